@@ -1,0 +1,1 @@
+"""The story as frozen values; nothing here reads files or knows about seconds."""

@@ -1,0 +1,72 @@
+"""The board seen from above: south-west corner at (0, 0), x to the east, y to the north."""
+
+from fractions import Fraction
+
+from attrs import frozen
+
+
+@frozen
+class Point:
+    """A point on or beside the board."""
+
+    x_mm: Fraction
+    y_mm: Fraction
+
+
+@frozen
+class Named:
+    """A point with a name: a spot to tap or a seat."""
+
+    name: str
+    at: Point
+
+
+@frozen
+class Sheet:
+    """The plywood; None where the teacher has not said."""
+
+    wood: str | None = None
+    thickness_mm: Fraction | None = None
+    plies: int | None = None
+    grain: str | None = None
+    """``"long"`` (along the longer side), ``"short"`` or ``"not known"``."""
+
+
+@frozen
+class Place:
+    """Where a pupil is: a capital letter, never a name."""
+
+    name: str
+    at: Point
+    lying: bool = False
+    head: str | None = None
+    """Which way the head points, when lying: north, east, south or west."""
+
+
+@frozen
+class Board:
+    """The sheet with its spots, seats and places; every point in millimetres."""
+
+    width_mm: Fraction
+    depth_mm: Fraction
+    sheet: Sheet | None = None
+    gap_mm: Fraction | None = None
+    spots: tuple[Named, ...] = ()
+    seats: tuple[Named, ...] = ()
+    places: tuple[Place, ...] = ()
+
+    def spot(self, name: str) -> Point | None:
+        """Where a spot is; None if the board has none of that name."""
+        return next((spot.at for spot in self.spots if spot.name == name), None)
+
+    def seat(self, name: str) -> Point | None:
+        """Where a seat is; None if the board has none of that name."""
+        return next((seat.at for seat in self.seats if seat.name == name), None)
+
+    def contains(self, point: Point) -> bool:
+        """Whether a point lies on the sheet, its edge included."""
+        return 0 <= point.x_mm <= self.width_mm and 0 <= point.y_mm <= self.depth_mm
+
+
+GRAINS = ("long", "short", "not known")
+HEADINGS = ("north", "east", "south", "west")

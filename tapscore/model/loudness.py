@@ -1,0 +1,62 @@
+"""Five steps of loudness and swells between them."""
+
+from collections.abc import Iterable
+from enum import IntEnum
+from fractions import Fraction
+
+
+class Loudness(IntEnum):
+    """The five steps, softest first; the value counts steps up from very quiet."""
+
+    VERY_QUIET = 0
+    QUIET = 1
+    MEDIUM = 2
+    LOUD = 3
+    VERY_LOUD = 4
+
+    @property
+    def word(self) -> str:
+        """The word used on screen, on paper and in the file."""
+        return WORDS[self]
+
+    @property
+    def letters(self) -> str:
+        """The Italian abbreviation musicians use: pp, p, mf, f, ff."""
+        return LETTERS[self]
+
+
+WORDS = ("very quiet", "quiet", "medium", "loud", "very loud")
+LETTERS = ("pp", "p", "mf", "f", "ff")
+_BY_WORD = {word: Loudness(i) for i, word in enumerate(WORDS)} | {
+    letters: Loudness(i) for i, letters in enumerate(LETTERS)
+}
+
+Swell = tuple[Loudness, ...]
+"""One level is steady; more are passed through at equal spaces of time."""
+
+
+def parse_loudness(text: str) -> Loudness | None:
+    """Read one level, as a word or as letters; None where it is neither."""
+    return _BY_WORD.get(" ".join(text.split()).casefold())
+
+
+def parse_swell(text: str) -> Swell | None:
+    """Read ``"quiet"`` or ``"quiet to loud to quiet"``; None where a level is unknown."""
+    levels = tuple(parse_loudness(part) for part in f" {text} ".split(" to "))
+    known = tuple(level for level in levels if level is not None)
+    return known if len(known) == len(levels) else None
+
+
+def swell_text(swell: Iterable[Loudness]) -> str:
+    """The words for a swell, as ``parse_swell`` reads them."""
+    return " to ".join(level.word for level in swell)
+
+
+def level_at(swell: Swell, share: Fraction) -> Fraction:
+    """Loudness (0 to 4) after ``share`` (0 to 1) of the way through ``swell``."""
+    if len(swell) == 1:
+        return Fraction(int(swell[0]))
+    place = min(max(share, Fraction(0)), Fraction(1)) * (len(swell) - 1)
+    below = min(int(place), len(swell) - 2)
+    low, high = swell[below], swell[below + 1]
+    return low + (place - below) * (high - low)

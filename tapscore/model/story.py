@@ -1,0 +1,203 @@
+"""The story as the teacher wrote it.
+
+What she left out is None or empty here; ``Manner.over`` says how the nearest word wins.
+Nothing is filled in, so that writing a story back changes nothing.
+"""
+
+from fractions import Fraction
+
+from attrs import field, frozen
+
+from tapscore.model.board import Board
+from tapscore.model.lane import Lane
+from tapscore.model.loudness import Loudness, Swell
+from tapscore.model.metre import Metre
+from tapscore.model.strokes import Stroke
+from tapscore.model.tempo import Tempo
+from tapscore.model.words import Syllable, split_words
+
+
+@frozen
+class Manner:
+    """How to tap: may stand on the story, a section or a line, and the nearest wins."""
+
+    metre: Metre | None = None
+    tempo: Tempo | None = None
+    loudness: Swell | None = None
+    stroke: Stroke | None = None
+    spot: str | None = None
+    by: tuple[str, ...] = ()
+
+    def over(self, outer: "Manner") -> "Manner":
+        """This manner, with what it does not say taken from ``outer``."""
+        return Manner(
+            self.metre or outer.metre,
+            self.tempo or outer.tempo,
+            self.loudness or outer.loudness,
+            self.stroke or outer.stroke,
+            self.spot if self.spot is not None else outer.spot,
+            self.by or outer.by,
+        )
+
+
+USUAL = Manner(Metre(4, 4), Tempo(Fraction(60)), (Loudness.QUIET,), Stroke.FINGERTIPS)
+"""What holds where the whole story says nothing."""
+
+
+@frozen
+class Entrance:
+    """A prop coming on to the board."""
+
+    prop: str
+    at: str | None = None
+    """The spot it comes to."""
+
+
+@frozen
+class Line:
+    """What is said and tapped in one breath."""
+
+    words: str
+    lane: Lane | None = None
+    manner: Manner = Manner()
+    warn_first: str | None = None
+    do: str | None = None
+    props_in: tuple[Entrance, ...] = ()
+    props_out: tuple[str, ...] = ()
+    look_for: str | None = None
+
+    @property
+    def syllables(self) -> tuple[Syllable, ...]:
+        """The spoken parts of the words."""
+        return split_words(self.words)
+
+
+@frozen
+class RefrainUse:
+    """A place where a refrain returns."""
+
+    name: str
+
+
+@frozen
+class Wait:
+    """Silence with attention, at least so long; the pupils' response ends it."""
+
+    least_sec: Fraction
+    look_for: str | None = None
+
+
+@frozen
+class Offer:
+    """A prop given to each pupil in turn."""
+
+    prop: str
+    turn_sec: Fraction = Fraction(30)
+    look_for: str | None = None
+
+
+@frozen
+class Unread:
+    """Something in the file that could not be understood; kept there as it is."""
+
+    source: str
+
+
+Item = Line | RefrainUse | Wait | Offer | Unread
+
+
+@frozen
+class Refrain:
+    """Lines written once that return in many places."""
+
+    name: str
+    items: tuple[Item, ...]
+
+
+@frozen
+class Section:
+    """A part of the story with a heading."""
+
+    title: str
+    items: tuple[Item, ...] = ()
+    manner: Manner = Manner()
+
+
+@frozen
+class Role:
+    """What one adult does; ``seat`` is where that adult sits."""
+
+    name: str
+    seat: str | None = None
+
+
+@frozen
+class Prop:
+    """An object explored on the board."""
+
+    name: str
+    what: str = ""
+    sets: int = 1
+    instead: str | None = None
+    """A substitute if it is missing."""
+    cautions: tuple[str, ...] = ()
+    by: str | None = None
+    """The role that brings it; the prop handler, or else the leader, if not said."""
+
+
+@frozen
+class Story:
+    """One story, whole."""
+
+    title: str
+    language: str | None = None
+    manner: Manner = Manner()
+    pupils: int | None = None
+    board: Board | None = None
+    roles: tuple[Role, ...] = ()
+    props: tuple[Prop, ...] = ()
+    refrains: tuple[Refrain, ...] = ()
+    sections: tuple[Section, ...] = field(default=())
+
+    def refrain(self, name: str) -> Refrain | None:
+        """The refrain of that name."""
+        return next((refrain for refrain in self.refrains if refrain.name == name), None)
+
+    def prop(self, name: str) -> Prop | None:
+        """The prop of that name."""
+        return next((prop for prop in self.props if prop.name == name), None)
+
+    @property
+    def role_names(self) -> tuple[str, ...]:
+        """Every role, the leader first; a story without roles has a leader alone."""
+        return tuple(role.name for role in self.roles) or ("leader",)
+
+    @property
+    def pupil_count(self) -> int:
+        """How many pupils take a turn: as written, else the board's places, else one."""
+        if self.pupils is not None:
+            return self.pupils
+        return len(self.board.places) if self.board and self.board.places else 1
+
+    def bringer(self, prop_name: str) -> str:
+        """The role that brings, offers and takes away a prop."""
+        prop = self.prop(prop_name)
+        if prop and prop.by:
+            return prop.by
+        names = self.role_names
+        return "prop handler" if "prop handler" in names else names[0]
+
+
+CAUTIONS = {
+    "small parts": "small parts",
+    "cord": "cord, beads or bangle",
+    "battery": "battery inside",
+    "latex": "latex",
+    "scent": "scent",
+    "food": "food",
+    "static": "static electricity",
+    "magnet": "magnet",
+    "light": "light",
+    "water": "water",
+}
+"""Cautions a prop may carry: the word in the file and the words on paper."""

@@ -1,0 +1,29 @@
+"""The one finder of files in ``resources/`` and ``demo_stories/``.
+
+In an installed wheel both lie inside the package; in a checkout they stand beside it.
+"""
+
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def _folder(inside: str, beside: str) -> Path:
+    packed = _PACKAGE / inside
+    return packed if packed.is_dir() else _PACKAGE.parent / beside
+
+
+def resource_path(name: str) -> Path:
+    """Path of a file in ``resources/``, for example ``"lane.txt"``.
+
+    Raises FileNotFoundError if the installation lacks it.
+    """
+    path = _folder("_resources", "resources") / name
+    if not path.exists():
+        raise FileNotFoundError(f"tapscore's own file {name} is missing: install tapscore again")
+    return path
+
+
+def demo_stories() -> tuple[Path, ...]:
+    """The story files that come with the program, in order of name."""
+    return tuple(sorted(_folder("_demo_stories", "demo_stories").glob("*.yaml")))

@@ -1,0 +1,1 @@
+"""Musical time made into seconds: metre, tempo and the performance."""

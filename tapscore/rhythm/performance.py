@@ -1,0 +1,162 @@
+"""The story unrolled in time: what happens when, who does it, how loudly and where.
+
+Every time is both exact (felt beats from the start) and in seconds, by one tempo map.
+"""
+
+from enum import Enum
+from fractions import Fraction
+from functools import cached_property
+
+from attrs import define, frozen
+
+from tapscore.model.finding import StoryPath
+from tapscore.model.loudness import Loudness
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Manner
+from tapscore.model.strokes import Stroke
+from tapscore.model.words import Syllable
+from tapscore.rhythm.tempo_map import TempoMap
+
+
+class SegmentKind(Enum):
+    """What a stretch of the performance is."""
+
+    COUNT_IN = "count-in"
+    LINE = "line"
+    WAIT = "wait"
+    OFFER = "offer"
+
+
+@frozen
+class PerformedTap:
+    """One touch of the board by one adult."""
+
+    onset_beats: Fraction
+    length_beats: Fraction
+    onset_sec: float
+    length_sec: float
+    level: Fraction
+    """Loudness from 0 (very quiet) to 4 (very loud), between steps in a swell."""
+    accent: bool
+    stroke: Stroke
+    spot: str | None
+    role: str
+    segment: int
+    """Index into the performance's segments."""
+    event: int
+    """Which event of the line's lane, from 0; taps together share it."""
+    syllable: int | None
+    """Which syllable of the line, from 0; None for a tap alone."""
+
+    @property
+    def loudness(self) -> Loudness:
+        """The nearest of the five steps."""
+        return Loudness(min(max(int(self.level + Fraction(1, 2)), 0), 4))
+
+
+@frozen
+class PerformedSyllable:
+    """One spoken syllable."""
+
+    onset_beats: Fraction
+    length_beats: Fraction
+    onset_sec: float
+    length_sec: float
+    syllable: Syllable
+    index: int
+    segment: int
+
+
+@frozen
+class Segment:
+    """A line, wait, offering or count-in, with its place in time."""
+
+    kind: SegmentKind
+    path: StoryPath
+    """Where it is written in the story file (a refrain's lines: where they are written)."""
+    section: str
+    start_beats: Fraction
+    beats: Fraction
+    start_sec: float
+    length_sec: float
+    """For a wait or an offering the least length."""
+    metre: Metre
+    bar_phase_beats: Fraction
+    """How far into its bar the segment starts."""
+    manner: Manner
+    """Metre, tempo, loudness, stroke, spot and adults, all filled in (spot may be None)."""
+    number: int | None = None
+    """The number on the cards; a refrain's lines have its name instead."""
+    line: Line | None = None
+    refrain: str | None = None
+    refrain_time: int = 0
+    """1 the first time the refrain is heard, 2 the second ..."""
+    look_for: str | None = None
+    prop: str | None = None
+    """The prop of an offering."""
+    turns: int = 0
+    """How many turns an offering takes with the sets there are."""
+    turn_sec: float = 0.0
+    taps: tuple[PerformedTap, ...] = ()
+    syllables: tuple[PerformedSyllable, ...] = ()
+
+
+@frozen
+class Beat:
+    """A felt beat, for clicks and cursors."""
+
+    onset_beats: Fraction
+    onset_sec: float
+    downbeat: bool
+    segment: int
+
+
+@define(frozen=True, slots=False)
+class Performance:
+    """The whole story in time."""
+
+    segments: tuple[Segment, ...]
+    tempo_map: TempoMap
+    roles: tuple[str, ...]
+
+    @cached_property
+    def taps(self) -> tuple[PerformedTap, ...]:
+        """Every tap in order of time."""
+        return tuple(tap for segment in self.segments for tap in segment.taps)
+
+    @cached_property
+    def beats(self) -> tuple[Beat, ...]:
+        """Every felt beat of the bars, in order of time."""
+        return tuple(
+            beat for index in range(len(self.segments)) for beat in self._segment_beats(index)
+        )
+
+    @property
+    def lines(self) -> tuple[Segment, ...]:
+        """The segments that are spoken lines."""
+        return tuple(s for s in self.segments if s.kind is SegmentKind.LINE)
+
+    @property
+    def line_count(self) -> int:
+        """The highest number on the cards."""
+        return max((s.number or 0 for s in self.segments), default=0)
+
+    @property
+    def length_sec(self) -> float:
+        """Seconds from the first beat to the end; waits and offerings at their least."""
+        return float(sum(piece.length_sec for piece in self.tempo_map.pieces))
+
+    def seconds(self, beat: Fraction) -> float:
+        """Seconds from the start to a felt beat."""
+        return float(self.tempo_map.seconds(beat))
+
+    def _segment_beats(self, index: int) -> list[Beat]:
+        segment = self.segments[index]
+        beats: list[Beat] = []
+        position = -segment.bar_phase_beats % 1
+        while position < segment.beats:
+            onset = segment.start_beats + position
+            in_bar = (segment.bar_phase_beats + position) % segment.metre.beats
+            beats.append(Beat(onset, self.seconds(onset), in_bar == 0, index))
+            position += 1
+        return beats

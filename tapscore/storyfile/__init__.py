@@ -1,0 +1,1 @@
+"""The story file: plain YAML read into a Story, and written back by splicing."""

@@ -1,0 +1,250 @@
+"""Kinds of value: how each is read from a node, written, and described in the schema.
+
+One declarative table of these (``shape.py``) is the story file's whole definition; the
+reader, the writer and the JSON Schema all follow it.
+"""
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any, Generic, TypeVar
+
+from attrs import field, frozen
+
+from tapscore.model.finding import Finding, Severity, Span, StoryPath
+from tapscore.model.tempo import number_text
+from tapscore.storyfile import nodes
+from tapscore.storyfile.lane_text import Names
+from tapscore.storyfile.near import did_you_mean, listed
+
+T = TypeVar("T")
+Schema = dict[str, Any]
+
+
+class Bare(str):
+    """Text that is written without quotes: a number, yes or no."""
+
+    __slots__ = ()
+
+
+Doc = str | list["Doc"] | dict[str, "Doc"]
+"""A story as plain data: what the file says, without how it is laid out."""
+
+
+@frozen
+class Reading:
+    """What reading needs to know besides the node, and what it found."""
+
+    text: str
+    names: Names = field(factory=Names)
+    findings: list[Finding] = field(factory=list)
+
+    def report(
+        self, code: str, span: Span, message: str, remedy: str, path: StoryPath = ()
+    ) -> None:
+        """Add something that must be mended."""
+        self.findings.append(Finding(code, Severity.MUST_MEND, message, remedy, path, span))
+
+
+Read = Callable[[Reading, nodes.Node, StoryPath], T | None]
+
+
+@frozen
+class Kind(Generic[T]):
+    """How one kind of value is read, written and described."""
+
+    read: Read[T]
+    write: Callable[[T], Doc]
+    schema: Schema
+
+
+def scalar_kind(
+    parse: Callable[[str], T | None],
+    write: Callable[[T], Doc],
+    schema: Schema,
+    wanted: str,
+    example: str,
+    known: tuple[str, ...] = (),
+) -> Kind[T]:
+    """A kind that is one piece of text; ``wanted`` and ``example`` go into the finding."""
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> T | None:
+        name = path_name(path)
+        if not isinstance(node, nodes.Scalar):
+            reading.report(
+                "wrong-kind",
+                node.span,
+                f"`{name}` should be {wanted}, not a list.",
+                f"Write for example `{name}: {example}`.",
+                path,
+            )
+            return None
+        value = parse(node.value)
+        if value is None:
+            said = " ".join(node.value.split())
+            what = f"`{_cut(said)}` is not {wanted}." if said else "Nothing is written here."
+            reading.report(
+                "wrong-value",
+                node.span,
+                f"{what}{did_you_mean(said, known) if said else ''}",
+                f"Write {wanted}, for example `{name}: {example}`.",
+                path,
+            )
+        return value
+
+    return Kind(read, write, schema)
+
+
+def path_name(path: StoryPath) -> str:
+    """The last name of a path that is a word."""
+    return next((str(part) for part in reversed(path) if isinstance(part, str)), "this")
+
+
+def _cut(text: str, most: int = 60) -> str:
+    return text if len(text) <= most else text[: most - 1] + "…"
+
+
+def _some_text(value: str) -> str | None:
+    return " ".join(value.split()) or None
+
+
+def text(example: str = "some words") -> Kind[str]:
+    """Words; runs of spaces and line ends count as one space."""
+    return scalar_kind(
+        _some_text, str, {"type": ["string", "number", "boolean"]}, "some words", example
+    )
+
+
+def choice(words: tuple[str, ...], example: str | None = None) -> Kind[str]:
+    """One of a few words."""
+
+    def parse(value: str) -> str | None:
+        folded = " ".join(value.split()).casefold()
+        return folded if folded in words else None
+
+    wanted = f"one of {listed(words)}"
+    return scalar_kind(parse, str, {"enum": list(words)}, wanted, example or words[0], words)
+
+
+_DECIMAL = re.compile(r"\d{1,6}(?:\.\d{1,6})?\Z")
+
+
+def number(low: Fraction | int, high: Fraction | int, example: str, unit: str) -> Kind[Fraction]:
+    """A number with at most six decimals, as an exact fraction."""
+
+    def parse(value: str) -> Fraction | None:
+        if not _DECIMAL.match(value.strip()):
+            return None
+        exact = Fraction(value.strip())
+        return exact if low <= exact <= high else None
+
+    schema: Schema = {"type": "number", "minimum": float(low), "maximum": float(high)}
+    wanted = (
+        f"a number of {unit} from {number_text(Fraction(low))} to {number_text(Fraction(high))}"
+    )
+    return scalar_kind(parse, lambda n: Bare(number_text(n)), schema, wanted, example)
+
+
+def whole(low: int, high: int, example: str, unit: str) -> Kind[int]:
+    """A whole number."""
+
+    def parse(value: str) -> int | None:
+        stripped = value.strip()
+        if not (stripped.isascii() and stripped.isdigit() and len(stripped) < 9):
+            return None
+        return int(stripped) if low <= int(stripped) <= high else None
+
+    schema: Schema = {"type": "integer", "minimum": low, "maximum": high}
+    wanted = f"a whole number of {unit} from {low} to {high}"
+    return scalar_kind(parse, lambda n: Bare(str(n)), schema, wanted, example)
+
+
+def _yes_or_no(value: str) -> bool | None:
+    return {"yes": True, "true": True, "no": False, "false": False}.get(value.strip().casefold())
+
+
+yes_no: Kind[bool] = scalar_kind(
+    _yes_or_no,
+    lambda value: Bare("true" if value else "false"),
+    {"type": "boolean"},
+    "`true` or `false`",
+    "true",
+)
+
+
+def list_of(kind: Kind[T], example: str) -> Kind[tuple[T, ...]]:
+    """A list; one thing alone may stand without the brackets."""
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[T, ...] | None:
+        if isinstance(node, nodes.Mapping):
+            name = path_name(path)
+            reading.report(
+                "wrong-kind",
+                node.span,
+                f"`{name}` should be a list.",
+                f"Write for example `{name}: {example}`.",
+                path,
+            )
+            return None
+        items = node.items if isinstance(node, nodes.Sequence) else (node,)
+        values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(items)]
+        return tuple(value for value in values if value is not None)
+
+    def write(values: tuple[T, ...]) -> Doc:
+        return kind.write(values[0]) if len(values) == 1 else [kind.write(v) for v in values]
+
+    schema: Schema = {"anyOf": [kind.schema, {"type": "array", "items": kind.schema}]}
+    return Kind(read, write, schema)
+
+
+def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
+    """A list with a dash before each item; empty where nothing is written."""
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[T, ...] | None:
+        if isinstance(node, nodes.Scalar) and not node.value.strip():
+            return ()
+        if not isinstance(node, nodes.Sequence):
+            reading.report(
+                "wrong-kind",
+                node.span,
+                f"`{path_name(path)}` should be a list of {what}, each with a dash in front.",
+                f"Start each with `- {start}:`.",
+                path,
+            )
+            return None
+        values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items)]
+        return tuple(value for value in values if value is not None)
+
+    schema: Schema = {"anyOf": [{"type": "array", "items": kind.schema}, {"type": "null"}]}
+    return Kind(read, lambda values: [kind.write(value) for value in values], schema)
+
+
+def named(
+    kind: Kind[T], name_of: Callable[[T], str], with_name: Callable[[str, T], T], example: str
+) -> Kind[tuple[T, ...]]:
+    """A mapping from names to things that know their own name."""
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[T, ...] | None:
+        if not isinstance(node, nodes.Mapping):
+            name = path_name(path)
+            if isinstance(node, nodes.Scalar) and not node.value.strip():
+                return ()
+            reading.report(
+                "wrong-kind",
+                node.span,
+                f"`{name}` should be names, each with a colon and what belongs to it.",
+                f"Write for example `{name}: {example}`.",
+                path,
+            )
+            return None
+        values: list[T] = []
+        for entry in node.entries:
+            value = kind.read(reading, entry.value, (*path, entry.key.value))
+            if value is not None:
+                values.append(with_name(entry.key.value, value))
+        return tuple(values)
+
+    def write(values: tuple[T, ...]) -> Doc:
+        return {name_of(value): kind.write(value) for value in values}
+
+    return Kind(read, write, {"type": "object", "additionalProperties": kind.schema})

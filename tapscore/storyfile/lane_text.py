@@ -1,0 +1,225 @@
+"""Lane notation: text to Lane and back.
+
+The one-page reference is ``resources/lane.txt``, printed by ``tapscore help lane``.
+"""
+
+import re
+from collections.abc import Callable, Collection
+
+from attrs import field, frozen
+
+from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
+from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
+from tapscore.model.loudness import parse_loudness
+from tapscore.model.strokes import STROKE_WORDS, parse_stroke
+from tapscore.storyfile.near import did_you_mean
+
+_TOKEN = re.compile(r"(\|)|(\s+)|([XxTto.\-])(?:\(([^()]*)\))?|(.)", re.DOTALL)
+_CELLS = {
+    "x": Cell(Mark.SYLLABLE_TAPPED),
+    "X": Cell(Mark.SYLLABLE_TAPPED, accent=True),
+    "t": Cell(Mark.TAP_ALONE),
+    "T": Cell(Mark.TAP_ALONE, accent=True),
+    "o": Cell(Mark.SYLLABLE_ALONE),
+    ".": Cell(Mark.REST),
+    "-": Cell(Mark.HOLD),
+}
+_STEPS: dict[str, Step] = {letter: (cell,) for letter, cell in _CELLS.items()}
+MARKS_IN_WORDS = "x tap, X strong tap, t tap alone, o said alone, . nothing, - hold, | bar line"
+MAX_PARTS = 12
+
+
+@frozen
+class LaneProblem:
+    """Something in a lane that can't be read, at a column from 0 in its text."""
+
+    column: int
+    message: str
+    remedy: str
+
+
+@frozen
+class Names:
+    """Spots and roles that a tap's brackets may name."""
+
+    spots: Collection[str] = field(default=())
+    roles: Collection[str] = field(default=())
+
+
+def parse_lane(text: str, names: Names) -> tuple[Lane | None, list[LaneProblem]]:
+    """Read a lane; None with at least one problem where it can't be read."""
+    reading = _Reading(names)
+    for match in _TOKEN.finditer(text):
+        bar_line, _, letter, inside, strange = match.groups()
+        if letter:
+            reading.cell(letter, inside, match)
+        elif strange:
+            reading.problems.append(_strange(strange, match.start()))
+        else:
+            reading.end_step(match.start())
+            if bar_line:
+                reading.bar_line(match.start())
+    reading.end_step(len(text))
+    return reading.lane()
+
+
+class _Reading:
+    """A lane half read: the step, the bar and the bars so far."""
+
+    def __init__(self, names: Names) -> None:
+        self.problems: list[LaneProblem] = []
+        self._names = names
+        self._step: list[Cell] = []
+        self._bar: list[Step] = []
+        self._bars: list[Bar] = []
+        self._pickup: Bar | None = None
+        self._holding = False
+
+    def cell(self, letter: str, inside: str | None, match: re.Match[str]) -> None:
+        cell = _CELLS[letter]
+        if inside is not None:
+            cell = _with_detail(cell, inside, match.start(4), self._names, self.problems.append)
+        if cell.mark is Mark.HOLD and not self._holding:
+            self.problems.append(
+                LaneProblem(
+                    match.start(),
+                    "There is nothing to hold here: `-` makes the tap before it longer.",
+                    "Write `.` for nothing, or put the tap first.",
+                )
+            )
+        self._holding = cell.mark is not Mark.REST
+        self._step.append(cell)
+
+    def end_step(self, column: int) -> None:
+        if len(self._step) > MAX_PARTS:
+            self.problems.append(
+                LaneProblem(
+                    column - 1,
+                    f"{len(self._step)} marks share one step here; that is faster than hands go.",
+                    "Put spaces between the marks, so that each has a step of its own.",
+                )
+            )
+        if self._step:
+            self._bar.append(tuple(self._step))
+            self._step = []
+
+    def bar_line(self, column: int) -> None:
+        if self._pickup is None:
+            self._pickup = tuple(self._bar)
+        elif self._bar:
+            self._bars.append(tuple(self._bar))
+        else:
+            self.problems.append(
+                LaneProblem(
+                    column,
+                    "Two bar lines stand side by side with nothing between.",
+                    "Take one out, or write the bar, with `.` for each step of silence.",
+                )
+            )
+        self._bar = []
+
+    def lane(self) -> tuple[Lane | None, list[LaneProblem]]:
+        if self._pickup is None:
+            self.problems.append(
+                LaneProblem(
+                    0,
+                    "The rhythm has no bar line.",
+                    "Put `|` before each strong beat that starts a bar, for example `| X x x |`.",
+                )
+            )
+        elif self._bar:
+            self._bars.append(tuple(self._bar))
+        if self._pickup is not None and not self._bars and not self.problems:
+            self.problems.append(
+                LaneProblem(0, "The rhythm has no bar.", f"Its marks are: {MARKS_IN_WORDS}.")
+            )
+        if self.problems:
+            return None, self.problems
+        return Lane(self._pickup or (), tuple(self._bars)), []
+
+
+def lane_text(lane: Lane) -> str:
+    """Write a lane as ``parse_lane`` reads it."""
+    parts = [_bar_text(bar) for bar in lane.bars]
+    start = f"{_bar_text(lane.pickup)} | " if lane.pickup else "| "
+    return start + " | ".join(parts) + " |"
+
+
+def lane_columns(text: str) -> list[int]:
+    """Columns from 0 of the marks of a lane's text, one for each cell."""
+    return [m.start() for m in _TOKEN.finditer(text) if m[3]]
+
+
+def _bar_text(bar: Bar) -> str:
+    return " ".join("".join(_cell_text(cell) for cell in step) for step in bar)
+
+
+def _cell_text(cell: Cell) -> str:
+    letter = cell.mark.value
+    if cell.accent:
+        letter = letter.upper()
+    detail = cell.detail
+    if detail is None:
+        return letter
+    words = [
+        *([detail.loudness.word] if detail.loudness is not None else []),
+        *([detail.stroke.word] if detail.stroke is not None else []),
+        *([detail.spot] if detail.spot is not None else []),
+        *detail.by,
+    ]
+    return f"{letter}({', '.join(words)})"
+
+
+def _with_detail(
+    cell: Cell, inside: str, column: int, names: Names, report: Callable[[LaneProblem], None]
+) -> Cell:
+    if not cell.mark.tapped:
+        report(
+            LaneProblem(
+                column,
+                "Only a tap can have brackets.",
+                "Take the brackets away, or write `x` or `t` for a tap.",
+            )
+        )
+        return cell
+    loudness = stroke = spot = None
+    by: list[str] = []
+    for part in inside.split(","):
+        name = " ".join(part.split())
+        if (level := parse_loudness(name)) is not None:
+            loudness = level
+        elif (touch := parse_stroke(name)) is not None:
+            stroke = touch
+        elif name in names.spots:
+            spot = name
+        elif name in names.roles or name == "everyone":
+            by.append(name)
+        else:
+            known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles)
+            report(
+                LaneProblem(
+                    column,
+                    f"`{name}` in the brackets is no loudness, stroke, spot or adult of this story."
+                    + did_you_mean(name, known),
+                    "Write one that the story has, or add it under `spots:` or `roles:`.",
+                )
+            )
+        column += len(part) + 1
+    detail = TapDetail(loudness, stroke, spot, tuple(by))
+    return Cell(cell.mark, cell.accent, detail)
+
+
+def _strange(character: str, column: int) -> LaneProblem:
+    if character in "()":
+        return LaneProblem(
+            column,
+            "A bracket here is not closed, or doesn't follow a tap.",
+            "Write what is special straight after the tap, as in `X(loud, knuckles)`.",
+        )
+    meant = {"×": "x", "O": "o", "0": "o", "_": ".", "–": "-", "—": "-", "/": "|", "I": "|"}
+    guess = f" Did you mean `{meant[character]}`?" if character in meant else ""
+    return LaneProblem(
+        column,
+        f"`{character}` is no mark of the rhythm.{guess}",
+        f"The marks are: {MARKS_IN_WORDS}.",
+    )

@@ -1,0 +1,144 @@
+"""Read a story file: all mistakes in one pass, each with line, column and remedy."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from attrs import evolve, frozen
+
+from tapscore.model.finding import Finding, Severity, Span, StoryPath
+from tapscore.model.story import Story
+from tapscore.storyfile import nodes
+from tapscore.storyfile.kinds import Reading
+from tapscore.storyfile.lane_text import Names
+from tapscore.storyfile.lane_words import lane_word_findings
+from tapscore.storyfile.migrate import MIGRATIONS, Migration, bring_up_to_date
+from tapscore.storyfile.references import reference_findings
+from tapscore.storyfile.shape import VERSION, read_root
+
+
+@frozen
+class StoryText:
+    """A story as it was read: the text, its tree, the story and what was found."""
+
+    text: str
+    """The text the spans refer to; after a migration, the migrated text."""
+    root: nodes.Mapping | None
+    story: Story | None
+    """None where the file could not be read at all."""
+    findings: tuple[Finding, ...]
+    migrated_from: int | None = None
+
+    def locate(self, path: StoryPath) -> Span | None:
+        """Where something of the story stands in the text."""
+        return nodes.locate(self.root, path)
+
+    def placed(self, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+        """Findings with their places in the text, in the text's order."""
+        located = (
+            f if f.span is not None else evolve(f, span=self.locate(f.path)) for f in findings
+        )
+        return tuple(sorted(located, key=lambda f: f.span.start if f.span else -1))
+
+
+def read_file(path: Path) -> StoryText:
+    """Read the story at ``path``; raises OSError where the file can't be opened."""
+    return read_bytes(path.read_bytes())
+
+
+def read_bytes(data: bytes) -> StoryText:
+    """Read a story from the bytes of a file."""
+    if len(data) > 4 * nodes.MAX_CHARACTERS:
+        return _unreadable(*_TOO_LONG)
+    if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return _unreadable(*_BINARY)
+    encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
+    try:
+        return read_text(data.decode(encoding))
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before) - (before.rfind(b"\n") + 1) + 1
+        span = Span(line, column, 0, 0)
+        return _unreadable(*_NOT_UTF8, span)
+
+
+def read_text(text: str, migrations: Mapping[int, Migration] = MIGRATIONS) -> StoryText:
+    """Read a story from text."""
+    if len(text) > nodes.MAX_CHARACTERS:
+        return _unreadable(*_TOO_LONG)
+    if not text.strip():
+        return _unreadable(*_EMPTY)
+    tree = nodes.parse_yaml(text)
+    if tree.root is None:
+        return StoryText(text, None, None, tree.findings)
+    version = _version(tree.root)
+    if version is not None and version > VERSION:
+        span = nodes.locate(tree.root, ("tapscore",)) or tree.root.span
+        message = (
+            f"This story is written for a newer tapscore (file version {version}; "
+            f"this program knows up to {VERSION})."
+        )
+        return _unreadable("newer-version", message, "Install the newer tapscore.", span)
+    if version is not None and version < VERSION and version in migrations:
+        updated = bring_up_to_date(text, version, VERSION, migrations)
+        return evolve(read_text(updated, migrations), migrated_from=version)
+    return _read_tree(text, tree)
+
+
+def _read_tree(text: str, tree: nodes.Tree) -> StoryText:
+    root = tree.root
+    assert root is not None
+    reading = Reading(text, Names(_keys(root, "board", "spots"), _keys(root, "roles")))
+    story = read_root(reading, root)
+    bare = StoryText(text, root, story, ())
+    found = (
+        *tree.findings,
+        *reading.findings,
+        *reference_findings(story),
+        *lane_word_findings(story),
+    )
+    return evolve(bare, findings=bare.placed(found))
+
+
+def _keys(root: nodes.Mapping, *path: str) -> frozenset[str]:
+    node: nodes.Node | None = root
+    for part in path:
+        node = node.get(part) if isinstance(node, nodes.Mapping) else None
+    entries = node.entries if isinstance(node, nodes.Mapping) else ()
+    return frozenset(entry.key.value for entry in entries)
+
+
+def _version(root: nodes.Mapping) -> int | None:
+    node = root.get("tapscore")
+    if isinstance(node, nodes.Scalar) and node.value.isascii() and node.value.isdigit():
+        return int(node.value[:9])
+    return None
+
+
+def _unreadable(code: str, message: str, remedy: str, span: Span | None = None) -> StoryText:
+    place = span or Span(1, 1, 0, 0)
+    return StoryText(
+        "", None, None, (Finding(code, Severity.MUST_MEND, message, remedy, (), place),)
+    )
+
+
+_TOO_LONG = (
+    "too-long",
+    f"The file is longer than {nodes.MAX_CHARACTERS:,} characters; no story is.",
+    "Look whether it is the right file.",
+)
+_BINARY = (
+    "not-text",
+    "This is not a text file.",
+    "Choose a story file (its name ends in .yaml), or make one with `tapscore new`.",
+)
+_NOT_UTF8 = (
+    "not-text",
+    "The file has a letter here that can't be read: it was saved in an older way of writing text.",
+    "Open it in a text editor and save it as UTF-8.",
+)
+_EMPTY = (
+    "empty",
+    "The file is empty.",
+    "Start with `tapscore: 1` and `title: ...`, or make a file with `tapscore new`.",
+)

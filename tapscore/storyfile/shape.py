@@ -1,0 +1,158 @@
+"""The story file's shape, as one table that reader, writer and schema follow."""
+
+from typing import Any
+
+from attrs import evolve
+
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import CAUTIONS, Prop, Refrain, Role, Section, Story
+from tapscore.storyfile import nodes
+from tapscore.storyfile.kinds import Doc, Kind, Reading, choice, dashed, list_of, named, text, whole
+from tapscore.storyfile.records import Field, Record
+from tapscore.storyfile.shape_board import board
+from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
+from tapscore.storyfile.shape_manner import MANNER_FIELDS, name
+
+VERSION = 1
+
+_SECTION = Record(
+    Section,
+    (
+        Field("section", "title", text("Evening"), True, "The heading."),
+        *MANNER_FIELDS,
+        Field("lines", "items", items),
+    ),
+    PARTS,
+    what="a section",
+)
+
+
+def _read_section(reading: Reading, node: nodes.Node, path: StoryPath) -> Section:
+    if isinstance(node, nodes.Mapping):
+        if node.get("section") is None and any(node.get(key) for key in ITEM_RECORDS):
+            reading.report(
+                "no-section",
+                node.span,
+                "This line belongs to no section.",
+                "Put `- section: ...` and `lines:` above it, and move it to the right.",
+                path,
+            )
+            return Section("", (unread(reading, node),))
+        section: Section | None = _SECTION.read(reading, node, path)
+        if section is not None:
+            return section
+    else:
+        reading.report(
+            "wrong-kind",
+            node.span,
+            "Each part of `story:` should be a section.",
+            "Start it with `- section: ...`, then `lines:` below.",
+            path,
+        )
+    return Section("", (unread(reading, node),))
+
+
+_sections = dashed(
+    Kind(_read_section, _SECTION.write, _SECTION.kind().schema), "section", "sections"
+)
+_refrains: Kind[tuple[Refrain, ...]] = named(
+    Kind(
+        lambda reading, node, path: (
+            None if (found := items.read(reading, node, path)) is None else Refrain("", found)
+        ),
+        lambda refrain: items.write(refrain.items),
+        items.schema,
+    ),
+    lambda refrain: refrain.name,
+    lambda name, refrain: evolve(refrain, name=name),
+    "{row home: [...]}",
+)
+_ROLE = Record(
+    lambda seat=None: Role("", seat), (Field("seat", "seat", text("north")),), what="a role"
+)
+_PROP = Record(
+    lambda **values: Prop("", **values),
+    (
+        Field("what", "what", text("string of wooden beads"), default=""),
+        Field("sets", "sets", whole(1, 30, "2", "sets"), default=1),
+        Field("instead", "instead", text("wooden curtain rings")),
+        Field("cautions", "cautions", list_of(choice(tuple(CAUTIONS)), "[cord]")),
+        Field("by", "by", name),
+    ),
+    what="a prop",
+)
+
+_version: Kind[int] = whole(1, 999, str(VERSION), "the file's version")
+
+
+def _make_story(
+    version: int = VERSION,  # noqa: ARG001 - checked before the story is read
+    title: str = "",
+    **values: Any,
+) -> Story:
+    return Story(title, **values)
+
+
+_STORY = Record(
+    _make_story,
+    (
+        Field(
+            "tapscore",
+            "version",
+            _version,
+            True,
+            "Version of the story file.",
+            value_of=lambda _: VERSION,
+        ),
+        Field("title", "title", text("The Lantern Boat"), True, "Name of the story."),
+        Field("language", "language", text("en-GB"), about="Language of the words."),
+        *MANNER_FIELDS,
+        Field("pupils", "pupils", whole(1, 30, "6", "pupils"), about="How many; no names."),
+        Field("board", "board", board),
+        Field(
+            "roles",
+            "roles",
+            named(
+                _ROLE.kind(),
+                lambda role: role.name,
+                lambda name, role: evolve(role, name=name),
+                "{leader: {seat: north}}",
+            ),
+        ),
+        Field(
+            "props",
+            "props",
+            named(
+                _PROP.kind(),
+                lambda prop: prop.name,
+                lambda name, prop: evolve(prop, name=name),
+                "{beads: {what: wooden beads}}",
+            ),
+        ),
+        Field("refrains", "refrains", _refrains),
+        Field("story", "sections", _sections, True, "Sections with their lines."),
+    ),
+    PARTS,
+    what="a story",
+    lenient=True,
+)
+
+
+def read_root(reading: Reading, root: nodes.Mapping) -> Story:
+    """The story of a tree; what could not be read is reported and left out."""
+    story: Story = _STORY.read(reading, root, ())
+    return story
+
+
+def to_document(story: Story) -> dict[str, Doc]:
+    """The story as plain data."""
+    return _STORY.write(story)
+
+
+def story_schema() -> dict[str, Any]:
+    """JSON Schema (draft 2020-12) of the story file."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "tapscore story file",
+        **_STORY.kind().schema,
+    }

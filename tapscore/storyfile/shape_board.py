@@ -1,0 +1,118 @@
+"""Shape of the board's part of the story file."""
+
+from fractions import Fraction
+from typing import Any
+
+from attrs import evolve
+
+from tapscore.model.board import GRAINS, HEADINGS, Board, Named, Place, Point, Sheet
+from tapscore.model.finding import StoryPath
+from tapscore.storyfile import nodes
+from tapscore.storyfile.kinds import (
+    Doc,
+    Kind,
+    Reading,
+    choice,
+    named,
+    number,
+    path_name,
+    text,
+    whole,
+    yes_no,
+)
+from tapscore.storyfile.records import Field, Record
+
+
+def _point() -> Kind[Point]:
+    centimetres = number(0, 500, "60", "centimetres")
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> Point | None:
+        if not isinstance(node, nodes.Sequence) or len(node.items) != 2:
+            name = path_name(path)
+            reading.report(
+                "wrong-kind",
+                node.span,
+                f"`{name}` should be two numbers: centimetres from the west and from the south.",
+                f"Write for example `{name}: [60, 45]`.",
+                path,
+            )
+            return None
+        x, y = (centimetres.read(reading, n, (*path, i)) for i, n in enumerate(node.items))
+        return None if x is None or y is None else Point(10 * x, 10 * y)
+
+    def write(point: Point) -> Doc:
+        return [centimetres.write(n / 10) for n in (point.x_mm, point.y_mm)]
+
+    schema = {"type": "array", "items": centimetres.schema, "minItems": 2, "maxItems": 2}
+    return Kind(read, write, schema)
+
+
+_point_cm = _point()
+_named_points: Kind[tuple[Named, ...]] = named(
+    Kind(
+        lambda reading, node, path: (
+            None if (at := _point_cm.read(reading, node, path)) is None else Named("", at)
+        ),
+        lambda each: _point_cm.write(each.at),
+        _point_cm.schema,
+    ),
+    lambda each: each.name,
+    lambda name, each: evolve(each, name=name),
+    "{middle: [60, 45]}",
+)
+
+_SHEET = Record(
+    Sheet,
+    (
+        Field("wood", "wood", text("birch")),
+        Field("thickness_mm", "thickness_mm", number(Fraction(1, 2), 30, "4", "millimetres")),
+        Field("plies", "plies", whole(1, 25, "3", "layers")),
+        Field("grain", "grain", choice(GRAINS)),
+    ),
+    what="the sheet",
+)
+_PLACE = Record(
+    lambda at, lying=False, head=None: Place("", at, lying, head),
+    (
+        Field("at", "at", _point_cm, required=True),
+        Field("lying", "lying", yes_no, default=False),
+        Field("head", "head", choice(HEADINGS)),
+    ),
+    what="a pupil's place",
+)
+
+
+def _make_board(size: Point, **rest: Any) -> Board:
+    return Board(width_mm=size.x_mm, depth_mm=size.y_mm, **rest)
+
+
+_BOARD = Record(
+    _make_board,
+    (
+        Field(
+            "size_cm",
+            "size",
+            _point_cm,
+            required=True,
+            about="Width and depth of the sheet.",
+            value_of=lambda board: Point(board.width_mm, board.depth_mm),
+        ),
+        Field("sheet", "sheet", _SHEET.kind()),
+        Field("gap_mm", "gap_mm", number(0, 500, "20", "millimetres")),
+        Field("spots", "spots", _named_points),
+        Field("seats", "seats", _named_points),
+        Field(
+            "places",
+            "places",
+            named(
+                _PLACE.kind(),
+                lambda place: place.name,
+                lambda name, place: evolve(place, name=name),
+                "{A: {at: [45, 50]}}",
+            ),
+        ),
+    ),
+    what="the board",
+)
+
+board: Kind[Board] = _BOARD.kind()

@@ -1,0 +1,157 @@
+"""Shape of what stands in a section: lines, refrains' returns, waits and offerings."""
+
+from fractions import Fraction
+
+from tapscore.model.finding import Span, StoryPath
+from tapscore.model.lane import Lane
+from tapscore.model.story import Entrance, Item, Line, Manner, Offer, RefrainUse, Unread, Wait
+from tapscore.storyfile import nodes
+from tapscore.storyfile.kinds import Bare, Doc, Kind, Reading, dashed, number, text
+from tapscore.storyfile.lane_text import lane_text, parse_lane
+from tapscore.storyfile.near import did_you_mean
+from tapscore.storyfile.records import Field, Record
+from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
+
+PARTS = {"manner": Manner}
+_seconds = number(1, 600, "10", "seconds")
+
+
+def _read_lane(reading: Reading, node: nodes.Node, path: StoryPath) -> Lane | None:
+    if not isinstance(node, nodes.Scalar):
+        reading.report(
+            "wrong-kind",
+            node.span,
+            "A lane is one piece of text in quotes.",
+            'Write for example `lane: "| X x x X . . |"`.',
+            path,
+        )
+        return None
+    lane, problems = parse_lane(node.value, reading.names)
+    for problem in problems:
+        span = span_inside(reading.text, node, problem.column)
+        reading.report("lane", span, problem.message, problem.remedy, path)
+    return lane
+
+
+def span_inside(source: str, node: nodes.Scalar, column: int) -> Span:
+    """Where a column of a scalar's value stands in the file, if it can be told."""
+    span = node.span
+    quote = 0 if node.plain else 1
+    start = span.start + quote
+    if source[start : start + len(node.value)] != node.value:
+        return span
+    return Span(span.line, span.column + quote + column, start + column, start + column + 1)
+
+
+_lane: Kind[Lane] = Kind(_read_lane, lane_text, {"type": "string"})
+
+
+def _prop_moves() -> Kind[tuple[Entrance, ...]]:
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[Entrance, ...] | None:
+        if not isinstance(node, nodes.Mapping):
+            props = names.read(reading, node, path)
+            return None if props is None else tuple(Entrance(prop) for prop in props)
+        moves: list[Entrance] = []
+        for entry in node.entries:
+            prop, at = entry.key.value, entry.value
+            empty = isinstance(at, nodes.Scalar) and not at.value.strip()
+            spot = None if empty else name.read(reading, at, (*path, prop))
+            moves.append(Entrance(prop, spot))
+        return tuple(moves)
+
+    def write(moves: tuple[Entrance, ...]) -> Doc:
+        if all(move.at is None for move in moves):
+            return names.write(tuple(move.prop for move in moves))
+        return {move.prop: move.at if move.at is not None else Bare("") for move in moves}
+
+    loose = {"type": "object", "additionalProperties": {"type": ["string", "null"]}}
+    return Kind(read, write, {"anyOf": [*names.schema["anyOf"], loose]})
+
+
+_LINE = Record(
+    Line,
+    (
+        Field("words", "words", text("Row the lan-tern"), True, "Syllables divided by hyphens."),
+        Field("lane", "lane", _lane, about="The rhythm: see `tapscore help lane`."),
+        *MANNER_FIELDS,
+        Field("warn first", "warn_first", text(), about="What tells pupils that it gets louder."),
+        Field("do", "do", text(), about="What the adults do besides tapping."),
+        Field("prop in", "props_in", _prop_moves(), about="Props that come on to the board."),
+        Field("prop out", "props_out", names, about="Props that leave."),
+        Field("look for", "look_for", text(), about="The response to look for."),
+    ),
+    PARTS,
+    what="a line",
+)
+_RETURN = Record(
+    RefrainUse, (Field("refrain", "name", text("row home"), True),), what="a refrain's return"
+)
+_WAIT = Record(
+    Wait,
+    (
+        Field("wait", "least_sec", _seconds, True, "Seconds, at least; pupils end it."),
+        Field("look for", "look_for", text(), about="The response to wait for."),
+    ),
+    what="a wait",
+)
+_OFFER = Record(
+    Offer,
+    (
+        Field("offer", "prop", name, True, "The prop that each pupil has a turn with."),
+        Field(
+            "turn",
+            "turn_sec",
+            _seconds,
+            about="Seconds for each pupil, at least.",
+            default=Fraction(30),
+        ),
+        Field("look for", "look_for", text(), about="The response to look for."),
+    ),
+    what="an offering",
+)
+ITEM_RECORDS: dict[str, tuple[type, Record]] = {
+    "words": (Line, _LINE),
+    "refrain": (RefrainUse, _RETURN),
+    "wait": (Wait, _WAIT),
+    "offer": (Offer, _OFFER),
+}
+
+
+def _read_item(reading: Reading, node: nodes.Node, path: StoryPath) -> Item:
+    if isinstance(node, nodes.Mapping):
+        for key, (_, record) in ITEM_RECORDS.items():
+            if node.get(key) is not None:
+                item: Item | None = record.read(reading, node, path)
+                return item if item is not None else unread(reading, node)
+    keys = [entry.key.value for entry in node.entries] if isinstance(node, nodes.Mapping) else []
+    guess = did_you_mean(keys[0], ITEM_RECORDS) if keys else ""
+    reading.report(
+        "what-is-this",
+        node.span,
+        f"This is neither a line nor a wait, an offering or a refrain's return.{guess}",
+        "Start it with `- words:`, `- wait:`, `- offer:` or `- refrain:`.",
+        path,
+    )
+    return unread(reading, node)
+
+
+def unread(reading: Reading, node: nodes.Node) -> Unread:
+    """Keep what could not be understood as it stands in the file."""
+    return Unread(reading.text[node.span.start : node.span.end])
+
+
+def _write_item(item: Item) -> Doc:
+    """An item as the file says it; what was never understood is marked and left alone."""
+    if isinstance(item, Unread):
+        return {"": item.source}
+    record = next(record for kind, record in ITEM_RECORDS.values() if isinstance(item, kind))
+    return record.write(item)
+
+
+_item: Kind[Item] = Kind(
+    _read_item,
+    _write_item,
+    {"anyOf": [record.kind().schema for _, record in ITEM_RECORDS.values()]},
+)
+
+items: Kind[tuple[Item, ...]] = dashed(_item, "words", "lines")
