@@ -64,8 +64,8 @@ def beat_strength(metre: Metre, position_beats: Fraction) -> Fraction:
 
     The values are those of music21's ``getAccentWeight`` on the positions that it
     knows (tests hold the two together): the bar's first beat 1; the middle of a bar of
-    four 1/2; other beats 1/4 (1/2 in bars of two or three beats); steps between beats half
-    the weakest beat; anything finer halves again.
+    four 1/2; other beats 1/4 (1/2 in bars not of four beats); steps between beats half the
+    weakest beat; anything finer halves again.
     """
     position = position_beats % metre.beats
     if position == 0:
@@ -81,4 +81,4 @@ def beat_strength(metre: Metre, position_beats: Fraction) -> Fraction:
 
 
 def _weak_beat(metre: Metre) -> Fraction:
-    return Fraction(1, 4) if metre.beats >= 4 else Fraction(1, 2)
+    return {1: Fraction(1), 4: Fraction(1, 4)}.get(metre.beats, Fraction(1, 2))

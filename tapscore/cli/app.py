@@ -1,0 +1,129 @@
+"""The commands and what they are for."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+
+_STORY = click.Path(path_type=Path)
+
+
+class _StoryOrCommand(click.Group):
+    """A group in which a file's name says what a missing command would be."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name = args[0] if args else ""
+        if self.get_command(ctx, name) is None and not name.startswith("-"):
+            from tapscore.storyfile.near import did_you_mean
+
+            if Path(name).suffix or Path(name).exists():
+                hint = f"To check it, write: tapscore check {name}"
+            else:
+                hint = f"See tapscore --help.{did_you_mean(name, self.commands)}"
+            raise click.UsageError(f"There is no command “{name}”. {hint}")
+        return super().resolve_command(ctx, args)
+
+
+@click.group(
+    cls=_StoryOrCommand,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+)
+@click.version_option(package_name="tapscore", message="tapscore %(version)s")
+@click.pass_context
+def main(ctx: click.Context) -> None:
+    """Write, check, print and rehearse stories that adults tap out on a resonance board."""
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def check(file: Path, form: str) -> None:
+    """Say what to look at again in the story FILE.
+
+    Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
+    """
+    from tapscore.workflow.open_story import open_story
+
+    opened = open_story(file)
+    show_findings(opened, form)
+    if opened.story is None:
+        sys.exit(2)
+    sys.exit(1 if opened.must_mend else 0)
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+@click.option("--only", metavar="NAMES", help="Only these, with commas: see below.")
+@click.option("--paper", type=click.Choice(["A4", "A5", "A6"]), help="Paper size; cards A5.")
+@click.option(
+    "--distance",
+    type=click.FloatRange(0.3, 3.0),
+    default=1.0,
+    metavar="METRES",
+    show_default=True,
+    help="How far away the cards are read.",
+)
+@click.option("--sound", type=click.Choice(["mp3", "wav"]), default="mp3", show_default=True)
+@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
+def export(
+    file: Path,
+    folder: Path,
+    only: str | None,
+    paper: str | None,
+    distance: float,
+    sound: str,
+    replace: bool,
+) -> None:
+    """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
+    from tapscore.cli.export import run_export
+    from tapscore.workflow.products import Choices
+
+    sys.exit(run_export(file, folder, only, Choices(paper, distance, sound), replace))
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+def timing(file: Path) -> None:
+    """Say how long the story FILE lasts at least, part by part."""
+    from tapscore.cli.timing import run_timing
+
+    sys.exit(run_timing(file))
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+@click.option(
+    "--from", "source", type=_STORY, required=True, metavar="TEXT", help="A plain text file."
+)
+def new(file: Path, source: Path) -> None:
+    """Make a new story FILE from plain words: a blank line starts a new section."""
+    from tapscore.cli.new import run_new
+
+    sys.exit(run_new(file, source))
+
+
+@main.command()
+@click.argument("rule_id", metavar="[ID]", required=False)
+def rules(rule_id: str | None) -> None:
+    """List the checks, or explain the one called ID."""
+    from tapscore.cli.rules import run_rules
+
+    sys.exit(run_rules(rule_id))
+
+
+@main.command("help")
+@click.argument("topic", required=False)
+@click.pass_context
+def help_(ctx: click.Context, topic: str | None) -> None:
+    """Explain a TOPIC: lane, story, or a command."""
+    from tapscore.cli.help import run_help
+
+    sys.exit(run_help(ctx, topic))

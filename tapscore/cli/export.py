@@ -1,0 +1,54 @@
+"""The command ``tapscore export``."""
+
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.workflow.export_story import Exported, export_story
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.products import EXPORT_NAMES, Choices
+
+
+def run_export(file: Path, folder: Path, only: str | None, choices: Choices, replace: bool) -> int:
+    """Export a story and say what was made; 0 if all was, else 1, or 2 if it can't be read."""
+    names = tuple(name.strip() for name in only.split(",") if name.strip()) if only else ()
+    unknown = [name for name in names if name not in EXPORT_NAMES]
+    if unknown:
+        from tapscore.storyfile.near import did_you_mean
+
+        raise click.UsageError(
+            f"There is no export “{unknown[0]}”.{did_you_mean(unknown[0], EXPORT_NAMES)} "
+            f"There are: {', '.join(EXPORT_NAMES)}."
+        )
+    opened = open_story(file)
+    if opened.story is None or opened.must_mend:
+        show_findings(opened, err=True)
+        click.echo("Nothing was made: mend the story first.", err=True)
+        return 2 if opened.story is None else 1
+    exported = export_story(
+        opened.story, folder, only=names, choices=choices, replace=replace, report=_Progress()
+    )
+    _show(exported)
+    return 1 if exported.failures else 0
+
+
+class _Progress:
+    """A line for each file on a terminal, silent elsewhere."""
+
+    def __init__(self) -> None:
+        self._terminal = click.get_text_stream("stderr").isatty()
+
+    def __call__(self, name: str, share: float) -> None:
+        if self._terminal:
+            end = "\n" if share >= 1 else ""
+            click.echo(f"\r  {name}  {share:4.0%}{end}", nl=False, err=True)
+
+
+def _show(exported: Exported) -> None:
+    for made in exported.made:
+        click.echo(f"made {made.path}")
+        for finding in made.findings:
+            click.echo(f"    {finding.message} {finding.remedy}", err=True)
+    for failure in exported.failures:
+        click.echo(failure, err=True)

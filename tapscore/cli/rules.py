@@ -1,0 +1,28 @@
+"""The command ``tapscore rules``."""
+
+import click
+
+from tapscore.checks.registry import RULES, rule
+from tapscore.storyfile.near import did_you_mean
+
+
+def run_rules(rule_id: str | None) -> int:
+    """List the rules, or explain one; 2 if there is none of that id."""
+    if rule_id is None:
+        width = max(len(each.id) for each in RULES)
+        for each in RULES:
+            click.echo(f"{each.id:{width}}  {each.severity.value:10}  {each.title}")
+        return 0
+    found = rule(rule_id)
+    if found is None:
+        guess = did_you_mean(rule_id, (each.id for each in RULES))
+        click.echo(f"There is no check “{rule_id}”.{guess} `tapscore rules` lists them.", err=True)
+        return 2
+    click.echo(f"{found.title}  [{found.id}, {found.severity.value}]\n")
+    click.echo(f"Why: {found.why}\nSource: {found.source}\n")
+    click.echo(f"Good:\n\n{_indented(found.good)}\nNot good:\n\n{_indented(found.bad)}")
+    return 0
+
+
+def _indented(text: str) -> str:
+    return "".join(f"    {line}\n" for line in text.splitlines())

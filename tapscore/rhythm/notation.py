@@ -1,0 +1,248 @@
+"""The one place where music21 is used: metre as music theory has it, and notation.
+
+Everything imports music21 on first use, as that alone takes a quarter of a second.
+"""
+
+from collections.abc import Iterable
+from fractions import Fraction
+from importlib import import_module
+from typing import Any
+
+from attrs import define, field
+
+from tapscore.model.lane import Lane, LaneEvent, pickup_beats
+from tapscore.model.loudness import LETTERS
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Story
+from tapscore.model.tempo import number_text
+from tapscore.model.words import Syllable
+from tapscore.rhythm.perform import line_events
+from tapscore.rhythm.unroll import Placed, unroll
+
+
+def _music21() -> Any:
+    return import_module("music21")
+
+
+def music21_bar_proportions(lane: Lane, metre: Metre) -> tuple[Fraction, ...]:
+    """How full music21 finds each bar of a lane, the pickup first if there is one; 1 is full."""
+    proportions: list[Fraction] = []
+    for bar in lane.all_bars:
+        measure = _music21().stream.Measure()
+        measure.timeSignature = _music21().meter.TimeSignature(str(metre))
+        for step in bar:
+            for _ in step:
+                length = metre.beat_quarters / (metre.steps_per_beat * len(step))
+                measure.append(_music21().note.Rest(quarterLength=length))
+        proportions.append(Fraction(measure.barDurationProportion()).limit_denominator(10000))
+    return tuple(proportions)
+
+
+def music21_strengths(metre: Metre, positions_beats: Iterable[Fraction]) -> tuple[Fraction, ...]:
+    """music21's accent weight of places in the bar, given in felt beats."""
+    signature = _music21().meter.TimeSignature(str(metre))
+    return tuple(
+        Fraction(
+            signature.getAccentWeight(
+                position % metre.beats * metre.beat_quarters, forcePositionMatch=True
+            )
+        )
+        for position in positions_beats
+    )
+
+
+def story_score(story: Story) -> Any:
+    """The whole story as a music21 Score of one part, refrains written out.
+
+    Taps are plain notes, syllables without a tap have a cross for a head; waits and
+    offerings are a bar of rest under a fermata with their words above.
+    """
+    score = _music21().stream.Score(id="story")
+    score.metadata = _music21().metadata.Metadata(title=story.title)
+    writer = _PartWriter()
+    placed = unroll(story)
+    for here, after in zip(placed, (*placed[1:], None), strict=True):
+        if isinstance(here.item, Line):
+            writer.line(here, here.item)
+        else:
+            writer.hold(here, _pickup(after))
+    score.insert(0, writer.finished())
+    return score
+
+
+def bars_not_full(score: Any) -> tuple[int, ...]:
+    """Numbers of the bars that music21 finds neither full nor a pickup."""
+    return tuple(
+        measure.number
+        for measure in score.recurse().getElementsByClass(_music21().stream.Measure)
+        if measure.number and measure.barDurationProportion() != 1
+    )
+
+
+def _pickup(placed: Placed | None) -> Fraction:
+    lane = placed.item.lane if placed and isinstance(placed.item, Line) else None
+    return pickup_beats(lane, placed.metre) if placed and lane else Fraction(0)
+
+
+@define
+class _PartWriter:
+    """Writes bars one after another; a note that crosses a bar line is tied over it."""
+
+    _part: Any = field(init=False)
+    _measure: Any = None
+    _metre: Metre | None = None
+    _filled: Fraction = Fraction(0)
+    _number: int = 1
+    _section: str = ""
+    _tempo: Fraction | None = None
+    _loudness: str = ""
+
+    def __attrs_post_init__(self) -> None:
+        self._part = _music21().stream.Part(id="taps")
+        self._part.partName = "Words and taps"
+        self._part.insert(0, _music21().instrument.Woodblock())
+
+    def line(self, placed: Placed, line: Line) -> None:
+        events, beats = line_events(line, placed.metre)
+        self._start(placed.metre, _pickup(placed))
+        self._marks(placed, line)
+        at = Fraction(0)
+        syllables = line.syllables
+        for event in events:
+            self._rest((event.onset_beats - at) * self._beat)
+            self._note(event, syllables)
+            at = event.onset_beats + event.length_beats
+        self._rest((beats - at) * self._beat)
+
+    def hold(self, placed: Placed, next_pickup: Fraction) -> None:
+        self._fill_bar()
+        metre = self._metre or placed.metre
+        self._open(metre)
+        words = "wait" if hasattr(placed.item, "least_sec") else "offer"
+        seconds = getattr(placed.item, "least_sec", getattr(placed.item, "turn_sec", 0))
+        name = getattr(placed.item, "prop", "")
+        text = f"{words} {name} {number_text(Fraction(seconds))} s".replace("  ", " ")
+        self._measure.insert(0, _music21().expressions.TextExpression(text))
+        rest = self._append_rest((metre.beats - next_pickup % metre.beats) * self._beat)
+        rest.expressions.append(_music21().expressions.Fermata())
+
+    def finished(self) -> Any:
+        self._fill_bar()
+        return self._part
+
+    def _start(self, metre: Metre, pickup: Fraction) -> None:
+        if self._metre is None and pickup:
+            self._number = 0
+            self._open(metre)
+            self._filled = (metre.beats - pickup) * self._beat
+            self._measure.paddingLeft = float(self._filled)
+            return
+        left = self._bar_quarters - self._filled if self._measure is not None else None
+        if metre == self._metre and left == pickup * self._beat and pickup:
+            return
+        self._fill_bar()
+        self._open(metre)
+        if pickup:
+            self._append_rest((metre.beats - pickup) * self._beat)
+
+    @property
+    def _beat(self) -> Fraction:
+        assert self._metre is not None
+        return self._metre.beat_quarters
+
+    @property
+    def _bar_quarters(self) -> Fraction:
+        assert self._metre is not None
+        return self._metre.beats * self._metre.beat_quarters
+
+    def _open(self, metre: Metre) -> None:
+        self._measure = _music21().stream.Measure(number=self._number)
+        if metre != self._metre:
+            self._measure.timeSignature = _music21().meter.TimeSignature(str(metre))
+        self._metre, self._filled = metre, Fraction(0)
+        self._part.append(self._measure)
+        self._number += 1
+
+    def _fill_bar(self) -> None:
+        if self._measure is not None and 0 < self._filled < self._bar_quarters:
+            self._append_rest(self._bar_quarters - self._filled)
+        self._measure, self._filled = None, Fraction(0)
+
+    def _room(self) -> Fraction:
+        if self._measure is None or self._filled >= self._bar_quarters:
+            assert self._metre is not None
+            self._open(self._metre)
+        return self._bar_quarters - self._filled
+
+    def _rest(self, quarters: Fraction) -> None:
+        while quarters > 0:
+            piece = min(quarters, self._room())
+            self._append_rest(piece)
+            quarters -= piece
+
+    def _append_rest(self, quarters: Fraction) -> Any:
+        rest = _music21().note.Rest(quarterLength=quarters)
+        self._measure.append(rest)
+        self._filled += quarters
+        return rest
+
+    def _note(self, event: LaneEvent, syllables: tuple[Syllable, ...]) -> None:
+        left = event.length_beats * self._beat
+        first = True
+        while left > 0:
+            piece = min(left, self._room())
+            element = _music21().note.Unpitched(quarterLength=piece)
+            if event.syllable is not None and not event.cell.mark.tapped:
+                element.notehead = "x"
+            if first and event.cell.accent:
+                element.articulations.append(_music21().articulations.Accent())
+            if first and event.syllable is not None and event.syllable < len(syllables):
+                element.lyrics.append(_lyric(syllables, event.syllable))
+            crosses = piece < left
+            if crosses or not first:
+                kind = "start" if first else ("continue" if crosses else "stop")
+                element.tie = _music21().tie.Tie(kind)
+            self._measure.append(element)
+            self._filled += piece
+            left -= piece
+            first = False
+
+    def _marks(self, placed: Placed, line: Line) -> None:
+        at = float(self._filled - Fraction(self._measure.paddingLeft))
+        if placed.section != self._section:
+            self._section = placed.section
+            self._measure.insert(at, _music21().expressions.RehearsalMark(placed.section))
+        if placed.tempo.start != self._tempo:
+            referent = float(placed.metre.beat_quarters)
+            mark = _music21().tempo.MetronomeMark(
+                number=float(placed.tempo.start), referent=referent
+            )
+            self._measure.insert(at, mark)
+        self._tempo = placed.tempo.last
+        texts = [
+            f"refrain: {placed.refrain}" if placed.refrain else "",
+            f"warn first: {line.warn_first}" if line.warn_first else "",
+            *(f"{entrance.prop} in" for entrance in line.props_in),
+            *(f"{prop} out" for prop in line.props_out),
+            placed.tempo.change_word,
+        ]
+        swell = placed.manner.loudness or ()
+        letters = " to ".join(LETTERS[level] for level in swell)
+        if len(swell) == 1 and letters != self._loudness:
+            self._measure.insert(at, _music21().dynamics.Dynamic(letters))
+        elif len(swell) > 1:
+            texts.append(letters)
+        self._loudness = letters
+        words = "; ".join(text for text in texts if text)
+        if words:
+            self._measure.insert(at, _music21().expressions.TextExpression(words))
+
+
+def _lyric(syllables: tuple[Syllable, ...], index: int) -> Any:
+    syllable = syllables[index]
+    starts = index == 0 or syllables[index - 1].ends_word
+    if starts:
+        kind = "single" if syllable.ends_word else "begin"
+    else:
+        kind = "end" if syllable.ends_word else "middle"
+    return _music21().note.Lyric(text=syllable.text, syllabic=kind, applyRaw=True)

@@ -1,0 +1,1 @@
+"""Open, save, check and export: shared by command line and editor."""

@@ -1,0 +1,66 @@
+"""Open a story file and find everything there is to find in it."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.model.finding import Finding, Severity
+from tapscore.model.story import Story
+from tapscore.storyfile.read import StoryText, read_file
+
+
+@frozen
+class OpenedStory:
+    """A story with its text and every finding, in the text's order."""
+
+    path: Path
+    source: StoryText
+    findings: tuple[Finding, ...]
+
+    @property
+    def story(self) -> Story | None:
+        """The story, None where the file can't be read."""
+        return self.source.story
+
+    @property
+    def must_mend(self) -> tuple[Finding, ...]:
+        """The findings that stand in the way of using the story."""
+        return tuple(finding for finding in self.findings if finding.must_mend)
+
+
+def open_story(path: Path) -> OpenedStory:
+    """Read and check ``path``; a file that can't be opened gives a finding, not an error."""
+    try:
+        source = read_file(path)
+    except OSError as error:
+        finding = Finding("can't-open", Severity.MUST_MEND, *_why_not(path, error))
+        return OpenedStory(path, StoryText("", None, None, ()), (finding,))
+    return OpenedStory(path, source, all_findings(source))
+
+
+def all_findings(source: StoryText) -> tuple[Finding, ...]:
+    """What the reader found and, for a story that could be read, what the rules find."""
+    if source.story is None:
+        return source.findings
+    from tapscore.checks.registry import check
+    from tapscore.checks.rule import Scene
+    from tapscore.rhythm.perform import perform
+
+    found = check(Scene(source.story, perform(source.story)))
+    return source.placed((*source.findings, *found))
+
+
+def _why_not(path: Path, error: OSError) -> tuple[str, str]:
+    if isinstance(error, FileNotFoundError):
+        near = [p.name for p in path.parent.glob("*.yaml")] if path.parent.is_dir() else []
+        from tapscore.storyfile.near import did_you_mean
+
+        return (
+            f"There is no file {path}.{did_you_mean(path.name, near)}",
+            "Look at the name and the folder, or make a story with `tapscore new`.",
+        )
+    if isinstance(error, IsADirectoryError):
+        return f"{path} is a folder.", "Name the story file in it."
+    if isinstance(error, PermissionError):
+        return f"{path} may not be read.", "Ask whoever looks after the computer for the right to."
+    return f"{path} can't be read: {error.strerror or error}.", "Try again, or copy it elsewhere."
