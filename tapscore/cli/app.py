@@ -1,5 +1,6 @@
 """The commands and what they are for."""
 
+import os
 import sys
 from pathlib import Path
 
@@ -11,20 +12,21 @@ _STORY = click.Path(path_type=Path)
 
 
 class _StoryOrCommand(click.Group):
-    """A group in which a file's name says what a missing command would be."""
+    """A group in which the name of a file stands for opening it in the editor."""
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         name = args[0] if args else ""
         if self.get_command(ctx, name) is None and not name.startswith("-"):
+            if Path(name).suffix or Path(name).exists():
+                return "edit", edit, args
             from tapscore.storyfile.near import did_you_mean
 
-            if Path(name).suffix or Path(name).exists():
-                hint = f"To check it, write: tapscore check {name}"
-            else:
-                hint = f"See tapscore --help.{did_you_mean(name, self.commands)}"
-            raise click.UsageError(f"There is no command “{name}”. {hint}")
+            raise click.UsageError(
+                f"There is no command or story “{name}”.{did_you_mean(name, self.commands)} "
+                "See tapscore --help."
+            )
         return super().resolve_command(ctx, args)
 
 
@@ -32,13 +34,31 @@ class _StoryOrCommand(click.Group):
     cls=_StoryOrCommand,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+    epilog="Without a command, tapscore opens the editor; with a FILE, it opens that story.",
 )
 @click.version_option(package_name="tapscore", message="tapscore %(version)s")
 @click.pass_context
 def main(ctx: click.Context) -> None:
     """Write, check, print and rehearse stories that adults tap out on a resonance board."""
     if ctx.invoked_subcommand is None:
-        click.echo(ctx.get_help())
+        sys.exit(_open_editor(None))
+
+
+@click.command(hidden=True)
+@click.argument("file", type=_STORY)
+def edit(file: Path) -> None:
+    """Open the editor on the story FILE."""
+    sys.exit(_open_editor(file))
+
+
+def _open_editor(file: Path | None) -> int:
+    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform == "linux" and not any(os.environ.get(name) for name in screens):
+        click.echo("There is no screen here to open the editor on. See tapscore --help.", err=True)
+        return 2
+    from tapscore.gui.app import run_editor
+
+    return run_editor(file)
 
 
 @main.command()

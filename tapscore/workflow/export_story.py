@@ -45,7 +45,7 @@ def export_story(
     folder: Path,
     *,
     only: tuple[str, ...] = (),
-    choices: Choices = Choices(),  # noqa: B008 - frozen
+    choices: Choices = Choices(),
     replace: bool = False,
     report: Report = lambda name, share: None,  # noqa: ARG005
 ) -> Exported:

@@ -1,0 +1,154 @@
+"""Loudness and true peak after ITU-R BS.1770, and the one gain that heeds both."""
+
+import math
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+from tapscore.exports.audio.sound import (
+    HIGH_PASS_A,
+    HIGH_PASS_B,
+    SAMPLE_RATE_HZ,
+    SHELF_A,
+    SHELF_B,
+)
+
+LOUDNESS_TARGET_LUFS = -18.0
+"""Where AES TD1008 anchors speech."""
+HIGHEST_TRUE_PEAK_DBTP = -1.0
+LOSSY_MARGIN_DB = 1.0
+"""Further down before an encoder that may overshoot."""
+
+_SUB_BLOCK = SAMPLE_RATE_HZ // 10
+_BLOCK_SUBS = 4
+_ABSOLUTE_GATE_LUFS = -70.0
+_RELATIVE_GATE_LU = -10.0
+_OVERSAMPLING = 4
+_CHUNK = 64
+
+
+@frozen
+class Levels:
+    """How loud something is; ``-inf`` for silence."""
+
+    integrated_lufs: float
+    true_peak_dbtp: float
+
+
+class LevelMeter:
+    """Measures blocks of sound in order, each of shape ``(channels, frames)``, at 48 kHz.
+
+    Every channel has weight 1, as left, right and centre have in BS.1770; a sound shorter
+    than 0.4 s has no integrated loudness.
+    """
+
+    def __init__(self, channels: int) -> None:
+        self._loudness = _LoudnessMeter(channels)
+        self._peak = _TruePeakMeter(channels)
+
+    def add(self, block: NDArray[np.float32]) -> None:
+        """Measure the next frames."""
+        self._loudness.add(block)
+        self._peak.add(block)
+
+    def levels(self) -> Levels:
+        """The levels of all that was added."""
+        return Levels(self._loudness.integrated_lufs(), self._peak.true_peak_dbtp())
+
+
+def safe_gain_db(levels: Levels, *, lossy: bool) -> float:
+    """The gain to the loudness target, or less where the peak would go too high.
+
+    Silence gets none.
+    """
+    if levels.true_peak_dbtp == -math.inf:
+        return 0.0
+    ceiling = HIGHEST_TRUE_PEAK_DBTP - (LOSSY_MARGIN_DB if lossy else 0.0)
+    by_peak = ceiling - levels.true_peak_dbtp
+    if levels.integrated_lufs == -math.inf:
+        return by_peak
+    return min(LOUDNESS_TARGET_LUFS - levels.integrated_lufs, by_peak)
+
+
+class _LoudnessMeter:
+    def __init__(self, channels: int) -> None:
+        self._sections = np.array([[*SHELF_B, *SHELF_A], [*HIGH_PASS_B, *HIGH_PASS_A]])
+        self._state = np.zeros((2, channels, 2))
+        self._left_over = np.zeros(0)
+        self._energies: list[NDArray[np.float64]] = []
+
+    def add(self, block: NDArray[np.float32]) -> None:
+        from scipy.signal import sosfilt  # type: ignore[import-untyped]
+
+        weighted, self._state = sosfilt(
+            self._sections, block.astype(np.float64), axis=1, zi=self._state
+        )
+        power = np.concatenate((self._left_over, np.square(weighted).sum(axis=0)))
+        whole = len(power) // _SUB_BLOCK * _SUB_BLOCK
+        self._energies.append(power[:whole].reshape(-1, _SUB_BLOCK).mean(axis=1))
+        self._left_over = power[whole:]
+
+    def integrated_lufs(self) -> float:
+        sub = np.concatenate(self._energies) if self._energies else np.zeros(0)
+        if len(sub) < _BLOCK_SUBS:
+            return -math.inf
+        gating = np.convolve(sub, np.full(_BLOCK_SUBS, 1 / _BLOCK_SUBS), mode="valid")
+        loud = gating[gating > _power(_ABSOLUTE_GATE_LUFS)]
+        if not len(loud):
+            return -math.inf
+        gate = loud.mean() * 10 ** (_RELATIVE_GATE_LU / 10)
+        return _lufs(float(loud[loud > gate].mean()))
+
+
+class _TruePeakMeter:
+    """Oversamples only where the samples come near enough to the highest so far."""
+
+    def __init__(self, channels: int) -> None:
+        from scipy.signal import firwin
+
+        half = 10 * _OVERSAMPLING
+        taps = firwin(2 * half + 1, 1 / _OVERSAMPLING, window=("kaiser", 5.0)) * _OVERSAMPLING
+        self._taps = taps.astype(np.float32)
+        phases = [np.abs(taps[i::_OVERSAMPLING]).sum() for i in range(_OVERSAMPLING)]
+        self._most_gain = max(phases)
+        self._context = -(-len(taps) // _OVERSAMPLING)
+        self._before = np.zeros((channels, self._context), np.float32)
+        self._highest = 0.0
+
+    def add(self, block: NDArray[np.float32]) -> None:
+        context = self._context
+        whole = np.concatenate((self._before, block), axis=1)
+        self._before = whole[:, whole.shape[1] - context :]
+        self._highest = max(
+            self._highest, float(block.max(initial=0)), -float(block.min(initial=0))
+        )
+        for channel in whole:
+            self._add_channel(channel)
+
+    def _add_channel(self, samples: NDArray[np.float32]) -> None:
+        from scipy.signal import upfirdn
+
+        context, size = self._context, _CHUNK + self._context
+        count = -(-max(len(samples) - context, 0) // _CHUNK)
+        padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
+        windows = np.lib.stride_tricks.sliding_window_view(padded, size)[::_CHUNK]
+        near = np.abs(padded).reshape(-1) * self._most_gain > self._highest
+        reached = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK].any(axis=1)
+        if not reached.any():
+            return
+        raised = upfirdn(self._taps, windows[reached], up=_OVERSAMPLING, axis=1)
+        inner = raised[:, context * _OVERSAMPLING : size * _OVERSAMPLING]
+        self._highest = max(self._highest, float(np.abs(inner).max()))
+
+    def true_peak_dbtp(self) -> float:
+        self.add(np.zeros_like(self._before))
+        return 20 * math.log10(self._highest) if self._highest > 0 else -math.inf
+
+
+def _power(lufs: float) -> float:
+    return float(10 ** ((lufs + 0.691) / 10))
+
+
+def _lufs(power: float) -> float:
+    return -0.691 + 10 * math.log10(power)

@@ -1,0 +1,108 @@
+"""Which sound begins at which frame, how loud on the left and on the right."""
+
+from collections.abc import Iterator
+from math import cos, hypot, pi, sin
+
+from attrs import frozen
+
+from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
+from tapscore.exports.audio.clicks import clicks
+from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, cue_tone
+from tapscore.exports.audio.cues import cues
+from tapscore.exports.audio.sound import Sound, amplitude, frames
+from tapscore.exports.audio.tap_gain import tap_gain_db
+from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.model.board import Board, Point
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import Performance
+
+WIDEST_PAN = 0.4
+"""How far to a side an adult is heard: 0 is the middle, 1 one ear alone."""
+
+
+@frozen(eq=False)
+class PlacedSound:
+    """A sound with its first frame and its factor in each channel."""
+
+    start_frame: int
+    sound: Sound
+    left: float
+    right: float
+
+    @property
+    def end_frame(self) -> int:
+        """The first frame after it."""
+        return self.start_frame + len(self.sound)
+
+
+def plan(story: Story, performance: Performance) -> tuple[PlacedSound, ...]:
+    """Every tap, click and cue in order of time."""
+    sounds = [*_taps(story, performance), *_clicks(performance), *_cues(performance)]
+    return tuple(sorted(sounds, key=lambda placed: placed.start_frame))
+
+
+def pans(story: Story) -> dict[str, float]:
+    """Where each adult is heard: -1 left to 1 right, as from the leader's seat."""
+    names = story.role_names
+    seated = {role.name: role.seat for role in story.roles if role.seat}
+    spread = {
+        name: WIDEST_PAN * (2 * i / (len(names) - 1) - 1) if len(names) > 1 else 0.0
+        for i, name in enumerate(names)
+    }
+    board = story.board
+    if board is None or names[0] not in seated:
+        return spread
+    listener = board.seat(seated[names[0]])
+    if listener is None:
+        return spread
+    found = dict.fromkeys(names, 0.0)
+    for name, seat in seated.items():
+        point = board.seat(seat)
+        if point is not None:
+            found[name] = WIDEST_PAN * _to_the_right(board, listener, point)
+    return found
+
+
+def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
+    """How far to the right (-1 to 1) of someone who looks to the board's middle."""
+    look_x = float(board.width_mm / 2 - listener.x_mm)
+    look_y = float(board.depth_mm / 2 - listener.y_mm)
+    far = hypot(look_x, look_y)
+    if far == 0:
+        look_x, look_y, far = 0.0, 1.0, 1.0
+    x, y = float(heard.x_mm - listener.x_mm), float(heard.y_mm - listener.y_mm)
+    aside = (x * look_y - y * look_x) / far
+    half_mm = float(max(board.width_mm, board.depth_mm)) / 2
+    return max(min(aside / half_mm, 1.0), -1.0) if half_mm else 0.0
+
+
+def _placed(onset_sec: float, sound: Sound, gain_db: float, pan: float) -> PlacedSound:
+    angle = (pan + 1) * pi / 4
+    factor = amplitude(gain_db)
+    return PlacedSound(frames(onset_sec), sound, factor * cos(angle), factor * sin(angle))
+
+
+def _taps(story: Story, performance: Performance) -> Iterator[PlacedSound]:
+    aside = pans(story)
+    places = {name: i % MOST_PLACES for i, name in enumerate(performance.roles)}
+    for tap in performance.taps:
+        sound = tap_sound(
+            tap.stroke,
+            tap.level,
+            accent=tap.accent,
+            length_sec=tap.length_sec,
+            place=places.get(tap.role, 0),
+        )
+        gain_db = tap_gain_db(tap.level, accent=tap.accent)
+        yield _placed(tap.onset_sec, sound, gain_db, aside.get(tap.role, 0.0))
+
+
+def _clicks(performance: Performance) -> Iterator[PlacedSound]:
+    for click in clicks(performance):
+        gain_db = DOWNBEAT_GAIN_DB if click.downbeat else BEAT_GAIN_DB
+        yield _placed(click.onset_sec, click_sound(downbeat=click.downbeat), gain_db, 0.0)
+
+
+def _cues(performance: Performance) -> Iterator[PlacedSound]:
+    for cue in cues(performance):
+        yield _placed(cue.onset_sec, cue_tone(cue.kind), CUE_GAIN_DB, 0.0)

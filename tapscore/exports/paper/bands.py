@@ -1,0 +1,255 @@
+"""Strips across a card: made one by one, then stacked on as many sides as they need."""
+
+from collections.abc import Sequence
+from functools import partial
+
+from attrs import evolve, frozen
+
+from tapscore.exports import marks
+from tapscore.exports.paper import fonts
+from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block, shape
+from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
+from tapscore.exports.paper.sizes import Sizes
+from tapscore.exports.paper.text_flow import ASCENT, LEADING, Piece, flow
+
+
+@frozen
+class Band:
+    """Blocks drawn from (0, 0) that stay together, and the space they take."""
+
+    blocks: tuple[Block, ...]
+    height: float
+    space_before: float = 0.0
+    with_next: bool = False
+    """Whether it must not be the last on its side."""
+    bookmark: str | None = None
+
+    def at(self, x: float, y: float) -> tuple[Block, ...]:
+        """Its blocks with their top left corner at (x, y)."""
+        return tuple(moved_block(block, x, y) for block in self.blocks)
+
+
+def stack(bands: Sequence[Band], gap: float = 0.0) -> Band:
+    """Make one band of several, one below the other."""
+    blocks: list[Block] = []
+    y = 0.0
+    for index, band in enumerate(bands):
+        y += (gap + band.space_before) if index else 0.0
+        blocks += band.at(0, y)
+        y += band.height
+    return Band(tuple(blocks), y)
+
+
+def paragraph(pieces: tuple[Piece, ...], size_pt: float, width: float, *, tag: str = "P") -> Band:
+    """Text alone."""
+    flowed = flow(pieces, size_pt, width)
+    return Band((Block(tag, flowed.texts),), flowed.height_pt)
+
+
+def boxed(
+    pieces: tuple[Piece, ...],
+    size_pt: float,
+    width: float,
+    *,
+    fill: Ink | None,
+    edge: Ink | None,
+    dashed: bool = False,
+) -> Band:
+    """Text in a box as wide as it needs, at most ``width``."""
+    pad_x, pad_y, thick = size_pt * 0.42, size_pt * 0.2, max(size_pt * 0.09, 1.0)
+    flowed = flow(pieces, size_pt, width - 2 * pad_x - thick)
+    high = flowed.height_pt + 2 * pad_y
+    panel = Panel(
+        thick / 2,
+        thick / 2,
+        min(flowed.width_pt + 2 * pad_x, width - thick),
+        high - thick,
+        size_pt * 0.3,
+        fill,
+        edge,
+        thick if edge else 0.0,
+        size_pt * 0.34 if dashed else 0.0,
+    )
+    texts = moved_block(Block("P", flowed.texts), pad_x, pad_y)
+    return Band((Block("Artifact", (panel,)), texts), high)
+
+
+def warn_first(text: str, sizes: Sizes, width: float) -> Band:
+    """The dashed amber band."""
+    pieces = (Piece("Warn first: ", True, AMBER), Piece(text, False, AMBER))
+    return boxed(pieces, sizes.label, width, fill=CREAM, edge=AMBER, dashed=True)
+
+
+def come_in(after: str, sizes: Sizes, width: float) -> Band:
+    """How to know that a rest is over."""
+    pieces = (Piece("Come in", True), Piece(f" after “{after}”" if after else " here"))
+    return boxed(pieces, sizes.label, width, fill=None, edge=INK)
+
+
+def wait_block(
+    seconds: float, look_for: str | None, sizes: Sizes, width: float, *, first: bool = False
+) -> Band:
+    """The solid block with the least seconds, and what to look for beside it."""
+    big = sizes.action
+    label = ("First wait " if first else "Wait ") + f"{round(seconds)}"
+    words = flow((Piece(label, True, WHITE),), big, width - big * 0.6)
+    pad_x, pad_y = big * 0.3, big * 0.1
+    box_wide, box_high = words.width_pt + 2 * pad_x, words.height_pt + pad_y
+    panel = Panel(0, 0, box_wide, box_high, big * 0.16, INK)
+    text_block = moved_block(Block("P", words.texts), pad_x, pad_y / 2 + big * 0.09)
+    blocks: list[Block] = [Block("Artifact", (panel,)), text_block]
+    said = "seconds or more."
+    if look_for:
+        said = f"seconds or more. Look for {look_for}"
+    gap = sizes.label * 0.5
+    room = width - box_wide - gap
+    if room >= width * 0.3:
+        beside = flow((Piece(said),), sizes.label, room)
+        high = max(box_high, beside.height_pt)
+        dy = max((box_high - beside.height_pt) / 2, 0.0)
+        blocks.append(moved_block(Block("P", beside.texts), box_wide + gap, dy))
+        return Band(tuple(blocks), high)
+    beneath = flow((Piece(said),), sizes.label, width)
+    blocks.append(moved_block(Block("P", beneath.texts), 0, box_high + gap * 0.4))
+    return Band(tuple(blocks), box_high + gap * 0.4 + beneath.height_pt)
+
+
+def prop_tag(name: str, way: str, rest: str, sizes: Sizes, width: float, *, mine: bool) -> Band:
+    """A prop's tag with its initial, 'in' or 'out', and who moves it: large and solid if I do."""
+    size = sizes.action if mine else sizes.label
+    tall = size * 1.16
+    ground, paper = (INK, WHITE) if mine else (WHITE, INK)
+    initial = next((c for c in name if c.isalnum()), "?").upper()
+    letter = flow((Piece(initial, True, paper),), size * 0.8 if mine else size, size * 3)
+    tag_wide = letter.width_pt + size * 0.9
+    thick = max(size * 0.08, 1.0)
+    wide, high = tag_wide - 2.4 * thick, tall - 2 * thick
+    elements = (
+        shape(INK, partial(_tag, wide=tag_wide, tall=tall)),
+        shape(ground, partial(_tag, wide=wide, tall=high, dx=1.3 * thick, dy=thick)),
+        shape(
+            paper,
+            partial(marks.ellipse, x=size * 0.34, y=tall / 2, rx=size * 0.09, ry=size * 0.09),
+        ),
+    )
+    x = tag_wide + size * 0.35
+    said = flow((Piece(f"{name} {way}", True),), size, width - x)
+    down = (tall - size * LEADING) / 2
+    blocks = [
+        Block("Artifact", elements),
+        moved_block(
+            Block("Artifact", letter.texts),
+            tag_wide - letter.width_pt - size * 0.28,
+            (tall - letter.height_pt) / 2 + size * 0.1,
+        ),
+        moved_block(Block("P", said.texts), x, down),
+    ]
+    height = max(tall, said.height_pt + down)
+    more = flow((Piece(rest),), sizes.label, width - x)
+    after = x + said.width_pt + sizes.label * 0.4
+    if said.lines == 1 and more.lines == 1 and after + more.width_pt <= width:
+        base = down + (size - sizes.label) * ASCENT
+        blocks.append(moved_block(Block("P", more.texts), after, base))
+    elif rest:
+        blocks.append(moved_block(Block("P", more.texts), x, height))
+        height += more.height_pt
+    return Band(tuple(blocks), height)
+
+
+@frozen
+class Item:
+    """A few words with a sign before them."""
+
+    text: str
+    ink: Ink = INK
+    bold: bool = False
+    sign: tuple[Element, ...] = ()
+    """Drawn from (0, 0) in a square as high as the text."""
+    signs: float = 0.0
+    """How many squares wide the sign is."""
+
+
+def tag_item(name: str, way: str, size: float) -> Item:
+    """A prop's tag, small, with its initial, and what happens to the prop."""
+    tall = size * 1.12
+    initial = next((c for c in name if c.isalnum()), "?").upper()
+    letter = fonts.width_pt(initial, size, bold=True)
+    thick = max(size * 0.08, 1.0)
+    wide = letter + size * 0.72
+    sign = (
+        shape(INK, partial(_tag, wide=wide, tall=tall)),
+        shape(
+            WHITE,
+            partial(_tag, wide=wide - 2.4 * thick, tall=tall - 2 * thick, dx=1.3 * thick, dy=thick),
+        ),
+        Text(size * 0.5, size * 0.92, initial, size, INK, True, letter),
+    )
+    return Item(f"{name} {way}", INK, True, sign, wide / size / 1.12)
+
+
+def items_line(items: Sequence[Item], size: float, width: float) -> Band:
+    """Items one after another, a new line where the next does not fit."""
+    blocks: list[Block] = []
+    drawn: list[Block] = []
+    x = y = 0.0
+    line = size * LEADING
+    for item in items:
+        sign = item.signs * size * 1.12 + (size * 0.12 if item.signs else 0.0)
+        pieces = (Piece(item.text, item.bold, item.ink),)
+        whole = flow(pieces, size, 1e6).width_pt
+        if x and x + sign + whole > width + 0.01:
+            x, y = 0.0, y + line
+        flowed = flow(pieces, size, width - x - sign)
+        drawn.append(moved_block(Block("Artifact", item.sign), x, y))
+        blocks.append(moved_block(Block("P", flowed.texts), x + sign, y))
+        if flowed.lines > 1:
+            y += line * (flowed.lines - 1)
+            x = width
+        else:
+            x += sign + flowed.width_pt + size * 0.62
+    signs = tuple(element for block in drawn for element in block.elements)
+    words = tuple(element for block in blocks for element in block.elements)
+    made = (Block("Artifact", signs), Block("P", words)) if signs else (Block("P", words),)
+    return Band(made, y + line if items else 0.0)
+
+
+def pill_line(word: str, pieces: tuple[Piece, ...], size: float, width: float) -> Band:
+    """A word in a solid pill, if any, and a sentence after it."""
+    if not word:
+        return paragraph(pieces, size, width)
+    label = flow((Piece(word, True, WHITE),), size, width)
+    pad = size * 0.32
+    pill = Panel(0, size * 0.06, label.width_pt + 2 * pad, size * 1.14, size * 0.3, INK)
+    x = label.width_pt + 2 * pad + size * 0.4
+    text = flow(pieces, size, width - x)
+    blocks = (
+        Block("Artifact", (pill,)),
+        moved_block(Block("P", label.texts), pad, size * 0.07),
+        moved_block(Block("P", text.texts), x, size * 0.07),
+    )
+    return Band(blocks, max(text.height_pt + size * 0.07, size * 1.28))
+
+
+def beside(band: Band, other: Band, x: float) -> Band:
+    """Put ``other`` to the right of ``band``, from ``x``."""
+    return Band((*band.blocks, *other.at(x, 0)), max(band.height, other.height))
+
+
+def spaced(band: Band, space_before: float, *, with_next: bool = False) -> Band:
+    """Give the same band with room above it."""
+    return evolve(band, space_before=space_before, with_next=with_next)
+
+
+def _tag(sink: marks.PathSink, wide: float, tall: float, dx: float = 0.0, dy: float = 0.0) -> None:
+    point = tall * 0.3
+    marks.polygon(
+        sink,
+        (
+            (dx + point, dy),
+            (dx + wide, dy),
+            (dx + wide, dy + tall),
+            (dx + point, dy + tall),
+            (dx, dy + tall * 0.68),
+            (dx, dy + tall * 0.32),
+        ),
+    )

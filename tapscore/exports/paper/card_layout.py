@@ -1,0 +1,393 @@
+"""Cue cards laid out on pages: sizes never shrink, what does not fit goes on a further card."""
+
+from collections.abc import Sequence
+
+from tapscore.exports.marks import mark_size
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.board_picture import board_picture
+from tapscore.exports.paper.card_foot import foot_sentences
+from tapscore.exports.paper.cards import Card, LinePart, PausePart
+from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
+from tapscore.exports.paper.how_items import how_items
+from tapscore.exports.paper.inks import INK, TEAL
+from tapscore.exports.paper.lane_columns import columns, rows
+from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
+from tapscore.exports.paper.manner_words import manners, seconds_words
+from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.sizes import Sizes
+from tapscore.exports.paper.steps import StepKind
+from tapscore.exports.paper.text_flow import Piece
+from tapscore.model.story import Role, Story
+
+HEAD_SHARE = 0.5
+"""A heading taller than this share of the side gives all but its title to the body."""
+FOOT_SHARE = 0.4
+"""A foot taller than this share of the side stands in the body instead."""
+
+
+def lay_out(story: Story, card: Card, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
+    """Lay out one card; gives its sides in order."""
+    return _Layout(story, card, paper, sizes).pages()
+
+
+class _Layout:
+    def __init__(self, story: Story, card: Card, paper: Paper, sizes: Sizes) -> None:
+        self._story = story
+        self._card = card
+        self._paper = paper
+        self._sizes = sizes
+        self._wide = paper.inner_width_pt
+        self._gap = sizes.label * 0.42
+        role = next((r for r in story.roles if r.name == card.role), Role(card.role))
+        self._seat = role.seat
+
+    def pages(self) -> tuple[Page, ...]:
+        """All its sides.
+
+        If not all fits one side, a wait before the words has a side of its own, and what
+        to do stands with the words or before them, never on a side after them.
+        """
+        lead = [self._lead(pause, self._wide) for pause in self._card.lead]
+        self._cautioned: set[str] = set()
+        said, doing, after = self._body()
+        whole = [*said, *doing, *after]
+        pages, _ = self._poured(whole, with_lead=True)
+        if len(pages) == 1:
+            return pages
+        alone: tuple[Page, ...] = ()
+        if lead:
+            alone, _ = self._poured(lead, last=False, bare=True)
+        pages, sides = self._poured(whole, first=len(alone))
+        if not doing or doing[-1] in sides[0]:
+            return (*alone, *pages)
+        label = bands.paragraph((Piece("In this line:"),), self._sizes.label, self._wide)
+        ready = [*lead, bands.spaced(label, self._gap, with_next=True), *doing]
+        alone, _ = self._poured(ready, last=False, bare=True)
+        pages, _ = self._poured([*said, *after], first=len(alone))
+        return (*alone, *pages)
+
+    def _poured(
+        self,
+        body: Sequence[Band],
+        *,
+        first: int = 0,
+        last: bool = True,
+        bare: bool = False,
+        with_lead: bool = False,
+    ) -> tuple[tuple[Page, ...], list[list[Band]]]:
+        """Sides for ``body``: ``first`` sides went before, and others follow unless ``last``."""
+        inner = self._paper.inner_height_pt
+        on = self._rule_above(
+            bands.paragraph(
+                (Piece("Goes on: ", True), Piece("next card")), self._sizes.label, self._wide
+            )
+        )
+        foot = self._foot() if last else on
+        if foot.height > inner * FOOT_SHARE:
+            body = [*body, *self._foot_lines()]
+            foot = Band((), 0.0)
+        heading = self._heading(first, bare=bare, with_lead=with_lead)
+        later = self._title(first + 1, self._wide)
+        if heading.height > inner * HEAD_SHARE:
+            heading = self._title(first, self._wide)
+            body = [*self._introduction(first, bare=bare), *body]
+
+        def head(side: int) -> Band:
+            return later if side else heading
+
+        sides = pour(
+            body,
+            lambda side: inner - 2 * self._gap - head(side).height - on.height,
+            lambda side: inner - 2 * self._gap - head(side).height - foot.height,
+        )
+        pages = tuple(
+            self._page(number + first, head(number), side, foot if number == len(sides) - 1 else on)
+            for number, side in enumerate(sides)
+        )
+        return pages, sides
+
+    def _page(self, number: int, head: Band, body: Sequence[Band], foot: Band) -> Page:
+        paper = self._paper
+        left = top = paper.margin_pt
+        blocks = list(head.at(left, top))
+        y = top + head.height + self._gap
+        foot_top = paper.height_pt - paper.margin_pt - foot.height
+        if self._card.kind is StepKind.REFRAIN:
+            blocks.append(self._rail())
+        used = sum(b.height + (b.space_before if i else 0) for i, b in enumerate(body))
+        spare = max(foot_top - self._gap - y - used, 0.0)
+        ease = min(spare / (len(body) + 1), self._sizes.label) if body else 0.0
+        y += ease
+        for index, band in enumerate(body):
+            y += band.space_before if index else 0.0
+            blocks += band.at(left, y)
+            y += band.height + ease
+        blocks += foot.at(left, foot_top)
+        bookmarks = (self._bookmark(),) if number == 0 else ()
+        return Page(paper, tuple(b for b in blocks if b.elements), bookmarks)
+
+    def _bookmark(self) -> str:
+        label = self._card.label
+        return label[:1].upper() + label[1:]
+
+    # the top of the card
+
+    def _heading(self, side: int, *, bare: bool, with_lead: bool) -> Band:
+        """The title, and unless ``bare`` the board and how to tap what follows."""
+        picture = None if bare else self._picture()
+        wide = self._wide
+        if picture:
+            wide -= picture[1] + self._sizes.label * 0.6
+        strips = self._strips(side, wide, bare=bare)
+        if with_lead:
+            come_in = 1 if self._card.come_in_after is not None else 0
+            strips[come_in:come_in] = [self._lead(pause, wide) for pause in self._card.lead]
+        strips.insert(0, self._title(side, wide))
+        left = bands.stack(strips, self._gap * 0.8)
+        return bands.beside(left, picture[0], self._wide - picture[1]) if picture else left
+
+    def _introduction(self, side: int, *, bare: bool) -> list[Band]:
+        """The same without the title, in bands that can go on further sides."""
+        made = [
+            bands.spaced(strip, self._gap, with_next=True)
+            for strip in self._strips(side, self._wide, bare=bare)
+        ]
+        picture = None if bare else self._picture()
+        return [*made, bands.spaced(picture[0], self._gap)] if picture else made
+
+    def _strips(self, side: int, wide: float, *, bare: bool) -> list[Band]:
+        strips: list[Band] = []
+        if side == 0 and self._card.come_in_after is not None:
+            strips.append(bands.come_in(self._card.come_in_after, self._sizes, wide))
+        first = self._card.parts[0] if self._card.parts else None
+        if not bare and isinstance(first, LinePart):
+            strips += self._before_line(first, wide)
+        return strips
+
+    def _title(self, side: int, wide: float) -> Band:
+        card = self._card
+        pieces = [Piece(self._bookmark(), True)]
+        if side:
+            pieces.append(Piece(", continued"))
+        role = Piece(f" {card.role[:1].upper()}{card.role[1:]}", True, TEAL)
+        return bands.paragraph((*pieces, Piece("  "), role), self._sizes.number, wide, tag="H1")
+
+    def _lead(self, pause: PausePart, wide: float) -> Band:
+        segment = pause.segment
+        if segment.prop is None:
+            return bands.wait_block(
+                segment.length_sec, segment.look_for, self._sizes, wide, first=True
+            )
+        by = self._story.bringer(segment.prop)
+        text = f": {by} offers {segment.prop}, {seconds_words(segment.length_sec)} or more"
+        return bands.paragraph((Piece("First rest", True), Piece(text)), self._sizes.label, wide)
+
+    def _before_line(self, part: LinePart, wide: float) -> list[Band]:
+        strips: list[Band] = []
+        if part.warn_first:
+            strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
+        strips.append(self._how(part, wide))
+        return strips
+
+    def _how(self, part: LinePart, wide: float) -> Band:
+        size = self._sizes.label
+        if not part.taps:
+            return bands.paragraph((Piece("No taps for you: listen for"),), size, wide)
+        found = manners(self._story, part.segment, part.taps)
+        return bands.items_line(how_items(found, part.segment, part.taps, size), size, wide)
+
+    def _picture(self) -> tuple[Band, float] | None:
+        board = self._story.board
+        if board is None:
+            return None
+        spots = {tap.spot for tap in self._card.taps if tap.spot is not None}
+        for part in self._card.parts:
+            if isinstance(part, LinePart):
+                spots |= {e.at for e in part.brings if e.at is not None}
+        if not spots and (self._seat is None or board.seat(self._seat) is None):
+            return None
+        label = self._sizes.label
+        most = (min(self._wide * 0.24, label * 6.2), label * 4.4)
+        picture = board_picture(board, spots=sorted(spots), seat=self._seat, most=most, label=label)
+        return Band((picture.block,), picture.height_pt), picture.width_pt
+
+    # the middle of the card
+
+    def _body(self) -> tuple[list[Band], list[Band], list[Band]]:
+        """What is said, what is done with it, and what comes after.
+
+        A card with several lines keeps all of it in order, as what is said.
+        """
+        said: list[Band] = []
+        doing: list[Band] = []
+        after: list[Band] = []
+        single = sum(isinstance(part, LinePart) for part in self._card.parts) == 1
+        last_how: tuple[str, ...] | None = None
+        for index, part in enumerate(self._card.parts):
+            if isinstance(part, PausePart):
+                (after if single else said).extend(self._pause(part))
+                continue
+            how = manners(self._story, part.segment, part.taps).words
+            if index and (part.warn_first or how != last_how):
+                for strip in self._before_line(part, self._wide):
+                    said.append(bands.spaced(strip, self._gap, with_next=True))
+            last_how = how
+            said += self._line(part)
+            (doing if single else said).extend(self._doing(part))
+        return said, doing, after
+
+    def _line(self, part: LinePart) -> list[Band]:
+        sizes = self._sizes
+        made: list[Band] = []
+        taps = {tap.event: tap for tap in part.taps}
+        wanted = columns(part.segment, lambda event: event in taps)
+        laid = rows(
+            wanted,
+            lambda column: (
+                mark_size(float(taps[column.event].level), sizes.mark)
+                if column.event is not None and column.event in taps
+                else 0.0
+            ),
+            size_pt=sizes.words,
+            width=self._wide,
+        )
+        for index, row in enumerate(laid):
+            following = laid[index + 1] if index + 1 < len(laid) else None
+            words = draw_words(row, sizes.words)
+            under: tuple[Block, ...] = ()
+            height = words.height
+            if part.taps:
+                drawn = draw_marks(
+                    row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
+                )
+                moved = Band(drawn.blocks, drawn.height).at(0, words.height + sizes.words * 0.06)
+                under = moved
+                height += sizes.words * 0.06 + drawn.height
+            goes_on = following is not None
+            space = self._gap * (0.7 if index else 1.0)
+            made.append(Band((*words.blocks, *under), height, space, goes_on))
+        return made
+
+    def _doing(self, part: LinePart) -> list[Band]:
+        sizes, wide = self._sizes, self._wide
+        made: list[Band] = []
+        if part.do:
+            made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
+        for entrance in part.brings:
+            at = f", at {entrance.at}" if entrance.at else ""
+            made.append(
+                bands.prop_tag(entrance.prop, "in", f"you bring it{at}", sizes, wide, mine=True)
+            )
+            made += self._cautions(entrance.prop)
+        for prop in part.takes:
+            made.append(bands.prop_tag(prop, "out", "you take it", sizes, wide, mine=True))
+        moved = [(e.prop, f"in at {e.at}" if e.at else "in") for e in part.others_bring] + [
+            (prop, "out") for prop in part.others_take
+        ]
+        if moved:
+            tags = [bands.tag_item(prop, way, sizes.label) for prop, way in moved]
+            made.append(bands.items_line(tags, sizes.label, wide))
+        if part.segment.look_for:
+            made.append(
+                bands.paragraph(
+                    (Piece("Look for ", True), Piece(part.segment.look_for)), sizes.label, wide
+                )
+            )
+        return [bands.spaced(band, self._gap) for band in made]
+
+    def _cautions(self, prop: str) -> list[Band]:
+        """A prop's cautions, on the first card where it is handled and once there."""
+        if prop not in self._card.warned_props or prop in self._cautioned:
+            return []
+        self._cautioned.add(prop)
+        sentences = prop_cautions(self._story.prop(prop))
+        return [
+            bands.paragraph((Piece(hazard, True), Piece(rest)), self._sizes.label, self._wide)
+            for hazard, rest in map(split_caution, sentences)
+        ]
+
+    def _pause(self, part: PausePart) -> list[Band]:
+        segment, sizes, wide = part.segment, self._sizes, self._wide
+        if segment.prop is None:
+            wait = bands.wait_block(segment.length_sec, segment.look_for, sizes, wide)
+            return [bands.spaced(wait, self._gap)]
+        turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
+        each = seconds_words(segment.turn_sec)
+        if not part.mine:
+            by = self._story.bringer(segment.prop)
+            least = seconds_words(segment.length_sec)
+            text = f": {by} offers {segment.prop}, {least} or more"
+            rest = bands.paragraph((Piece("Rest", True), Piece(text)), sizes.label, wide)
+            return [bands.spaced(rest, self._gap)]
+        made = [
+            bands.paragraph((Piece(f"Offer {segment.prop}", True),), sizes.action, wide),
+            bands.paragraph(
+                (
+                    Piece(turns, True),
+                    Piece(f", {each} or more each, to every pupil who wants it"),
+                ),
+                sizes.label,
+                wide,
+            ),
+        ]
+        if segment.look_for:
+            made.append(
+                bands.paragraph(
+                    (Piece("Look for ", True), Piece(segment.look_for)), sizes.label, wide
+                )
+            )
+        first = bands.spaced(made[0], self._gap, with_next=True)
+        rest_made = [bands.spaced(band, self._gap * 0.5) for band in made[1:]]
+        cautions = [bands.spaced(band, self._gap) for band in self._cautions(segment.prop)]
+        return [first, *rest_made, *cautions]
+
+    def _rail(self) -> Block:
+        """The rail at the left of a refrain's card."""
+        margin = self._paper.margin_pt
+        high = self._paper.inner_height_pt
+        return Block("Artifact", (Panel(margin * 0.64, margin, 3.5, high, 1.5, TEAL),))
+
+    # the foot of the card
+
+    def _foot(self) -> Band:
+        return self._rule_above(bands.stack(self._foot_lines()))
+
+    def _foot_lines(self) -> list[Band]:
+        size = self._sizes.label
+        return [
+            bands.pill_line(sentence.pill, sentence.pieces, size, self._wide)
+            for sentence in foot_sentences(self._card)
+        ]
+
+    def _rule_above(self, band: Band) -> Band:
+        thick = self._sizes.label * 0.06
+        space = self._sizes.label * 0.3
+        rule = Block("Artifact", (Rule(0, thick / 2, self._wide, thick / 2, INK, thick),))
+        return Band((rule, *band.at(0, thick + space)), thick + space + band.height)
+
+
+def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> Page:
+    """The card of a role that has nothing to tap or bring."""
+    wide = paper.inner_width_pt
+    leads = role == story.role_names[0]
+    hint = (
+        "Lead from the cue sheet."
+        if leads
+        else "Be still, watch the pupils, and wait when everybody waits."
+    )
+    strips = [
+        bands.paragraph(
+            (Piece(role[:1].upper() + role[1:], True, TEAL),), sizes.number, wide, tag="H1"
+        ),
+        bands.paragraph((Piece("Nothing to tap or bring in this story."),), sizes.words, wide),
+        bands.paragraph(
+            (Piece(hint),),
+            sizes.label,
+            wide,
+        ),
+    ]
+    made = bands.stack(strips, sizes.label)
+    return Page(paper, made.at(paper.margin_pt, paper.margin_pt), (f"{story.title}: {role}",))

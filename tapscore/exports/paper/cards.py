@@ -1,0 +1,247 @@
+"""What stands on each cue card of one role, before anything is laid out."""
+
+from attrs import evolve, frozen
+
+from tapscore.exports.paper.steps import Step, StepKind, steps
+from tapscore.model.story import Entrance, Story
+from tapscore.rhythm.perform import EVERYONE
+from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
+
+
+@frozen
+class LinePart:
+    """A spoken line as one role sees it."""
+
+    segment: Segment
+    taps: tuple[PerformedTap, ...]
+    """This role's taps."""
+    do: str | None
+    warn_first: str | None
+    brings: tuple[Entrance, ...]
+    takes: tuple[str, ...]
+    others_bring: tuple[Entrance, ...]
+    others_take: tuple[str, ...]
+
+
+@frozen
+class PausePart:
+    """A wait or an offering."""
+
+    segment: Segment
+    mine: bool
+    """Whether this role does the offering."""
+
+
+Part = LinePart | PausePart
+
+
+@frozen
+class Cue:
+    """One thing that follows a card."""
+
+    label: str
+    """The next card's number, a refrain's name, or nothing at the finish."""
+    refrain: bool = False
+    again: bool = False
+    """Whether the refrain is the card's own."""
+    after: str | None = None
+    """What is heard before coming in, after a rest."""
+    wait_sec: float = 0.0
+    """Least seconds of waiting before it."""
+    offered: tuple[str, ...] = ()
+    """Props that others offer before it."""
+    ready: tuple[str, ...] = ()
+    """Props to have at hand."""
+    finish: bool = False
+
+
+@frozen
+class Card:
+    """One cue card; its length on paper may be more than one side."""
+
+    role: str
+    label: str
+    """``"3 of 9"``, the refrain's name, or when the offering comes."""
+    kind: StepKind
+    times: int
+    """How often it is used: refrains come back, all else is 1."""
+    come_in_after: str | None
+    lead: tuple[PausePart, ...]
+    """Waits and offerings between the last words and this card."""
+    parts: tuple[Part, ...]
+    then: tuple[Cue, ...]
+    warned_props: tuple[str, ...] = ()
+    """Props this role handles for the first time here, whose cautions are printed."""
+
+    @property
+    def taps(self) -> tuple[PerformedTap, ...]:
+        """Every tap on the card."""
+        return tuple(t for part in self.parts if isinstance(part, LinePart) for t in part.taps)
+
+
+def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card, ...]:
+    """Cards of one role, in the order they are first used.
+
+    Empty if the role has nothing to do.  Raises ValueError for a role the story lacks.
+    """
+    if role not in performance.roles:
+        names = ", ".join(performance.roles)
+        raise ValueError(f"the story has no role called {role!r}; its roles are {names}")
+    return _Dealer(story, performance, role).cards()
+
+
+class _Dealer:
+    def __init__(self, story: Story, performance: Performance, role: str) -> None:
+        self._story = story
+        self._role = role
+        self._total = performance.line_count
+        self._steps = steps(performance)
+        self._mine = [i for i, step in enumerate(self._steps) if self._involved(step)]
+        first: dict[str, int] = {}
+        for i in self._mine:
+            name = self._steps[i].refrain
+            if name is not None:
+                first.setdefault(name, i)
+        self._first = first
+
+    def cards(self) -> tuple[Card, ...]:
+        made: list[Card] = []
+        handled: set[str] = set()
+        for place, index in enumerate(self._mine):
+            if self._own(index):
+                card = self._card(place)
+                props = dict.fromkeys(p for part in card.parts for p in _handled(part))
+                new = tuple(prop for prop in props if prop not in handled)
+                handled.update(new)
+                made.append(evolve(card, warned_props=new))
+        return tuple(made)
+
+    def _own(self, index: int) -> bool:
+        name = self._steps[index].refrain
+        return name is None or self._first[name] == index
+
+    def _involved(self, step: Step) -> bool:
+        return any(self._involved_in(segment) for segment in step.segments)
+
+    def _involved_in(self, segment: Segment) -> bool:
+        if segment.kind is SegmentKind.OFFER:
+            return self._story.bringer(segment.prop or "") == self._role
+        line = segment.line
+        if line is None:
+            return False
+        props = [entrance.prop for entrance in line.props_in] + list(line.props_out)
+        by = segment.manner.by
+        return (
+            any(tap.role == self._role for tap in segment.taps)
+            or any(self._story.bringer(prop) == self._role for prop in props)
+            or (line.do is not None and (self._role in by or EVERYONE in by))
+        )
+
+    def _card(self, place: int) -> Card:
+        index = self._mine[place]
+        step = self._steps[index]
+        segments = step.segments
+        times = 1
+        if step.refrain is not None:
+            uses = [s for s in self._steps if s.refrain == step.refrain]
+            times = max(s.refrain_time for s in uses)
+            segments = tuple(
+                segment
+                for use in uses
+                if use.refrain_time == step.refrain_time
+                for segment in use.segments
+            )
+        before = self._mine[place - 1] if place else -1
+        return Card(
+            role=self._role,
+            label=self._label(index),
+            kind=step.kind,
+            times=times,
+            come_in_after=self._gap(before, index),
+            lead=self._lead(before, index),
+            parts=tuple(self._part(segment) for segment in segments),
+            then=self._then(place),
+        )
+
+    def _label(self, index: int) -> str:
+        step = self._steps[index]
+        if step.kind is StepKind.LINE:
+            return f"{step.number} of {self._total}"
+        if step.refrain is not None:
+            return step.refrain
+        before = self._steps[index - 1] if index else None
+        if before is None:
+            return "at the start"
+        return f"after {before.refrain or before.number}"
+
+    def _gap(self, before: int, index: int) -> str | None:
+        between = [step for step in self._steps[before + 1 : index] if step.lines]
+        return between[-1].last_words if between else None
+
+    def _lead(self, before: int, index: int) -> tuple[PausePart, ...]:
+        rest: list[Segment] = []
+        for i in range(index - 1, before, -1):
+            step = self._steps[i]
+            rest[:0] = step.tail
+            if step.lines:
+                break
+        return tuple(PausePart(s, self._offers(s)) for s in rest)
+
+    def _part(self, segment: Segment) -> Part:
+        line = segment.line
+        if line is None:
+            return PausePart(segment, self._offers(segment))
+        mine = self._story.bringer
+        return LinePart(
+            segment,
+            tuple(tap for tap in segment.taps if tap.role == self._role),
+            line.do,
+            line.warn_first,
+            tuple(e for e in line.props_in if mine(e.prop) == self._role),
+            tuple(p for p in line.props_out if mine(p) == self._role),
+            tuple(e for e in line.props_in if mine(e.prop) != self._role),
+            tuple(p for p in line.props_out if mine(p) != self._role),
+        )
+
+    def _offers(self, segment: Segment) -> bool:
+        return segment.prop is not None and self._story.bringer(segment.prop) == self._role
+
+    def _then(self, place: int) -> tuple[Cue, ...]:
+        cues: list[Cue] = []
+        own_refrain = self._steps[self._mine[place]].refrain
+        for k in range(place + 1, len(self._mine)):
+            before, index = self._mine[k - 1], self._mine[k]
+            step = self._steps[index]
+            own = self._own(index)
+            lead = [part.segment for part in self._lead(before, index)]
+            cues.append(
+                Cue(
+                    self._label(index),
+                    refrain=step.refrain is not None,
+                    again=step.refrain is not None and step.refrain == own_refrain,
+                    after=self._gap(before, index),
+                    wait_sec=sum(s.length_sec for s in lead if s.prop is None),
+                    offered=tuple(s.prop for s in lead if s.prop is not None),
+                    ready=self._ready(step) if own else (),
+                )
+            )
+            if own:
+                return tuple(cues)
+        return (*cues, Cue("", finish=True))
+
+    def _ready(self, step: Step) -> tuple[str, ...]:
+        props: dict[str, None] = {}
+        for segment in step.segments:
+            if segment.prop is not None and self._offers(segment):
+                props[segment.prop] = None
+            for entrance in segment.line.props_in if segment.line else ():
+                if self._story.bringer(entrance.prop) == self._role:
+                    props[entrance.prop] = None
+        return tuple(props)
+
+
+def _handled(part: Part) -> tuple[str, ...]:
+    """Props that the role brings on or offers in a part of its card."""
+    if isinstance(part, LinePart):
+        return tuple(entrance.prop for entrance in part.brings)
+    return (part.segment.prop,) if part.mine and part.segment.prop else ()

@@ -1,0 +1,48 @@
+"""What each caution of a prop asks of the adults, in plain words: reminders, never clearance."""
+
+from collections.abc import Iterable
+
+from tapscore.model.story import CAUTIONS, Prop
+
+SENTENCES = {
+    "small parts": "Small parts: keep them away from mouths. Ask whoever advises on eating and"
+    " drinking.",
+    "cord": "Cord, beads or bangle: keep it in your hand, never round a neck. Follow the"
+    " school's safety rules.",
+    "battery": "Battery inside: check that its cover is screwed shut. If one is swallowed, call"
+    " an ambulance.",
+    "latex": "Latex: ask the nurse about allergies first. No balloons.",
+    "scent": "Scent: ask the nurse first.",
+    "food": "Food: ask the nurse first; check allergies and feeding plans.",
+    "static": "Static electricity: can make hearing aids and implants crackle. Ask the teacher"
+    " of the deaf first.",
+    "magnet": "Magnet: keep it away from shunts and implants. Ask the nurse first.",
+    "light": "Light: hold it steady, never flashing. Ask about seizures first.",
+    "water": "Water: dry the board and the floor at once.",
+}
+"""By the words of ``CAUTIONS``."""
+
+REMINDERS = (
+    "Anyone may come away at any time, and comes back when ready.",
+    "If a pupil has a seizure, stop tapping and follow that pupil's own plan.",
+    "Warn before anything louder. Startling is about surprise, not only loudness.",
+    "Hearing aids, implants, shunts, fragile bones, positioning: ask the people who know the"
+    " pupil before the first time.",
+    "Your school's own policies and each pupil's plan come before this sheet.",
+)
+
+
+def split_caution(sentence: str) -> tuple[str, str]:
+    """The hazard, with its colon, and what to do about it."""
+    hazard, colon, rest = sentence.partition(":")
+    return hazard + colon, rest
+
+
+def caution_sentences(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Sentences for a prop's cautions, in the order written; an unknown one as written."""
+    return tuple(SENTENCES.get(word, CAUTIONS.get(word, word)) for word in cautions)
+
+
+def prop_cautions(prop: Prop | None) -> tuple[str, ...]:
+    """Sentences for one prop."""
+    return caution_sentences(prop.cautions) if prop else ()

@@ -1,0 +1,79 @@
+"""Cue cards of one adult as a PDF."""
+
+from tapscore.exports.paper import fonts
+from tapscore.exports.paper.card_layout import blank_card, lay_out
+from tapscore.exports.paper.cards import role_cards
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.pages import paper as sheet
+from tapscore.exports.paper.pdf import Printed, write_pdf
+from tapscore.exports.paper.print_findings import print_findings
+from tapscore.exports.paper.sizes import Sizes, card_sizes
+from tapscore.model.finding import Finding, Severity
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import Performance
+
+
+def cue_cards(
+    story: Story,
+    performance: Performance,
+    role: str,
+    *,
+    paper: str = "A5",
+    distance_m: float = 1.0,
+) -> Printed:
+    """Print the cards of one role, lying, to be read from ``distance_m`` metres.
+
+    Raises ValueError for a role, paper or distance there is none of.
+    """
+    pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+    title = f"{story.title}: {role}"
+    pdf, count = write_pdf(
+        pages, title=title, subject="Cue cards for one adult", language=story.language
+    )
+    return Printed(pdf, count, print_findings(story) + _many(story, performance, role, count))
+
+
+def card_pages(
+    story: Story,
+    performance: Performance,
+    role: str,
+    *,
+    paper: str = "A5",
+    distance_m: float = 1.0,
+) -> tuple[Page, ...]:
+    """Lay out the pages that ``cue_cards`` prints, as data."""
+    fonts.register()
+    size = sheet(paper, landscape=True)
+    sizes = card_sizes(distance_m)
+    _check_room(size, sizes, distance_m)
+    cards = role_cards(story, performance, role)
+    if not cards:
+        return (blank_card(story, role, size, sizes),)
+    return tuple(page for card in cards for page in lay_out(story, card, size, sizes))
+
+
+def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:
+    """Raise ValueError for a paper that has no room for one row of words and a foot."""
+    needed = 2.44 * sizes.number + 2.6 * sizes.label + sizes.words + 2.1 * sizes.mark
+    if paper.inner_height_pt < needed or paper.inner_width_pt < 6 * sizes.words:
+        raise ValueError(
+            f"{paper.name} is too small for cards to be read at {distance_m:g} m:"
+            " choose larger paper or a shorter distance"
+        )
+
+
+def _many(story: Story, performance: Performance, role: str, count: int) -> tuple[Finding, ...]:
+    """Advice where most cards go on for several sides."""
+    cards = len(role_cards(story, performance, role))
+    if count <= 3 * max(cards, 1):
+        return ()
+    return (
+        Finding(
+            "print-many-sides",
+            Severity.ADVICE,
+            f"The {cards} cards of {role} take {count} sides at this size.",
+            "Print them on larger paper, or for a shorter reading distance.",
+            ("roles", role),
+        ),
+    )

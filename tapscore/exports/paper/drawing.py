@@ -1,0 +1,171 @@
+"""A page as data: text and shapes in reading order, before anything draws them.
+
+Points, from the top left corner, to the right and *down*.  A screen preview and the PDF
+writer draw the same pages.
+"""
+
+from collections.abc import Callable
+
+from attrs import evolve, frozen
+
+from tapscore.exports.marks import PathSink
+from tapscore.exports.paper.inks import Ink
+from tapscore.exports.paper.pages import Paper
+
+Op = tuple[str, tuple[float, ...]]
+"""``("M", (x, y))``, ``("L", (x, y))``, ``("C", (x1, y1, x2, y2, x, y))`` or ``("Z", ())``."""
+
+
+@frozen
+class Text:
+    """A run of text on one line; (x, y) is the left end of its base line."""
+
+    x: float
+    y: float
+    text: str
+    size_pt: float
+    ink: Ink
+    bold: bool
+    width_pt: float
+    spoken: str | None = None
+    """What a reader takes from it if not ``text``: the whole word on its first syllable,
+    nothing on the others."""
+
+
+@frozen
+class Shape:
+    """Outlines filled with one ink."""
+
+    ops: tuple[Op, ...]
+    ink: Ink
+
+
+@frozen
+class Panel:
+    """A box: filled, edged or both; its edge may be dashed."""
+
+    x: float
+    y: float
+    width_pt: float
+    height_pt: float
+    radius_pt: float = 0.0
+    fill: Ink | None = None
+    edge: Ink | None = None
+    edge_pt: float = 0.0
+    dash_pt: float = 0.0
+
+
+@frozen
+class Rule:
+    """A straight line."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    ink: Ink
+    thick_pt: float
+
+
+Element = Text | Shape | Panel | Rule
+
+
+@frozen
+class Block:
+    """Elements that belong together: a heading, a paragraph, a picture."""
+
+    tag: str
+    """PDF structure type (H1, H2, P, Figure), or Artifact for mere decoration."""
+    elements: tuple[Element, ...]
+    alt: str = ""
+    """For a picture: what it says, in words."""
+
+
+@frozen
+class Page:
+    """One printed page."""
+
+    paper: Paper
+    blocks: tuple[Block, ...]
+    bookmarks: tuple[str, ...] = ()
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        """Every run of text, in reading order."""
+        return tuple(e for block in self.blocks for e in block.elements if isinstance(e, Text))
+
+
+class Outline:
+    """A path sink that keeps what is drawn on it."""
+
+    def __init__(self) -> None:
+        self.ops: list[Op] = []
+
+    def move_to(self, x: float, y: float) -> None:
+        """Begin a new outline."""
+        self.ops.append(("M", (x, y)))
+
+    def line_to(self, x: float, y: float) -> None:
+        """Go on in a straight line."""
+        self.ops.append(("L", (x, y)))
+
+    def curve_to(self, x1: float, y1: float, x2: float, y2: float, x: float, y: float) -> None:
+        """Go on in a cubic curve."""
+        self.ops.append(("C", (x1, y1, x2, y2, x, y)))
+
+    def close(self) -> None:
+        """Close the outline."""
+        self.ops.append(("Z", ()))
+
+
+def shape(colour: Ink, draw: Callable[[PathSink], None]) -> Shape:
+    """Make a shape of whatever ``draw`` draws."""
+    outline = Outline()
+    draw(outline)
+    return Shape(tuple(outline.ops), colour)
+
+
+def moved(element: Element, dx: float, dy: float) -> Element:
+    """Give the same element elsewhere on the page."""
+    if isinstance(element, Shape):
+        return Shape(tuple(_moved_op(op, dx, dy) for op in element.ops), element.ink)
+    if isinstance(element, Rule):
+        return Rule(
+            element.x0 + dx,
+            element.y0 + dy,
+            element.x1 + dx,
+            element.y1 + dy,
+            element.ink,
+            element.thick_pt,
+        )
+    return evolve(element, x=element.x + dx, y=element.y + dy)
+
+
+def moved_block(block: Block, dx: float, dy: float) -> Block:
+    """Give the same block elsewhere on the page."""
+    return Block(block.tag, tuple(moved(e, dx, dy) for e in block.elements), block.alt)
+
+
+def extent(element: Element) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of what an element covers (handles of curves included)."""
+    if isinstance(element, Text):
+        top = element.y - 0.75 * element.size_pt
+        return element.x, top, element.x + element.width_pt, element.y + 0.24 * element.size_pt
+    if isinstance(element, Panel):
+        half = element.edge_pt / 2
+        right, foot = element.x + element.width_pt, element.y + element.height_pt
+        return element.x - half, element.y - half, right + half, foot + half
+    if isinstance(element, Rule):
+        half = element.thick_pt / 2
+        across = (half, 0.0) if element.x0 == element.x1 else (0.0, half)
+        left, right = sorted((element.x0, element.x1))
+        top, foot = sorted((element.y0, element.y1))
+        return left - across[0], top - across[1], right + across[0], foot + across[1]
+    xs = [v for _, values in element.ops for v in values[0::2]]
+    ys = [v for _, values in element.ops for v in values[1::2]]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _moved_op(op: Op, dx: float, dy: float) -> Op:
+    name, values = op
+    return name, tuple(v + (dy if i % 2 else dx) for i, v in enumerate(values))

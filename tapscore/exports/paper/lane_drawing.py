@@ -1,0 +1,207 @@
+"""Rows of words with tap marks beneath, as blocks of a page."""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from functools import partial
+
+from attrs import frozen
+
+from tapscore.exports import marks
+from tapscore.exports.marks import PathSink
+from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
+from tapscore.exports.paper.inks import INK, LINE, MUTED, PLUM
+from tapscore.exports.paper.lane_columns import PlacedColumn, Row
+from tapscore.rhythm.performance import PerformedTap, Segment
+
+WORDS_EM = 1.0
+"""Height of a line of words, in sizes: base line at 0.78, then the letters' tails."""
+BASE_EM = 0.78
+HOLD_STEPS = Fraction(3, 2)
+"""A tap held longer than this many lane steps has a tail."""
+
+
+@frozen
+class Drawn:
+    """Blocks drawn from (0, 0), and the height they take."""
+
+    blocks: tuple[Block, ...]
+    height: float
+
+
+def draw_words(row: Row, size_pt: float, *, bold: bool = True) -> Drawn:
+    """Draw the words of a row, a dot between the syllables of a word."""
+    base = size_pt * BASE_EM
+    texts: list[Element] = []
+    dots: list[Element] = []
+    for placed in row.columns:
+        column = placed.column
+        if column.text:
+            x = placed.x + (placed.width - placed.text_width) / 2
+            texts.append(
+                Text(
+                    x,
+                    base,
+                    column.text,
+                    size_pt,
+                    INK,
+                    bold,
+                    placed.text_width,
+                    column.spoken if column.spoken != column.text else None,
+                )
+            )
+        if placed.dot_after is not None:
+            radius = size_pt * 0.068
+            dot = partial(
+                marks.ellipse, x=placed.dot_after, y=base - size_pt * 0.26, rx=radius, ry=radius
+            )
+            dots.append(shape(MUTED, dot))
+    blocks = [Block("P", tuple(texts))]
+    if dots:
+        blocks.append(Block("Artifact", tuple(dots)))
+    return Drawn(tuple(blocks), size_pt * WORDS_EM)
+
+
+def draw_marks(
+    row: Row,
+    following: Row | None,
+    segment: Segment,
+    taps: Mapping[int, PerformedTap],
+    unit: float,
+    *,
+    alt: str,
+    signs: bool = True,
+) -> Drawn:
+    """Draw one adult's taps under a row: bar lines, marks, accents, tails and, if ``signs``,
+    the wedge of a swell and the ticks of a changing tempo.
+
+    ``taps`` are by event of the line's lane.  ``following`` is the row that goes on after.
+    """
+    here = [
+        (placed, taps[placed.column.event])
+        for placed in row.columns
+        if placed.column.event is not None and placed.column.event in taps
+    ]
+    tallest = max((marks.mark_size(float(tap.level), unit) for _, tap in here), default=0.0)
+    tallest = max(tallest, marks.mark_size(2, unit)) if here else unit * 0.5
+    accents = any(tap.accent for _, tap in here)
+    middle = tallest / 2 + (unit * 0.28 if accents else 0.0)
+    height = middle + tallest / 2
+    figures: list[Element] = []
+    for placed, tap in here:
+        size = marks.mark_size(float(tap.level), unit)
+        draw = partial(marks.tap_mark, stroke=tap.stroke, x=placed.centre, y=middle, size=size)
+        figures.append(shape(INK, draw))
+        if tap.accent:
+            figures.append(shape(INK, _accent(placed.centre, middle - size / 2, unit)))
+        tail = _tail_end(row, following, placed, tap, segment)
+        if tail is not None:
+            start = placed.centre + size / 2 + unit * 0.1
+            if tail - start > unit * 0.15:
+                figures.append(
+                    shape(
+                        INK,
+                        partial(
+                            marks.hold_tail, x0=start, x1=tail, y=middle, thick=max(unit * 0.09, 1)
+                        ),
+                    )
+                )
+    blocks = [Block("Artifact", tuple(_bar_lines(row, height, unit)))]
+    if signs and here:
+        signed, height = _signs(row, here, segment, height, unit)
+        figures += signed
+    if figures:
+        blocks.append(Block("Figure", tuple(figures), alt))
+    return Drawn(tuple(b for b in blocks if b.elements), height)
+
+
+def taps_alt(row: Row, taps: Mapping[int, PerformedTap]) -> str:
+    """Describe the taps of a row, for a reader that cannot see them."""
+    said = []
+    for placed in row.columns:
+        tap = taps.get(placed.column.event) if placed.column.event is not None else None
+        if tap is None:
+            continue
+        name = placed.column.text or "a tap by itself"
+        accent = ", accent" if tap.accent else ""
+        said.append(f"{name}: {tap.loudness.word}, {tap.stroke.word}{accent}")
+    return "Taps. " + "; ".join(said) if said else "No taps."
+
+
+def _accent(x: float, top: float, unit: float) -> "partial[None]":
+    size = unit * 0.66
+    return partial(marks.accent_bar, x=x, y=top - unit * 0.08, size=size)
+
+
+def _bar_lines(row: Row, height: float, unit: float) -> list[Element]:
+    lines: list[Element] = []
+    for left, right in zip(row.columns, row.columns[1:], strict=False):
+        one, two = left.column.bar, right.column.bar
+        if one is None or two is None or one == two:
+            continue
+        x = (left.right + right.x) / 2
+        lines.append(Rule(x, 0.0, x, height, LINE, max(unit * 0.04, 0.5)))
+    return lines
+
+
+def _tail_end(
+    row: Row,
+    following: Row | None,
+    placed: PlacedColumn,
+    tap: PerformedTap,
+    segment: Segment,
+) -> float | None:
+    """Where the tail of a held tap ends, or None for a tap that is not held."""
+    if tap.length_beats <= HOLD_STEPS / segment.metre.steps_per_beat:
+        return None
+    onset = placed.column.onset_beats
+    if onset is None:
+        return None
+    end = onset + tap.length_beats
+    before = placed
+    for column in row.columns:
+        start = column.column.onset_beats
+        if start is None or start <= onset:
+            continue
+        if start >= end:
+            share = float((end - _onset(before)) / (start - _onset(before)))
+            edge = min(column.x, column.centre)
+            return before.centre + min(share, 1.0) * (edge - before.centre) * 0.92
+        before = column
+    goes_on = following is not None and any(
+        c.column.onset_beats is not None and c.column.onset_beats < end for c in following.columns
+    )
+    return row.columns[-1].right if goes_on or before is not placed else placed.right
+
+
+def _onset(placed: PlacedColumn) -> Fraction:
+    return placed.column.onset_beats or Fraction(0)
+
+
+def _signs(
+    row: Row,
+    here: Sequence[tuple[PlacedColumn, PerformedTap]],
+    segment: Segment,
+    height: float,
+    unit: float,
+) -> tuple[list[Element], float]:
+    drawn: list[Element] = []
+    tempo = segment.manner.tempo
+    gap = unit * 0.16
+    if len(segment.manner.loudness or ()) > 1:
+        points = [(p.centre, unit * 0.5 * (0.1 + 0.9 * float(t.level) / 4)) for p, t in here]
+        points = [(row.columns[0].x, points[0][1]), *points, (row.width, points[-1][1])]
+        foot = height + gap + max(high for _, high in points)
+        wedge = partial(marks.swell_wedge, points=points, foot=foot, thinnest=unit * 0.05)
+        drawn.append(shape(PLUM, wedge))
+        height = foot
+    if tempo is not None and tempo.change_word:
+        tall = unit * 0.26
+        slowing = tempo.change_word == "slowing"
+        y = height + unit * 0.1
+
+        def ticks(sink: PathSink) -> None:
+            marks.tempo_ticks(sink, row.columns[0].x, row.width, y, tall, slowing=slowing)
+
+        drawn.append(shape(PLUM, ticks))
+        height = y + tall
+    return drawn, height

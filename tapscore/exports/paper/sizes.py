@@ -1,0 +1,79 @@
+"""Sizes of print from the distance it is read at.
+
+A letter of height h at distance d is seen under the angle theta with
+``h = 2 d tan(theta / 2)``.
+"""
+
+from math import atan, degrees, radians, tan
+
+from attrs import frozen
+
+MM_PER_PT = 25.4 / 72
+X_HEIGHT_EM = 0.496
+"""Height of the small x of Atkinson Hyperlegible, from its OS/2 table."""
+CAPITAL_EM = 0.668
+"""Height of its capitals, from its OS/2 table."""
+FLOOR_PT = 16.0
+"""No card is printed smaller than this, however near (UKAAF G003: large print)."""
+NEAREST_M, FARTHEST_M = 0.3, 3.0
+
+
+def height_mm(angle_minutes: float, distance_m: float) -> float:
+    """Height in mm seen under ``angle_minutes`` (minutes of arc) at ``distance_m``."""
+    return 2000 * distance_m * tan(radians(angle_minutes / 60) / 2)
+
+
+def seen_minutes(height: float, distance_m: float) -> float:
+    """Minutes of arc under which a ``height`` in mm is seen at ``distance_m``."""
+    return degrees(2 * atan(height / (2000 * distance_m))) * 60
+
+
+def x_height_minutes(size_pt: float, distance_m: float) -> float:
+    """Minutes of arc of the small x in print of ``size_pt``."""
+    return seen_minutes(size_pt * X_HEIGHT_EM * MM_PER_PT, distance_m)
+
+
+def capital_minutes(size_pt: float, distance_m: float) -> float:
+    """Minutes of arc of a capital in print of ``size_pt``."""
+    return seen_minutes(size_pt * CAPITAL_EM * MM_PER_PT, distance_m)
+
+
+@frozen
+class Sizes:
+    """Sizes in points of everything on a page."""
+
+    words: float
+    """The words of the story."""
+    action: float
+    """What to do, and the wait."""
+    number: float
+    """The number of the card."""
+    label: float
+    """Everything else."""
+    mark: float
+    """The unit of the tap marks."""
+
+    @property
+    def smallest(self) -> float:
+        """The smallest print there is."""
+        return min(self.words, self.action, self.number, self.label)
+
+
+def card_sizes(distance_m: float) -> Sizes:
+    """Sizes of a card read at ``distance_m``: words 40 pt, actions 48 pt, labels 24 pt at 1 m.
+
+    Raises ValueError outside 0.3 to 3 m.
+    """
+    if not NEAREST_M <= distance_m <= FARTHEST_M:
+        raise ValueError(
+            f"cards are made to be read at {NEAREST_M} to {FARTHEST_M:g} m, not {distance_m:g} m"
+        )
+
+    def at(size_pt: float) -> float:
+        return max(size_pt * distance_m, FLOOR_PT)
+
+    return Sizes(at(40), at(48), at(30), at(24), at(40) * 0.84)
+
+
+SHEET_SIZES = Sizes(words=16.0, action=16.0, number=14.0, label=12.0, mark=14.0)
+"""The leader's sheet, held in the hand at about half a metre."""

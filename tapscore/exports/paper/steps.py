@@ -1,0 +1,102 @@
+"""The performance in the pieces that people turn cards by: lines, refrains and pauses."""
+
+from enum import Enum
+
+from attrs import frozen
+
+from tapscore.model.words import printed
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+
+
+class StepKind(Enum):
+    """What a step is."""
+
+    LINE = "line"
+    REFRAIN = "refrain"
+    PAUSE = "pause"
+
+
+@frozen
+class Step:
+    """A numbered line with the waits and offerings after it, one return of a refrain, or
+    waits and offerings by themselves.
+    """
+
+    kind: StepKind
+    segments: tuple[Segment, ...]
+    indexes: tuple[int, ...]
+    """Where the segments stand in the performance."""
+
+    @property
+    def number(self) -> int | None:
+        """The number of the line."""
+        return self.segments[0].number
+
+    @property
+    def refrain(self) -> str | None:
+        """The refrain's name."""
+        return self.segments[0].refrain
+
+    @property
+    def refrain_time(self) -> int:
+        """1 the first time the refrain is heard."""
+        return self.segments[0].refrain_time
+
+    @property
+    def lines(self) -> tuple[Segment, ...]:
+        """Its spoken lines."""
+        return tuple(s for s in self.segments if s.kind is SegmentKind.LINE)
+
+    @property
+    def tail(self) -> tuple[Segment, ...]:
+        """The waits and offerings after its last line."""
+        rest: list[Segment] = []
+        for segment in reversed(self.segments):
+            if segment.kind is SegmentKind.LINE:
+                break
+            rest.append(segment)
+        return tuple(reversed(rest))
+
+    @property
+    def last_words(self) -> str:
+        """The end of what is said in it, short enough to listen for."""
+        lines = self.lines
+        if not lines or lines[-1].line is None:
+            return ""
+        return last_words(printed(lines[-1].line.words))
+
+
+def steps(performance: Performance) -> tuple[Step, ...]:
+    """Steps of a performance, in order."""
+    found: list[Step] = []
+    for index, segment in enumerate(performance.segments):
+        if segment.kind is SegmentKind.COUNT_IN:
+            continue
+        last = found[-1] if found else None
+        if segment.refrain is not None:
+            kind = StepKind.REFRAIN
+            joins = (
+                last is not None
+                and last.refrain == segment.refrain
+                and last.refrain_time == segment.refrain_time
+            )
+        elif segment.kind is SegmentKind.LINE:
+            kind, joins = StepKind.LINE, False
+        else:
+            kind = StepKind.PAUSE
+            joins = last is not None and last.refrain is None
+        if joins and last is not None:
+            found[-1] = Step(last.kind, (*last.segments, segment), (*last.indexes, index))
+        else:
+            found.append(Step(kind, (segment,), (index,)))
+    return tuple(found)
+
+
+def last_words(text: str, most: int = 4) -> str:
+    """The last few words, without the mark that ends them."""
+    words = text.split()[-most:]
+    joined = " ".join(words).strip(" ,.;:!?…–—")
+    while len(joined) > 40 and len(words) > 1:
+        words = words[1:]
+        joined = " ".join(words).strip(" ,.;:!?…–—")
+    return joined[-40:]

@@ -1,0 +1,142 @@
+"""Paragraphs broken into lines that fit, never made smaller."""
+
+import re
+
+from attrs import frozen
+
+from tapscore.exports.paper import fonts
+from tapscore.exports.paper.drawing import Text
+from tapscore.exports.paper.inks import INK, Ink
+
+LEADING = 1.22
+ASCENT = 0.80
+"""From the top of a line of text to its base line, in sizes."""
+_WORD = re.compile(r"(\s*)(\S*)")
+INSTEAD = "…"
+"""Stands for a word that no font can print."""
+
+
+@frozen
+class Piece:
+    """Part of a paragraph with one look."""
+
+    text: str
+    bold: bool = False
+    ink: Ink = INK
+
+
+@frozen
+class Flowed:
+    """A paragraph laid out from (0, 0)."""
+
+    texts: tuple[Text, ...]
+    width_pt: float
+    height_pt: float
+    lines: int
+
+
+def flow(pieces: tuple[Piece, ...], size_pt: float, width: float) -> Flowed:
+    """Break pieces into lines no wider than ``width`` points, at spaces alone.
+
+    A word too long for a line by itself is divided with hyphens.
+    """
+    lines: list[list[_Bit]] = [[]]
+    x = 0.0
+    for word in _words(pieces):
+        wide = sum(_wide(bit, size_pt) for bit in word)
+        space = _Bit(word[0].piece, " ")
+        gap = _wide(space, size_pt) if x else 0.0
+        if x and x + gap + wide > width + 0.01:
+            lines.append([])
+            x = gap = 0.0
+        if gap:
+            lines[-1].append(space)
+            x += gap
+        if wide <= width + 0.01:
+            lines[-1] += word
+            x += wide
+            continue
+        for bit in word:
+            for part in divide(bit.text, size_pt, width, bold=bit.piece.bold):
+                small = _Bit(bit.piece, part)
+                if x and x + _wide(small, size_pt) > width + 0.01:
+                    lines.append([])
+                    x = 0.0
+                lines[-1].append(small)
+                x += _wide(small, size_pt)
+    return _placed([line for line in lines if line], size_pt)
+
+
+def printable(text: str) -> str:
+    """Give the text without what cannot be printed; a sign instead if nothing is left."""
+    kept = "".join(run.text for run in fonts.runs(text, True))
+    return kept if kept.strip() or not text.strip() else INSTEAD
+
+
+def divide(text: str, size_pt: float, width: float, *, bold: bool) -> list[str]:
+    """Cut a word that is wider than ``width`` into parts that fit, with hyphens."""
+    if fonts.width_pt(text, size_pt, bold=bold) <= width:
+        return [text]
+    hyphen = fonts.width_pt("-", size_pt, bold=bold)
+    bits, bit = [], ""
+    for character in text:
+        if bit and fonts.width_pt(bit + character, size_pt, bold=bold) + hyphen > width:
+            bits.append(bit + "-")
+            bit = ""
+        bit += character
+    return [*bits, bit] if bit else bits
+
+
+@frozen
+class _Bit:
+    piece: Piece
+    text: str
+
+
+def _wide(bit: _Bit, size_pt: float) -> float:
+    return fonts.width_pt(bit.text, size_pt, bold=bit.piece.bold)
+
+
+def _words(pieces: tuple[Piece, ...]) -> list[list[_Bit]]:
+    """Words of a paragraph, each in as many bits as it has looks."""
+    words: list[list[_Bit]] = []
+    open_word = False
+    for piece in pieces:
+        for space, text in _WORD.findall(piece.text):
+            if space:
+                open_word = False
+            if not text:
+                continue
+            bit = _Bit(piece, printable(text))
+            if open_word:
+                words[-1].append(bit)
+            else:
+                words.append([bit])
+            open_word = True
+    return words
+
+
+def _placed(lines: list[list[_Bit]], size_pt: float) -> Flowed:
+    texts: list[Text] = []
+    widest = 0.0
+    for number, line in enumerate(lines):
+        x = 0.0
+        y = size_pt * (ASCENT + LEADING * number)
+        for bit in _joined(line):
+            wide = _wide(bit, size_pt)
+            texts.append(Text(x, y, bit.text, size_pt, bit.piece.ink, bit.piece.bold, wide))
+            x += wide
+        widest = max(widest, x)
+    return Flowed(tuple(texts), widest, size_pt * LEADING * len(lines), len(lines))
+
+
+def _joined(line: list[_Bit]) -> list[_Bit]:
+    """Neighbours of one look as one."""
+    joined: list[_Bit] = []
+    for bit in line:
+        last = joined[-1] if joined else None
+        if last and (last.piece.bold, last.piece.ink) == (bit.piece.bold, bit.piece.ink):
+            joined[-1] = _Bit(last.piece, last.text + bit.text)
+        else:
+            joined.append(bit)
+    return joined

@@ -1,0 +1,1 @@
+"""The desktop editor; Qt lives here alone."""

@@ -1,0 +1,49 @@
+"""Start the editor."""
+
+import sys
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.files import FileWork
+from tapscore.gui.fonts import font
+from tapscore.gui.recovery import RecoveryFolder
+from tapscore.gui.settings import Settings
+from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
+
+
+def run_editor(path: Path | None) -> int:
+    """Open the editor on a story (or a demo story) and stay until every window is closed."""
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(app, QApplication)
+    app.setApplicationName("tapscore")
+    app.setApplicationDisplayName("tapscore")
+    app.setStyle("Fusion")
+    app.setFont(font(15))
+    files = FileWork(Settings(), Asking(), RecoveryFolder(_recovery_folder()))
+    files.offer_recovered()
+    if path is not None:
+        files.open_path(path)
+    elif not files.windows:
+        recent = files.settings.recent
+        if recent:
+            files.open_path(recent[0])
+    if not files.windows:
+        if path is not None:
+            return 2
+        open_demo(files)
+    return app.exec()
+
+
+def open_demo(files: FileWork) -> None:
+    """Open a demo story as a copy that has no file yet."""
+    window = files.show_story(read_file(demo_stories()[0]), None)
+    window.statusBar().showMessage("A demo story to try things out: save it to keep it.")
+
+
+def _recovery_folder() -> Path:
+    import platformdirs
+
+    return platformdirs.user_state_path("tapscore", appauthor=False) / "recovery"

@@ -1,0 +1,52 @@
+"""Questions to the user, in one place so that tests can answer them."""
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+STORIES = "Stories (*.yaml *.yml)"
+WORDS = "Words (*.txt *.md *.docx)"
+
+
+class Asking:
+    """Asks with the platform's own dialogs."""
+
+    def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
+        """Which file to open; None if none."""
+        name, _ = QFileDialog.getOpenFileName(parent, title, "", kinds)
+        return Path(name) if name else None
+
+    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
+        """Where to save; None if nowhere."""
+        name, _ = QFileDialog.getSaveFileName(parent, title, str(near), STORIES)
+        return Path(name) if name else None
+
+    def folder(self, parent: QWidget | None, title: str) -> Path | None:
+        """Which folder; None if none."""
+        name = QFileDialog.getExistingDirectory(parent, title)
+        return Path(name) if name else None
+
+    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+        """One of ``answers``; the last one if the question is closed."""
+        box = QMessageBox(parent)
+        box.setWindowTitle("tapscore")
+        box.setText(text)
+        box.setInformativeText(more)
+        buttons = {
+            box.addButton(answer, QMessageBox.ButtonRole.ActionRole): answer for answer in answers
+        }
+        last = list(buttons)[-1]
+        box.setEscapeButton(last)
+        box.exec()
+        clicked = box.clickedButton()
+        return next(
+            (answer for button, answer in buttons.items() if button is clicked), answers[-1]
+        )
+
+    def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
+        """Say something that must be read."""
+        box = QMessageBox(parent)
+        box.setWindowTitle("tapscore")
+        box.setText(text)
+        box.setInformativeText(more)
+        box.exec()

@@ -1,0 +1,58 @@
+"""Every command of the window: its name, key and what it says of itself, once."""
+
+from attrs import frozen
+
+
+@frozen
+class Command:
+    """One thing that can be done."""
+
+    id: str
+    menu: str
+    name: str
+    key: str = ""
+    about: str = ""
+    in_story: bool = False
+    """Whether its key only works while the story has the focus (single letters)."""
+
+
+COMMANDS = (
+    Command("new", "File", "New from words ...", "Ctrl+N", "Make a story from plain words"),
+    Command("open", "File", "Open ...", "Ctrl+O", "Open a story file"),
+    Command("save", "File", "Save", "Ctrl+S", "Save the story"),
+    Command("save as", "File", "Save as ...", "Ctrl+Shift+S", "Save under another name"),
+    Command("export", "File", "Make cards and sound ...", "Ctrl+E", "Cards, cue sheet, sound"),
+    Command("close", "File", "Close", "Ctrl+W", "Close this window"),
+    Command("undo", "Change", "Undo", "Ctrl+Z", "Take back the last step"),
+    Command("redo", "Change", "Redo", "Ctrl+Y", "Do again what was taken back"),
+    Command("words", "Change", "Change words", "F2", "Type the words of the line"),
+    Command("repeat", "Change", "Repeat below", "Ctrl+D", "The same once more below"),
+    Command("up", "Change", "Move up", "Alt+Up", "Move the line up"),
+    Command("down", "Change", "Move down", "Alt+Down", "Move the line down"),
+    Command("refrain", "Change", "Refrain or not", "Ctrl+R", "Make it a refrain, or write it out"),
+    Command("delete", "Change", "Delete", "Del", "Take the line away", in_story=True),
+    Command("paste", "Change", "Paste words", "Ctrl+V", "Lines from copied words", in_story=True),
+    Command("add line", "Add", "Line", "Ins", "A new line below", in_story=True),
+    Command("add wait", "Add", "Wait", "W", "Silence until the pupils answer", in_story=True),
+    Command("add offer", "Add", "Offering", "O", "A prop for each pupil in turn", in_story=True),
+    Command("add return", "Add", "Refrain's return", "R", "The refrain comes here", in_story=True),
+    Command("add section", "Add", "Section", "Ctrl+Ins", "A new section after this one"),
+    Command("rhythm", "Rhythm", "Another rhythm", "N", "The next-best fit", in_story=True),
+    Command("tap", "Rhythm", "Tap or no tap", "Space", "Take or give a tap", in_story=True),
+    Command("strong", "Rhythm", "Strong tap", "S", "A little stronger, or not", in_story=True),
+    Command("earlier", "Rhythm", "Tap earlier", "Ctrl+Left", "Move it a step", in_story=True),
+    Command("later", "Rhythm", "Tap later", "Ctrl+Right", "Move it a step", in_story=True),
+    Command("longer", "Rhythm", "Hold longer", "H", "It lasts a step more", in_story=True),
+    Command("shorter", "Rhythm", "Hold shorter", "Shift+H", "A step less", in_story=True),
+    Command("louder", "Rhythm", "Louder", "Ctrl++", "The line, or the tap", in_story=True),
+    Command("quieter", "Rhythm", "Quieter", "Ctrl+-", "The line, or the tap", in_story=True),
+    Command("details", "View", "Details", "Ctrl+Return", "Open the line's details, or close them"),
+    Command("larger", "View", "Larger text", "Ctrl+Shift++", "Up to twice as large"),
+    Command("smaller", "View", "Smaller text", "Ctrl+Shift+-", "Down to the usual size"),
+    Command("light", "View", "Light", "", "Dark letters on light ground"),
+    Command("dark", "View", "Dark", "", "Light letters on dark ground"),
+    Command("contrast", "View", "High contrast", "", "White on black"),
+    Command("keys", "Help", "Keys", "F1", "All keys in a list"),
+    Command("about", "Help", "About and cautions", "", "What tapscore is, and what to mind"),
+)
+MENUS = tuple(dict.fromkeys(command.menu for command in COMMANDS))

@@ -1,0 +1,95 @@
+"""The story being edited: what it was in the file, what it is now, and every step back."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from tapscore.model.story import Story
+from tapscore.storyfile.read import StoryText, read_text
+from tapscore.storyfile.write import write_story
+
+
+class _SwapStory(QUndoCommand):
+    """Swaps one whole story for another; typing on in one place joins into one step."""
+
+    def __init__(self, document: "Document", name: str, new: Story, join: str | None) -> None:
+        super().__init__(name)
+        self._document = document
+        self._old = document.story
+        self._new = new
+        self._join = join
+
+    def redo(self) -> None:
+        self._document.show_story(self._new)
+
+    def undo(self) -> None:
+        self._document.show_story(self._old)
+
+    def id(self) -> int:
+        return -1 if self._join is None else abs(hash(self._join)) % (2**31 - 1)
+
+    def mergeWith(self, other: QUndoCommand) -> bool:  # noqa: N802
+        if not isinstance(other, _SwapStory) or other._join != self._join:
+            return False
+        self._new = other._new
+        self.setObsolete(self._new == self._old)
+        return True
+
+
+class Document(QObject):
+    """One story with its undo history; emits ``changed`` after every change."""
+
+    changed = Signal(object, object)
+    """The story before and the story after."""
+    saved = Signal()
+
+    def __init__(self, source: StoryText, path: Path | None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        if source.story is None:
+            raise ValueError("a document needs a story that could be read")
+        self.undo_stack = QUndoStack(self)
+        self.path = path
+        self.source = source
+        self._story = source.story
+
+    @property
+    def story(self) -> Story:
+        """The story as it is now."""
+        return self._story
+
+    @property
+    def modified(self) -> bool:
+        """Whether there is something to save."""
+        return not self.undo_stack.isClean()
+
+    def edit(self, name: str, new: Story, *, join: str | None = None) -> bool:
+        """Make ``new`` the story, as one step that can be undone; False if nothing changes.
+
+        Steps in a row with the same ``join`` become one.
+        """
+        if new == self._story:
+            return False
+        self.undo_stack.push(_SwapStory(self, name, new, join))
+        return True
+
+    def apply(self, name: str, change: Callable[[Story], Story]) -> bool:
+        """Edit by a pure function of the story."""
+        return self.edit(name, change(self._story))
+
+    def show_story(self, story: Story) -> None:
+        """Swap the story without a step; for undo commands only."""
+        old, self._story = self._story, story
+        self.changed.emit(old, story)
+
+    def text(self) -> str:
+        """The story file's text as it would be saved now."""
+        return write_story(self._story, self.source)
+
+    def mark_saved(self, text: str, path: Path) -> None:
+        """Note that ``text`` is now in the file at ``path``."""
+        self.source = read_text(text)
+        self.path = path
+        self.undo_stack.setClean()
+        self.saved.emit()

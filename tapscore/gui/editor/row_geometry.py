@@ -1,0 +1,145 @@
+"""How high a row is and where its parts stand, at the text size in use."""
+
+from functools import lru_cache
+
+from attrs import frozen
+from PySide6.QtGui import QFontMetricsF
+
+from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
+from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.fonts import font
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line
+
+WORDS_PX = 22
+LABEL_PX = 15
+GUTTER = 72
+MARGIN = 12
+
+
+@frozen
+class Sizes:
+    """Everything that follows from the text size (1 is the usual one)."""
+
+    scale: float
+
+    @property
+    def words_px(self) -> float:
+        """Height of the story's letters."""
+        return WORDS_PX * self.scale
+
+    @property
+    def label_px(self) -> float:
+        """Height of the labels' letters."""
+        return LABEL_PX * self.scale
+
+    @property
+    def gutter(self) -> float:
+        """Room for the number, left of the words."""
+        return GUTTER * max(self.scale, 1.0)
+
+    @property
+    def words_high(self) -> float:
+        """Height of the row of words."""
+        return self.words_px * 1.35
+
+    @property
+    def lane_high(self) -> float:
+        """Height of the row of marks."""
+        return self.words_px * 1.6
+
+    @property
+    def label_high(self) -> float:
+        """Height of a row of labels."""
+        return self.label_px * 1.6
+
+    @property
+    def spacing(self) -> Spacing:
+        """Widths within the lane."""
+        unit = self.words_px
+        return Spacing(
+            step=unit * 1.5,
+            word_gap=unit * 0.5,
+            syllable_gap=unit * 0.4,
+            bar_gap=unit * 0.55,
+        )
+
+
+@lru_cache(maxsize=64)
+def metrics(size_px: float, bold: bool = False) -> QFontMetricsF:
+    """Measures of the story's font."""
+    return QFontMetricsF(font(size_px, bold=bold))
+
+
+@lru_cache(maxsize=8192)
+def text_width(text: str, size_px: float, bold: bool = False) -> float:
+    """Width of a text in pixels."""
+    return metrics(size_px, bold).horizontalAdvance(text)
+
+
+@lru_cache(maxsize=2048)
+def line_layout(line: Line, metre: Metre, scale: float, width: int) -> LaneLayout:
+    """Where the syllables and marks of a line stand."""
+    sizes = Sizes(scale)
+    room = max(width - sizes.gutter - 2 * MARGIN, 160.0)
+    return lay_out(
+        line, metre, lambda text: text_width(text, sizes.words_px, bold=True), sizes.spacing, room
+    )
+
+
+def strip_high(row: Row, sizes: Sizes) -> float:
+    """Height of one strip of words over marks."""
+    lane = row.line is not None and row.line.lane is not None
+    return sizes.words_high + (sizes.lane_high if lane else 0.0)
+
+
+def foot_lines(row: Row) -> tuple[str, ...]:
+    """The small words below a line: how it is tapped, and what is done."""
+    line = row.line
+    if line is None:
+        return ()
+    return tuple(text for text in (manner_words(row), line.do or "") if text)
+
+
+def manner_words(row: Row) -> str:
+    """Loudness, stroke, spot, adults and tempo of a line in words."""
+    from tapscore.model.loudness import swell_text
+    from tapscore.model.tempo import number_text
+
+    line, manner = row.line, row.manner
+    if line is None:
+        return ""
+    if line.lane is None:
+        return "no rhythm yet: it is said, not tapped"
+    parts = [
+        swell_text(manner.loudness) if manner.loudness else "",
+        manner.stroke.word if manner.stroke else "",
+        manner.spot or "",
+        ", ".join(manner.by),
+    ]
+    tempo = line.manner.tempo
+    if tempo:
+        change = f"{tempo.change_word} " if tempo.change_word else ""
+        end = f" to {number_text(tempo.end)}" if tempo.end is not None else ""
+        parts.append(f"{change}{number_text(tempo.start)}{end} a minute")
+    if line.manner.metre:
+        parts.append(f"in {line.manner.metre}")
+    return "  ·  ".join(part for part in parts if part)
+
+
+def row_height(row: Row, scale: float, width: int) -> int:
+    """Height of a row in pixels."""
+    sizes = Sizes(scale)
+    if row.kind in (RowKind.SECTION, RowKind.REFRAIN):
+        return round(sizes.words_px * 2.2)
+    line = row.line
+    if line is None:
+        return round(sizes.label_high + 2 * MARGIN)
+    strips = len(line_layout(line, row.metre, scale, width).strips)
+    high = 2 * MARGIN + strips * strip_high(row, sizes)
+    high += len(foot_lines(row)) * sizes.label_high
+    if row.manner.loudness and len(row.manner.loudness) > 1 and line.lane is not None:
+        high += strips * sizes.label_px * 0.8
+    if line.warn_first:
+        high += sizes.label_high + 8
+    return round(high)

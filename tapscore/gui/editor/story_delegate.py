@@ -1,0 +1,99 @@
+"""Paints the rows and gives the field in which words are typed."""
+
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QLineEdit,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height
+from tapscore.gui.editor.row_painting import RowPainter, RowState
+from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.editor.story_rows import FINDING_ROLE, ROW_ROLE
+from tapscore.gui.fonts import font
+from tapscore.gui.palettes import LIGHT, Inks
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class StoryDelegate(QStyledItemDelegate):
+    """One for a view; knows the inks, the text size and where the cursor is."""
+
+    words_typed = Signal(object, str)
+    """The row's path and its words, at every key."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.inks: Inks = LIGHT
+        self.scale = 1.0
+        self.cursor_event: int | None = None
+        self.playing: tuple[int, float] | None = None
+        """Row and share of it that is sounding."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Qt: paint one row."""
+        row: Row = index.data(ROW_ROLE)
+        state = QStyle.StateFlag
+        focused = bool(option.state & state.State_HasFocus)
+        view = option.widget
+        current = isinstance(view, QAbstractItemView) and view.currentIndex() == index
+        share = self.playing[1] if self.playing and self.playing[0] == index.row() else None
+        look = RowState(
+            selected=bool(option.state & state.State_Selected),
+            focused=focused,
+            event=self.cursor_event if current else None,
+            playing_share=share,
+            finding=index.data(FINDING_ROLE) or "",
+        )
+        rect = QRectF(option.rect)
+        RowPainter(painter, self.inks, self.scale).paint(rect, row, look)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802
+        """Qt: how large a row is."""
+        row: Row = index.data(ROW_ROLE)
+        width = option.rect.width()
+        return QSize(width, row_height(row, self.scale, width))
+
+    def createEditor(  # noqa: N802
+        self,
+        parent: QWidget,
+        option: QStyleOptionViewItem,  # noqa: ARG002
+        index: Index,
+    ) -> QWidget:
+        """Qt: the field for a line's words or a section's heading."""
+        row: Row = index.data(ROW_ROLE)
+        field = QLineEdit(parent)
+        field.setFont(font(Sizes(self.scale).words_px, bold=True))
+        field.setStyleSheet(f"font-size: {round(Sizes(self.scale).words_px)}px; font-weight: bold;")
+        what = "Heading" if row.kind is RowKind.SECTION else "Words of the line"
+        field.setAccessibleName(what)
+        field.setAccessibleDescription("A hyphen divides syllables. Enter keeps, Escape undoes.")
+        if row.kind is RowKind.LINE:
+            path = row.path
+            field.textEdited.connect(lambda text: self.words_typed.emit(path, text))
+        return field
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:  # noqa: N802
+        """Qt: fill the field, once."""
+        if isinstance(editor, QLineEdit) and not editor.isModified():
+            text = index.data(Qt.ItemDataRole.EditRole)
+            if editor.text() != text:
+                editor.setText(text)
+
+    def updateEditorGeometry(  # noqa: N802
+        self, editor: QWidget, option: QStyleOptionViewItem, index: Index
+    ) -> None:
+        """Qt: put the field over the words, so that the marks below stay in sight."""
+        row: Row = index.data(ROW_ROLE)
+        sizes = Sizes(self.scale)
+        rect = option.rect
+        top = rect.top() + (0 if row.kind is RowKind.SECTION else MARGIN - 6)
+        if row.line is not None and row.line.warn_first:
+            top += round(sizes.label_high) + 8
+        left = rect.left() + (MARGIN if row.kind is RowKind.SECTION else round(sizes.gutter) - 10)
+        editor.setGeometry(left, top, rect.right() - left - MARGIN, round(sizes.words_high) + 8)

@@ -1,0 +1,119 @@
+"""The story as a table model: one row a line, wait, offering, return or heading."""
+
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from tapscore.gui.document import Document
+from tapscore.gui.editor.rows import Row, RowKind, row_text, rows_of
+from tapscore.model.finding import Finding, Severity, StoryPath
+
+ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
+FINDING_ROLE = ROW_ROLE + 1
+Index = QModelIndex | QPersistentModelIndex
+
+
+class StoryRows(QAbstractTableModel):
+    """Rows of a document; tells the view just which of them changed."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._rows = rows_of(document.story)
+        self._findings: dict[StoryPath, Severity] = {}
+        document.changed.connect(self._story_changed)
+        self._document = document
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """Every row, top to bottom."""
+        return self._rows
+
+    def row_at(self, index: Index) -> Row | None:
+        """The row of an index."""
+        return self._rows[index.row()] if 0 <= index.row() < len(self._rows) else None
+
+    def row_of(self, path: StoryPath) -> int | None:
+        """Number of the row that shows ``path``, or something inside it."""
+        for length in range(len(path), 0, -1):
+            for number, row in enumerate(self._rows):
+                if row.path == path[:length]:
+                    return number
+        return None
+
+    def set_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Mark the rows that findings point to."""
+        old = self._findings
+        found: dict[StoryPath, Severity] = {}
+        for finding in findings:
+            number = self.row_of(finding.path) if finding.path else None
+            if number is not None and finding.severity is not Severity.ADVICE:
+                path = self._rows[number].path
+                if found.get(path) is not Severity.MUST_MEND:
+                    found[path] = finding.severity
+        self._findings = found
+        for number, row in enumerate(self._rows):
+            if old.get(row.path) is not found.get(row.path):
+                self._emit_changed(number, number)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+        """Qt: how many rows there are."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
+        """Qt: one column."""
+        return 0 if parent.isValid() else 1
+
+    def data(self, index: Index, role: int = int(Qt.ItemDataRole.DisplayRole)) -> Any:
+        """Qt: the row itself, its words, or what was found in it."""
+        row = self.row_at(index)
+        if row is None:
+            return None
+        if role == ROW_ROLE:
+            return row
+        if role == FINDING_ROLE:
+            severity = self._findings.get(row.path)
+            return severity.value if severity else ""
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            severity = self._findings.get(row.path)
+            return row_text(row) + (f". {severity.value}" if severity else "")
+        if role == Qt.ItemDataRole.AccessibleDescriptionRole:
+            return f"{row.kind.value}; press Enter to change it"
+        if role == Qt.ItemDataRole.EditRole:
+            return row.line.words if row.line else row.title
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Qt: what can be done with a row."""
+        row = self.row_at(index)
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        if row is not None and row.kind in (RowKind.LINE, RowKind.SECTION):
+            flags |= Qt.ItemFlag.ItemIsEditable
+        return flags
+
+    def _story_changed(self) -> None:
+        rows = rows_of(self._document.story)
+        before = self._rows
+        start = 0
+        while start < min(len(before), len(rows)) and before[start] == rows[start]:
+            start += 1
+        end = 0
+        most = min(len(before), len(rows)) - start
+        while end < most and before[-1 - end] == rows[-1 - end]:
+            end += 1
+        gone, come = len(before) - start - end, len(rows) - start - end
+        kept = min(gone, come)
+        if gone > come:
+            self.beginRemoveRows(QModelIndex(), start + kept, start + gone - 1)
+            self._rows = rows
+            self.endRemoveRows()
+        elif come > gone:
+            self.beginInsertRows(QModelIndex(), start + kept, start + come - 1)
+            self._rows = rows
+            self.endInsertRows()
+        else:
+            self._rows = rows
+        if kept:
+            self._emit_changed(start, start + kept - 1)
+
+    def _emit_changed(self, first: int, last: int) -> None:
+        self.dataChanged.emit(self.index(first, 0), self.index(last, 0))

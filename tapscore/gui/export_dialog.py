@@ -1,0 +1,206 @@
+"""Make cards, sheet and sound: what, where, and how far it is."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt, QThread, Signal, Slot
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QDoubleSpinBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QProgressBar,
+    QPushButton,
+    QVBoxLayout,
+)
+
+from tapscore.gui.asking import Asking
+from tapscore.model.story import Story
+from tapscore.workflow.export_story import Exported, export_story, planned
+from tapscore.workflow.products import EXPORTS, Choices
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+_PAPERS = ("A4", "A5", "A6")
+
+
+class _Maker(QObject):
+    """Exports in another thread."""
+
+    progressed = Signal(str, float)
+    done = Signal(object)
+
+    def __init__(
+        self, story: Story, folder: Path, only: tuple[str, ...], choices: Choices, replace: bool
+    ) -> None:
+        super().__init__()
+        self._job = (story, folder, only, choices, replace)
+
+    @Slot()
+    def run(self) -> None:
+        """Make everything, then say what came of it."""
+        story, folder, only, choices, replace = self._job
+        try:
+            exported = export_story(
+                story,
+                folder,
+                only=only,
+                choices=choices,
+                replace=replace,
+                report=self.progressed.emit,
+            )
+        except Exception as error:
+            exported = Exported((), (f"A fault of the program stopped it: {error!r}",))
+        self.done.emit(exported)
+
+
+class ExportDialog(QDialog):
+    """Choose what to make and where."""
+
+    def __init__(self, window: "MainWindow", asking: Asking) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Make cards and sound")
+        self.resize(640, 460)
+        self._window = window
+        self._asking = asking
+        self._thread: QThread | None = None
+        self._maker: _Maker | None = None
+        self._made = 0
+        self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
+        self.folder = QLineEdit(str(_usual_folder(window)))
+        self.paper = QComboBox()
+        self.distance = QDoubleSpinBox()
+        self.sound = QComboBox()
+        self.replace = QCheckBox("Replace files of these names even if somebody changed them")
+        self.bar = QProgressBar()
+        self.said = QLabel()
+        self.make = QPushButton("Make them")
+        self._build()
+
+    def _build(self) -> None:
+        layout = QVBoxLayout(self)
+        for box in self.boxes.values():
+            box.setChecked(True)
+            layout.addWidget(box)
+        form = QFormLayout()
+        choose = QPushButton("Choose ...")
+        choose.setAccessibleName("Choose the folder")
+        choose.clicked.connect(self._choose_folder)
+        where = QHBoxLayout()
+        where.addWidget(self.folder, 1)
+        where.addWidget(choose)
+        self.folder.setAccessibleName("Folder")
+        form.addRow("Folder", where)
+        self.paper.addItems(_PAPERS)
+        self.paper.setCurrentText("A5")
+        self.paper.setAccessibleName("Paper of the cards")
+        form.addRow("Paper of the cards", self.paper)
+        self.distance.setRange(0.3, 3.0)
+        self.distance.setSingleStep(0.25)
+        self.distance.setValue(1.0)
+        self.distance.setSuffix(" m away")
+        self.distance.setAccessibleName("How far away the cards are read")
+        form.addRow("Cards are read", self.distance)
+        self.sound.addItems(["mp3", "wav"])
+        self.sound.setAccessibleName("Kind of sound file")
+        form.addRow("Sound", self.sound)
+        layout.addLayout(form)
+        layout.addWidget(self.replace)
+        layout.addStretch(1)
+        self.said.setWordWrap(True)
+        self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        layout.addWidget(self.said)
+        self.bar.setAccessibleName("How far it is")
+        self.bar.hide()
+        layout.addWidget(self.bar)
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        close = QPushButton("Close")
+        close.clicked.connect(self.reject)
+        self.make.clicked.connect(self.start)
+        self.make.setDefault(True)
+        buttons.addWidget(close)
+        buttons.addWidget(self.make)
+        layout.addLayout(buttons)
+
+    def start(self) -> None:
+        """Begin, unless the story must be mended first."""
+        must_mend = [f for f in self._window.checking.findings if f.must_mend]
+        if must_mend:
+            self.said.setText(f"Mend the story first: {must_mend[0].message}")
+            return
+        only = tuple(name for name, box in self.boxes.items() if box.isChecked())
+        if not only:
+            self.said.setText("Choose what to make.")
+            return
+        choices = Choices(self.paper.currentText(), self.distance.value(), self.sound.currentText())
+        story = self._window.document.story
+        self._made = 0
+        self.bar.setRange(0, 100 * len(planned(story, only, choices)))
+        self.bar.setValue(0)
+        self.bar.show()
+        self.make.setEnabled(False)
+        self._maker = _Maker(
+            story, Path(self.folder.text()), only, choices, self.replace.isChecked()
+        )
+        self._thread = QThread(self)
+        self._maker.moveToThread(self._thread)
+        self._thread.started.connect(self._maker.run)
+        self._maker.progressed.connect(self._progressed)
+        self._maker.done.connect(self._done)
+        self._thread.start()
+
+    def reject(self) -> None:
+        """Qt: close, once what is being made is finished."""
+        if self._thread is not None:
+            self.said.setText("Still making the files; this window closes when they are done.")
+            self._close_when_done = True
+            return
+        super().reject()
+
+    _close_when_done = False
+
+    @Slot(str, float)
+    def _progressed(self, name: str, share: float) -> None:
+        self.said.setText(f"Making {name}")
+        self.bar.setValue(self._made * 100 + round(share * 100))
+        if share >= 1.0:
+            self._made += 1
+
+    @Slot(object)
+    def _done(self, exported: Exported) -> None:
+        assert self._thread is not None
+        self._thread.quit()
+        self._thread.wait()
+        self._thread = None
+        self.make.setEnabled(True)
+        self.bar.setValue(self.bar.maximum())
+        lines = [f"Made {len(exported.made)} files in {self.folder.text()}."]
+        lines += exported.failures
+        lines += [f.message for made in exported.made for f in made.findings]
+        self.said.setText("\n".join(lines))
+        if self._close_when_done:
+            self.accept()
+
+    def _choose_folder(self) -> None:
+        folder = self._asking.folder(self, "Folder for cards and sound")
+        if folder is not None:
+            self.folder.setText(str(folder))
+
+
+def _box_name(about: str) -> str:
+    return about[:1].upper() + about[1:]
+
+
+def _usual_folder(window: "MainWindow") -> Path:
+    from tapscore.workflow.names import slug
+
+    path = window.document.path
+    base = path.parent if path else Path.home()
+    return base / f"{slug(window.document.story.title)}-cards-and-sound"

@@ -1,0 +1,226 @@
+"""Opening, saving, keeping safe: what windows do with files."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer
+
+from tapscore.gui.asking import STORIES, WORDS, Asking
+from tapscore.gui.document import Document
+from tapscore.gui.recovery import Recovered, RecoveryFolder
+from tapscore.gui.settings import Settings
+from tapscore.storyfile.read import StoryText, read_text
+from tapscore.workflow.names import slug
+from tapscore.workflow.new_story import new_story_text
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.whole_files import write_whole_bytes
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+AUTOSAVE_MS = 15_000
+
+
+class FileWork(QObject):
+    """All windows and their files."""
+
+    def __init__(self, settings: Settings, asking: Asking, recovery: RecoveryFolder) -> None:
+        super().__init__()
+        self.settings = settings
+        self.asking = asking
+        self.windows: list[MainWindow] = []
+        self._recovery = recovery
+        self._on_disc: dict[MainWindow, bytes | None] = {}
+        self._timer = QTimer(self)
+        self._timer.setInterval(AUTOSAVE_MS)
+        self._timer.timeout.connect(self.keep_all)
+        self._timer.start()
+
+    def show_story(self, source: StoryText, path: Path | None) -> "MainWindow":
+        """Open a window on a story."""
+        from tapscore.gui.main_window import MainWindow
+
+        window = MainWindow(Document(source, path), self.settings, self)
+        self.windows.append(window)
+        self._on_disc[window] = _bytes_of(path)
+        if path is not None:
+            self.settings.remember(path)
+        window.show()
+        return window
+
+    def open_path(self, path: Path, parent: "MainWindow | None" = None) -> "MainWindow | None":
+        """Open a window on a file; says why where it can't be opened."""
+        for window in self.windows:
+            if (
+                window.document.path is not None
+                and window.document.path.resolve() == path.resolve()
+            ):
+                window.raise_()
+                window.activateWindow()
+                return window
+        opened = open_story(path)
+        if opened.story is None:
+            first = opened.findings[0]
+            place = f"Line {first.span.line}: " if first.span and first.span.line > 1 else ""
+            self.asking.tell(
+                parent, f"{path.name} can't be opened.", f"{place}{first.message}\n{first.remedy}"
+            )
+            return None
+        return self.show_story(opened.source, path)
+
+    def open(self, window: "MainWindow") -> None:
+        """Ask for a file and open it."""
+        path = self.asking.open_file(window, "Open a story", STORIES)
+        if path is not None:
+            self.open_path(path, window)
+
+    def new(self, window: "MainWindow") -> None:
+        """Make a story from a file of plain words."""
+        source = self.asking.open_file(window, "Words of the new story", WORDS)
+        if source is None:
+            return
+        try:
+            text = source.read_bytes().decode("utf-8-sig")
+        except (OSError, UnicodeDecodeError):
+            self.asking.tell(
+                window, f"{source.name} can't be read.", "Save it as plain text (UTF-8) first."
+            )
+            return
+        if not text.strip():
+            self.asking.tell(window, f"{source.name} has no words in it.")
+            return
+        made = self.show_story(read_text(new_story_text(text, source)), None)
+        made.document.undo_stack.resetClean()
+
+    def save(self, window: "MainWindow") -> bool:
+        """Save to the story's own file; False if it was not saved."""
+        path = window.document.path
+        if path is None:
+            return self.save_as(window)
+        if _bytes_of(path) != self._on_disc.get(window) and path.exists():
+            answer = self.asking.choose(
+                window,
+                f"{path.name} was changed by another program since it was opened.",
+                "Saving here would put your story in the place of that one.",
+                ("Save under another name", "Replace it with mine", "Don't save"),
+            )
+            if answer == "Save under another name":
+                return self.save_as(window)
+            if answer == "Don't save":
+                return False
+        return self._write(window, path)
+
+    def save_as(self, window: "MainWindow") -> bool:
+        """Ask for a name and save under it."""
+        story = window.document.story
+        near = window.document.path or Path(f"{slug(story.title)}.yaml")
+        path = self.asking.save_file(window, "Save the story as", near)
+        if path is None:
+            return False
+        return self._write(window, path if path.suffix else path.with_suffix(".yaml"))
+
+    def may_close(self, window: "MainWindow") -> bool:
+        """Ask what to do with unsaved work; False if the window stays."""
+        if not window.document.modified:
+            return True
+        answer = self.asking.choose(
+            window,
+            f"“{window.document.story.title}” has changes that are not saved.",
+            "",
+            ("Save", "Throw them away", "Go on writing"),
+        )
+        if answer == "Save":
+            return self.save(window)
+        return answer == "Throw them away"
+
+    def closed(self, window: "MainWindow") -> None:
+        """Forget a window that is gone."""
+        self._recovery.forget(self._key(window))
+        self._on_disc.pop(window, None)
+        if window in self.windows:
+            self.windows.remove(window)
+
+    def keep_all(self) -> None:
+        """Keep every window's unsaved work; a full disc is said once, in the window."""
+        for window in self.windows:
+            document = window.document
+            try:
+                if document.modified:
+                    self._recovery.keep(self._key(window), document.path, document.text())
+                else:
+                    self._recovery.forget(self._key(window))
+            except OSError as error:
+                window.statusBar().showMessage(
+                    f"Your work can't be kept safe just now: {error.strerror or error}.", 10_000
+                )
+
+    def offer_recovered(self) -> None:
+        """Open what an earlier run left unsaved, if the user wants it."""
+        for left in self._recovery.left_behind():
+            self._offer(left)
+
+    def _offer(self, left: Recovered) -> None:
+        source = read_text(left.text)
+        name = left.path.name if left.path else "a story that was never saved"
+        answer = self.asking.choose(
+            None,
+            f"The program ended before {name} was saved.",
+            "Open the unsaved story beside the file? Nothing is overwritten until you save.",
+            ("Open it", "Throw it away", "Ask again next time"),
+        )
+        if answer == "Ask again next time":
+            return
+        if answer == "Open it" and source.story is not None:
+            window = self.show_story(source, left.path)
+            window.document.undo_stack.resetClean()
+            window.setWindowModified(True)
+            self._recovery.keep(self._key(window), left.path, left.text)
+        left.kept_in.unlink(missing_ok=True)
+
+    def _write(self, window: "MainWindow", path: Path) -> bool:
+        text = window.document.text()
+        try:
+            write_whole_bytes(path, text.encode("utf-8"))
+        except OSError as error:
+            self.asking.tell(
+                window,
+                f"{path.name} was not saved.",
+                f"{error.strerror or error}. Your story is still here: save it in another folder.",
+            )
+            return False
+        window.document.mark_saved(text, path)
+        self._on_disc[window] = _bytes_of(path)
+        self._recovery.forget(self._key(window))
+        self.settings.remember(path)
+        window.statusBar().showMessage(f"Saved {path.name}.", 4000)
+        return True
+
+    def export(self, window: "MainWindow") -> None:
+        """Make cards, sheet and sound in a folder."""
+        from tapscore.gui.export_dialog import ExportDialog
+
+        ExportDialog(window, self.asking).open()
+
+    def show_keys(self, window: "MainWindow") -> None:
+        """List the keys."""
+        from tapscore.gui.help_windows import KeysDialog
+
+        KeysDialog(window).open()
+
+    def show_about(self, window: "MainWindow") -> None:
+        """Say what this is, and what to mind."""
+        from tapscore.gui.help_windows import AboutDialog
+
+        AboutDialog(window).open()
+
+    def _key(self, window: "MainWindow") -> str:
+        return str(id(window))
+
+
+def _bytes_of(path: Path | None) -> bytes | None:
+    import hashlib
+
+    try:
+        return hashlib.sha256(path.read_bytes()).digest() if path is not None else None
+    except OSError:
+        return None

@@ -1,0 +1,93 @@
+"""The list of keys, and what the program is."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QPlainTextEdit,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.commands import COMMANDS
+
+MOVING = (
+    ("Up, Down", "Go from line to line"),
+    ("Left, Right", "Go from tap to tap within a line"),
+    ("Enter", "Type the words; Enter again keeps them"),
+    ("Escape", "From the tap back to the whole line"),
+    ("Tab", "Go to the board, the findings and back"),
+    ("Plus, Minus", "On the board: go to the next spot, place or seat"),
+    ("Arrows", "On the board: move it by two centimetres"),
+)
+ABOUT = """\
+tapscore helps to write stories that adults tap out on a resonance board: to fit words to
+a rhythm, check them, print cards and rehearse.
+
+Please mind
+The program reminds; it never says that something is safe for a pupil. What a pupil may
+feel, hear, touch or hold is for those who know and look after that pupil: the nurse,
+physiotherapist, occupational and speech therapists, teachers of the deaf and of pupils
+with vision impairment, and your school's own policies.
+
+Startle: what comes unexpectedly matters more than what is loud. Warn first, build up.
+Seizure: stop tapping and follow the pupil's own plan.
+Hearing aids, cochlear implants, shunts, fragile bones, tube feeds: ask before play.
+Props: small parts, cords, batteries, latex, scents and food need somebody's yes.
+Everyone may come away from the board at any time.
+Pupils' names and health facts stay out of story files, cards and file names.
+
+Licences
+tapscore is free software under the GNU General Public License, version 3 or later.
+The letters are Atkinson Hyperlegible (SIL Open Font License). Stress of English words
+is from the CMU Pronouncing Dictionary. Further libraries are named in DEVELOPERS.md.
+"""
+
+
+class KeysDialog(QDialog):
+    """Every key in a table."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Keys")
+        self.resize(620, 640)
+        rows = [*MOVING, *((c.key, f"{c.name}: {c.about}") for c in COMMANDS if c.key)]
+        table = QTableWidget(len(rows), 2)
+        table.setAccessibleName("Keys")
+        table.setHorizontalHeaderLabels(["Key", "What it does"])
+        table.verticalHeader().hide()
+        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        for number, (key, about) in enumerate(rows):
+            table.setItem(number, 0, QTableWidgetItem(key))
+            table.setItem(number, 1, QTableWidgetItem(about))
+        table.resizeColumnsToContents()
+        table.horizontalHeader().setStretchLastSection(True)
+        _finish(self, table)
+
+
+class AboutDialog(QDialog):
+    """What tapscore is, cautions and licences."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("About tapscore")
+        self.resize(680, 560)
+        text = QPlainTextEdit(ABOUT)
+        text.setReadOnly(True)
+        text.setAccessibleName("About tapscore")
+        text.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByKeyboard
+            | Qt.TextInteractionFlag.TextSelectableByMouse
+        )
+        _finish(self, text)
+
+
+def _finish(dialog: QDialog, content: QWidget) -> None:
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons.rejected.connect(dialog.reject)
+    layout = QVBoxLayout(dialog)
+    layout.addWidget(content)
+    layout.addWidget(buttons)

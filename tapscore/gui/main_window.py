@@ -1,0 +1,348 @@
+"""The window: the story left, the board and what to look at again on the right."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from attrs import evolve
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QGuiApplication, QKeySequence
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.checking import Checking
+from tapscore.gui.commands import COMMANDS, MENUS, Command
+from tapscore.gui.document import Document
+from tapscore.gui.editor.details import HoldDetails, LineDetails
+from tapscore.gui.editor.editing import StoryEditing
+from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.editor.story_rows import StoryRows
+from tapscore.gui.editor.story_view import StoryView
+from tapscore.gui.files import FileWork
+from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
+from tapscore.gui.panels.board_panel import BoardPanel, Thing
+from tapscore.gui.panels.findings_panel import FindingsPanel
+from tapscore.gui.settings import Settings
+from tapscore.model import edits
+from tapscore.model.board import Point
+from tapscore.model.finding import Finding
+from tapscore.model.loudness import Loudness, Swell
+from tapscore.model.story import Offer, RefrainUse
+from tapscore.model.tempo import tempo_text
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.running_time import clock, running_time
+from tapscore.rhythm.unroll import story_manner
+
+LABEL_PX = 15
+
+
+class MainWindow(QMainWindow):
+    """One story in one window."""
+
+    def __init__(self, document: Document, settings: Settings, files: FileWork) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings
+        self.files = files
+        self.editing = StoryEditing(document)
+        self.rows = StoryRows(document, self)
+        self.view = StoryView(self.rows, self.editing)
+        self.board = BoardPanel()
+        self.findings = FindingsPanel()
+        self.checking = Checking(document, self)
+        self.line_details = LineDetails(self.editing)
+        self.hold_details = HoldDetails(self.editing)
+        self._head = QLabel()
+        self._head.setAccessibleName("Story details")
+        self.tabs = QTabWidget()
+        self.actions_by_id: dict[str, QAction] = {}
+        self._build()
+        self._build_menus()
+        self._connect()
+        self._look()
+        self._story_changed()
+        self._title()
+        self.resize(1280, 800)
+        self.view.setFocus()
+        self.view.selectRow(0)
+
+    def _build(self) -> None:
+        self.details = QWidget()
+        details = QVBoxLayout(self.details)
+        details.setContentsMargins(0, 0, 0, 0)
+        details.addWidget(self.line_details)
+        details.addWidget(self.hold_details)
+        self.details.setVisible(False)
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        head = QHBoxLayout()
+        head.setContentsMargins(16, 10, 16, 10)
+        head.addWidget(self._head, 1)
+        column.addLayout(head)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.details)
+        self.tabs.addTab(self.findings, "Look again")
+        right = QSplitter(Qt.Orientation.Vertical)
+        right.addWidget(self.board)
+        right.addWidget(self.tabs)
+        right.setSizes([320, 420])
+        across = QSplitter(Qt.Orientation.Horizontal)
+        across.addWidget(left)
+        across.addWidget(right)
+        across.setSizes([900, 380])
+        across.setStretchFactor(0, 1)
+        self.setCentralWidget(across)
+
+    def _build_menus(self) -> None:
+        menus = {name: self.menuBar().addMenu(name) for name in MENUS}
+        looks = QActionGroup(self)
+        for command in COMMANDS:
+            action = self._action(command)
+            menus[command.menu].addAction(action)
+            if command.id in ("light", "dark", "contrast"):
+                action.setCheckable(True)
+                looks.addAction(action)
+
+    def _action(self, command: Command) -> QAction:
+        action = QAction(command.name, self)
+        action.setStatusTip(command.about)
+        action.setToolTip(command.about)
+        if command.key:
+            action.setShortcut(QKeySequence(command.key))
+        if command.in_story:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+            self.view.addAction(action)
+        action.triggered.connect(self._doer(command.id))
+        self.actions_by_id[command.id] = action
+        return action
+
+    def _doer(self, command_id: str) -> Callable[[], None]:
+        do: Callable[[], object] = {
+            "new": lambda: self.files.new(self),
+            "open": lambda: self.files.open(self),
+            "save": lambda: self.files.save(self),
+            "save as": lambda: self.files.save_as(self),
+            "export": lambda: self.files.export(self),
+            "close": self.close,
+            "undo": self.document.undo_stack.undo,
+            "redo": self.document.undo_stack.redo,
+            "words": lambda: self.view.edit(self.view.currentIndex()),
+            "repeat": lambda: self._with_row(self.editing.duplicate),
+            "up": lambda: self._with_row(lambda row: self.editing.move(row, -1)),
+            "down": lambda: self._with_row(lambda row: self.editing.move(row, 1)),
+            "refrain": lambda: self._with_row(self.editing.make_refrain),
+            "delete": self._delete,
+            "paste": self._paste,
+            "add line": lambda: self.view.go_to(
+                self.editing.insert_line(self.view.current_row), edit=True
+            ),
+            "add wait": lambda: self.view.go_to(self.editing.insert_wait(self.view.current_row)),
+            "add offer": self._add_offer,
+            "add return": self._add_return,
+            "add section": lambda: self.view.go_to(
+                self.editing.insert_section(self.view.current_row), edit=True
+            ),
+            "rhythm": lambda: self._with_row(self.editing.another_rhythm),
+            "tap": lambda: self._with_tap(self.editing.toggle_tap),
+            "strong": lambda: self._with_tap(self.editing.toggle_accent),
+            "earlier": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, -1)),
+            "later": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, 1)),
+            "longer": lambda: self._with_tap(lambda row, tap: self.editing.hold(row, tap, True)),
+            "shorter": lambda: self._with_tap(lambda row, tap: self.editing.hold(row, tap, False)),
+            "louder": lambda: self._louder(1),
+            "quieter": lambda: self._louder(-1),
+            "details": self._toggle_details,
+            "larger": lambda: self._set_scale(self.settings.scale + 0.25),
+            "smaller": lambda: self._set_scale(self.settings.scale - 0.25),
+            "light": lambda: self._set_inks("light"),
+            "dark": lambda: self._set_inks("dark"),
+            "contrast": lambda: self._set_inks("high contrast"),
+            "keys": lambda: self.files.show_keys(self),
+            "about": lambda: self.files.show_about(self),
+        }[command_id]
+
+        def doer() -> None:
+            do()
+
+        return doer
+
+    def _connect(self) -> None:
+        self.document.changed.connect(self._story_changed)
+        self.document.undo_stack.cleanChanged.connect(self._title)
+        self.document.undo_stack.indexChanged.connect(self._name_undo)
+        self.document.saved.connect(self._title)
+        self.view.cursor_moved.connect(self._cursor_moved)
+        self.view.delegate.commitData.connect(self._field_done)
+        self.checking.found.connect(self._found)
+        self.findings.chosen.connect(self._go_to_finding)
+        self.board.moved.connect(self._thing_moved)
+        self._name_undo()
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
+        """Qt: ask first if something is not saved."""
+        if self.files.may_close(self):
+            self.checking.stop()
+            self.files.closed(self)
+            event.accept()
+        else:
+            event.ignore()
+
+    def _with_row(self, do: Callable[[Row], object]) -> None:
+        row = self.view.current_row
+        if row is not None:
+            result = do(row)
+            if isinstance(result, tuple):
+                self.view.go_to(result)
+
+    def _with_tap(self, do: Callable[[Row, int], bool]) -> None:
+        row, tap = self.view.current_row, self.view.cursor_event
+        if row is None or tap is None:
+            self.statusBar().showMessage("Go to a tap first, with the left and right keys.", 5000)
+        elif not do(row, tap):
+            self.statusBar().showMessage("There is no room for that here.", 5000)
+
+    def _delete(self) -> None:
+        for row in reversed(self.view.selected_rows):
+            self.editing.delete(row)
+
+    def _paste(self) -> None:
+        text = QGuiApplication.clipboard().text()
+        path = self.editing.paste(self.view.current_row, text)
+        if path is not None:
+            self.view.go_to(path)
+
+    def _add_offer(self) -> None:
+        props = self.document.story.props
+        if not props:
+            self.statusBar().showMessage("Write a prop under Props first.", 6000)
+            return
+        self.view.go_to(self.editing.insert(self.view.current_row, Offer(props[0].name)))
+
+    def _add_return(self) -> None:
+        refrains = self.document.story.refrains
+        if not refrains:
+            self.statusBar().showMessage("Make a line the refrain first: Ctrl+R.", 6000)
+            return
+        self.view.go_to(self.editing.insert(self.view.current_row, RefrainUse(refrains[0].name)))
+
+    def _louder(self, by: int) -> None:
+        row, tap = self.view.current_row, self.view.cursor_event
+        if row is None or row.line is None:
+            return
+        now = row.manner.loudness or (Loudness.QUIET,)
+        if tap is None:
+            louder: Swell = tuple(_stepped(level, by) for level in now)
+            self.editing.change_manner(
+                "Change loudness", (row.path,), lambda m: evolve(m, loudness=louder)
+            )
+            return
+        self.editing.change_tap(
+            "Change loudness",
+            row,
+            tap,
+            lambda d: evolve(
+                d, loudness=_stepped(d.loudness if d.loudness is not None else now[0], by)
+            ),
+        )
+
+    def _toggle_details(self) -> None:
+        self.details.setVisible(not self.details.isVisible())
+        self._cursor_moved()
+        if self.details.isVisible() and self.line_details.isVisible():
+            self.line_details.loudness.setFocus()
+        else:
+            self.view.setFocus()
+
+    def _cursor_moved(self) -> None:
+        row = self.view.current_row
+        self.board.show_row(row)
+        line = row is not None and row.line is not None
+        hold = row is not None and row.kind in (RowKind.WAIT, RowKind.OFFER)
+        self.line_details.setVisible(line)
+        self.hold_details.setVisible(hold)
+        if row is not None and self.details.isVisible():
+            if line:
+                self.line_details.show_row(row, self.view.cursor_event)
+            elif hold:
+                self.hold_details.show_row(row)
+
+    def _field_done(self, field: QWidget) -> None:
+        row = self.view.current_row
+        text = " ".join(str(field.property("text") or "").split())
+        if row is not None and row.kind is RowKind.SECTION and text:
+            index = row.path[1]
+            assert isinstance(index, int)
+            self.editing.rename_section(index, text)
+
+    def _story_changed(self) -> None:
+        story = self.document.story
+        manner = story_manner(story)
+        time = running_time(perform(story)).total
+        tempo = tempo_text(manner.tempo) if manner.tempo else ""
+        self._head.setText(
+            f"<b style='font-size:{round(22 * self.settings.scale)}px'>{story.title}</b>"
+            f"&nbsp;&nbsp;&nbsp;&nbsp;{manner.metre}&nbsp;&nbsp;&nbsp;{tempo} a minute"
+            f"&nbsp;&nbsp;&nbsp;at least {clock(time.least_sec)}"
+        )
+        roles = {role.seat: role.name for role in story.roles if role.seat}
+        self.board.show_board(story.board, roles)
+        self._cursor_moved()
+
+    def _found(self, findings: tuple[Finding, ...]) -> None:
+        self.rows.set_findings(findings)
+        self.findings.show_findings(findings)
+        self.tabs.setTabText(0, f"Look again ({len(findings)})" if findings else "Look again")
+
+    def _go_to_finding(self, finding: Finding) -> None:
+        self.view.go_to(finding.path)
+
+    def _thing_moved(self, thing: Thing, point: Point) -> None:
+        story = edits.move_on_board(self.document.story, thing.kind, thing.name, point)
+        self.document.edit(f"Move {thing.name}", story)
+
+    def _set_inks(self, name: str) -> None:
+        self.settings.inks = name
+        self._look()
+
+    def _set_scale(self, scale: float) -> None:
+        self.settings.scale = min(max(scale, 1.0), 2.0)
+        self._look()
+        self._story_changed()
+
+    def _look(self) -> None:
+        inks = inks_named(self.settings.inks)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.setPalette(qt_palette(inks))
+            app.setStyleSheet(style_sheet(inks, round(LABEL_PX * self.settings.scale)))
+        self.view.set_look(inks, self.settings.scale)
+        self.board.inks = inks
+        self.board.update()
+        self.actions_by_id[{"high contrast": "contrast"}.get(inks.name, inks.name)].setChecked(True)
+
+    def _title(self) -> None:
+        path: Path | None = self.document.path
+        name = path.name if path else "not saved yet"
+        self.setWindowTitle(f"{self.document.story.title} ({name})[*]")
+        self.setWindowModified(self.document.modified)
+
+    def _name_undo(self) -> None:
+        stack = self.document.undo_stack
+        undo, redo = self.actions_by_id["undo"], self.actions_by_id["redo"]
+        undo.setText(f"Undo: {stack.undoText()}" if stack.canUndo() else "Undo")
+        redo.setText(f"Redo: {stack.redoText()}" if stack.canRedo() else "Redo")
+        undo.setEnabled(stack.canUndo())
+        redo.setEnabled(stack.canRedo())
+
+
+def _stepped(level: Loudness, by: int) -> Loudness:
+    return Loudness(min(max(level + by, 0), 4))

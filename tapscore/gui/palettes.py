@@ -1,0 +1,137 @@
+"""Three sets of inks for the screen: light, dark and high contrast."""
+
+from attrs import frozen
+from PySide6.QtGui import QColor, QPalette
+
+
+@frozen
+class Inks:
+    """Colours as ``#RRGGBB``, named for what they are for."""
+
+    name: str
+    paper: str
+    ink: str
+    muted: str
+    line: str
+    teal: str
+    amber: str
+    cream: str
+    """Ground of amber."""
+    plum: str
+    selected: str
+    """Ground of what is selected."""
+    on_selected: str
+
+
+LIGHT = Inks(
+    name="light",
+    paper="#FFFDF6",
+    ink="#1C1B22",
+    muted="#56545E",
+    line="#8A8790",
+    teal="#0A5A5F",
+    amber="#7A3E00",
+    cream="#FFF1D6",
+    plum="#6A2458",
+    selected="#CFE9E6",
+    on_selected="#1C1B22",
+)
+DARK = Inks(
+    name="dark",
+    paper="#1E1D24",
+    ink="#F3F0E8",
+    muted="#B4B0BC",
+    line="#8A8790",
+    teal="#7FD6D2",
+    amber="#FFC477",
+    cream="#1E1D24",
+    plum="#F0A6DA",
+    selected="#12484C",
+    on_selected="#F3F0E8",
+)
+HIGH_CONTRAST = Inks(
+    name="high contrast",
+    paper="#000000",
+    ink="#FFFFFF",
+    muted="#FFFFFF",
+    line="#FFFFFF",
+    teal="#FFFFFF",
+    amber="#FFE45C",
+    cream="#000000",
+    plum="#FFFFFF",
+    selected="#FFFFFF",
+    on_selected="#000000",
+)
+ALL_INKS = (LIGHT, DARK, HIGH_CONTRAST)
+
+
+def inks_named(name: str) -> Inks:
+    """The inks of that name; the light ones where there are none."""
+    return next((inks for inks in ALL_INKS if inks.name == name), LIGHT)
+
+
+def qt_palette(inks: Inks) -> QPalette:
+    """The same inks for Qt's own controls."""
+    palette = QPalette()
+    role = QPalette.ColorRole
+    for which, colour in (
+        (role.Window, inks.paper),
+        (role.Base, inks.paper),
+        (role.AlternateBase, inks.paper),
+        (role.Button, inks.paper),
+        (role.ToolTipBase, inks.paper),
+        (role.WindowText, inks.ink),
+        (role.Text, inks.ink),
+        (role.ButtonText, inks.ink),
+        (role.ToolTipText, inks.ink),
+        (role.BrightText, inks.ink),
+        (role.PlaceholderText, inks.muted),
+        (role.Mid, inks.line),
+        (role.Dark, inks.line),
+        (role.Shadow, inks.line),
+        (role.Midlight, inks.line),
+        (role.Light, inks.paper),
+        (role.Link, inks.teal),
+        (role.Accent, inks.teal),
+        (role.Highlight, inks.selected),
+        (role.HighlightedText, inks.on_selected),
+    ):
+        palette.setColor(which, QColor(colour))
+    for which in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(QPalette.ColorGroup.Disabled, which, QColor(inks.muted))
+    return palette
+
+
+def style_sheet(inks: Inks, label_px: int) -> str:
+    """Rules for Qt's controls: plain boxes, large labels, a focus ring one can see."""
+    return f"""
+    * {{ font-size: {label_px}px; }}
+    QMainWindow, QDialog, QDockWidget, QWidget {{ background: {inks.paper}; color: {inks.ink}; }}
+    QPushButton, QToolButton, QLineEdit, QPlainTextEdit {{
+        border: 1px solid {inks.line}; border-radius: 4px; padding: 4px 8px;
+        background: {inks.paper}; color: {inks.ink}; min-height: {label_px + 6}px; }}
+    QPushButton:focus, QToolButton:focus, QLineEdit:focus, QPlainTextEdit:focus,
+    QListView:focus, QTableView:focus, QTreeView:focus, QCheckBox:focus {{
+        border: 2px solid {inks.teal}; }}
+    QCheckBox {{ border: 2px solid transparent; padding: 2px; }}
+    QSpinBox QLineEdit, QDoubleSpinBox QLineEdit {{ border: none; padding: 0; }}
+    QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {label_px + 12}px; }}
+    QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{
+        background: {inks.selected}; color: {inks.on_selected}; }}
+    QPushButton:disabled, QToolButton:disabled {{ color: {inks.muted}; border-style: dashed; }}
+    QListView, QTableView, QTreeView {{ border: 2px solid transparent; }}
+    QListView::item:selected {{ background: {inks.selected}; color: {inks.on_selected}; }}
+    QMenu::item:selected, QMenuBar::item:selected {{
+        background: {inks.selected}; color: {inks.on_selected}; }}
+    QMenu {{ border: 1px solid {inks.line}; }}
+    QMenu::item {{ padding: 6px 24px; }}
+    QToolTip {{ border: 1px solid {inks.line}; padding: 4px; }}
+    QTabBar::tab {{ padding: 6px 12px; border: 1px solid {inks.line}; background: {inks.paper}; }}
+    QTabBar::tab:selected {{ border-bottom: 3px solid {inks.teal}; font-weight: bold; }}
+    QTabBar::tab:focus {{ border: 2px solid {inks.teal}; }}
+    QScrollBar:vertical {{ width: 16px; background: {inks.paper}; }}
+    QScrollBar::handle:vertical {{ background: {inks.line}; min-height: 32px; border-radius: 4px;
+        margin: 2px; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; }}
+    QSplitter::handle {{ background: {inks.line}; }}
+    """

@@ -1,0 +1,59 @@
+"""What the program remembers between runs; never anything about pupils."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+
+RECENT = 8
+
+
+class Settings:
+    """Looks, text size and recent files, in the platform's usual place."""
+
+    def __init__(self, file: Path | None = None) -> None:
+        if file is None:
+            self._store = QSettings(
+                QSettings.Format.IniFormat, QSettings.Scope.UserScope, "tapscore", "tapscore"
+            )
+        else:
+            self._store = QSettings(str(file), QSettings.Format.IniFormat)
+
+    @property
+    def inks(self) -> str:
+        """Name of the inks."""
+        return str(self._store.value("look/inks", "light", type=str))
+
+    @inks.setter
+    def inks(self, name: str) -> None:
+        self._store.setValue("look/inks", name)
+
+    @property
+    def scale(self) -> float:
+        """Text size, 1 to 2."""
+        value = self._store.value("look/scale", 1.0, type=float)
+        return min(max(float(str(value)), 1.0), 2.0)
+
+    @scale.setter
+    def scale(self, scale: float) -> None:
+        self._store.setValue("look/scale", scale)
+
+    @property
+    def recent(self) -> tuple[Path, ...]:
+        """Story files last opened that are still there, newest first."""
+        stored = self._store.value("files/recent", [], type=list)
+        paths = (Path(str(each)) for each in (stored if isinstance(stored, list) else []))
+        return tuple(path for path in paths if path.is_file())
+
+    def remember(self, path: Path) -> None:
+        """Put a file first among the recent ones."""
+        others = [str(each) for each in self.recent if each != path.resolve()]
+        self._store.setValue("files/recent", [str(path.resolve()), *others][:RECENT])
+
+    @property
+    def hints_seen(self) -> bool:
+        """Whether the first hints were put away."""
+        return bool(self._store.value("hints/seen", False, type=bool))
+
+    @hints_seen.setter
+    def hints_seen(self, seen: bool) -> None:
+        self._store.setValue("hints/seen", seen)

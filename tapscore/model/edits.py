@@ -1,0 +1,229 @@
+"""Pure edits: a story in, a new story out; what an edit doesn't touch stays the same object.
+
+An item is named by its path in the story file: ``("story", 0, "lines", 2)`` or
+``("refrains", "row home", 1)``; a list of items by the path without its last part.
+Every function raises KeyError for a path that leads nowhere (a bug of the caller's).
+"""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from attrs import evolve
+
+from tapscore.model.board import Named, Point
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import (
+    Item,
+    Line,
+    Prop,
+    Refrain,
+    RefrainUse,
+    Role,
+    Section,
+    Story,
+)
+
+T = TypeVar("T")
+Items = tuple[Item, ...]
+
+
+def items_at(story: Story, path: StoryPath) -> Items:
+    """The list of items at ``path``."""
+    match path:
+        case ("story", int(section), "lines") if 0 <= section < len(story.sections):
+            return story.sections[section].items
+        case ("refrains", str(name)):
+            refrain = story.refrain(name)
+            if refrain is not None:
+                return refrain.items
+    raise KeyError(path)
+
+
+def item_at(story: Story, path: StoryPath) -> Item:
+    """The item at ``path``."""
+    index = path[-1]
+    items = items_at(story, path[:-1])
+    if not isinstance(index, int) or not 0 <= index < len(items):
+        raise KeyError(path)
+    return items[index]
+
+
+def with_items(story: Story, path: StoryPath, change: Callable[[Items], Items]) -> Story:
+    """The story with the list at ``path`` changed."""
+    items = change(items_at(story, path))
+    if path[0] == "story":
+        index = path[1]
+        assert isinstance(index, int)
+        section = evolve(story.sections[index], items=items)
+        return evolve(story, sections=_replaced(story.sections, index, section))
+    refrains = tuple(
+        evolve(refrain, items=items) if refrain.name == path[1] else refrain
+        for refrain in story.refrains
+    )
+    return evolve(story, refrains=refrains)
+
+
+def replace_item(story: Story, path: StoryPath, item: Item) -> Story:
+    """The story with another item in the place of one."""
+    item_at(story, path)
+    return with_items(story, path[:-1], lambda items: _replaced(items, _index(path), item))
+
+
+def insert_item(story: Story, path: StoryPath, item: Item) -> Story:
+    """The story with a new item at ``path``; what stood there comes after it."""
+    at = _index(path)
+    return with_items(story, path[:-1], lambda items: (*items[:at], item, *items[at:]))
+
+
+def delete_item(story: Story, path: StoryPath) -> Story:
+    """The story without one item."""
+    item_at(story, path)
+    at = _index(path)
+    return with_items(story, path[:-1], lambda items: (*items[:at], *items[at + 1 :]))
+
+
+def duplicate_item(story: Story, path: StoryPath) -> Story:
+    """The story with an item twice, one after the other."""
+    return insert_item(story, (*path[:-1], _index(path) + 1), item_at(story, path))
+
+
+def move_item(story: Story, path: StoryPath, by: int) -> tuple[Story, StoryPath]:
+    """The story with an item moved up (-1) or down (1), and the item's new path.
+
+    At the end of a section it goes over into the next one; at either end of the story, or
+    of a refrain, it stays.
+    """
+    items = items_at(story, path[:-1])
+    at, target = _index(path), _index(path) + by
+    if 0 <= target < len(items):
+        moved = list(items)
+        moved[at], moved[target] = moved[target], moved[at]
+        new_path = (*path[:-1], target)
+        return with_items(story, path[:-1], lambda _: tuple(moved)), new_path
+    section = path[1]
+    if path[0] != "story" or not isinstance(section, int):
+        return story, path
+    over = section + by
+    if not 0 <= over < len(story.sections):
+        return story, path
+    place = 0 if by > 0 else len(story.sections[over].items)
+    item = items[at]
+    target_path: StoryPath = ("story", over, "lines", place)
+    return insert_item(delete_item(story, path), target_path, item), target_path
+
+
+def change_line(story: Story, path: StoryPath, change: Callable[[Line], Line]) -> Story:
+    """The story with one line changed; raises KeyError where there is no line."""
+    item = item_at(story, path)
+    if not isinstance(item, Line):
+        raise KeyError(path)
+    return replace_item(story, path, change(item))
+
+
+def make_refrain(story: Story, path: StoryPath, name: str) -> Story:
+    """The story with a line turned into a refrain of that name, which returns in its place."""
+    line = item_at(story, path)
+    if story.refrain(name) is not None or not isinstance(line, Line):
+        raise KeyError(path)
+    story = evolve(story, refrains=(*story.refrains, Refrain(name, (line,))))
+    return replace_item(story, path, RefrainUse(name))
+
+
+def write_out_refrain(story: Story, path: StoryPath) -> Story:
+    """The story with one return of a refrain replaced by the refrain's own lines.
+
+    The refrain goes once nothing returns to it.
+    """
+    use = item_at(story, path)
+    refrain = story.refrain(use.name) if isinstance(use, RefrainUse) else None
+    if refrain is None:
+        raise KeyError(path)
+    at = _index(path)
+    story = with_items(
+        story, path[:-1], lambda items: (*items[:at], *refrain.items, *items[at + 1 :])
+    )
+    if refrain.name in _used_refrains(story):
+        return story
+    return evolve(story, refrains=tuple(r for r in story.refrains if r.name != refrain.name))
+
+
+def add_section(story: Story, index: int, title: str) -> Story:
+    """The story with a new empty section at ``index``."""
+    sections = story.sections
+    return evolve(story, sections=(*sections[:index], Section(title), *sections[index:]))
+
+
+def change_section(story: Story, index: int, change: Callable[[Section], Section]) -> Story:
+    """The story with one section changed."""
+    return evolve(story, sections=_replaced(story.sections, index, change(story.sections[index])))
+
+
+def delete_section(story: Story, index: int) -> Story:
+    """The story without a section; its lines go to the one before (or after, for the first)."""
+    gone, rest = story.sections[index], _without(story.sections, index)
+    if not rest or not gone.items:
+        return evolve(story, sections=rest)
+    if index:
+        heir = evolve(rest[index - 1], items=(*rest[index - 1].items, *gone.items))
+        return evolve(story, sections=_replaced(rest, index - 1, heir))
+    heir = evolve(rest[0], items=(*gone.items, *rest[0].items))
+    return evolve(story, sections=_replaced(rest, 0, heir))
+
+
+def with_prop(story: Story, prop: Prop) -> Story:
+    """The story with a prop added, or changed where there is one of its name."""
+    return evolve(story, props=_with_named(story.props, prop, lambda p: p.name))
+
+
+def with_role(story: Story, role: Role) -> Story:
+    """The story with a role added, or changed where there is one of its name."""
+    return evolve(story, roles=_with_named(story.roles, role, lambda r: r.name))
+
+
+def move_on_board(story: Story, kind: str, name: str, point: Point) -> Story:
+    """The story with a spot, seat or place (``kind``) of its board at another point."""
+    board = story.board
+    if board is None:
+        raise KeyError(name)
+    match kind:
+        case "spot":
+            board = evolve(board, spots=_with_named(board.spots, Named(name, point), _name))
+        case "seat":
+            board = evolve(board, seats=_with_named(board.seats, Named(name, point), _name))
+        case "place":
+            places = tuple(evolve(p, at=point) if p.name == name else p for p in board.places)
+            board = evolve(board, places=places)
+        case _:
+            raise KeyError(kind)
+    return evolve(story, board=board)
+
+
+def _name(named: Named) -> str:
+    return named.name
+
+
+def _used_refrains(story: Story) -> set[str]:
+    lists = [s.items for s in story.sections] + [r.items for r in story.refrains]
+    return {item.name for items in lists for item in items if isinstance(item, RefrainUse)}
+
+
+def _index(path: StoryPath) -> int:
+    index = path[-1]
+    if not isinstance(index, int):
+        raise KeyError(path)
+    return index
+
+
+def _replaced(values: tuple[T, ...], index: int, value: T) -> tuple[T, ...]:
+    return (*values[:index], value, *values[index + 1 :])
+
+
+def _without(values: tuple[T, ...], index: int) -> tuple[T, ...]:
+    return (*values[:index], *values[index + 1 :])
+
+
+def _with_named(values: tuple[T, ...], value: T, name: Callable[[T], str]) -> tuple[T, ...]:
+    for index, each in enumerate(values):
+        if name(each) == name(value):
+            return _replaced(values, index, value)
+    return (*values, value)

@@ -1,0 +1,135 @@
+"""Words to rhythm: lines get syllables and a lane, and keep what was made by hand."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from functools import lru_cache
+
+from attrs import evolve
+
+from tapscore.model.lane import Cell, Lane, Mark, Step
+from tapscore.model.lane_edits import fit_syllables
+from tapscore.model.metre import Metre, beat_strength
+from tapscore.model.story import Line
+from tapscore.model.words import split_words
+from tapscore.words.fit import Fit, fit_line
+from tapscore.words.line import SungSyllable, Weight, read_line
+
+_NO_GLOSSARY: Mapping[str, str] = {}
+ALTERNATIVES = 5
+_REST = Cell(Mark.REST)
+
+
+def hyphenated(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
+    """The same words with a hyphen wherever a syllable ends inside a word."""
+    cuts: list[int] = []
+    for before, after in zip(*(read_line(words, glossary)[i:] for i in (0, 1)), strict=False):
+        inside = after.word == before.word and after.start > before.start
+        if inside and "-" not in words[after.start - 1 : after.start + 1]:
+            cuts.append(after.start)
+    pieces = [words[a:b] for a, b in zip([0, *cuts], [*cuts, len(words)], strict=True)]
+    return "-".join(pieces)
+
+
+@lru_cache(maxsize=512)
+def rhythms(words: str, metre: Metre) -> tuple[Lane, ...]:
+    """Lanes for hyphenated words, best first and all different; none without a syllable."""
+    syllables = read_line(words)
+    lanes: list[Lane] = []
+    for fit in fit_line(syllables, metre, alternatives=ALTERNATIVES):
+        lane = lane_of(fit, syllables)
+        if lane.syllables == len(split_words(words)) and lane not in lanes:
+            lanes.append(lane)
+    return tuple(lanes)
+
+
+def fitted(line: Line, metre: Metre) -> Line:
+    """The line with its best rhythm; as it is where it has no syllable."""
+    found = rhythms(line.words, metre)
+    return evolve(line, lane=found[0]) if found else line
+
+
+def retyped(line: Line, words: str, metre: Metre) -> Line:
+    """The line with other words.
+
+    New words are divided into syllables; a word that only lost or gained hyphens stays as
+    typed.  A rhythm that was fitted to the old words is fitted anew; one made by hand keeps
+    its taps, with room made for syllables that came or went.
+    """
+    kept = {word.replace("-", "").casefold() for word in line.words.split()}
+    typed = " ".join(words.split())
+    divided = " ".join(
+        word if "-" in word or word.casefold() in kept else hyphenated(word)
+        for word in typed.split(" ")
+    )
+    new = evolve(line, words=divided)
+    if line.lane is None or line.lane in rhythms(line.words, metre)[:1]:
+        return fitted(new, metre) if new.syllables else evolve(new, lane=None)
+    count = len(new.syllables)
+    if count == line.lane.syllables:
+        return new
+    return evolve(new, lane=fit_syllables(line.lane, count, metre))
+
+
+def next_rhythm(line: Line, metre: Metre) -> Line:
+    """The line with the rhythm after the one it has, and the best after the last."""
+    found = rhythms(line.words, metre)
+    if not found:
+        return line
+    at = found.index(line.lane) if line.lane in found else -1
+    return evolve(line, lane=found[(at + 1) % len(found)])
+
+
+def lane_of(
+    fit: Fit, syllables: tuple[SungSyllable, ...], end_short: Fraction = Fraction(0)
+) -> Lane:
+    """A fit as a lane whose last bar lacks ``end_short`` felt beats, if nothing is there.
+
+    A number spoken as several syllables is one written word; its further syllables become
+    taps alone.
+    """
+    metre = fit.metre
+    per_step = _parts_per_step(fit)
+    per_beat = metre.steps_per_beat * per_step
+    begin = -_ceil(fit.pickup_beats * metre.steps_per_beat) * per_step
+    cells: dict[int, Cell] = {}
+    seen: set[tuple[int, int]] = set()
+    for syllable, onset in zip(syllables, fit.onsets_beats, strict=True):
+        slot = int(onset * per_beat)
+        said = (syllable.word, syllable.start) not in seen
+        seen.add((syllable.word, syllable.start))
+        mark = Mark.SYLLABLE_TAPPED if said else Mark.TAP_ALONE
+        cells[slot] = Cell(mark, accent=said and _accented(syllable, onset, metre))
+    end = fit.bars * metre.beats * per_beat
+    short = int(end_short * per_beat)
+    if short and max(cells) < end - short:
+        end -= short
+    steps = [_step(cells, at, per_step) for at in range(begin, end, per_step)]
+    pickup = -begin // per_step
+    bars = tuple(
+        tuple(steps[at : at + metre.steps]) for at in range(pickup, len(steps), metre.steps)
+    )
+    return Lane(tuple(steps[:pickup]), bars)
+
+
+def _parts_per_step(fit: Fit) -> int:
+    parts = 1
+    while any(
+        (onset * fit.metre.steps_per_beat * parts).denominator > 1 for onset in fit.onsets_beats
+    ):
+        parts *= 2
+    return parts
+
+
+def _step(cells: Mapping[int, Cell], at: int, parts: int) -> Step:
+    step = tuple(cells.get(at + part, _REST) for part in range(parts))
+    return step[:1] if all(cell == _REST for cell in step[1:]) else step
+
+
+def _accented(syllable: SungSyllable, onset: Fraction, metre: Metre) -> bool:
+    strength = beat_strength(metre, onset)
+    strong = strength == 1 or (strength == Fraction(1, 2) and metre.beats % 2 == 0)
+    return strong and syllable.weight >= Weight.LIGHT
+
+
+def _ceil(value: Fraction) -> int:
+    return -int(-value // 1)

@@ -1,0 +1,107 @@
+"""Cues come before they are needed."""
+
+from fractions import Fraction
+
+import pytest
+from audio_stories import guide_performance, lane, story, varied
+
+from tapscore.exports.audio.clicks import clicks
+from tapscore.exports.audio.cues import Cue, CueKind, cues
+from tapscore.model.metre import Metre
+from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
+from tapscore.rhythm.perform import perform
+
+
+def _shown(found: tuple[Cue, ...]) -> list[tuple[CueKind, Fraction, str]]:
+    return [(cue.kind, cue.onset_beats, cue.text) for cue in found]
+
+
+def test_each_cue_has_its_place() -> None:
+    performance = guide_performance(varied())
+    assert _shown(cues(performance)) == [
+        (CueKind.SECTION, Fraction(0), "section: Evening"),
+        (CueKind.PROPS_IN, Fraction(2), "beads in"),
+        (CueKind.WAIT, Fraction(8), "wait at least 5 seconds"),
+        (CueKind.WARN_FIRST, Fraction(8), "warn first: lean in"),
+        (CueKind.OFFER, Fraction(16), "offer beads: 1 turn of 30 seconds"),
+        (CueKind.PROPS_OUT, Fraction(20), "beads out"),
+    ]
+    assert all(cue.onset_sec == performance.seconds(cue.onset_beats) for cue in cues(performance))
+
+
+def test_cues_for_one_line_stand_apart_and_before_it() -> None:
+    line = Line(
+        "Crash",
+        lane("X......."),
+        warn_first="lean in",
+        props_in=(Entrance("scarf"),),
+        props_out=("beads",),
+    )
+    told = Story(
+        "t",
+        sections=(
+            Section(
+                "One",
+                (
+                    Line(
+                        "a",
+                        lane("x.......", "x......."),
+                    ),
+                ),
+            ),
+            Section("Two", (line,)),
+        ),
+    )
+    performance = guide_performance(told)
+    two = [cue for cue in cues(performance) if cue.segment == 2]
+    start = performance.segments[2].start_beats
+    assert [cue.kind for cue in two] == [
+        CueKind.SECTION,
+        CueKind.PROPS_OUT,
+        CueKind.PROPS_IN,
+        CueKind.WARN_FIRST,
+    ]
+    assert [start - cue.onset_beats for cue in two] == [7, 6, 5, 4]
+
+
+@pytest.mark.parametrize("count_in_bars", [0, 1])
+def test_cues_at_the_very_start_share_the_time_there_is(count_in_bars: int) -> None:
+    line = Line("a", lane("xxx"), warn_first="lean in", props_in=(Entrance("scarf"),))
+    told = story(line, metre=Metre(3, 8))
+    performance = perform(told, count_in_bars=count_in_bars)
+    found = cues(performance)
+    start = performance.segments[-1].start_beats
+    assert [c.kind for c in found] == [CueKind.SECTION, CueKind.PROPS_IN, CueKind.WARN_FIRST]
+    assert [c.onset_beats for c in found] == [start * i / 3 for i in range(3)]
+
+
+def test_a_section_that_begins_with_a_wait() -> None:
+    told = Story("t", sections=(Section("One", (Wait(Fraction(4)),)),))
+    assert [c.kind for c in cues(guide_performance(told))] == [CueKind.SECTION, CueKind.WAIT]
+
+
+@pytest.mark.parametrize(
+    ("last", "expected"),
+    [
+        (Line("a", lane("x.......")), [4, 3, 2, 1]),
+        (Line("a", lane("x.......", pickup="xx")), [3, 2, 1]),
+        (Line("a", lane("x.......", pickup="xxxx")), [2, 1]),
+        (Line("a", lane("x.......", pickup="xxxxxx")), [5, 4, 3, 2, 1]),
+        (Wait(Fraction(8)), []),
+        (None, []),
+    ],
+)
+def test_clicks_that_lead_in_after_a_wait(last: Item | None, expected: list[int]) -> None:
+    told = story(Line("a", lane("x.......")), Wait(Fraction(8)), *([last] if last else []))
+    performance = perform(told)
+    wait = performance.segments[1]
+    end = wait.start_beats + wait.beats
+    lead_in = [c for c in clicks(performance) if wait.start_beats <= c.onset_beats < end]
+    assert [end - click.onset_beats for click in lead_in] == expected
+    assert all(click.downbeat for click in lead_in[:1])
+
+
+def test_roles_do_not_matter_to_cues() -> None:
+    told = varied()
+    more = Story(told.title, roles=(Role("x"),), props=told.props, sections=told.sections)
+    assert len(cues(guide_performance(more))) == len(cues(guide_performance(told)))
