@@ -1,6 +1,29 @@
-"""Start tapscore from the command line."""
+"""Start tapscore: the editor, or a command."""
 
-from tapscore.cli.app import main
+import os
+import sys
+from pathlib import Path
+
+from tapscore.cli import app
+
+
+def main() -> None:
+    """Run the command line; without a command the editor opens."""
+    app.main(obj=open_editor, prog_name="tapscore")
+
+
+def open_editor(file: Path | None) -> int:
+    """Open the editor; 2 if there is no screen, or ``file`` can't be opened."""
+    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform == "linux" and not any(os.environ.get(name) for name in screens):
+        print(
+            "There is no screen here to open the editor on. See tapscore --help.", file=sys.stderr
+        )
+        return 2
+    from tapscore.gui.app import run_editor
+
+    return run_editor(file)
+
 
 if __name__ == "__main__":
     main()

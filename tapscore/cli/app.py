@@ -1,12 +1,16 @@
 """The commands and what they are for."""
 
-import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from tapscore.cli.show import show_findings
+
+if TYPE_CHECKING:
+    from tapscore.workflow.products import Sound
 
 _STORY = click.Path(path_type=Path)
 
@@ -41,24 +45,15 @@ class _StoryOrCommand(click.Group):
 def main(ctx: click.Context) -> None:
     """Write, check, print and rehearse stories that adults tap out on a resonance board."""
     if ctx.invoked_subcommand is None:
-        sys.exit(_open_editor(None))
+        sys.exit(ctx.obj(None))
 
 
 @click.command(hidden=True)
 @click.argument("file", type=_STORY)
-def edit(file: Path) -> None:
+@click.pass_obj
+def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
     """Open the editor on the story FILE."""
-    sys.exit(_open_editor(file))
-
-
-def _open_editor(file: Path | None) -> int:
-    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    if sys.platform == "linux" and not any(os.environ.get(name) for name in screens):
-        click.echo("There is no screen here to open the editor on. See tapscore --help.", err=True)
-        return 2
-    from tapscore.gui.app import run_editor
-
-    return run_editor(file)
+    sys.exit(open_editor(file))
 
 
 @main.command()
@@ -81,8 +76,18 @@ def check(file: Path, form: str) -> None:
 @main.command()
 @click.argument("file", type=_STORY)
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
-@click.option("--only", metavar="NAMES", help="Only these, with commas: see below.")
-@click.option("--paper", type=click.Choice(["A4", "A5", "A6"]), help="Paper size; cards A5.")
+@click.option(
+    "--only",
+    metavar="NAMES",
+    help="Only these, with commas: cue-cards,cue-sheet,audio-guide,click-guide,score.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "A5", "A6"]),
+    default="A5",
+    show_default=True,
+    help="Paper of the cards.",
+)
 @click.option(
     "--distance",
     type=click.FloatRange(0.3, 3.0),
@@ -97,9 +102,9 @@ def export(
     file: Path,
     folder: Path,
     only: str | None,
-    paper: str | None,
+    paper: str,
     distance: float,
-    sound: str,
+    sound: "Sound",
     replace: bool,
 ) -> None:
     """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""

@@ -1,5 +1,6 @@
 """The command ``tapscore export``."""
 
+import sys
 from pathlib import Path
 
 import click
@@ -37,7 +38,7 @@ class _Progress:
     """A line for each file on a terminal, silent elsewhere."""
 
     def __init__(self) -> None:
-        self._terminal = click.get_text_stream("stderr").isatty()
+        self._terminal = sys.stderr.isatty()
 
     def __call__(self, name: str, share: float) -> None:
         if self._terminal:

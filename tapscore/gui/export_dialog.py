@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui.asking import Asking
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
-from tapscore.workflow.products import EXPORTS, Choices
+from tapscore.workflow.products import EXPORTS, Choices, Sound
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
@@ -139,7 +139,8 @@ class ExportDialog(QDialog):
         if not only:
             self.said.setText("Choose what to make.")
             return
-        choices = Choices(self.paper.currentText(), self.distance.value(), self.sound.currentText())
+        sound: Sound = "wav" if self.sound.currentText() == "wav" else "mp3"
+        choices = Choices(self.paper.currentText(), self.distance.value(), sound)
         story = self._window.document.story
         self._made = 0
         self.bar.setRange(0, 100 * len(planned(story, only, choices)))

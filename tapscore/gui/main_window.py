@@ -29,6 +29,9 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
 from tapscore.gui.panels.board_panel import BoardPanel, Thing
 from tapscore.gui.panels.findings_panel import FindingsPanel
+from tapscore.gui.panels.props_panel import PropsPanel
+from tapscore.gui.panels.roles_panel import RolesPanel
+from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.settings import Settings
 from tapscore.model import edits
 from tapscore.model.board import Point
@@ -49,6 +52,7 @@ class MainWindow(QMainWindow):
     def __init__(self, document: Document, settings: Settings, files: FileWork) -> None:
         super().__init__()
         self.document = document
+        document.setParent(self)
         self.settings = settings
         self.files = files
         self.editing = StoryEditing(document)
@@ -90,7 +94,11 @@ class MainWindow(QMainWindow):
         column.addLayout(head)
         column.addWidget(self.view, 1)
         column.addWidget(self.details)
+        self.tabs.setAccessibleName("Look again, props, roles, story")
         self.tabs.addTab(self.findings, "Look again")
+        self.tabs.addTab(PropsPanel(self.document), "Props")
+        self.tabs.addTab(RolesPanel(self.document), "Roles")
+        self.tabs.addTab(StoryPanel(self.document), "Story")
         right = QSplitter(Qt.Orientation.Vertical)
         right.addWidget(self.board)
         right.addWidget(self.tabs)
@@ -191,7 +199,9 @@ class MainWindow(QMainWindow):
         """Qt: ask first if something is not saved."""
         if self.files.may_close(self):
             self.checking.stop()
+            self.document.undo_stack.blockSignals(True)
             self.files.closed(self)
+            self.deleteLater()
             event.accept()
         else:
             event.ignore()

@@ -180,6 +180,16 @@ def with_role(story: Story, role: Role) -> Story:
     return evolve(story, roles=_with_named(story.roles, role, lambda r: r.name))
 
 
+def without_prop(story: Story, name: str) -> Story:
+    """The story without a prop; lines that still name it are findings afterwards."""
+    return evolve(story, props=tuple(prop for prop in story.props if prop.name != name))
+
+
+def without_role(story: Story, name: str) -> Story:
+    """The story without a role; lines that still name it are findings afterwards."""
+    return evolve(story, roles=tuple(role for role in story.roles if role.name != name))
+
+
 def move_on_board(story: Story, kind: str, name: str, point: Point) -> Story:
     """The story with a spot, seat or place (``kind``) of its board at another point."""
     board = story.board

@@ -51,14 +51,15 @@ def fitted(line: Line, metre: Metre) -> Line:
 def retyped(line: Line, words: str, metre: Metre) -> Line:
     """The line with other words.
 
-    New words are divided into syllables; a word that only lost or gained hyphens stays as
-    typed.  A rhythm that was fitted to the old words is fitted anew; one made by hand keeps
-    its taps, with room made for syllables that came or went.
+    Words are divided into syllables unless they have hyphens, stood in the line just so, or
+    only hyphens were changed.  A rhythm that was fitted to the old words is fitted anew; one
+    made by hand keeps its taps, with room made for syllables that came or went.
     """
-    kept = {word.replace("-", "").casefold() for word in line.words.split()}
     typed = " ".join(words.split())
+    only_hyphens = typed.replace("-", "") == line.words.replace("-", "")
+    kept = set(line.words.split())
     divided = " ".join(
-        word if "-" in word or word.casefold() in kept else hyphenated(word)
+        word if only_hyphens or "-" in word or word in kept else hyphenated(word)
         for word in typed.split(" ")
     )
     new = evolve(line, words=divided)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
+from typing import Literal
 
 from attrs import field, frozen
 
@@ -11,6 +12,7 @@ from tapscore.model.story import Story
 from tapscore.workflow.names import slug
 
 Progress = Callable[[float], None]
+Sound = Literal["mp3", "wav"]
 LONGEST_HEARD_OFFER_SEC = Fraction(10)
 """Offerings take minutes at the board; in something to listen to they are cut to this."""
 
@@ -19,11 +21,11 @@ LONGEST_HEARD_OFFER_SEC = Fraction(10)
 class Choices:
     """What the user can choose about exports."""
 
-    paper: str | None = None
-    """``A4``, ``A5`` ...; None for each one's own usual size."""
+    card_paper: str = "A5"
+    """``A4``, ``A5`` or ``A6``; the cue sheet is always A4."""
     distance_m: float = 1.0
     """How far away the cards are read."""
-    sound: str = "mp3"
+    sound: Sound = "mp3"
 
 
 @frozen
@@ -71,12 +73,12 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
     yield Product("audio-guide", name, write)
 
 
-def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:
+def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
         from tapscore.exports.paper.cue_sheet import cue_sheet
         from tapscore.rhythm.perform import perform
 
-        printed = cue_sheet(story, perform(story), paper=choices.paper or "A4")
+        printed = cue_sheet(story, perform(story))
         path.write_bytes(printed.pdf)
         progress(1.0)
         return printed.findings
@@ -87,14 +89,14 @@ def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:
 def _cue_cards(story: Story, choices: Choices) -> Iterator[Product]:
     def writer(role: str) -> Callable[[Path, Progress], tuple[Finding, ...]]:
         def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
-            from tapscore.exports.paper.cards import cue_cards
+            from tapscore.exports.paper.cue_cards import cue_cards
             from tapscore.rhythm.perform import perform
 
             printed = cue_cards(
                 story,
                 perform(story),
                 role,
-                paper=choices.paper or "A5",
+                paper=choices.card_paper,
                 distance_m=choices.distance_m,
             )
             path.write_bytes(printed.pdf)

@@ -56,7 +56,7 @@ def boxed(
     dashed: bool = False,
 ) -> Band:
     """Text in a box as wide as it needs, at most ``width``."""
-    pad_x, pad_y, thick = size_pt * 0.42, size_pt * 0.2, max(size_pt * 0.09, 1.0)
+    pad_x, pad_y, thick = size_pt * 0.42, size_pt * 0.15, max(size_pt * 0.09, 1.0)
     flowed = flow(pieces, size_pt, width - 2 * pad_x - thick)
     high = flowed.height_pt + 2 * pad_y
     panel = Panel(
@@ -184,7 +184,7 @@ def tag_item(name: str, way: str, size: float) -> Item:
         ),
         Text(size * 0.5, size * 0.92, initial, size, INK, True, letter),
     )
-    return Item(f"{name} {way}", INK, True, sign, wide / size / 1.12)
+    return Item(f"{name} {way}", INK, True, sign, wide / size / 1.12 + 0.12)
 
 
 def items_line(items: Sequence[Item], size: float, width: float) -> Band:

@@ -2,19 +2,14 @@
 
 from collections.abc import Sequence
 
-from tapscore.exports.marks import mark_size
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import board_picture
+from tapscore.exports.paper.card_body import CardBody
 from tapscore.exports.paper.card_foot import foot_sentences
-from tapscore.exports.paper.cards import Card, LinePart, PausePart
-from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.cards import Card, LinePart
 from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
-from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import INK, TEAL
-from tapscore.exports.paper.lane_columns import columns, rows
-from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
-from tapscore.exports.paper.manner_words import manners, seconds_words
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.sizes import Sizes
@@ -41,6 +36,8 @@ class _Layout:
         self._sizes = sizes
         self._wide = paper.inner_width_pt
         self._gap = sizes.label * 0.42
+        self._edge = sizes.label * 0.25
+        self._body = CardBody(story, card, sizes, paper.inner_width_pt)
         role = next((r for r in story.roles if r.name == card.role), Role(card.role))
         self._seat = role.seat
 
@@ -50,9 +47,8 @@ class _Layout:
         If not all fits one side, a wait before the words has a side of its own, and what
         to do stands with the words or before them, never on a side after them.
         """
-        lead = [self._lead(pause, self._wide) for pause in self._card.lead]
-        self._cautioned: set[str] = set()
-        said, doing, after = self._body()
+        lead = [self._body.lead(pause, self._wide) for pause in self._card.lead]
+        said, doing, after = self._body.bands()
         whole = [*said, *doing, *after]
         pages, _ = self._poured(whole, with_lead=True)
         if len(pages) == 1:
@@ -100,8 +96,8 @@ class _Layout:
 
         sides = pour(
             body,
-            lambda side: inner - 2 * self._gap - head(side).height - on.height,
-            lambda side: inner - 2 * self._gap - head(side).height - foot.height,
+            lambda side: inner - 2 * self._edge - head(side).height - on.height,
+            lambda side: inner - 2 * self._edge - head(side).height - foot.height,
         )
         pages = tuple(
             self._page(number + first, head(number), side, foot if number == len(sides) - 1 else on)
@@ -113,12 +109,12 @@ class _Layout:
         paper = self._paper
         left = top = paper.margin_pt
         blocks = list(head.at(left, top))
-        y = top + head.height + self._gap
+        y = top + head.height + self._edge
         foot_top = paper.height_pt - paper.margin_pt - foot.height
         if self._card.kind is StepKind.REFRAIN:
             blocks.append(self._rail())
         used = sum(b.height + (b.space_before if i else 0) for i, b in enumerate(body))
-        spare = max(foot_top - self._gap - y - used, 0.0)
+        spare = max(foot_top - self._edge - y - used, 0.0)
         ease = min(spare / (len(body) + 1), self._sizes.label) if body else 0.0
         y += ease
         for index, band in enumerate(body):
@@ -144,7 +140,7 @@ class _Layout:
         strips = self._strips(side, wide, bare=bare)
         if with_lead:
             come_in = 1 if self._card.come_in_after is not None else 0
-            strips[come_in:come_in] = [self._lead(pause, wide) for pause in self._card.lead]
+            strips[come_in:come_in] = [self._body.lead(pause, wide) for pause in self._card.lead]
         strips.insert(0, self._title(side, wide))
         left = bands.stack(strips, self._gap * 0.8)
         return bands.beside(left, picture[0], self._wide - picture[1]) if picture else left
@@ -164,40 +160,22 @@ class _Layout:
             strips.append(bands.come_in(self._card.come_in_after, self._sizes, wide))
         first = self._card.parts[0] if self._card.parts else None
         if not bare and isinstance(first, LinePart):
-            strips += self._before_line(first, wide)
+            strips += self._body.before_line(first, wide)
         return strips
 
     def _title(self, side: int, wide: float) -> Band:
-        card = self._card
-        pieces = [Piece(self._bookmark(), True)]
-        if side:
-            pieces.append(Piece(", continued"))
-        role = Piece(f" {card.role[:1].upper()}{card.role[1:]}", True, TEAL)
-        return bands.paragraph((*pieces, Piece("  "), role), self._sizes.number, wide, tag="H1")
-
-    def _lead(self, pause: PausePart, wide: float) -> Band:
-        segment = pause.segment
-        if segment.prop is None:
-            return bands.wait_block(
-                segment.length_sec, segment.look_for, self._sizes, wide, first=True
-            )
-        by = self._story.bringer(segment.prop)
-        text = f": {by} offers {segment.prop}, {seconds_words(segment.length_sec)} or more"
-        return bands.paragraph((Piece("First rest", True), Piece(text)), self._sizes.label, wide)
-
-    def _before_line(self, part: LinePart, wide: float) -> list[Band]:
-        strips: list[Band] = []
-        if part.warn_first:
-            strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
-        strips.append(self._how(part, wide))
-        return strips
-
-    def _how(self, part: LinePart, wide: float) -> Band:
-        size = self._sizes.label
-        if not part.taps:
-            return bands.paragraph((Piece("No taps for you: listen for"),), size, wide)
-        found = manners(self._story, part.segment, part.taps)
-        return bands.items_line(how_items(found, part.segment, part.taps, size), size, wide)
+        card, size = self._card, self._sizes.number
+        label = Piece(self._bookmark(), True)
+        role = Piece(f"  {card.role[:1].upper()}{card.role[1:]}", True, TEAL)
+        more = (Piece(", continued"),) if side else ()
+        if not side and card.kind is StepKind.REFRAIN:
+            longer = bands.paragraph((label, Piece(", refrain"), role), size, wide, tag="H1")
+            if longer.height < 1.5 * size:
+                return longer
+        whole = bands.paragraph((label, *more, role), size, wide, tag="H1")
+        if side and whole.height > 2.5 * size:
+            return bands.paragraph((label, *more), self._sizes.label, wide, tag="H1")
+        return whole
 
     def _picture(self) -> tuple[Band, float] | None:
         board = self._story.board
@@ -214,141 +192,11 @@ class _Layout:
         picture = board_picture(board, spots=sorted(spots), seat=self._seat, most=most, label=label)
         return Band((picture.block,), picture.height_pt), picture.width_pt
 
-    # the middle of the card
-
-    def _body(self) -> tuple[list[Band], list[Band], list[Band]]:
-        """What is said, what is done with it, and what comes after.
-
-        A card with several lines keeps all of it in order, as what is said.
-        """
-        said: list[Band] = []
-        doing: list[Band] = []
-        after: list[Band] = []
-        single = sum(isinstance(part, LinePart) for part in self._card.parts) == 1
-        last_how: tuple[str, ...] | None = None
-        for index, part in enumerate(self._card.parts):
-            if isinstance(part, PausePart):
-                (after if single else said).extend(self._pause(part))
-                continue
-            how = manners(self._story, part.segment, part.taps).words
-            if index and (part.warn_first or how != last_how):
-                for strip in self._before_line(part, self._wide):
-                    said.append(bands.spaced(strip, self._gap, with_next=True))
-            last_how = how
-            said += self._line(part)
-            (doing if single else said).extend(self._doing(part))
-        return said, doing, after
-
-    def _line(self, part: LinePart) -> list[Band]:
-        sizes = self._sizes
-        made: list[Band] = []
-        taps = {tap.event: tap for tap in part.taps}
-        wanted = columns(part.segment, lambda event: event in taps)
-        laid = rows(
-            wanted,
-            lambda column: (
-                mark_size(float(taps[column.event].level), sizes.mark)
-                if column.event is not None and column.event in taps
-                else 0.0
-            ),
-            size_pt=sizes.words,
-            width=self._wide,
-        )
-        for index, row in enumerate(laid):
-            following = laid[index + 1] if index + 1 < len(laid) else None
-            words = draw_words(row, sizes.words)
-            under: tuple[Block, ...] = ()
-            height = words.height
-            if part.taps:
-                drawn = draw_marks(
-                    row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
-                )
-                moved = Band(drawn.blocks, drawn.height).at(0, words.height + sizes.words * 0.06)
-                under = moved
-                height += sizes.words * 0.06 + drawn.height
-            goes_on = following is not None
-            space = self._gap * (0.7 if index else 1.0)
-            made.append(Band((*words.blocks, *under), height, space, goes_on))
-        return made
-
-    def _doing(self, part: LinePart) -> list[Band]:
-        sizes, wide = self._sizes, self._wide
-        made: list[Band] = []
-        if part.do:
-            made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
-        for entrance in part.brings:
-            at = f", at {entrance.at}" if entrance.at else ""
-            made.append(
-                bands.prop_tag(entrance.prop, "in", f"you bring it{at}", sizes, wide, mine=True)
-            )
-            made += self._cautions(entrance.prop)
-        for prop in part.takes:
-            made.append(bands.prop_tag(prop, "out", "you take it", sizes, wide, mine=True))
-        moved = [(e.prop, f"in at {e.at}" if e.at else "in") for e in part.others_bring] + [
-            (prop, "out") for prop in part.others_take
-        ]
-        if moved:
-            tags = [bands.tag_item(prop, way, sizes.label) for prop, way in moved]
-            made.append(bands.items_line(tags, sizes.label, wide))
-        if part.segment.look_for:
-            made.append(
-                bands.paragraph(
-                    (Piece("Look for ", True), Piece(part.segment.look_for)), sizes.label, wide
-                )
-            )
-        return [bands.spaced(band, self._gap) for band in made]
-
-    def _cautions(self, prop: str) -> list[Band]:
-        """A prop's cautions, on the first card where it is handled and once there."""
-        if prop not in self._card.warned_props or prop in self._cautioned:
-            return []
-        self._cautioned.add(prop)
-        sentences = prop_cautions(self._story.prop(prop))
-        return [
-            bands.paragraph((Piece(hazard, True), Piece(rest)), self._sizes.label, self._wide)
-            for hazard, rest in map(split_caution, sentences)
-        ]
-
-    def _pause(self, part: PausePart) -> list[Band]:
-        segment, sizes, wide = part.segment, self._sizes, self._wide
-        if segment.prop is None:
-            wait = bands.wait_block(segment.length_sec, segment.look_for, sizes, wide)
-            return [bands.spaced(wait, self._gap)]
-        turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
-        each = seconds_words(segment.turn_sec)
-        if not part.mine:
-            by = self._story.bringer(segment.prop)
-            least = seconds_words(segment.length_sec)
-            text = f": {by} offers {segment.prop}, {least} or more"
-            rest = bands.paragraph((Piece("Rest", True), Piece(text)), sizes.label, wide)
-            return [bands.spaced(rest, self._gap)]
-        made = [
-            bands.paragraph((Piece(f"Offer {segment.prop}", True),), sizes.action, wide),
-            bands.paragraph(
-                (
-                    Piece(turns, True),
-                    Piece(f", {each} or more each, to every pupil who wants it"),
-                ),
-                sizes.label,
-                wide,
-            ),
-        ]
-        if segment.look_for:
-            made.append(
-                bands.paragraph(
-                    (Piece("Look for ", True), Piece(segment.look_for)), sizes.label, wide
-                )
-            )
-        first = bands.spaced(made[0], self._gap, with_next=True)
-        rest_made = [bands.spaced(band, self._gap * 0.5) for band in made[1:]]
-        cautions = [bands.spaced(band, self._gap) for band in self._cautions(segment.prop)]
-        return [first, *rest_made, *cautions]
-
     def _rail(self) -> Block:
         """The rail at the left of a refrain's card."""
         margin = self._paper.margin_pt
         high = self._paper.inner_height_pt
-        return Block("Artifact", (Panel(margin * 0.64, margin, 3.5, high, 1.5, TEAL),))
+        return Block("Artifact", (Panel(margin * 0.58, margin, 3.5, high, 1.5, TEAL),))
 
     # the foot of the card
 

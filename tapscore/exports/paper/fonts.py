@@ -20,7 +20,9 @@ _FILES = {
     SECOND_REGULAR: ("matplotlib", "mpl-data/fonts/ttf/DejaVuSans.ttf"),
     SECOND_BOLD: ("matplotlib", "mpl-data/fonts/ttf/DejaVuSans-Bold.ttf"),
 }
-_UNSEEN = frozenset({"Cf", "Cc", "Cn", "Cs", "Mn"})
+_UNSEEN = frozenset({"Cf", "Cc", "Cs"})
+_SELECTORS = frozenset((*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0)))
+"""Variation selectors: they choose a look and are not seen themselves."""
 
 
 @frozen
@@ -48,9 +50,12 @@ def font_path(name: str) -> Path | None:
 
 @lru_cache(maxsize=8192)
 def runs(text: str, bold: bool) -> tuple[Run, ...]:
-    """Split a text where the font changes; what no font has is left out."""
+    """Split a text where the font changes; what no font has is left out.
+
+    Letters and their accents are joined (NFC) where there is one character for both.
+    """
     pieces: list[tuple[str, str]] = []
-    for character in text:
+    for character in unicodedata.normalize("NFC", text):
         font = _font_of(character, bold)
         if font is None:
             continue
@@ -71,8 +76,13 @@ def width_pt(text: str, size_pt: float, *, bold: bool) -> float:
 
 def missing(text: str) -> str:
     """Characters that no font here can print, each once, in order of appearance."""
-    seen = dict.fromkeys(c for c in text if _font_of(c, True) is None)
-    return "".join(c for c in seen if unicodedata.category(c) not in _UNSEEN)
+    joined = unicodedata.normalize("NFC", text)
+    lost = dict.fromkeys(c for c in joined if _font_of(c, True) is None)
+    return "".join(c for c in lost if not _unseen(c))
+
+
+def _unseen(character: str) -> bool:
+    return unicodedata.category(character) in _UNSEEN or ord(character) in _SELECTORS
 
 
 def right_to_left(text: str) -> bool:
@@ -114,7 +124,7 @@ def _widths(name: str) -> dict[int, float]:
 
 @lru_cache(maxsize=4096)
 def _font_of(character: str, bold: bool) -> str | None:
-    if unicodedata.category(character) in ("Cf", "Cc", "Cs"):
+    if _unseen(character):
         return None
     code = ord(character)
     for name in (BOLD, SECOND_BOLD) if bold else (REGULAR, SECOND_REGULAR):

@@ -8,6 +8,7 @@ from attrs import frozen
 from tapscore.exports.paper.text_flow import printable
 from tapscore.model.loudness import swell_text
 from tapscore.model.story import Story
+from tapscore.model.words import Syllable
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.performance import PerformedTap, Segment
 from tapscore.rhythm.unroll import story_manner
@@ -122,15 +123,34 @@ def _described(
 
 
 def _place(segment: Segment, tap: PerformedTap) -> str:
+    """Name a tap by its syllable: which, where the line has several alike, and of what word."""
     syllables = segment.line.syllables if segment.line else ()
     if tap.syllable is not None and tap.syllable < len(syllables):
-        return f"“{printable(syllables[tap.syllable].text).strip(' ,.;:!?')}”"
-    before = [
-        s for s in segment.syllables if s.onset_beats < tap.onset_beats and s.syllable.text.strip()
-    ]
+        return _syllable_name(syllables, tap.syllable)
+    before = [s.index for s in segment.syllables if s.onset_beats < tap.onset_beats]
     if not before:
         return "the tap at the start"
-    return f"the tap after “{printable(before[-1].syllable.text).strip(' ,.;:!?')}”"
+    return f"the tap after {_syllable_name(syllables, before[-1])}"
+
+
+def _syllable_name(syllables: Sequence[Syllable], index: int) -> str:
+    here = syllables[index]
+    word = [s for s in syllables if s.word == here.word]
+    alike = [
+        i
+        for i, s in enumerate(syllables)
+        if _bare(s.text) == _bare(here.text)
+        and (len(word) == 1) == (sum(o.word == s.word for o in syllables) == 1)
+    ]
+    which = f"the {ordinal(alike.index(index) + 1)} " if len(alike) > 1 else ""
+    name = f"{which}“{_bare(here.text)}”"
+    if len(word) == 1:
+        return name
+    return f"{name} of “{_bare(''.join(s.text for s in word))}”"
+
+
+def _bare(text: str) -> str:
+    return printable(text).strip(" ,.;:!?").lower()
 
 
 def _listed(places: Sequence[str]) -> str:

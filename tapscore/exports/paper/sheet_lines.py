@@ -137,6 +137,8 @@ class SheetLines:
         named: bool,
     ) -> Band:
         sizes, left = self._sizes, self._labels
+        events = {placed.column.event for placed in row.columns}
+        parts = [part for part in parts if events & set(part.taps)]
         words = draw_words(row, sizes.words)
         blocks = list(Band(words.blocks, words.height).at(left, 0))
         y = words.height
@@ -164,16 +166,17 @@ class SheetLines:
         taps: dict[str, dict[int, PerformedTap]] = {}
         for tap in segment.taps:
             taps.setdefault(tap.role, {})[tap.event] = tap
-        for role in self._roles:
-            if role in taps:
-                same = tuple(
-                    (e, t.level, t.accent, t.stroke, t.spot) for e, t in taps[role].items()
-                )
-                found.setdefault(same, []).append(role)
+        for role in sorted(taps, key=self._place):
+            same = tuple((e, t.level, t.accent, t.stroke, t.spot) for e, t in taps[role].items())
+            found.setdefault(same, []).append(role)
         return [Part(tuple(names), taps[names[0]]) for names in found.values()]
 
+    def _place(self, role: str) -> int:
+        """Where a role stands in the story's list; one it lacks comes last."""
+        return self._roles.index(role) if role in self._roles else len(self._roles)
+
     def _names(self, part: Part) -> str:
-        if len(part.names) == len(self._roles) and len(part.names) > 1:
+        if len(part.names) > 1 and set(part.names) == set(self._roles):
             return "everyone"
         return ", ".join(part.names)
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from attrs import evolve
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -22,7 +22,7 @@ from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, Swell
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Line, Manner, Offer, Wait
+from tapscore.model.story import Entrance, Line, Manner, Offer, Wait
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 
@@ -53,14 +53,18 @@ class LineDetails(QWidget):
         self.tempo = self._spin("Beats a minute", 2, 0)
         self.tempo_to = self._spin("to", 2, 2)
         self.metre = self._combo("Metre", 2, 4)
-        self.adults = QWidget()
-        self._adults_row = QHBoxLayout(self.adults)
-        self._adults_row.setContentsMargins(0, 0, 0, 0)
-        self._grid.addWidget(QLabel("Who taps"), 3, 0)
+        self.adults = ChecksRow("taps")
+        self._label("Who taps", 3, 0, self.adults)
         self._grid.addWidget(self.adults, 3, 1, 1, 7)
         self.warn_first = self._field("Warn first", 4, 0, 3)
         self.do = self._field("What to do", 4, 4, 3)
         self.look_for = self._field("Look for", 5, 0, 7)
+        self.props_in = ChecksRow("comes in")
+        self._label("Props in", 6, 0, self.props_in)
+        self._grid.addWidget(self.props_in, 6, 1, 1, 3)
+        self.props_out = ChecksRow("goes out")
+        self._label("Props out", 6, 4, self.props_out)
+        self._grid.addWidget(self.props_out, 6, 5, 1, 3)
         self._connect()
 
     def show_row(self, row: Row, event: int | None) -> None:
@@ -74,7 +78,15 @@ class LineDetails(QWidget):
         self._fill_line(row, line)
         if tap is not None and event is not None:
             self._fill_tap(row, line, event, tap)
-        for field in (self.tempo, self.tempo_to, self.metre, self.swell_to, self.warn_first):
+        for field in (
+            self.tempo,
+            self.tempo_to,
+            self.metre,
+            self.swell_to,
+            self.warn_first,
+            self.props_in,
+            self.props_out,
+        ):
             field.setEnabled(tap is None)
         del blockers
 
@@ -101,6 +113,9 @@ class LineDetails(QWidget):
         self.tempo.setValue(round(tempo.start) if tempo else SLOWEST - 1)
         self.tempo_to.setValue(round(tempo.end) if tempo and tempo.end else SLOWEST - 1)
         self._fill_adults(own.by, row.manner.by)
+        props = tuple(prop.name for prop in self._editing.story.props)
+        self.props_in.show_names(props, tuple(entrance.prop for entrance in line.props_in))
+        self.props_out.show_names(props, line.props_out)
         for field, text in (
             (self.warn_first, line.warn_first),
             (self.do, line.do),
@@ -121,27 +136,8 @@ class LineDetails(QWidget):
 
     def _fill_adults(self, own: tuple[str, ...], heard: tuple[str, ...]) -> None:
         names = self._editing.story.role_names
-        boxes = self._boxes()
-        if tuple(box.text() for box in boxes) != names:
-            for box in boxes:
-                self._adults_row.removeWidget(box)
-                box.deleteLater()
-            while self._adults_row.count():
-                self._adults_row.takeAt(0)
-            for name in names:
-                box = QCheckBox(name)
-                box.setAccessibleName(f"{name} taps")
-                box.clicked.connect(self._adults_changed)
-                self._adults_row.addWidget(box)
-            self._adults_row.addStretch(1)
         chosen = own or heard
-        for box in self._boxes():
-            box.setChecked(box.text() in chosen or "everyone" in chosen)
-
-    def _boxes(self) -> list[QCheckBox]:
-        items = (self._adults_row.itemAt(i) for i in range(self._adults_row.count()))
-        widgets = (item.widget() for item in items if item is not None)
-        return [widget for widget in widgets if isinstance(widget, QCheckBox)]
+        self.adults.show_names(names, names if "everyone" in chosen else chosen)
 
     def _spots(self) -> tuple[str, ...]:
         board = self._editing.story.board
@@ -155,6 +151,9 @@ class LineDetails(QWidget):
         self.metre.activated.connect(self._metre_changed)
         self.tempo.editingFinished.connect(self._tempo_changed)
         self.tempo_to.editingFinished.connect(self._tempo_changed)
+        self.adults.changed.connect(self._adults_changed)
+        self.props_in.changed.connect(self._props_in_changed)
+        self.props_out.changed.connect(self._props_out_changed)
         self.warn_first.textEdited.connect(
             lambda text: self._change_words(
                 "Warn first", lambda line: evolve(line, warn_first=_words(text))
@@ -228,12 +227,29 @@ class LineDetails(QWidget):
         self._change("Change tempo", lambda tap: tap, lambda manner: evolve(manner, tempo=tempo))
 
     def _adults_changed(self) -> None:
-        chosen = tuple(box.text() for box in self._boxes() if box.isChecked())
+        chosen = self.adults.chosen
         self._change(
             "Change who taps",
             lambda tap: evolve(tap, by=chosen),
             lambda manner: evolve(manner, by=chosen),
         )
+
+    def _props_in_changed(self) -> None:
+        chosen = self.props_in.chosen
+
+        def change(line: Line) -> Line:
+            before = {entrance.prop: entrance for entrance in line.props_in}
+            return evolve(line, props_in=tuple(before.get(name, Entrance(name)) for name in chosen))
+
+        if self._row is not None:
+            self._editing.change_line("Change props", (self._row.path,), change)
+
+    def _props_out_changed(self) -> None:
+        chosen = self.props_out.chosen
+        if self._row is not None:
+            self._editing.change_line(
+                "Change props", (self._row.path,), lambda line: evolve(line, props_out=chosen)
+            )
 
     def _label(self, text: str, row: int, column: int, buddy: QWidget) -> None:
         label = QLabel(text)
@@ -263,6 +279,40 @@ class LineDetails(QWidget):
         self._label(name, row, column, field)
         self._grid.addWidget(field, row, column + 1, 1, span)
         return field
+
+
+class ChecksRow(QWidget):
+    """Names with a box each, side by side."""
+
+    changed = Signal()
+
+    def __init__(self, what: str) -> None:
+        super().__init__()
+        self._what = what
+        self._boxes: list[QCheckBox] = []
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+
+    @property
+    def chosen(self) -> tuple[str, ...]:
+        """The names whose boxes are checked."""
+        return tuple(box.text() for box in self._boxes if box.isChecked())
+
+    def show_names(self, names: tuple[str, ...], chosen: tuple[str, ...]) -> None:
+        """Show a box for each name."""
+        if tuple(box.text() for box in self._boxes) != names:
+            while (item := self._row.takeAt(0)) is not None:
+                widget = item.widget()
+                if widget is not None:
+                    widget.deleteLater()
+            self._boxes = [QCheckBox(name) for name in names]
+            for box in self._boxes:
+                box.setAccessibleName(f"{box.text()} {self._what}")
+                box.clicked.connect(self.changed)
+                self._row.addWidget(box)
+            self._row.addStretch(1)
+        for box in self._boxes:
+            box.setChecked(box.text() in chosen)
 
 
 class HoldDetails(QWidget):

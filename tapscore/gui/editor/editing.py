@@ -27,12 +27,16 @@ class StoryEditing:
         """The story as it is now."""
         return self._document.story
 
-    def type_words(self, path: StoryPath, words: str, metre: Metre) -> None:
-        """Change a line's words; its rhythm follows as far as it was not made by hand."""
-        item = edits.item_at(self.story, path)
-        if isinstance(item, Line):
-            story = edits.replace_item(self.story, path, retyped(item, words, metre))
-            self._document.edit("Change words", story, join=f"words {path}")
+    def type_words(self, before: Row, words: str) -> None:
+        """Change a line's words; its rhythm follows as far as it was not made by hand.
+
+        ``before`` is the row as it was when typing began, so that the words and taps of that
+        moment count, not those of a word half typed.
+        """
+        if before.line is not None:
+            line = retyped(before.line, words, before.metre)
+            story = edits.replace_item(self.story, before.path, line)
+            self._document.edit("Change words", story, join=f"words {before.path}")
 
     def rename_section(self, index: int, title: str) -> None:
         """Change a section's heading."""

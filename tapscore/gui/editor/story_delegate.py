@@ -25,7 +25,7 @@ class StoryDelegate(QStyledItemDelegate):
     """One for a view; knows the inks, the text size and where the cursor is."""
 
     words_typed = Signal(object, str)
-    """The row's path and its words, at every key."""
+    """The row as it was before typing, and the words in the field, at every key."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -74,8 +74,7 @@ class StoryDelegate(QStyledItemDelegate):
         field.setAccessibleName(what)
         field.setAccessibleDescription("A hyphen divides syllables. Enter keeps, Escape undoes.")
         if row.kind is RowKind.LINE:
-            path = row.path
-            field.textEdited.connect(lambda text: self.words_typed.emit(path, text))
+            field.textEdited.connect(lambda text: self.words_typed.emit(row, text))
         return field
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:  # noqa: N802

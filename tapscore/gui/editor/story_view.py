@@ -179,10 +179,10 @@ class StoryView(QTableView):
         start = 0 if steps > 0 else count - 1
         self.move_cursor_to(start if at is None else min(max(at + steps, 0), count - 1))
 
-    def _words_typed(self, path: StoryPath, words: str) -> None:
+    def _words_typed(self, before: Row, words: str) -> None:
         row = self.current_row
-        if row is not None and row.path == path:
-            self._editing.type_words(path, words, row.metre)
+        if row is not None and row.path == before.path:
+            self._editing.type_words(before, words)
 
     def _refit(self, first: QModelIndex, last: QModelIndex) -> None:
         self._fit_rows(first.row(), last.row())

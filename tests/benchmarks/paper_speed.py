@@ -1,0 +1,138 @@
+"""How fast paper is made: run by hand, ``python tests/benchmarks/paper_speed.py``.
+
+A story of 40 lines with six roles: all cue cards and the cue sheet, against the same words
+(without taps or pictures) set by an HTML-to-PDF library (weasyprint, if it is installed) and
+by reportlab's own paragraphs, in the same run.
+"""
+
+import sys
+from collections.abc import Callable
+from html import escape
+from io import BytesIO
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "exports" / "paper"))
+
+from paper_samples import BOARD, lane
+
+from tapscore.exports.paper import fonts
+from tapscore.exports.paper.card_layout import lay_out
+from tapscore.exports.paper.cards import role_cards
+from tapscore.exports.paper.cue_cards import card_pages, cue_cards
+from tapscore.exports.paper.cue_sheet import cue_sheet, sheet_pages
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.pages import paper
+from tapscore.exports.paper.sizes import card_sizes
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Manner, Role, Section, Story
+from tapscore.rhythm.perform import perform
+
+ROLES = ("leader", "beat-keeper", "second tapper", "third tapper", "prop handler", "floater")
+REPEATS = 5
+
+
+def story() -> Story:
+    """Forty lines in 6/8, each role in a third of them."""
+    lines = tuple(
+        Line(
+            "Out on the wa-ter the lit-tle boat lay,",
+            lane("| X x x x x x | X x x X . . |"),
+            Manner(by=(ROLES[i % 6], ROLES[(i + 2) % 6])),
+            look_for="a still body",
+        )
+        for i in range(40)
+    )
+    seats = ("north", "east", "south", "west", None, None)
+    roles = tuple(Role(name, seat) for name, seat in zip(ROLES, seats, strict=True))
+    return Story(
+        "Forty lines",
+        manner=Manner(Metre(6, 8), spot="middle"),
+        board=BOARD,
+        roles=roles,
+        sections=(Section("All", lines),),
+    )
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """Median of some runs, after one to warm up."""
+    work()
+    times = []
+    for _ in range(REPEATS):
+        start = perf_counter()
+        work()
+        times.append(perf_counter() - start)
+    return median(times)
+
+
+def texts_of(pages: list[Page]) -> list[list[tuple[str, float]]]:
+    """Text and size of every run, by page."""
+    return [[(text.text, text.size_pt) for text in page.texts] for page in pages]
+
+
+def with_weasyprint(pages: list[list[tuple[str, float]]]) -> int:
+    """Set the same words with an HTML-to-PDF library."""
+    from weasyprint import HTML  # type: ignore[import-not-found,import-untyped,unused-ignore]
+
+    body = "".join(
+        '<section style="page-break-after: always">'
+        + "".join(f'<p style="font-size:{size}pt">{escape(text)}</p>' for text, size in page)
+        + "</section>"
+        for page in pages
+    )
+    style = "@page{size:A5 landscape}p{margin:0}"
+    return len(HTML(string=f"<style>{style}</style>{body}").write_pdf())
+
+
+def with_paragraphs(pages: list[list[tuple[str, float]]]) -> int:
+    """Set the same words with reportlab's paragraphs."""
+    from reportlab.lib.styles import ParagraphStyle  # type: ignore[import-untyped]
+    from reportlab.platypus import (  # type: ignore[import-untyped]
+        PageBreak,
+        Paragraph,
+        SimpleDocTemplate,
+    )
+
+    buffer = BytesIO()
+    flowables: list[object] = []
+    for page in pages:
+        for text, size in page:
+            style = ParagraphStyle("p", fontName=fonts.BOLD, fontSize=size, leading=size * 1.2)
+            flowables.append(Paragraph(escape(text), style))
+        flowables.append(PageBreak())
+    SimpleDocTemplate(buffer, pagesize=(842, 1191)).build(flowables)
+    return len(buffer.getvalue())
+
+
+def main() -> None:
+    """Measure and print."""
+    tale = story()
+    performance = perform(tale)
+
+    def everything() -> None:
+        for role in performance.roles:
+            cue_cards(tale, performance, role)
+        cue_sheet(tale, performance)
+
+    pages = [p for role in performance.roles for p in card_pages(tale, performance, role)]
+    pages += sheet_pages(tale, performance)
+    texts = texts_of(pages)
+    ours = seconds(everything)
+    print(f"all paper, {len(pages)} pages: {ours:.3f} s")
+    card = role_cards(tale, performance, "beat-keeper")[0]
+    size = paper("A5", landscape=True)
+    preview = seconds(lambda: lay_out(tale, card, size, card_sizes(1.0)))
+    print(f"one card laid out for a preview: {preview * 1000:.2f} ms")
+    paragraphs = seconds(lambda: with_paragraphs(texts))
+    print(f"same words, reportlab paragraphs: {paragraphs:.3f} s, ours {paragraphs / ours:.2f} x")
+    try:
+        html = seconds(lambda: with_weasyprint(texts))
+    except (ImportError, OSError):
+        print("weasyprint is not installed: no comparison with HTML")
+        return
+    print(f"same words, weasyprint: {html:.3f} s, ours is {html / ours:.1f} x as fast")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,191 @@
+from fractions import Fraction
+
+import pytest
+from attrs import evolve
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from paper_samples import BOARD, lane, sample
+from paper_strategies import stories
+
+from tapscore.exports.paper.cards import role_cards
+from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.exports.paper.cue_sheet import sheet_pages
+from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
+from tapscore.exports.paper.sizes import SHEET_SIZES, card_sizes
+from tapscore.model.story import Line, Manner, Role, Section, Story, Wait
+from tapscore.rhythm.perform import perform
+
+FORMATS = st.sampled_from([("A5", 1.0), ("A6", 1.0), ("A4", 1.0), ("A4", 2.0), ("A5", 0.5)])
+
+
+def words_on(pages: tuple[Page, ...]) -> str:
+    return " ".join(text.text for page in pages for text in page.texts)
+
+
+def tap_names(pages: tuple[Page, ...]) -> int:
+    """How many taps the pictures of taps speak of."""
+    alts = [b.alt for page in pages for b in page.blocks if b.alt.startswith("Taps. ")]
+    return sum(len(alt.removeprefix("Taps. ").split("; ")) for alt in alts)
+
+
+def check_margins(pages: tuple[Page, ...]) -> None:
+    for page in pages:
+        paper = page.paper
+        for block in page.blocks:
+            for element in block.elements:
+                left, top, right, foot = extent(element)
+                share = 1.0 if isinstance(element, Text) else 0.6
+                assert left >= paper.margin_pt * share - 1
+                assert top >= paper.margin_pt * 0.9
+                assert right <= paper.width_pt - paper.margin_pt * share + 1
+                assert foot <= paper.height_pt - paper.margin_pt * 0.9
+
+
+@settings(max_examples=40, deadline=None)
+@given(stories, FORMATS)
+def test_nothing_is_too_small_or_over_the_margins_or_lost(
+    story: Story, paper_format: tuple[str, float]
+) -> None:
+    paper, distance_m = paper_format
+    performance = perform(story)
+    smallest = card_sizes(distance_m).smallest
+    for role in performance.roles:
+        pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+        check_margins(pages)
+        assert all(text.size_pt >= smallest for page in pages for text in page.texts)
+        cards = role_cards(story, performance, role)
+        assert tap_names(pages) == sum(len(card.taps) for card in cards)
+
+
+@settings(max_examples=25, deadline=None)
+@given(stories)
+def test_the_sheet_keeps_its_margins_and_sizes(story: Story) -> None:
+    pages = sheet_pages(story, perform(story))
+    check_margins(pages)
+    assert all(t.size_pt >= SHEET_SIZES.smallest for page in pages for t in page.texts)
+
+
+def test_rows_of_text_do_not_lie_on_one_another() -> None:
+    story = sample()
+    performance = perform(story)
+    for role in performance.roles:
+        for page in card_pages(story, performance, role):
+            boxes = [
+                (extent(element), element.text)
+                for block in page.blocks
+                if block.tag != "Figure"
+                for element in block.elements
+                if isinstance(element, Text)
+            ]
+            for i, (one, text) in enumerate(boxes):
+                for other, more in boxes[i + 1 :]:
+                    apart = (
+                        one[2] <= other[0] + 0.5
+                        or other[2] <= one[0] + 0.5
+                        or one[3] <= other[1] + 2.5
+                        or other[3] <= one[1] + 2.5
+                    )
+                    assert apart, (page.bookmarks, text, more)
+
+
+def _one_line(line: Line, role: str = "leader") -> tuple[Page, ...]:
+    story = Story("Test", roles=(Role(role),), sections=(Section("One", (line,)),))
+    return card_pages(story, perform(story), role)
+
+
+def test_a_long_line_goes_on_to_further_cards() -> None:
+    words = " ".join(["round and round the"] * 11)[:200]
+    steps = " ".join(["x"] * 8)
+    pages = _one_line(Line(words, lane("| " + f"{steps} | " * 6)))
+    assert len(pages) > 1
+    for word in words.split():
+        assert word in words_on(pages)
+    assert words_on(pages).count("round") == words.count("round")
+    assert all("continued" in words_on((page,)) for page in pages[1:])
+    assert all("next card" in words_on((page,)) for page in pages[:-1])
+
+
+def test_long_texts_of_every_kind_are_printed_whole() -> None:
+    many = " ".join(f"word{i}" for i in range(150))
+    line = Line("Hush", lane("| x . . . |"), warn_first=many, do=many, look_for=many)
+    pages = _one_line(line)
+    for i in range(150):
+        assert sum(t.text.split().count(f"word{i}") for p in pages for t in p.texts) == 3
+    check_margins(pages)
+
+
+def test_a_long_look_for_of_a_wait_is_printed_whole() -> None:
+    many = " ".join(f"word{i}" for i in range(200))
+    story = Story(
+        "Test",
+        roles=(Role("leader"),),
+        sections=(Section("One", (Line("Hush", lane("| x . . . |")), Wait(Fraction(10), many))),),
+    )
+    pages = card_pages(story, perform(story), "leader")
+    said = words_on(pages).split()
+    assert all(f"word{i}" in said for i in range(200))
+    check_margins(pages)
+
+
+def test_twenty_roles_no_board_no_props() -> None:
+    roles = tuple(Role(f"tapper {i}") for i in range(1, 21))
+    line = Line("Tap to-ge-ther", lane("| x x x x |"), Manner(by=("everyone",)))
+    story = Story("Many", roles=roles, sections=(Section("One", (line,)),))
+    performance = perform(story)
+    for role in performance.roles:
+        assert tap_names(card_pages(story, performance, role)) == 4
+    (page,) = sheet_pages(story, performance)
+    assert "everyone" in words_on((page,))
+
+
+def test_an_idle_role_gets_a_card_that_says_so() -> None:
+    story = evolve(sample(), roles=(*sample().roles, Role("observer")))
+    story = evolve(story, refrains=(), sections=story.sections[:1])
+    (page,) = card_pages(story, perform(story), "observer")
+    assert "Nothing to tap" in words_on((page,))
+
+
+def test_the_board_is_shown_only_if_described() -> None:
+    story = sample()
+    with_board = card_pages(story, perform(story), "second tapper")
+    bare = evolve(story, board=None)
+    without = card_pages(bare, perform(bare), "second tapper")
+    pictures = [b for page in with_board for b in page.blocks if b.alt.startswith("The board")]
+    assert pictures
+    assert all("your seat nearest" in b.alt and "Places: A, B." in b.alt for b in pictures)
+    assert not [b for page in without for b in page.blocks if b.alt.startswith("The board")]
+
+
+def test_the_board_picture_is_turned_to_the_seat() -> None:
+    # The west seat is at (0, 45 cm): seen from there, place A (x 32 cm) is nearer than B
+    # (x 88 cm), so that its letter stands lower.
+    page = card_pages(sample(), perform(sample()), "second tapper")[0]
+    heights = {t.text: t.y for t in page.texts if t.text in ("A", "B")}
+    assert heights["A"] > heights["B"]
+    assert BOARD.seat("west") is not None
+
+
+def test_too_small_a_paper_is_refused_not_shrunk_to() -> None:
+    story = sample()
+    with pytest.raises(ValueError, match="A6 is too small"):
+        card_pages(story, perform(story), "leader", paper="A6", distance_m=2.0)
+
+
+def test_a_wait_is_a_solid_block_with_its_seconds() -> None:
+    pages = card_pages(sample(), perform(sample()), "beat-keeper")
+    (page,) = [p for p in pages if "Wait 15" in words_on((p,))]
+    (text,) = [t for t in page.texts if t.text == "Wait 15"]
+    assert text.size_pt == 48
+    blocks = [e for b in page.blocks for e in b.elements if isinstance(e, Panel) and e.fill]
+    assert any(p.x < text.x and p.x + p.width_pt > text.x + text.width_pt for p in blocks)
+
+
+def test_marks_grow_with_loudness_along_a_swell() -> None:
+    pages = card_pages(sample(), perform(sample()), "beat-keeper")
+    (block,) = [b for p in pages for b in p.blocks if "wave!: loud" in b.alt]
+    shapes = [e for e in block.elements if isinstance(e, Shape)]
+    slabs = [extent(s) for s in shapes if len(s.ops) == 10 and extent(s)[3] - extent(s)[1] > 8]
+    widths = [right - left for left, _, right, _ in slabs]
+    assert len(widths) == 4
+    assert widths == sorted(widths)
+    assert widths[-1] > 1.7 * widths[0]

@@ -1,0 +1,133 @@
+from itertools import pairwise
+
+from paper_samples import lane, sample
+
+from tapscore.exports.paper.cautions import SENTENCES
+from tapscore.exports.paper.cue_sheet import sheet_pages
+from tapscore.exports.paper.drawing import Page, Text
+from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds_words
+from tapscore.model.lane import TapDetail
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import CAUTIONS, Line, Manner, Role, Section, Story
+from tapscore.rhythm.perform import perform
+
+
+def pages() -> tuple[Page, ...]:
+    return sheet_pages(sample(), perform(sample()))
+
+
+def said() -> str:
+    return " ".join(" ".join(text.text for page in pages() for text in page.texts).split())
+
+
+def test_a_refrain_is_printed_once_and_then_named() -> None:
+    text = said()
+    assert text.count("Row the lan tern, row the lan tern,") == 1
+    for time in ("2nd", "3rd", "4th"):
+        assert f"Refrain: row home , {time} time" in text.replace("home,", "home ,")
+
+
+def test_times_in_the_margin_are_the_performances() -> None:
+    performance = perform(sample())
+    width = pages()[0].paper.width_pt - pages()[0].paper.margin_pt
+    times = [
+        text.text
+        for page in pages()
+        for text in page.texts
+        if abs(text.x + text.width_pt - width) < 0.5 and ":" in text.text
+    ]
+    expected = [
+        clock(s.start_sec)
+        for i, s in enumerate(performance.segments)
+        if s.refrain_time <= 1 or performance.segments[i - 1].refrain_time != s.refrain_time
+    ]
+    assert times == [*expected, clock(performance.length_sec)]
+
+
+def test_everything_a_leader_needs_is_there() -> None:
+    text = said()
+    for words in (
+        "The Lantern Boat",
+        "6/8, 54 beats a minute, 5 pupils",
+        "At least 6 minutes 58 seconds",
+        "Evening",
+        "Night",
+        "Warn first: lean in, whisper “ready?”",
+        "Lift the cloth",
+        "Wait 10",
+        "Look for a look, a still body, a reach",
+        "3 turns with 2 sets, 30 seconds or more each",
+        "Look for quiet eyes",
+        "or instead wooden curtain rings",
+        "slowing",
+        "page 1 of 3",
+        "Anyone may come away at any time",
+    ):
+        assert words in text, words
+    for caution in ("cord", "light", "battery"):
+        assert SENTENCES[caution].split(": ")[1].split(".")[0] in text
+
+
+def test_every_caution_of_the_model_has_its_sentence() -> None:
+    assert set(SENTENCES) == set(CAUTIONS)
+
+
+def test_adults_who_tap_the_same_share_a_row_and_stand_under_the_words() -> None:
+    alts = [block.alt for page in pages() for block in page.blocks if "Taps." in block.alt]
+    assert sum(alt.startswith("everyone. ") for alt in alts) == 2
+    assert any(alt.startswith("beat-keeper, second tapper. ") for alt in alts)
+
+
+def test_numbers_run_down_the_side() -> None:
+    numbers = [
+        int(text.text)
+        for page in pages()
+        for text in page.texts
+        if text.text.isdigit() and text.bold and abs(text.x - page.paper.margin_pt) < 1
+    ]
+    assert numbers == list(range(1, 9))
+
+
+def test_lines_follow_one_another_down_the_page() -> None:
+    for page in pages():
+        heights = [t.y for t in page.texts if isinstance(t, Text) and t.size_pt == 17.0 and t.bold]
+        assert all(later >= earlier - 20 for earlier, later in pairwise(heights))
+
+
+def test_what_differs_from_the_rest_of_a_line_is_named() -> None:
+    performance = perform(sample())
+    segment = next(s for s in performance.lines if s.number == 2)
+    found = manners(sample(), segment, segment.taps)
+    assert found.stroke == "fingertips, but knuckles on “the”"
+    assert found.loudness == "quiet, but loud on “the”"
+    ending = next(s for s in performance.lines if s.number == 8)
+    words = manners(sample(), ending, ending.taps)
+    assert (words.loudness, words.tempo) == ("quiet to very quiet", "slowing")
+    quick = next(s for s in performance.lines if s.number == 7)
+    assert manners(sample(), quick, quick.taps).tempo == "quicker"
+
+
+def test_numbers_in_words() -> None:
+    assert [ordinal(n) for n in (1, 2, 3, 4, 11, 12, 21, 103)] == [
+        "1st", "2nd", "3rd", "4th", "11th", "12th", "21st", "103rd",
+    ]  # fmt: skip
+    assert [seconds_words(s) for s in (1, 30, 60, 150)] == [
+        "1 second", "30 seconds", "1 minute", "2 minutes 30 seconds",
+    ]  # fmt: skip
+    assert [clock(s) for s in (0, 59.6, 185.2)] == ["0:00", "1:00", "3:05"]
+
+
+def test_a_tap_by_somebody_the_story_does_not_list_is_still_shown() -> None:
+    line = Line("Tap", lane("| x . . . |"), Manner(by=("visitor",)))
+    story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
+    (page,) = sheet_pages(story, perform(story))
+    assert any(block.alt.startswith("visitor. Taps. Tap: quiet") for block in page.blocks)
+
+
+def test_a_syllable_is_named_so_that_it_cannot_be_mistaken() -> None:
+    loud = TapDetail(loudness=Loudness.LOUD)
+    for cell, words in ((2, "the 2nd “the”"), (1, "“boat”"), (4, "“ter” of “water”")):
+        line = Line("The boat, the wa-ter,", lane("| x x x x x . . . |", {cell: loud}))
+        story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
+        (segment,) = perform(story).lines
+        assert manners(story, segment, segment.taps).loudness == f"quiet, but loud on {words}"

@@ -1,0 +1,87 @@
+"""A window on a story, with answers instead of dialogs."""
+
+import os
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from attrs import define, field
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.files import FileWork
+from tapscore.gui.main_window import MainWindow
+from tapscore.gui.recovery import RecoveryFolder
+from tapscore.gui.settings import Settings
+from tapscore.storyfile.read import read_file, read_text
+
+
+@define
+class Answers(Asking):
+    """Answers questions from a script and remembers what was said."""
+
+    files: list[Path | None] = field(factory=list)
+    choices: list[str] = field(factory=list)
+    told: list[str] = field(factory=list)
+    asked: list[str] = field(factory=list)
+
+    def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
+        return self.files.pop(0)
+
+    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
+        return self.files.pop(0)
+
+    def folder(self, parent: QWidget | None, title: str) -> Path | None:
+        return self.files.pop(0)
+
+    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+        self.asked.append(text)
+        answer = self.choices.pop(0)
+        assert answer in answers
+        return answer
+
+    def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
+        self.told.append(f"{text} {more}")
+
+
+@pytest.fixture(autouse=True)
+def no_stray_dialog(qapp: QApplication) -> Iterator[None]:
+    yield
+    stray = QApplication.activeModalWidget()
+    if stray is not None:
+        stray.close()
+        pytest.fail(f"a dialog was left open: {stray.windowTitle()}")
+
+
+@pytest.fixture
+def answers() -> Answers:
+    return Answers()
+
+
+@pytest.fixture
+def files(qtbot: QtBot, tmp_path: Path, answers: Answers) -> Iterator[FileWork]:
+    work = FileWork(
+        Settings(tmp_path / "settings.ini"), answers, RecoveryFolder(tmp_path / "recovery")
+    )
+    yield work
+    for window in list(work.windows):
+        answers.choices[:] = ["Throw them away"]
+        window.close()
+
+
+@pytest.fixture
+def demo(files: FileWork, tmp_path: Path, demo_path: Path) -> MainWindow:
+    """A window on a copy of the demo story."""
+    copy = tmp_path / "story.yaml"
+    copy.write_bytes(demo_path.read_bytes())
+    return files.show_story(read_file(copy), copy)
+
+
+@pytest.fixture
+def window_on(files: FileWork) -> Callable[[str], MainWindow]:
+    """Opens a window on a text."""
+    return lambda text: files.show_story(read_text(text), None)

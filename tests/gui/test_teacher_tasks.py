@@ -1,0 +1,267 @@
+"""What a teacher does in the window, with keys and clicks."""
+
+from pathlib import Path
+
+import pytest
+from attrs import evolve
+from conftest import Answers
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.editor.row_geometry import Sizes, line_layout
+from tapscore.gui.editor.rows import RowKind
+from tapscore.gui.files import FileWork
+from tapscore.gui.main_window import MainWindow
+from tapscore.model.board import Point
+from tapscore.model.story import Line, RefrainUse
+from tapscore.storyfile.lane_text import lane_text
+from tapscore.storyfile.read import read_file
+
+FIRST_LINE = ("story", 0, "lines", 0)
+
+
+def key(window: MainWindow, name: Qt.Key, *modifiers: Qt.KeyboardModifier) -> None:
+    modifier = modifiers[0] if modifiers else Qt.KeyboardModifier.NoModifier
+    QTest.keyClick(window.view, name, modifier)
+
+
+def line_at(window: MainWindow, number: int) -> Line:
+    line = window.rows.rows[number].line
+    assert line is not None
+    return line
+
+
+def lane(window: MainWindow, number: int = 1) -> str:
+    found = line_at(window, number).lane
+    assert found is not None
+    return lane_text(found)
+
+
+def test_change_words_by_keyboard(qtbot: QtBot, demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    key(demo, Qt.Key.Key_Return)
+    field = demo.view.findChild(QLineEdit)
+    assert field is not None
+    field.selectAll()
+    QTest.keyClicks(field, "Out on the river the little boat lay,")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert line_at(demo, 1).words == "Out on the riv-er the lit-tle boat lay,"
+    assert demo.document.undo_stack.undoText() == "Change words"
+    assert demo.document.undo_stack.count() == 1
+
+
+def test_a_hand_made_rhythm_keeps_its_taps_when_words_change(
+    qtbot: QtBot, demo: MainWindow
+) -> None:
+    before = lane(demo)
+    demo.editing.type_words(demo.rows.rows[1], "Out on the wa-ter the big boat lay")
+    assert lane(demo) == before[: before.rindex("X")] + "T . |"
+
+
+def test_move_a_tap_with_keys_and_undo_all(qtbot: QtBot, demo: MainWindow) -> None:
+    start = demo.document.story
+    demo.view.go_to(FIRST_LINE)
+    for _ in range(10):
+        key(demo, Qt.Key.Key_Right)
+    assert demo.view.cursor_event == 9
+    demo.actions_by_id["later"].trigger()
+    assert lane(demo) == "| X x x X x x | X x x . X |"
+    demo.actions_by_id["strong"].trigger()
+    demo.actions_by_id["tap"].trigger()
+    assert lane(demo).endswith("| X x x . o |")
+    while demo.document.undo_stack.canUndo():
+        demo.actions_by_id["undo"].trigger()
+    assert demo.document.story == start
+    assert not demo.document.modified
+
+
+def test_there_is_no_room_message(qtbot: QtBot, demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    key(demo, Qt.Key.Key_Right)
+    demo.actions_by_id["later"].trigger()
+    assert "no room" in demo.statusBar().currentMessage()
+    assert not demo.document.modified
+
+
+def test_drag_a_tap_with_the_mouse(qtbot: QtBot, demo: MainWindow) -> None:
+    number = 1
+    row = demo.rows.rows[number]
+    assert row.line is not None
+    rect = demo.view.visualRect(demo.rows.index(number, 0))
+    sizes = Sizes(1.0)
+    strip = line_layout(row.line, row.metre, 1.0, rect.width()).strips[0]
+    tap, free = strip.cells[9], strip.cells[10]
+    y = rect.top() + 12 + round(sizes.words_high + sizes.lane_high / 2)
+    left = rect.left() + sizes.gutter + sizes.words_px * 0.45
+    at = [QPoint(round(left + cell.x), y) for cell in (tap, free)]
+    viewport = demo.view.viewport()
+    none = Qt.KeyboardModifier.NoModifier
+    QTest.mousePress(viewport, Qt.MouseButton.LeftButton, none, at[0])
+    QTest.mouseMove(viewport, at[1])
+    QTest.mouseRelease(viewport, Qt.MouseButton.LeftButton, none, at[1])
+    assert lane(demo) == "| X x x X x x | X x x . X |"
+    assert demo.document.undo_stack.count() == 1
+
+
+def test_insert_move_repeat_delete(qtbot: QtBot, demo: MainWindow) -> None:
+    start = demo.document.story
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["repeat"].trigger()
+    assert [line_at(demo, n).words for n in (1, 2)] == [line_at(demo, 1).words] * 2
+    demo.actions_by_id["down"].trigger()
+    demo.actions_by_id["delete"].trigger()
+    demo.actions_by_id["add wait"].trigger()
+    kinds = [row.kind for row in demo.rows.rows[:5]]
+    assert RowKind.WAIT in kinds
+    while demo.document.undo_stack.canUndo():
+        demo.document.undo_stack.undo()
+    assert demo.document.story == start
+
+
+def test_refrain_and_back(qtbot: QtBot, demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["refrain"].trigger()
+    row = demo.view.current_row
+    assert row is not None
+    assert row.item == RefrainUse("out on")
+    demo.actions_by_id["refrain"].trigger()
+    assert line_at(demo, 1).words.startswith("Out on")
+    assert demo.document.story.refrain("out on") is None
+
+
+def test_details_change_a_line_and_a_tap(qtbot: QtBot, demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["details"].trigger()
+    details = demo.line_details
+    details.loudness.setCurrentText("medium")
+    details.loudness.activated.emit(details.loudness.currentIndex())
+    assert [level.word for level in line_at(demo, 1).manner.loudness or ()] == ["medium"]
+    demo.view.setFocus()
+    demo.view.move_cursor_to(0)
+    details.stroke.setCurrentText("knuckles")
+    details.stroke.activated.emit(details.stroke.currentIndex())
+    assert lane(demo).startswith("| X(knuckles) x")
+    assert line_at(demo, 1).manner.stroke is None
+
+
+def test_findings_come_by_themselves_and_lead_to_the_place(qtbot: QtBot, demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.view.move_cursor_to(0)
+    demo.document.edit("Take props away", evolve(demo.document.story, props=()))
+    qtbot.waitUntil(lambda: any(f.code == "unknown-name" for f in demo.checking.findings))
+    listed = demo.findings.list
+    assert listed.count() == len(demo.checking.findings)
+    listed.itemActivated.emit(listed.item(listed.count() - 1))
+    row = demo.view.current_row
+    assert row is not None
+    assert demo.checking.findings[-1].path[: len(row.path)] == row.path
+
+
+def test_save_reopen_and_bytes_kept(
+    qtbot: QtBot, demo: MainWindow, files: FileWork, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    before = path.read_text(encoding="utf-8")
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["louder"].trigger()
+    demo.actions_by_id["save"].trigger()
+    after = path.read_text(encoding="utf-8")
+    assert not demo.document.modified
+    assert read_file(path).story == demo.document.story
+    added = set(after.splitlines()) - set(before.splitlines())
+    assert [line.strip() for line in added] == ["loudness: medium"]
+    assert set(before.splitlines()) <= set(after.splitlines())
+
+
+def test_another_program_changed_the_file(
+    demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["louder"].trigger()
+    path.write_text(path.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
+    answers.choices = ["Don't save"]
+    demo.actions_by_id["save"].trigger()
+    assert "changed by another program" in answers.asked[0]
+    assert path.read_text(encoding="utf-8").endswith("# mine\n")
+    assert demo.document.modified
+
+
+def test_a_save_that_fails_loses_nothing(
+    demo: MainWindow, answers: Answers, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    before = path.read_bytes()
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["louder"].trigger()
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("tapscore.gui.files.write_whole_bytes", full)
+    demo.actions_by_id["save"].trigger()
+    assert "was not saved" in answers.told[0]
+    assert path.read_bytes() == before
+    assert demo.document.modified
+
+
+def test_closing_asks(demo: MainWindow, answers: Answers) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["louder"].trigger()
+    answers.choices = ["Go on writing"]
+    demo.close()
+    assert demo.isVisible()
+
+
+def test_recovery_after_a_crash(
+    demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["louder"].trigger()
+    files.keep_all()
+    answers.choices = ["Open it"]
+    files.offer_recovered()
+    assert "before story.yaml was saved" in answers.asked[0]
+    assert files.windows[-1] is not demo
+    assert files.windows[-1].document.story == demo.document.story
+    assert (tmp_path / "story.yaml").read_bytes() != demo.document.text().encode()
+
+
+def test_board_thing_moves_with_keys(qtbot: QtBot, demo: MainWindow) -> None:
+    board = demo.board
+    thing = board.things[0]
+    QTest.keyClick(board, Qt.Key.Key_Right)
+    moved = board.things[0]
+    assert moved.at == Point(thing.at.x_mm + 20, thing.at.y_mm)
+    assert demo.document.undo_stack.undoText() == f"Move {thing.name}"
+
+
+def test_paste_whole_text(demo: MainWindow) -> None:
+    from PySide6.QtGui import QGuiApplication
+
+    demo.view.go_to(FIRST_LINE)
+    QGuiApplication.clipboard().setText("The lantern swings\n\n  and sings and sings  \n")
+    demo.actions_by_id["paste"].trigger()
+    assert line_at(demo, 2).words == "The lan-tern swings"
+    assert line_at(demo, 3).lane is not None
+
+
+def test_export_is_the_same_as_the_command_lines(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    from tapscore.gui.export_dialog import ExportDialog
+    from tapscore.workflow.export_story import export_story
+
+    dialog = ExportDialog(demo, answers)
+    dialog.folder.setText(str(tmp_path / "window"))
+    for name, box in dialog.boxes.items():
+        box.setChecked(name in ("click-guide", "cue-sheet"))
+    dialog.start()
+    qtbot.waitUntil(dialog.make.isEnabled, timeout=60_000)
+    assert "Made 2 files" in dialog.said.text()
+    export_story(demo.document.story, tmp_path / "line", only=("click-guide", "cue-sheet"))
+    for file in (tmp_path / "line").glob("*-*"):
+        assert (tmp_path / "window" / file.name).read_bytes() == file.read_bytes()
+    dialog.close()
