@@ -3,6 +3,7 @@
 import sys
 from pathlib import Path
 
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from tapscore.gui.asking import Asking
@@ -10,7 +11,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
-from tapscore.resources import demo_stories
+from tapscore.resources import demo_stories, resource_path
 from tapscore.storyfile.read import read_file
 
 
@@ -22,6 +23,7 @@ def run_editor(path: Path | None) -> int:
     app.setApplicationDisplayName("tapscore")
     app.setStyle("Fusion")
     app.setFont(font(15))
+    app.setWindowIcon(QIcon(str(resource_path("pictures/tapscore.svg"))))
     files = FileWork(Settings(), Asking(), RecoveryFolder(_recovery_folder()))
     files.offer_recovered()
     if path is not None:
@@ -39,8 +41,14 @@ def run_editor(path: Path | None) -> int:
 
 def open_demo(files: FileWork) -> None:
     """Open a demo story as a copy that has no file yet."""
-    window = files.show_story(read_file(demo_stories()[0]), None)
+    window = files.show_story(read_file(_first_demo()), None)
+    window.show_hints()
     window.statusBar().showMessage("A demo story to try things out: save it to keep it.")
+
+
+def _first_demo() -> Path:
+    stories = demo_stories()
+    return next((path for path in stories if "lantern" in path.name), stories[0])
 
 
 def _recovery_folder() -> Path:

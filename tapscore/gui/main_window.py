@@ -1,6 +1,7 @@
 """The window: the story left, the board and what to look at again on the right."""
 
 from collections.abc import Callable
+from html import escape
 from pathlib import Path
 
 from attrs import evolve
@@ -26,6 +27,8 @@ from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.files import FileWork
+from tapscore.gui.hints import HintStrip
+from tapscore.gui.listening.desk import Listening
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
 from tapscore.gui.panels.board_panel import BoardPanel, Thing
 from tapscore.gui.panels.findings_panel import FindingsPanel
@@ -63,10 +66,14 @@ class MainWindow(QMainWindow):
         self.checking = Checking(document, self)
         self.line_details = LineDetails(self.editing)
         self.hold_details = HoldDetails(self.editing)
+        self.listening = Listening(document, self.rows, self.view, self)
+        self.hints = HintStrip()
+        self.hints.setVisible(False)
         self._head = QLabel()
         self._head.setAccessibleName("Story details")
         self.tabs = QTabWidget()
         self.actions_by_id: dict[str, QAction] = {}
+        self._length = ""
         self._build()
         self._build_menus()
         self._connect()
@@ -92,6 +99,7 @@ class MainWindow(QMainWindow):
         head.setContentsMargins(16, 10, 16, 10)
         head.addWidget(self._head, 1)
         column.addLayout(head)
+        column.addWidget(self.hints)
         column.addWidget(self.view, 1)
         column.addWidget(self.details)
         self.tabs.setAccessibleName("Look again, props, roles, story")
@@ -108,7 +116,13 @@ class MainWindow(QMainWindow):
         across.addWidget(right)
         across.setSizes([900, 380])
         across.setStretchFactor(0, 1)
-        self.setCentralWidget(across)
+        whole = QWidget()
+        rows = QVBoxLayout(whole)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addWidget(across, 1)
+        rows.addWidget(self.listening.bar)
+        self.setCentralWidget(whole)
 
     def _build_menus(self) -> None:
         menus = {name: self.menuBar().addMenu(name) for name in MENUS}
@@ -119,6 +133,8 @@ class MainWindow(QMainWindow):
             if command.id in ("light", "dark", "contrast"):
                 action.setCheckable(True)
                 looks.addAction(action)
+            elif command.id == "still":
+                action.setCheckable(True)
 
     def _action(self, command: Command) -> QAction:
         action = QAction(command.name, self)
@@ -143,7 +159,7 @@ class MainWindow(QMainWindow):
             "close": self.close,
             "undo": self.document.undo_stack.undo,
             "redo": self.document.undo_stack.redo,
-            "words": lambda: self.view.edit(self.view.currentIndex()),
+            "words": self.view.open_current,
             "repeat": lambda: self._with_row(self.editing.duplicate),
             "up": lambda: self._with_row(lambda row: self.editing.move(row, -1)),
             "down": lambda: self._with_row(lambda row: self.editing.move(row, 1)),
@@ -160,7 +176,7 @@ class MainWindow(QMainWindow):
                 self.editing.insert_section(self.view.current_row), edit=True
             ),
             "rhythm": lambda: self._with_row(self.editing.another_rhythm),
-            "tap": lambda: self._with_tap(self.editing.toggle_tap),
+            "tap": self._tap_or_go_on,
             "strong": lambda: self._with_tap(self.editing.toggle_accent),
             "earlier": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, -1)),
             "later": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, 1)),
@@ -174,6 +190,8 @@ class MainWindow(QMainWindow):
             "light": lambda: self._set_inks("light"),
             "dark": lambda: self._set_inks("dark"),
             "contrast": lambda: self._set_inks("high contrast"),
+            "still": lambda: self._set_reduced_motion(not self.settings.reduced_motion),
+            **self.listening.commands(),
             "keys": lambda: self.files.show_keys(self),
             "about": lambda: self.files.show_about(self),
         }[command_id]
@@ -189,15 +207,18 @@ class MainWindow(QMainWindow):
         self.document.undo_stack.indexChanged.connect(self._name_undo)
         self.document.saved.connect(self._title)
         self.view.cursor_moved.connect(self._cursor_moved)
+        self.view.details_wanted.connect(self._toggle_details)
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.findings.chosen.connect(self._go_to_finding)
         self.board.moved.connect(self._thing_moved)
+        self.hints.put_away.connect(self._put_hints_away)
         self._name_undo()
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Qt: ask first if something is not saved."""
         if self.files.may_close(self):
+            self.listening.shut()
             self.checking.stop()
             self.document.undo_stack.blockSignals(True)
             self.files.closed(self)
@@ -219,6 +240,12 @@ class MainWindow(QMainWindow):
             self.statusBar().showMessage("Go to a tap first, with the left and right keys.", 5000)
         elif not do(row, tap):
             self.statusBar().showMessage("There is no room for that here.", 5000)
+
+    def _tap_or_go_on(self) -> None:
+        if self.listening.holding:
+            self.listening.player.go_on()
+        else:
+            self._with_tap(self.editing.toggle_tap)
 
     def _delete(self) -> None:
         for row in reversed(self.view.selected_rows):
@@ -296,18 +323,20 @@ class MainWindow(QMainWindow):
     def _story_changed(self) -> None:
         story = self.document.story
         manner = story_manner(story)
-        time = running_time(perform(story)).total
         tempo = tempo_text(manner.tempo) if manner.tempo else ""
+        gap = "&nbsp;" * 4
         self._head.setText(
-            f"<b style='font-size:{round(22 * self.settings.scale)}px'>{story.title}</b>"
-            f"&nbsp;&nbsp;&nbsp;&nbsp;{manner.metre}&nbsp;&nbsp;&nbsp;{tempo} a minute"
-            f"&nbsp;&nbsp;&nbsp;at least {clock(time.least_sec)}"
+            f"<b style='font-size:{round(22 * self.settings.scale)}px'>{escape(story.title)}</b>"
+            f"{gap}{manner.metre}{gap}{tempo} a minute{gap}{self._length}"
         )
         roles = {role.seat: role.name for role in story.roles if role.seat}
         self.board.show_board(story.board, roles)
         self._cursor_moved()
 
     def _found(self, findings: tuple[Finding, ...]) -> None:
+        time = running_time(perform(self.document.story)).total
+        self._length = f"at least {clock(time.least_sec)}"
+        self._story_changed()
         self.rows.set_findings(findings)
         self.findings.show_findings(findings)
         self.tabs.setTabText(0, f"Look again ({len(findings)})" if findings else "Look again")
@@ -319,8 +348,21 @@ class MainWindow(QMainWindow):
         story = edits.move_on_board(self.document.story, thing.kind, thing.name, point)
         self.document.edit(f"Move {thing.name}", story)
 
+    def show_hints(self) -> None:
+        """Show the first hints, unless they were put away before."""
+        self.hints.setVisible(not self.settings.hints_seen)
+
+    def _put_hints_away(self) -> None:
+        self.settings.hints_seen = True
+        self.hints.setVisible(False)
+        self.view.setFocus()
+
     def _set_inks(self, name: str) -> None:
         self.settings.inks = name
+        self._look()
+
+    def _set_reduced_motion(self, reduced: bool) -> None:
+        self.settings.reduced_motion = reduced
         self._look()
 
     def _set_scale(self, scale: float) -> None:
@@ -335,6 +377,8 @@ class MainWindow(QMainWindow):
             app.setPalette(qt_palette(inks))
             app.setStyleSheet(style_sheet(inks, round(LABEL_PX * self.settings.scale)))
         self.view.set_look(inks, self.settings.scale)
+        self.listening.set_reduced_motion(self.settings.reduced_motion)
+        self.actions_by_id["still"].setChecked(self.settings.reduced_motion)
         self.board.inks = inks
         self.board.update()
         self.actions_by_id[{"high contrast": "contrast"}.get(inks.name, inks.name)].setChecked(True)

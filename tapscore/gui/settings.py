@@ -38,6 +38,15 @@ class Settings:
         self._store.setValue("look/scale", scale)
 
     @property
+    def reduced_motion(self) -> bool:
+        """Whether nothing on the screen glides."""
+        return bool(self._store.value("look/reduced motion", False, type=bool))
+
+    @reduced_motion.setter
+    def reduced_motion(self, reduced: bool) -> None:
+        self._store.setValue("look/reduced motion", reduced)
+
+    @property
     def recent(self) -> tuple[Path, ...]:
         """Story files last opened that are still there, newest first."""
         stored = self._store.value("files/recent", [], type=list)

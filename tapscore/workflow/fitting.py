@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from attrs import evolve
 
-from tapscore.model.lane import Cell, Lane, Mark, Step
+from tapscore.model.lane import Bar, Cell, Lane, Mark, Step
 from tapscore.model.lane_edits import fit_syllables
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Line
@@ -43,9 +43,12 @@ def rhythms(words: str, metre: Metre) -> tuple[Lane, ...]:
 
 
 def fitted(line: Line, metre: Metre) -> Line:
-    """The line with its best rhythm; as it is where it has no syllable."""
+    """The line with its best rhythm; as it is where it has no syllable.
+
+    Where its last bar was left short for the next line's pickup, it stays so if it can.
+    """
     found = rhythms(line.words, metre)
-    return evolve(line, lane=found[0]) if found else line
+    return evolve(line, lane=_ended_like(found[0], line.lane, metre)) if found else line
 
 
 def retyped(line: Line, words: str, metre: Metre) -> Line:
@@ -63,7 +66,8 @@ def retyped(line: Line, words: str, metre: Metre) -> Line:
         for word in typed.split(" ")
     )
     new = evolve(line, words=divided)
-    if line.lane is None or line.lane in rhythms(line.words, metre)[:1]:
+    found = rhythms(line.words, metre)[:1]
+    if line.lane is None or _filled_up(line.lane, metre) in found:
         return fitted(new, metre) if new.syllables else evolve(new, lane=None)
     count = len(new.syllables)
     if count == line.lane.syllables:
@@ -76,14 +80,14 @@ def next_rhythm(line: Line, metre: Metre) -> Line:
     found = rhythms(line.words, metre)
     if not found:
         return line
-    at = found.index(line.lane) if line.lane in found else -1
-    return evolve(line, lane=found[(at + 1) % len(found)])
+    now = _filled_up(line.lane, metre) if line.lane is not None else None
+    at = found.index(now) if now in found else -1
+    lane = found[(at + 1) % len(found)]
+    return evolve(line, lane=_ended_like(lane, line.lane, metre))
 
 
-def lane_of(
-    fit: Fit, syllables: tuple[SungSyllable, ...], end_short: Fraction = Fraction(0)
-) -> Lane:
-    """A fit as a lane whose last bar lacks ``end_short`` felt beats, if nothing is there.
+def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
+    """A fit as a lane of full bars.
 
     A number spoken as several syllables is one written word; its further syllables become
     taps alone.
@@ -101,15 +105,28 @@ def lane_of(
         mark = Mark.SYLLABLE_TAPPED if said else Mark.TAP_ALONE
         cells[slot] = Cell(mark, accent=said and _accented(syllable, onset, metre))
     end = fit.bars * metre.beats * per_beat
-    short = int(end_short * per_beat)
-    if short and max(cells) < end - short:
-        end -= short
     steps = [_step(cells, at, per_step) for at in range(begin, end, per_step)]
     pickup = -begin // per_step
     bars = tuple(
         tuple(steps[at : at + metre.steps]) for at in range(pickup, len(steps), metre.steps)
     )
     return Lane(tuple(steps[:pickup]), bars)
+
+
+def _filled_up(lane: Lane, metre: Metre) -> Lane:
+    """The lane with silent steps added to a short last bar."""
+    last = lane.bars[-1]
+    rests: Bar = ((_REST,),) * (metre.steps - len(last))
+    return evolve(lane, bars=(*lane.bars[:-1], (*last, *rests)))
+
+
+def _ended_like(lane: Lane, old: Lane | None, metre: Metre) -> Lane:
+    """The lane with its last bar as short as the old one's, if only silence goes by that."""
+    short = metre.steps - len(old.bars[-1]) if old is not None else 0
+    last = lane.bars[-1]
+    if short <= 0 or any(cell != _REST for step in last[-short:] for cell in step):
+        return lane
+    return evolve(lane, bars=(*lane.bars[:-1], last[:-short]))
 
 
 def _parts_per_step(fit: Fit) -> int:

@@ -15,8 +15,6 @@ from time import perf_counter
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "exports" / "paper"))
 
-from paper_samples import BOARD, lane
-
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.card_layout import lay_out
 from tapscore.exports.paper.cards import role_cards
@@ -28,6 +26,7 @@ from tapscore.exports.paper.sizes import card_sizes
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Manner, Role, Section, Story
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import BOARD, lane
 
 ROLES = ("leader", "beat-keeper", "second tapper", "third tapper", "prop handler", "floater")
 REPEATS = 5

@@ -8,44 +8,15 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from attrs import define, field
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.asking import Asking
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import read_file, read_text
-
-
-@define
-class Answers(Asking):
-    """Answers questions from a script and remembers what was said."""
-
-    files: list[Path | None] = field(factory=list)
-    choices: list[str] = field(factory=list)
-    told: list[str] = field(factory=list)
-    asked: list[str] = field(factory=list)
-
-    def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
-        return self.files.pop(0)
-
-    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
-        return self.files.pop(0)
-
-    def folder(self, parent: QWidget | None, title: str) -> Path | None:
-        return self.files.pop(0)
-
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
-        self.asked.append(text)
-        answer = self.choices.pop(0)
-        assert answer in answers
-        return answer
-
-    def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
-        self.told.append(f"{text} {more}")
+from tests.gui.answers import Answers
 
 
 @pytest.fixture(autouse=True)

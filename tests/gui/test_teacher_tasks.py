@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from conftest import Answers
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
@@ -18,6 +17,7 @@ from tapscore.model.board import Point
 from tapscore.model.story import Line, RefrainUse
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_file
+from tests.gui.answers import Answers
 
 FIRST_LINE = ("story", 0, "lines", 0)
 

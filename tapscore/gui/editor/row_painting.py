@@ -19,6 +19,11 @@ from tapscore.gui.editor.row_geometry import (
 )
 from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.fonts import font
+from tapscore.gui.listening.cursor_painting import (
+    line_cursor,
+    paint_line_cursor,
+    paint_row_cursor,
+)
 from tapscore.gui.palettes import Inks
 from tapscore.model.lane import lane_events
 from tapscore.model.loudness import Loudness
@@ -71,6 +76,8 @@ class RowPainter:
                 self._wait(rect, row, state)
             case _:
                 self._note(rect, row, state)
+        if state.playing_share is not None and row.kind is not RowKind.LINE:
+            paint_row_cursor(painter, self._teal(state), self._sizes, rect, state.playing_share)
         if state.finding:
             self._look_again(rect, state)
         if state.focused:
@@ -215,8 +222,13 @@ class RowPainter:
             swell = row.manner.loudness or (Loudness.QUIET,)
             exact = tap_levels(lane_events(line.lane, row.metre), swell)
             levels = {event: float(level) for event, level in exact.items()}
-        for strip in layout.strips:
+        share = state.playing_share
+        playing = line_cursor(row, layout, sizes, share) if share is not None else None
+        for number, strip in enumerate(layout.strips):
             self._strip(left, top, strip, row, levels, state)
+            if playing is not None and playing[0] == number:
+                x = left + playing[1]
+                paint_line_cursor(self._painter, self._teal(state), sizes, row, x, top)
             top += strip_high(row, sizes)
             swell = row.manner.loudness or ()
             if len(swell) > 1 and line.lane is not None:

@@ -20,6 +20,7 @@ class StoryView(QTableView):
 
     cursor_moved = Signal()
     """The current row, or the mark in it, is another one."""
+    details_wanted = Signal()
 
     def __init__(
         self, rows: StoryRows, editing: StoryEditing, parent: QWidget | None = None
@@ -95,6 +96,15 @@ class StoryView(QTableView):
         if edit:
             self.edit(index)
 
+    def open_current(self) -> None:
+        """Type the words of the current line; the details of what has no words."""
+        index = self.currentIndex()
+        if self._rows.flags(index) & Qt.ItemFlag.ItemIsEditable:
+            if self.state() != QAbstractItemView.State.EditingState:
+                self.edit(index)
+        else:
+            self.details_wanted.emit()
+
     def move_cursor_to(self, event: int | None) -> None:
         """Put the cursor on a mark of the current line, or on the line as a whole."""
         row = self.current_row
@@ -125,7 +135,7 @@ class StoryView(QTableView):
                 self._step_cursor(steps)
                 return
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self.edit(self.currentIndex())
+                self.open_current()
                 return
             if event.key() == Qt.Key.Key_Escape and self.cursor_event is not None:
                 self.move_cursor_to(None)

@@ -16,7 +16,7 @@ from tapscore.gui.panels.fields import (
 )
 from tapscore.gui.panels.named_list import NamedListPanel
 from tapscore.model import edits
-from tapscore.model.story import CAUTIONS, Prop
+from tapscore.model.story import CAUTIONS, Prop, Story
 
 USUAL = "whoever handles props"
 
@@ -56,8 +56,12 @@ class PropsPanel(NamedListPanel):
             lambda name: self._add(Prop(name)),
             self._remove,
         )
-        document.changed.connect(self.refresh)
+        document.changed.connect(self._story_changed)
         self.refresh()
+
+    def _story_changed(self, old: Story, new: Story) -> None:
+        if (old.props, old.roles, old.board) != (new.props, new.roles, new.board):
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the props as they are now."""

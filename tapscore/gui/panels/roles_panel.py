@@ -7,7 +7,7 @@ from tapscore.gui.document import Document
 from tapscore.gui.panels.fields import choice_field, show_choice
 from tapscore.gui.panels.named_list import NamedListPanel
 from tapscore.model import edits
-from tapscore.model.story import Role
+from tapscore.model.story import Role, Story
 
 NO_SEAT = "no seat yet"
 
@@ -23,8 +23,12 @@ class RolesPanel(NamedListPanel):
             lambda name: self._apply(f"Add {name}", Role(name)),
             self._remove,
         )
-        document.changed.connect(self.refresh)
+        document.changed.connect(self._story_changed)
         self.refresh()
+
+    def _story_changed(self, old: Story, new: Story) -> None:
+        if (old.roles, old.roles, old.board) != (new.roles, new.roles, new.board):
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the roles as they are now."""

@@ -3,13 +3,13 @@
 from fractions import Fraction
 
 import pytest
-from audio_stories import guide_performance, lane, story, varied
 
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cues import Cue, CueKind, cues
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
+from tests.exports.audio.audio_stories import guide_performance, lane, story, varied
 
 
 def _shown(found: tuple[Cue, ...]) -> list[tuple[CueKind, Fraction, str]]:

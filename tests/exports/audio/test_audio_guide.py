@@ -10,7 +10,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from audio_stories import found_onsets_sec, guide_performance, lane, samples, story, varied
 
 from tapscore.exports.audio import encode
 from tapscore.exports.audio.encode import EncoderMissing, mp3_program
@@ -21,6 +20,14 @@ from tapscore.model.story import Line, Manner, Role, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
+from tests.exports.audio.audio_stories import (
+    found_onsets_sec,
+    guide_performance,
+    lane,
+    samples,
+    story,
+    varied,
+)
 
 
 def _made(told: Story, path: Path) -> AudioReport:

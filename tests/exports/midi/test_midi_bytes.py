@@ -2,12 +2,11 @@
 
 from fractions import Fraction
 
-from midi_stories import lane, metre, story
-
 from tapscore.exports.midi import click_guide
 from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
+from tests.exports.midi.midi_stories import lane, metre, story
 
 # Worked out by hand from the specification: chunks, variable-length quantities (0x81 70 is
 # 240), meta events, tempo and time signature.  Channel 10 of an instrument is 9 here.

@@ -5,8 +5,6 @@ import sys
 from fractions import Fraction
 
 import pytest
-from midi_reading import absolute, notes, read, seconds_at, texts
-from midi_stories import ROLES, guide_performance, lane, metre, story
 
 from tapscore.exports.midi import ROLE_NOTES, click_guide, lyric, role_note, velocity
 from tapscore.exports.midi_bars import bar_starts
@@ -18,6 +16,8 @@ from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.model.words import split_words
 from tapscore.rhythm.perform import perform
+from tests.exports.midi.midi_reading import absolute, notes, read, seconds_at, texts
+from tests.exports.midi.midi_stories import ROLES, guide_performance, lane, metre, story
 
 
 def _tempo_us(told: Story) -> list[int]:

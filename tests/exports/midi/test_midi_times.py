@@ -9,8 +9,6 @@ from typing import Any
 import mido  # type: ignore[import-untyped]
 import pytest
 from hypothesis import given, settings
-from midi_reading import absolute, notes, read, seconds_at, texts
-from midi_stories import ROLES, guide_performance, lane, metre, stories, story
 
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.midi import click_guide
@@ -18,6 +16,8 @@ from tapscore.model.lane import Cell, Lane, Mark
 from tapscore.model.story import Line, Manner, RefrainUse, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
+from tests.exports.midi.midi_reading import absolute, notes, read, seconds_at, texts
+from tests.exports.midi.midi_stories import ROLES, guide_performance, lane, metre, stories, story
 
 MICROSECOND = 1.0001e-6
 

@@ -3,7 +3,6 @@
 from fractions import Fraction
 
 from hypothesis import strategies as st
-from paper_samples import BOARD
 
 from tapscore.model.lane import Bar, Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness
@@ -24,6 +23,7 @@ from tapscore.model.story import (
 )
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
+from tests.exports.paper.paper_samples import BOARD
 
 ROLES = ("leader", "beat-keeper", "second tapper", "prop handler")
 SPOTS = st.sampled_from([None, "middle", "near edge", "nowhere"])

@@ -4,8 +4,6 @@ import pytest
 from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from paper_samples import BOARD, lane, sample
-from paper_strategies import stories
 
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
@@ -14,6 +12,8 @@ from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
 from tapscore.exports.paper.sizes import SHEET_SIZES, card_sizes
 from tapscore.model.story import Line, Manner, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import BOARD, lane, sample
+from tests.exports.paper.paper_strategies import stories
 
 FORMATS = st.sampled_from([("A5", 1.0), ("A6", 1.0), ("A4", 1.0), ("A4", 2.0), ("A5", 0.5)])
 

@@ -2,14 +2,14 @@ from collections import Counter
 
 import pytest
 from hypothesis import given
-from paper_samples import sample
-from paper_strategies import stories
 
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card, LinePart, PausePart, role_cards
 from tapscore.exports.paper.steps import StepKind, last_words, steps
 from tapscore.model.story import Line, Offer, Story
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import sample
+from tests.exports.paper.paper_strategies import stories
 
 
 def cards_of(role: str) -> dict[str, Card]:

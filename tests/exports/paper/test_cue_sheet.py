@@ -1,7 +1,5 @@
 from itertools import pairwise
 
-from paper_samples import lane, sample
-
 from tapscore.exports.paper.cautions import SENTENCES
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Text
@@ -10,6 +8,7 @@ from tapscore.model.lane import TapDetail
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import CAUTIONS, Line, Manner, Role, Section, Story
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import lane, sample
 
 
 def pages() -> tuple[Page, ...]:

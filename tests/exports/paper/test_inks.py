@@ -1,7 +1,6 @@
 """Contrast against the formula of WCAG 2.2 (relative luminance and contrast ratio)."""
 
 import pytest
-from paper_samples import sample
 
 from tapscore.exports.paper import inks
 from tapscore.exports.paper.cue_cards import card_pages
@@ -9,6 +8,7 @@ from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Panel, Shape, Text, extent
 from tapscore.exports.paper.inks import Ink, contrast, ink
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import sample
 
 
 def wcag(one: str, other: str) -> float:

@@ -1,12 +1,12 @@
 from hypothesis import given
 from hypothesis import strategies as st
-from paper_samples import lane
-from paper_strategies import lines
 
 from tapscore.exports.paper.lane_columns import Column, columns, rows
 from tapscore.model.story import Line, Role, Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Segment
+from tests.exports.paper.paper_samples import lane
+from tests.exports.paper.paper_strategies import lines
 
 
 def segment_of(line: Line) -> Segment:

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from paper_samples import lane, sample
 from pypdf import PdfReader
 
 from tapscore.exports.paper.cue_cards import cue_cards
@@ -17,6 +16,7 @@ from tapscore.exports.paper.pdf import Printed
 from tapscore.model.story import Line, Section, Story
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import lane, sample
 
 needs_poppler = pytest.mark.skipif(
     shutil.which("pdftotext") is None, reason="poppler's pdftotext is not installed"

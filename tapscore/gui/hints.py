@@ -1,0 +1,50 @@
+"""Five hints above the first story, to be read one by one or put away."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+
+HINTS = (
+    "Each line has words above and its taps below. Go from line to line with Up and Down, "
+    "from tap to tap with Left and Right.",
+    "Press Enter and type other words: syllables and taps follow. Press N for another rhythm.",
+    "Press Ctrl+Enter for a line's details: how loud, how touched, where, by whom, and what "
+    "warns the pupils first.",
+    "On the right stands what to look at again. Choose one, and you are at its place.",
+    "Press Ctrl+E to make cards and sound for your team. Save the story under a name to keep it.",
+)
+
+
+class HintStrip(QWidget):
+    """Shows one hint at a time; emits ``put_away`` when the user has seen enough."""
+
+    put_away = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._number = 0
+        self._text = QLabel()
+        self._text.setWordWrap(True)
+        self._text.setAccessibleName("Hint")
+        self.next = QPushButton("Next")
+        self.next.setAccessibleName("Next hint")
+        self.close_button = QPushButton("Put away")
+        self.close_button.setAccessibleName("Put the hints away")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(16, 6, 16, 6)
+        row.addWidget(self._text, 1)
+        row.addWidget(self.next)
+        row.addWidget(self.close_button)
+        self.next.clicked.connect(self._go_on)
+        self.close_button.clicked.connect(self.put_away)
+        self._show()
+
+    def _go_on(self) -> None:
+        if self._number + 1 == len(HINTS):
+            self.put_away.emit()
+            return
+        self._number += 1
+        self._show()
+
+    def _show(self) -> None:
+        self._text.setText(f"<b>{self._number + 1} of {len(HINTS)}</b>  {HINTS[self._number]}")
+        self.next.setText("Done" if self._number + 1 == len(HINTS) else "Next")

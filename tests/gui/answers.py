@@ -1,0 +1,36 @@
+"""Answers to the window's questions, instead of dialogs."""
+
+from pathlib import Path
+
+from attrs import define, field
+from PySide6.QtWidgets import QWidget
+
+from tapscore.gui.asking import Asking
+
+
+@define
+class Answers(Asking):
+    """Answers questions from a script and remembers what was said."""
+
+    files: list[Path | None] = field(factory=list)
+    choices: list[str] = field(factory=list)
+    told: list[str] = field(factory=list)
+    asked: list[str] = field(factory=list)
+
+    def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
+        return self.files.pop(0)
+
+    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
+        return self.files.pop(0)
+
+    def folder(self, parent: QWidget | None, title: str) -> Path | None:
+        return self.files.pop(0)
+
+    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+        self.asked.append(text)
+        answer = self.choices.pop(0)
+        assert answer in answers
+        return answer
+
+    def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
+        self.told.append(f"{text} {more}")
