@@ -21,8 +21,9 @@ from PySide6.QtWidgets import (
 from tapscore.gui.checking import Checking
 from tapscore.gui.commands import COMMANDS, MENUS, Command
 from tapscore.gui.document import Document
-from tapscore.gui.editor.details import HoldDetails, LineDetails
 from tapscore.gui.editor.editing import StoryEditing
+from tapscore.gui.editor.hold_details import HoldDetails, SectionDetails
+from tapscore.gui.editor.line_details import LineDetails
 from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
@@ -66,6 +67,7 @@ class MainWindow(QMainWindow):
         self.checking = Checking(document, self)
         self.line_details = LineDetails(self.editing)
         self.hold_details = HoldDetails(self.editing)
+        self.section_details = SectionDetails(self.editing)
         self.listening = Listening(document, self.rows, self.view, self)
         self.hints = HintStrip()
         self.hints.setVisible(False)
@@ -90,6 +92,7 @@ class MainWindow(QMainWindow):
         details.setContentsMargins(0, 0, 0, 0)
         details.addWidget(self.line_details)
         details.addWidget(self.hold_details)
+        details.addWidget(self.section_details)
         self.details.setVisible(False)
         left = QWidget()
         column = QVBoxLayout(left)
@@ -302,15 +305,20 @@ class MainWindow(QMainWindow):
     def _cursor_moved(self) -> None:
         row = self.view.current_row
         self.board.show_row(row)
-        line = row is not None and row.line is not None
-        hold = row is not None and row.kind in (RowKind.WAIT, RowKind.OFFER)
-        self.line_details.setVisible(line)
-        self.hold_details.setVisible(hold)
-        if row is not None and self.details.isVisible():
-            if line:
+        kind = row.kind if row is not None else None
+        shown: QWidget | None = None
+        if row is not None and kind is RowKind.LINE:
+            shown = self.line_details
+            if self.details.isVisible():
                 self.line_details.show_row(row, self.view.cursor_event)
-            elif hold:
-                self.hold_details.show_row(row)
+        elif row is not None and kind in (RowKind.WAIT, RowKind.OFFER):
+            shown = self.hold_details
+            self.hold_details.show_row(row)
+        elif row is not None and kind is RowKind.SECTION:
+            shown = self.section_details
+            self.section_details.show_row(row)
+        for each in (self.line_details, self.hold_details, self.section_details):
+            each.setVisible(each is shown)
 
     def _field_done(self, field: QWidget) -> None:
         row = self.view.current_row

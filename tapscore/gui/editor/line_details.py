@@ -4,25 +4,24 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from attrs import evolve
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtWidgets import (
-    QCheckBox,
     QComboBox,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QLineEdit,
     QSpinBox,
     QWidget,
 )
 
+from tapscore.gui.editor.detail_fields import ChecksRow, fill, words_of
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.rows import Row
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, Swell
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Entrance, Line, Manner, Offer, Wait
+from tapscore.model.story import Entrance, Line, Manner
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 
@@ -103,12 +102,12 @@ class LineDetails(QWidget):
         own = line.manner
         self.what.setText("<b>The whole line</b>  (go to a tap with the arrow keys to change it)")
         swell = own.loudness or ()
-        _fill(self.loudness, WORDS, swell[0].word if swell else AS_BEFORE, AS_BEFORE)
-        _fill(self.swell_to, WORDS, swell[-1].word if len(swell) > 1 else STEADY, STEADY)
+        fill(self.loudness, WORDS, swell[0].word if swell else AS_BEFORE, AS_BEFORE)
+        fill(self.swell_to, WORDS, swell[-1].word if len(swell) > 1 else STEADY, STEADY)
         stroke = own.stroke.word if own.stroke else AS_BEFORE
-        _fill(self.stroke, STROKE_WORDS, stroke, AS_BEFORE)
-        _fill(self.spot, self._spots(), own.spot or AS_BEFORE, AS_BEFORE)
-        _fill(self.metre, SUPPORTED, str(own.metre) if own.metre else AS_BEFORE, AS_BEFORE)
+        fill(self.stroke, STROKE_WORDS, stroke, AS_BEFORE)
+        fill(self.spot, self._spots(), own.spot or AS_BEFORE, AS_BEFORE)
+        fill(self.metre, SUPPORTED, str(own.metre) if own.metre else AS_BEFORE, AS_BEFORE)
         tempo = own.tempo
         self.tempo.setValue(round(tempo.start) if tempo else SLOWEST - 1)
         self.tempo_to.setValue(round(tempo.end) if tempo and tempo.end else SLOWEST - 1)
@@ -128,10 +127,10 @@ class LineDetails(QWidget):
         assert line.lane is not None
         self.what.setText(f"<b>One tap:</b> {_tap_name(row, event)}  (Escape: the whole line)")
         level = tap.loudness.word if tap.loudness is not None else AS_LINE
-        _fill(self.loudness, WORDS, level, AS_LINE)
+        fill(self.loudness, WORDS, level, AS_LINE)
         stroke = tap.stroke.word if tap.stroke else AS_LINE
-        _fill(self.stroke, STROKE_WORDS, stroke, AS_LINE)
-        _fill(self.spot, self._spots(), tap.spot or AS_LINE, AS_LINE)
+        fill(self.stroke, STROKE_WORDS, stroke, AS_LINE)
+        fill(self.spot, self._spots(), tap.spot or AS_LINE, AS_LINE)
         self._fill_adults(tap.by, row.manner.by)
 
     def _fill_adults(self, own: tuple[str, ...], heard: tuple[str, ...]) -> None:
@@ -156,17 +155,17 @@ class LineDetails(QWidget):
         self.props_out.changed.connect(self._props_out_changed)
         self.warn_first.textEdited.connect(
             lambda text: self._change_words(
-                "Warn first", lambda line: evolve(line, warn_first=_words(text))
+                "Warn first", lambda line: evolve(line, warn_first=words_of(text))
             )
         )
         self.do.textEdited.connect(
             lambda text: self._change_words(
-                "What to do", lambda line: evolve(line, do=_words(text))
+                "What to do", lambda line: evolve(line, do=words_of(text))
             )
         )
         self.look_for.textEdited.connect(
             lambda text: self._change_words(
-                "Look for", lambda line: evolve(line, look_for=_words(text))
+                "Look for", lambda line: evolve(line, look_for=words_of(text))
             )
         )
 
@@ -279,110 +278,6 @@ class LineDetails(QWidget):
         self._label(name, row, column, field)
         self._grid.addWidget(field, row, column + 1, 1, span)
         return field
-
-
-class ChecksRow(QWidget):
-    """Names with a box each, side by side."""
-
-    changed = Signal()
-
-    def __init__(self, what: str) -> None:
-        super().__init__()
-        self._what = what
-        self._boxes: list[QCheckBox] = []
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(0, 0, 0, 0)
-
-    @property
-    def chosen(self) -> tuple[str, ...]:
-        """The names whose boxes are checked."""
-        return tuple(box.text() for box in self._boxes if box.isChecked())
-
-    def show_names(self, names: tuple[str, ...], chosen: tuple[str, ...]) -> None:
-        """Show a box for each name."""
-        if tuple(box.text() for box in self._boxes) != names:
-            while (item := self._row.takeAt(0)) is not None:
-                widget = item.widget()
-                if widget is not None:
-                    widget.deleteLater()
-            self._boxes = [QCheckBox(name) for name in names]
-            for box in self._boxes:
-                box.setAccessibleName(f"{box.text()} {self._what}")
-                box.clicked.connect(self.changed)
-                self._row.addWidget(box)
-            self._row.addStretch(1)
-        for box in self._boxes:
-            box.setChecked(box.text() in chosen)
-
-
-class HoldDetails(QWidget):
-    """Seconds and what to look for, of a wait or an offering."""
-
-    def __init__(self, editing: StoryEditing, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAutoFillBackground(True)
-        self._editing = editing
-        self._row: Row | None = None
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(12, 6, 12, 10)
-        self.seconds = QSpinBox()
-        self.seconds.setRange(1, 600)
-        self.seconds.setSuffix(" s at least")
-        self.seconds.setAccessibleName("Seconds at least")
-        self.prop = QComboBox()
-        self.prop.setAccessibleName("Prop")
-        self.look_for = QLineEdit()
-        self.look_for.setAccessibleName("Look for")
-        self.look_for.setPlaceholderText("What to look for: a look, a still body, a reach ...")
-        layout.addWidget(self.prop)
-        layout.addWidget(self.seconds)
-        layout.addWidget(self.look_for, 1)
-        self.seconds.valueChanged.connect(self._changed)
-        self.prop.activated.connect(self._changed)
-        self.look_for.textEdited.connect(self._changed)
-
-    def show_row(self, row: Row) -> None:
-        """Show a wait or an offering."""
-        self._row = row
-        blockers = [QSignalBlocker(f) for f in (self.seconds, self.prop, self.look_for)]
-        item = row.item
-        if isinstance(item, Wait):
-            self.seconds.setValue(round(item.least_sec))
-        elif isinstance(item, Offer):
-            self.seconds.setValue(round(item.turn_sec))
-            props = tuple(prop.name for prop in self._editing.story.props)
-            _fill(self.prop, props, item.prop, item.prop)
-        self.prop.setVisible(isinstance(item, Offer))
-        look = getattr(item, "look_for", None) or ""
-        if self.look_for.text() != look:
-            self.look_for.setText(look)
-        del blockers
-
-    def _changed(self) -> None:
-        if self._row is None:
-            return
-        item = self._row.item
-        look = _words(self.look_for.text())
-        seconds = Fraction(self.seconds.value())
-        join = f"hold {self._row.path}"
-        if isinstance(item, Wait):
-            new = evolve(item, least_sec=seconds, look_for=look)
-            self._editing.change_item("Change wait", self._row.path, new, join)
-        elif isinstance(item, Offer):
-            offer = evolve(item, turn_sec=seconds, look_for=look, prop=self.prop.currentText())
-            self._editing.change_item("Change offering", self._row.path, offer, join)
-
-
-def _words(text: str) -> str | None:
-    return " ".join(text.split()) or None
-
-
-def _fill(combo: QComboBox, words: tuple[str, ...], current: str, other: str) -> None:
-    wanted = [other, *(word for word in words if word != other)]
-    if [combo.itemText(i) for i in range(combo.count())] != wanted:
-        combo.clear()
-        combo.addItems(wanted)
-    combo.setCurrentText(current)
 
 
 def _tap_name(row: Row, event: int) -> str:
