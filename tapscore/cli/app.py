@@ -136,6 +136,30 @@ def new(file: Path, source: Path) -> None:
 
 
 @main.command()
+@click.argument("file", type=_STORY)
+@click.option("--line", "name", metavar="N", help="Only this line.")
+@click.option("--alternatives", is_flag=True, help="Show other ways, best first.")
+@click.option("--use", type=int, metavar="K", help="Give --line its way K, over its taps.")
+@click.option("--write", is_flag=True, help="Give lines without a rhythm their best one.")
+@click.option("--taps", type=_STORY, metavar="TAPS", help="Times that --line was tapped at.")
+def fit(
+    file: Path,
+    name: str | None,
+    alternatives: bool,
+    use: int | None,
+    write: bool,
+    taps: Path | None,
+) -> None:
+    """Show how the words of the story FILE fall on the beats.
+
+    TAPS is a MIDI file, or a text with one time in seconds a line.
+    """
+    from tapscore.cli.fit import run_fit
+
+    sys.exit(run_fit(file, name, alternatives, use, write, taps))
+
+
+@main.command()
 @click.argument("rule_id", metavar="[ID]", required=False)
 def rules(rule_id: str | None) -> None:
     """List the checks, or explain the one called ID."""

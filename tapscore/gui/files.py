@@ -13,6 +13,7 @@ from tapscore.storyfile.read import StoryText, read_text
 from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import open_story
+from tapscore.workflow.plain_words import UnreadableWordsError
 from tapscore.workflow.whole_files import write_whole_bytes
 
 if TYPE_CHECKING:
@@ -80,16 +81,11 @@ class FileWork(QObject):
         if source is None:
             return
         try:
-            text = source.read_bytes().decode("utf-8-sig")
-        except (OSError, UnicodeDecodeError):
-            self.asking.tell(
-                window, f"{source.name} can't be read.", "Save it as plain text (UTF-8) first."
-            )
+            text = new_story_text(source)
+        except UnreadableWordsError as error:
+            self.asking.tell(window, f"{source.name} can't be used.", str(error))
             return
-        if not text.strip():
-            self.asking.tell(window, f"{source.name} has no words in it.")
-            return
-        made = self.show_story(read_text(new_story_text(text, source)), None)
+        made = self.show_story(read_text(text), None)
         made.document.undo_stack.resetClean()
 
     def save(self, window: "MainWindow") -> bool:

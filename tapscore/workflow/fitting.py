@@ -1,6 +1,6 @@
 """Words to rhythm: lines get syllables and a lane, and keep what was made by hand."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -13,6 +13,7 @@ from tapscore.model.story import Line
 from tapscore.model.words import split_words
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.line import SungSyllable, Weight, read_line
+from tapscore.words.stanza import fit_stanza
 
 _NO_GLOSSARY: Mapping[str, str] = {}
 ALTERNATIVES = 5
@@ -48,7 +49,28 @@ def fitted(line: Line, metre: Metre) -> Line:
     Where its last bar was left short for the next line's pickup, it stays so if it can.
     """
     found = rhythms(line.words, metre)
-    return evolve(line, lane=_ended_like(found[0], line.lane, metre)) if found else line
+    return evolve(line, lane=ended_like(found[0], line.lane, metre)) if found else line
+
+
+def fitted_together(lines: Sequence[Line], metre: Metre) -> tuple[Line, ...]:
+    """Lines that follow one another, fitted so that they agree and make whole bars.
+
+    A line ends as short as the next one's pickup, if only silence goes by that.
+    """
+    syllables = [read_line(line.words) for line in lines]
+    fits = fit_stanza(syllables, metre)
+    lanes = [
+        lane_of(fit, said) if said else None for fit, said in zip(fits, syllables, strict=True)
+    ]
+    result: list[Line] = []
+    for number, (line, lane) in enumerate(zip(lines, lanes, strict=True)):
+        if lane is None or lane.syllables != len(line.syllables):
+            result.append(line)
+            continue
+        following = lanes[number + 1] if number + 1 < len(lanes) else None
+        pickup = len(following.pickup) if following else 0
+        result.append(evolve(line, lane=_ended_short(lane, pickup)))
+    return tuple(result)
 
 
 def retyped(line: Line, words: str, metre: Metre) -> Line:
@@ -83,7 +105,7 @@ def next_rhythm(line: Line, metre: Metre) -> Line:
     now = _filled_up(line.lane, metre) if line.lane is not None else None
     at = found.index(now) if now in found else -1
     lane = found[(at + 1) % len(found)]
-    return evolve(line, lane=_ended_like(lane, line.lane, metre))
+    return evolve(line, lane=ended_like(lane, line.lane, metre))
 
 
 def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
@@ -120,9 +142,12 @@ def _filled_up(lane: Lane, metre: Metre) -> Lane:
     return evolve(lane, bars=(*lane.bars[:-1], (*last, *rests)))
 
 
-def _ended_like(lane: Lane, old: Lane | None, metre: Metre) -> Lane:
+def ended_like(lane: Lane, old: Lane | None, metre: Metre) -> Lane:
     """The lane with its last bar as short as the old one's, if only silence goes by that."""
-    short = metre.steps - len(old.bars[-1]) if old is not None else 0
+    return _ended_short(lane, metre.steps - len(old.bars[-1])) if old is not None else lane
+
+
+def _ended_short(lane: Lane, short: int) -> Lane:
     last = lane.bars[-1]
     if short <= 0 or any(cell != _REST for step in last[-short:] for cell in step):
         return lane

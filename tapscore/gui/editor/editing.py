@@ -128,6 +128,10 @@ class StoryEditing:
         story = edits.change_line(self.story, row.path, lambda line: evolve(line, lane=lane))
         return self._document.edit(name, story, join=join)
 
+    def set_lane(self, path: StoryPath, lane: Lane) -> bool:
+        """Give a line the rhythm that was tapped in."""
+        return self.change_line("Tap in", (path,), lambda line: evolve(line, lane=lane))
+
     def toggle_tap(self, row: Row, event: int) -> bool:
         """Take the tap away from a syllable, or give it one."""
         return self.change_lane(

@@ -1,0 +1,90 @@
+"""How the words of each line fall on the beats, and in what other ways they could."""
+
+from attrs import evolve, frozen
+
+from tapscore.model import edits
+from tapscore.model.finding import StoryPath
+from tapscore.model.lane import Lane, lane_events, pickup_beats
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Story
+from tapscore.rhythm.unroll import unroll
+from tapscore.words.explain import explain_fit
+from tapscore.words.fit import Fit
+from tapscore.words.line import read_line
+from tapscore.workflow.fitting import ended_like, hyphenated, rhythms
+
+
+@frozen
+class Way:
+    """One rhythm for a line, and a sentence about it."""
+
+    lane: Lane
+    sentence: str
+
+
+@frozen
+class LineFit:
+    """A line of the story with the rhythm it has and the ones it could have, best first."""
+
+    name: str
+    """``"3"`` for the third line, ``"row home 1"`` for a refrain's first."""
+    path: StoryPath
+    line: Line
+    metre: Metre
+    written: Way | None
+    ways: tuple[Way, ...]
+
+
+def line_fits(story: Story) -> tuple[LineFit, ...]:
+    """Every line once, in the order it is first heard."""
+    found: list[LineFit] = []
+    seen: set[StoryPath] = set()
+    for placed in unroll(story):
+        if isinstance(placed.item, Line) and placed.path not in seen:
+            seen.add(placed.path)
+            at = placed.path[-1]
+            inside = f"{placed.refrain} {int(at) + 1}" if placed.refrain else ""
+            name = inside or str(placed.number)
+            found.append(_line_fit(name, placed.path, placed.item, placed.metre))
+    return tuple(found)
+
+
+def with_rhythms(
+    story: Story, fits: tuple[LineFit, ...], way: int = 0, *, over_taps: bool = False
+) -> tuple[Story, tuple[str, ...]]:
+    """The story with a rhythm (counted from the best, 0) for lines that have none.
+
+    ``over_taps`` changes lines that have one, too.  Also gives the names of changed lines.
+    """
+    changed: list[str] = []
+    for fit in fits:
+        if (fit.written is not None and not over_taps) or way >= len(fit.ways):
+            continue
+        lane = fit.ways[way].lane
+        words = hyphenated(fit.line.words)
+        new = evolve(fit.line, words=words, lane=ended_like(lane, fit.line.lane, fit.metre))
+        if new != fit.line:
+            story = edits.replace_item(story, fit.path, new)
+            changed.append(fit.name)
+    return story, tuple(changed)
+
+
+def _line_fit(name: str, path: StoryPath, line: Line, metre: Metre) -> LineFit:
+    words = line.words if line.lane is not None else hyphenated(line.words)
+    ways = tuple(Way(lane, _sentence(words, lane, metre)) for lane in rhythms(words, metre))
+    lane = line.lane
+    written = Way(lane, _sentence(line.words, lane, metre)) if lane is not None else None
+    return LineFit(name, path, evolve(line, words=words), metre, written, ways)
+
+
+def _sentence(words: str, lane: Lane, metre: Metre) -> str:
+    syllables = read_line(words)
+    start = pickup_beats(lane, metre)
+    onsets = tuple(
+        event.onset_beats - start
+        for event in lane_events(lane, metre)
+        if event.syllable is not None
+    )
+    if len(onsets) != len(syllables):
+        return "This line has a rhythm of its own; look whether it sounds right."
+    return explain_fit(syllables, Fit(onsets, len(lane.bars), start, 0.0, metre))

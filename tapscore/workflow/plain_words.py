@@ -1,0 +1,128 @@
+"""Plain words from TXT, Markdown and DOCX files, as parts with headings."""
+
+import re
+from pathlib import Path
+
+from attrs import field, frozen
+
+_HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
+_MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
+_BULLET = re.compile(r"(?:[-*+]|\d+[.)])\s+")
+MOST_CHARACTERS = 200_000
+
+
+class UnreadableWordsError(Exception):
+    """A file of words that can't be used; the message says why and what to do."""
+
+
+@frozen
+class Part:
+    """Lines that stand together, with the heading above them if there is one."""
+
+    lines: tuple[str, ...]
+    heading: str | None = None
+
+
+@frozen
+class PlainWords:
+    """What a file of words holds."""
+
+    parts: tuple[Part, ...]
+    title: str | None = field(default=None)
+
+
+def read_words(path: Path) -> PlainWords:
+    """Read a file of words; raises UnreadableWordsError where that makes no sense."""
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise UnreadableWordsError(
+            f"{path} can't be read: {error.strerror or error}. Look at the name."
+        ) from error
+    if path.suffix.casefold() == ".docx" or data[:4] == b"PK\x03\x04":
+        paragraphs = _docx_paragraphs(path)
+    else:
+        paragraphs = _text_paragraphs(data, path)
+    words = words_of(paragraphs)
+    if not words.parts:
+        raise UnreadableWordsError(f"{path} has no words in it. Write the story there first.")
+    return words
+
+
+def words_of(text: str) -> PlainWords:
+    """Parts of a text: a blank line ends one, a Markdown heading names the next.
+
+    A first heading, or a first line that stands alone, is the title.
+    """
+    parts: list[Part] = []
+    lines: list[str] = []
+    heading: str | None = None
+
+    def end() -> None:
+        nonlocal lines, heading
+        if lines:
+            parts.append(Part(tuple(lines), heading))
+            lines, heading = [], None
+
+    title: str | None = None
+    for raw in text.splitlines():
+        line = " ".join(raw.split())
+        found = _HEADING.match(line)
+        if found:
+            end()
+            name = _bare(found[1])
+            if title is None and not parts:
+                title = name
+            else:
+                heading = name
+        elif not line:
+            end()
+        else:
+            words = _bare(_BULLET.sub("", line, count=1))
+            if any(character.isalnum() for character in words):
+                lines.append(words)
+    end()
+    if title is None and len(parts) > 1 and len(parts[0].lines) == 1 and not parts[0].heading:
+        title = parts.pop(0).lines[0]
+    return PlainWords(tuple(parts), title)
+
+
+def _bare(text: str) -> str:
+    return _MARKUP.sub(r"\2", text)
+
+
+def _text_paragraphs(data: bytes, path: Path) -> str:
+    if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise UnreadableWordsError(
+            f"{path} is not plain text. Save the words as plain text, Markdown or DOCX."
+        )
+    encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
+    try:
+        text = data.decode(encoding)
+    except UnicodeDecodeError:
+        text = data.decode("cp1252", errors="replace")
+    if len(text) > MOST_CHARACTERS:
+        raise UnreadableWordsError(
+            f"{path} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
+            "Look whether it is the right file."
+        )
+    return text
+
+
+def _docx_paragraphs(path: Path) -> str:
+    import docx
+
+    try:
+        document = docx.Document(str(path))
+    except Exception as error:
+        raise UnreadableWordsError(
+            f"{path} can't be read as a DOCX file. Open it in a word processor and save it again."
+        ) from error
+    lines: list[str] = []
+    for paragraph in document.paragraphs:
+        style = (paragraph.style.name if paragraph.style else None) or ""
+        if style.startswith(("Heading", "Title")):
+            lines.append(f"# {paragraph.text}")
+        else:
+            lines.append(paragraph.text)
+    return "\n".join(lines)

@@ -1,0 +1,77 @@
+"""What is heard from a row, and where what is heard is shown."""
+
+from tapscore.gui.editor.rows import RowKind, rows_of
+from tapscore.gui.listening.heard_rows import HeardRows
+from tapscore.rhythm.perform import perform
+from tests.gui.listening.fakes import TWO_WAITS, story_of
+
+STORY = story_of()
+ROWS = rows_of(STORY)
+HEARD = HeardRows(STORY, ROWS, perform(STORY))
+"""Rows: 0 One, 1 and 2 lines, 3 wait, 4 return, 5 line, 6 Two, 7 line, 8 offer, 9 line,
+10 the refrain, 11 and 12 its lines.  Segments: 0 1 lines, 2 wait, 3 4 return, 5 line,
+6 line, 7 offer, 8 line."""
+
+
+def test_every_segment_has_its_row() -> None:
+    assert [h.row for h in HEARD.heard] == [1, 2, 3, 4, 4, 5, 7, 8, 9]
+    assert [h.own_row for h in HEARD.heard] == [None] * 3 + [11, 12] + [None] * 4
+    assert [h.section_row for h in HEARD.heard] == [0] * 6 + [6] * 3
+    for heard, segment in zip(HEARD.heard, perform(STORY).segments, strict=True):
+        shown = heard.own_row if heard.own_row is not None else heard.row
+        assert ROWS[shown].path == segment.path
+
+
+def test_a_return_is_crossed_once_by_all_its_lines() -> None:
+    first, second = HEARD.heard[3:5]
+    assert first.share_in_row(0) == 0
+    assert first.share_in_row(1) == second.share_in_row(0) == 0.5
+    assert second.share_in_row(1) == 1
+
+
+def test_listening_begins_at_the_row_or_the_next_that_is_heard() -> None:
+    found = [HEARD.from_row(row) for row in range(len(ROWS))]
+    assert found == [0, 0, 1, 2, 3, 5, 6, 6, 7, 8, 3, 3, 4]
+
+
+def test_a_line_a_return_and_a_refrains_own_line_can_be_looped() -> None:
+    assert HEARD.line(1) == (0,)
+    assert HEARD.line(4) == (3, 4)
+    assert HEARD.line(12) == (4,)
+    assert HEARD.line(0) == (0,)
+
+
+def test_a_section_is_all_its_rows_and_a_refrain_one_return() -> None:
+    assert HEARD.section(3) == (0, 1, 2, 3, 4, 5)
+    assert HEARD.section(6) == HEARD.section(9) == (6, 7, 8)
+    assert HEARD.section(10) == HEARD.section(12) == (3, 4)
+
+
+def test_selected_rows_are_heard_in_the_storys_order() -> None:
+    assert HEARD.selected([5, 1, 4]) == (0, 3, 4, 5)
+
+
+def test_a_refrain_that_is_not_used_is_not_heard() -> None:
+    story = story_of(TWO_WAITS.replace("      - refrain: back\n", ""))
+    rows = rows_of(story)
+    heard = HeardRows(story, rows, perform(story))
+    for number, row in enumerate(rows):
+        if row.kind is RowKind.REFRAIN or row.refrain:
+            assert heard.from_row(number) is None
+            assert heard.section(number) == ()
+
+
+def test_a_refrain_within_a_refrain_keeps_the_count() -> None:
+    nested = TWO_WAITS.replace(
+        "story:\n", "  twice:\n    - refrain: back\n    - refrain: back\nstory:\n"
+    ).replace(
+        "      - refrain: back\n      - words: slow", "      - refrain: twice\n      - words: slow"
+    )
+    story = story_of(nested)
+    rows = rows_of(story)
+    performance = perform(story)
+    heard = HeardRows(story, rows, performance).heard
+    assert len(heard) == len(performance.segments) == 11
+    assert [h.row for h in heard] == [1, 2, 3, 4, 4, 4, 4, 5, 7, 8, 9]
+    widths = [h.width for h in heard if h.row == 4]
+    assert sum(widths) == 1

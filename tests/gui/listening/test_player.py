@@ -1,0 +1,247 @@
+"""The player with a clock set by hand: places, waits, loops, and what it does without sound."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+import pytest
+from PySide6.QtCore import QThread
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.listening.player import PATIENCE_SEC, Choices, Place, Player, PlayerState
+from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
+from tapscore.gui.listening.stretch import Going
+from tapscore.rhythm.perform import perform
+from tests.gui.listening.fakes import HandClock, NoDevice, QuietOut, move, story_of
+
+STORY = story_of()
+PERFORMED = perform(STORY)
+ALL = Going(tuple(range(len(PERFORMED.segments))))
+PLAIN = Choices(count_in=False)
+
+
+@pytest.fixture
+def clock() -> HandClock:
+    return HandClock()
+
+
+@pytest.fixture
+def silent(qtbot: QtBot, clock: HandClock) -> Iterator[Player]:
+    """A player without a device: only the clock moves its cursor."""
+    player = Player(clock=clock, out=NoDevice())
+    yield player
+    player.shut()
+
+
+@pytest.fixture
+def out(clock: HandClock) -> QuietOut:
+    return QuietOut(clock)
+
+
+@pytest.fixture
+def heard(qtbot: QtBot, clock: HandClock, out: QuietOut) -> Iterator[Player]:
+    """A player with a device that needs no sound card."""
+    player = Player(clock=clock, out=out)
+    yield player
+    player.shut()
+
+
+def state(player: Player) -> PlayerState:
+    return player.state
+
+
+def begin(qtbot: QtBot, player: Player, going: Going, choices: Choices = PLAIN) -> None:
+    player.start(STORY, going, choices)
+    qtbot.waitUntil(lambda: player.state is not PlayerState.PREPARING)
+    player._timer.stop()  # the test looks at the clock by itself
+
+
+@pytest.mark.parametrize("sounding", [False, True])
+def test_at_every_taps_second_the_cursor_is_at_the_tap(
+    qtbot: QtBot, clock: HandClock, silent: Player, heard: Player, sounding: bool
+) -> None:
+    player = heard if sounding else silent
+    begin(qtbot, player, ALL)
+    for segment in PERFORMED.segments[:2]:
+        for tap in segment.taps:
+            move(player, clock, tap.onset_sec + 1e-6)
+            place = player.place
+            assert place is not None
+            assert PERFORMED.segments[place.segment] is segment
+            share = float((tap.onset_beats - segment.start_beats) / segment.beats)
+            assert place.share == pytest.approx(share, abs=1e-4)
+            assert place.stepped_share == pytest.approx(share)
+
+
+def test_a_slower_player_is_at_the_tap_as_much_later(
+    qtbot: QtBot, clock: HandClock, silent: Player
+) -> None:
+    begin(qtbot, silent, ALL, Choices(Fraction(1, 2), None, count_in=False))
+    tap = PERFORMED.segments[1].taps[-1]
+    move(silent, clock, 2 * tap.onset_sec + 1e-6)
+    assert silent.place is not None
+    assert silent.place.segment == 1
+    share = (tap.onset_beats - PERFORMED.segments[1].start_beats) / PERFORMED.segments[1].beats
+    assert silent.place.stepped_share == pytest.approx(float(share))
+
+
+def test_counting_in_comes_first(qtbot: QtBot, clock: HandClock, silent: Player) -> None:
+    begin(qtbot, silent, ALL, Choices())
+    move(silent, clock, 1.9)
+    assert silent.place == Place(0, 0.0, 0.0, counting_in=True)
+    move(silent, clock, 2.5)
+    assert silent.place is not None
+    assert not silent.place.counting_in
+    assert silent.place.share == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize("sounding", [False, True])
+def test_a_wait_stays_until_somebody_goes_on(
+    qtbot: QtBot, clock: HandClock, silent: Player, heard: Player, sounding: bool
+) -> None:
+    player = heard if sounding else silent
+    begin(qtbot, player, ALL)
+    for sec in (4.6, 20.0, 900.0):
+        move(player, clock, sec)
+        assert state(player) is PlayerState.HOLDING
+        assert player.place == Place(2, 0.0, 0.0, holding=True)
+    assert not player.running
+    player.go_on()
+    qtbot.waitUntil(lambda: player.state is PlayerState.PLAYING)
+    move(player, clock, 0.01, begun_sec=1000.0)
+    assert player.place is not None
+    assert player.place.segment == 3
+
+
+def test_offerings_wait_too_and_then_comes_the_end(
+    qtbot: QtBot, clock: HandClock, silent: Player
+) -> None:
+    begin(qtbot, silent, Going(ALL.segments, first=6))
+    move(silent, clock, 3.0)
+    assert state(silent) is PlayerState.HOLDING
+    assert silent.segment is not None
+    assert silent.segment.prop == "bell"
+    silent.go_on()
+    move(silent, clock, 30.0)
+    assert state(silent) is PlayerState.STILL
+    assert silent.place is None
+    assert not silent.running
+
+
+def test_to_begin_at_a_wait_is_to_wait(qtbot: QtBot, silent: Player) -> None:
+    begin(qtbot, silent, Going(ALL.segments, first=2))
+    assert state(silent) is PlayerState.HOLDING
+    assert not silent.running
+
+
+def test_going_on_where_nothing_waits_does_nothing(
+    qtbot: QtBot, clock: HandClock, silent: Player
+) -> None:
+    begin(qtbot, silent, ALL)
+    move(silent, clock, 1.0)
+    before = silent.place
+    silent.go_on()
+    assert (state(silent), silent.place) == (PlayerState.PLAYING, before)
+
+
+def test_a_loop_goes_round_for_as_long_as_it_likes(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut
+) -> None:
+    begin(qtbot, heard, Going((0,), loops=True))
+    assert out.sound is not None
+    period_sec = out.sound.period_sec
+    assert period_sec == 2.0
+    for time in (0, 1, 7, 500):
+        for into in (0.5, 1.25):
+            clock.sec = 100 + time * period_sec + into
+            heard.tick()
+            heard.tick()
+            assert heard.place is not None
+            assert heard.place.share == pytest.approx(into / 2, abs=1e-3)
+    assert state(heard) is PlayerState.PLAYING
+    assert len(out.given) == 1
+
+
+def test_a_loop_with_a_wait_waits_each_time_round(
+    qtbot: QtBot, clock: HandClock, silent: Player
+) -> None:
+    begin(qtbot, silent, Going((0, 1, 2), loops=True))
+    for _ in range(3):
+        move(silent, clock, 5.0, begun_sec=clock.sec)
+        assert state(silent) is PlayerState.HOLDING
+        silent.go_on()
+        assert state(silent) is PlayerState.PLAYING
+        assert silent.place is not None
+        assert silent.place.segment == 0
+
+
+def test_without_a_device_it_says_so_and_mixes_nothing(qtbot: QtBot, silent: Player) -> None:
+    silent.start(STORY, ALL, PLAIN)
+    assert state(silent) is PlayerState.PLAYING
+    assert silent.problem == NO_DEVICE
+    assert silent.findChildren(QThread) == []
+
+
+def test_a_device_that_does_not_open_is_taken_for_none(qtbot: QtBot, clock: HandClock) -> None:
+    player = Player(clock=clock, out=QuietOut(clock, refuses=NOT_OPENED))
+    begin(qtbot, player, ALL)
+    move(player, clock, 1.0)
+    assert player.problem == NOT_OPENED
+    assert player.place is not None
+    assert player.place.share == pytest.approx(0.5)
+    player.shut()
+
+
+@pytest.mark.parametrize("broken", [True, False])
+def test_a_device_that_goes_away_leaves_the_cursor_moving(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut, broken: bool
+) -> None:
+    begin(qtbot, heard, ALL)
+    if broken:
+        move(heard, clock, 0.6)
+        move(heard, clock, 1.0)
+        out.broken = True
+    else:
+        out.stuck = True
+        move(heard, clock, 0.5)
+        assert heard.problem == ""
+        clock.sec += PATIENCE_SEC
+    heard.tick()
+    assert heard.problem == NOT_OPENED
+    assert out.sound is None
+    first = heard.place
+    assert first is not None
+    clock.sec += 0.5
+    heard.tick()
+    assert heard.place is not None
+    assert heard.place.share - first.share == pytest.approx(0.25, abs=0.01)
+
+
+def test_stopping_while_the_sound_is_made_ready(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut
+) -> None:
+    heard.start(STORY, ALL, PLAIN)
+    assert state(heard) is PlayerState.PREPARING
+    heard.stop()
+    qtbot.wait(150)
+    assert state(heard) is PlayerState.STILL
+    assert out.given == []
+
+
+def test_only_the_newest_wish_is_heard(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut
+) -> None:
+    heard.start(STORY, ALL, PLAIN)
+    heard.start(STORY, Going((8,)), PLAIN)
+    qtbot.waitUntil(lambda: heard.state is PlayerState.PLAYING)
+    qtbot.wait(50)
+    assert len(out.given) == 1
+    assert out.given[0].lines_sec == 2.0
+
+
+def test_nothing_runs_after_the_end(qtbot: QtBot, clock: HandClock, heard: Player) -> None:
+    begin(qtbot, heard, ALL)
+    threads = heard.findChildren(QThread)
+    assert [thread.isRunning() for thread in threads] == [True]
+    heard.shut()
+    assert not any(thread.isRunning() for thread in threads)
+    assert not heard.running

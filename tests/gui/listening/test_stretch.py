@@ -1,0 +1,127 @@
+"""Where stretches begin and end, and which place belongs to which second."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tapscore.exports.audio.clicks import clicks
+from tapscore.gui.listening.stretch import (
+    Going,
+    Stretch,
+    beats_at,
+    event_beats,
+    next_hold,
+    stretch_from,
+)
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.tempo_map import tempo_map
+from tests.gui.listening.fakes import story_of
+
+PERFORMED = perform(story_of())
+ALL = Going(tuple(range(len(PERFORMED.segments))))
+period_sec = st.fractions(Fraction(1, 5), Fraction(3), max_denominator=100)
+
+
+def lines(stretch: Stretch | None) -> list[int]:
+    assert stretch is not None
+    return [part.segment for part in stretch.parts]
+
+
+def test_a_stretch_ends_at_a_wait_and_an_offering() -> None:
+    first = stretch_from(PERFORMED, ALL, 0, count_in=True)
+    assert first is not None
+    assert lines(first) == [0, 1]
+    assert first.after == 2
+    assert stretch_from(PERFORMED, ALL, 2, count_in=True) is None
+    assert next_hold(PERFORMED, ALL, 2) == 2
+    second = stretch_from(PERFORMED, ALL, 3, count_in=True)
+    assert second is not None
+    assert lines(second) == [3, 4, 5, 6]
+    assert second.after == 7
+    last = stretch_from(PERFORMED, ALL, 8, count_in=True)
+    assert last is not None
+    assert (lines(last), last.after, last.loops) == ([8], None, False)
+
+
+def test_a_loop_without_a_wait_is_one_stretch_from_any_line() -> None:
+    going = Going((3, 4, 5), loops=True)
+    stretch = stretch_from(PERFORMED, going, 1, count_in=False)
+    assert stretch is not None
+    assert (lines(stretch), stretch.loops, stretch.after) == ([4, 5, 3], True, None)
+
+
+def test_a_loop_with_a_wait_runs_on_from_its_end_to_its_beginning() -> None:
+    going = Going((0, 1, 2, 3, 4), loops=True)
+    stretch = stretch_from(PERFORMED, going, 3, count_in=False)
+    assert stretch is not None
+    assert (lines(stretch), stretch.loops, stretch.after) == ([3, 4, 0, 1], False, 2)
+
+
+def test_a_loop_is_filled_up_so_that_bars_fall_in_step() -> None:
+    """'and five six' is five beats of 4/4 with its pickup: three more complete two bars."""
+    stretch = stretch_from(PERFORMED, Going((1,), loops=True), 0, count_in=True)
+    assert stretch is not None
+    assert stretch.rest_beats == 3
+    assert stretch.body_sec == 4
+    downbeats = [pulse.sec for pulse in stretch.pulses() if pulse.downbeat]
+    assert downbeats == [0, 2, 4, 6]
+
+
+def test_counting_in_is_a_bar_and_heeds_the_pickup() -> None:
+    plain = stretch_from(PERFORMED, ALL, 0, count_in=True)
+    pickup = stretch_from(PERFORMED, ALL, 1, count_in=True)
+    assert plain is not None
+    assert pickup is not None
+    assert plain.lead_in_beats == 4
+    assert pickup.lead_in_beats == 7
+    assert plain.lead_in_beats == perform(story_of(), count_in_bars=1).segments[0].beats
+
+
+def test_clicks_are_those_of_the_audio_guide() -> None:
+    """Up to the first wait the guide with a bar to count in has the same clicks."""
+    guide = perform(story_of(), count_in_bars=1)
+    stretch = stretch_from(PERFORMED, ALL, 0, count_in=True)
+    assert stretch is not None
+    mine = [(float(pulse.sec), pulse.downbeat) for pulse in stretch.pulses()]
+    theirs = [
+        (click.onset_sec, click.downbeat)
+        for click in clicks(guide)
+        if click.onset_sec < stretch.length_sec
+    ]
+    assert mine == theirs
+
+
+def test_the_place_at_a_taps_second_is_the_tap() -> None:
+    for start in (0, 3, 8):
+        stretch = stretch_from(PERFORMED, ALL, start, count_in=True)
+        assert stretch is not None
+        for part in stretch.parts:
+            segment = stretch.segment_of(part)
+            for tap in segment.taps:
+                sec = float(stretch.lead_in_sec + part.start_sec) + tap.onset_sec
+                moment = stretch.moment(sec - segment.start_sec + 1e-9)
+                assert moment.segment == part.segment
+                into = float(tap.onset_beats - segment.start_beats)
+                assert moment.beats == pytest.approx(into, abs=1e-6)
+                assert event_beats(segment, moment.beats) == into
+
+
+def test_while_counting_in_the_cursor_stands_at_the_first_line() -> None:
+    stretch = stretch_from(PERFORMED, ALL, 3, count_in=True)
+    assert stretch is not None
+    for sec in (0.0, 1.0, 1.99):
+        moment = stretch.moment(sec)
+        assert (moment.segment, moment.share, moment.counting_in) == (3, 0.0, True)
+
+
+@given(period_sec, period_sec, st.fractions(0, 1, max_denominator=64), st.integers(1, 32))
+def test_seconds_and_beats_are_each_others_opposite(
+    first: Fraction, last: Fraction, way: Fraction, beats: int
+) -> None:
+    times = tempo_map([(Fraction(beats), first, last)])
+    beat = way * beats
+    assert beats_at(times.pieces[0], float(times.seconds(beat))) == pytest.approx(
+        float(beat), abs=1e-9
+    )
