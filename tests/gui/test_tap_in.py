@@ -16,7 +16,7 @@ def test_space_bar_gives_a_rhythm(demo: MainWindow) -> None:
     times = iter(number / 3 for number in range(40))
     kept: list[Lane] = []
     dialog = TapInDialog(demo, row.line, row.metre, kept.append, clock=lambda: next(times))
-    dialog.show()
+    dialog.open()
     assert not dialog.keep_button.isEnabled()
     for _ in range(10):
         QTest.keyClick(dialog, Qt.Key.Key_Space)

@@ -13,6 +13,7 @@ from tapscore.gui.listening.sound_out import (
     BYTES_PER_FRAME,
     NO_DEVICE,
     NO_LIBRARY,
+    QUIET_SEC,
     SAMPLE_RATE_HZ,
     QtSoundOut,
     SoundSource,
@@ -29,11 +30,13 @@ def counted(first: int, again: int) -> PassageSound:
 
 def test_qt_reads_the_passage_in_order(qtbot: QtBot) -> None:
     source = SoundSource(counted(10, 7))
-    data = b""
-    for count in (12, 40, 44, 4):
+    quiet = round(QUIET_SEC * SAMPLE_RATE_HZ)
+    data = bytes(source.read(4 * quiet - 8).data())
+    for count in (20, 40, 44, 4):
         data += bytes(source.read(count).data())
     frames = np.frombuffer(data, np.int16).reshape(-1, 2)[:, 0]
-    assert frames.tolist() == [*range(10), *range(1000, 1007), *range(1000, 1007), 1000]
+    assert not frames[:quiet].any()
+    assert frames[quiet:].tolist() == [*range(10), *range(1000, 1007), *range(1000, 1007), 1000]
 
 
 def test_it_is_sixteen_bit_stereo_at_the_mixers_rate_with_room_for_a_stall() -> None:
