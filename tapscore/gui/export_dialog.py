@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.card_preview import CardPreview
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.products import EXPORTS, Choices, Sound
@@ -66,7 +67,7 @@ class ExportDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Make cards and sound")
-        self.resize(640, 460)
+        self.resize(1000, 520)
         self._window = window
         self._asking = asking
         self._thread: QThread | None = None
@@ -77,14 +78,19 @@ class ExportDialog(QDialog):
         self.paper = QComboBox()
         self.distance = QDoubleSpinBox()
         self.sound = QComboBox()
-        self.replace = QCheckBox("Replace files of these names even if somebody changed them")
+        self.replace = QCheckBox("Replace files that somebody changed")
         self.bar = QProgressBar()
         self.said = QLabel()
         self.make = QPushButton("Make them")
+        self.preview = CardPreview(window.document.story)
         self._build()
 
     def _build(self) -> None:
-        layout = QVBoxLayout(self)
+        across = QHBoxLayout(self)
+        across.setSpacing(24)
+        layout = QVBoxLayout()
+        across.addLayout(layout)
+        across.addWidget(self.preview, 1)
         for box in self.boxes.values():
             box.setChecked(True)
             layout.addWidget(box)
@@ -110,6 +116,8 @@ class ExportDialog(QDialog):
         self.sound.addItems(["mp3", "wav"])
         self.sound.setAccessibleName("Kind of sound file")
         form.addRow("Sound", self.sound)
+        self.paper.currentTextChanged.connect(self._show_cards)
+        self.distance.valueChanged.connect(self._show_cards)
         layout.addLayout(form)
         layout.addWidget(self.replace)
         layout.addStretch(1)
@@ -128,6 +136,9 @@ class ExportDialog(QDialog):
         buttons.addWidget(close)
         buttons.addWidget(self.make)
         layout.addLayout(buttons)
+
+    def _show_cards(self) -> None:
+        self.preview.set_paper(self.paper.currentText(), self.distance.value())
 
     def start(self) -> None:
         """Begin, unless the story must be mended first."""

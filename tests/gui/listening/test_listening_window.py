@@ -67,6 +67,17 @@ def test_f5_listens_from_the_line_one_is_in_and_f6_stops(qtbot: QtBot, opened: O
     assert window.view.delegate.playing is None
 
 
+def test_escape_stops_too_but_first_leaves_a_tap(qtbot: QtBot, opened: Opened) -> None:
+    window = opened[0]
+    listening = listen_at(opened, ("story", 0, "lines", 0), 0.5)
+    window.view.move_cursor_to(1)
+    press(qtbot, window.view, Qt.Key.Key_Escape)
+    assert window.view.cursor_event is None
+    assert state(listening) is PlayerState.PLAYING
+    press(qtbot, window.view, Qt.Key.Key_Escape)
+    assert state(listening) is PlayerState.STILL
+
+
 def test_space_goes_on_from_a_wait_and_else_makes_a_tap(qtbot: QtBot, opened: Opened) -> None:
     window = opened[0]
     before = window.document.story
