@@ -10,6 +10,7 @@ from tapscore.gui.document import Document
 from tapscore.gui.recovery import Recovered, RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import StoryText, read_text
+from tapscore.workflow.differences import differences
 from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import open_story
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
 AUTOSAVE_MS = 15_000
+SEE, OTHER_NAME, REPLACE = "See what differs", "Save under another name", "Replace it with mine"
+DONT_SAVE = "Don't save"
+OPEN, THROW_AWAY, LATER = "Open it", "Throw it away", "Ask again next time"
 
 
 class FileWork(QObject):
@@ -32,6 +36,7 @@ class FileWork(QObject):
         self.windows: list[MainWindow] = []
         self._recovery = recovery
         self._on_disc: dict[MainWindow, bytes | None] = {}
+        self._warned: set[MainWindow] = set()
         self._timer = QTimer(self)
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.keep_all)
@@ -94,17 +99,27 @@ class FileWork(QObject):
         if path is None:
             return self.save_as(window)
         if _bytes_of(path) != self._on_disc.get(window) and path.exists():
+            answer = self._ask_about_change(window, path)
+            if answer == OTHER_NAME:
+                return self.save_as(window)
+            if answer != REPLACE:
+                return False
+        return self._write(window, path)
+
+    def _ask_about_change(self, window: "MainWindow", path: Path) -> str:
+        """Another program changed the file: what to do about it."""
+        while True:
             answer = self.asking.choose(
                 window,
                 f"{path.name} was changed by another program since it was opened.",
                 "Saving here would put your story in the place of that one.",
-                ("Save under another name", "Replace it with mine", "Don't save"),
+                (SEE, OTHER_NAME, REPLACE, DONT_SAVE),
             )
-            if answer == "Save under another name":
-                return self.save_as(window)
-            if answer == "Don't save":
-                return False
-        return self._write(window, path)
+            if answer != SEE:
+                return answer
+            self.asking.tell(
+                window, "What differs", differences(window.document.text(), _text_of(path))
+            )
 
     def save_as(self, window: "MainWindow") -> bool:
         """Ask for a name and save under it."""
@@ -114,6 +129,17 @@ class FileWork(QObject):
         if path is None:
             return False
         return self._write(window, path if path.suffix else path.with_suffix(".yaml"))
+
+    def look_at_disc(self, window: "MainWindow") -> None:
+        """Say so, once, when another program has changed the window's file."""
+        path = window.document.path
+        if path is None or window in self._warned or not path.exists():
+            return
+        if _bytes_of(path) != self._on_disc.get(window):
+            self._warned.add(window)
+            window.statusBar().showMessage(
+                f"Another program has changed {path.name}. Saving will ask what to do.", 15_000
+            )
 
     def may_close(self, window: "MainWindow") -> bool:
         """Ask what to do with unsaved work; False if the window stays."""
@@ -133,6 +159,7 @@ class FileWork(QObject):
         """Forget a window that is gone."""
         self._recovery.forget(self._key(window))
         self._on_disc.pop(window, None)
+        self._warned.discard(window)
         if window in self.windows:
             self.windows.remove(window)
 
@@ -158,15 +185,19 @@ class FileWork(QObject):
     def _offer(self, left: Recovered) -> None:
         source = read_text(left.text)
         name = left.path.name if left.path else "a story that was never saved"
-        answer = self.asking.choose(
-            None,
-            f"The program ended before {name} was saved.",
-            "Open the unsaved story beside the file? Nothing is overwritten until you save.",
-            ("Open it", "Throw it away", "Ask again next time"),
-        )
-        if answer == "Ask again next time":
+        answer = SEE
+        while answer == SEE:
+            answer = self.asking.choose(
+                None,
+                f"The program ended before {name} was saved.",
+                "Open the unsaved story beside the file? Nothing is overwritten until you save.",
+                (OPEN, SEE, THROW_AWAY, LATER) if left.path else (OPEN, THROW_AWAY, LATER),
+            )
+            if answer == SEE and left.path:
+                self.asking.tell(None, "What differs", differences(left.text, _text_of(left.path)))
+        if answer == LATER:
             return
-        if answer == "Open it" and source.story is not None:
+        if answer == OPEN and source.story is not None:
             window = self.show_story(source, left.path)
             window.document.undo_stack.resetClean()
             window.setWindowModified(True)
@@ -186,6 +217,7 @@ class FileWork(QObject):
             return False
         window.document.mark_saved(text, path)
         self._on_disc[window] = _bytes_of(path)
+        self._warned.discard(window)
         self._recovery.forget(self._key(window))
         self.settings.remember(path)
         window.statusBar().showMessage(f"Saved {path.name}.", 4000)
@@ -211,6 +243,13 @@ class FileWork(QObject):
 
     def _key(self, window: "MainWindow") -> str:
         return str(id(window))
+
+
+def _text_of(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
 
 
 def _bytes_of(path: Path | None) -> bytes | None:

@@ -5,8 +5,15 @@ from html import escape
 from pathlib import Path
 
 from attrs import evolve
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QGuiApplication, QKeySequence
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import (
+    QAction,
+    QActionGroup,
+    QCloseEvent,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+)
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -37,6 +44,7 @@ from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.settings import Settings
+from tapscore.gui.tap_in import TapInDialog
 from tapscore.model import edits
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
@@ -179,6 +187,7 @@ class MainWindow(QMainWindow):
                 self.editing.insert_section(self.view.current_row), edit=True
             ),
             "rhythm": lambda: self._with_row(self.editing.another_rhythm),
+            "tap in": self._tap_in,
             "tap": self._tap_or_go_on,
             "strong": lambda: self._with_tap(self.editing.toggle_accent),
             "earlier": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, -1)),
@@ -218,6 +227,12 @@ class MainWindow(QMainWindow):
         self.hints.put_away.connect(self._put_hints_away)
         self._name_undo()
 
+    def changeEvent(self, event: QEvent) -> None:  # noqa: N802
+        """Qt: back from another program, which may have changed the file."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self.files.look_at_disc(self)
+
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Qt: ask first if something is not saved."""
         if self.files.may_close(self):
@@ -229,6 +244,13 @@ class MainWindow(QMainWindow):
             event.accept()
         else:
             event.ignore()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Qt: Escape, where nothing else took it, stops listening."""
+        if event.key() == Qt.Key.Key_Escape and self.listening.going:
+            self.listening.stop()
+        else:
+            super().keyPressEvent(event)
 
     def _with_row(self, do: Callable[[Row], object]) -> None:
         row = self.view.current_row
@@ -273,6 +295,17 @@ class MainWindow(QMainWindow):
             self.statusBar().showMessage("Make a line the refrain first: Ctrl+R.", 6000)
             return
         self.view.go_to(self.editing.insert(self.view.current_row, RefrainUse(refrains[0].name)))
+
+    def _tap_in(self) -> None:
+        row = self.view.current_row
+        if row is None or row.line is None or not row.line.syllables:
+            self.statusBar().showMessage("Go to a line with words first.", 5000)
+            return
+        line = row.line
+        dialog = TapInDialog(
+            self, line, row.metre, lambda lane: self.editing.set_lane(row.path, lane)
+        )
+        dialog.open()
 
     def _louder(self, by: int) -> None:
         row, tap = self.view.current_row, self.view.cursor_event

@@ -177,15 +177,19 @@ def test_save_reopen_and_bytes_kept(
 
 
 def test_another_program_changed_the_file(
-    demo: MainWindow, answers: Answers, tmp_path: Path
+    demo: MainWindow, answers: Answers, files: FileWork, tmp_path: Path
 ) -> None:
     path = tmp_path / "story.yaml"
     demo.view.go_to(FIRST_LINE)
     demo.actions_by_id["louder"].trigger()
     path.write_text(path.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
-    answers.choices = ["Don't save"]
+    files.look_at_disc(demo)
+    assert "Another program has changed" in demo.statusBar().currentMessage()
+    answers.choices = ["See what differs", "Don't save"]
     demo.actions_by_id["save"].trigger()
     assert "changed by another program" in answers.asked[0]
+    assert "loudness: medium" in answers.told[0]
+    assert "the file's" in answers.told[0]
     assert path.read_text(encoding="utf-8").endswith("# mine\n")
     assert demo.document.modified
 
@@ -222,7 +226,7 @@ def test_recovery_after_a_crash(
     demo.view.go_to(FIRST_LINE)
     demo.actions_by_id["louder"].trigger()
     files.keep_all()
-    answers.choices = ["Open it"]
+    answers.choices = ["See what differs", "Open it"]
     files.offer_recovered()
     assert "before story.yaml was saved" in answers.asked[0]
     assert files.windows[-1] is not demo

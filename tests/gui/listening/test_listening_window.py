@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.listening.heard_rows import LoopChoice
 from tapscore.gui.listening.player import PlayerState
@@ -203,11 +204,15 @@ def test_a_changed_line_in_a_loop_begins_again_as_it_is_now(qtbot: QtBot, opened
     window = opened[0]
     listening = listen_at(opened, ("story", 0, "lines", 0))
     window.actions_by_id["loop line"].trigger()
+    listening.bar.count_in.setChecked(True)
+    assert listening.player.place is not None
+    assert listening.player.place.counting_in
     window.view.move_cursor_to(1)
     window.actions_by_id["tap"].trigger()
     qtbot.waitUntil(lambda: state(listening) is PlayerState.PLAYING)
     assert listening.player.performance is not None
     assert len(listening.player.performance.segments[0].taps) == 3
+    assert not listening.player.place.counting_in
 
 
 def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
@@ -297,6 +302,33 @@ def test_the_cursor_keeps_one_colour_and_nothing_else_changes(opened: Opened, in
     assert max(shares) - min(shares) < 0.004
 
 
+def test_at_a_taps_time_the_cursor_stands_on_its_mark(opened: Opened) -> None:
+    window = opened[0]
+    window._set_inks("light")
+    window.view.setCurrentIndex(window.rows.index(7, 0))
+    window.view.clearSelection()
+    row = window.rows.rows[1]
+    assert row.line is not None
+    rect = window.view.visualRect(window.rows.index(1, 0))
+    sizes = Sizes(window.view.delegate.scale)
+    cell = line_layout(row.line, row.metre, sizes.scale, rect.width()).strips[0].cells[4]
+    lane_top = MARGIN + sizes.words_high
+    band = range(round(lane_top + 4), round(lane_top + sizes.lane_high))
+    near = range(round(sizes.gutter + cell.x), round(sizes.gutter + cell.x + sizes.words_px))
+    ink, teal = QColor(window.view.delegate.inks.ink), QColor(window.view.delegate.inks.teal)
+    mark = _mean_x(_row_image(window, rect), ink, near, band)
+    window.view.delegate.playing = (1, 0.5)
+    cursor = _mean_x(_row_image(window, rect), teal, range(rect.width()), band)
+    window.view.delegate.playing = None
+    assert cursor == pytest.approx(mark, abs=1.5)
+
+
+def _mean_x(image: QImage, colour: QColor, columns: range, lines: range) -> float:
+    found = [x for x in columns for y in lines if image.pixel(x, y) == colour.rgb()]
+    assert found
+    return sum(found) / len(found)
+
+
 def _row_image(window: MainWindow, rect: QRect) -> QImage:
     return window.view.viewport().grab(rect).toImage()
 
@@ -315,14 +347,16 @@ def test_no_timer_and_no_thread_is_left_when_the_window_closes(
     clock = HandClock()
     window.listening.player._clock = clock
     window.listening.player._out = NoDevice()
-    window.actions_by_id["loop line"].trigger()
+    window.listening.bar.count_in.setChecked(False)
+    window.actions_by_id["listen"].trigger()
     window.view.verticalScrollBar().setValue(9999)
-    clock.sec += 9
+    clock.sec += 2.5
     window.listening.player.tick()
     timers = window.listening.findChildren(QTimer)
+    animations = window.listening.findChildren(QAbstractAnimation)
     assert any(timer.isActive() for timer in timers)
+    assert any(each.state() is QAbstractAnimation.State.Running for each in animations)
     window.close()
     assert not any(timer.isActive() for timer in timers)
     assert not any(thread.isRunning() for thread in window.findChildren(QThread))
-    for animation in window.listening.findChildren(QAbstractAnimation):
-        assert animation.state() is QAbstractAnimation.State.Stopped
+    assert all(each.state() is QAbstractAnimation.State.Stopped for each in animations)

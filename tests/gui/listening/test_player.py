@@ -7,9 +7,11 @@ import pytest
 from PySide6.QtCore import QThread
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import PATIENCE_SEC, Choices, Place, Player, PlayerState
+from tapscore.gui.listening.rendering import Rendering
 from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
-from tapscore.gui.listening.stretch import Going
+from tapscore.gui.listening.stretch import Going, stretch_from
 from tapscore.rhythm.perform import perform
 from tests.gui.listening.fakes import HandClock, NoDevice, QuietOut, move, story_of
 
@@ -236,6 +238,29 @@ def test_only_the_newest_wish_is_heard(
     qtbot.wait(50)
     assert len(out.given) == 1
     assert out.given[0].lines_sec == 2.0
+
+
+def test_a_sound_that_comes_too_late_is_not_played(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut
+) -> None:
+    heard._sound_ready(PassageSound(10, 0, 10))
+    assert state(heard) is PlayerState.STILL
+    assert out.given == []
+
+
+def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
+    rendering = Rendering()
+    found: list[PassageSound] = []
+    rendering.ready.connect(found.append)
+    for first in (0, 3, 8):
+        stretch = stretch_from(PERFORMED, ALL, first, count_in=False)
+        assert stretch is not None
+        rendering.ask(STORY, stretch, None)
+    qtbot.waitUntil(lambda: bool(found))
+    rendering._mixed(1, PassageSound(10, 0, 10))
+    qtbot.wait(50)
+    assert [sound.lines_sec for sound in found] == [2.0]
+    rendering.stop()
 
 
 def test_nothing_runs_after_the_end(qtbot: QtBot, clock: HandClock, heard: Player) -> None:

@@ -1,0 +1,130 @@
+"""Which row of the editor shows what is heard, and what is heard from a row.  No Qt here.
+
+A refrain is heard where it returns: its place in the story is the row of the return, and
+its own line's row, further down, shows the same.
+"""
+
+from collections.abc import Iterable, Sequence
+from enum import Enum
+
+from attrs import evolve, frozen
+
+from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.model.story import RefrainUse, Section, Story
+from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.unroll import unroll
+
+
+class LoopChoice(Enum):
+    """What is heard over and over; the value is its name on the screen."""
+
+    ONCE = "nothing"
+    LINE = "this line"
+    SECTION = "this section"
+    SELECTED = "what is selected"
+
+
+@frozen
+class Heard:
+    """Where one segment of the performance is shown."""
+
+    row: int
+    """The row in the story: a line, wait, offering or a refrain's return."""
+    section_row: int
+    own_row: int | None = None
+    """A refrain's line where it is written."""
+    before: float = 0.0
+    """Share of the row that is over when the segment begins: above 0 within a return."""
+    width: float = 1.0
+    """Share of the row that the segment takes."""
+
+    def share_in_row(self, share: float) -> float:
+        """Share of the story's row, for a share of the segment."""
+        return self.before + share * self.width
+
+
+class HeardRows:
+    """Segments and rows of one story, found from each other."""
+
+    def __init__(self, story: Story, rows: Sequence[Row], performance: Performance) -> None:
+        self._rows = rows
+        numbers = {row.path: number for number, row in enumerate(rows)}
+        heard: list[Heard] = []
+        segments = performance.segments
+        for index, section in enumerate(story.sections):
+            section_row = numbers["story", index]
+            for at, item in enumerate(section.items):
+                row = numbers["story", index, "lines", at]
+                count = _count(story, item.name) if isinstance(item, RefrainUse) else 1
+                if not isinstance(item, RefrainUse):
+                    if rows[row].kind is not RowKind.UNREAD:
+                        heard.append(Heard(row, section_row))
+                    continue
+                these = segments[len(heard) : len(heard) + count]
+                beats = float(sum(segment.beats for segment in these)) or 1.0
+                before = 0.0
+                for segment in these:
+                    width = float(segment.beats) / beats
+                    own = numbers.get(segment.path)
+                    heard.append(Heard(row, section_row, own, before, width))
+                    before += width
+        self.heard = tuple(heard)
+        self.spoken = tuple(segment.line is not None for segment in segments)
+        """Of each segment, whether it is a line and no wait or offering."""
+
+    def from_row(self, row: int) -> int | None:
+        """The first segment heard from a row on; None if nothing follows."""
+        if self.written_in_refrain(row):
+            name = self._refrain(row)
+            return self._first(
+                h.own_row is not None and h.own_row >= row and self._refrain(h.own_row) == name
+                for h in self.heard
+            )
+        return self._first(h.row >= row for h in self.heard)
+
+    def line(self, row: int) -> tuple[int, ...]:
+        """The segments of one row: one, or all lines of a refrain's return."""
+        kind = self._rows[row].kind if 0 <= row < len(self._rows) else None
+        if kind in (RowKind.SECTION, RowKind.REFRAIN):
+            row += 1
+        own = self._first(h.own_row == row for h in self.heard)
+        if own is not None:
+            return (own,)
+        return tuple(i for i, h in enumerate(self.heard) if h.row == row)
+
+    def section(self, row: int) -> tuple[int, ...]:
+        """Every segment of the row's section; of a refrain's row: one return of it."""
+        if self.written_in_refrain(row):
+            first = self.from_row(row)
+            return () if first is None else self._return_of(first)
+        headings = [h.section_row for h in self.heard if h.section_row <= row]
+        return tuple(
+            i for i, h in enumerate(self.heard) if headings and h.section_row == max(headings)
+        )
+
+    def selected(self, rows: Iterable[int]) -> tuple[int, ...]:
+        """The segments of several rows, in the order they are heard."""
+        return tuple(sorted({segment for row in rows for segment in self.line(row)}))
+
+    def written_in_refrain(self, row: int) -> bool:
+        """Whether the row is a refrain's own."""
+        return self._refrain(row) is not None
+
+    def _refrain(self, row: int) -> str | None:
+        if not 0 <= row < len(self._rows):
+            return None
+        here = self._rows[row]
+        return here.title if here.kind is RowKind.REFRAIN else here.refrain
+
+    def _return_of(self, segment: int) -> tuple[int, ...]:
+        row = self.heard[segment].row
+        return tuple(i for i, h in enumerate(self.heard) if h.row == row)
+
+    @staticmethod
+    def _first(matches: Iterable[bool]) -> int | None:
+        return next((index for index, match in enumerate(matches) if match), None)
+
+
+def _count(story: Story, refrain: str) -> int:
+    alone = evolve(story, sections=(Section("", (RefrainUse(refrain),)),))
+    return len(unroll(alone))

@@ -1,0 +1,178 @@
+"""The bar below the story: listen, stop, go on, and how to listen."""
+
+from fractions import Fraction
+
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QWidget,
+)
+
+from tapscore.gui.listening.flow import Flow
+from tapscore.gui.listening.heard_rows import LoopChoice
+from tapscore.gui.listening.player import Choices, PlayerState
+from tapscore.gui.listening.sentences import AT_REST
+from tapscore.gui.listening.slower import SPEEDS
+
+EVERYONE = "everyone alike"
+LEAST_STATUS_PX = 280
+
+
+class ListenBar(QWidget):
+    """Buttons and choices; every one has a name and can be reached with Tab."""
+
+    listen = Signal()
+    stop = Signal()
+    go_on = Signal()
+    chosen = Signal()
+    """Speed, loop, part or count-in is another."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Listening")
+        self.listen_button = _button("Listen from here", "Listen from the line you are in: F5")
+        self.stop_button = _button("Stop", "Stop listening: F6")
+        self.go_on_button = _button("Go on", "Leave the wait or the offering: Space or F7")
+        self.loop = _combo("Loop", "What is heard over and over")
+        self.speed = _combo("Speed", "How fast it is heard; the story itself stays as it is")
+        self.part = _combo("My part", "Whose taps are louder than the others'")
+        self.count_in = QCheckBox("Count in")
+        self.count_in.setAccessibleDescription("Clicks for a bar before the first line")
+        self.count_in.setChecked(True)
+        self.status = QLabel(AT_REST)
+        self.status.setAccessibleName("What is heard")
+        self.status.setWordWrap(True)
+        self.status.setTextFormat(Qt.TextFormat.PlainText)
+        for choice in LoopChoice:
+            self.loop.addItem(choice.value, choice)
+        for speed in SPEEDS:
+            self.speed.addItem(speed.name, speed.share)
+        self.set_roles(())
+        self._build()
+        self.listen_button.clicked.connect(self.listen)
+        self.stop_button.clicked.connect(self.stop)
+        self.go_on_button.clicked.connect(self.go_on)
+        for combo in (self.loop, self.speed, self.part):
+            combo.currentIndexChanged.connect(self.chosen)
+        self.count_in.toggled.connect(self.chosen)
+        self.show_state(PlayerState.STILL)
+
+    @property
+    def loop_choice(self) -> LoopChoice:
+        """What is heard over and over."""
+        return LoopChoice(self.loop.currentData())
+
+    @property
+    def choices(self) -> Choices:
+        """How to listen."""
+        share = SPEEDS[max(self.speed.currentIndex(), 0)].share
+        part = self.part.currentText() if self.part.currentIndex() > 0 else None
+        return Choices(Fraction(share), part, self.count_in.isChecked())
+
+    def choose_loop(self, choice: LoopChoice) -> None:
+        """Choose what is heard over and over; choosing the same again chooses nothing."""
+        same = choice is self.loop_choice
+        self.loop.setCurrentIndex(0 if same else list(LoopChoice).index(choice))
+
+    def step_speed(self, steps: int) -> None:
+        """Slower (1) or less slow (-1)."""
+        at = min(max(self.speed.currentIndex() + steps, 0), self.speed.count() - 1)
+        self.speed.setCurrentIndex(at)
+
+    def set_roles(self, roles: tuple[str, ...]) -> None:
+        """Offer these parts; the one chosen stays chosen if it is still there."""
+        wanted = [EVERYONE, *roles]
+        if [self.part.itemText(i) for i in range(self.part.count())] == wanted:
+            return
+        chosen = self.part.currentText() if self.part.currentIndex() > 0 else EVERYONE
+        with QSignalBlocker(self.part):
+            self.part.clear()
+            self.part.addItems(wanted)
+            self.part.setCurrentIndex(wanted.index(chosen) if chosen in wanted else 0)
+
+    def show_state(self, state: PlayerState) -> None:
+        """Enable what can be done now; the focus goes on to what comes next."""
+        holding = state is PlayerState.HOLDING
+        inside = self.stop_button.hasFocus() or self.go_on_button.hasFocus()
+        inside = inside or self.listen_button.hasFocus()
+        self.go_on_button.setEnabled(holding)
+        self.stop_button.setEnabled(state is not PlayerState.STILL)
+        if inside:
+            next_button = self.stop_button if self.stop_button.isEnabled() else self.listen_button
+            (self.go_on_button if holding else next_button).setFocus()
+
+    def say(self, sentence: str, *, aloud: bool = False) -> None:
+        """Put a sentence into the bar; it stays until the next.
+
+        ``aloud`` asks a screen reader, where there is one, to speak it at once.
+        """
+        if self.status.text() == sentence:
+            return
+        self.status.setText(sentence)
+        if aloud:
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, sentence))
+
+    def _build(self) -> None:
+        flow = Flow(self, gap_px=8, last_px=LEAST_STATUS_PX)
+        flow.setContentsMargins(16, 8, 16, 8)
+        for widget in (
+            _group(self.listen_button, self.stop_button, self.go_on_button),
+            _labelled("&Loop", self.loop),
+            _labelled("S&peed", self.speed),
+            _labelled("&My part", self.part),
+            self.count_in,
+            self.status,
+        ):
+            flow.addWidget(widget)
+        self._flow = flow
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: another width may need another number of rows."""
+        super().resizeEvent(event)
+        self.setFixedHeight(self._flow.height_at(event.size().width()))
+
+    def event(self, event: QEvent) -> bool:
+        """Qt: larger letters or longer names may need more room."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest and self.width() > 0:
+            self.setFixedHeight(self._flow.height_at(self.width()))
+        return done
+
+
+def _button(text: str, about: str) -> QPushButton:
+    button = QPushButton(text)
+    button.setAccessibleName(text)
+    button.setAccessibleDescription(about)
+    button.setToolTip(about)
+    button.setAutoDefault(False)
+    return button
+
+
+def _combo(name: str, about: str) -> QComboBox:
+    combo = QComboBox()
+    combo.setAccessibleName(name)
+    combo.setAccessibleDescription(about)
+    combo.setToolTip(about)
+    combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+    return combo
+
+
+def _group(*widgets: QWidget) -> QWidget:
+    group = QWidget()
+    row = QHBoxLayout(group)
+    row.setContentsMargins(0, 0, 8, 0)
+    row.setSpacing(8)
+    for widget in widgets:
+        row.addWidget(widget)
+    return group
+
+
+def _labelled(text: str, combo: QComboBox) -> QWidget:
+    label = QLabel(text)
+    label.setBuddy(combo)
+    return _group(label, combo)

@@ -1,0 +1,260 @@
+"""Plays a story stretch by stretch: what sounds, where the cursor is, and when it waits.
+
+Nothing counts down: at a wait or an offering the player stops and stays until ``go_on``.
+"""
+
+from enum import Enum
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from attrs import field, frozen
+from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
+
+from tapscore.gui.listening.clock import Clock, MonotonicClock, SmoothPosition
+from tapscore.gui.listening.rendering import Rendering
+from tapscore.gui.listening.slower import slowed
+from tapscore.gui.listening.sound_out import NOT_OPENED, QtSoundOut, SoundOut
+from tapscore.gui.listening.stretch import (
+    Going,
+    Moment,
+    Stretch,
+    event_beats,
+    next_hold,
+    stretch_from,
+)
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance, Segment
+
+if TYPE_CHECKING:
+    from tapscore.gui.listening.passage_sound import PassageSound
+
+TICK_MS = 16
+PATIENCE_SEC = 2.0
+"""A sound device that has not moved on for this long is taken for none."""
+
+
+class PlayerState(Enum):
+    """What the player is doing."""
+
+    STILL = "still"
+    PREPARING = "preparing"
+    PLAYING = "playing"
+    HOLDING = "holding"
+
+
+@frozen
+class Choices:
+    """How to listen."""
+
+    speed: Fraction = field(default=Fraction(1))
+    my_part: str | None = None
+    count_in: bool = True
+
+
+@frozen
+class Place:
+    """Where the cursor is."""
+
+    segment: int
+    share: float
+    """How far through the segment in felt beats, 0 to 1."""
+    stepped_share: float
+    """The same at the last tap or syllable, for a cursor that does not glide."""
+    counting_in: bool = False
+    holding: bool = False
+
+
+class Player(QObject):
+    """One passage at a time; ``moved`` gives a Place, or None when the cursor goes."""
+
+    changed = Signal()
+    """The state, or a problem with the sound."""
+    moved = Signal(object)
+
+    def __init__(
+        self,
+        parent: QObject | None = None,
+        *,
+        clock: Clock | None = None,
+        out: SoundOut | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._clock = clock or MonotonicClock()
+        self._out = out or QtSoundOut()
+        self._rendering = Rendering(self)
+        self._rendering.ready.connect(self._sound_ready)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self.tick)
+        self.state = PlayerState.STILL
+        self.problem = ""
+        """Why nothing is heard, in a sentence; empty while there is sound."""
+        self.place: Place | None = None
+        self.performance: Performance | None = None
+        """What is played, at the speed chosen."""
+        self._story = Story("")
+        self._choices = Choices()
+        self._going = Going(())
+        self._at = 0
+        self._stretch: Stretch | None = None
+        self._sound: PassageSound | None = None
+        self._smooth = SmoothPosition()
+        self._began_sec = 0.0
+        self._silent_from_sec = 0.0
+        self._heard_sec = self._heard_at_sec = 0.0
+        """What the device last said, and when it first said that."""
+
+    @property
+    def segment(self) -> Segment | None:
+        """The segment at the cursor."""
+        if self.place is None or self.performance is None:
+            return None
+        return self.performance.segments[self.place.segment]
+
+    @property
+    def running(self) -> bool:
+        """Whether a timer or a thread's answer may still move the cursor."""
+        return self._timer.isActive() or self.state is PlayerState.PREPARING
+
+    def start(
+        self, story: Story, going: Going, choices: Choices, *, count_in: bool | None = None
+    ) -> None:
+        """Begin at the going's first position; ``count_in`` may differ for this once."""
+        self._silence()
+        self._story = slowed(story, choices.speed)
+        self.performance = perform(self._story)
+        self._choices = choices
+        self._going = going
+        self._go_from(going.first, choices.count_in if count_in is None else count_in)
+
+    def go_on(self) -> None:
+        """Leave the wait or the offering; nothing if there is none now."""
+        if self.state is not PlayerState.HOLDING:
+            return
+        self._silence()
+        self._go_from(self._at + 1, self._choices.count_in)
+
+    def stop(self) -> None:
+        """Be silent and take the cursor away."""
+        self._silence()
+        self._set_place(None)
+        self._set_state(PlayerState.STILL)
+
+    def shut(self) -> None:
+        """Stop for good; to be called before the window goes."""
+        self.stop()
+        self._rendering.stop()
+
+    @Slot()
+    def tick(self) -> None:
+        """Look at the clock and move on."""
+        stretch = self._stretch
+        if stretch is None:
+            self._timer.stop()
+            return
+        sec = self._now_sec()
+        if self.state is PlayerState.PLAYING:
+            if stretch.loops or sec < self._lines_sec(stretch):
+                period = self._sound.period_sec if self._sound else None
+                self._show(stretch, stretch.moment(sec, period))
+                return
+            self._hold_or_end(stretch.after)
+        if self._sound is None or sec >= self._sound.first_sec:
+            self._silence()
+
+    def _go_from(self, at: int, count_in: bool) -> None:
+        assert self.performance is not None
+        self._at = at
+        stretch = stretch_from(self.performance, self._going, at, count_in=count_in)
+        if stretch is None:
+            self._hold_or_end(next_hold(self.performance, self._going, at))
+            return
+        self._stretch = stretch
+        self._show(stretch, stretch.moment(0.0))
+        problem = self._out.problem()
+        if problem:
+            self._begin_silent(problem)
+        else:
+            self._set_state(PlayerState.PREPARING)
+            self._rendering.ask(self._story, stretch, self._choices.my_part)
+
+    @Slot(object)
+    def _sound_ready(self, sound: "PassageSound") -> None:
+        if self.state is not PlayerState.PREPARING:
+            return
+        problem = self._out.start(sound)
+        if problem:
+            self._rendering.give_up()
+            self._begin_silent(problem)
+            return
+        self._sound = sound
+        self._smooth = SmoothPosition()
+        self._begin("")
+
+    def _begin_silent(self, problem: str) -> None:
+        self._sound = None
+        self._silent_from_sec = 0.0
+        self._begin(problem)
+
+    def _begin(self, problem: str) -> None:
+        self._began_sec = self._heard_at_sec = self._clock.now_sec()
+        self._heard_sec = 0.0
+        self.problem = problem
+        self._set_state(PlayerState.PLAYING)
+        self._timer.start()
+
+    def _now_sec(self) -> float:
+        """Seconds since the stretch began, as heard."""
+        now = self._clock.now_sec()
+        if self._sound is None:
+            return self._silent_from_sec + now - self._began_sec
+        heard = self._out.heard_sec()
+        if heard != self._heard_sec:
+            self._heard_sec, self._heard_at_sec = heard, now
+        if self._out.failed() or now - self._heard_at_sec > PATIENCE_SEC:
+            self._sound_lost(now)
+            return self._silent_from_sec
+        return self._smooth.at(now, heard)
+
+    def _sound_lost(self, now: float) -> None:
+        self._silent_from_sec = self._smooth.at(now, self._out.heard_sec())
+        self._began_sec = now
+        self._out.stop()
+        self._rendering.give_up()
+        self._sound = None
+        self.problem = NOT_OPENED
+        self.changed.emit()
+
+    def _lines_sec(self, stretch: Stretch) -> float:
+        return self._sound.lines_sec if self._sound else float(stretch.length_sec)
+
+    def _show(self, stretch: Stretch, moment: Moment) -> None:
+        segment = stretch.performance.segments[moment.segment]
+        stepped = event_beats(segment, moment.beats) / float(segment.beats)
+        self._set_place(Place(moment.segment, moment.share, stepped, moment.counting_in))
+
+    def _hold_or_end(self, hold: int | None) -> None:
+        if hold is None:
+            self._set_place(None)
+            self._set_state(PlayerState.STILL)
+            return
+        self._at = hold
+        self._set_place(Place(self._going.segments[hold], 0.0, 0.0, holding=True))
+        self._set_state(PlayerState.HOLDING)
+
+    def _silence(self) -> None:
+        self._timer.stop()
+        self._out.stop()
+        self._rendering.give_up()
+        self._stretch = self._sound = None
+
+    def _set_place(self, place: Place | None) -> None:
+        if place != self.place:
+            self.place = place
+            self.moved.emit(place)
+
+    def _set_state(self, state: PlayerState) -> None:
+        self.state = state
+        self.changed.emit()

@@ -1,0 +1,168 @@
+"""From a stretch to its sound: taps and clicks placed on frames and mixed.
+
+Loops turn inside the buffer: each first frame of a sound is counted from the loop's own
+beginning, and what still sounds when the loop ends goes on over its beginning.
+"""
+
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+from math import cos, pi, sin
+
+import numpy as np
+from attrs import evolve, frozen
+
+from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
+from tapscore.exports.audio.encode import Frames, to_frames
+from tapscore.exports.audio.mix import mixed_blocks
+from tapscore.exports.audio.plan import PlacedSound, pans
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
+from tapscore.exports.audio.tap_gain import tap_gain_db
+from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.gui.listening.passage_sound import PassageSound
+from tapscore.gui.listening.stretch import Stretch
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import PerformedTap
+
+MY_PART_DB = 3.0
+THE_REST_DB = -9.0
+"""Twelve decibels apart: one's own part stands out and the others are still heard
+(common practice, no source)."""
+USUAL_GAIN_DB = -3.0
+HIGHEST_PEAK = 0.9
+"""Of full scale, for the loudest moment of the story."""
+AHEAD_SEC = 4.0
+"""So much is mixed before it begins to sound."""
+
+
+def part_gain_db(role: str, my_part: str | None) -> float:
+    """How much louder or softer than usual an adult's taps are heard."""
+    if my_part is None:
+        return 0.0
+    return MY_PART_DB if role == my_part else THE_REST_DB
+
+
+@frozen(eq=False)
+class StretchSounds:
+    """Sounds placed from the stretch's beginning, and where its body begins and ends."""
+
+    lead_in: tuple[PlacedSound, ...]
+    body: tuple[PlacedSound, ...]
+    """Counted from the body's own first frame."""
+    lead_in_frames: int
+    body_frames: int
+
+
+def place_sounds(story: Story, stretch: Stretch, my_part: str | None) -> StretchSounds:
+    """Every tap and click of a stretch."""
+    lead_in = stretch.lead_in_sec
+    before: list[PlacedSound] = []
+    body: list[PlacedSound] = []
+    for pulse in stretch.pulses():
+        sound = click_sound(downbeat=pulse.downbeat)
+        gain_db = DOWNBEAT_GAIN_DB if pulse.downbeat else BEAT_GAIN_DB
+        if pulse.sec < lead_in:
+            before.append(_placed(_frame(pulse.sec), sound, gain_db, 0.0))
+        else:
+            body.append(_placed(_frame(pulse.sec - lead_in), sound, gain_db, 0.0))
+    aside = pans(story)
+    roles = stretch.performance.roles
+    places = {name: i % MOST_PLACES for i, name in enumerate(roles)}
+    for part in stretch.parts:
+        shift_sec = float(part.start_sec - part.piece.start_sec)
+        for tap in stretch.segment_of(part).taps:
+            sound, gain_db = _tap(tap, places.get(tap.role, 0))
+            gain_db += part_gain_db(tap.role, my_part)
+            start = _frame(shift_sec + tap.onset_sec)
+            body.append(_placed(start, sound, gain_db, aside.get(tap.role, 0.0)))
+    body.sort(key=lambda placed: placed.start_frame)
+    return StretchSounds(tuple(before), tuple(body), _frame(lead_in), _frame(stretch.body_sec))
+
+
+def story_factor(stretch: Stretch) -> float:
+    """The one factor for a story's sounds, at which its loudest moment is not clipped.
+
+    It is the same for every stretch, speed and part, so that quiet and loud keep their
+    distance: what is reckoned is the sum of all taps that fall on one instant.
+    """
+    together: dict[object, float] = {}
+    for tap in stretch.performance.taps:
+        sound, gain_db = _tap(tap, 0)
+        peak = float(np.abs(sound).max()) * amplitude(gain_db + MY_PART_DB)
+        together[tap.onset_beats] = together.get(tap.onset_beats, 0.0) + peak
+    highest = max(together.values(), default=0.0)
+    usual = amplitude(USUAL_GAIN_DB)
+    return min(usual, HIGHEST_PEAK / highest) if highest else usual
+
+
+def new_sound(sounds: StretchSounds, *, loops: bool) -> PassageSound:
+    """Room for the sound of a stretch, still silent."""
+    lines = sounds.lead_in_frames + sounds.body_frames
+    if loops:
+        return PassageSound(lines, max(sounds.body_frames, 1), lines)
+    ends = (sounds.lead_in_frames + placed.end_frame for placed in sounds.body)
+    return PassageSound(max(lines, *ends, 0), 0, lines)
+
+
+def fill(
+    sound: PassageSound,
+    sounds: StretchSounds,
+    factor: float,
+    ready: Callable[[], object] = lambda: None,
+) -> None:
+    """Mix into ``sound``; ``ready`` is called once, when enough is there to begin."""
+    shifted = [_moved(placed, sounds.lead_in_frames) for placed in sounds.body]
+    first = sorted([*sounds.lead_in, *shifted], key=lambda placed: placed.start_frame)
+    told = False
+    for done in _fill(sound, sound.first, first, factor):
+        if not told and done >= AHEAD_SEC * SAMPLE_RATE_HZ:
+            told = True
+            ready()
+    for _ in _fill(sound, sound.again, _turned(sounds), factor):
+        pass
+    if not told and not sound.given_up:
+        ready()
+
+
+def _fill(
+    sound: PassageSound, into: Frames, sounds: list[PlacedSound], factor: float
+) -> Iterator[int]:
+    done = 0
+    for block in mixed_blocks(sounds, len(into)):
+        if sound.given_up:
+            return
+        count = block.shape[1]
+        into[done : done + count] = to_frames(block, factor)
+        done += count
+        yield done
+
+
+def _turned(sounds: StretchSounds) -> list[PlacedSound]:
+    """The body's sounds, and those from the times before that still sound."""
+    period = max(sounds.body_frames, 1)
+    turned = [
+        _moved(placed, -period * times)
+        for placed in sounds.body
+        for times in range((placed.end_frame - 1) // period + 1)
+    ]
+    return sorted(turned, key=lambda placed: placed.start_frame)
+
+
+def _tap(tap: PerformedTap, place: int) -> tuple[Sound, float]:
+    sound = tap_sound(
+        tap.stroke, tap.level, accent=tap.accent, length_sec=tap.length_sec, place=place
+    )
+    return sound, tap_gain_db(tap.level, accent=tap.accent)
+
+
+def _frame(sec: Fraction | float) -> int:
+    return round(sec * SAMPLE_RATE_HZ)
+
+
+def _moved(placed: PlacedSound, by_frames: int) -> PlacedSound:
+    return evolve(placed, start_frame=placed.start_frame + by_frames)
+
+
+def _placed(start_frame: int, sound: Sound, gain_db: float, pan: float) -> PlacedSound:
+    angle = (pan + 1) * pi / 4
+    factor = amplitude(gain_db)
+    return PlacedSound(start_frame, sound, factor * cos(angle), factor * sin(angle))
