@@ -7,6 +7,7 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
 from tapscore.gui.recovery import RecoveryFolder
@@ -24,6 +25,7 @@ def run_editor(path: Path | None) -> int:
     app.setStyle("Fusion")
     app.setFont(font(15))
     app.setWindowIcon(QIcon(str(resource_path("pictures/tapscore.svg"))))
+    collecting = Collecting(app)
     files = FileWork(Settings(), Asking(), RecoveryFolder(_recovery_folder()))
     files.offer_recovered()
     if path is not None:
@@ -36,7 +38,10 @@ def run_editor(path: Path | None) -> int:
         if path is not None:
             return 2
         open_demo(files)
-    return app.exec()
+    try:
+        return app.exec()
+    finally:
+        collecting.end()
 
 
 def open_demo(files: FileWork) -> None:

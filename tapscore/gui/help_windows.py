@@ -17,7 +17,7 @@ MOVING = (
     ("Up, Down", "Go from line to line"),
     ("Left, Right", "Go from tap to tap within a line"),
     ("Enter", "Type the words; Enter again keeps them"),
-    ("Escape", "From the tap back to the whole line"),
+    ("Escape", "Stop listening; from the tap back to the whole line"),
     ("Tab", "Go to the board, the findings and back"),
     ("Plus, Minus", "On the board: go to the next spot, place or seat"),
     ("Arrows", "On the board: move it by two centimetres"),

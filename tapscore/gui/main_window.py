@@ -4,13 +4,11 @@ from collections.abc import Callable
 from html import escape
 from pathlib import Path
 
-from attrs import evolve
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import (
     QAction,
     QActionGroup,
     QCloseEvent,
-    QGuiApplication,
     QKeyEvent,
     QKeySequence,
 )
@@ -31,7 +29,7 @@ from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.hold_details import HoldDetails, SectionDetails
 from tapscore.gui.editor.line_details import LineDetails
-from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.files import FileWork
@@ -43,13 +41,11 @@ from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
+from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
-from tapscore.gui.tap_in import TapInDialog
 from tapscore.model import edits
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
-from tapscore.model.loudness import Loudness, Swell
-from tapscore.model.story import Offer, RefrainUse
 from tapscore.model.tempo import tempo_text
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import clock, running_time
@@ -77,6 +73,7 @@ class MainWindow(QMainWindow):
         self.hold_details = HoldDetails(self.editing)
         self.section_details = SectionDetails(self.editing)
         self.listening = Listening(document, self.rows, self.view, self)
+        self.row_commands = RowCommands(self.view, self.editing, self.listening, self.say)
         self.hints = HintStrip()
         self.hints.setVisible(False)
         self._head = QLabel()
@@ -170,32 +167,7 @@ class MainWindow(QMainWindow):
             "close": self.close,
             "undo": self.document.undo_stack.undo,
             "redo": self.document.undo_stack.redo,
-            "words": self.view.open_current,
-            "repeat": lambda: self._with_row(self.editing.duplicate),
-            "up": lambda: self._with_row(lambda row: self.editing.move(row, -1)),
-            "down": lambda: self._with_row(lambda row: self.editing.move(row, 1)),
-            "refrain": lambda: self._with_row(self.editing.make_refrain),
-            "delete": self._delete,
-            "paste": self._paste,
-            "add line": lambda: self.view.go_to(
-                self.editing.insert_line(self.view.current_row), edit=True
-            ),
-            "add wait": lambda: self.view.go_to(self.editing.insert_wait(self.view.current_row)),
-            "add offer": self._add_offer,
-            "add return": self._add_return,
-            "add section": lambda: self.view.go_to(
-                self.editing.insert_section(self.view.current_row), edit=True
-            ),
-            "rhythm": lambda: self._with_row(self.editing.another_rhythm),
-            "tap in": self._tap_in,
-            "tap": self._tap_or_go_on,
-            "strong": lambda: self._with_tap(self.editing.toggle_accent),
-            "earlier": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, -1)),
-            "later": lambda: self._with_tap(lambda row, tap: self.editing.move_tap(row, tap, 1)),
-            "longer": lambda: self._with_tap(lambda row, tap: self.editing.hold(row, tap, True)),
-            "shorter": lambda: self._with_tap(lambda row, tap: self.editing.hold(row, tap, False)),
-            "louder": lambda: self._louder(1),
-            "quieter": lambda: self._louder(-1),
+            **self.row_commands.commands(),
             "details": self._toggle_details,
             "larger": lambda: self._set_scale(self.settings.scale + 0.25),
             "smaller": lambda: self._set_scale(self.settings.scale - 0.25),
@@ -252,80 +224,9 @@ class MainWindow(QMainWindow):
         else:
             super().keyPressEvent(event)
 
-    def _with_row(self, do: Callable[[Row], object]) -> None:
-        row = self.view.current_row
-        if row is not None:
-            result = do(row)
-            if isinstance(result, tuple):
-                self.view.go_to(result)
-
-    def _with_tap(self, do: Callable[[Row, int], bool]) -> None:
-        row, tap = self.view.current_row, self.view.cursor_event
-        if row is None or tap is None:
-            self.statusBar().showMessage("Go to a tap first, with the left and right keys.", 5000)
-        elif not do(row, tap):
-            self.statusBar().showMessage("There is no room for that here.", 5000)
-
-    def _tap_or_go_on(self) -> None:
-        if self.listening.holding:
-            self.listening.player.go_on()
-        else:
-            self._with_tap(self.editing.toggle_tap)
-
-    def _delete(self) -> None:
-        for row in reversed(self.view.selected_rows):
-            self.editing.delete(row)
-
-    def _paste(self) -> None:
-        text = QGuiApplication.clipboard().text()
-        path = self.editing.paste(self.view.current_row, text)
-        if path is not None:
-            self.view.go_to(path)
-
-    def _add_offer(self) -> None:
-        props = self.document.story.props
-        if not props:
-            self.statusBar().showMessage("Write a prop under Props first.", 6000)
-            return
-        self.view.go_to(self.editing.insert(self.view.current_row, Offer(props[0].name)))
-
-    def _add_return(self) -> None:
-        refrains = self.document.story.refrains
-        if not refrains:
-            self.statusBar().showMessage("Make a line the refrain first: Ctrl+R.", 6000)
-            return
-        self.view.go_to(self.editing.insert(self.view.current_row, RefrainUse(refrains[0].name)))
-
-    def _tap_in(self) -> None:
-        row = self.view.current_row
-        if row is None or row.line is None or not row.line.syllables:
-            self.statusBar().showMessage("Go to a line with words first.", 5000)
-            return
-        line = row.line
-        dialog = TapInDialog(
-            self, line, row.metre, lambda lane: self.editing.set_lane(row.path, lane)
-        )
-        dialog.open()
-
-    def _louder(self, by: int) -> None:
-        row, tap = self.view.current_row, self.view.cursor_event
-        if row is None or row.line is None:
-            return
-        now = row.manner.loudness or (Loudness.QUIET,)
-        if tap is None:
-            louder: Swell = tuple(_stepped(level, by) for level in now)
-            self.editing.change_manner(
-                "Change loudness", (row.path,), lambda m: evolve(m, loudness=louder)
-            )
-            return
-        self.editing.change_tap(
-            "Change loudness",
-            row,
-            tap,
-            lambda d: evolve(
-                d, loudness=_stepped(d.loudness if d.loudness is not None else now[0], by)
-            ),
-        )
+    def say(self, text: str) -> None:
+        """Say something short at the window's foot."""
+        self.statusBar().showMessage(text, 5000)
 
     def _toggle_details(self) -> None:
         self.details.setVisible(not self.details.isVisible())
@@ -437,7 +338,3 @@ class MainWindow(QMainWindow):
         redo.setText(f"Redo: {stack.redoText()}" if stack.canRedo() else "Redo")
         undo.setEnabled(stack.canUndo())
         redo.setEnabled(stack.canRedo())
-
-
-def _stepped(level: Loudness, by: int) -> Loudness:
-    return Loudness(min(max(level + by, 0), 4))

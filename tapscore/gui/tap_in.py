@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -70,14 +70,6 @@ class TapInDialog(QDialog):
         column.addStretch(1)
         column.addLayout(buttons)
         self._start_again()
-
-    def event(self, event: QEvent) -> bool:
-        """Qt: the space bar is ours, whatever it stands for in the window behind."""
-        override = event.type() == QEvent.Type.ShortcutOverride
-        if override and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Space:
-            event.accept()
-            return True
-        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Qt: the space bar is a tap, Return says that the line is over."""

@@ -22,7 +22,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Story
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file, read_text
 from tapscore.storyfile.write import write_story
@@ -49,7 +49,7 @@ def main() -> None:
     os._exit(0)
 
 
-def _long_story():  # type: ignore[no-untyped-def]
+def _long_story() -> Story:
     story = read_file(next(p for p in demo_stories() if "lantern" in p.name)).story
     assert story is not None
     lines = [item for s in story.sections for item in s.items if isinstance(item, Line)]
@@ -68,7 +68,7 @@ def _typing(window: MainWindow) -> None:
         field.selectAll()
         for letter in words:
             start = time.perf_counter()
-            QTest.keyClick(field, letter)
+            QTest.keyClick(field, letter)  # type: ignore[call-overload]
             window.view.viewport().repaint()
             times.append(_ms(start))
     cut = quantiles(times, n=20)

@@ -11,12 +11,20 @@ import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import read_file, read_text
 from tests.gui.answers import Answers
+
+
+@pytest.fixture(scope="session", autouse=True)
+def collect_in_the_gui_thread(qapp: QApplication) -> Iterator[None]:
+    collecting = Collecting(qapp)
+    yield
+    collecting.end()
 
 
 @pytest.fixture(autouse=True)

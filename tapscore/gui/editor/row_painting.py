@@ -20,6 +20,7 @@ from tapscore.gui.editor.row_geometry import (
 from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.fonts import font
 from tapscore.gui.listening.cursor_painting import (
+    CursorColours,
     line_cursor,
     paint_line_cursor,
     paint_row_cursor,
@@ -77,7 +78,9 @@ class RowPainter:
             case _:
                 self._note(rect, row, state)
         if state.playing_share is not None and row.kind is not RowKind.LINE:
-            paint_row_cursor(painter, self._teal(state), self._sizes, rect, state.playing_share)
+            paint_row_cursor(
+                painter, self._cursor_colours(state), self._sizes, rect, state.playing_share
+            )
         if state.finding:
             self._look_again(rect, state)
         if state.focused:
@@ -95,6 +98,10 @@ class RowPainter:
     def _teal(self, state: RowState) -> QColor:
         plain = state.selected and self._inks.selected == self._inks.teal
         return QColor(self._inks.on_selected if plain else self._inks.teal)
+
+    def _cursor_colours(self, state: RowState) -> CursorColours:
+        ground = self._inks.selected if state.selected else self._inks.paper
+        return CursorColours(self._teal(state), QColor(ground))
 
     def _plum(self, state: RowState) -> QColor:
         plain = state.selected and self._inks.selected == self._inks.plum
@@ -228,7 +235,7 @@ class RowPainter:
             self._strip(left, top, strip, row, levels, state)
             if playing is not None and playing[0] == number:
                 x = left + playing[1]
-                paint_line_cursor(self._painter, self._teal(state), sizes, row, x, top)
+                paint_line_cursor(self._painter, self._cursor_colours(state), sizes, row, x, top)
             top += strip_high(row, sizes)
             swell = row.manner.loudness or ()
             if len(swell) > 1 and line.lane is not None:

@@ -1,5 +1,6 @@
 """The listening cursor: a thin upright line with a small head, always in one colour."""
 
+from attrs import frozen
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
@@ -7,6 +8,15 @@ from tapscore.gui.editor.lane_layout import LaneLayout
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, strip_high
 from tapscore.gui.editor.rows import Row
 from tapscore.gui.listening.cursor_place import cursor_place
+
+
+@frozen
+class CursorColours:
+    """The cursor's own colour, and the ground's, which parts it from marks it crosses."""
+
+    ink: QColor
+    ground: QColor
+
 
 MARK_CENTRE = 0.45
 """How far right of its cell's edge a mark's middle is, in letter heights."""
@@ -23,33 +33,35 @@ def line_cursor(
 
 
 def paint_line_cursor(
-    painter: QPainter, ink: QColor, sizes: Sizes, row: Row, x: float, top: float
+    painter: QPainter, colours: CursorColours, sizes: Sizes, row: Row, x: float, top: float
 ) -> None:
     """Paint it over the marks of a strip whose upper edge is ``top``; ``x`` is its middle."""
     lane = strip_high(row, sizes) > sizes.words_high
     begin = top + (sizes.words_high if lane else 0.0)
-    _paint(painter, ink, x, begin, top + strip_high(row, sizes), sizes)
+    _paint(painter, colours, x, begin, top + strip_high(row, sizes), sizes)
 
 
 def paint_row_cursor(
-    painter: QPainter, ink: QColor, sizes: Sizes, rect: QRectF, share: float
+    painter: QPainter, colours: CursorColours, sizes: Sizes, rect: QRectF, share: float
 ) -> None:
     """Paint it in a row without marks, ``share`` of the way across, below the words."""
     first = rect.left() + sizes.gutter - MARGIN
     x = first + share * (rect.right() - 2 * MARGIN - first)
     top = rect.bottom() - 0.32 * rect.height() if share else rect.top() + 5
-    _paint(painter, ink, x, top, rect.bottom() - 4, sizes)
+    _paint(painter, colours, x, top, rect.bottom() - 4, sizes)
 
 
 def _paint(
-    painter: QPainter, ink: QColor, x: float, top: float, bottom: float, sizes: Sizes
+    painter: QPainter, colours: CursorColours, x: float, top: float, bottom: float, sizes: Sizes
 ) -> None:
     half = sizes.words_px * 0.24
-    painter.save()
-    painter.setPen(QPen(ink, max(sizes.words_px * 0.1, 2.0)))
-    painter.drawLine(QPointF(x, top + half), QPointF(x, bottom))
-    painter.setPen(QPen(ink, 1))
-    painter.setBrush(ink)
+    thin = max(sizes.words_px * 0.1, 2.0)
     head = [QPointF(x - half, top), QPointF(x + half, top), QPointF(x, top + 1.4 * half)]
-    painter.drawPolygon(QPolygonF(head))
+    painter.save()
+    for ink, more in ((colours.ground, 3.0), (colours.ink, 0.0)):
+        painter.setPen(QPen(ink, thin + more))
+        painter.drawLine(QPointF(x, top + half), QPointF(x, bottom))
+        painter.setPen(QPen(ink, 1 + more))
+        painter.setBrush(ink)
+        painter.drawPolygon(QPolygonF(head))
     painter.restore()

@@ -9,12 +9,13 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QListWidget,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 
-class NamedListPanel(QWidget):
+class NamedListPanel(QScrollArea):
     """Names above, fields of the chosen one below, and a way to add and take away."""
 
     def __init__(self, what: str, example: str, parent: QWidget | None = None) -> None:
@@ -30,7 +31,13 @@ class NamedListPanel(QWidget):
         self.remove = QPushButton("Take away")
         self.remove.setAccessibleName(f"Take {what} away")
         self.form = QFormLayout()
-        column = QVBoxLayout(self)
+        content = QWidget()
+        column = QVBoxLayout(content)
+        self.setWidget(content)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setAccessibleName(f"{what.capitalize()}s of the story")
+        self.names.setMinimumHeight(96)
         column.addWidget(self.names, 1)
         row = QHBoxLayout()
         row.addWidget(self.new_name, 1)
