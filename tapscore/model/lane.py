@@ -6,6 +6,8 @@ one mark, with what is special about that tap.
 
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
+from math import lcm
 
 from attrs import frozen
 
@@ -23,15 +25,15 @@ class Mark(Enum):
     REST = "."
     HOLD = "-"
 
-    @property
-    def tapped(self) -> bool:
-        """Whether the board is touched."""
-        return self in (Mark.SYLLABLE_TAPPED, Mark.TAP_ALONE)
+    _value_: str
+    tapped: bool
+    """Whether the board is touched."""
+    said: bool
+    """Whether a syllable is spoken."""
 
-    @property
-    def said(self) -> bool:
-        """Whether a syllable is spoken."""
-        return self in (Mark.SYLLABLE_TAPPED, Mark.SYLLABLE_ALONE)
+    def __init__(self, letter: str) -> None:
+        self.tapped = letter in "xt"
+        self.said = letter in "xo"
 
 
 @frozen
@@ -44,7 +46,7 @@ class TapDetail:
     by: tuple[str, ...] = ()
 
 
-@frozen
+@frozen(cache_hash=True)
 class Cell:
     """One mark of a lane."""
 
@@ -57,7 +59,7 @@ Step = tuple[Cell, ...]
 Bar = tuple[Step, ...]
 
 
-@frozen
+@frozen(cache_hash=True)
 class Lane:
     """Bars of steps; ``pickup`` is what comes before the first bar line."""
 
@@ -80,7 +82,7 @@ class Lane:
         return sum(cell.mark.said for bar in self.all_bars for step in bar for cell in step)
 
 
-@frozen
+@frozen(slots=False)
 class LaneEvent:
     """A tap, a syllable or both, in felt beats from the lane's beginning."""
 
@@ -107,48 +109,62 @@ def pickup_beats(lane: Lane, metre: Metre) -> Fraction:
 
 def lane_events(lane: Lane, metre: Metre) -> tuple[LaneEvent, ...]:
     """Taps and syllables of a lane in order of time; rests end what is held."""
-    events: list[LaneEvent] = []
+    return laid_out(lane, metre).events
+
+
+@frozen(eq=False, repr=False)
+class LaidOut:
+    """A lane's events, with their onsets and ends as whole ticks of an even grid."""
+
+    events: tuple[LaneEvent, ...]
+    ticks_per_beat: int
+    ticks: tuple[tuple[int, int], ...]
+    """Onset and end of each event."""
+
+
+@lru_cache(maxsize=2048)
+def laid_out(lane: Lane, metre: Metre) -> LaidOut:
+    """A lane on the coarsest even grid of a felt beat on which each of its marks falls."""
+    parts = {len(step) for bar in lane.all_bars for step in bar}
+    per_beat = metre.steps_per_beat * lcm(*parts)
+    step_ticks = per_beat // metre.steps_per_beat
+    found: list[tuple[int, int, Cell, int, int, int | None]] = []
     holding = False
-    syllable = 0
-    first = 0 if lane.pickup else 1
-    per_beat = metre.steps_per_beat
-    begun = 0
-    for number, bar in enumerate(lane.all_bars, first):
-        back = (metre.steps - len(bar)) if number == 0 else 0
-        for index, step in enumerate(bar):
-            parts = len(step)
-            for part, cell in enumerate(step):
+    syllable = at = 0
+    for number, bar in enumerate(lane.all_bars, 0 if lane.pickup else 1):
+        downbeat = at - (metre.steps - len(bar)) * step_ticks if number == 0 else at
+        for step in bar:
+            part_ticks = step_ticks // len(step)
+            for cell in step:
                 mark = cell.mark
+                end = at + part_ticks
                 if mark is Mark.REST:
                     holding = False
-                    continue
-                length = Fraction(1, per_beat * parts)
-                if mark is Mark.HOLD:
-                    if holding:
-                        events[-1] = _longer(events[-1], length)
-                    continue
-                holding = True
-                events.append(
-                    LaneEvent(
-                        Fraction((begun + index) * parts + part, per_beat * parts),
-                        length,
-                        cell,
-                        number,
-                        Fraction((back + index) * parts + part, per_beat * parts),
-                        syllable if mark.said else None,
-                    )
-                )
-                syllable += mark.said
-        begun += len(bar)
-    return tuple(events)
-
-
-def _longer(event: LaneEvent, length: Fraction) -> LaneEvent:
-    return LaneEvent(
-        event.onset_beats,
-        event.length_beats + length,
-        event.cell,
-        event.bar,
-        event.position_beats,
-        event.syllable,
+                elif mark is not Mark.HOLD:
+                    holding = True
+                    said = mark.said
+                    place = syllable if said else None
+                    found.append((at, end, cell, number, at - downbeat, place))
+                    syllable += said
+                elif holding:
+                    begun, _, held, its_bar, position, its_syllable = found[-1]
+                    found[-1] = (begun, end, held, its_bar, position, its_syllable)
+                at = end
+    return LaidOut(
+        tuple(
+            LaneEvent(
+                _beats(begin, per_beat),
+                _beats(end - begin, per_beat),
+                cell,
+                number,
+                _beats(position, per_beat),
+                place,
+            )
+            for begin, end, cell, number, position, place in found
+        ),
+        per_beat,
+        tuple([(begin, end) for begin, end, *_ in found]),
     )
+
+
+_beats = lru_cache(maxsize=8192)(Fraction)

@@ -54,9 +54,14 @@ def swell_text(swell: Iterable[Loudness]) -> str:
 
 def level_at(swell: Swell, share: Fraction) -> Fraction:
     """Loudness (0 to 4) after ``share`` (0 to 1) of the way through ``swell``."""
+    return level_of(swell, share.numerator, share.denominator)
+
+
+def level_of(swell: Swell, part: int, whole: int) -> Fraction:
+    """The same after ``part`` of ``whole`` equal bits of the way."""
     if len(swell) == 1:
         return Fraction(int(swell[0]))
-    place = min(max(share, Fraction(0)), Fraction(1)) * (len(swell) - 1)
-    below = min(int(place), len(swell) - 2)
-    low, high = swell[below], swell[below + 1]
-    return low + (place - below) * (high - low)
+    place = min(max(part, 0), whole) * (len(swell) - 1)
+    below = min(place // whole, len(swell) - 2)
+    low, high = int(swell[below]), int(swell[below + 1])
+    return Fraction(low * whole + (place - below * whole) * (high - low), whole)

@@ -188,6 +188,10 @@ class Story:
         return "prop handler" if "prop handler" in names else names[0]
 
 
+MOST_HEARD = 5000
+"""Lines, waits, offerings and returns of refrains that a performance holds at most."""
+DEEPEST_REFRAIN = 12
+"""How many refrains may stand inside one another."""
 CAUTIONS = {
     "small parts": "small parts",
     "cord": "cord, beads or bangle",

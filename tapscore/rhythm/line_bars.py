@@ -13,11 +13,11 @@ def bar_faults(lane: Lane, metre: Metre) -> Iterator[tuple[int, int]]:
     Bar 0 is the pickup, which is shorter than a bar.  The last bar may be short: what it
     lacks is a matter between it and the next line's pickup.
     """
-    if len(lane.pickup) >= metre.steps:
+    full = metre.steps
+    if len(lane.pickup) >= full:
         yield 0, len(lane.pickup)
     for number, bar in enumerate(lane.bars, 1):
-        last = number == len(lane.bars)
-        if len(bar) > metre.steps or (len(bar) < metre.steps and not last):
+        if len(bar) > full or (len(bar) < full and number < len(lane.bars)):
             yield number, len(bar)
 
 

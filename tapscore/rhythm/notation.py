@@ -6,6 +6,7 @@ Everything imports music21 on first use, as that alone takes a quarter of a seco
 from collections.abc import Iterable
 from fractions import Fraction
 from importlib import import_module
+from itertools import zip_longest
 from typing import Any
 
 from attrs import define, field
@@ -61,7 +62,7 @@ def story_score(story: Story) -> Any:
     score.metadata = _music21().metadata.Metadata(title=story.title)
     writer = _PartWriter()
     placed = unroll(story)
-    for here, after in zip(placed, (*placed[1:], None), strict=True):
+    for here, after in zip_longest(placed, placed[1:]):
         if isinstance(here.item, Line):
             writer.line(here, here.item)
         else:
@@ -81,7 +82,7 @@ def bars_not_full(score: Any) -> tuple[int, ...]:
 
 def _pickup(placed: Placed | None) -> Fraction:
     lane = placed.item.lane if placed and isinstance(placed.item, Line) else None
-    return pickup_beats(lane, placed.metre) if placed and lane else Fraction(0)
+    return pickup_beats(lane, placed.metre) % placed.metre.beats if placed and lane else Fraction(0)
 
 
 @define

@@ -6,23 +6,17 @@ seconds and that the next line's bars fall in step with what went before.
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
+from math import lcm
 
-from attrs import evolve, frozen
+from attrs import frozen
 
-from tapscore.model.lane import (
-    Cell,
-    Lane,
-    LaneEvent,
-    Mark,
-    TapDetail,
-    lane_beats,
-    lane_events,
-    pickup_beats,
-)
-from tapscore.model.loudness import Loudness, level_at
+from tapscore.model.lane import Lane, LaneEvent, pickup_beats
+from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.story import USUAL, Line, Offer, Story, Wait
 from tapscore.model.strokes import Stroke
+from tapscore.rhythm.layout import Layout, line_layout, tap_levels
 from tapscore.rhythm.performance import (
     Performance,
     PerformedSyllable,
@@ -30,13 +24,11 @@ from tapscore.rhythm.performance import (
     Segment,
     SegmentKind,
 )
-from tapscore.rhythm.tempo_map import TempoMap, tempo_map
+from tapscore.rhythm.tempo_map import TempoPiece, tempo_map
 from tapscore.rhythm.unroll import Placed, unroll
 
 EVERYONE = "everyone"
-_PLAIN = TapDetail()
 _START = Fraction(0)
-_SAID = Cell(Mark.SYLLABLE_ALONE)
 
 
 def perform(
@@ -48,11 +40,19 @@ def perform(
     shortens offerings, for something to listen to rather than a real telling.
     """
     frames = tuple(_frames(story, count_in_bars, longest_offer_sec))
-    times = tempo_map((f.beats, f.first_period_sec, f.last_period_sec) for f in frames)
+    times = tempo_map(stretch for frame in frames for stretch in frame.stretches())
+    pieces = iter(times.pieces)
     segments: list[Segment] = []
-    start = Fraction(0)
+    start = _START
     for index, frame in enumerate(frames):
-        segments.append(_segment(story, index, frame, start, times))
+        if frame.beats > 0:
+            piece = next(pieces)
+            lead_sec = next(pieces).length_sec if frame.lead_beats else _START
+        else:
+            period = frame.first_period_sec
+            piece = TempoPiece(start, frame.beats, period, period, times.seconds(start))
+            lead_sec = _START
+        segments.append(_segment(story, index, frame, piece, piece.length_sec + lead_sec))
         start += frame.beats
     return Performance(tuple(segments), times, story.role_names)
 
@@ -69,19 +69,11 @@ def line_events(line: Line, metre: Metre) -> tuple[tuple[LaneEvent, ...], Fracti
 
     A line without a lane is spoken a syllable a step, untapped, and fills whole bars.
     """
-    if line.lane is not None:
-        return lane_events(line.lane, metre), lane_beats(line.lane, metre)
-    per_beat = metre.steps_per_beat
-    count = len(line.syllables)
-    step = Fraction(1, per_beat)
-    events = tuple(
-        LaneEvent(i * step, step, _SAID, 1 + i // metre.steps, i % metre.steps * step, i)
-        for i in range(count)
-    )
-    return events, Fraction(max(-(-count // metre.steps), 1) * metre.beats)
+    layout = line_layout(line, metre)
+    return layout.events, layout.beats
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class _Frame:
     placed: Placed | None
     metre: Metre
@@ -89,7 +81,15 @@ class _Frame:
     phase_beats: Fraction
     first_period_sec: Fraction
     last_period_sec: Fraction
-    events: tuple[LaneEvent, ...] = ()
+    layout: Layout | None = None
+    lead_beats: Fraction = _START
+    """The end of a hold that goes at the next line's tempo, so that clicks can lead in."""
+    lead_period_sec: Fraction = _START
+
+    def stretches(self) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
+        yield self.beats - self.lead_beats, self.first_period_sec, self.last_period_sec
+        if self.lead_beats:
+            yield self.lead_beats, self.lead_period_sec, self.lead_period_sec
 
 
 def _frames(
@@ -99,9 +99,9 @@ def _frames(
     lines = iter([p for p in placed if isinstance(p.item, Line)])
     following = next(lines, None)
     if following is None:
-        metre, period, phase = Metre(4, 4), Fraction(1), Fraction(0)
+        metre, period, phase = Metre(4, 4), Fraction(1), _START
     else:
-        metre, period, phase = following.metre, 60 / following.tempo.start, Fraction(0)
+        metre, period, phase = following.metre, _period_sec(following.tempo.start), _START
         if count_in_bars:
             beats = count_in_bars * metre.beats - _pickup(following) % metre.beats
             beats += metre.beats if _pickup(following) else 0
@@ -110,16 +110,52 @@ def _frames(
     for here in placed:
         if isinstance(here.item, Line):
             following = next(lines, None)
-            metre, period = here.metre, 60 / here.tempo.last
-            events, beats = line_events(here.item, metre)
-            phase = -_pickup(here) % metre.beats
-            yield _Frame(here, metre, beats, phase, 60 / here.tempo.start, period, events)
+            metre, period = here.metre, _period_sec(here.tempo.last)
+            layout = line_layout(here.item, metre)
+            beats = layout.beats
+            pickup = layout.pickup_beats
+            phase = -pickup % metre.beats if pickup else _START
+            first_period = _period_sec(here.tempo.start)
+            yield _Frame(here, metre, beats, phase, first_period, period, layout)
         else:
             seconds = _least_sec(story, here.item, longest_offer_sec)
-            pickup = _pickup(following) if following else Fraction(0)
+            phase %= metre.beats
+            pickup = _pickup(following) if following else _START
             beats = _hold_beats(seconds / period, -phase - pickup, metre)
-            yield _Frame(here, metre, beats, phase, seconds / beats, seconds / beats)
-        phase = (phase + beats) % metre.beats
+            yield _hold(here, metre, beats, phase, seconds, following)
+        phase += beats
+
+
+def _hold(
+    placed: Placed,
+    metre: Metre,
+    beats: Fraction,
+    phase: Fraction,
+    seconds: Fraction,
+    following: Placed | None,
+) -> _Frame:
+    """Silent beats; the last bar at the next line's tempo, if what is left can take it up."""
+    lead = Fraction(metre.beats)
+    if following is not None and beats > lead:
+        lead_period = _period_sec(following.tempo.start)
+        period = (seconds - lead * lead_period) / (beats - lead)
+        if lead_period / 2 <= period <= lead_period * 2:
+            return _Frame(
+                placed,
+                metre,
+                beats,
+                phase,
+                period,
+                period,
+                lead_beats=lead,
+                lead_period_sec=lead_period,
+            )
+    return _Frame(placed, metre, beats, phase, seconds / beats, seconds / beats)
+
+
+@lru_cache(maxsize=256)
+def _period_sec(tempo: Fraction) -> Fraction:
+    return 60 / tempo
 
 
 def _pickup(placed: Placed) -> Fraction:
@@ -140,107 +176,129 @@ def _hold_beats(wanted: Fraction, residue: Fraction, metre: Metre) -> Fraction:
     return beats if beats > 0 else Fraction(metre.beats)
 
 
-def _segment(story: Story, index: int, frame: _Frame, start: Fraction, times: TempoMap) -> Segment:
-    plain = Segment(
-        kind=SegmentKind.COUNT_IN,
-        path=(),
-        section="",
-        start_beats=start,
-        beats=frame.beats,
-        start_sec=float(times.seconds(start)),
-        length_sec=float(frame.beats * (frame.first_period_sec + frame.last_period_sec) / 2),
-        metre=frame.metre,
-        bar_phase_beats=frame.phase_beats,
-        manner=USUAL,
-    )
+def _segment(
+    story: Story, index: int, frame: _Frame, piece: TempoPiece, length_sec: Fraction
+) -> Segment:
     placed = frame.placed
     if placed is None:
-        return plain
-    segment = evolve(
-        plain,
+        return Segment(
+            kind=SegmentKind.COUNT_IN,
+            path=(),
+            section="",
+            start_beats=piece.start_beats,
+            beats=frame.beats,
+            start_sec=float(piece.start_sec),
+            length_sec=float(length_sec),
+            metre=frame.metre,
+            bar_phase_beats=frame.phase_beats,
+            manner=USUAL,
+        )
+    item = placed.item
+    line = item if isinstance(item, Line) else None
+    offer = item if isinstance(item, Offer) else None
+    taps: tuple[PerformedTap, ...] = ()
+    syllables: tuple[PerformedSyllable, ...] = ()
+    if line is not None and frame.layout is not None:
+        layout = frame.layout
+        onsets = _onsets(piece.start_beats, layout)
+        times = piece.clock(layout.ticks_per_beat).spans(layout.ticks)
+        taps = tuple(_taps(story, index, placed, layout, onsets, times))
+        syllables = tuple(_syllables(index, line, layout, onsets, times))
+    return Segment(
+        kind=_kind(item),
         path=placed.path,
         section=placed.section,
+        start_beats=piece.start_beats,
+        beats=frame.beats,
+        start_sec=float(piece.start_sec),
+        length_sec=float(length_sec),
+        metre=frame.metre,
+        bar_phase_beats=frame.phase_beats,
         manner=placed.manner,
+        number=placed.number,
+        line=line,
         refrain=placed.refrain,
         refrain_time=placed.refrain_time,
-        number=placed.number,
-        look_for=placed.item.look_for,
+        look_for=item.look_for,
+        prop=offer.prop if offer else None,
+        turns=turn_count(story, offer) if offer else 0,
+        turn_sec=float(offer.turn_sec) if offer else 0.0,
+        taps=taps,
+        syllables=syllables,
     )
-    if isinstance(placed.item, Wait):
-        return evolve(segment, kind=SegmentKind.WAIT)
-    if isinstance(placed.item, Offer):
-        return evolve(
-            segment,
-            kind=SegmentKind.OFFER,
-            prop=placed.item.prop,
-            turns=turn_count(story, placed.item),
-            turn_sec=float(placed.item.turn_sec),
-        )
-    return evolve(
-        segment,
-        kind=SegmentKind.LINE,
-        line=placed.item,
-        taps=tuple(_taps(story, index, placed, frame, start, times)),
-        syllables=tuple(_syllables(index, placed.item, frame, start, times)),
-    )
+
+
+def _onsets(start: Fraction, layout: Layout) -> list[Fraction]:
+    """``start`` + each event's onset, in whole numbers as far as it goes."""
+    below = lcm(start.denominator, layout.ticks_per_beat)
+    base = start.numerator * (below // start.denominator)
+    times = below // layout.ticks_per_beat
+    return [Fraction(base + begin * times, below) for begin, _ in layout.ticks]
+
+
+def _kind(item: Line | Wait | Offer) -> SegmentKind:
+    if isinstance(item, Line):
+        return SegmentKind.LINE
+    return SegmentKind.WAIT if isinstance(item, Wait) else SegmentKind.OFFER
 
 
 def _taps(
-    story: Story, index: int, placed: Placed, frame: _Frame, start: Fraction, times: TempoMap
-) -> Iterator[PerformedTap]:
-    tapped = [(i, event) for i, event in enumerate(frame.events) if event.cell.mark.tapped]
-    if not tapped:
-        return
+    story: Story,
+    index: int,
+    placed: Placed,
+    layout: Layout,
+    onsets: list[Fraction],
+    times: list[tuple[float, float]],
+) -> list[PerformedTap]:
     manner = placed.manner
-    swell = manner.loudness or (Loudness.QUIET,)
-    stroke = manner.stroke or Stroke.FINGERTIPS
-    first = tapped[0][1].onset_beats
-    spread = tapped[-1][1].onset_beats - first
-    for i, event in tapped:
-        detail = event.cell.detail or _PLAIN
-        if detail.loudness is not None:
-            level = Fraction(int(detail.loudness))
-        else:
-            level = level_at(swell, (event.onset_beats - first) / spread if spread else _START)
-        onset = start + event.onset_beats
-        onset_sec = times.seconds(onset)
-        length_sec = float(times.seconds(onset + event.length_beats) - onset_sec)
-        for role in _adults(story, detail.by or manner.by):
-            yield PerformedTap(
-                onset,
+    usual_stroke = manner.stroke or Stroke.FINGERTIPS
+    levels = tap_levels(layout, manner.loudness or (Loudness.QUIET,))
+    usual_adults = _adults(story, manner.by)
+    taps: list[PerformedTap] = []
+    for i, level in zip(layout.tapped, levels, strict=True):
+        event = layout.events[i]
+        stroke, spot, adults = usual_stroke, manner.spot, usual_adults
+        detail = event.cell.detail
+        if detail is not None:
+            stroke = detail.stroke or stroke
+            spot = detail.spot if detail.spot is not None else spot
+            adults = _adults(story, detail.by) if detail.by else adults
+        onset_sec, length_sec = times[i]
+        for role in adults:
+            tap = PerformedTap(
+                onsets[i],
                 event.length_beats,
-                float(onset_sec),
+                onset_sec,
                 length_sec,
                 level,
                 event.cell.accent,
-                detail.stroke or stroke,
-                detail.spot if detail.spot is not None else manner.spot,
+                stroke,
+                spot,
                 role,
                 index,
                 i,
                 event.syllable,
             )
+            taps.append(tap)
+    return taps
 
 
 def _adults(story: Story, by: tuple[str, ...]) -> tuple[str, ...]:
-    return story.role_names if EVERYONE in by else by
+    return story.role_names if EVERYONE in by else tuple(dict.fromkeys(by))
 
 
 def _syllables(
-    index: int, line: Line, frame: _Frame, start: Fraction, times: TempoMap
-) -> Iterator[PerformedSyllable]:
+    index: int,
+    line: Line,
+    layout: Layout,
+    onsets: list[Fraction],
+    times: list[tuple[float, float]],
+) -> list[PerformedSyllable]:
     written = line.syllables
-    for event in frame.events:
-        if event.syllable is None or event.syllable >= len(written):
-            continue
-        onset = start + event.onset_beats
-        onset_sec = times.seconds(onset)
-        yield PerformedSyllable(
-            onset,
-            event.length_beats,
-            float(onset_sec),
-            float(times.seconds(onset + event.length_beats) - onset_sec),
-            written[event.syllable],
-            event.syllable,
-            index,
+    return [
+        PerformedSyllable(
+            onset, event.length_beats, *seconds, written[event.syllable], event.syllable, index
         )
+        for event, onset, seconds in zip(layout.events, onsets, times, strict=True)
+        if event.syllable is not None and event.syllable < len(written)
+    ]

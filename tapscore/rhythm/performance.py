@@ -27,7 +27,7 @@ class SegmentKind(Enum):
     OFFER = "offer"
 
 
-@frozen
+@frozen(slots=False)
 class PerformedTap:
     """One touch of the board by one adult."""
 
@@ -54,7 +54,7 @@ class PerformedTap:
         return Loudness(min(max(int(self.level + Fraction(1, 2)), 0), 4))
 
 
-@frozen
+@frozen(slots=False)
 class PerformedSyllable:
     """One spoken syllable."""
 

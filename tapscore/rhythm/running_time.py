@@ -4,6 +4,8 @@ A story's length is never one bare number: tapping is fixed, a wait lasts at lea
 long, and an offering takes a turn for each pupil, shared over the prop's sets.
 """
 
+from itertools import groupby
+
 from attrs import frozen
 
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -40,11 +42,10 @@ class RunningTime:
 
 def running_time(performance: Performance) -> RunningTime:
     """Add up a performance, section by section in the order they are told."""
-    by_section: dict[str, list[Segment]] = {}
-    for segment in performance.segments:
-        if segment.kind is not SegmentKind.COUNT_IN:
-            by_section.setdefault(segment.section, []).append(segment)
-    sections = tuple(_share(title, segments) for title, segments in by_section.items())
+    told = [s for s in performance.segments if s.kind is not SegmentKind.COUNT_IN]
+    sections = tuple(
+        _share(title, list(segments)) for title, segments in groupby(told, lambda s: s.section)
+    )
     return RunningTime(_share("", list(performance.segments)), sections)
 
 

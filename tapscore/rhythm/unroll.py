@@ -1,12 +1,15 @@
 """The story's items in the order they are heard, each with all that holds for it."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 from attrs import evolve, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.metre import Metre
 from tapscore.model.story import (
+    DEEPEST_REFRAIN,
+    MOST_HEARD,
     USUAL,
     Item,
     Line,
@@ -49,9 +52,10 @@ def unroll(story: Story) -> tuple[Placed, ...]:
     """Lines, waits and offerings as heard, a refrain's at every return.
 
     A refrain always has the story's own manner, so that it returns the same.  An unknown
-    refrain, or one that calls itself, gives nothing (the reader says so).
+    refrain, or one that calls itself, gives nothing, and what goes beyond ``MOST_HEARD`` or
+    ``DEEPEST_REFRAIN`` is left out (the reader says so).
     """
-    return tuple(_Unroller(story).walk_story())
+    return tuple(islice(_Unroller(story).walk_story(), MOST_HEARD))
 
 
 class _Unroller:
@@ -61,6 +65,7 @@ class _Unroller:
         self._refrains = {refrain.name: refrain for refrain in story.refrains}
         self._times: dict[str, int] = {}
         self._number = 0
+        self._returns = 0
 
     def walk_story(self) -> Iterator[Placed]:
         for index, section in enumerate(self._story.sections):
@@ -85,7 +90,10 @@ class _Unroller:
 
     def _return(self, name: str, section: str, inside: tuple[str, ...]) -> Iterator[Placed]:
         refrain = self._refrains.get(name)
-        if refrain is None or name in inside:
+        if refrain is None or name in inside or len(inside) >= DEEPEST_REFRAIN:
+            return
+        self._returns += 1
+        if self._returns > MOST_HEARD:
             return
         self._times[name] = self._times.get(name, 0) + 1
         path: StoryPath = ("refrains", name)

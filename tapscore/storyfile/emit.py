@@ -39,11 +39,12 @@ def inline(doc: Doc) -> str:
         return scalar(doc, flow=True)
     if isinstance(doc, list):
         return "[" + ", ".join(inline(item) for item in doc) + "]"
-    return "{" + ", ".join(_inline_entry(key, value) for key, value in doc.items()) + "}"
+    return "{" + ", ".join(inline_entry(key, value) for key, value in doc.items()) + "}"
 
 
-def _inline_entry(key: str, value: Doc) -> str:
-    return f"{scalar(key, flow=True)}: {inline(value)}".rstrip()
+def inline_entry(key: str, value: Doc) -> str:
+    """``key: value`` for curly brackets; nothing written is a space after the colon."""
+    return f"{scalar(key, flow=True)}: {inline(value)}"
 
 
 def entry(key: str, value: Doc, indent: int) -> str:
@@ -56,7 +57,7 @@ def after_colon(value: Doc, indent: int) -> str:
     if isinstance(value, str):
         return f" {scalar(value)}".rstrip()
     short = inline(value)
-    if _is_leaf(value) and indent + len(short) < WIDTH - 20:
+    if fits_one_line(value) and indent + len(short) < WIDTH - 20:
         return " " + short
     return "\n" + block(value, indent + 2)
 
@@ -71,13 +72,23 @@ def block(value: list[Doc] | dict[str, Doc], indent: int) -> str:
 
 def item(value: Doc, indent: int) -> str:
     """One item of a list, from its dash; ``indent`` is the dash's column."""
+    if isinstance(value, dict) and "" in value:
+        return "- " + _as_it_stood(str(value[""]), indent + 2)
     if isinstance(value, dict) and value:
         return "- " + block(value, indent + 2).lstrip(" ")
     return "- " + (scalar(value) if isinstance(value, str) else inline(value))
 
 
-def _is_leaf(value: Doc, depth: int = 2) -> bool:
-    """Whether a value is fit for one line: nothing deeper than lists of plain things."""
+def _as_it_stood(source: str, indent: int) -> str:
+    """What was never understood, its lines after the first moved to ``indent``."""
+    first, *rest = source.rstrip().split("\n")
+    said = [line for line in rest if line.strip()]
+    least = min((len(line) - len(line.lstrip(" ")) for line in said), default=0)
+    return "\n".join([first, *(" " * indent + line[least:] for line in rest)])
+
+
+def fits_one_line(value: Doc, depth: int = 2) -> bool:
+    """Whether a value may stand on one line: nothing deeper than lists of plain things."""
     if isinstance(value, str):
         return True
     if not value:
@@ -87,4 +98,4 @@ def _is_leaf(value: Doc, depth: int = 2) -> bool:
     inner = value if isinstance(value, list) else list(value.values())
     if isinstance(value, list) and any(isinstance(each, dict) for each in inner):
         return False
-    return all(_is_leaf(each, depth - 1) for each in inner)
+    return all(fits_one_line(each, depth - 1) for each in inner)

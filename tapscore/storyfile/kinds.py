@@ -31,7 +31,11 @@ Doc = str | list["Doc"] | dict[str, "Doc"]
 """A story as plain data: what the file says, without how it is laid out."""
 
 
-@frozen
+class NamedDoc(dict[str, Doc]):
+    """Names with what belongs to each, in an order that matters; plain dicts are records."""
+
+
+@frozen(eq=False, repr=False)
 class Reading:
     """What reading needs to know besides the node, and what it found."""
 
@@ -39,23 +43,34 @@ class Reading:
     names: Names = field(factory=Names)
     findings: list[Finding] = field(factory=list)
 
+    @property
+    def full(self) -> bool:
+        """Whether there is far more to report already than anybody mends."""
+        return len(self.findings) >= MOST_REPORTED
+
     def report(
         self, code: str, span: Span, message: str, remedy: str, path: StoryPath = ()
     ) -> None:
         """Add something that must be mended."""
+        if self.full:
+            return
         self.findings.append(Finding(code, Severity.MUST_MEND, message, remedy, path, span))
 
 
+MOST_REPORTED = 500
+MOST_NAMES = 200
 Read = Callable[[Reading, nodes.Node, StoryPath], T | None]
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Kind(Generic[T]):
     """How one kind of value is read, written and described."""
 
     read: Read[T]
     write: Callable[[T], Doc]
     schema: Schema
+    example: str = "..."
+    """What may stand after the colon."""
 
 
 def scalar_kind(
@@ -74,7 +89,7 @@ def scalar_kind(
             reading.report(
                 "wrong-kind",
                 node.span,
-                f"`{name}` should be {wanted}, not a list.",
+                f"`{name}` should be one thing, not {_shape(node)}.",
                 f"Write for example `{name}: {example}`.",
                 path,
             )
@@ -82,17 +97,28 @@ def scalar_kind(
         value = parse(node.value)
         if value is None:
             said = " ".join(node.value.split())
-            what = f"`{_cut(said)}` is not {wanted}." if said else "Nothing is written here."
+            what = f"`{name}` can't be `{_cut(said)}`." if said else f"`{name}` says nothing yet."
             reading.report(
                 "wrong-value",
                 node.span,
-                f"{what}{did_you_mean(said, known) if said else ''}",
+                f"{what}{_guess(said, known)}",
                 f"Write {wanted}, for example `{name}: {example}`.",
                 path,
             )
         return value
 
-    return Kind(read, write, schema)
+    return Kind(read, write, schema, example)
+
+
+def _shape(node: nodes.Node) -> str:
+    return "a list" if isinstance(node, nodes.Sequence) else "names with colons"
+
+
+def _guess(said: str, known: tuple[str, ...]) -> str:
+    """What was meant, by the whole or by one part of ``quiet to loud``."""
+    parts = [part for part in said.split(" to ") if part not in known]
+    guesses = (did_you_mean(part, known) for part in (said, *parts) if part)
+    return next(filter(None, guesses), "")
 
 
 def path_name(path: StoryPath) -> str:
@@ -194,7 +220,7 @@ def list_of(kind: Kind[T], example: str) -> Kind[tuple[T, ...]]:
         return kind.write(values[0]) if len(values) == 1 else [kind.write(v) for v in values]
 
     schema: Schema = {"anyOf": [kind.schema, {"type": "array", "items": kind.schema}]}
-    return Kind(read, write, schema)
+    return Kind(read, write, schema, example)
 
 
 def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
@@ -216,7 +242,7 @@ def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
         return tuple(value for value in values if value is not None)
 
     schema: Schema = {"anyOf": [{"type": "array", "items": kind.schema}, {"type": "null"}]}
-    return Kind(read, lambda values: [kind.write(value) for value in values], schema)
+    return Kind(read, lambda values: [kind.write(value) for value in values], schema, "[]")
 
 
 def named(
@@ -237,14 +263,26 @@ def named(
                 path,
             )
             return None
+        if len(node.entries) > MOST_NAMES:
+            reading.report(
+                "too-many",
+                node.entries[MOST_NAMES].key.span,
+                f"There are {len(node.entries)} names under `{path_name(path)}`; "
+                f"a story has at most {MOST_NAMES}.",
+                "Look whether it is the right file, or take some out.",
+                path,
+            )
         values: list[T] = []
-        for entry in node.entries:
+        for entry in node.entries[:MOST_NAMES]:
             value = kind.read(reading, entry.value, (*path, entry.key.value))
             if value is not None:
                 values.append(with_name(entry.key.value, value))
         return tuple(values)
 
     def write(values: tuple[T, ...]) -> Doc:
-        return {name_of(value): kind.write(value) for value in values}
+        return NamedDoc((name_of(value), kind.write(value)) for value in values)
 
-    return Kind(read, write, {"type": "object", "additionalProperties": kind.schema})
+    schema: Schema = {
+        "anyOf": [{"type": "object", "additionalProperties": kind.schema}, {"type": "null"}]
+    }
+    return Kind(read, write, schema, example)

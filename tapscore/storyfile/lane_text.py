@@ -14,7 +14,9 @@ from tapscore.model.loudness import parse_loudness
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.storyfile.near import did_you_mean
 
-_TOKEN = re.compile(r"(\|)|(\s+)|([XxTto.\-])(?:\(([^()]*)\))?|(.)", re.DOTALL)
+_TOKEN = re.compile(
+    r"(\|)|(\s+)|([XxTto.\-])(?:\(([^()]*)\))?|(\([^()]*\)|[^\s|XxTto.()\-]+|.)", re.DOTALL
+)
 _CELLS = {
     "x": Cell(Mark.SYLLABLE_TAPPED),
     "X": Cell(Mark.SYLLABLE_TAPPED, accent=True),
@@ -27,9 +29,11 @@ _CELLS = {
 _STEPS: dict[str, Step] = {letter: (cell,) for letter, cell in _CELLS.items()}
 MARKS_IN_WORDS = "x tap, X strong tap, t tap alone, o said alone, . nothing, - hold, | bar line"
 MAX_PARTS = 12
+MAX_STEPS = 600
+MAX_PROBLEMS = 4
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class LaneProblem:
     """Something in a lane that can't be read, at a column from 0 in its text."""
 
@@ -38,7 +42,7 @@ class LaneProblem:
     remedy: str
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Names:
     """Spots and roles that a tap's brackets may name."""
 
@@ -48,8 +52,13 @@ class Names:
 
 def parse_lane(text: str, names: Names) -> tuple[Lane | None, list[LaneProblem]]:
     """Read a lane; None with at least one problem where it can't be read."""
+    plain = _plain_lane(text)
+    if plain is not None:
+        return plain, []
     reading = _Reading(names)
     for match in _TOKEN.finditer(text):
+        if len(reading.problems) >= MAX_PROBLEMS:
+            return None, reading.problems[:MAX_PROBLEMS]
         bar_line, _, letter, inside, strange = match.groups()
         if letter:
             reading.cell(letter, inside, match)
@@ -61,6 +70,34 @@ def parse_lane(text: str, names: Names) -> tuple[Lane | None, list[LaneProblem]]
                 reading.bar_line(match.start())
     reading.end_step(len(text))
     return reading.lane()
+
+
+def _plain_lane(text: str) -> Lane | None:
+    """A lane with spaces between all its marks and nothing special in it, read at once."""
+    pickup: Bar | None = None
+    bars: list[Bar] = []
+    bar: list[Step] = []
+    holding = False
+    for token in text.split():
+        if token == "|":
+            if pickup is None:
+                pickup = tuple(bar)
+            elif bar:
+                bars.append(tuple(bar))
+            else:
+                return None
+            bar = []
+            continue
+        step = _STEPS.get(token)
+        if step is None or (token == "-" and not holding):
+            return None
+        holding = token != "."
+        bar.append(step)
+    if bar and pickup is not None:
+        bars.append(tuple(bar))
+    if pickup is None or not bars or len(text) > MAX_STEPS:
+        return None
+    return Lane(pickup, tuple(bars))
 
 
 class _Reading:
@@ -131,11 +168,24 @@ class _Reading:
             self._bars.append(tuple(self._bar))
         if self._pickup is not None and not self._bars and not self.problems:
             self.problems.append(
-                LaneProblem(0, "The rhythm has no bar.", f"Its marks are: {MARKS_IN_WORDS}.")
+                LaneProblem(
+                    0,
+                    "The rhythm has no bar: nothing stands after its bar line.",
+                    "Put `|` before the strong beat that starts a bar, as in `| X x x |`. "
+                    f"The marks are: {MARKS_IN_WORDS}.",
+                )
             )
         if self.problems:
             return None, self.problems
-        return Lane(self._pickup or (), tuple(self._bars)), []
+        lane = Lane(self._pickup or (), tuple(self._bars))
+        if lane.steps > MAX_STEPS:
+            problem = LaneProblem(
+                0,
+                f"The rhythm has {lane.steps} steps; no breath is so long.",
+                "Divide it into several lines.",
+            )
+            return None, [problem]
+        return lane, []
 
 
 def lane_text(lane: Lane) -> str:
@@ -155,7 +205,7 @@ def _bar_text(bar: Bar) -> str:
 
 
 def _cell_text(cell: Cell) -> str:
-    letter = cell.mark.value
+    letter: str = cell.mark.value
     if cell.accent:
         letter = letter.upper()
     detail = cell.detail
@@ -198,10 +248,10 @@ def _with_detail(
             known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles)
             report(
                 LaneProblem(
-                    column,
+                    column + len(part) - len(part.lstrip()),
                     f"`{name}` in the brackets is no loudness, stroke, spot or adult of this story."
                     + did_you_mean(name, known),
-                    "Write one that the story has, or add it under `spots:` or `roles:`.",
+                    "Write one that the story has, or add it under `roles:` or `spots:`.",
                 )
             )
         column += len(part) + 1
@@ -209,17 +259,17 @@ def _with_detail(
     return Cell(cell.mark, cell.accent, detail)
 
 
-def _strange(character: str, column: int) -> LaneProblem:
-    if character in "()":
+def _strange(found: str, column: int) -> LaneProblem:
+    if found[0] in "()":
         return LaneProblem(
             column,
             "A bracket here is not closed, or doesn't follow a tap.",
             "Write what is special straight after the tap, as in `X(loud, knuckles)`.",
         )
     meant = {"×": "x", "O": "o", "0": "o", "_": ".", "–": "-", "—": "-", "/": "|", "I": "|"}
-    guess = f" Did you mean `{meant[character]}`?" if character in meant else ""
+    guess = f" Did you mean `{meant[found]}`?" if found in meant else ""
     return LaneProblem(
         column,
-        f"`{character}` is no mark of the rhythm.{guess}",
+        f"`{found[:20]}` is no mark of the rhythm.{guess}",
         f"The marks are: {MARKS_IN_WORDS}.",
     )

@@ -6,6 +6,8 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.story import Item, Line, Story
 
+LONGEST_LINE = 2000
+
 
 def lane_word_findings(story: Story) -> Iterator[Finding]:
     """A finding for every line whose words and lane don't match, saying where they part."""
@@ -17,10 +19,22 @@ def lane_word_findings(story: Story) -> Iterator[Finding]:
 
 def _in_items(items: tuple[Item, ...], path: StoryPath) -> Iterator[Finding]:
     for index, item in enumerate(items):
-        if isinstance(item, Line) and item.lane is not None:
-            words, places = len(item.syllables), item.lane.syllables
-            if words != places:
-                yield _mismatch(item, item.lane, (*path, index))
+        if not isinstance(item, Line):
+            continue
+        if len(item.words) > LONGEST_LINE:
+            yield _too_long(item, (*path, index))
+        elif item.lane is not None and len(item.syllables) != item.lane.syllables:
+            yield _mismatch(item, item.lane, (*path, index))
+
+
+def _too_long(line: Line, path: StoryPath) -> Finding:
+    return Finding(
+        "line-too-long",
+        Severity.MUST_MEND,
+        f"This line has {len(line.words)} letters; no breath is so long.",
+        "Divide it into several lines.",
+        (*path, "words"),
+    )
 
 
 def _mismatch(line: Line, lane: Lane, path: StoryPath) -> Finding:

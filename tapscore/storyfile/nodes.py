@@ -4,15 +4,23 @@ Every scalar stays the text that was written: ``yes``, ``12`` and ``1:30`` never
 type.  Anchors, aliases, tags, duplicate keys and further documents are findings.
 """
 
+from typing import Any
+
 from attrs import field, frozen
 
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
+from tapscore.storyfile.places import Places
+from tapscore.storyfile.yaml_faults import character_finding, syntax_finding
 
 MAX_CHARACTERS = 1_000_000
 MAX_DEPTH = 24
+NO_STORY = (
+    "There is no story here: a story file has names with a colon after each.",
+    "Start with `tapscore: 1`, `title:` and `story:`, or make a file with `tapscore new`.",
+)
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Scalar:
     """A piece of text."""
 
@@ -22,7 +30,7 @@ class Scalar:
     """Whether it stands without quotes."""
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Entry:
     """A key with its value."""
 
@@ -30,7 +38,7 @@ class Entry:
     value: "Node"
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Mapping:
     """Keys with values, in order."""
 
@@ -44,7 +52,7 @@ class Mapping:
         return next((entry.value for entry in self.entries if entry.key.value == key), None)
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Sequence:
     """Items in order."""
 
@@ -57,7 +65,7 @@ class Sequence:
 Node = Scalar | Mapping | Sequence
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Tree:
     """What a text holds: a tree, or None with findings that say why not."""
 
@@ -89,17 +97,18 @@ def parse_yaml(text: str) -> Tree:
     import yaml
 
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    builder = _Builder()
+    places = Places(text)
+    builder = _Builder(places, yaml)
     try:
         for event in yaml.parse(text, Loader=loader):
             builder.take(event)
             if builder.stopped:
                 break
     except yaml.MarkedYAMLError as error:
-        builder.findings.append(_syntax_finding(error, text))
+        builder.findings.append(syntax_finding(error, places, len(text)))
         return Tree(None, tuple(builder.findings))
     except yaml.reader.ReaderError as error:
-        builder.findings.append(_character_finding(error, text))
+        builder.findings.append(character_finding(error, text, places))
         return Tree(None, tuple(builder.findings))
     root = builder.root
     if builder.stopped:
@@ -108,14 +117,13 @@ def parse_yaml(text: str) -> Tree:
         builder.report(
             "no-story",
             root.span if root else Span(1, 1, 0, 0),
-            "There is no story here: a story file is a list of names with a colon after each.",
-            "Start with `tapscore: 1` and `title: ...`, or make a file with `tapscore new`.",
+            *NO_STORY,
         )
         return Tree(None, tuple(builder.findings))
     return Tree(root, tuple(builder.findings))
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class _Open:
     mapping: bool
     flow: bool
@@ -126,7 +134,9 @@ class _Open:
 class _Builder:
     """Turns the parser's events into nodes, with a stack instead of recursion."""
 
-    def __init__(self) -> None:
+    def __init__(self, places: Places, kinds: Any) -> None:
+        self._places = places
+        self._kinds = kinds
         self.findings: list[Finding] = []
         self.root: Node | None = None
         self.stopped = False
@@ -136,15 +146,14 @@ class _Builder:
     def report(self, code: str, span: Span, message: str, remedy: str) -> None:
         self.findings.append(Finding(code, Severity.MUST_MEND, message, remedy, (), span))
 
-    def take(self, event: object) -> None:
-        import yaml
-
+    def take(self, event: Any) -> None:
+        yaml = self._kinds
         if isinstance(event, yaml.ScalarEvent):
-            span = _span(event)
+            span = self._span(event)
             self._refuse_extras(event, span)
             self._add(Scalar(event.value, span, event.style is None or event.style == ""))
         elif isinstance(event, yaml.CollectionStartEvent):
-            span = _span(event)
+            span = self._span(event)
             self._refuse_extras(event, span)
             mapping = isinstance(event, yaml.MappingStartEvent)
             self._open.append(_Open(mapping, bool(event.flow_style), span))
@@ -159,7 +168,7 @@ class _Builder:
         elif isinstance(event, yaml.CollectionEndEvent):
             self._close(event)
         elif isinstance(event, yaml.AliasEvent):
-            span = _span(event)
+            span = self._span(event)
             self.report(
                 "shared-part",
                 span,
@@ -172,32 +181,32 @@ class _Builder:
             if self._documents > 1:
                 self.report(
                     "second-story",
-                    _span(event),
+                    self._span(event),
                     "A second story starts here; a file holds one.",
                     "Take out the line `---`, or put the second story into a file of its own.",
                 )
                 self.stopped = True
 
-    def _refuse_extras(self, event: object, span: Span) -> None:
-        if getattr(event, "anchor", None):
+    def _refuse_extras(self, event: Any, span: Span) -> None:
+        if event.anchor:
             self.report(
                 "shared-part",
                 span,
-                f"`&{event.anchor}` names a part to be shared; stories can't do that.",  # type: ignore[attr-defined]
+                f"`&{event.anchor}` names a part to be shared; stories can't do that.",
                 "Take the mark out. Lines that return belong under `refrains:`.",
             )
-        if getattr(event, "tag", None):
+        if event.tag:
             self.report(
                 "typed-part",
                 span,
-                f"`{event.tag}` says what kind of thing follows; stories can't do that.",  # type: ignore[attr-defined]
+                "The word after `!` says what kind of thing follows; stories can't do that.",
                 "Take it out. If it is part of the words, put quotes round them.",
             )
 
-    def _close(self, event: object) -> None:
+    def _close(self, event: Any) -> None:
         opened = self._open.pop()
         start, children = opened.start, opened.children
-        end = _span(event).end if opened.flow or not children else children[-1].span.end
+        end = self._span(event).end if opened.flow or not children else children[-1].span.end
         span = Span(start.line, start.column, start.start, max(end, start.start))
         if opened.mapping:
             self._add(Mapping(self._entries(children), span, opened.flow))
@@ -232,76 +241,5 @@ class _Builder:
         elif self.root is None:
             self.root = node
 
-
-def _span(event: object) -> Span:
-    start, end = event.start_mark, event.end_mark  # type: ignore[attr-defined]
-    return Span(start.line + 1, start.column + 1, start.index, end.index)
-
-
-def _syntax_finding(error: object, text: str) -> Finding:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    line, column, index = (mark.line, mark.column, mark.index) if mark else (0, 0, 0)
-    lines = text.split("\n")
-    here = lines[line] if line < len(lines) else ""
-    message, remedy = _explain(str(getattr(error, "problem", "")), here, lines, line)
-    span = Span(line + 1, column + 1, min(index, len(text)), min(index, len(text)))
-    return Finding("yaml", Severity.MUST_MEND, message, remedy, (), span)
-
-
-def _explain(problem: str, here: str, lines: list[str], line: int) -> tuple[str, str]:
-    above = next((text for text in reversed(lines[:line]) if text.strip()), "")
-    if "\t" in here[: len(here) - len(here.lstrip())] or "'\\t'" in problem:
-        return (
-            "A tab stands at the beginning of this line; the file can't be read past it.",
-            "Use spaces instead of the tab key at the start of lines.",
-        )
-    if "mapping values are not allowed" in problem:
-        return (
-            "There is a second colon here, or this line stands too far to the right.",
-            "Put quotes round words that hold a colon, or line this up with the line above.",
-        )
-    if "could not find expected ':'" in problem:
-        return (
-            f"A colon is missing near here, after `{(here.strip() or above.strip())[:40]}`.",
-            "Write the name, a colon, a space, and then what it is.",
-        )
-    if "unexpected end of stream" in problem or "scanning a quoted scalar" in problem:
-        return (
-            "Quotes are opened here and never closed.",
-            "Put the same quote mark at the end of the words.",
-        )
-    if "block mapping" in problem or "block collection" in problem or "<block end>" in problem:
-        return (
-            "This line doesn't line up with the lines around it.",
-            "Lines that belong together start below one another: count the spaces in front.",
-        )
-    if "'%'" in problem or "'@'" in problem or "'`'" in problem or "cannot start" in problem:
-        return (
-            "The words can't start with this mark as they stand.",
-            "Put quotes round the words.",
-        )
-    if "expected ',' or" in problem:
-        return (
-            "A comma or a closing bracket is missing here.",
-            "Put commas between the parts and close every `[` and `{`.",
-        )
-    return (
-        "The file can't be understood from here on.",
-        "Look at this line and the one above: spaces in front, colons, quotes, brackets.",
-    )
-
-
-def _character_finding(error: object, text: str) -> Finding:
-    index = min(int(getattr(error, "position", 0) or 0), max(len(text) - 1, 0))
-    found = next((i for i, c in enumerate(text) if ord(c) < 32 and c not in "\t\n\r"), index)
-    before = text[:found]
-    line = before.count("\n") + 1
-    column = found - (before.rfind("\n") + 1) + 1
-    return Finding(
-        "strange-character",
-        Severity.MUST_MEND,
-        "There is a character here that can't be seen and doesn't belong in a text.",
-        "Delete it: put the cursor behind it and press backspace, or type the line again.",
-        (),
-        Span(line, column, found, found + 1),
-    )
+    def _span(self, event: Any) -> Span:
+        return self._places.span(event.start_mark.index, event.end_mark.index)

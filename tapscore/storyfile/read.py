@@ -1,6 +1,8 @@
 """Read a story file: all mistakes in one pass, each with line, column and remedy."""
 
+import re
 from collections.abc import Mapping
+from itertools import islice
 from pathlib import Path
 
 from attrs import evolve, frozen
@@ -12,8 +14,12 @@ from tapscore.storyfile.kinds import Reading
 from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.lane_words import lane_word_findings
 from tapscore.storyfile.migrate import MIGRATIONS, Migration, bring_up_to_date
-from tapscore.storyfile.references import reference_findings
+from tapscore.storyfile.references import Known, reference_findings
 from tapscore.storyfile.shape import VERSION, read_root
+
+MOST_FINDINGS = 200
+_LONE_RETURN = re.compile(r"\r(?!\n)")
+"""Ends of lines as very old files have them; editors today show and write others."""
 
 
 @frozen
@@ -64,6 +70,7 @@ def read_bytes(data: bytes) -> StoryText:
 
 def read_text(text: str, migrations: Mapping[int, Migration] = MIGRATIONS) -> StoryText:
     """Read a story from text."""
+    text = _LONE_RETURN.sub("\n", text.removeprefix("\ufeff"))
     if len(text) > nodes.MAX_CHARACTERS:
         return _unreadable(*_TOO_LONG)
     if not text.strip():
@@ -78,34 +85,69 @@ def read_text(text: str, migrations: Mapping[int, Migration] = MIGRATIONS) -> St
             f"This story is written for a newer tapscore (file version {version}; "
             f"this program knows up to {VERSION})."
         )
-        return _unreadable("newer-version", message, "Install the newer tapscore.", span)
+        remedy = "Install the newer tapscore. Nothing in the file was changed."
+        return evolve(_unreadable("newer-version", message, remedy, span), text=text)
     if version is not None and version < VERSION and version in migrations:
         updated = bring_up_to_date(text, version, VERSION, migrations)
-        return evolve(read_text(updated, migrations), migrated_from=version)
+        return evolve(read_text(updated, {}), migrated_from=version)
     return _read_tree(text, tree)
 
 
 def _read_tree(text: str, tree: nodes.Tree) -> StoryText:
     root = tree.root
     assert root is not None
-    reading = Reading(text, Names(_keys(root, "board", "spots"), _keys(root, "roles")))
+    if not any(root.get(key) for key in ("tapscore", "title", "story")):
+        return StoryText(text, None, None, (*tree.findings, _no_story(root)))
+    known = _known(root)
+    reading = Reading(text, Names(known.spots, known.roles))
     story = read_root(reading, root)
     bare = StoryText(text, root, story, ())
-    found = (
-        *tree.findings,
-        *reading.findings,
-        *reference_findings(story),
-        *lane_word_findings(story),
+    marked = {finding.span for finding in tree.findings}
+    found = bare.placed(
+        (
+            *tree.findings,
+            *(finding for finding in reading.findings if finding.span not in marked),
+            *islice(reference_findings(story, known), MOST_FINDINGS),
+            *islice(lane_word_findings(story), MOST_FINDINGS),
+        )
     )
-    return evolve(bare, findings=bare.placed(found))
+    if len(found) > MOST_FINDINGS:
+        found = (*found[:MOST_FINDINGS], _many_more(found[MOST_FINDINGS]))
+    return evolve(bare, findings=found)
 
 
-def _keys(root: nodes.Mapping, *path: str) -> frozenset[str]:
+def _no_story(root: nodes.Mapping) -> Finding:
+    return Finding("no-story", Severity.MUST_MEND, *nodes.NO_STORY, (), root.span)
+
+
+def _many_more(first: Finding) -> Finding:
+    return Finding(
+        "many-more",
+        Severity.MUST_MEND,
+        "There is much more to mend from here on.",
+        "Mend what is listed first, and look again whether it is the right file.",
+        (),
+        first.span,
+    )
+
+
+def _known(root: nodes.Mapping) -> Known:
+    return Known(
+        roles=_keys(root, "roles") or {"leader": None},
+        spots=_keys(root, "board", "spots"),
+        seats=_keys(root, "board", "seats"),
+        props=_keys(root, "props"),
+        refrains=_keys(root, "refrains"),
+    )
+
+
+def _keys(root: nodes.Mapping, *path: str) -> dict[str, None]:
+    """The names under a path, in order."""
     node: nodes.Node | None = root
     for part in path:
         node = node.get(part) if isinstance(node, nodes.Mapping) else None
     entries = node.entries if isinstance(node, nodes.Mapping) else ()
-    return frozenset(entry.key.value for entry in entries)
+    return dict.fromkeys(entry.key.value for entry in entries)
 
 
 def _version(root: nodes.Mapping) -> int | None:

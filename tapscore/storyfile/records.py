@@ -13,7 +13,7 @@ from tapscore.storyfile.near import did_you_mean, listed
 T = TypeVar("T")
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Field:
     """A key of the file and the attribute it fills (``manner.tempo`` fills a part of one)."""
 
@@ -29,7 +29,7 @@ class Field:
     """How the written value comes from the whole one, where it is no attribute of it."""
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Record:
     """The keys of a mapping, in the order they are written."""
 
@@ -43,7 +43,13 @@ class Record:
 
     def kind(self) -> Kind[Any]:
         """The kind of this record."""
-        return Kind(_reader(self), self.write, _schema(self))
+        example = next((each for each in self.fields if each.required), self.fields[0])
+        return Kind(
+            _reader(self),
+            self.write,
+            _schema(self),
+            f"{{{example.key}: {example.kind.example}}}",
+        )
 
     def write(self, value: object) -> dict[str, Doc]:
         """The keys that ``value`` says something for."""
@@ -60,8 +66,9 @@ class Record:
         parts: dict[str, dict[str, Any]] = {name: {} for name in self.parts}
         complete = True
         _report_unknown(self, reading, node, path)
+        written = {entry.key.value: entry.value for entry in node.entries}
         for each in self.fields:
-            found = node.get(each.key)
+            found = written.get(each.key)
             if found is None:
                 if each.required:
                     complete = False
@@ -69,7 +76,7 @@ class Record:
                         "missing",
                         node.span,
                         f"`{each.key}:` is missing for {self.what}.",
-                        f"Add a line `{each.key}: ...` here.",
+                        f"Add it here, for example `{each.key}: {each.kind.example}`.",
                         path,
                     )
                 continue
@@ -101,11 +108,13 @@ def _reader(record: Record) -> Read[Any]:
         ):
             return record.make()
         example = next((each for each in record.fields if each.required), record.fields[0])
+        name = path_name(path)
         reading.report(
             "wrong-kind",
             node.span,
-            f"`{path_name(path)}` should say {listed(each.key for each in record.fields)}.",
-            f"Write `{example.key}:` and what it is, below or in curly brackets.",
+            f"`{name}` should have names with colons: "
+            f"{listed(each.key for each in record.fields)}.",
+            f"Write for example `{name}: {{{example.key}: {example.kind.example}}}`.",
             path,
         )
         return None
@@ -132,7 +141,7 @@ def _schema(record: Record) -> Schema:
 def _report_unknown(record: Record, reading: Reading, node: nodes.Mapping, path: StoryPath) -> None:
     known = [each.key for each in record.fields]
     for entry in node.entries:
-        if entry.key.value not in known:
+        if entry.key.value not in known and not reading.full:
             name = entry.key.value[:60]
             reading.report(
                 "unknown-key",

@@ -1,10 +1,15 @@
 """Names that must agree across a story: spots, seats, roles, props and refrains."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator
+from itertools import islice
+
+from attrs import frozen
 
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.loudness import parse_loudness
 from tapscore.model.story import (
+    DEEPEST_REFRAIN,
+    MOST_HEARD,
     Item,
     Line,
     Manner,
@@ -16,52 +21,66 @@ from tapscore.model.strokes import parse_stroke
 from tapscore.storyfile.near import did_you_mean, listed
 
 EVERYONE = "everyone"
+LONGEST_NAME = 60
+MOST_LISTED = 12
+MOST_COMPARED = 300
 
 
-def reference_findings(story: Story) -> Iterator[Finding]:
+@frozen(eq=False, repr=False)
+class Known:
+    """Names that a file gives to something, even where the rest of it can't be read."""
+
+    roles: Collection[str]
+    spots: Collection[str]
+    seats: Collection[str]
+    props: Collection[str]
+    refrains: Collection[str]
+
+
+def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
     """Every name that points to nothing, and every name that can't be told from another."""
     yield from _clashes(story)
-    yield from _seats(story)
-    yield from _manner(story, story.manner, ())
+    yield from _places(story)
+    for role in story.roles:
+        if role.seat is not None:
+            yield from _unknown(role.seat, known.seats, "seat", ("roles", role.name, "seat"))
+    yield from _manner(known, story.manner, ())
     for prop in story.props:
         if prop.by is not None:
-            yield from _unknown(prop.by, story.role_names, "role", ("props", prop.name, "by"))
+            yield from _unknown(prop.by, known.roles, "role", ("props", prop.name, "by"))
     for refrain in story.refrains:
-        yield from _items(story, refrain.items, ("refrains", refrain.name))
+        yield from _items(known, refrain.items, ("refrains", refrain.name))
     for index, section in enumerate(story.sections):
         path: StoryPath = ("story", index)
-        yield from _manner(story, section.manner, path)
-        yield from _items(story, section.items, (*path, "lines"))
-    yield from _circles(story)
+        yield from _manner(known, section.manner, path)
+        yield from _items(known, section.items, (*path, "lines"))
+    circles = tuple(_circles(story))
+    yield from circles or _told_length(story)
 
 
-def _items(story: Story, items: tuple[Item, ...], path: StoryPath) -> Iterator[Finding]:
-    props = tuple(prop.name for prop in story.props)
-    spots = tuple(spot.name for spot in story.board.spots) if story.board else ()
+def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[Finding]:
     for index, item in enumerate(items):
         here = (*path, index)
         if isinstance(item, Line):
-            yield from _manner(story, item.manner, here)
+            yield from _manner(known, item.manner, here)
             for entrance in item.props_in:
-                yield from _unknown(entrance.prop, props, "prop", (*here, "prop in"))
+                yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
                 if entrance.at is not None:
-                    yield from _unknown(entrance.at, spots, "spot", (*here, "prop in"))
+                    yield from _unknown(entrance.at, known.spots, "spot", (*here, "prop in"))
             for prop in item.props_out:
-                yield from _unknown(prop, props, "prop", (*here, "prop out"))
+                yield from _unknown(prop, known.props, "prop", (*here, "prop out"))
         elif isinstance(item, Offer):
-            yield from _unknown(item.prop, props, "prop", (*here, "offer"))
+            yield from _unknown(item.prop, known.props, "prop", (*here, "offer"))
         elif isinstance(item, RefrainUse):
-            names = tuple(refrain.name for refrain in story.refrains)
-            yield from _unknown(item.name, names, "refrain", (*here, "refrain"))
+            yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
 
 
-def _manner(story: Story, manner: Manner, path: StoryPath) -> Iterator[Finding]:
+def _manner(known: Known, manner: Manner, path: StoryPath) -> Iterator[Finding]:
     if manner.spot is not None:
-        spots = tuple(spot.name for spot in story.board.spots) if story.board else ()
-        yield from _unknown(manner.spot, spots, "spot", (*path, "spot"))
+        yield from _unknown(manner.spot, known.spots, "spot", (*path, "spot"))
     for role in manner.by:
         if role != EVERYONE:
-            yield from _unknown(role, story.role_names, "role", (*path, "by"))
+            yield from _unknown(role, known.roles, "role", (*path, "by"))
 
 
 _HOME = {
@@ -73,25 +92,28 @@ _HOME = {
 }
 
 
-def _unknown(name: str, known: Iterable[str], what: str, path: StoryPath) -> Iterator[Finding]:
-    names = tuple(known)
+def _unknown(name: str, names: Collection[str], what: str, path: StoryPath) -> Iterator[Finding]:
     if name in names:
         return
-    have = f"The story has {listed(names)}." if names else f"The story has no {what} yet."
+    if names:
+        remedy = f"Write one of {_some(names)}, or add `{name}` under {_HOME[what]}."
+    else:
+        remedy = f"The story has no {what} yet: add `{name}` under {_HOME[what]}."
     yield Finding(
         "unknown-name",
         Severity.MUST_MEND,
-        f"There is no {what} called `{name}`.{did_you_mean(name, names)}",
-        f"{have} Write one of these, or add `{name}` under {_HOME[what]}.",
+        f"There is no {what} called `{name}`.{did_you_mean(name, islice(names, MOST_COMPARED))}",
+        remedy,
         path,
     )
 
 
-def _seats(story: Story) -> Iterator[Finding]:
-    seats = tuple(seat.name for seat in story.board.seats) if story.board else ()
-    for role in story.roles:
-        if role.seat is not None:
-            yield from _unknown(role.seat, seats, "seat", ("roles", role.name, "seat"))
+def _some(names: Collection[str]) -> str:
+    shown = listed(islice(names, MOST_LISTED))
+    return f"{shown} …" if len(names) > MOST_LISTED else shown
+
+
+def _places(story: Story) -> Iterator[Finding]:
     if story.board:
         for place in story.board.places:
             if not (len(place.name) == 1 and place.name.isalpha() and place.name.isupper()):
@@ -112,12 +134,12 @@ def _clashes(story: Story) -> Iterator[Finding]:
     ] + [(name, ("board", "spots", name)) for name in sorted(spots)]
     for name, path in named:
         problem = ""
-        if (
-            any(mark in name for mark in "(),|")
-            or not name.strip()
-            or name != " ".join(name.split())
-        ):
-            problem = "can't be used: it is empty, or has brackets, commas, bars or spare spaces"
+        if any(mark in name for mark in "(),|"):
+            problem = "has a bracket, a comma or a bar, which mean something in a rhythm"
+        elif not name.strip() or name != " ".join(name.split()):
+            problem = "is empty or has spare spaces"
+        elif len(name) > LONGEST_NAME:
+            problem = "is too long to be written on a card"
         elif name == EVERYONE or parse_loudness(name) is not None or parse_stroke(name) is not None:
             problem = "already means something else in a rhythm"
         elif path[0] == "roles" and name in spots:
@@ -126,7 +148,7 @@ def _clashes(story: Story) -> Iterator[Finding]:
             yield Finding(
                 "name-clash",
                 Severity.MUST_MEND,
-                f"The name `{name}` {problem}.",
+                f"The name `{name[:LONGEST_NAME]}` {problem}.",
                 "Give it another name.",
                 path,
             )
@@ -137,19 +159,62 @@ def _circles(story: Story) -> Iterator[Finding]:
         refrain.name: tuple(i.name for i in refrain.items if isinstance(i, RefrainUse))
         for refrain in story.refrains
     }
-    for name, first in uses.items():
-        reached: set[str] = set()
-        ahead = list(first)
-        while ahead:
-            at = ahead.pop()
-            if at not in reached:
-                reached.add(at)
-                ahead += uses.get(at, ())
-        if name in reached:
-            yield Finding(
-                "refrain-circle",
-                Severity.MUST_MEND,
-                f"The refrain `{name}` comes back to itself, so it would never end.",
-                "Take the line `- refrain:` that leads back out of it.",
-                ("refrains", name),
-            )
+    for name in _in_circles(uses):
+        yield Finding(
+            "refrain-circle",
+            Severity.MUST_MEND,
+            f"The refrain `{name}` comes back to itself, so it would never end.",
+            "Take out of it the `- refrain:` that leads back.",
+            ("refrains", name),
+        )
+
+
+def _in_circles(uses: dict[str, tuple[str, ...]]) -> list[str]:
+    """Refrains on a way that comes back to itself, found by following every way once."""
+    found: set[str] = set()
+    done: set[str] = set()
+    for start, first in uses.items():
+        ways = [(start, iter(first))] if start not in done else []
+        on_the_way = {start: 0}
+        while ways:
+            name, rest = ways[-1]
+            following = next(rest, None)
+            if following is None:
+                ways.pop()
+                del on_the_way[name]
+                done.add(name)
+            elif following in on_the_way:
+                found.update(list(on_the_way)[on_the_way[following] :])
+            elif following in uses and following not in done:
+                on_the_way[following] = len(on_the_way)
+                ways.append((following, iter(uses[following])))
+    return [name for name in uses if name in found]
+
+
+def _told_length(story: Story) -> Iterator[Finding]:
+    """A story so long, or with refrains in refrains so deep, that no performance is made."""
+    refrains = {refrain.name: refrain.items for refrain in story.refrains}
+    known: dict[tuple[str, int], int] = {}
+
+    def heard(items: tuple[Item, ...], depth: int) -> int:
+        if depth > DEEPEST_REFRAIN:
+            return MOST_HEARD + 1
+        total = 0
+        for item in items:
+            if not isinstance(item, RefrainUse):
+                total += 1
+                continue
+            if (item.name, depth) not in known:
+                known[item.name, depth] = heard(refrains.get(item.name, ()), depth + 1)
+            total += 1 + known[item.name, depth]
+        return min(total, MOST_HEARD + 1)
+
+    if sum(heard(section.items, 0) for section in story.sections) > MOST_HEARD:
+        yield Finding(
+            "too-long-told",
+            Severity.MUST_MEND,
+            f"With its refrains the story has more than {MOST_HEARD} lines, or refrains stand "
+            f"in refrains more than {DEEPEST_REFRAIN} deep.",
+            "Look for a refrain that uses others again and again, and take some out.",
+            ("refrains",) if story.refrains else ("story",),
+        )

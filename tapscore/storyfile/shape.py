@@ -7,7 +7,19 @@ from attrs import evolve
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import CAUTIONS, Prop, Refrain, Role, Section, Story
 from tapscore.storyfile import nodes
-from tapscore.storyfile.kinds import Doc, Kind, Reading, choice, dashed, list_of, named, text, whole
+from tapscore.storyfile.kinds import (
+    Bare,
+    Doc,
+    Kind,
+    Reading,
+    choice,
+    dashed,
+    list_of,
+    named,
+    scalar_kind,
+    text,
+    whole,
+)
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_board import board
 from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
@@ -65,7 +77,7 @@ _refrains: Kind[tuple[Refrain, ...]] = named(
     ),
     lambda refrain: refrain.name,
     lambda name, refrain: evolve(refrain, name=name),
-    "{row home: [...]}",
+    "{row home: [{words: row the lan-tern home}]}",
 )
 _ROLE = Record(
     lambda seat=None: Role("", seat), (Field("seat", "seat", text("north")),), what="a role"
@@ -82,7 +94,13 @@ _PROP = Record(
     what="a prop",
 )
 
-_version: Kind[int] = whole(1, 999, str(VERSION), "the file's version")
+_version: Kind[int] = scalar_kind(
+    lambda text: VERSION if text.strip() == str(VERSION) else None,
+    lambda version: Bare(str(version)),
+    {"const": VERSION},
+    "the version of the file's shape",
+    str(VERSION),
+)
 
 
 def _make_story(

@@ -23,8 +23,8 @@ from tapscore.storyfile.kinds import (
 from tapscore.storyfile.records import Field, Record
 
 
-def _point() -> Kind[Point]:
-    centimetres = number(0, 500, "60", "centimetres")
+def _point(low_cm: int, what: str, example: str) -> Kind[Point]:
+    centimetres = number(low_cm, 500, example.strip("[]").split(",")[0], "centimetres")
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> Point | None:
         if not isinstance(node, nodes.Sequence) or len(node.items) != 2:
@@ -32,8 +32,8 @@ def _point() -> Kind[Point]:
             reading.report(
                 "wrong-kind",
                 node.span,
-                f"`{name}` should be two numbers: centimetres from the west and from the south.",
-                f"Write for example `{name}: [60, 45]`.",
+                f"`{name}` should be two numbers in square brackets: {what}.",
+                f"Write for example `{name}: {example}`.",
                 path,
             )
             return None
@@ -44,10 +44,11 @@ def _point() -> Kind[Point]:
         return [centimetres.write(n / 10) for n in (point.x_mm, point.y_mm)]
 
     schema = {"type": "array", "items": centimetres.schema, "minItems": 2, "maxItems": 2}
-    return Kind(read, write, schema)
+    return Kind(read, write, schema, example)
 
 
-_point_cm = _point()
+_point_cm = _point(0, "centimetres from the west and from the south edge", "[60, 45]")
+_size_cm = _point(10, "width and depth in centimetres", "[120, 90]")
 _named_points: Kind[tuple[Named, ...]] = named(
     Kind(
         lambda reading, node, path: (
@@ -92,7 +93,7 @@ _BOARD = Record(
         Field(
             "size_cm",
             "size",
-            _point_cm,
+            _size_cm,
             required=True,
             about="Width and depth of the sheet.",
             value_of=lambda board: Point(board.width_mm, board.depth_mm),

@@ -6,7 +6,7 @@ from tapscore.model.finding import Span, StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.story import Entrance, Item, Line, Manner, Offer, RefrainUse, Unread, Wait
 from tapscore.storyfile import nodes
-from tapscore.storyfile.kinds import Bare, Doc, Kind, Reading, dashed, number, text
+from tapscore.storyfile.kinds import Bare, Doc, Kind, NamedDoc, Reading, dashed, number, text
 from tapscore.storyfile.lane_text import lane_text, parse_lane
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.records import Field, Record
@@ -21,7 +21,7 @@ def _read_lane(reading: Reading, node: nodes.Node, path: StoryPath) -> Lane | No
         reading.report(
             "wrong-kind",
             node.span,
-            "A lane is one piece of text in quotes.",
+            "A rhythm is one piece of text in quotes.",
             'Write for example `lane: "| X x x X . . |"`.',
             path,
         )
@@ -62,16 +62,27 @@ def _prop_moves() -> Kind[tuple[Entrance, ...]]:
     def write(moves: tuple[Entrance, ...]) -> Doc:
         if all(move.at is None for move in moves):
             return names.write(tuple(move.prop for move in moves))
-        return {move.prop: move.at if move.at is not None else Bare("") for move in moves}
+        return NamedDoc((move.prop, move.at if move.at is not None else Bare("")) for move in moves)
 
     loose = {"type": "object", "additionalProperties": {"type": ["string", "null"]}}
     return Kind(read, write, {"anyOf": [*names.schema["anyOf"], loose]})
 
 
+_some_words = text("Row the lan-tern")
+
+
+def _read_words(reading: Reading, node: nodes.Node, path: StoryPath) -> str | None:
+    """Words, or empty quotes for a line that is tapped and not spoken."""
+    if isinstance(node, nodes.Scalar) and not node.plain and not node.value.strip():
+        return ""
+    return _some_words.read(reading, node, path)
+
+
+_words: Kind[str] = Kind(_read_words, _some_words.write, _some_words.schema)
 _LINE = Record(
     Line,
     (
-        Field("words", "words", text("Row the lan-tern"), True, "Syllables divided by hyphens."),
+        Field("words", "words", _words, True, 'Syllables divided by hyphens; `""` if none.'),
         Field("lane", "lane", _lane, about="The rhythm: see `tapscore help lane`."),
         *MANNER_FIELDS,
         Field("warn first", "warn_first", text(), about="What tells pupils that it gets louder."),
@@ -123,6 +134,15 @@ def _read_item(reading: Reading, node: nodes.Node, path: StoryPath) -> Item:
             if node.get(key) is not None:
                 item: Item | None = record.read(reading, node, path)
                 return item if item is not None else unread(reading, node)
+    if isinstance(node, nodes.Scalar) and not node.value.strip():
+        reading.report(
+            "what-is-this",
+            node.span,
+            "Nothing follows this dash.",
+            "Take it out, or write `words:` after it.",
+            path,
+        )
+        return unread(reading, node)
     keys = [entry.key.value for entry in node.entries] if isinstance(node, nodes.Mapping) else []
     guess = did_you_mean(keys[0], ITEM_RECORDS) if keys else ""
     reading.report(

@@ -26,11 +26,11 @@ from tapscore.gui.listening.cursor_painting import (
     paint_row_cursor,
 )
 from tapscore.gui.palettes import Inks
-from tapscore.model.lane import lane_events
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.model.strokes import Stroke
-from tapscore.rhythm.levels import tap_levels
+from tapscore.rhythm.layout import line_layout as timed_layout
+from tapscore.rhythm.layout import tap_levels
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
@@ -226,9 +226,9 @@ class RowPainter:
         layout = line_layout(line, row.metre, self._scale, round(rect.width()))
         levels: Levels = {}
         if line.lane is not None:
-            swell = row.manner.loudness or (Loudness.QUIET,)
-            exact = tap_levels(lane_events(line.lane, row.metre), swell)
-            levels = {event: float(level) for event, level in exact.items()}
+            timed = timed_layout(line, row.metre)
+            exact = tap_levels(timed, row.manner.loudness or (Loudness.QUIET,))
+            levels = {tap: float(level) for tap, level in zip(timed.tapped, exact, strict=True)}
         share = state.playing_share
         playing = line_cursor(row, layout, sizes, share) if share is not None else None
         for number, strip in enumerate(layout.strips):

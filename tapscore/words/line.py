@@ -1,0 +1,161 @@
+"""A line of words as the syllables that are said, each with its weight in the sentence."""
+
+import re
+from collections.abc import Iterator, Mapping
+from enum import IntEnum
+
+from attrs import evolve, frozen
+
+from tapscore.words.letters import INVISIBLE, plain_word
+from tapscore.words.pronounce import Pronunciation, pronounce
+from tapscore.words.spoken import needs_words, spoken_words
+from tapscore.words.weak_words import CLITIC, FUNCTION, LIGHT, LONG, weak_words
+
+_MARKS = (
+    "\u0300-\u036f\u0483-\u0489\u0591-\u05bd\u05bf\u05c1\u05c2\u05c4\u05c5\u05c7"
+    "\u0610-\u061a\u064b-\u065f\u0670\u06d6-\u06dc\u06df-\u06e4\u0900-\u0903\u093a-\u094f"
+)
+_UNSEEN = "".join(sorted(INVISIBLE))
+_TOKEN = re.compile(
+    rf"(?:[£$€](?=\d))?['’‘ʼ]?[^\W_](?:[^\W_]|[{_MARKS}{_UNSEEN}]|['’‘ʼ`´-](?=['’‘ʼ`´-]*[^\W_])"
+    rf"|(?<=\d)[.,:](?=\d))*(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+=@×÷%°½¼¾№]"
+)
+_PAUSE = re.compile(r"[,;:.!?…–—]|--")
+_NO_GLOSSARY: Mapping[str, str] = {}
+
+
+class Weight(IntEnum):
+    """How heavy a syllable is in the sentence, by the kind of word it stands in."""
+
+    CLITIC = 0
+    FUNCTION = 1
+    WEAK = 2
+    LIGHT = 3
+    LONG_FUNCTION = 4
+    SECONDARY = 5
+    CONTENT = 6
+    PRIMARY = 7
+
+
+@frozen
+class SungSyllable:
+    """One syllable of a line.
+
+    ``stress``: 0 none, 1 primary, 2 secondary, as in ``Pronunciation``.  ``word`` counts the
+    written words from 0; ``first`` and ``last`` tell whether the syllable begins or ends its
+    word.  ``start`` and ``end`` are places in the line; a syllable of a number that is spoken
+    as words has the span of the whole number.  ``source`` tells where the division comes
+    from; ``pause`` whether a comma, dash or stop follows before the next word.
+    """
+
+    text: str
+    stress: int
+    word: int
+    first: bool
+    last: bool
+    start: int
+    end: int
+    weight: Weight
+    source: str
+    pause: bool = False
+
+
+def tokens(words: str) -> Iterator[tuple[str, int, int]]:
+    """Written words of a line with their places; punctuation and emoji are left out."""
+    for match in _TOKEN.finditer(words):
+        text = match[0]
+        start, end = match.start(), match.end()
+        opening_quote = text[0] in "'‘" and not _known_elision(text)
+        if opening_quote:
+            start += 1
+            text = text[1:]
+        if text[-1] in "'’" and (opening_quote or _quoted(words, start)):
+            end -= 1
+            text = text[:-1]
+        yield text, start, end
+
+
+def _known_elision(text: str) -> bool:
+    plain = plain_word(text)
+    return plain in weak_words() or plain in ("'cause", "'em", "'bout", "'neath", "'round", "'cos")
+
+
+def _quoted(words: str, start: int) -> bool:
+    return any(mark in words[:start] for mark in ("‘", " '")) or words[:1] == "'"
+
+
+def read_line(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> tuple[SungSyllable, ...]:
+    """The syllables of a line; none for a line without a word.
+
+    Words may carry the teacher's cuts (``lan-tern``); ``glossary`` maps words in small
+    letters to their syllables (``{"higgledy": "HIG-gle-dy"}``).
+    """
+    syllables: list[SungSyllable] = []
+    last = 0
+    for number, (token, start, end) in enumerate(tokens(words)):
+        if syllables and _PAUSE.search(words, last, start):
+            syllables[-1] = evolve(syllables[-1], pause=True)
+        last = end
+        if plain_word(token) not in glossary and needs_words(token):
+            for word in spoken_words(token):
+                syllables += _spoken(word, number, start, end, glossary)
+        else:
+            syllables += _written(token, number, start, glossary)
+    return tuple(syllables)
+
+
+def _spoken(
+    word: str, number: int, start: int, end: int, glossary: Mapping[str, str]
+) -> Iterator[SungSyllable]:
+    said = pronounce(word, glossary)
+    for text, stress, weight, at in _weighed(word, said):
+        last = at + 1 == len(said.syllables)
+        yield SungSyllable(text, stress, number, at == 0, last, start, end, weight, said.source)
+
+
+def _written(
+    token: str, number: int, start: int, glossary: Mapping[str, str]
+) -> Iterator[SungSyllable]:
+    said = pronounce(token, glossary)
+    place = start
+    line_at = 0
+    for text, stress, weight, at in _weighed(token, said):
+        first = line_at
+        line_at = _after(token, line_at, text)
+        last = at + 1 == len(said.syllables)
+        end = start + (len(token) if last else line_at)
+        yield SungSyllable(
+            text, stress, number, at == 0, last, place if at else start, end, weight, said.source
+        )
+        place = end
+        del first
+
+
+def _after(token: str, at: int, text: str) -> int:
+    """Where a syllable's letters end in the token, hyphens that only cut passed over."""
+    left = len(text.replace("-", ""))
+    while at < len(token) and left:
+        left -= token[at] != "-"
+        at += 1
+    while at < len(token) and token[at] == "-":
+        at += 1
+    return at
+
+
+def _weighed(word: str, said: Pronunciation) -> Iterator[tuple[str, int, Weight, int]]:
+    kind = weak_words().get(plain_word(word).strip("'"), weak_words().get(plain_word(word), ""))
+    single = len(said.syllables) == 1
+    for at, (text, stress) in enumerate(zip(said.syllables, said.stresses, strict=True)):
+        yield text, stress, _weight(kind, stress, single), at
+
+
+def _weight(kind: str, stress: int, single: bool) -> Weight:
+    if single:
+        if stress == 1 and kind not in (CLITIC, FUNCTION):
+            return Weight.LIGHT if kind == LIGHT else Weight.CONTENT
+        return Weight.CLITIC if kind == CLITIC else Weight.FUNCTION
+    if stress == 0:
+        return Weight.WEAK
+    if kind == LONG:
+        return Weight.LONG_FUNCTION
+    return Weight.SECONDARY if stress == 2 else Weight.PRIMARY

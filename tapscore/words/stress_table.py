@@ -1,0 +1,66 @@
+"""The compact dictionary: syllables and stress of some 117,000 words.
+
+Made from CMUdict by ``tapscore.words.build.stress_table``; licence notice in
+``resources/words/NOTICE.txt``.  Words lie sorted in one block of bytes, grouped by their
+first three letters; each record is the rest of the word, a tab, and one character for
+every syllable that packs its length in letters and its stress.
+"""
+
+import zlib
+from functools import cache
+
+from attrs import frozen
+
+from tapscore.resources import resource_path
+
+GROUP = 3
+_FIRST = 48
+
+
+def syllable_char(letters: int, stress: int) -> str:
+    """Pack one syllable: how many letters it has and its stress (0, 1, 2)."""
+    return chr(_FIRST + 3 * letters + stress)
+
+
+@frozen
+class StressTable:
+    """Groups by first letters, and the block of bytes that they point into."""
+
+    groups: dict[bytes, tuple[int, int]]
+    block: bytes
+
+    def find(self, word: str) -> tuple[tuple[int, int], ...] | None:
+        """Letters and stress of every syllable of a word in small letters a-z, or None."""
+        try:
+            key = word.encode("ascii")
+        except UnicodeEncodeError:
+            return None
+        span = self.groups.get(key[:GROUP])
+        if span is None:
+            return None
+        needle = b"\n" + key[GROUP:] + b"\t"
+        at = self.block.find(needle, span[0], span[1])
+        if at < 0:
+            return None
+        start = at + len(needle)
+        codes = self.block[start : self.block.index(b"\n", start)]
+        return tuple(divmod(code - _FIRST, 3) for code in codes)
+
+
+def parse_table(data: bytes) -> StressTable:
+    """Read the inflated bytes: a header of groups and sizes, an empty line, the block."""
+    header, block = data.split(b"\n\n", 1)
+    block = b"\n" + block
+    groups = {}
+    at = 0
+    fields = header.split()
+    for key, size in zip(fields[::2], map(int, fields[1::2]), strict=True):
+        groups[key] = (at, at + size + 1)
+        at += size
+    return StressTable(groups, block)
+
+
+@cache
+def shipped_table() -> StressTable:
+    """The table in ``resources/words``, read once."""
+    return parse_table(zlib.decompress(resource_path("words/stress_table.z").read_bytes()))

@@ -1,0 +1,114 @@
+"""The program as a process of its own: exit codes, streams, and what is not imported."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = ("music21", "scipy", "numpy", "PySide6", "reportlab", "pydub", "soundfile", "mido")
+
+
+def _run(*args: str, **more: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "tapscore", *args],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "PYTHONUTF8": "1", **more},
+        timeout=60,
+        check=False,
+    )
+
+
+def _modules_after(*args: str) -> set[str]:
+    """Top-level modules that a command has loaded when it ends."""
+    code = (
+        "import sys, json\n"
+        "from tapscore.__main__ import main\n"
+        f"sys.argv = ['tapscore', *{list(args)!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "print(json.dumps(sorted({name.partition('.')[0] for name in sys.modules})),"
+        " file=sys.stderr)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+    names: list[str] = json.loads(done.stderr.strip().splitlines()[-1])
+    return set(names)
+
+
+@pytest.mark.parametrize("args", [["--help"], ["check", "DEMO"], ["timing", "DEMO"], ["rules"]])
+def test_heavy_libraries_stay_away(args: list[str], demo_path: Path) -> None:
+    loaded = _modules_after(*(str(demo_path) if arg == "DEMO" else arg for arg in args))
+    assert loaded.isdisjoint(HEAVY)
+
+
+def test_help_needs_no_yaml_either() -> None:
+    assert "yaml" not in _modules_after("--help")
+
+
+def test_check_of_the_demo(demo_path: Path) -> None:
+    done = _run("check", str(demo_path))
+    assert done.returncode == 0
+    assert done.stdout.splitlines()[-1].startswith("the-lantern-boat.yaml: ")
+    assert done.stderr == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [("tapscore: 1\ntitle: T\nstory: []\n", 0), ("tapscore: 1\ntitle: T\n", 1), ("\t", 2)],
+)
+def test_exit_codes(tmp_path: Path, text: str, code: int) -> None:
+    path = tmp_path / "s.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = _run("check", str(path))
+    assert done.returncode == code
+    assert "Traceback" not in done.stdout + done.stderr
+
+
+def test_findings_go_to_stdout_and_failures_to_stderr(tmp_path: Path) -> None:
+    path = tmp_path / "s.yaml"
+    path.write_text("tapscore: 1\ntitle: T\n", encoding="utf-8")
+    assert "`story:` is missing" in _run("check", str(path)).stdout
+    done = _run("export", str(path), "--out", str(tmp_path / "out"))
+    assert done.stdout == ""
+    assert "Nothing was made" in done.stderr
+
+
+def test_letters_and_pictures_in_names(tmp_path: Path) -> None:
+    path = tmp_path / "Über 磨坊 🙂.yaml"
+    path.write_text("tapscore: 1\ntitle: 磨坊 🙂\nstory: []\n", encoding="utf-8")
+    done = _run("check", str(path))
+    assert done.returncode == 0
+    assert path.name in done.stdout
+
+
+def test_a_story_read_from_another_folder(tmp_path: Path, demo_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tapscore", "help", "lane"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(demo_path.parent.parent)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert done.returncode == 0
+    assert done.stdout.startswith("THE RHYTHM OF A LINE")
+
+
+def test_output_that_is_cut_off(demo_path: Path) -> None:
+    """``tapscore help lane | head -1``: a reader that goes away is no traceback."""
+    with subprocess.Popen(
+        [sys.executable, "-m", "tapscore", "help", "lane"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        assert b"Traceback" not in process.stderr.read()
+        process.wait(timeout=60)

@@ -1,0 +1,23 @@
+"""Settings for all tests; shared helpers are imported as ``tests.strategies``."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile("tapscore", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("tapscore")
+
+
+@pytest.fixture(scope="session")
+def data_folder() -> Path:
+    """The public-domain rhymes and other story files that tests read."""
+    return Path(__file__).parent / "data"
+
+
+@pytest.fixture(scope="session")
+def demo_path() -> Path:
+    """A story that comes with the program."""
+    from tapscore.resources import demo_stories
+
+    return next(path for path in demo_stories() if path.name == "the-lantern-boat.yaml")

@@ -1,0 +1,143 @@
+"""MusicXML, read back by music21, the library whose reading is independent of our story."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+
+from tapscore.exports.musicxml import score_file
+from tapscore.model.story import Line, Story
+from tapscore.resources import demo_stories
+from tapscore.rhythm.unroll import unroll
+from tapscore.storyfile.read import read_file, read_text
+from tests.strategies import NAMES, WORDS, Maker, plain_stories
+
+DATA = Path(__file__).parent.parent / "data"
+FILES = (*demo_stories(), *sorted((DATA / "rhymes").glob("*.yaml")))
+
+
+def _read_back(data: bytes) -> Any:
+    return import_module("music21").converter.parse(data, format="musicxml")
+
+
+def _story(text: str) -> Story:
+    story = read_text(text).story
+    assert story is not None
+    return story
+
+
+def _small(lines: str, metre: str = "6/8") -> Story:
+    body = "".join(f"      {line}\n" for line in lines.split("\n"))
+    return _story(
+        f"tapscore: 1\ntitle: T\nmetre: {metre}\ntempo: 72\n"
+        f"story:\n  - section: One\n    lines:\n{body}"
+    )
+
+
+def _sung(score: Any) -> Iterator[tuple[str, str]]:
+    for note in score.recurse().notes:
+        for lyric in note.lyrics:
+            yield lyric.text, lyric.syllabic
+
+
+def _wanted(story: Story) -> Iterator[tuple[str, str]]:
+    for placed in unroll(story):
+        if isinstance(placed.item, Line):
+            starts = True
+            for syllable in placed.item.syllables:
+                kind = (
+                    ("single" if syllable.ends_word else "begin")
+                    if starts
+                    else ("end" if syllable.ends_word else "middle")
+                )
+                starts = syllable.ends_word
+                yield syllable.text, kind
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_words_and_bars_come_back(path: Path) -> None:
+    story = read_file(path).story
+    assert story is not None
+    score = _read_back(score_file(story))
+    assert score.metadata.bestTitle == story.title
+    assert list(_sung(score)) == list(_wanted(story))
+    measures = list(score.parts[0].getElementsByClass("Measure"))
+    for measure in measures:
+        length = sum((Fraction(e.quarterLength) for e in measure.notesAndRests), start=Fraction(0))
+        bar = Fraction(measure.barDuration.quarterLength)
+        assert length == bar or (measure.number == 0 and length < bar)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_the_same_bytes_each_time(path: Path) -> None:
+    story = read_file(path).story
+    assert story is not None
+    first = score_file(story)
+    assert first == score_file(story)
+    assert not re.search(rb"\d{4}-\d\d-\d\d", first)
+
+
+def test_the_file_is_partwise_musicxml() -> None:
+    """Root element and required children as in the MusicXML 4.0 specification."""
+    root = ElementTree.fromstring(score_file(_small('- words: a\n  lane: "| x . . . . . |"')))
+    assert root.tag == "score-partwise"
+    assert [child.tag for child in root][-2:] == ["part-list", "part"]
+    (name,) = root.iter("part-name")
+    assert name.text == "Words and taps"
+    time = next(root.iter("time"))
+    assert [child.text for child in time] == ["6", "8"]
+
+
+def test_notes_of_a_line_by_hand() -> None:
+    score = _read_back(score_file(_small('- words: Row the lan-tern\n  lane: "| X . o T - x |"')))
+    notes = [
+        (float(n.offset), float(n.quarterLength), n.notehead, bool(n.articulations))
+        for n in score.recurse().notes
+    ]
+    assert notes == [
+        (0.0, 0.5, "normal", True),
+        (1.0, 0.5, "x", False),
+        (1.5, 1.0, "normal", True),
+        (2.5, 0.5, "normal", False),
+    ]
+
+
+def test_tempo_is_of_the_felt_beat() -> None:
+    score = _read_back(score_file(_small('- words: a\n  lane: "| x . . . . . |"')))
+    (mark,) = score.recurse().getElementsByClass("MetronomeMark")
+    assert (mark.number, mark.referent.quarterLength) == (72, 1.5)
+
+
+def test_pickup_and_last_bar() -> None:
+    score = _read_back(
+        score_file(
+            _small(
+                '- words: a-way\n  lane: "x | X . . . . |"\n'
+                '- words: we\n  lane: "x | . . . . . . |"'
+            )
+        )
+    )
+    measures = list(score.parts[0].getElementsByClass("Measure"))
+    lengths = [sum(e.quarterLength for e in m.notesAndRests) for m in measures]
+    assert lengths == [0.5, 3.0, 3.0]
+    assert measures[0].number == 0
+
+
+@given(plain_stories)
+@settings(max_examples=15)
+def test_lyrics_of_any_story(story: Story) -> None:
+    score = _read_back(score_file(story))
+    said = [text for text, _ in _sung(score)]
+    placed = [p.item for p in unroll(story) if isinstance(p.item, Line)]
+    assert said == [s.text for line in placed for s in line.syllables]
+
+
+def test_a_long_story_of_every_metre() -> None:
+    story = Maker(7, WORDS).story(NAMES)
+    assert score_file(story).count(b"<measure") >= 1

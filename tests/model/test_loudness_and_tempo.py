@@ -1,0 +1,77 @@
+"""Loudness, swells, tempos and strokes: words to values and back."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tapscore.model.loudness import (
+    LETTERS,
+    WORDS,
+    Loudness,
+    level_at,
+    parse_loudness,
+    parse_swell,
+    swell_text,
+)
+from tapscore.model.strokes import STROKE_WORDS, Stroke, parse_stroke
+from tapscore.model.tempo import Tempo, number_text, parse_tempo, tempo_text
+
+swells = st.lists(st.sampled_from(Loudness), min_size=1, max_size=5).map(tuple)
+
+
+def test_five_steps_with_their_letters() -> None:
+    """pp, p, mf, f, ff: the usual Italian abbreviations (any theory primer)."""
+    assert [(level.word, level.letters) for level in Loudness] == list(
+        zip(WORDS, LETTERS, strict=True)
+    )
+    for text in (*WORDS, *LETTERS):
+        assert parse_loudness(text.upper()) is parse_loudness(f"  {text} ")
+    assert parse_loudness("mp") is None
+
+
+@given(swells)
+def test_swells_as_words(swell: tuple[Loudness, ...]) -> None:
+    assert parse_swell(swell_text(swell)) == swell
+
+
+@pytest.mark.parametrize("text", ["", "to", "quiet to", "to loud", "quiet - loud", "quieter"])
+def test_no_swells(text: str) -> None:
+    assert parse_swell(text) is None
+
+
+@given(swells, st.fractions(0, 1))
+def test_levels_of_a_swell(swell: tuple[Loudness, ...], share: Fraction) -> None:
+    level = level_at(swell, share)
+    assert min(swell) <= level <= max(swell)
+    assert level_at(swell, Fraction(0)) == swell[0]
+    assert level_at(swell, Fraction(1)) == swell[-1]
+    assert level_at(swell, Fraction(-1)) == swell[0]
+    assert level_at(swell, Fraction(2)) == swell[-1]
+    for index, step in enumerate(swell[:-1]):
+        assert level_at(swell, Fraction(index, len(swell) - 1)) == step
+    assert level_at(swell[::-1], 1 - share) == level
+
+
+@given(st.integers(20 * 10**6, 300 * 10**6), st.none() | st.integers(20 * 10**6, 300 * 10**6))
+def test_tempos_as_words(start: int, end: int | None) -> None:
+    tempo = Tempo(Fraction(start, 10**6), None if end is None else Fraction(end, 10**6))
+    assert parse_tempo(tempo_text(tempo)) == tempo
+    assert tempo.last == (tempo.start if tempo.end is None else tempo.end)
+
+
+def test_words_for_a_change_of_tempo() -> None:
+    changes = [parse_tempo(text) for text in ("54 to 40", "40 to 54", "54", "54 to 54")]
+    assert [tempo.change_word for tempo in changes if tempo] == ["slowing", "quickening", "", ""]
+
+
+@given(st.integers(0, 10**10))
+def test_numbers_keep_their_six_decimals(millionths: int) -> None:
+    assert Fraction(number_text(Fraction(millionths, 10**6))) == Fraction(millionths, 10**6)
+
+
+def test_strokes_as_words() -> None:
+    assert [parse_stroke(word) for word in STROKE_WORDS] == list(Stroke)
+    assert parse_stroke(" Flat  Hand ") is Stroke.FLAT_HAND
+    assert parse_stroke("slap") is None

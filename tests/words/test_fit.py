@@ -1,0 +1,204 @@
+"""Fitting one line: against every placement, against the literature, and odd lines."""
+
+import itertools
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tapscore.model.metre import Metre, parse_metre
+from tapscore.words.fit import Fit, fit_line, longest_gap, make_grid
+from tapscore.words.fit_costs import cost_of, features, shipped_weights
+from tapscore.words.grid import Grid
+from tapscore.words.line import SungSyllable, read_line
+from tests.words.rhymes import UNSEEN, read_rhymes
+
+METRES = ("2/4", "3/4", "4/4", "6/8", "9/8", "12/8")
+
+
+def metre(text: str) -> Metre:
+    found = parse_metre(text)
+    assert found is not None
+    return found
+
+
+def naive_costs(syllables: tuple[SungSyllable, ...], grid: Grid) -> list[float]:
+    """Costs of all placements, one by one, cheapest first."""
+    weights = shipped_weights()
+    longest = longest_gap(grid, len(syllables))
+    costs = []
+    for slots in itertools.combinations(range(grid.first, grid.last), len(syllables)):
+        if all(b - a <= longest for a, b in itertools.pairwise(slots)):
+            costs.append(cost_of(features(syllables, slots, grid), weights))
+    return sorted(costs)
+
+
+@pytest.mark.parametrize("signature", METRES)
+@pytest.mark.parametrize(
+    "words", ["Splash", "to the sea", "butterfly", "Jack fell down", "the little boat"]
+)
+def test_agrees_with_every_placement_searched(words: str, signature: str) -> None:
+    syllables = read_line(words)
+    grid = make_grid(len(syllables), metre(signature), 1, None)
+    naive = naive_costs(syllables, grid)
+    found = fit_line(syllables, metre(signature), bars=1, alternatives=5)
+    assert [fit.cost for fit in found] == pytest.approx(naive[: len(found)])
+    assert len(found) == min(5, len(naive))
+
+
+@settings(deadline=None, max_examples=20)
+@given(
+    st.lists(
+        st.sampled_from(["row", "the", "lantern", "butterfly", "away", "up", "a", "boat"]),
+        max_size=3,
+    )
+)
+def test_agrees_with_every_placement_on_odd_lines(words: list[str]) -> None:
+    syllables = read_line(" ".join(words))
+    if not 0 < len(syllables) <= 6:
+        return
+    grid = make_grid(len(syllables), metre("6/8"), 1, None)
+    best = fit_line(syllables, metre("6/8"), bars=1)[0]
+    assert best.cost == pytest.approx(naive_costs(syllables, grid)[0])
+
+
+def test_one_alternative_is_the_first_of_many() -> None:
+    syllables = read_line("Out on the water the little boat lay")
+    one = fit_line(syllables, metre("6/8"))
+    many = fit_line(syllables, metre("6/8"), alternatives=8)
+    assert one[0] == many[0]
+    assert len({fit.onsets_beats for fit in many}) == 8
+    assert [fit.cost for fit in many] == sorted(fit.cost for fit in many)
+
+
+# --- Hayes (2009), Textsetting as constraint conflict: constraints as comparisons -----------
+
+
+def cost(words: str, onsets: str, signature: str = "6/8", bars: int = 2) -> float:
+    """Cost of a placement written as lane steps from the first downbeat."""
+    measure = metre(signature)
+    grid = Grid(measure, bars, measure.steps_per_beat, -measure.steps_per_beat)
+    slots = [int(slot) for slot in onsets.split()]
+    return cost_of(features(read_line(words), slots, grid), shipped_weights())
+
+
+def test_hayes_match_stress_within_words() -> None:
+    good = cost("butter and bread and jam", "0 2 3 5 6 9")
+    reversed_word = cost("butter and bread and jam", "-1 0 3 5 6 9")
+    assert good < reversed_word
+
+
+def test_hayes_match_stress_across_words() -> None:
+    assert cost("the sun and the moon", "-1 0 4 5 6") < cost("the sun and the moon", "0 2 3 6 8")
+
+
+def test_hayes_no_lapse_beats_are_not_left_empty_inside_a_line() -> None:
+    filled = cost("Jack fell down and broke his crown", "0 2 3 5 6 8 9")
+    lapse = cost("Jack fell down and broke his crown", "0 1 2 5 6 8 9")
+    assert filled < lapse
+
+
+def test_hayes_no_compression_syllables_are_not_crowded() -> None:
+    even = cost("Jack and Jill went up the hill", "0 2 3 5 6 8 9")
+    crowded = cost("Jack and Jill went up the hill", "0 1 2 3 4 5 9")
+    assert even < crowded
+
+
+def test_hayes_phrase_and_line_end_together() -> None:
+    ends = cost("Georgie Porgie ran away", "0 2 3 5 6 8 9")
+    stops_early = cost("Georgie Porgie ran away", "0 1 2 3 4 5 6")
+    assert ends < stops_early
+
+
+@pytest.mark.parametrize("signature", ["2/4", "6/8"])
+def test_stressed_syllables_stand_stronger_in_nine_pairs_of_ten(signature: str) -> None:
+    """In real songs .91 of pairs (n = 5,047; see language notes): fits should do no worse."""
+    from tapscore.words.explain import clashes
+
+    pairs = against = 0
+    for rhyme in read_rhymes(UNSEEN):
+        for line in rhyme.lines:
+            syllables = read_line(line.words)
+            fit = fit_line(syllables, metre(signature))[0]
+            pairs += sum(not s.last for s in syllables)
+            against += len(clashes(syllables, fit))
+    assert pairs > 30
+    assert against / pairs < 0.1
+
+
+# --- properties ---------------------------------------------------------------------------
+
+
+def check(fit: Fit, count: int) -> None:
+    assert len(fit.onsets_beats) == count
+    assert all(a < b for a, b in itertools.pairwise(fit.onsets_beats))
+    assert fit.onsets_beats[-1] < fit.bars * fit.metre.beats
+    assert fit.pickup_beats == max(Fraction(0), -fit.onsets_beats[0])
+    assert fit.pickup_beats <= 1
+
+
+@settings(deadline=None)
+@given(
+    st.lists(
+        st.sampled_from(["row", "the", "lantern,", "butterfly!", "away", "I've", "12", "tumbling"]),
+        min_size=1,
+    ),
+    st.sampled_from(METRES),
+    st.one_of(st.none(), st.integers(1, 4)),
+)
+def test_every_line_fits_somewhere(words: list[str], signature: str, bars: int | None) -> None:
+    syllables = read_line(" ".join(words))
+    found = fit_line(syllables, metre(signature), bars=bars)
+    assert found
+    check(found[0], len(syllables))
+    assert bars is None or found[0].bars == bars
+
+
+@pytest.mark.parametrize("signature", METRES)
+def test_pickup_can_be_asked_for(signature: str) -> None:
+    syllables = read_line("and Jill came tumbling after")
+    measure = metre(signature)
+    step = Fraction(1, measure.steps_per_beat)
+    assert fit_line(syllables, measure, pickup=step)[0].pickup_beats == step
+    assert fit_line(syllables, measure, pickup=Fraction(0))[0].onsets_beats[0] == 0
+
+
+def test_a_pickup_off_the_grid_gets_a_grid_of_its_own() -> None:
+    fit = fit_line(read_line("and Jill came"), metre("2/4"), bars=1, pickup=Fraction(1, 3))[0]
+    assert fit.pickup_beats == Fraction(1, 3)
+
+
+def test_no_words_no_fit() -> None:
+    assert fit_line((), metre("6/8")) == ()
+
+
+def test_three_hundred_words_fit() -> None:
+    syllables = read_line("row the lantern " * 100)
+    check(fit_line(syllables, metre("6/8"))[0], 400)
+
+
+def test_forty_syllables_in_one_bar_get_a_finer_grid() -> None:
+    syllables = read_line("row the lantern " * 10)
+    check(fit_line(syllables, metre("2/4"), bars=1)[0], 40)
+
+
+def test_jill_came_tumbling() -> None:
+    """The reading that single lines often miss: not a beat for every stressed word."""
+    found = fit_line(read_line("and Jill came tumbling after"), metre("6/8"), bars=2)
+    assert [str(onset) for onset in found[0].onsets_beats] == [
+        "-1/3",
+        "0",
+        "2/3",
+        "1",
+        "5/3",
+        "2",
+        "3",
+    ]
+
+
+def test_a_comma_between_stressed_words_keeps_them_a_beat_apart() -> None:
+    """Not learnt (the rhymes have no commas) but set by hand: common practice, no source."""
+    found = fit_line(read_line("Stomp, stomp, stomp!"), metre("6/8"), bars=2)[0]
+    assert list(map(int, found.onsets_beats)) == [0, 1, 2]
+    assert all(onset.denominator == 1 for onset in found.onsets_beats)

@@ -1,0 +1,191 @@
+"""Exports are planned, refused or made as a whole; tried with products of our own."""
+
+import errno
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tapscore.model.finding import Finding, Severity
+from tapscore.model.story import Role, Story
+from tapscore.workflow import export_story as module
+from tapscore.workflow.export_story import export_story, planned
+from tapscore.workflow.names import slug
+from tapscore.workflow.products import EXPORT_NAMES, Choices, Export, Product, Progress
+
+STORY = Story("The Mill", roles=(Role("leader"), Role("prop handler")))
+Write = Callable[[Path, Progress], tuple[Finding, ...]]
+
+
+def _writing(data: bytes) -> Write:
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        progress(0.5)
+        path.write_bytes(data)
+        return ()
+
+    return write
+
+
+def _failing(error: OSError) -> Write:
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        path.write_bytes(b"half")
+        raise error
+
+    return write
+
+
+def _use(monkeypatch: pytest.MonkeyPatch, **writes: Write) -> None:
+    def export(name: str, write: Write) -> Export:
+        def products(story: Story, choices: Choices) -> Iterator[Product]:
+            yield Product(name, f"{name}.bin", write)
+
+        return Export(name, "for a test", products)
+
+    exports = tuple(export(name, write) for name, write in writes.items())
+    monkeypatch.setattr(module, "EXPORTS", exports)
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    return {p.name: p.read_bytes() for p in folder.iterdir() if not p.name.startswith(".")}
+
+
+def test_everything_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _use(monkeypatch, one=_writing(b"1"), two=_writing(b"2"))
+    heard: list[tuple[str, float]] = []
+    exported = export_story(
+        STORY, tmp_path / "new" / "folder", report=lambda name, share: heard.append((name, share))
+    )
+    assert exported.failures == ()
+    assert [made.path.name for made in exported.made] == ["one.bin", "two.bin"]
+    assert _files(tmp_path / "new" / "folder") == {"one.bin": b"1", "two.bin": b"2"}
+    assert heard == [("one.bin", 0.5), ("one.bin", 1.0), ("two.bin", 0.5), ("two.bin", 1.0)]
+
+
+def test_only_some(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _use(monkeypatch, one=_writing(b"1"), two=_writing(b"2"))
+    export_story(STORY, tmp_path, only=("two",))
+    assert _files(tmp_path) == {"two.bin": b"2"}
+
+
+def test_again_over_our_own_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _use(monkeypatch, one=_writing(b"1"))
+    export_story(STORY, tmp_path)
+    _use(monkeypatch, one=_writing(b"again"))
+    assert export_story(STORY, tmp_path).failures == ()
+    assert _files(tmp_path) == {"one.bin": b"again"}
+
+
+def test_somebody_elses_file_stops_everything(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "two.bin").write_bytes(b"theirs")
+    _use(monkeypatch, one=_writing(b"1"), two=_writing(b"2"))
+    exported = export_story(STORY, tmp_path)
+    assert exported.made == ()
+    assert len(exported.failures) == 1
+    assert "two.bin was not made by tapscore" in exported.failures[0]
+    assert "--replace" in exported.failures[0]
+    assert _files(tmp_path) == {"two.bin": b"theirs"}
+    assert export_story(STORY, tmp_path, replace=True).failures == ()
+    assert _files(tmp_path) == {"one.bin": b"1", "two.bin": b"2"}
+
+
+def test_a_file_changed_since_is_somebody_elses(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _use(monkeypatch, one=_writing(b"1"))
+    export_story(STORY, tmp_path)
+    (tmp_path / "one.bin").write_bytes(b"with notes by hand")
+    assert "changed since" in export_story(STORY, tmp_path).failures[0]
+
+
+@pytest.mark.parametrize(
+    ("error", "says"),
+    [
+        (OSError(errno.ENOSPC, "No space left on device"), "the disc is full. Make room"),
+        (PermissionError(errno.EACCES, "denied"), "nothing may be written there"),
+        (OSError(errno.EIO, "Input/output error"), "Input/output error"),
+    ],
+)
+def test_one_file_fails_and_the_others_are_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: OSError, says: str
+) -> None:
+    (tmp_path / "one.bin").write_bytes(b"old")
+    _use(monkeypatch, one=_failing(error), two=_writing(b"2"))
+    exported = export_story(STORY, tmp_path, replace=True)
+    assert [made.path.name for made in exported.made] == ["two.bin"]
+    assert len(exported.failures) == 1
+    assert exported.failures[0].startswith("one.bin was not made: ")
+    assert says in exported.failures[0]
+    assert _files(tmp_path) == {"one.bin": b"old", "two.bin": b"2"}
+
+
+def test_a_file_in_place_of_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _use(monkeypatch, one=_writing(b"1"))
+    (tmp_path / "file").write_bytes(b"")
+    for folder in (tmp_path / "file", tmp_path / "file" / "below"):
+        exported = export_story(STORY, folder)
+        assert exported.made == ()
+        assert "is a file, not a folder" in exported.failures[0]
+
+
+def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _use(monkeypatch, one=_writing(b"1"))
+
+    def refuse(self: Path, *args: object, **options: object) -> None:
+        raise PermissionError(errno.EACCES, "denied")
+
+    monkeypatch.setattr(Path, "mkdir", refuse)
+    exported = export_story(STORY, tmp_path)
+    assert "Nothing may be written" in exported.failures[0]
+
+
+def test_what_could_not_be_shown_is_passed_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    finding = Finding("too-wide", Severity.ADVICE, "A word is too wide.", "Divide it.")
+
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        path.write_bytes(b"1")
+        return (finding,)
+
+    _use(monkeypatch, one=write)
+    assert export_story(STORY, tmp_path).made[0].findings == (finding,)
+
+
+def test_file_names_are_planned_without_making_anything() -> None:
+    names = [product.file_name for product in planned(STORY, (), Choices())]
+    assert len(set(names)) == len(names)
+    assert {"the-mill-cards-leader.pdf", "the-mill-cards-prop-handler.pdf"} <= set(names)
+    assert [p.export for p in planned(STORY, ("score",), Choices())] == ["score"]
+    assert {p.export for p in planned(STORY, (), Choices())} == set(EXPORT_NAMES)
+
+
+def test_roles_that_look_alike_have_files_of_their_own() -> None:
+    story = Story("T", roles=(Role("Ann!"), Role("ann"), Role("ANN?")))
+    names = [product.file_name for product in planned(story, ("cue-cards",), Choices())]
+    assert len(set(names)) == 3
+
+
+def test_sound_formats() -> None:
+    for sound in ("mp3", "wav"):
+        (product,) = planned(STORY, ("audio-guide",), Choices(sound=sound))
+        assert product.file_name == f"the-mill-audio-guide.{sound}"
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        *[("The Lantern Boat", "the-lantern-boat"), ("Über / die: Brücke", "uber-die-brucke")],
+        *[
+            ("../../etc", "etc"),
+            ("", "story"),
+            ("🙂", "story"),
+            ("日本", "日本"),
+            ("a" * 90, "a" * 60),
+        ],
+        *[("con?", "con"), ("  a -- b  ", "a-b"), ("x" * 59 + " yz", "x" * 59)],
+    ],
+)
+def test_names_for_files(text: str, name: str) -> None:
+    assert slug(text) == name
