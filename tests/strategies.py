@@ -8,7 +8,10 @@ from typing import TypeVar
 from attrs import frozen
 from hypothesis import strategies as st
 
+from tapscore.model.accepted import Acceptance
 from tapscore.model.board import GRAINS, HEADINGS, Board, Named, Place, Point, Sheet
+from tapscore.model.comfort import Comfort, Stage
+from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness, parse_loudness
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
@@ -24,6 +27,7 @@ from tapscore.model.story import (
     RefrainUse,
     Role,
     Section,
+    Spoken,
     Story,
     Wait,
 )
@@ -181,6 +185,10 @@ class Maker:
             tuple(tuple(step() for _ in range(metre.steps)) for _ in range(bars)),
         )
 
+    def glossary(self) -> tuple[Spoken, ...]:
+        words = {self.text(): self.text() for _ in range(self.random.choice([0, 0, 1, 3]))}
+        return tuple(Spoken(word, syllables) for word, syllables in words.items())
+
     def line(self, cast: Cast) -> Line:
         spoken = self.random.random() < 0.95
         words = " ".join(self.text() for _ in range(self.random.randint(1, 3))) if spoken else ""
@@ -192,12 +200,14 @@ class Maker:
             self.manner(cast, 0.2),
             self.maybe(self.text(), 0.2),
             self.maybe(self.text(), 0.2),
+            self.adults(cast) if self.random.random() < 0.2 else (),
             tuple(
                 Entrance(prop, self.maybe(self.random.choice(cast.spots)) if cast.spots else None)
                 for prop in entering
             ),
             self.some(props, 2),
             self.maybe(self.text(), 0.2),
+            self.some(AREAS, self.random.choice((0, 0, 3))),
         )
 
     def item(self, cast: Cast, refrains: Sequence[str]) -> Item:
@@ -274,6 +284,7 @@ class Maker:
         return Story(
             self.text(),
             self.maybe(self.text()),
+            self.glossary(),
             self.manner(cast),
             self.maybe(self.random.randint(1, 30)),
             self.board(cast, seats) if has_board else None,
@@ -284,7 +295,22 @@ class Maker:
             tuple(self.prop(name, cast) for name in cast.props),
             tuple(refrains),
             tuple(self.section(cast) for _ in range(self.random.randint(0, 3))),
+            self.maybe(self.comfort()),
+            tuple(self.acceptance() for _ in range(self.random.choice((0, 0, 1, 2)))),
         )
+
+    def comfort(self) -> Comfort:
+        return Comfort(
+            self.maybe(self.loudness()),
+            self.maybe(self.random.randint(1, 4)),
+            self.maybe(self.number(1, 600)),
+            self.maybe(self.random.choice(list(Stage))),
+            self.random.random() < 0.3,
+        )
+
+    def acceptance(self) -> Acceptance:
+        finding = self.random.choice(("warn-before-loud", "look-for-named", self.text()))
+        return Acceptance(finding, self.text(), self.maybe(self.text()))
 
 
 def cast_of(story: Story) -> Cast:

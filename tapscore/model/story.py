@@ -8,7 +8,9 @@ from fractions import Fraction
 
 from attrs import field, frozen
 
+from tapscore.model.accepted import Acceptance
 from tapscore.model.board import Board
+from tapscore.model.comfort import Comfort
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.metre import Metre
@@ -62,9 +64,13 @@ class Line:
     manner: Manner = Manner()
     warn_first: str | None = None
     do: str | None = None
+    done_by: tuple[str, ...] = ()
+    """Who does it; everyone who taps the line, if not said."""
     props_in: tuple[Entrance, ...] = ()
     props_out: tuple[str, ...] = ()
     look_for: str | None = None
+    areas: tuple[str, ...] = ()
+    """Areas of learning, as published."""
 
     @property
     def syllables(self) -> tuple[Syllable, ...]:
@@ -146,11 +152,20 @@ class Prop:
 
 
 @frozen
+class Spoken:
+    """A word of this story and how it is divided: ``HIG-gle-dy``, stressed in capitals."""
+
+    word: str
+    syllables: str
+
+
+@frozen
 class Story:
     """One story, whole."""
 
     title: str
     language: str | None = None
+    glossary: tuple[Spoken, ...] = ()
     manner: Manner = Manner()
     pupils: int | None = None
     board: Board | None = None
@@ -158,6 +173,9 @@ class Story:
     props: tuple[Prop, ...] = ()
     refrains: tuple[Refrain, ...] = ()
     sections: tuple[Section, ...] = field(default=())
+    comfort: Comfort | None = None
+    accepted: tuple[Acceptance, ...] = ()
+    """Findings that are meant to be so."""
 
     def refrain(self, name: str) -> Refrain | None:
         """The refrain of that name."""
@@ -178,6 +196,11 @@ class Story:
         if self.pupils is not None:
             return self.pupils
         return len(self.board.places) if self.board and self.board.places else 1
+
+    @property
+    def divided_words(self) -> dict[str, str]:
+        """The glossary as a mapping from words in small letters."""
+        return {spoken.word.casefold(): spoken.syllables for spoken in self.glossary}
 
     def bringer(self, prop_name: str) -> str:
         """The role that brings, offers and takes away a prop."""

@@ -21,7 +21,7 @@ def scalar(text: str, *, flow: bool = False) -> str:
         _PLAIN.match(text)
         and not _NOT_TEXT.match(text)
         and "  " not in text
-        and not (flow and "," in text)
+        and not (flow and ("," in text or "?" in text))
     )
     if plain:
         return text

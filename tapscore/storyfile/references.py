@@ -63,6 +63,7 @@ def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[F
         here = (*path, index)
         if isinstance(item, Line):
             yield from _manner(known, item.manner, here)
+            yield from _adults(known, item.done_by, (*here, "done by"))
             for entrance in item.props_in:
                 yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
                 if entrance.at is not None:
@@ -78,9 +79,13 @@ def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[F
 def _manner(known: Known, manner: Manner, path: StoryPath) -> Iterator[Finding]:
     if manner.spot is not None:
         yield from _unknown(manner.spot, known.spots, "spot", (*path, "spot"))
-    for role in manner.by:
+    yield from _adults(known, manner.by, (*path, "by"))
+
+
+def _adults(known: Known, roles: tuple[str, ...], path: StoryPath) -> Iterator[Finding]:
+    for role in roles:
         if role != EVERYONE:
-            yield from _unknown(role, known.roles, "role", (*path, "by"))
+            yield from _unknown(role, known.roles, "role", path)
 
 
 _HOME = {

@@ -5,7 +5,7 @@ from typing import Any
 from attrs import evolve
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.story import CAUTIONS, Prop, Refrain, Role, Section, Story
+from tapscore.model.story import CAUTIONS, Prop, Refrain, Role, Section, Spoken, Story
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import (
     Bare,
@@ -22,6 +22,7 @@ from tapscore.storyfile.kinds import (
 )
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_board import board
+from tapscore.storyfile.shape_comfort import accepted, comfort
 from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name
 
@@ -94,6 +95,19 @@ _PROP = Record(
     what="a prop",
 )
 
+_divided = text("HIG-gle-dy")
+_glossary: Kind[tuple[Spoken, ...]] = named(
+    Kind(
+        lambda reading, node, path: (
+            None if (said := _divided.read(reading, node, path)) is None else Spoken("", said)
+        ),
+        lambda spoken: _divided.write(spoken.syllables),
+        _divided.schema,
+    ),
+    lambda spoken: spoken.word,
+    lambda word, spoken: evolve(spoken, word=word),
+    "{higgledy: HIG-gle-dy}",
+)
 _version: Kind[int] = scalar_kind(
     lambda text: VERSION if text.strip() == str(VERSION) else None,
     lambda version: Bare(str(version)),
@@ -124,9 +138,11 @@ _STORY = Record(
         ),
         Field("title", "title", text("The Lantern Boat"), True, "Name of the story."),
         Field("language", "language", text("en-GB"), about="Language of the words."),
+        Field("glossary", "glossary", _glossary, about="How this story's own words divide."),
         *MANNER_FIELDS,
         Field("pupils", "pupils", whole(1, 30, "6", "pupils"), about="How many; no names."),
         Field("board", "board", board),
+        Field("comfort", "comfort", comfort, about="What pupils are spared."),
         Field(
             "roles",
             "roles",
@@ -149,6 +165,7 @@ _STORY = Record(
         ),
         Field("refrains", "refrains", _refrains),
         Field("story", "sections", _sections, True, "Sections with their lines."),
+        Field("accepted", "accepted", accepted, about="Findings that are meant to be so."),
     ),
     PARTS,
     what="a story",

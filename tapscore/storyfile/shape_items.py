@@ -10,6 +10,7 @@ from tapscore.storyfile.kinds import Bare, Doc, Kind, NamedDoc, Reading, dashed,
 from tapscore.storyfile.lane_text import lane_text, parse_lane
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.records import Field, Record
+from tapscore.storyfile.shape_comfort import areas
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
 
 PARTS = {"manner": Manner}
@@ -87,9 +88,11 @@ _LINE = Record(
         *MANNER_FIELDS,
         Field("warn first", "warn_first", text(), about="What tells pupils that it gets louder."),
         Field("do", "do", text(), about="What the adults do besides tapping."),
+        Field("done by", "done_by", names, about="Who does it; whoever taps, if not said."),
         Field("prop in", "props_in", _prop_moves(), about="Props that come on to the board."),
         Field("prop out", "props_out", names, about="Props that leave."),
         Field("look for", "look_for", text(), about="The response to look for."),
+        Field("areas", "areas", areas, about="Areas of learning, at most two."),
     ),
     PARTS,
     what="a line",

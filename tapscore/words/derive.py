@@ -112,16 +112,27 @@ def _stems(word: str, ending: str) -> Iterator[str]:
 def _inflected(word: str, find: Find) -> Shape | None:
     if len(word) < 4:
         return None
+    return _plural(word, find) or _past(word, find) or _ended(word, find)
+
+
+def _plural(word: str, find: Find) -> Shape | None:
     if word.endswith("s") and not word.endswith("ss"):
         for stem in (word[:-1], word[:-2] if word.endswith("es") else ""):
             shape = find(stem) if len(stem) > 2 else None
             if shape:
                 return _with_s(stem, shape, word)
-    if word.endswith("ed"):
-        for stem in _stems(word, "ed"):
-            shape = find(stem)
-            if shape:
-                return _with_ed(stem, shape, word)
+    return None
+
+
+def _past(word: str, find: Find) -> Shape | None:
+    for stem in _stems(word, "ed") if word.endswith("ed") else ():
+        shape = find(stem)
+        if shape:
+            return _with_ed(stem, shape, word)
+    return None
+
+
+def _ended(word: str, find: Find) -> Shape | None:
     shape = find(word[:-1] + "e") if word.endswith("ly") else None
     if shape:
         return _merged_le(shape, word)
@@ -129,13 +140,10 @@ def _inflected(word: str, find: Find) -> Shape | None:
         ending = word[-size:]
         if ending == "y" and (word.endswith(("ly", "ny", "ry", "ity")) or word[-2] in VOWELS):
             continue
-        more = _OWN.get(ending)
-        if more is None:
-            continue
-        for stem in _stems(word, ending):
+        for stem in _stems(word, ending) if ending in _OWN else ():
             shape = find(stem)
             if shape:
-                return _with_ending(shape, word, stem, ending, more)
+                return _with_ending(shape, word, stem, ending, _OWN[ending])
     return None
 
 

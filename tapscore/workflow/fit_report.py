@@ -1,5 +1,7 @@
 """How the words of each line fall on the beats, and in what other ways they could."""
 
+from collections.abc import Mapping
+
 from attrs import evolve, frozen
 
 from tapscore.model import edits
@@ -45,7 +47,9 @@ def line_fits(story: Story) -> tuple[LineFit, ...]:
             at = placed.path[-1]
             inside = f"{placed.refrain} {int(at) + 1}" if placed.refrain else ""
             name = inside or str(placed.number)
-            found.append(_line_fit(name, placed.path, placed.item, placed.metre))
+            found.append(
+                _line_fit(name, placed.path, placed.item, placed.metre, story.divided_words)
+            )
     return tuple(found)
 
 
@@ -61,7 +65,7 @@ def with_rhythms(
         if (fit.written is not None and not over_taps) or way >= len(fit.ways):
             continue
         lane = fit.ways[way].lane
-        words = hyphenated(fit.line.words)
+        words = hyphenated(fit.line.words, story.divided_words)
         new = evolve(fit.line, words=words, lane=ended_like(lane, fit.line.lane, fit.metre))
         if new != fit.line:
             story = edits.replace_item(story, fit.path, new)
@@ -69,9 +73,13 @@ def with_rhythms(
     return story, tuple(changed)
 
 
-def _line_fit(name: str, path: StoryPath, line: Line, metre: Metre) -> LineFit:
-    words = line.words if line.lane is not None else hyphenated(line.words)
-    ways = tuple(Way(lane, _sentence(words, lane, metre)) for lane in rhythms(words, metre))
+def _line_fit(
+    name: str, path: StoryPath, line: Line, metre: Metre, glossary: Mapping[str, str]
+) -> LineFit:
+    words = line.words if line.lane is not None else hyphenated(line.words, glossary)
+    ways = tuple(
+        Way(lane, _sentence(words, lane, metre)) for lane in rhythms(words, metre, glossary)
+    )
     lane = line.lane
     written = Way(lane, _sentence(line.words, lane, metre)) if lane is not None else None
     return LineFit(name, path, evolve(line, words=words), metre, written, ways)

@@ -31,10 +31,16 @@ def hyphenated(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
     return "-".join(pieces)
 
 
-@lru_cache(maxsize=512)
-def rhythms(words: str, metre: Metre) -> tuple[Lane, ...]:
+def rhythms(
+    words: str, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY
+) -> tuple[Lane, ...]:
     """Lanes for hyphenated words, best first and all different; none without a syllable."""
-    syllables = read_line(words)
+    return _rhythms(words, metre, tuple(sorted(glossary.items())))
+
+
+@lru_cache(maxsize=512)
+def _rhythms(words: str, metre: Metre, glossary: tuple[tuple[str, str], ...]) -> tuple[Lane, ...]:
+    syllables = read_line(words, dict(glossary))
     lanes: list[Lane] = []
     for fit in fit_line(syllables, metre, alternatives=ALTERNATIVES):
         lane = lane_of(fit, syllables)
@@ -43,21 +49,23 @@ def rhythms(words: str, metre: Metre) -> tuple[Lane, ...]:
     return tuple(lanes)
 
 
-def fitted(line: Line, metre: Metre) -> Line:
+def fitted(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> Line:
     """The line with its best rhythm; as it is where it has no syllable.
 
     Where its last bar was left short for the next line's pickup, it stays so if it can.
     """
-    found = rhythms(line.words, metre)
+    found = rhythms(line.words, metre, glossary)
     return evolve(line, lane=ended_like(found[0], line.lane, metre)) if found else line
 
 
-def fitted_together(lines: Sequence[Line], metre: Metre) -> tuple[Line, ...]:
+def fitted_together(
+    lines: Sequence[Line], metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY
+) -> tuple[Line, ...]:
     """Lines that follow one another, fitted so that they agree and make whole bars.
 
     A line ends as short as the next one's pickup, if only silence goes by that.
     """
-    syllables = [read_line(line.words) for line in lines]
+    syllables = [read_line(line.words, glossary) for line in lines]
     fits = fit_stanza(syllables, metre)
     lanes = [
         lane_of(fit, said) if said else None for fit, said in zip(fits, syllables, strict=True)
@@ -73,7 +81,9 @@ def fitted_together(lines: Sequence[Line], metre: Metre) -> tuple[Line, ...]:
     return tuple(result)
 
 
-def retyped(line: Line, words: str, metre: Metre) -> Line:
+def retyped(
+    line: Line, words: str, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY
+) -> Line:
     """The line with other words.
 
     Words are divided into syllables unless they have hyphens, stood in the line just so, or
@@ -84,22 +94,22 @@ def retyped(line: Line, words: str, metre: Metre) -> Line:
     only_hyphens = typed.replace("-", "") == line.words.replace("-", "")
     kept = set(line.words.split())
     divided = " ".join(
-        word if only_hyphens or "-" in word or word in kept else hyphenated(word)
+        word if only_hyphens or "-" in word or word in kept else hyphenated(word, glossary)
         for word in typed.split(" ")
     )
     new = evolve(line, words=divided)
-    found = rhythms(line.words, metre)[:1]
+    found = rhythms(line.words, metre, glossary)[:1]
     if line.lane is None or _filled_up(line.lane, metre) in found:
-        return fitted(new, metre) if new.syllables else evolve(new, lane=None)
+        return fitted(new, metre, glossary) if new.syllables else evolve(new, lane=None)
     count = len(new.syllables)
     if count == line.lane.syllables:
         return new
     return evolve(new, lane=fit_syllables(line.lane, count, metre))
 
 
-def next_rhythm(line: Line, metre: Metre) -> Line:
+def next_rhythm(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> Line:
     """The line with the rhythm after the one it has, and the best after the last."""
-    found = rhythms(line.words, metre)
+    found = rhythms(line.words, metre, glossary)
     if not found:
         return line
     now = _filled_up(line.lane, metre) if line.lane is not None else None

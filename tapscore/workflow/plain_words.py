@@ -7,7 +7,9 @@ from attrs import field, frozen
 
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
-_BULLET = re.compile(r"(?:[-*+]|\d+[.)])\s+")
+_BULLET = re.compile(r"^(?:[-*+]|\d+[.)])\s+")
+_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
+"""A hyphen as people write it, which in a story file is doubled: it stays in print."""
 MOST_CHARACTERS = 200_000
 
 
@@ -88,7 +90,7 @@ def words_of(text: str) -> PlainWords:
 
 
 def _bare(text: str) -> str:
-    return _MARKUP.sub(r"\2", text)
+    return _HYPHEN.sub("--", _MARKUP.sub(r"\2", text))
 
 
 def _text_paragraphs(data: bytes, path: Path) -> str:

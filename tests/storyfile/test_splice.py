@@ -7,11 +7,11 @@ from random import Random
 
 import pytest
 from attrs import evolve
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.story import Story
+from tapscore.model.story import Item, Story
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import spliced_text, write_story
 from tests.storyfile.random_edits import Edit, Editor
@@ -142,13 +142,18 @@ def messed_up(text: str, seed: int) -> str:
     """Comments, blank lines and unknown keys put between a file's lines, all by chance."""
     random = Random(seed)
     lines: list[str] = []
+    glossary = False
     for number, line in enumerate(text.rstrip("\n").split("\n")):
         column = _indent(line)
+        if line and column == 0:
+            glossary = line.startswith("glossary:")
         chance = random.random()
         if chance < 0.2:
             lines.append(" " * random.choice([0, column, column + 2]) + f"# c{number}")
         elif chance < 0.3:
             lines.append("")
+        elif glossary and column:
+            pass  # any key is a word there
         elif chance < 0.4 and line.strip() and not line.lstrip().startswith(("-", "#")):
             lines.append(" " * column + f"note {number}: 'keep this'   # n{number}")
         if line and '"' not in line and random.random() < 0.2:
@@ -158,9 +163,15 @@ def messed_up(text: str, seed: int) -> str:
     return "\n".join(lines) + random.choice(["", "\n", "\n\n# the end"])
 
 
+def _has_twins(items: tuple[Item, ...]) -> bool:
+    return any(item in items[:at] for at, item in enumerate(items))
+
+
 @given(plain_stories, seeds)
 @settings(max_examples=150)
 def test_edits_of_random_files(story: Story, seed: int) -> None:
+    # A comment may stay with the wrong one of two equal items: nothing tells them apart.
+    assume(not any(_has_twins(part.items) for part in (*story.sections, *story.refrains)))
     source = read_text(messed_up(write_story(story), seed))
     assert source.story == story
     _edited(source, seed, 2)

@@ -3,7 +3,7 @@
 from attrs import evolve, frozen
 
 from tapscore.exports.paper.steps import Step, StepKind, steps
-from tapscore.model.story import Entrance, Story
+from tapscore.model.story import Entrance, Line, Story
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
 
@@ -134,8 +134,12 @@ class _Dealer:
         return (
             any(tap.role == self._role for tap in segment.taps)
             or any(self._story.bringer(prop) == self._role for prop in props)
-            or (line.do is not None and (self._role in by or EVERYONE in by))
+            or self._does(line, by)
         )
+
+    def _does(self, line: Line, by: tuple[str, ...]) -> bool:
+        doers = line.done_by or by
+        return line.do is not None and (self._role in doers or EVERYONE in doers)
 
     def _card(self, place: int) -> Card:
         index = self._mine[place]
@@ -195,7 +199,7 @@ class _Dealer:
         return LinePart(
             segment,
             tuple(tap for tap in segment.taps if tap.role == self._role),
-            line.do,
+            line.do if not line.done_by or self._does(line, ()) else None,
             line.warn_first,
             tuple(e for e in line.props_in if mine(e.prop) == self._role),
             tuple(p for p in line.props_out if mine(p) == self._role),

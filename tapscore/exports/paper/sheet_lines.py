@@ -194,9 +194,9 @@ class SheetLines:
         if line is None:
             return made
         if line.do:
-            made.append(
-                bands.paragraph((Piece("Do ", False, MUTED), Piece(line.do, True)), 15.0, wide)
-            )
+            doers = f" ({', '.join(line.done_by)})" if line.done_by else ""
+            deed = (Piece("Do ", False, MUTED), Piece(line.do, True), Piece(doers, False, MUTED))
+            made.append(bands.paragraph(deed, 15.0, wide))
         for entrance in line.props_in:
             at = f" to {entrance.at}" if entrance.at else ""
             by = f"{self._story.bringer(entrance.prop)} brings it{at}"

@@ -34,7 +34,7 @@ class StoryEditing:
         moment count, not those of a word half typed.
         """
         if before.line is not None:
-            line = retyped(before.line, words, before.metre)
+            line = retyped(before.line, words, before.metre, self.story.divided_words)
             story = edits.replace_item(self.story, before.path, line)
             self._document.edit("Change words", story, join=f"words {before.path}")
 
@@ -79,7 +79,7 @@ class StoryEditing:
         first = _place_after(story, row)
         metre = row.metre if row else story_manner(story).metre or Metre(4, 4)
         for number, words in enumerate(lines):
-            line = retyped(Line(""), words, metre)
+            line = retyped(Line(""), words, metre, story.divided_words)
             story = edits.insert_item(story, _beside(first, number), line)
         self._document.edit("Paste words", story)
         return first
@@ -194,7 +194,7 @@ class StoryEditing:
         """Give a line the next-best rhythm for its words."""
         if row.line is None:
             return False
-        line = next_rhythm(row.line, row.metre)
+        line = next_rhythm(row.line, row.metre, self.story.divided_words)
         return self.change_line("Another rhythm", (row.path,), lambda _: line)
 
 

@@ -1,0 +1,77 @@
+"""Shape of what is spared the pupils, what the teacher accepts, and areas of learning."""
+
+from tapscore.model.accepted import Acceptance
+from tapscore.model.comfort import Comfort, Stage
+from tapscore.model.curriculum import AREAS
+from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
+from tapscore.model.loudness import Loudness, parse_loudness
+from tapscore.storyfile.kinds import Kind, dashed, list_of, number, scalar_kind, text, whole, yes_no
+from tapscore.storyfile.near import listed
+from tapscore.storyfile.records import Field, Record
+
+_level: Kind[Loudness] = scalar_kind(
+    parse_loudness,
+    lambda level: level.word,
+    {"enum": list(LOUDNESS_WORDS)},
+    f"one of {listed(LOUDNESS_WORDS)}",
+    "medium",
+    LOUDNESS_WORDS,
+)
+_BY_STAGE = {stage.value: stage for stage in Stage}
+_stage: Kind[Stage] = scalar_kind(
+    lambda said: _BY_STAGE.get(" ".join(said.split()).casefold()),
+    lambda stage: stage.value,
+    {"enum": list(_BY_STAGE)},
+    f"one of {listed(_BY_STAGE)}",
+    "on a table",
+    tuple(_BY_STAGE),
+)
+_BY_AREA = {area.casefold(): area for area in AREAS}
+_area: Kind[str] = scalar_kind(
+    lambda said: _BY_AREA.get(" ".join(said.split()).casefold()),
+    str,
+    {"enum": list(AREAS)},
+    f"one of {listed(AREAS)}; a name with a comma needs quotes",
+    "exploration",
+    AREAS,
+)
+areas: Kind[tuple[str, ...]] = list_of(_area, "[exploration, anticipation]")
+
+comfort: Kind[Comfort] = Record(
+    Comfort,
+    (
+        Field("ceiling", "ceiling", _level, about="Nothing is louder than this."),
+        Field(
+            "largest jump",
+            "largest_jump",
+            whole(1, 4, "1", "steps"),
+            about="Steps of loudness that may come without a warning.",
+        ),
+        Field(
+            "least wait",
+            "least_wait_sec",
+            number(1, 600, "10", "seconds"),
+            about="No wait is shorter, in seconds.",
+        ),
+        Field("stage", "stage", _stage, about="How far the board has been introduced."),
+        Field(
+            "introduce gently",
+            "introduce_gently",
+            yes_no,
+            about="Nothing above medium, and fewer things at once.",
+            default=False,
+        ),
+    ),
+    what="the comfort settings",
+).kind()
+
+_ACCEPTANCE = Record(
+    Acceptance,
+    (
+        Field("finding", "finding", text("warn-before-loud"), True, "Name of the finding."),
+        Field("where", "where", text("Splash!"), about="The line's words; everywhere if missing."),
+        Field("why", "why", text("the class waits for this"), True, "Your reason."),
+    ),
+    what="an accepted finding",
+)
+accepted: Kind[tuple[Acceptance, ...]] = dashed(_ACCEPTANCE.kind(), "finding", "acceptances")
