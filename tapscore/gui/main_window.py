@@ -122,7 +122,7 @@ class MainWindow(QMainWindow):
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(left)
         across.addWidget(right)
-        across.setSizes([900, 380])
+        across.setSizes([880, 400])
         across.setStretchFactor(0, 1)
         whole = QWidget()
         rows = QVBoxLayout(whole)

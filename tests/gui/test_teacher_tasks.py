@@ -13,6 +13,7 @@ from tapscore.gui.editor.row_geometry import Sizes, line_layout
 from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.model.board import Point
 from tapscore.model.story import Line, RefrainUse
 from tapscore.storyfile.lane_text import lane_text
@@ -145,6 +146,16 @@ def test_details_change_a_line_and_a_tap(qtbot: QtBot, demo: MainWindow) -> None
     details.stroke.activated.emit(details.stroke.currentIndex())
     assert lane(demo).startswith("| X(knuckles) x")
     assert line_at(demo, 1).manner.stroke is None
+
+
+def test_words_of_your_own_divide_as_you_say(demo: MainWindow) -> None:
+    panel = demo.tabs.widget(3)
+    assert isinstance(panel, StoryPanel)
+    panel.glossary.setText("la-GOO-li, wel-lies")
+    panel.glossary.textEdited.emit(panel.glossary.text())
+    assert [spoken.word for spoken in demo.document.story.glossary] == ["lagooli", "wellies"]
+    demo.editing.type_words(demo.rows.rows[1], "Out on the lagooli boat")
+    assert line_at(demo, 1).words == "Out on the la-goo-li boat"
 
 
 def test_findings_come_by_themselves_and_lead_to_the_place(qtbot: QtBot, demo: MainWindow) -> None:

@@ -56,14 +56,17 @@ class LineDetails(QWidget):
         self._label("Who taps", 3, 0, self.adults)
         self._grid.addWidget(self.adults, 3, 1, 1, 7)
         self.warn_first = self._field("Warn first", 4, 0, 3)
-        self.do = self._field("What to do", 4, 4, 3)
-        self.look_for = self._field("Look for", 5, 0, 7)
+        self.look_for = self._field("Look for", 4, 4, 3)
+        self.do = self._field("What to do", 5, 0, 7)
+        self.doers = ChecksRow("does it")
+        self._label("Done by", 6, 0, self.doers)
+        self._grid.addWidget(self.doers, 6, 1, 1, 7)
         self.props_in = ChecksRow("comes in")
-        self._label("Props in", 6, 0, self.props_in)
-        self._grid.addWidget(self.props_in, 6, 1, 1, 3)
+        self._label("Props in", 7, 0, self.props_in)
+        self._grid.addWidget(self.props_in, 7, 1, 1, 3)
         self.props_out = ChecksRow("goes out")
-        self._label("Props out", 6, 4, self.props_out)
-        self._grid.addWidget(self.props_out, 6, 5, 1, 3)
+        self._label("Props out", 7, 4, self.props_out)
+        self._grid.addWidget(self.props_out, 7, 5, 1, 3)
         self._connect()
 
     def show_row(self, row: Row, event: int | None) -> None:
@@ -83,6 +86,7 @@ class LineDetails(QWidget):
             self.metre,
             self.swell_to,
             self.warn_first,
+            self.doers,
             self.props_in,
             self.props_out,
         ):
@@ -112,6 +116,7 @@ class LineDetails(QWidget):
         self.tempo.setValue(round(tempo.start) if tempo else SLOWEST - 1)
         self.tempo_to.setValue(round(tempo.end) if tempo and tempo.end else SLOWEST - 1)
         self._fill_adults(own.by, row.manner.by)
+        self.doers.show_names(self._editing.story.role_names, line.done_by)
         props = tuple(prop.name for prop in self._editing.story.props)
         self.props_in.show_names(props, tuple(entrance.prop for entrance in line.props_in))
         self.props_out.show_names(props, line.props_out)
@@ -151,6 +156,7 @@ class LineDetails(QWidget):
         self.tempo.editingFinished.connect(self._tempo_changed)
         self.tempo_to.editingFinished.connect(self._tempo_changed)
         self.adults.changed.connect(self._adults_changed)
+        self.doers.changed.connect(self._doers_changed)
         self.props_in.changed.connect(self._props_in_changed)
         self.props_out.changed.connect(self._props_out_changed)
         self.warn_first.textEdited.connect(
@@ -232,6 +238,13 @@ class LineDetails(QWidget):
             lambda tap: evolve(tap, by=chosen),
             lambda manner: evolve(manner, by=chosen),
         )
+
+    def _doers_changed(self) -> None:
+        chosen = self.doers.chosen
+        if self._row is not None:
+            self._editing.change_line(
+                "Change who does it", (self._row.path,), lambda line: evolve(line, done_by=chosen)
+            )
 
     def _props_in_changed(self) -> None:
         chosen = self.props_in.chosen

@@ -19,7 +19,7 @@ from tapscore.gui.panels.fields import (
 from tapscore.model.board import GRAINS, Board, Named, Point, Sheet
 from tapscore.model.loudness import WORDS, parse_swell, swell_text
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Manner, Story
+from tapscore.model.story import Manner, Spoken, Story
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 from tapscore.rhythm.unroll import story_manner
@@ -65,6 +65,8 @@ class StoryPanel(QScrollArea):
             "Stroke",
             lambda t: self._manner("Change stroke", lambda m: evolve(m, stroke=parse_stroke(t))),
         )
+        self.glossary = words_field(form, "Words of your own", self._glossary_changed)
+        self.glossary.setPlaceholderText("HIG-gle-dy, wel-lies: how they divide")
         self.pupils = whole_field(
             form,
             "Pupils",
@@ -128,6 +130,8 @@ class StoryPanel(QScrollArea):
             show_number(self.tempo, round(manner.tempo.start))
         show_choice(self.loudness, WORDS, swell_text(manner.loudness or ()))
         show_choice(self.stroke, STROKE_WORDS, manner.stroke.word if manner.stroke else "")
+        if self._words_of_own() != story.glossary:
+            show_words(self.glossary, ", ".join(spoken.syllables for spoken in story.glossary))
         show_number(self.pupils, story.pupil_count)
         board = story.board or _USUAL_BOARD
         sheet = board.sheet or Sheet()
@@ -136,6 +140,19 @@ class StoryPanel(QScrollArea):
         show_number(self.gap, round(board.gap_mm or 0))
         show_number(self.thickness, float(sheet.thickness_mm or 0))
         show_choice(self.grain, (*GRAINS, NOT_SAID), sheet.grain or NOT_SAID)
+
+    def _words_of_own(self) -> tuple[Spoken, ...]:
+        """The words as typed: hyphens where they divide, the stressed part in capitals."""
+        found: dict[str, Spoken] = {}
+        for typed in self.glossary.text().replace(",", " ").split():
+            word = typed.replace("-", "").casefold()
+            if word:
+                found[word] = Spoken(word, typed)
+        return tuple(found.values())
+
+    def _glossary_changed(self, _: str) -> None:
+        words = self._words_of_own()
+        self._change("Change words of your own", lambda s: evolve(s, glossary=words))
 
     def _change(self, name: str, change: Callable[[Story], Story]) -> None:
         new = change(self._document.story)
