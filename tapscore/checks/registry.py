@@ -1,10 +1,130 @@
 """All rules, in the order they are explained, and one way to run them."""
 
-from tapscore.checks import accent_on_beat, bars_full, pickup_joins
-from tapscore.checks.rule import Rule, Scene
-from tapscore.model.finding import Finding, Severity
+from tapscore.checks.accepting import Checked, sorted_out
+from tapscore.checks.cards import words_fit_a_card
+from tapscore.checks.comfort import (
+    clear_of_pupils,
+    easing_at_the_end,
+    few_things_at_once,
+    loud_not_long,
+    no_hidden_accent,
+    no_sudden_tap,
+    stage_fits_places,
+    under_the_ceiling,
+    warn_before_loud,
+)
+from tapscore.checks.curriculum import areas_spread, two_areas_a_line
+from tapscore.checks.hands import (
+    bringer_hands_free,
+    everyone_has_a_part,
+    hand_has_time_to_move,
+    hands_can_keep_up,
+    lines_tapped,
+    seats_for_all,
+    spots_in_reach,
+    work_shared,
+)
+from tapscore.checks.metre import (
+    accent_on_beat,
+    bars_full,
+    beat_easy_to_follow,
+    one_breath,
+    pickup_joins,
+    same_words_same_rhythm,
+    stress_on_beat,
+    words_unhurried,
+)
+from tapscore.checks.props import (
+    caution_named,
+    enough_sets,
+    props_are_used,
+    props_come_first,
+    props_leave,
+    substitute_named,
+)
+from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.running import run_rules
+from tapscore.checks.shape import (
+    look_for_named,
+    not_too_many_lines,
+    one_new_thing,
+    refrain_returns,
+    start_and_finish,
+    waits_are_there,
+    waits_long_enough,
+)
+from tapscore.model.finding import Finding
+from tapscore.model.story import Story
 
-RULES: tuple[Rule, ...] = (bars_full.RULE, pickup_joins.RULE, accent_on_beat.RULE)
+GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
+    (
+        "Metre",
+        (
+            bars_full.RULE,
+            pickup_joins.RULE,
+            accent_on_beat.RULE,
+            stress_on_beat.RULE,
+            same_words_same_rhythm.RULE,
+            one_breath.RULE,
+            words_unhurried.RULE,
+            beat_easy_to_follow.RULE,
+        ),
+    ),
+    (
+        "Hands",
+        (
+            hands_can_keep_up.RULE,
+            hand_has_time_to_move.RULE,
+            spots_in_reach.RULE,
+            seats_for_all.RULE,
+            bringer_hands_free.RULE,
+            work_shared.RULE,
+            everyone_has_a_part.RULE,
+            lines_tapped.RULE,
+        ),
+    ),
+    (
+        "Comfort",
+        (
+            warn_before_loud.RULE,
+            no_sudden_tap.RULE,
+            under_the_ceiling.RULE,
+            no_hidden_accent.RULE,
+            loud_not_long.RULE,
+            clear_of_pupils.RULE,
+            stage_fits_places.RULE,
+            few_things_at_once.RULE,
+            easing_at_the_end.RULE,
+        ),
+    ),
+    (
+        "Shape",
+        (
+            refrain_returns.RULE,
+            waits_are_there.RULE,
+            waits_long_enough.RULE,
+            look_for_named.RULE,
+            not_too_many_lines.RULE,
+            start_and_finish.RULE,
+            one_new_thing.RULE,
+        ),
+    ),
+    (
+        "Props",
+        (
+            props_are_used.RULE,
+            props_leave.RULE,
+            props_come_first.RULE,
+            enough_sets.RULE,
+            substitute_named.RULE,
+            caution_named.RULE,
+        ),
+    ),
+    ("Cards", (words_fit_a_card.RULE,)),
+    ("Curriculum", (two_areas_a_line.RULE, areas_spread.RULE)),
+)
+RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
+_IDS = tuple(each.id for each in RULES)
 
 
 def rule(rule_id: str) -> Rule | None:
@@ -12,20 +132,20 @@ def rule(rule_id: str) -> Rule | None:
     return next((rule for rule in RULES if rule.id == rule_id), None)
 
 
+def mended(story: Story, finding: Finding) -> Story | None:
+    """The story with a finding mended; None where its rule can't or the teacher must choose."""
+    found = rule(finding.code)
+    if found is None or found.fix is None:
+        return None
+    return found.fix(story, Trouble(finding.path, finding.message, finding.remedy))
+
+
 def check(scene: Scene, rules: tuple[Rule, ...] = RULES) -> tuple[Finding, ...]:
-    """Everything the rules find; a rule that breaks becomes a finding about itself."""
-    findings: list[Finding] = []
-    for each in rules:
-        try:
-            findings.extend(each.findings(scene))
-        except Exception as error:
-            findings.append(
-                Finding(
-                    "rule-broke",
-                    Severity.LOOK_AGAIN,
-                    f"The check “{each.title}” stopped by a fault of the program "
-                    f"({type(error).__name__}: {error}).",
-                    "The other checks went on. Please report this with the story file.",
-                )
-            )
-    return tuple(findings)
+    """Everything to be looked at; a rule that breaks becomes a finding about itself."""
+    return check_story(scene, rules).findings
+
+
+def check_story(scene: Scene, rules: tuple[Rule, ...] = RULES) -> Checked:
+    """Everything to be looked at, and what the teacher has accepted."""
+    found = run_rules(scene, rules)
+    return sorted_out(scene.story, found, [each.id for each in rules], _IDS)

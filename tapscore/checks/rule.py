@@ -1,23 +1,62 @@
 """What a rule is."""
 
 from collections.abc import Callable, Iterator
+from functools import cached_property
 
-from attrs import frozen
+from attrs import define, frozen
 
+from tapscore.checks.facts import LineFacts, Told, line_facts
+from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Story
-from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 NO_SOURCE = "common practice, no source"
 HOUSE_RULE = "house rule"
 
 
-@frozen
+@define(frozen=True, slots=False)
 class Scene:
     """What a rule looks at."""
 
     story: Story
     performance: Performance
+
+    @cached_property
+    def setting(self) -> Setting:
+        """What holds for the whole story."""
+        return setting_of(self.story)
+
+    @cached_property
+    def told(self) -> tuple[Told, ...]:
+        """Every line as it is heard, a refrain's at each return."""
+        lengths = {refrain.name: len(refrain.items) for refrain in self.story.refrains}
+        roles = self.story.role_names
+        told: list[Told] = []
+        paused = False
+        for segment in self.performance.segments:
+            if segment.kind is SegmentKind.LINE:
+                subject = _subject(segment, lengths)
+                told.append(Told(segment, line_facts(segment, roles), subject, paused))
+                paused = False
+            elif segment.kind is not SegmentKind.COUNT_IN:
+                paused = True
+        return tuple(told)
+
+    @cached_property
+    def written(self) -> tuple[Told, ...]:
+        """Every line that is heard, once each: a refrain's at its first return."""
+        return tuple({told.path: told for told in reversed(self.told)}.values())[::-1]
+
+
+def _subject(segment: Segment, lengths: dict[str, int]) -> str:
+    if segment.refrain is None:
+        return f"Line {segment.number}"
+    if lengths.get(segment.refrain) == 1:
+        return f"The refrain “{segment.refrain}”"
+    place = segment.path[-1]
+    assert isinstance(place, int)
+    return f"Line {place + 1} of the refrain “{segment.refrain}”"
 
 
 @frozen
@@ -27,9 +66,79 @@ class Trouble:
     path: StoryPath
     message: str
     remedy: str
+    severity: Severity | None = None
+    """Where it matters more or less than the rule says."""
 
 
 @frozen
+class Found:
+    """What a rule about one line found, without saying which line; its words can be kept."""
+
+    says: str
+    """What follows ``Line 4`` in the message."""
+    remedy: str
+    at: StoryPath = ()
+    """Which part of the line, for example ``("lane",)``."""
+    before: bool = False
+    """Whether the place is the line before (for rules about two lines)."""
+    severity: Severity | None = None
+
+
+@frozen(eq=False)
+class EachLine:
+    """A way to find that looks at one line and the setting, and at nothing else."""
+
+    find: Callable[[Setting, LineFacts], Iterator[Found]]
+
+    def __call__(self, scene: Scene) -> Iterator[Trouble]:
+        """Everything found in a story."""
+        for told in scene.written:
+            for found in self.find(scene.setting, told.facts):
+                yield trouble(found, told)
+
+
+@frozen(eq=False)
+class EachPair:
+    """A way to find that looks at a line, the one before and the setting, and at nothing else.
+
+    ``find`` is given the setting, the line before (None before the first), the line, and
+    whether a wait or an offering comes between.
+    """
+
+    find: Callable[[Setting, LineFacts | None, LineFacts, bool], Iterator[Found]]
+
+    def __call__(self, scene: Scene) -> Iterator[Trouble]:
+        """Everything found in a story."""
+        for before, after in pairs(scene):
+            known = before.facts if before else None
+            for found in self.find(scene.setting, known, after.facts, after.paused):
+                yield trouble(found, after, before)
+
+
+def pairs(scene: Scene) -> Iterator[tuple[Told | None, Told]]:
+    """Every line with the one before it; two that follow each other again are given once."""
+    seen = set()
+    before: Told | None = None
+    for after in scene.told:
+        key = (before.path if before else None, after.path, after.paused)
+        if key not in seen:
+            seen.add(key)
+            yield before, after
+        before = after
+
+
+def trouble(found: Found, told: Told, before: Told | None = None) -> Trouble:
+    """What was found, with its line."""
+    where = before if found.before and before is not None else told
+    message = f"{where.subject} {found.says}"
+    return Trouble((*where.path, *found.at), message, found.remedy, found.severity)
+
+
+Finder = Callable[[Scene], Iterator[Trouble]]
+Fix = Callable[[Story, Trouble], Story | None]
+
+
+@frozen(eq=False)
 class Rule:
     """One check, with why it is there and an example of each side that tests run."""
 
@@ -38,16 +147,34 @@ class Rule:
     why: str
     source: str
     severity: Severity
-    find: Callable[[Scene], Iterator[Trouble]]
+    find: Finder
+    """``EachLine`` and ``EachPair`` are kept for lines that stay the same; any other way to
+    find looks at the whole story each time."""
     good: str
     """A story file in which the rule finds nothing."""
     bad: str
     """A story file in which it finds something, and no other rule does."""
+    fix: Fix | None = None
+    """A story in which that trouble is mended; None where the teacher must choose."""
+    mends: str = ""
+    """What ``fix`` does, to be said before it is done."""
+
+    @property
+    def looks_at(self) -> str:
+        """How much of the story the rule looks at."""
+        if isinstance(self.find, EachLine):
+            return "each line"
+        return "each line and the one before" if isinstance(self.find, EachPair) else "the story"
 
     def findings(self, scene: Scene) -> Iterator[Finding]:
         """Everything the rule finds, as findings."""
-        for trouble in self.find(scene):
-            yield Finding(self.id, self.severity, trouble.message, trouble.remedy, trouble.path)
+        for each in self.find(scene):
+            yield self.finding(each)
+
+    def finding(self, found: Trouble) -> Finding:
+        """A trouble as a finding."""
+        severity = found.severity or self.severity
+        return Finding(self.id, severity, found.message, found.remedy, found.path)
 
 
 def example(lines: str, *, metre: str = "6/8", extra: str = "") -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tapscore.cli.show import show_findings
+from tapscore.cli.show import show_accepted, show_findings
 
 if TYPE_CHECKING:
     from tapscore.workflow.products import Sound
@@ -59,7 +59,8 @@ def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
 @main.command()
 @click.argument("file", type=_STORY)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
-def check(file: Path, form: str) -> None:
+@click.option("--accepted", is_flag=True, help="List what is accepted, too, with its reasons.")
+def check(file: Path, form: str, accepted: bool) -> None:
     """Say what to look at again in the story FILE.
 
     Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
@@ -68,6 +69,8 @@ def check(file: Path, form: str) -> None:
 
     opened = open_story(file)
     show_findings(opened, form)
+    if accepted and form == "text":
+        show_accepted(opened)
     if opened.story is None:
         sys.exit(2)
     sys.exit(1 if opened.must_mend else 0)
@@ -116,11 +119,30 @@ def export(
 
 @main.command()
 @click.argument("file", type=_STORY)
-def timing(file: Path) -> None:
-    """Say how long the story FILE lasts at least, part by part."""
+@click.option(
+    "--fit",
+    type=click.FloatRange(0, 600, min_open=True),
+    metavar="MINUTES",
+    help="Say what to double, shorten or leave out for it to fit so many minutes.",
+)
+def timing(file: Path, fit: float | None) -> None:
+    """Say how long the story FILE lasts, at least and likely, part by part."""
     from tapscore.cli.timing import run_timing
 
-    sys.exit(run_timing(file))
+    sys.exit(run_timing(file, fit))
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+@click.argument("out", type=_STORY)
+@click.option("--gentler", is_flag=True, help="Quieter, slower, fewer taps between beats.")
+@click.option("--livelier", is_flag=True, help="Louder, faster, more syllables tapped.")
+@click.option("--short", is_flag=True, help="Start, refrain, one section, and finish.")
+def adapt(file: Path, out: Path, gentler: bool, livelier: bool, short: bool) -> None:
+    """Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."""
+    from tapscore.cli.adapt import run_adapt, the_way
+
+    sys.exit(run_adapt(file, out, the_way(gentler=gentler, livelier=livelier, short=short)))
 
 
 @main.command()
@@ -172,7 +194,7 @@ def rules(rule_id: str | None) -> None:
 @click.argument("topic", required=False)
 @click.pass_context
 def help_(ctx: click.Context, topic: str | None) -> None:
-    """Explain a TOPIC: lane, story, or a command."""
+    """Explain a TOPIC: lane, story, cautions, or a command."""
     from tapscore.cli.help import run_help
 
     sys.exit(run_help(ctx, topic))

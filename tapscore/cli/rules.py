@@ -19,7 +19,8 @@ def run_rules(rule_id: str | None) -> int:
         click.echo(f"There is no check “{rule_id}”.{guess} `tapscore rules` lists them.", err=True)
         return 2
     click.echo(f"{found.title}  [{found.id}, {found.severity.value}]\n")
-    click.echo(f"Why: {found.why}\nSource: {found.source}\n")
+    click.echo(f"Why: {found.why}\nSource: {found.source}\nLooks at: {found.looks_at}")
+    click.echo(f"Can be mended for you: {found.mends}\n" if found.mends else "")
     click.echo(f"Good:\n\n{_indented(found.good)}\nNot good:\n\n{_indented(found.bad)}")
     return 0
 

@@ -1,17 +1,19 @@
 """Findings as text or JSON."""
 
-import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from tapscore.model.finding import Finding, Severity
-from tapscore.workflow.open_story import OpenedStory
+if TYPE_CHECKING:
+    from tapscore.model.finding import Finding
+    from tapscore.workflow.open_story import OpenedStory
 
 
-def show_findings(opened: OpenedStory, form: str = "text", *, err: bool = False) -> None:
+def show_findings(opened: "OpenedStory", form: str = "text", *, err: bool = False) -> None:
     """Print the findings of a story, or that there are none."""
     if form == "json":
+        import json
+
         click.echo(json.dumps(_as_data(opened), ensure_ascii=False, indent=2))
         return
     name = opened.path.name
@@ -24,25 +26,38 @@ def show_findings(opened: OpenedStory, form: str = "text", *, err: bool = False)
         click.echo(_summary(opened), err=err)
 
 
-def _summary(opened: OpenedStory) -> str:
+def show_accepted(opened: "OpenedStory") -> None:
+    """Print what was found and is accepted, each with its reason."""
+    for each in opened.accepted:
+        click.echo(f"accepted [{each.finding.code}] because: {each.why}")
+        click.echo(f"    {each.finding.message}")
+
+
+def _summary(opened: "OpenedStory") -> str:
+    kept = f" {len(opened.accepted)} accepted." if opened.accepted else ""
     if not opened.findings:
-        return f"{opened.path.name}: nothing to mend."
+        return f"{opened.path.name}: nothing to mend.{kept}"
+    from tapscore.model.finding import Severity
+
     counts = [
         (sum(f.severity is severity for f in opened.findings), severity.value)
         for severity in Severity
     ]
-    return f"{opened.path.name}: " + ", ".join(f"{n} {word}" for n, word in counts if n) + "."
+    listed = ", ".join(f"{n} {word}" for n, word in counts if n)
+    return f"{opened.path.name}: {listed}.{kept}"
 
 
-def _as_data(opened: OpenedStory) -> dict[str, Any]:
+def _as_data(opened: "OpenedStory") -> dict[str, Any]:
+    accepted = [{**_finding_data(each.finding), "why": each.why} for each in opened.accepted]
     return {
         "file": str(opened.path),
         "readable": opened.story is not None,
         "findings": [_finding_data(finding) for finding in opened.findings],
+        **({"accepted": accepted} if accepted else {}),
     }
 
 
-def _finding_data(finding: Finding) -> dict[str, Any]:
+def _finding_data(finding: "Finding") -> dict[str, Any]:
     return {
         "code": finding.code,
         "severity": finding.severity.value,

@@ -6,29 +6,71 @@ import click
 
 from tapscore.cli.show import show_findings
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.running_time import Share, clock, running_time
+from tapscore.rhythm.running_time import (
+    ASSUMPTION,
+    Share,
+    clock,
+    clock_range,
+    running_time,
+    set_up_sec,
+)
+from tapscore.workflow.fit_time import FitPlan, plan_to_fit
 from tapscore.workflow.open_story import open_story
 
+_HEADS = ("tapping", "refrains", "waits", "turns", "at least")
 
-def run_timing(file: Path) -> int:
-    """Print how long a story lasts at least; 1 if it must be mended first, 2 if unreadable."""
+
+def run_timing(file: Path, fit_minutes: float | None = None) -> int:
+    """Print how long a story lasts, and what to change for it to fit so many minutes.
+
+    Gives 0; 1 if the story must be mended first or can't be made to fit; 2 if it can't be read.
+    """
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
         return 2 if opened.story is None else 1
     story = opened.story
     time = running_time(perform(story))
+    total = time.total
     width = max([len("Whole story"), *(len(share.title) for share in time.sections)])
-    click.echo(f"{story.title}: at least {clock(time.total.least_sec)} (minutes:seconds)\n")
-    click.echo(_row("", ("tapping", "refrains", "waits", "turns", "at least"), width))
-    for share in time.sections:
-        click.echo(_row(share.title, _times(share), width))
-    click.echo(_row("Whole story", _times(time.total), width))
     click.echo(
-        f"\nFixed by the tempo: {clock(time.total.fixed_sec)}. Waits and turns last as long as "
-        f"the pupils need;\nthe times here are the least. {_turns(story.pupil_count)}"
+        f"{story.title}: at least {clock(total.least_sec)}, likely "
+        f"{clock_range(total.likely_sec)} (minutes:seconds)\n"
     )
-    return 0
+    click.echo(_row("", _HEADS, "likely", width))
+    for share in time.sections:
+        click.echo(_row(share.title, _times(share), clock_range(share.likely_sec), width))
+    click.echo(_row("Whole story", _times(total), clock_range(total.likely_sec), width))
+    click.echo(
+        f"\nBefore it, about {set_up_sec(story) / 60:.0f} minutes to set up and settle.\n"
+        f"Fixed by the tempo: {clock(total.fixed_sec)}. Waits and turns last as long as "
+        f"the pupils need;\nthe times here are the least. {_turns(story.pupil_count)}\n\n"
+        f"{_folded(ASSUMPTION)}"
+    )
+    if fit_minutes is None:
+        return 0
+    plan = plan_to_fit(story, 60 * fit_minutes)
+    _show_plan(plan, fit_minutes)
+    return 0 if plan.fits else 1
+
+
+def _show_plan(plan: FitPlan, minutes: float) -> None:
+    if not plan.steps and plan.fits:
+        click.echo(f"\nIt likely fits {minutes:g} minutes as it is.")
+        return
+    click.echo(f"\nTo fit {minutes:g} minutes:")
+    for step in plan.steps:
+        click.echo(
+            f"  {step.what}: saves {clock(step.saves_sec)}; then at least "
+            f"{clock(step.then.least_sec)}, likely {clock_range(step.then.likely_sec)}"
+        )
+    if plan.fits:
+        click.echo("Then it likely fits.")
+    else:
+        click.echo(
+            "Even so it likely does not fit. Tell it in two parts on two days, or make a short "
+            "version with `tapscore adapt`."
+        )
 
 
 def _times(share: Share) -> tuple[str, ...]:
@@ -44,9 +86,15 @@ def _times(share: Share) -> tuple[str, ...]:
     )
 
 
-def _row(title: str, cells: tuple[str, ...], width: int) -> str:
-    return f"{title:{width}}" + "".join(f"{cell:>10}" for cell in cells)
+def _row(title: str, cells: tuple[str, ...], likely: str, width: int) -> str:
+    return f"{title:{width}}" + "".join(f"{cell:>10}" for cell in cells) + f"   {likely}"
 
 
 def _turns(pupils: int) -> str:
     return f"Turns are counted for {pupils} pupil{'' if pupils == 1 else 's'} (`pupils:`)."
+
+
+def _folded(text: str) -> str:
+    from textwrap import fill
+
+    return fill(text, 88)

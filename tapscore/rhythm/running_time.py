@@ -1,14 +1,33 @@
-"""How long a telling lasts at least: what is fixed, and what the pupils decide.
+"""How long a telling lasts: what is fixed, what the pupils decide, and what is likely.
 
 A story's length is never one bare number: tapping is fixed, a wait lasts at least so
-long, and an offering takes a turn for each pupil, shared over the prop's sets.
+long, and an offering takes a turn for each pupil, shared over the prop's sets.  What is
+*likely* is a range with a stated assumption (``ASSUMPTION``), not a measurement.
 """
 
 from itertools import groupby
 
 from attrs import frozen
 
+from tapscore.model.comfort import Stage
+from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+
+ALERT_WAVE_SEC = 20.0
+"""Alertness comes in waves of about 20 seconds (Munde 2012): an answer may take one."""
+HANDING_SEC = (5.0, 15.0)
+"""To bring a prop to the next pupil and let it be found: a house rule."""
+BREATH_SEC = (0.0, 2.0)
+"""Before each line that is no refrain: a house rule."""
+SET_UP_SEC = 300.0
+"""To carry the board in and lay out the props: a house rule."""
+SETTLING_SEC = {Stage.ON_A_TABLE: 60.0, Stage.BESIDE_THE_BOARD: 60.0, Stage.ON_THE_BOARD: 120.0}
+"""To settle one pupil, by stage: a house rule."""
+ASSUMPTION = (
+    f"Likely means: a wait lasts up to {ALERT_WAVE_SEC:.0f} seconds where it is shorter, each "
+    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over, and up "
+    f"to {BREATH_SEC[1]:.0f} seconds pass before a line. Write down how long it really took."
+)
 
 
 @frozen
@@ -20,6 +39,8 @@ class Share:
     refrains_sec: float = 0.0
     waits_sec: float = 0.0
     turns_sec: float = 0.0
+    longer_sec: tuple[float, float] = (0.0, 0.0)
+    """What is likely to come on top, at least and at most."""
 
     @property
     def fixed_sec(self) -> float:
@@ -30,6 +51,11 @@ class Share:
     def least_sec(self) -> float:
         """The whole, with every wait and turn at its least."""
         return self.fixed_sec + self.waits_sec + self.turns_sec
+
+    @property
+    def likely_sec(self) -> tuple[float, float]:
+        """The whole as it is likely to be, from and to."""
+        return self.least_sec + self.longer_sec[0], self.least_sec + self.longer_sec[1]
 
 
 @frozen
@@ -49,10 +75,22 @@ def running_time(performance: Performance) -> RunningTime:
     return RunningTime(_share("", list(performance.segments)), sections)
 
 
+def set_up_sec(story: Story) -> float:
+    """Seconds to set up board and props and to settle the pupils, before the story begins."""
+    stage = story.comfort.stage if story.comfort else None
+    return SET_UP_SEC + story.pupil_count * SETTLING_SEC[stage or Stage.ON_A_TABLE]
+
+
 def clock(seconds: float) -> str:
     """Minutes and seconds, rounded to the second: ``"2:05"``."""
     whole = int(seconds + 0.5)
     return f"{whole // 60}:{whole % 60:02d}"
+
+
+def clock_range(seconds: tuple[float, float]) -> str:
+    """``"2:05 to 3:10"``, or one time where both are the same."""
+    first, last = clock(seconds[0]), clock(seconds[1])
+    return first if first == last else f"{first} to {last}"
 
 
 def _share(title: str, segments: list[Segment]) -> Share:
@@ -69,4 +107,17 @@ def _share(title: str, segments: list[Segment]) -> Share:
         total(SegmentKind.LINE, refrain=True),
         total(SegmentKind.WAIT),
         total(SegmentKind.OFFER),
+        (sum(_longer_sec(s)[0] for s in segments), sum(_longer_sec(s)[1] for s in segments)),
     )
+
+
+def _longer_sec(segment: Segment) -> tuple[float, float]:
+    match segment.kind:
+        case SegmentKind.WAIT:
+            return 0.0, max(ALERT_WAVE_SEC - segment.length_sec, 0.0)
+        case SegmentKind.OFFER:
+            return segment.turns * HANDING_SEC[0], segment.turns * HANDING_SEC[1]
+        case SegmentKind.LINE if segment.refrain is None:
+            return BREATH_SEC
+        case _:
+            return 0.0, 0.0

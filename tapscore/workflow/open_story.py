@@ -1,6 +1,7 @@
 """Open a story file and find everything there is to find in it."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import frozen
 
@@ -8,8 +9,12 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_file
 
+if TYPE_CHECKING:
+    from tapscore.checks.accepting import AcceptedFinding, Checked
+
 _LEANT_ON = (("metre",), ("tempo",))
 """Without these the rules would speak of another rhythm than the teacher's."""
+_NO_STORY_FOR_RULES = frozenset({"too-long-told", "line-too-long", "too-many"})
 
 
 @frozen
@@ -19,6 +24,8 @@ class OpenedStory:
     path: Path
     source: StoryText
     findings: tuple[Finding, ...]
+    accepted: "tuple[AcceptedFinding, ...]" = ()
+    """What was found and is meant to be so."""
 
     @property
     def story(self) -> Story | None:
@@ -38,19 +45,32 @@ def open_story(path: Path) -> OpenedStory:
     except OSError as error:
         finding = Finding("can't-open", Severity.MUST_MEND, *_why_not(path, error))
         return OpenedStory(path, StoryText("", None, None, ()), (finding,))
-    return OpenedStory(path, source, all_findings(source))
+    found = checked(source)
+    return OpenedStory(path, source, found.findings, found.accepted)
 
 
 def all_findings(source: StoryText) -> tuple[Finding, ...]:
     """What the reader found and, for a story that could be read, what the rules find."""
-    if source.story is None or any(f.path[-1:] in _LEANT_ON for f in source.findings):
-        return source.findings
-    from tapscore.checks.registry import check
+    return checked(source).findings
+
+
+def checked(source: StoryText) -> "Checked":
+    """All findings, those that are accepted apart."""
+    from tapscore.checks.accepting import Checked
+
+    if source.story is None or any(_rules_out(finding) for finding in source.findings):
+        return Checked(source.findings)
+    from tapscore.checks.registry import check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    found = check(Scene(source.story, perform(source.story)))
-    return source.placed((*source.findings, *found))
+    found = check_story(Scene(source.story, perform(source.story)))
+    return Checked(source.placed((*source.findings, *found.findings)), found.accepted)
+
+
+def _rules_out(finding: Finding) -> bool:
+    """Whether a finding of the reader leaves the rules without the story they look at."""
+    return finding.path[-1:] in _LEANT_ON or finding.code in _NO_STORY_FOR_RULES
 
 
 def _why_not(path: Path, error: OSError) -> tuple[str, str]:

@@ -14,7 +14,7 @@ from random import Random
 from time import perf_counter, process_time
 from typing import Any
 
-from tapscore.checks import accent_on_beat, bars_full, pickup_joins
+from tapscore.checks.metre import accent_on_beat, bars_full, pickup_joins
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.running import forget as forget_findings

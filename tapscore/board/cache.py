@@ -1,0 +1,94 @@
+"""Arrays kept between runs in the platform's cache folder, named by what they came from.
+
+A file that is missing, broken or not ours is made again; a folder that cannot be written
+is done without.
+"""
+
+import os
+import tempfile
+import zipfile
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from time import time
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+MODEL_VERSION = 1
+"""Raise it whenever the same board would give other figures."""
+MOST_BYTES = 200_000_000
+_UNFINISHED_SEC = 86_400
+
+Arrays = dict[str, NDArray[Any]]
+
+
+def cache_folder() -> Path:
+    """Where the files are: ``TAPSCORE_BOARD_CACHE`` if set, else the platform's place."""
+    chosen = os.environ.get("TAPSCORE_BOARD_CACHE")
+    if chosen:
+        return Path(chosen)
+    from platformdirs import user_cache_path
+
+    return user_cache_path("tapscore", appauthor=False) / "board"
+
+
+def kept(
+    kind: str, made_from: object, make: Callable[[], Arrays], shapes: Mapping[str, int]
+) -> Arrays:
+    """Give the arrays of an earlier run, or make and keep them.
+
+    ``made_from`` is told apart by its ``repr``, which must say all that matters.  ``shapes``
+    names each array and its number of dimensions, as a last check of what was read.
+    """
+    written = f"{MODEL_VERSION} {kind} {made_from!r}"
+    path = cache_folder() / f"{kind}-{sha256(written.encode()).hexdigest()[:40]}.npz"
+    arrays = _read(path, shapes)
+    if arrays is None:
+        arrays = make()
+        _write(path, arrays)
+    return arrays
+
+
+def _read(path: Path, shapes: Mapping[str, int]) -> Arrays | None:
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as archive:
+            arrays = {name: archive[name] for name in archive.files}
+    except (OSError, ValueError, EOFError, KeyError, zipfile.BadZipFile, NotImplementedError):
+        return None
+    if {name: array.ndim for name, array in arrays.items()} != dict(shapes):
+        return None
+    if not all(np.isfinite(array).all() for array in arrays.values()):
+        return None
+    with suppress(OSError):
+        os.utime(path)
+    return arrays
+
+
+def _write(path: Path, arrays: Arrays) -> None:
+    with suppress(OSError):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(suffix=".part", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                np.savez(file, **arrays)  # type: ignore[arg-type]
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+        _prune(path.parent)
+
+
+def _prune(folder: Path) -> None:
+    """Leave the files used last, and no unfinished ones of yesterday."""
+    room = MOST_BYTES
+    stats = [(path.stat(), path) for path in folder.glob("*.npz")]
+    for stat, path in sorted(stats, key=lambda pair: -pair[0].st_mtime):
+        room -= stat.st_size
+        if room < 0:
+            path.unlink(missing_ok=True)
+    for path in folder.glob("*.part"):
+        if path.stat().st_mtime < time() - _UNFINISHED_SEC:
+            path.unlink(missing_ok=True)

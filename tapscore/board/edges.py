@@ -1,0 +1,62 @@
+"""How the four sides of the board are held."""
+
+from enum import Enum
+
+from attrs import frozen
+
+
+class Hold(Enum):
+    """How one side is held."""
+
+    FREE = "free"
+    SIMPLE = "simple"
+    """Rests on a stiff strip: cannot move, can tilt."""
+    CLAMPED = "clamped"
+    """Cannot move or tilt."""
+    ELASTIC = "elastic"
+    """Rests on something soft."""
+
+
+@frozen
+class Edge:
+    """One side; ``stiffness_n_per_m2`` (N/m for each metre of side) counts if elastic."""
+
+    hold: Hold
+    stiffness_n_per_m2: float = 0.0
+
+
+@frozen
+class Edges:
+    """The four sides of the board."""
+
+    west: Edge
+    east: Edge
+    south: Edge
+    north: Edge
+
+    @property
+    def alike_west_east(self) -> bool:
+        """Whether the board is held alike at both ends of x."""
+        return self.west == self.east
+
+    @property
+    def alike_south_north(self) -> bool:
+        """Whether the board is held alike at both ends of y."""
+        return self.south == self.north
+
+
+FREE = Edge(Hold.FREE)
+SIMPLE = Edge(Hold.SIMPLE)
+CLAMPED = Edge(Hold.CLAMPED)
+
+
+def elastic(stiffness_n_per_m2: float) -> Edge:
+    """Make a side on a soft strip; raises ValueError for a stiffness below 0."""
+    if not stiffness_n_per_m2 >= 0:
+        raise ValueError("the stiffness of a strip is 0 or more")
+    return Edge(Hold.ELASTIC, stiffness_n_per_m2)
+
+
+def all_sides(edge: Edge) -> Edges:
+    """The same hold on each side."""
+    return Edges(edge, edge, edge, edge)

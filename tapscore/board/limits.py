@@ -1,0 +1,17 @@
+"""What the model leaves out and how far it may be out, in sentences for the teacher."""
+
+from tapscore.board.words import MODEL_SENTENCE
+
+LIMITS = (
+    MODEL_SENTENCE,
+    "It compares taps on one board with one another and says nothing of what a child will feel.",
+    "Nothing in it was checked against a real board: tap, look and listen yourself.",
+    "If the board touches the floor under a pupil, the map is void.",
+    "The way the grain runs changes the map more than anything but the pupils: make sure of it.",
+    "Spots 6 to 9 dB apart come in the right order about nine times in ten within the model, "
+    "spots within 2 dB about two times in three; in a real hall it does worse.",
+    "Carpet under the strips, hands that rest on the board and corners that lift are left out.",
+    "What is felt below about 50 Hz depends on the floor and on how bodies lie, and is uncertain.",
+    "Bodies are taken as a child of 15 kg, sitting or lying; figures for bodies come from adults.",
+)
+"""The figures on order are from trying the model with its own figures varied."""

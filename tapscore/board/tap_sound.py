@@ -1,0 +1,171 @@
+"""What a tap on this board sounds like: a relative model, not a recording.
+
+Position, stroke, loudness and the pupils on the board all change the colour.  A phone's
+speaker drops what is below about 150 Hz: the sound cannot convey what is felt.
+"""
+
+from fractions import Fraction
+from functools import lru_cache
+from math import pi
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tapscore.board.default_board import DEFAULT_EDGES, SOUNDING_BOARD
+from tapscore.board.edges import Edges
+from tapscore.board.facade import bare_board, described
+from tapscore.board.hands import ACCENT_STEPS
+from tapscore.board.kept_modes import GRID
+from tapscore.board.one_thread import one_blas_thread
+from tapscore.board.plywood import Measured
+from tapscore.board.pulses import RUB_SOUNDS
+from tapscore.board.pupils import patch_of
+from tapscore.board.radiation import PERIOD_SEC, Ear, ear
+from tapscore.board.sound_forces import moving_noise, pulse_spectrum
+from tapscore.model.board import Board, Point
+from tapscore.model.strokes import Stroke
+
+if TYPE_CHECKING:
+    from tapscore.board.pupils import Patch
+
+Samples = NDArray[np.float32]
+SAMPLE_RATES_HZ = (44_100, 48_000)
+COLOURS_PER_STEP = 5
+"""Shades between one step of loudness and the next."""
+_RUB_STEP_SEC = 0.01
+_SHORTEST_RUB_SEC, _LONGEST_RUB_SEC = 0.08, 6.0
+_FADE_SEC = 0.1
+STRUCK_SEC = 0.6
+_RUB_PARTS = 7
+_RUB_REACH_MM = 100
+
+
+def board_tap_sound(
+    board: Board | None,
+    stroke: Stroke,
+    loudness: Fraction,
+    at: Point,
+    *,
+    accent: bool,
+    length_sec: float,
+    sample_rate_hz: int = 48_000,
+    edges: Edges = DEFAULT_EDGES,
+    measured: Measured | None = None,
+) -> Samples:
+    """One tap at a point of the board, mono, in pascals at the ear (shape (frames,)).
+
+    ``loudness`` from 0 to 4.  ``length_sec`` counts for a scratch or a sweep alone.  Without
+    a board the stated one sounds (``SOUNDING_BOARD``).  The same array is given again for the
+    same cell of the board, stroke and loudness: it cannot be written to.  Raises ValueError
+    for a sample rate other than 44 100 or 48 000 Hz.
+    """
+    if sample_rate_hz not in SAMPLE_RATES_HZ:
+        raise ValueError(f"the sample rate is 44100 or 48000 Hz, not {sample_rate_hz}")
+    bare = bare_board(board or SOUNDING_BOARD)
+    raised = min(max(float(loudness), 0.0), 4.0) + (ACCENT_STEPS if accent else 0.0)
+    colour = round(raised * COLOURS_PER_STEP)
+    cell = board_cell(board, at)
+    key = (bare, edges, measured)
+    if stroke in RUB_SOUNDS:
+        bounded_sec = min(max(length_sec, _SHORTEST_RUB_SEC), _LONGEST_RUB_SEC)
+        return _rubbed(
+            key, stroke, colour, cell, round(bounded_sec / _RUB_STEP_SEC), sample_rate_hz
+        )
+    return _struck(key, stroke, colour, cell, sample_rate_hz)
+
+
+def board_cell(board: Board | None, at: Point) -> tuple[int, int]:
+    """The cell (of 32 x 32, column and row) a point is in; taps in one cell sound the same."""
+    whole = board or SOUNDING_BOARD
+    return _cell(float(at.x_mm / whole.width_mm)), _cell(float(at.y_mm / whole.depth_mm))
+
+
+_Key = tuple[Board, Edges, Measured | None]
+
+
+def _cell(share: float) -> int:
+    return min(max(int(share * GRID), 0), GRID - 1)
+
+
+@lru_cache(maxsize=8)
+def _ear(key: _Key) -> Ear:
+    bare, edges, measured = key
+    plate = described(bare, measured).plate
+    patches: list[Patch | None] = [patch_of(place, plate) for place in bare.places]
+    return ear(plate, edges, tuple(patch for patch in patches if patch is not None))
+
+
+@lru_cache(maxsize=512)
+def _struck(key: _Key, stroke: Stroke, colour: int, cell: tuple[int, int], rate_hz: int) -> Samples:
+    from scipy.fft import irfft  # type: ignore[import-untyped]
+
+    count = round(PERIOD_SEC * rate_hz)
+    force = pulse_spectrum(stroke, colour / COLOURS_PER_STEP, rate_hz)
+    samples = irfft(_spectrum(key, cell, rate_hz) * force, count)
+    return _finished(samples[: round(STRUCK_SEC * rate_hz)] * np.float32(rate_hz), rate_hz)
+
+
+def _spectrum(key: _Key, cell: tuple[int, int], rate_hz: int) -> NDArray[np.complex64]:
+    """Pressure per newton at every line up to half the sample rate."""
+    listening = _ear(key)
+    plate = listening.modes.plate
+    x_m = (cell[0] + 0.5) * plate.width_m / GRID
+    y_m = (cell[1] + 0.5) * plate.depth_m / GRID
+    with one_blas_thread():
+        modal = listening.hears(x_m, y_m)
+    lines = round(PERIOD_SEC * rate_hz) // 2 + 1
+    whole = np.full(lines, listening.prompt_pa_per_n, np.complex64)
+    way = _crossing(listening.lines)
+    whole[: listening.lines] = modal * (1 - way) + listening.prompt_pa_per_n * way
+    return whole
+
+
+@lru_cache(maxsize=2)
+def _crossing(lines: int) -> NDArray[np.float32]:
+    """From modes to the prompt sound, just below the highest mode."""
+    hz = np.arange(lines) / PERIOD_SEC
+    way = np.clip((hz - 0.87 * hz[-1]) / (0.13 * hz[-1]), 0, 1)
+    return np.asarray(np.sin(way * pi / 2) ** 2, np.float32)
+
+
+@lru_cache(maxsize=64)
+def _rubbed(
+    key: _Key,
+    stroke: Stroke,
+    colour: int,
+    cell: tuple[int, int],
+    steps: int,
+    rate_hz: int,
+) -> Samples:
+    """Noise whose band moves, heard from one point after another of the hand's way."""
+    from scipy.fft import irfft, next_fast_len, rfft
+
+    count = round(steps * _RUB_STEP_SEC * rate_hz)
+    force = moving_noise(stroke, count, colour / COLOURS_PER_STEP, rate_hz)
+    period = round(PERIOD_SEC * rate_hz)
+    size = next_fast_len(count + period, real=True)
+    total = np.zeros(size // 2 + 1, np.complex64)
+    way = np.arange(count) / max(count - 1, 1) * (_RUB_PARTS - 1)
+    cells_per_mm = GRID / float(key[0].width_mm)
+    for part in range(_RUB_PARTS):
+        window = np.clip(1 - np.abs(way - part), 0, 1).astype(np.float32)
+        reach_mm = _RUB_REACH_MM * (2 * part / (_RUB_PARTS - 1) - 1)
+        across = min(max(cell[0] + round(reach_mm * cells_per_mm), 0), GRID - 1)
+        answer = irfft(_spectrum(key, (across, cell[1]), rate_hz), period)
+        total += rfft(force * window, size) * rfft(answer, size)
+    heard = irfft(total, size)[: count + round(_FADE_SEC * rate_hz)]
+    return _finished(heard, rate_hz)
+
+
+def _finished(samples: Samples, rate_hz: int) -> Samples:
+    fade = min(round(_FADE_SEC * rate_hz), len(samples))
+    samples[len(samples) - fade :] *= _fade(fade)
+    finished = np.ascontiguousarray(samples, np.float32)
+    finished.setflags(write=False)
+    return finished
+
+
+@lru_cache(maxsize=4)
+def _fade(count: int) -> Samples:
+    return np.asarray(np.cos(np.linspace(0, pi / 2, count)) ** 2, np.float32)

@@ -1,0 +1,54 @@
+"""The words of a line fit one card at the reading distance."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, Found, Rule, example
+from tapscore.checks.setting import Setting
+from tapscore.model.finding import Severity
+
+MOST_LETTERS = 80
+"""What was found to fit an A5 card with its marks in 40 point (``tests/checks`` measures it)."""
+BETWEEN_SYLLABLES = 0.5
+"""Room for the dot inside a word, in letters."""
+
+
+def card_letters(facts: LineFacts) -> float:
+    """How much room the words take on a card, in letters of usual width."""
+    syllables = facts.line.syllables
+    if not syllables:
+        return 0.0
+    letters = sum(len(syllable.text) for syllable in syllables)
+    words = syllables[-1].word + 1
+    return letters + words - 1 + BETWEEN_SYLLABLES * (len(syllables) - words)
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    letters = card_letters(facts)
+    if letters > MOST_LETTERS:
+        yield Found(
+            f"is about {letters:.0f} letters long and needs two cards, if it is to be read at "
+            "a metre.",
+            f"Divide it into two lines, or say it with at most {MOST_LETTERS} letters.",
+            ("words",),
+        )
+
+
+RULE = Rule(
+    id="words-fit-a-card",
+    title="The words of a line fit one card",
+    why="Nobody can turn a card while tapping with both hands. Print is not made smaller to "
+    "fit, as then it could not be read at the board.",
+    source="print sizes after Legge & Bigelow (2011) and UKAAF G003 (2019); the number of "
+    "letters was measured on an A5 card at one metre",
+    severity=Severity.ADVICE,
+    find=EachLine(_find),
+    good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
+    bad=example(
+        "- words: Through brown leaves small mice brought bread, brought cheese, brought plums, "
+        "brought pears, brought nuts\n"
+        '  lane: "| X . x . X . x . | X . x . X . x . | X . x . X . x . | X . x . X . . . |"',
+        metre="4/4",
+        extra="tempo: 90\n",
+    ),
+)

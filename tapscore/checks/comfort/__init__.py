@@ -1,0 +1,1 @@
+"""Rules about comfort: nothing sudden, nothing too much."""

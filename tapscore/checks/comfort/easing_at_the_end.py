@@ -1,0 +1,77 @@
+"""The story slows or quietens at its end."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve
+
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
+from tapscore.checks.walk import edit_line
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Story
+from tapscore.model.tempo import SLOWEST, Tempo, tempo_text
+from tapscore.rhythm.unroll import story_manner
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    tapped = [told for told in scene.told if told.facts.touches]
+    if len(tapped) < SHAPE_FROM_LINES:
+        return
+    last = tapped[-1]
+    usual_tempo = story_manner(scene.story).tempo
+    tempo = last.segment.manner.tempo
+    assert tempo is not None
+    assert usual_tempo is not None
+    slower = tempo.last < min(tempo.start, usual_tempo.start)
+    levels = sorted(told.facts.last_level for told in tapped)
+    quieter = last.facts.last_level < levels[len(levels) // 2]
+    if slower or quieter:
+        return
+    yield Trouble(
+        last.path,
+        f"{last.subject} ends the story as fast and as loud as the rest.",
+        f"Let the last line slow down (`tempo: {tempo_text(_slowing(usual_tempo))}`) or grow "
+        "quieter (`loudness: quiet to very quiet`).",
+    )
+
+
+def _slowing(usual: Tempo) -> Tempo:
+    """To four fifths, in whole beats a minute."""
+    return Tempo(usual.start, Fraction(max(round(usual.start * Fraction(4, 5)), SLOWEST)))
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    if trouble.path[0] == "refrains":
+        return None
+    usual = story_manner(story).tempo
+    assert usual is not None
+    return edit_line(
+        story,
+        trouble.path,
+        lambda line: evolve(
+            line,
+            manner=evolve(
+                line.manner,
+                tempo=_slowing(usual),
+                loudness=(Loudness.QUIET, Loudness.VERY_QUIET),
+            ),
+        ),
+    )
+
+
+RULE = Rule(
+    id="easing-at-the-end",
+    title="The story eases at its end",
+    why="A story that slows and quietens tells everybody, without a word, that it is over "
+    "and that the board will come to rest.",
+    source=NO_SOURCE,
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(("        tempo: 60 to 48\n        loudness: quiet to very quiet\n", "")),
+    fix=_fix,
+    mends="Lets the last line slow down and grow quieter.",
+)

@@ -1,0 +1,58 @@
+"""Few things happen at the same time."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example
+from tapscore.checks.setting import Setting
+from tapscore.model.finding import Severity
+from tapscore.model.loudness import Loudness
+
+MOST = 3
+MOST_GENTLE = 2
+
+
+def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+    things = _things(facts)
+    most = MOST_GENTLE if setting.comfort.introduce_gently else MOST
+    if len(things) > most:
+        yield Found(
+            f"has {len(things)} things at once: {', '.join(things)}.",
+            f"Keep at most {most}: let the others come a line earlier or later.",
+        )
+
+
+def _things(facts: LineFacts) -> list[str]:
+    line, manner = facts.line, facts.line.manner
+    things = [f"“{entrance.prop}” comes" for entrance in line.props_in]
+    if line.do is not None:
+        things.append("something to do")
+    if len({touch.stroke for touch in facts.touches}) > 1:
+        things.append("a change of stroke")
+    elif manner.stroke is not None:
+        things.append("another stroke")
+    if manner.tempo is not None:
+        things.append("another tempo")
+    if manner.loudness is not None and (len(manner.loudness) > 1 or facts.peak > Loudness.MEDIUM):
+        things.append("another loudness")
+    return things
+
+
+RULE = Rule(
+    id="few-things-at-once",
+    title="Few things happen at once",
+    why="A pupil who has to choose between a sound, a movement and a thing may take in none "
+    "of them.",
+    source=f"one stimulus at a time: training material for sensory stories; the count of {MOST} "
+    f"({MOST_GENTLE} where the board is introduced gently): {HOUSE_RULE}",
+    severity=Severity.ADVICE,
+    find=EachLine(_find),
+    good=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  stroke: scratch\n  do: sway'
+    ),
+    bad=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  stroke: scratch\n  do: sway\n'
+        "  tempo: 54 to 66\n  loudness: quiet to medium",
+        extra="tempo: 54\n",
+    ),
+)

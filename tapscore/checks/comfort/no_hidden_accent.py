@@ -1,0 +1,54 @@
+"""No single strong tap hides in a quiet line."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.cells import without_accents
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line
+from tapscore.model.finding import Severity
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Story
+
+PLAIN_TAPS_BEFORE = 3
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    accents = [number for number, touch in enumerate(facts.touches) if touch.accent]
+    if len(accents) != 1 or accents[0] < PLAIN_TAPS_BEFORE:
+        return
+    if facts.line.warn_first is not None or facts.peak > Loudness.QUIET:
+        return
+    touch = facts.touches[accents[0]]
+    place = f"bar {touch.event.bar}" if touch.event.bar else "the pickup"
+    yield Found(
+        f"has one strong tap hidden among quiet ones, in {place}.",
+        "Write `x` for it, make the beats before it strong too, or add `warn first:`.",
+        ("lane",),
+    )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return edit_line(story, trouble.path, without_accents)
+
+
+_WORDS = "- words: soft and soft and soft it comes\n"
+
+RULE = Rule(
+    id="no-hidden-accent",
+    title="No strong tap hides in a quiet line",
+    why="After a row of soft taps one strong tap comes out of nowhere. Some pupils startle at "
+    "it more than at a loud line that was announced.",
+    source=NO_SOURCE,
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=example(
+        '- words: soft and soft and soft it comes\n  lane: "| X . x X . x | X . x X . . |"'
+    ),
+    bad=example(
+        '- words: soft and soft and soft it comes\n  lane: "| x . x x . x | x . x X . . |"'
+    ),
+    fix=_fix,
+    mends="Makes the tap like the others.",
+)

@@ -1,0 +1,51 @@
+"""Within a line the loudness changes step by step."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from attrs import evolve
+
+from tapscore.checks.comfort.stages import stage_severity, why_here
+from tapscore.checks.comfort.warn_before_loud import CUE
+from tapscore.checks.facts import LineFacts, loudness_word
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+
+_TOLERANCE = 1e-6
+
+
+def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+    if facts.line.warn_first is not None:
+        return
+    for one, other in pairwise(facts.touches):
+        if other.level - one.level > setting.comfort.jump_steps + _TOLERANCE:
+            place = f"bar {other.event.bar}" if other.event.bar else "the pickup"
+            yield Found(
+                f"jumps from {loudness_word(one.level)} to {loudness_word(other.level)} in "
+                f"{place}, without a warning.",
+                "Add `warn first:`, or let the loudness grow over more taps." + why_here(setting),
+                ("lane",),
+                severity=stage_severity(setting),
+            )
+            return
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return edit_line(story, trouble.path, lambda line: evolve(line, warn_first=CUE))
+
+
+RULE = Rule(
+    id="no-sudden-tap",
+    title="No tap is suddenly loud",
+    why="A single loud tap among quiet ones is the surest way to startle somebody.",
+    source=NO_SOURCE,
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=example('- words: tip tap toe\n  lane: "| x . x x(medium) . . |"'),
+    bad=example('- words: tip tap toe\n  lane: "| x . x x(loud) . . |"'),
+    fix=_fix,
+    mends=f"Adds a warning: {CUE}.",
+)

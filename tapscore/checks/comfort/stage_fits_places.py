@@ -1,0 +1,45 @@
+"""The stage agrees with where pupils are drawn."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.model.comfort import Stage
+from tapscore.model.finding import Severity
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    board, stage = scene.story.board, scene.setting.comfort.stage
+    if board is None or stage is None or not board.places:
+        return
+    on_board = [place.name for place in board.places if board.contains(place.at)]
+    if stage is Stage.ON_THE_BOARD and not on_board:
+        yield Trouble(
+            ("comfort", "stage"),
+            "The stage is “on the board”, but no pupil's place is on it.",
+            "Move a place on to the board, or change the stage.",
+        )
+    if stage is not Stage.ON_THE_BOARD and on_board:
+        places = "place" if len(on_board) == 1 else "places"
+        are = "is" if len(on_board) == 1 else "are"
+        yield Trouble(
+            ("board", "places", on_board[0]),
+            f"The stage is “{stage.value}”, but {places} {', '.join(on_board)} {are} on the board.",
+            "Move them beside it, or change the stage, if these pupils have come so far.",
+        )
+
+
+_LINE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"'
+_BOARD = "board: {{size_cm: [120, 90], places: {{A: {{at: [{}, 45]}}}}}}\n"
+_COMFORT = "comfort: {stage: beside the board}\n"
+
+RULE = Rule(
+    id="stage-fits-places",
+    title="The floor plan agrees with the stage",
+    why="The plan on the wall decides where pupils are put. Each pupil comes nearer in their "
+    "own time, and moving back is normal.",
+    source=HOUSE_RULE,
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=example(_LINE, extra=_BOARD.format(150) + _COMFORT),
+    bad=example(_LINE, extra=_BOARD.format(60) + _COMFORT),
+)

@@ -1,0 +1,75 @@
+"""Nothing is louder than the teacher's ceiling."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.cells import change_cells
+from tapscore.checks.facts import LineFacts, loudness_word
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting, setting_of
+from tapscore.checks.walk import edit_line
+from tapscore.model.finding import Severity
+from tapscore.model.lane import Cell, Lane
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import USUAL, Line, Manner, Story
+from tapscore.rhythm.unroll import unroll
+
+
+def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+    ceiling = setting.comfort.loudest
+    if facts.peak > ceiling:
+        said = "the ceiling" if setting.comfort.ceiling is not None else "a gentle introduction"
+        yield Found(
+            f"is {loudness_word(facts.peak)}, above {said}: {ceiling.word}.",
+            f"Make it {ceiling.word} or quieter, or change `comfort:`.",
+            ("loudness",) if facts.line.manner.loudness is not None else (),
+        )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    ceiling = setting_of(story).comfort.loudest
+    manners = {each.path: each.manner for each in unroll(story)}
+    path = trouble.path[:-1] if trouble.path[-1] == "loudness" else trouble.path
+    manner = manners.get(path, USUAL)
+    return edit_line(story, path, lambda line: lowered(line, manner, ceiling))
+
+
+def lowered(line: Line, manner: Manner, ceiling: Loudness) -> Line:
+    """The line with nothing above ``ceiling``; ``manner`` is what holds for it."""
+    swell = manner.loudness or (Loudness.QUIET,)
+    lane = capped_lane(line.lane, ceiling) if line.lane is not None else None
+    if all(level <= ceiling for level in swell):
+        return evolve(line, lane=lane)
+    capped = tuple(min(level, ceiling) for level in swell)
+    return evolve(line, lane=lane, manner=evolve(line.manner, loudness=capped))
+
+
+def capped_lane(lane: Lane, ceiling: Loudness) -> Lane:
+    """The lane without single taps above ``ceiling``."""
+
+    def cell(each: Cell) -> Cell:
+        detail = each.detail
+        if detail is None or detail.loudness is None or detail.loudness <= ceiling:
+            return each
+        return evolve(each, detail=evolve(detail, loudness=ceiling))
+
+    return change_cells(lane, cell)
+
+
+_LINE = '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  warn first: lean in\n'
+_CEILING = "loudness: quiet\ncomfort: {ceiling: medium}\n"
+
+RULE = Rule(
+    id="under-the-ceiling",
+    title="Nothing is louder than the ceiling",
+    why="The ceiling was set for these pupils, with those who know them. One line above it "
+    "and the setting is worth nothing.",
+    source=HOUSE_RULE,
+    severity=Severity.MUST_MEND,
+    find=EachLine(_find),
+    good=example(_LINE + "  loudness: medium", extra=_CEILING),
+    bad=example(_LINE + "  loudness: loud", extra=_CEILING),
+    fix=_fix,
+    mends="Lowers the line to the ceiling.",
+)

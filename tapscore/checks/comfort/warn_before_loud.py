@@ -1,0 +1,65 @@
+"""Something clearly louder than the line before is announced."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.comfort.stages import stage_severity, why_here
+from tapscore.checks.facts import LineFacts, loudness_word
+from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line
+from tapscore.model.finding import Severity
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Story
+
+CUE = "lean in and whisper “ready?”"
+_TOLERANCE = 1e-6
+
+
+def _find(
+    setting: Setting, before: LineFacts | None, after: LineFacts, paused: bool
+) -> Iterator[Found]:
+    if after.line.warn_first is not None or not after.touches:
+        return
+    silence = float(Loudness.QUIET)
+    level = before.last_level if before is not None and before.touches else silence
+    if paused or before is None:
+        level = min(level, silence)
+    jump = after.first_level - level
+    if jump > setting.comfort.jump_steps + _TOLERANCE:
+        came = "silence" if paused or before is None else loudness_word(level)
+        yield Found(
+            f"starts {loudness_word(after.first_level)} after {came}, without a warning.",
+            "Add `warn first:` with what tells the pupils, or build the loudness up."
+            + why_here(setting),
+            severity=stage_severity(setting),
+        )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return edit_line(story, trouble.path, lambda line: evolve(line, warn_first=CUE))
+
+
+RULE = Rule(
+    id="warn-before-loud",
+    title="Loud beginnings are announced",
+    why="What startles is the unexpected more than the loud. A cue that is always the same "
+    "lets pupils brace themselves and look forward.",
+    source=NO_SOURCE,
+    severity=Severity.LOOK_AGAIN,
+    find=EachPair(_find),
+    good=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+        '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  loudness: loud\n'
+        "  warn first: lean in and whisper “ready?”",
+        extra="loudness: quiet\n",
+    ),
+    bad=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+        '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  loudness: loud',
+        extra="loudness: quiet\n",
+    ),
+    fix=_fix,
+    mends=f"Adds a warning: {CUE}.",
+)

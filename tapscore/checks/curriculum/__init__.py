@@ -1,0 +1,1 @@
+"""Rules about the curriculum: areas of learning, never a ladder."""

@@ -1,0 +1,47 @@
+"""A line names at most two areas of learning."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line
+from tapscore.model.curriculum import MOST_AREAS_A_LINE
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    count = len(facts.line.areas)
+    if count > MOST_AREAS_A_LINE:
+        yield Found(
+            f"names {count} areas of learning.",
+            f"Keep the {MOST_AREAS_A_LINE} that matter most in it.",
+            ("areas",),
+        )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return edit_line(
+        story,
+        trouble.path,
+        lambda line: evolve(line, areas=line.areas[:MOST_AREAS_A_LINE]),
+    )
+
+
+_LINE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  areas: '
+
+RULE = Rule(
+    id="two-areas-a-line",
+    title="A line names at most two areas of learning",
+    why="What is looked for everywhere is seen nowhere.",
+    source=NO_SOURCE,
+    severity=Severity.ADVICE,
+    find=EachLine(_find),
+    good=example(_LINE + "[exploration, anticipation]"),
+    bad=example(_LINE + "[exploration, anticipation, initiation]"),
+    fix=_fix,
+    mends="Keeps the first two.",
+)

@@ -1,0 +1,1 @@
+"""Rules about hands: what one adult can do, and who does what."""

@@ -1,0 +1,65 @@
+"""Whoever brings a prop does not tap at the same time."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble
+from tapscore.checks.setting import Setting, setting_of
+from tapscore.checks.walk import edit_line, line_at
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+from tapscore.model.story import Line, Story
+
+
+def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+    if len(setting.role_names) < 2:
+        return
+    for role, prop in _bringing(setting, facts.line).items():
+        if role in facts.role_sec:
+            yield Found(
+                f"asks the {role} to tap while bringing or taking “{prop}”.",
+                "Let somebody else tap this line, or somebody else bring it (`by:` of the prop).",
+                ("lane",),
+            )
+
+
+def _bringing(setting: Setting, line: Line) -> dict[str, str]:
+    props = [entrance.prop for entrance in line.props_in] + list(line.props_out)
+    return {setting.bringer(prop): prop for prop in reversed(props)}
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    setting, line = setting_of(story), line_at(story, trouble.path)
+    if line is None:
+        return None
+    busy = _bringing(setting, line)
+    free = [name for name in setting.role_names if name not in busy]
+    own = [name for name in line.manner.by if name in free]
+    tapping = own or [name for name in free if "tapper" in name or "beat" in name] or free
+    if not tapping:
+        return None
+    by = tuple(tapping) if own or "everyone" in line.manner.by else (tapping[0],)
+    return edit_line(
+        story, trouble.path, lambda each: evolve(each, manner=evolve(each.manner, by=by))
+    )
+
+
+RULE = Rule(
+    id="bringer-hands-free",
+    title="Whoever brings a prop has both hands free",
+    why="A hand that holds a prop either taps badly or offers badly.",
+    source=NO_SOURCE,
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=whole_story(),
+    bad=whole_story(
+        (
+            "        prop in: {bell: middle}\n",
+            "        prop in: {bell: middle}\n        by: prop handler\n",
+        )
+    ),
+    fix=_fix,
+    mends="Leaves the tapping of this line to the others.",
+)

@@ -1,0 +1,53 @@
+"""A hand has time to get from one spot to the next."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from tapscore.checks.facts import LineFacts, Touch
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example
+from tapscore.checks.setting import Setting, distance_cm
+from tapscore.model.finding import Severity
+
+FASTEST_CM_A_SEC = 150.0
+SETTLING_SEC = 0.1
+
+
+def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+    if setting.board is None:
+        return
+    for role in facts.role_sec:
+        own = [touch for touch in facts.touches if role in touch.roles]
+        for one, other in pairwise(own):
+            if one.spot != other.spot and _too_far(setting, one, other):
+                yield Found(
+                    f"asks the {role} to get from “{one.spot}” to “{other.spot}” in "
+                    f"{other.onset_sec - one.onset_sec:.1f} seconds.",
+                    "Give one of the spots to another adult, or choose spots side by side.",
+                    ("lane",),
+                )
+                return
+
+
+def _too_far(setting: Setting, one: Touch, other: Touch) -> bool:
+    start, end = setting.spot(one.spot), setting.spot(other.spot)
+    if start is None or end is None:
+        return False
+    needs = SETTLING_SEC + distance_cm(start, end) / FASTEST_CM_A_SEC
+    return other.onset_sec - one.onset_sec < needs
+
+
+_BOARD = (
+    "board: {size_cm: [120, 90], spots: {near: [60, 20], middle: [60, 30], far: [60, 85]}}\n"
+    "roles: {leader: }\n"
+)
+
+RULE = Rule(
+    id="hand-has-time-to-move",
+    title="A hand has time to get from spot to spot",
+    why="A hand that must be in two places at once comes late or comes down hard.",
+    source=f"{HOUSE_RULE}: {FASTEST_CM_A_SEC:.0f} cm a second, and a tenth of a second to settle",
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=example('- words: hop and hop\n  lane: "| X(near) . . x(middle) . x |"', extra=_BOARD),
+    bad=example('- words: hop and hop\n  lane: "| X(near) x(far) . x . . |"', extra=_BOARD),
+)

@@ -1,0 +1,64 @@
+"""No adult has to tap faster than hands go."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.slower import slowed
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+
+SHORTEST_SEC = 0.150
+_TOLERANCE_SEC = 1e-4
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    hurried = [
+        role
+        for role, times in facts.role_sec.items()
+        if _shortest(times) < SHORTEST_SEC - _TOLERANCE_SEC
+    ]
+    if hurried:
+        shortest = _shortest_sec(facts)
+        assert shortest is not None
+        yield Found(
+            f"asks {_one(hurried)} to tap faster than hands go: one tap follows another after "
+            f"{shortest * 1000:.0f} milliseconds.",
+            "Share it with another adult, or slow the line.",
+            ("lane",),
+        )
+
+
+def _one(roles: list[str]) -> str:
+    return f"the {roles[0]}" if len(roles) == 1 else f"{len(roles)} adults"
+
+
+def _shortest(times: tuple[float, ...]) -> float:
+    return min((b - a for a, b in pairwise(times) if b > a), default=60.0)
+
+
+def _shortest_sec(facts: LineFacts) -> float | None:
+    return min((_shortest(times) for times in facts.role_sec.values()), default=None)
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return slowed(story, trouble.path, _shortest_sec, SHORTEST_SEC)
+
+
+RULE = Rule(
+    id="hands-can-keep-up",
+    title="No adult taps faster than hands go",
+    why="One person tapping in time needs at least 100 to 125 milliseconds from tap to tap, "
+    "and supply staff on the first day need more.",
+    source="Repp (2006), fastest tapping in time 100 to 125 ms; 150 ms is a house rule",
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=example('- words: rum-ble and roar\n  lane: "| X x x X . . |"'),
+    bad=example(
+        '- words: rum-ble\n  lane: "| x tt tt x . . . . |"', metre="4/4", extra="tempo: 120\n"
+    ),
+    fix=_fix,
+    mends="Slows the line until one adult can tap it.",
+)

@@ -1,0 +1,29 @@
+"""Who does how much: lines tapped, props brought and taken, turns offered."""
+
+from collections import Counter
+
+from tapscore.checks.rule import Scene
+from tapscore.rhythm.performance import SegmentKind
+
+_ELSEWHERE = ("leader", "partner", "observer", "floater")
+
+
+def works_elsewhere(role: str) -> bool:
+    """Whether a role has enough to do without tapping: speaking, helping, watching."""
+    return role.casefold().startswith(_ELSEWHERE)
+
+
+def job_counts(scene: Scene) -> Counter[str]:
+    """How many things each role does in the story as it is told."""
+    counts: Counter[str] = Counter()
+    setting = scene.setting
+    for told in scene.told:
+        counts.update(told.facts.role_sec.keys())
+        if told.line.do is not None:
+            counts.update(told.line.done_by)
+        props = (*(e.prop for e in told.line.props_in), *told.line.props_out)
+        counts.update(setting.bringer(prop) for prop in props)
+    for segment in scene.performance.segments:
+        if segment.kind is SegmentKind.OFFER and segment.prop is not None:
+            counts[setting.bringer(segment.prop)] += 1
+    return counts

@@ -1,0 +1,47 @@
+"""The work is shared out among those who tap."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from tapscore.checks.hands.jobs import job_counts, works_elsewhere
+from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+
+LEAST_JOBS = 8
+MOST_PERCENT = 80
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    jobs = job_counts(scene)
+    total = sum(jobs.values())
+    others = [r for r in scene.story.roles if not works_elsewhere(r.name)]
+    if total < LEAST_JOBS or len(others) < 2:
+        return
+    role, most = Counter(jobs).most_common(1)[0]
+    if 100 * most > MOST_PERCENT * total:
+        yield Trouble(
+            ("roles", role),
+            f"The {role} does {most} of {total} things there are to do.",
+            "Give some lines to another adult with `by:`. If one is away, the story still goes on.",
+        )
+
+
+RULE = Rule(
+    id="work-shared",
+    title="No adult does everything",
+    why="If one adult does nearly everything, the story stops on the day that adult is away.",
+    source=f"{HOUSE_RULE}: at most {MOST_PERCENT} of 100 taps, props and turns for one adult",
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(
+        ("  prop handler: {seat: west}\n", "  second tapper: {seat: west}\n"),
+        ("instead: a tin and a spoon}", "instead: a tin and a spoon, by: beat-keeper}"),
+        ("        prop out:", "        by: second tapper\n        prop out:"),
+        (
+            "        prop in: {bell: middle}\n",
+            "        by: second tapper\n        prop in: {bell: middle}\n",
+        ),
+    ),
+)

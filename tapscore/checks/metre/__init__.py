@@ -1,0 +1,1 @@
+"""Rules about metre: bars, beats and words that fit them."""

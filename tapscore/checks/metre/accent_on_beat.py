@@ -1,0 +1,78 @@
+"""A strong tap falls on a strong place in the bar."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import lru_cache
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line, item_path, line_at
+from tapscore.model.finding import Severity
+from tapscore.model.lane import Cell, LaneEvent, lane_events
+from tapscore.model.lane_edits import change_event
+from tapscore.model.metre import Metre, beat_strength
+from tapscore.model.story import Story
+from tapscore.rhythm.unroll import unroll
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    if facts.line.lane is None:
+        return
+    for event in facts.events:
+        if event.cell.accent and _between_beats(facts.metre, event.position_beats):
+            yield _found(facts, event)
+
+
+@lru_cache(maxsize=512)
+def _between_beats(metre: Metre, position_beats: Fraction) -> bool:
+    return beat_strength(metre, position_beats) < _weakest_beat(metre)
+
+
+def _weakest_beat(metre: Metre) -> Fraction:
+    return min(beat_strength(metre, Fraction(beat)) for beat in range(metre.beats))
+
+
+def _found(facts: LineFacts, event: LaneEvent) -> Found:
+    said = ""
+    syllables = facts.line.syllables
+    if event.syllable is not None and event.syllable < len(syllables):
+        said = f" on “{syllables[event.syllable].text}”"
+    place = f"in bar {event.bar}" if event.bar else "in the pickup"
+    return Found(
+        f"has a strong tap{said} {place} that falls between two beats.",
+        "Move it on to a beat, or write `x` instead of `X`.",
+        ("lane",),
+    )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    line, path = line_at(story, trouble.path), item_path(trouble.path)
+    metre = next((each.metre for each in unroll(story) if each.path == path), None)
+    if line is None or line.lane is None or metre is None:
+        return None
+    lane = line.lane
+    for number, event in enumerate(lane_events(line.lane, metre)):
+        if event.cell.accent and _between_beats(metre, event.position_beats):
+            lane = change_event(lane, number, _plain)
+    return edit_line(story, trouble.path, lambda each: evolve(each, lane=lane))
+
+
+def _plain(cell: Cell) -> Cell:
+    return evolve(cell, accent=False)
+
+
+RULE = Rule(
+    id="accent-on-beat",
+    title="Strong taps fall on the beat",
+    why="A strong tap between beats is hard to do together and can surprise a pupil.",
+    source="beat strengths as in music theory primers; the surprise: " + NO_SOURCE,
+    severity=Severity.ADVICE,
+    find=EachLine(_find),
+    good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
+    bad=example('- words: Row the lan-tern\n  lane: "| X . X x . x |"'),
+    fix=_fix,
+    mends="Makes strong taps between beats plain ones.",
+)

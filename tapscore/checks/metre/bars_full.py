@@ -1,0 +1,79 @@
+"""Every bar holds as many steps as its metre has."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line, item_path, line_at
+from tapscore.model.finding import Severity
+from tapscore.model.lane import Bar, Cell, Lane, Mark
+from tapscore.model.metre import Metre
+from tapscore.model.story import Story
+from tapscore.rhythm.line_bars import bar_faults
+from tapscore.rhythm.unroll import unroll
+
+REST = (Cell(Mark.REST),)
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    if facts.line.lane is None:
+        return
+    metre = facts.metre
+    for bar, steps in bar_faults(facts.line.lane, metre):
+        place = f"in bar {bar}" if bar else "in the pickup"
+        wanted = f"a bar of {metre} has {metre.steps}"
+        if steps > metre.steps:
+            remedy = f"Take {steps - metre.steps} out, or put a bar line `|` where a bar ends."
+        elif bar:
+            remedy = f"Add {metre.steps - steps}; `.` is a step of silence."
+        else:
+            remedy = "Put a bar line in front: it is no pickup but a bar."
+            wanted = f"a pickup is shorter than a bar, and {wanted}"
+        yield Found(f"has {steps} steps {place}, but {wanted}.", remedy, ("lane",))
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    line, path = line_at(story, trouble.path), item_path(trouble.path)
+    metre = next((each.metre for each in unroll(story) if each.path == path), None)
+    if line is None or line.lane is None or metre is None:
+        return None
+    lane = rebarred(line.lane, metre)
+    return edit_line(story, trouble.path, lambda each: evolve(each, lane=lane))
+
+
+def rebarred(lane: Lane, metre: Metre) -> Lane:
+    """The lane with bars too long divided and bars too short filled; every tap stays."""
+    extra = len(lane.pickup) % metre.steps if len(lane.pickup) >= metre.steps else len(lane.pickup)
+    bars: list[Bar] = list(_cut(lane.pickup[extra:], metre))
+    for number, bar in enumerate(lane.bars, 1):
+        pieces = list(_cut(bar, metre))
+        if number < len(lane.bars) or len(pieces) > 1:
+            pieces[-1:] = [_filled(piece, metre) for piece in pieces[-1:]]
+        bars += pieces
+    return Lane(lane.pickup[:extra], tuple(bars))
+
+
+def _cut(steps: Bar, metre: Metre) -> Iterator[Bar]:
+    for at in range(0, len(steps), metre.steps):
+        yield steps[at : at + metre.steps]
+
+
+def _filled(bar: Bar, metre: Metre) -> Bar:
+    return (*bar, *((REST,) * (metre.steps - len(bar))))
+
+
+RULE = Rule(
+    id="bars-full",
+    title="Bars are as long as the metre says",
+    why="A bar with a step too many or too few throws everybody who taps to the beat.",
+    source="definition of the time signature (any theory primer)",
+    severity=Severity.MUST_MEND,
+    find=EachLine(_find),
+    good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
+    bad=example('- words: Row the lan-tern home\n  lane: "| X . x X x | X . . . . . |"'),
+    fix=_fix,
+    mends="Divides bars that are too long and fills those that are too short with silence.",
+)

@@ -1,0 +1,93 @@
+"""The beat is neither too quick nor too slow to be followed."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve
+
+from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.walk import written_items
+from tapscore.model.edits import change_line, change_section
+from tapscore.model.finding import Severity, StoryPath
+from tapscore.model.story import Line, Story
+from tapscore.model.tempo import Tempo, number_text
+
+SLOWEST_EASY = 40
+FASTEST_EASY = 150
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    for path, tempo in _tempos(scene.story):
+        for value in dict.fromkeys((tempo.start, tempo.last)):
+            if not SLOWEST_EASY <= value <= FASTEST_EASY:
+                much = "slow" if value < SLOWEST_EASY else "fast"
+                yield Trouble(
+                    (*path, "tempo"),
+                    f"{_subject(path)} has {number_text(value)} beats a minute, too {much} for "
+                    "adults to tap together.",
+                    f"Stay between {SLOWEST_EASY} and {FASTEST_EASY}; 50 to 90 is like speech.",
+                )
+
+
+def _tempos(story: Story) -> Iterator[tuple[StoryPath, Tempo]]:
+    if story.manner.tempo is not None:
+        yield (), story.manner.tempo
+    for index, section in enumerate(story.sections):
+        if section.manner.tempo is not None:
+            yield ("story", index), section.manner.tempo
+    for path, item in written_items(story):
+        if isinstance(item, Line) and item.manner.tempo is not None:
+            yield path, item.manner.tempo
+
+
+def _subject(path: StoryPath) -> str:
+    if not path:
+        return "The story"
+    return "This section" if len(path) == 2 else "This line"
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    match trouble.path:
+        case ("tempo",):
+            tempo = story.manner.tempo
+            assert tempo is not None
+            return evolve(story, manner=evolve(story.manner, tempo=_eased(tempo)))
+        case ("story", int(index), "tempo"):
+            return change_section(
+                story,
+                index,
+                lambda s: evolve(s, manner=evolve(s.manner, tempo=_eased(s.manner.tempo))),
+            )
+        case (*_, int(), "tempo"):
+            return change_line(
+                story,
+                trouble.path[:-1],
+                lambda s: evolve(s, manner=evolve(s.manner, tempo=_eased(s.manner.tempo))),
+            )
+    return None
+
+
+def _eased(tempo: Tempo | None) -> Tempo | None:
+    if tempo is None:
+        return None
+    end = None if tempo.end is None else _within(tempo.end)
+    return Tempo(_within(tempo.start), end)
+
+
+def _within(value: Fraction) -> Fraction:
+    return min(max(value, Fraction(SLOWEST_EASY)), Fraction(FASTEST_EASY))
+
+
+RULE = Rule(
+    id="beat-easy-to-follow",
+    title="The beat is easy to follow",
+    why="People tap together best when a beat lasts between 0.4 and 1.5 seconds. Slower than "
+    "that everybody guesses when the next one comes; faster, hands stiffen.",
+    source="Repp (2006), limits of tapping together; the margins are a house rule",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"', extra="tempo: 54\n"),
+    bad=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"', extra="tempo: 30\n"),
+    fix=_fix,
+    mends="Brings the tempo to the nearest that is easy.",
+)

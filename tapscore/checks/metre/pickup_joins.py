@@ -1,0 +1,96 @@
+"""A pickup and the end of the line before it make one bar together."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import partial
+from itertools import pairwise
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachPair, Found, Rule, Scene, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.walk import edit_line
+from tapscore.model.finding import Severity
+from tapscore.model.lane import Bar, Cell, Lane, Mark
+from tapscore.model.metre import Metre
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+
+_SILENT = (Mark.REST, Mark.HOLD)
+
+
+def _find(_: Setting, before: LineFacts | None, after: LineFacts, paused: bool) -> Iterator[Found]:
+    if before is None or paused or before.missing_beats is None or after.line.lane is None:
+        return
+    short, pickup = before.missing_beats, after.pickup_beats
+    if short != pickup:
+        lacks, brings = _steps(short, before.metre), _steps(pickup, after.metre)
+        yield Found(
+            f"ends with a bar that lacks {lacks}, and the next line's pickup brings {brings}; "
+            "together they should make one bar.",
+            f"End this line so that its last bar lacks {brings}"
+            + (", that is, fill it." if not pickup else ".")
+            + (" Or give the next line a pickup." if short else ""),
+            ("lane",),
+            before=True,
+        )
+
+
+def _steps(beats: Fraction, metre: Metre) -> str:
+    steps = beats * metre.steps_per_beat
+    if steps == 0:
+        return "nothing"
+    return "1 step" if steps == 1 else f"{steps} steps"
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    told = Scene(story, perform(story)).told
+    at = trouble.path[:-1]
+    for before, after in pairwise(told):
+        if before.path == at and not after.paused:
+            lane = _joined(before.facts, after.facts)
+            if lane is not None:
+                return edit_line(story, at, partial(evolve, lane=lane))
+    return None
+
+
+def _joined(before: LineFacts, after: LineFacts) -> Lane | None:
+    """The first line's lane with an end that fits; None if it fits already or can't."""
+    lane = before.line.lane
+    if lane is None or before.missing_beats in (None, after.pickup_beats):
+        return None
+    return _ended(lane, before.metre, after.pickup_beats * before.metre.steps_per_beat)
+
+
+def _ended(lane: Lane, metre: Metre, lacking: Fraction) -> Lane | None:
+    """The lane with a last bar that lacks so many steps; None if a tap would have to go."""
+    last = lane.bars[-1]
+    length = metre.steps - lacking
+    if length.denominator != 1 or length <= 0:
+        return None
+    rests: Bar = ((Cell(Mark.REST),),) * max(int(length) - len(last), 0)
+    dropped = last[int(length) :]
+    if any(cell.mark not in _SILENT for step in dropped for cell in step):
+        return None
+    return evolve(lane, bars=(*lane.bars[:-1], (*last[: int(length)], *rests)))
+
+
+RULE = Rule(
+    id="pickup-joins",
+    title="A pickup completes the bar before it",
+    why="Where end and pickup don't make one bar, the beat stumbles between two lines.",
+    source="notation practice for incomplete bars (any theory primer)",
+    severity=Severity.LOOK_AGAIN,
+    find=EachPair(_find),
+    good=example(
+        '- words: The moon came up,\n  lane: "x | X . x X . |"\n'
+        '- words: the wind lay down.\n  lane: "x | X . x X . |"'
+    ),
+    bad=example(
+        '- words: The moon came up,\n  lane: "x | X . x X . . |"\n'
+        '- words: the wind lay down.\n  lane: "x | X . x X . |"'
+    ),
+    fix=_fix,
+    mends="Fills the last bar with silence, or takes silence out of it.",
+)

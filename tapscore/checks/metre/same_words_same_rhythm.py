@@ -1,0 +1,108 @@
+"""Words that return are tapped the same each time."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve
+
+from tapscore.checks.facts import LineFacts, Told, plain
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble, example
+from tapscore.checks.walk import edit_line, item_path
+from tapscore.model.finding import Severity
+from tapscore.model.lane import Cell
+from tapscore.model.story import Line, Story
+from tapscore.rhythm.unroll import Placed, unroll
+
+LEAST_SYLLABLES = 3
+_PARTS = ("metre", "tempo", "loudness", "stroke")
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    first: dict[str, Told] = {}
+    for told in scene.written:
+        facts = told.facts
+        if facts.line.lane is None or facts.syllable_count < LEAST_SYLLABLES:
+            continue
+        model = first.setdefault(facts.plain_words, told)
+        differs = _difference(model.facts, facts)
+        if model is not told and differs:
+            yield Trouble(
+                told.path,
+                f"{told.subject} has the same words as {_lower(model.subject)}, but another "
+                f"{differs}.",
+                "Make both the same, or better, write the words once as a refrain.",
+            )
+
+
+def _difference(one: LineFacts, other: LineFacts) -> str:
+    if one is other:
+        return ""
+    if _taps(one) != _taps(other):
+        return "rhythm"
+    for part in _PARTS:
+        if getattr(one.manner, part) != getattr(other.manner, part):
+            return part
+    return ""
+
+
+def _taps(facts: LineFacts) -> list[tuple[Fraction, Cell]]:
+    """What falls where; silence at the end doesn't matter."""
+    return [(event.onset_beats, event.cell) for event in facts.events]
+
+
+def _lower(subject: str) -> str:
+    return subject[0].lower() + subject[1:]
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    lines = {each.path: each for each in reversed(unroll(story)) if isinstance(each.item, Line)}
+    path = item_path(trouble.path)
+    here = lines.pop(path, None) if path else None
+    if here is None:
+        return None
+    model = next((each for each in reversed(lines.values()) if _alike(here, each)), None)
+    if model is None or not isinstance(model.item, Line):
+        return None
+    lane, manner = model.item.lane, model.manner
+    kept = {
+        part: getattr(manner, part)
+        for part in _PARTS
+        if getattr(manner, part) != getattr(here.manner, part)
+    }
+    return edit_line(
+        story,
+        trouble.path,
+        lambda line: evolve(line, lane=lane, manner=evolve(line.manner, **kept)),
+    )
+
+
+def _alike(one: Placed, other: Placed) -> bool:
+    a, b = one.item, other.item
+    return (
+        isinstance(a, Line)
+        and isinstance(b, Line)
+        and b.lane is not None
+        and plain(a.words) == plain(b.words)
+        and len(a.syllables) == len(b.syllables)
+    )
+
+
+RULE = Rule(
+    id="same-words-same-rhythm",
+    title="Words that return are tapped the same each time",
+    why="Pupils come to know what returns by its pattern on the board. A second pattern under "
+    "the same words is a new thing to learn, and adults mix the two up.",
+    source=NO_SOURCE,
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+        '- words: Row the lan-tern!\n  lane: "| X . x X . x |"'
+    ),
+    bad=example(
+        '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+        '- words: Row the lan-tern\n  lane: "| X x . X . x |"'
+    ),
+    fix=_fix,
+    mends="Taps these words as they were tapped before.",
+)

@@ -1,0 +1,55 @@
+"""Words come no faster than people read aloud."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.setting import Setting
+from tapscore.checks.slower import slowed
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+
+MOST_A_SECOND = 4
+"""183 words a minute is about 4 syllables a second at 1.3 syllables a word."""
+_TOLERANCE_SEC = 1e-4
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    shortest = _shortest_sec(facts)
+    if shortest is not None and shortest < 1 - _TOLERANCE_SEC:
+        yield Found(
+            f"has {MOST_A_SECOND / shortest:.1f} syllables a second at its fastest: faster than "
+            "people read aloud.",
+            "Slow the line, or leave out a word or two.",
+            ("lane",) if facts.line.lane is not None else ("words",),
+        )
+
+
+def _shortest_sec(facts: LineFacts) -> float | None:
+    """The shortest time that ``MOST_A_SECOND`` syllables in a row take."""
+    said = facts.said_sec
+    spans = [b - a for a, b in zip(said, said[MOST_A_SECOND:], strict=False)]
+    return min(spans, default=None)
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    return slowed(story, trouble.path, _shortest_sec, 1.0)
+
+
+RULE = Rule(
+    id="words-unhurried",
+    title="Words are never hurried",
+    why="Pupils need time to hear a word and to feel its taps. What is faster than reading "
+    "aloud can neither be said clearly nor tapped together.",
+    source="about 183 words a minute read aloud (Brysbaert 2019), some 4 syllables a second",
+    severity=Severity.ADVICE,
+    find=EachLine(_find),
+    good=example('- words: Row the lan-tern home\n  lane: "| X . x X . x | X . . . . . |"'),
+    bad=example(
+        '- words: tip-py tap-py tip-py toe\n  lane: "| X x x x X x x . |"',
+        metre="4/4",
+        extra="tempo: 130\n",
+    ),
+    fix=_fix,
+    mends="Slows the line as much as it needs.",
+)

@@ -1,0 +1,1 @@
+"""Rules about props: in the list, on the board, in the hand."""

@@ -1,0 +1,50 @@
+"""A prop whose description hints at a hazard carries the caution."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.cautions import CAUTION_PAGE, hinted_cautions
+from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.edits import with_prop
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    for prop in scene.story.props:
+        for caution, word in hinted_cautions(prop):
+            if caution not in prop.cautions:
+                reminder = CAUTION_PAGE[caution]
+                yield Trouble(
+                    ("props", prop.name, "cautions", caution),
+                    f"“{prop.name}” is described with “{word}”. {reminder.reminder}",
+                    f"Ask {reminder.ask}. Add `{caution}` to its `cautions:`, so that the "
+                    "cards remind everybody.",
+                )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    match trouble.path:
+        case ("props", str(name), "cautions", str(caution)):
+            prop = story.prop(name)
+            if prop is not None:
+                return with_prop(story, evolve(prop, cautions=(*prop.cautions, caution)))
+    return None
+
+
+RULE = Rule(
+    id="caution-named",
+    title="Props carry the cautions they need",
+    why="Whoever packs the box is not always whoever wrote the story. A caution that travels "
+    "with the prop is read by everybody. It reminds; it is no verdict.",
+    source="EN 71-1 and 16 CFR 1501 (small parts), EN 71-1 (cords), WCAG 2.2 (flashing); the "
+    "others: common practice, no source",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(("what: brass hand bell", "what: brass hand bell on a ribbon")),
+    fix=_fix,
+    mends="Adds the caution to the prop.",
+)

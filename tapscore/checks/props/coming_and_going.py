@@ -1,0 +1,60 @@
+"""The props on the board at every moment of the story."""
+
+from collections.abc import Iterator
+from enum import Enum
+
+from attrs import frozen
+
+from tapscore.checks.rule import Scene
+from tapscore.model.finding import StoryPath
+from tapscore.rhythm.performance import Segment, SegmentKind
+
+
+class Move(Enum):
+    """What goes wrong with a prop's coming and going."""
+
+    STAYS = "stays"
+    OFFERED_BEFORE = "offered before it comes"
+    LEAVES_BEFORE = "leaves before it comes"
+    COMES_AGAIN = "comes while it is there"
+
+
+@frozen
+class PropMove:
+    """A prop where its coming and going doesn't add up."""
+
+    prop: str
+    move: Move
+    path: StoryPath
+    segment: Segment
+
+
+def prop_moves(scene: Scene) -> Iterator[PropMove]:
+    """All such places, in the order of the telling; a refrain's place once."""
+    there: dict[str, Segment] = {}
+    seen = set()
+    for segment in scene.performance.segments:
+        for found in _moves(segment, there):
+            key = (found.prop, found.move, found.path)
+            if key not in seen:
+                seen.add(key)
+                yield found
+    for prop, segment in there.items():
+        yield PropMove(prop, Move.STAYS, (*segment.path, "prop in"), segment)
+
+
+def _moves(segment: Segment, there: dict[str, Segment]) -> Iterator[PropMove]:
+    path = segment.path
+    if segment.kind is SegmentKind.OFFER and segment.prop is not None:
+        if segment.prop not in there:
+            yield PropMove(segment.prop, Move.OFFERED_BEFORE, (*path, "offer"), segment)
+        return
+    if segment.line is None:
+        return
+    for prop in segment.line.props_out:
+        if there.pop(prop, None) is None:
+            yield PropMove(prop, Move.LEAVES_BEFORE, (*path, "prop out"), segment)
+    for entrance in segment.line.props_in:
+        if entrance.prop in there:
+            yield PropMove(entrance.prop, Move.COMES_AGAIN, (*path, "prop in"), segment)
+        there[entrance.prop] = segment

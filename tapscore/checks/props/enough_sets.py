@@ -1,0 +1,67 @@
+"""Turns with a prop don't take too long."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.edits import with_prop
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Segment, SegmentKind
+
+LONGEST_SEC = 180.0
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    seen = set()
+    for segment in scene.performance.segments:
+        if segment.kind is not SegmentKind.OFFER or segment.path in seen:
+            continue
+        seen.add(segment.path)
+        seconds = segment.turns * segment.turn_sec
+        if seconds > LONGEST_SEC:
+            sets = _sets(scene.setting.pupils, segment)
+            remedy = (
+                f"With {sets} sets of it, it takes no more than 3 minutes; write `sets: {sets}` "
+                "when you have them."
+                if sets
+                else "Make the turns shorter."
+            )
+            yield Trouble(
+                (*segment.path, "offer"),
+                f"The turns with “{segment.prop}” take {seconds / 60:.1f} minutes, and most "
+                "pupils wait all that time.",
+                remedy,
+            )
+
+
+def _sets(pupils: int, segment: Segment) -> int:
+    """The fewest sets with which the turns are short enough; 0 if none are."""
+    turns = int(LONGEST_SEC // segment.turn_sec)
+    return -(-pupils // turns) if turns else 0
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    for segment in perform(story).segments:
+        if segment.kind is SegmentKind.OFFER and segment.path == trouble.path[:-1]:
+            prop = story.prop(segment.prop or "")
+            sets = _sets(story.pupil_count, segment)
+            return with_prop(story, evolve(prop, sets=sets)) if prop and sets else None
+    return None
+
+
+RULE = Rule(
+    id="enough-sets",
+    title="Nobody waits long for a turn",
+    why="With one set of a prop every pupil waits for all the others. A second set halves it.",
+    source=f"{HOUSE_RULE}: at most {LONGEST_SEC / 60:.0f} minutes of turns on end",
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(("pupils: 2", "pupils: 8")),
+    fix=_fix,
+    mends="Plans with as many sets as are needed.",
+)

@@ -1,0 +1,54 @@
+"""Every prop in the list is used."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.walk import written_items
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.edits import without_prop
+from tapscore.model.finding import Severity
+from tapscore.model.story import Line, Offer, Story
+
+
+def used_props(story: Story) -> frozenset[str]:
+    """Props that some line or offering names."""
+    used: set[str] = set()
+    for _, item in written_items(story):
+        if isinstance(item, Line):
+            used.update(entrance.prop for entrance in item.props_in)
+            used.update(item.props_out)
+        elif isinstance(item, Offer):
+            used.add(item.prop)
+    return frozenset(used)
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    used = used_props(scene.story)
+    for prop in scene.story.props:
+        if prop.name not in used:
+            yield Trouble(
+                ("props", prop.name),
+                f"“{prop.name}” is in the list of props, but no line uses it.",
+                "Bring it in with `prop in:`, or take it out of the list.",
+            )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    match trouble.path:
+        case ("props", str(name)):
+            return without_prop(story, name)
+    return None
+
+
+RULE = Rule(
+    id="props-are-used",
+    title="Every prop in the list is used",
+    why="A prop that is packed and never comes is looked for and worried about.",
+    source=HOUSE_RULE,
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(("spoon}\n", "spoon}\n  cloth: {what: red cloth, instead: a red jumper}\n")),
+    fix=_fix,
+    mends="Takes the prop out of the list.",
+)

@@ -1,0 +1,32 @@
+"""Every prop that is used has a substitute."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.props.props_are_used import used_props
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    used = used_props(scene.story)
+    for prop in scene.story.props:
+        if prop.name in used and prop.instead is None:
+            yield Trouble(
+                ("props", prop.name),
+                f"Nothing is named that could stand in for “{prop.name}”.",
+                "Add `instead:` with something that feels or sounds like it.",
+            )
+
+
+RULE = Rule(
+    id="substitute-named",
+    title="Every prop has a substitute",
+    why="On the morning of the telling something is missing. Whoever looks for another thing "
+    "should know what matters about it.",
+    source=NO_SOURCE,
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story((", instead: a tin and a spoon", "")),
+)

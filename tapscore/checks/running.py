@@ -1,0 +1,144 @@
+"""Runs rules over a story, and keeps what they found in lines that stay the same.
+
+What is kept is found again by the line's facts, which two equal lines share; a line moved,
+numbered anew or read again from the file costs nothing, and a changed one costs only itself
+and the line after it.
+"""
+
+from collections.abc import Callable, Hashable, Iterator
+from functools import partial
+
+from attrs import field, frozen
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, pairs, trouble
+from tapscore.checks.setting import Setting
+from tapscore.model.finding import Finding, Severity
+
+_KEPT = 8192
+
+
+@frozen(eq=False)
+class _Result:
+    """What rules found in one line, and those that broke on it."""
+
+    found: tuple[tuple[Rule, Found], ...]
+    broken: tuple[tuple[Rule, Exception], ...] = ()
+
+
+@frozen(eq=False)
+class _Memory:
+    """What was found, by what it was found in."""
+
+    results: dict[Hashable, _Result] = field(factory=dict)
+
+    def get(self, key: Hashable, make: Callable[[], _Result]) -> _Result:
+        """What is known for ``key``, worked out if it isn't."""
+        result = self.results.get(key)
+        if result is None:
+            if len(self.results) >= _KEPT:
+                self.results.clear()
+            result = self.results[key] = make()
+        return result
+
+
+_memory = _Memory()
+
+
+def forget() -> None:
+    """Forget all that was found, so that the next check runs every rule on every line."""
+    _memory.results.clear()
+
+
+def run_rules(scene: Scene, rules: tuple[Rule, ...]) -> tuple[Finding, ...]:
+    """Everything that rules find, in the order of the rules.
+
+    A rule that breaks becomes a finding about itself; the others go on.
+    """
+    findings: dict[Rule, list[Finding]] = {rule: [] for rule in rules}
+    broken: dict[Rule, Exception] = {}
+    for rule in rules:
+        if not isinstance(rule.find, EachLine | EachPair):
+            try:
+                findings[rule].extend(rule.findings(scene))
+            except Exception as error:
+                broken[rule] = error
+    each_line = tuple(rule for rule in rules if isinstance(rule.find, EachLine))
+    each_pair = tuple(rule for rule in rules if isinstance(rule.find, EachPair))
+    try:
+        _lines(scene, each_line, findings, broken)
+        _pairs(scene, each_pair, findings, broken)
+    except Exception as error:
+        broken.update(dict.fromkeys((*each_line, *each_pair), error))
+    for rule, fault in broken.items():
+        findings[rule].append(_broke(rule, fault))
+    return tuple(finding for rule in rules for finding in findings[rule])
+
+
+def _lines(
+    scene: Scene,
+    rules: tuple[Rule, ...],
+    findings: dict[Rule, list[Finding]],
+    broken: dict[Rule, Exception],
+) -> None:
+    setting = scene.setting
+    for told in scene.written:
+        facts = told.facts
+        result = _memory.get(
+            (rules, setting, facts), partial(_result, rules, partial(_in_line, setting, facts))
+        )
+        for rule, found in result.found:
+            findings[rule].append(rule.finding(trouble(found, told)))
+        broken.update(result.broken)
+
+
+def _in_line(setting: Setting, facts: LineFacts, rule: Rule) -> Iterator[Found]:
+    assert isinstance(rule.find, EachLine)
+    return rule.find.find(setting, facts)
+
+
+def _pairs(
+    scene: Scene,
+    rules: tuple[Rule, ...],
+    findings: dict[Rule, list[Finding]],
+    broken: dict[Rule, Exception],
+) -> None:
+    setting = scene.setting
+    for before, after in pairs(scene):
+        facts = before.facts if before else None
+        key = (rules, setting, facts, after.facts, after.paused)
+        result = _memory.get(
+            key,
+            partial(_result, rules, partial(_in_pair, setting, facts, after.facts, after.paused)),
+        )
+        for rule, found in result.found:
+            findings[rule].append(rule.finding(trouble(found, after, before)))
+        broken.update(result.broken)
+
+
+def _in_pair(
+    setting: Setting, before: LineFacts | None, after: LineFacts, paused: bool, rule: Rule
+) -> Iterator[Found]:
+    assert isinstance(rule.find, EachPair)
+    return rule.find.find(setting, before, after, paused)
+
+
+def _result(rules: tuple[Rule, ...], find: Callable[[Rule], Iterator[Found]]) -> _Result:
+    found: list[tuple[Rule, Found]] = []
+    broken: list[tuple[Rule, Exception]] = []
+    for rule in rules:
+        try:
+            found.extend((rule, each) for each in tuple(find(rule)))
+        except Exception as error:
+            broken.append((rule, error))
+    return _Result(tuple(found), tuple(broken))
+
+
+def _broke(rule: Rule, error: Exception) -> Finding:
+    return Finding(
+        "rule-broke",
+        Severity.LOOK_AGAIN,
+        f"The check “{rule.title}” stopped by a fault of the program "
+        f"({type(error).__name__}: {error}).",
+        "The other checks went on. Please report this with the story file.",
+    )

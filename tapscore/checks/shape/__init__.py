@@ -1,0 +1,1 @@
+"""Rules about the shape of a story: refrain, waits, start and finish."""

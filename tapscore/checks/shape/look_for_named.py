@@ -1,0 +1,34 @@
+"""A wait or a turn says what to look for."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble, example
+from tapscore.checks.walk import written_items
+from tapscore.model.finding import Severity
+from tapscore.model.story import Offer, Wait
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    for path, item in written_items(scene.story):
+        if isinstance(item, Wait | Offer) and item.look_for is None:
+            what = "This wait" if isinstance(item, Wait) else f"The turn with “{item.prop}”"
+            yield Trouble(
+                path,
+                f"{what} doesn't say what to look for.",
+                "Add `look for:` with what an answer may be, however small: a look, a still body.",
+            )
+
+
+_BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+
+RULE = Rule(
+    id="look-for-named",
+    title="Waits and turns say what to look for",
+    why="Supply staff don't know that holding one's breath is an answer. What isn't looked "
+    "for is not seen.",
+    source=NO_SOURCE,
+    severity=Severity.ADVICE,
+    find=_find,
+    good=example(_BEFORE + "- wait: 10\n  look for: a held breath"),
+    bad=example(_BEFORE + "- wait: 10"),
+)

@@ -1,0 +1,53 @@
+"""The story has not too many lines."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+
+MOST_LINES = 10
+USUAL_LINES = 8
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    count = scene.performance.line_count
+    if count > MOST_LINES:
+        yield Trouble(
+            ("story",),
+            f"The story has {count} lines; more than {MOST_LINES} is much to hold together.",
+            f"About {USUAL_LINES} is usual. Take out what pupils would miss least, or make two "
+            "stories.",
+        )
+
+
+_MORE = (
+    *("Hear the clock be-gin to chime,", "hear it tell us all the time,"),
+    *("one for you and two for me,", "three for ev-ery ap-ple tree,"),
+    "four for all the birds that fly.",
+)
+_LINE = """\
+      - words: {}
+        lane: "| X . x . X . x . | X . x . X . . . |"
+        by: leader
+"""
+_REFRAIN = "      - refrain: ring\n      - wait: 10\n        look for: a turn of the head\n"
+
+RULE = Rule(
+    id="not-too-many-lines",
+    title="The story is short enough to be told often",
+    why="Pupils learn a story by meeting it ten or twenty times in a term. A short story that "
+    "is told whole does more than a long one that is cut.",
+    source=f"{NO_SOURCE}: 6 to 12 lines; told 10 to 20 times: ten Brug and others (2015, 2016)",
+    severity=Severity.ADVICE,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(
+        (
+            "  - section: Home\n",
+            "  - section: The clock\n    lines:\n"
+            + _REFRAIN.join(map(_LINE.format, _MORE))
+            + "  - section: Home\n",
+        )
+    ),
+)

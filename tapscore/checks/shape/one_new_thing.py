@@ -1,0 +1,36 @@
+"""Only one prop comes on to the board at a time."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import EachLine, Found, Rule
+from tapscore.checks.setting import Setting
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+
+
+def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
+    names = [f"“{entrance.prop}”" for entrance in facts.line.props_in]
+    if len(names) > 1:
+        yield Found(
+            f"brings {len(names)} props at once: {', '.join(names)}.",
+            "Let each come on a line of its own.",
+            ("prop in",),
+        )
+
+
+RULE = Rule(
+    id="one-new-thing",
+    title="One new thing at a time",
+    why="Two new things at once compete; the pupil who needs longest to find the first has "
+    "lost both.",
+    source="one stimulus at a time: training material for sensory stories",
+    severity=Severity.LOOK_AGAIN,
+    find=EachLine(_find),
+    good=whole_story(),
+    bad=whole_story(
+        ("spoon}\n", "spoon}\n  cloth: {what: red cotton cloth, instead: a red jumper}\n"),
+        ("prop in: {bell: middle}", "prop in: [bell, cloth]"),
+        ("prop out: bell", "prop out: [bell, cloth]"),
+    ),
+)

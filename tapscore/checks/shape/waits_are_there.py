@@ -1,0 +1,72 @@
+"""There is time for pupils to answer."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve
+
+from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.finding import Severity
+from tapscore.model.story import Section, Story, Wait
+from tapscore.rhythm.performance import SegmentKind
+
+USUAL_WAIT_SEC = 10
+LONGEST_WITHOUT = 10
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    if len(scene.told) < SHAPE_FROM_LINES:
+        return
+    if not any(s.kind is SegmentKind.WAIT for s in scene.performance.segments):
+        yield Trouble(
+            ("story",),
+            "The story has no wait: there is no time for pupils to answer.",
+            f"Add `- wait: {USUAL_WAIT_SEC}` after the refrain, and after what pupils know well.",
+        )
+        return
+    without = 0
+    for told in scene.told:
+        without = 1 if told.paused else without + 1
+        if without == LONGEST_WITHOUT + 1:
+            yield Trouble(
+                told.path,
+                f"{told.subject} is the {without}th line in a row without a wait or a turn.",
+                f"Add `- wait: {USUAL_WAIT_SEC}` before it.",
+            )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    if trouble.path != ("story",) or not story.sections:
+        return None
+    last = len(story.sections) - 1
+    sections = tuple(
+        _with_wait(each) if each.items and (index < last or not last) else each
+        for index, each in enumerate(story.sections)
+    )
+    return evolve(story, sections=sections)
+
+
+def _with_wait(section: Section) -> Section:
+    wait = Wait(Fraction(USUAL_WAIT_SEC), "a look, a sound, a movement, a still body")
+    return evolve(section, items=(*section.items, wait))
+
+
+RULE = Rule(
+    id="waits-are-there",
+    title="There are waits for pupils to answer",
+    why="Many pupils answer only after ten seconds or more. Adults fill silence; a written "
+    "wait keeps it open.",
+    source="Johnson & Parker (2013): three children answered twice as often after 5, 10 or "
+    "15 seconds as after 0 to 1",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=whole_story(),
+    bad=whole_story(
+        ("      - wait: 10\n        look for: a look, a still body\n", ""),
+        ("      - wait: 10\n        look for: a sound, a reach\n", ""),
+    ),
+    fix=_fix,
+    mends="Adds a wait of ten seconds at the end of each section.",
+)

@@ -1,0 +1,55 @@
+"""Waits last long enough."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve
+
+from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.setting import setting_of
+from tapscore.checks.walk import item_path, written_items
+from tapscore.model.edits import item_at, replace_item
+from tapscore.model.finding import Severity
+from tapscore.model.story import Story, Wait
+from tapscore.model.tempo import number_text
+
+_USUAL_SEC = Fraction(10)
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    least = scene.setting.comfort.wait_sec
+    for path, item in written_items(scene.story):
+        if isinstance(item, Wait) and item.least_sec < least:
+            yield Trouble(
+                (*path, "wait"),
+                f"This wait is {number_text(item.least_sec)} seconds; many pupils need longer "
+                "to answer.",
+                f"Make it at least {number_text(least)}; {number_text(max(_USUAL_SEC, least))} "
+                "is usual.",
+            )
+
+
+def _fix(story: Story, trouble: Trouble) -> Story | None:
+    path = item_path(trouble.path)
+    item = item_at(story, path) if path else None
+    if path is None or not isinstance(item, Wait):
+        return None
+    least = max(_USUAL_SEC, setting_of(story).comfort.wait_sec)
+    return replace_item(story, path, evolve(item, least_sec=least))
+
+
+_BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
+
+RULE = Rule(
+    id="waits-long-enough",
+    title="Waits last long enough",
+    why="A wait that ends before the pupil's answer begins teaches that answering is no use.",
+    source="Johnson & Parker (2013): answers twice as often after 5, 10 or 15 seconds as after "
+    "0 to 1; Munde (2012): some movements only after 60 seconds",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=example(_BEFORE + "- wait: 10\n  look for: a look"),
+    bad=example(_BEFORE + "- wait: 3\n  look for: a look"),
+    fix=_fix,
+    mends="Makes the wait ten seconds, or the least wait you have set.",
+)

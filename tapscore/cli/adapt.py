@@ -1,0 +1,46 @@
+"""The command ``tapscore adapt``."""
+
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.storyfile.write import write_story
+from tapscore.workflow.adapt import BOUNDS, Way, adapt
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.whole_files import write_whole_bytes
+
+
+def the_way(**wanted: bool) -> Way:
+    """The one way that is asked for."""
+    ways = [Way(name) for name, asked in wanted.items() if asked]
+    if len(ways) != 1:
+        raise click.UsageError("Say one of --gentler, --livelier or --short.")
+    return ways[0]
+
+
+def run_adapt(file: Path, out: Path, way: Way) -> int:
+    """Write an adapted copy of a story and list its changes.
+
+    Gives 0; 1 if the story must be mended first or ``out`` stands in the way; 2 if the story
+    can't be read.
+    """
+    opened = open_story(file)
+    if opened.story is None or opened.must_mend:
+        show_findings(opened, err=True)
+        click.echo("Nothing was made: mend the story first.", err=True)
+        return 2 if opened.story is None else 1
+    if out.exists():
+        click.echo(f"{out} is already there. Choose another name.", err=True)
+        return 1
+    adapted = adapt(opened.story, way)
+    try:
+        write_whole_bytes(out, write_story(adapted.story, opened.source).encode())
+    except OSError as error:
+        click.echo(f"{out} can't be written: {error.strerror}. Choose another folder.", err=True)
+        return 1
+    click.echo(f"made {out}\n\n{BOUNDS[way]}\n\nChanged:")
+    for change in adapted.changes:
+        click.echo(f"  {change.where}: {change.what}")
+    click.echo(f"\nNext: tapscore check {out}")
+    return 0

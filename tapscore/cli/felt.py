@@ -1,0 +1,101 @@
+"""The command ``tapscore felt``."""
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.model.board import Board
+from tapscore.model.story import Story
+from tapscore.model.strokes import Stroke
+from tapscore.workflow.names import slug
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.whole_files import MadeFiles, write_whole_bytes
+
+Kind = tuple[Stroke, Fraction]
+
+
+def run_felt(file: Path, folder: Path) -> int:
+    """Make a map for each place and stroke, and a table of all spots, in ``folder``.
+
+    0 if all was made, 1 if there is something to mend first, 2 if the story can't be read.
+    """
+    from tapscore.board.facade import places_on
+
+    opened = open_story(file)
+    story = opened.story
+    if story is None or opened.must_mend:
+        show_findings(opened, err=True)
+        return 2 if story is None else 1
+    board = story.board
+    if board is None or not places_on(board):
+        click.echo(
+            "Nothing was made: no pupil's place is on the board. Write under `board:` for "
+            "example `places: {A: {at: [45, 50]}}`.",
+            err=True,
+        )
+        return 1
+    kinds = strokes_of(story)
+    try:
+        return _write(story, board, kinds, folder)
+    except OSError as error:
+        click.echo(f"{folder} can't be used: {error.strerror or error}. Choose another.", err=True)
+        return 1
+
+
+def strokes_of(story: Story) -> tuple[Kind, ...]:
+    """Strokes of a story, each with every loudness (whole steps) it is used with."""
+    from tapscore.rhythm.perform import perform
+
+    used = Counter(
+        (tap.stroke, Fraction(int(tap.loudness)))
+        for segment in perform(story).segments
+        for tap in segment.taps
+    )
+    order = list(Stroke)
+    found = sorted(used, key=lambda kind: (order.index(kind[0]), kind[1]))
+    return tuple(found) or ((Stroke.FINGERTIPS, Fraction(2)),)
+
+
+def _files(story: Story, board: Board, kinds: tuple[Kind, ...]) -> Iterator[tuple[str, bytes]]:
+    """Names and contents, one picture for each place and stroke at its middle loudness."""
+    from tapscore.board.facade import places_on
+    from tapscore.exports.felt_map import felt_map_png, felt_table
+
+    name = slug(story.title)
+    yield f"{name}-felt.csv", felt_table(board, kinds).encode("utf-8-sig")
+    for stroke in dict.fromkeys(stroke for stroke, _ in kinds):
+        levels = [level for other, level in kinds if other is stroke]
+        for place in places_on(board):
+            level = levels[len(levels) // 2]
+            picture = felt_map_png(board, stroke, level, place.name, title=story.title)
+            if picture is not None:
+                yield f"{name}-felt-{place.name}-{slug(stroke.word)}.png", picture
+
+
+def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) -> int:
+    from tapscore.board.facade import board_facts
+    from tapscore.board.words import MODEL_SENTENCE
+    from tapscore.exports.felt_map import NO_CLAIM_SENTENCE, map_warnings
+
+    folder.mkdir(parents=True, exist_ok=True)
+    made = MadeFiles(folder)
+    for name, content in _files(story, board, kinds):
+        path = folder / name
+        if not made.may_replace(path):
+            click.echo(
+                f"{path} was not made by tapscore, or was changed since. "
+                "Choose another folder or move the file away.",
+                err=True,
+            )
+            return 1
+        write_whole_bytes(path, content)
+        made.remember(path)
+        click.echo(f"made {path}")
+    for warning in map_warnings(board_facts(board)):
+        click.echo(warning)
+    click.echo(f"{MODEL_SENTENCE} {NO_CLAIM_SENTENCE}")
+    return 0

@@ -1,0 +1,53 @@
+"""What pupils are spared: the settings that the teacher makes for one class and one board."""
+
+from enum import Enum
+from fractions import Fraction
+
+from attrs import frozen
+
+from tapscore.model.loudness import Loudness
+
+
+class Stage(Enum):
+    """How far the board has been introduced; the value is the word in the file."""
+
+    ON_A_TABLE = "on a table"
+    BESIDE_THE_BOARD = "beside the board"
+    ON_THE_BOARD = "on the board"
+
+
+STAGE_WORDS = tuple(stage.value for stage in Stage)
+USUAL_JUMP = 1
+"""Steps of loudness from one tap to the next that need no warning."""
+USUAL_LEAST_WAIT_SEC = Fraction(5)
+"""Shortest wait that was answered twice as often as none (Johnson & Parker 2013)."""
+
+
+@frozen
+class Comfort:
+    """None where the teacher has not said."""
+
+    ceiling: Loudness | None = None
+    """Nothing louder than this."""
+    largest_jump: int | None = None
+    """Steps of loudness that may come without a warning."""
+    least_wait_sec: Fraction | None = None
+    stage: Stage | None = None
+    introduce_gently: bool = False
+
+    @property
+    def jump_steps(self) -> int:
+        """Steps of loudness that may come without a warning, as written or as usual."""
+        return USUAL_JUMP if self.largest_jump is None else self.largest_jump
+
+    @property
+    def wait_sec(self) -> Fraction:
+        """The shortest wait, as written or as usual."""
+        return USUAL_LEAST_WAIT_SEC if self.least_wait_sec is None else self.least_wait_sec
+
+    @property
+    def loudest(self) -> Loudness:
+        """The ceiling; a gentle introduction without one stays at medium."""
+        if self.ceiling is not None:
+            return self.ceiling
+        return Loudness.MEDIUM if self.introduce_gently else Loudness.VERY_LOUD

@@ -1,0 +1,154 @@
+"""A copy of a story that is gentler, livelier or shorter, with every change listed.
+
+The copy keeps the words and the shape.  How far anything may go is stated in ``BOUNDS``.
+"""
+
+from enum import Enum
+from fractions import Fraction
+
+from attrs import evolve, frozen
+
+from tapscore.checks.setting import setting_of
+from tapscore.checks.walk import written_items
+from tapscore.model.edits import replace_item
+from tapscore.model.finding import StoryPath
+from tapscore.model.lane import Lane
+from tapscore.model.loudness import Loudness, swell_text
+from tapscore.model.story import USUAL, Line, Manner, Story
+from tapscore.model.tempo import tempo_text
+from tapscore.rhythm.unroll import unroll
+from tapscore.workflow.adapt_amounts import Amount, adapted_line, adapted_manner
+from tapscore.workflow.shorten import shortened
+
+
+class Way(Enum):
+    """How a copy differs; the value is the word used in commands and titles."""
+
+    GENTLER = "gentler"
+    LIVELIER = "livelier"
+    SHORT = "short"
+
+
+@frozen
+class Change:
+    """One thing that differs in the copy."""
+
+    where: str
+    """``Line 4``, ``The refrain “row home”``, ``The story``."""
+    what: str
+    """``tempo 46 instead of 54``."""
+
+
+@frozen
+class Adapted:
+    """The copy and all that was changed in it."""
+
+    story: Story
+    changes: tuple[Change, ...]
+
+
+AMOUNTS = {
+    Way.GENTLER: Amount(
+        louder_steps=-1,
+        loudest=Loudness.VERY_LOUD,
+        loudest_unwarned=Loudness.VERY_LOUD,
+        tempo_share=Fraction(6, 7),
+        tempo_bound=Fraction(40),
+        apart_sec=0.4,
+    ),
+    Way.LIVELIER: Amount(
+        louder_steps=1,
+        loudest=Loudness.LOUD,
+        loudest_unwarned=Loudness.MEDIUM,
+        tempo_share=Fraction(7, 6),
+        tempo_bound=Fraction(90),
+        apart_sec=0.25,
+    ),
+}
+BOUNDS = {
+    Way.GENTLER: (
+        "Everything one step quieter, down to very quiet; a seventh slower, down to 40 beats a "
+        "minute; where taps come closer than 0.4 seconds, those between the beats are only "
+        "spoken. Words, waits, turns and props stay."
+    ),
+    Way.LIVELIER: (
+        "Everything one step louder, up to medium, or with a warning up to loud, and never above "
+        "your ceiling; a sixth faster, up to 90 beats a minute; spoken syllables are tapped too "
+        "where taps stay 0.25 seconds apart. Words, waits, turns and props stay."
+    ),
+    Way.SHORT: (
+        "The first and the last section stay, and between them one: the one with the prop that "
+        "the ending takes away, or the first with a refrain. Props that no longer come are taken "
+        "out of the list."
+    ),
+}
+
+
+def adapt(story: Story, way: Way) -> Adapted:
+    """A copy of ``story``; the same story always gives the same copy."""
+    if way is Way.SHORT:
+        short, changes = shortened(story)
+        made = Adapted(short, tuple(Change(*change) for change in changes))
+    else:
+        made = _by_amount(story, AMOUNTS[way])
+    title = f"{story.title} ({way.value})"
+    return Adapted(
+        evolve(made.story, title=title),
+        (Change("The story", f"is called “{title}”"), *made.changes),
+    )
+
+
+def _by_amount(story: Story, amount: Amount) -> Adapted:
+    changes: list[Change] = []
+    amount = amount.under(setting_of(story).comfort.loudest)
+    base = story.manner.over(Manner(tempo=USUAL.tempo, loudness=USUAL.loudness))
+    new = evolve(story, manner=adapted_manner(base, amount))
+    changes += _manner_changes("The story", base, new.manner)
+    sections = tuple(
+        evolve(each, manner=adapted_manner(each.manner, amount)) for each in story.sections
+    )
+    new = evolve(new, sections=sections)
+    for old, section in zip(story.sections, sections, strict=True):
+        changes += _manner_changes(f"The section “{old.title}”", old.manner, section.manner)
+    manners = {each.path: each.manner for each in unroll(new)}
+    numbers = {each.path: each.number for each in unroll(story)}
+    for path, item in written_items(story):
+        if isinstance(item, Line):
+            line = adapted_line(item, manners.get(path, USUAL), amount)
+            if line != item:
+                new = replace_item(new, path, line)
+                changes += _line_changes(_name(path, numbers), item, line)
+    return Adapted(new, tuple(changes))
+
+
+def _name(path: StoryPath, numbers: dict[StoryPath, int | None]) -> str:
+    match path:
+        case ("refrains", str(name), int(index)):
+            return f"Line {index + 1} of the refrain “{name}”"
+    return f"Line {numbers.get(path) or '?'}"
+
+
+def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
+    changes = _manner_changes(where, old.manner, new.manner)
+    if old.lane is not None and new.lane is not None and old.lane != new.lane:
+        before, after = _tap_count(old.lane), _tap_count(new.lane)
+        taps = "loudness of single taps, by one step"
+        if before != after:
+            taps = f"{after} taps instead of {before}"
+        changes.append(Change(where, taps))
+    return changes
+
+
+def _tap_count(lane: Lane) -> int:
+    return sum(cell.mark.tapped for bar in lane.all_bars for step in bar for cell in step)
+
+
+def _manner_changes(where: str, old: Manner, new: Manner) -> list[Change]:
+    changes: list[Change] = []
+    if old.tempo is not None and new.tempo is not None and old.tempo != new.tempo:
+        what = f"tempo {tempo_text(new.tempo)} instead of {tempo_text(old.tempo)}"
+        changes.append(Change(where, what))
+    if old.loudness is not None and new.loudness is not None and old.loudness != new.loudness:
+        what = f"{swell_text(new.loudness)} instead of {swell_text(old.loudness)}"
+        changes.append(Change(where, what))
+    return changes

@@ -1,0 +1,159 @@
+"""Lines and manners made gentler or livelier by stated amounts."""
+
+from fractions import Fraction
+from itertools import pairwise
+
+from attrs import evolve, frozen
+
+from tapscore.checks.cells import change_cells
+from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
+from tapscore.model.loudness import Loudness, Swell
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Manner
+from tapscore.model.tempo import Tempo
+
+
+@frozen
+class Amount:
+    """How much changes, and how far it may go."""
+
+    louder_steps: int
+    loudest: Loudness
+    loudest_unwarned: Loudness
+    tempo_share: Fraction
+    """What the tempo is multiplied by."""
+    tempo_bound: Fraction
+    """Where it stops, in beats a minute."""
+    apart_sec: float
+    """Gentler: taps closer than this thin out.  Livelier: new taps keep at least so far."""
+
+    @property
+    def livelier(self) -> bool:
+        """Whether more happens rather than less."""
+        return self.louder_steps > 0
+
+    def under(self, ceiling: Loudness) -> "Amount":
+        """The same with nothing made louder than a ceiling."""
+        return evolve(
+            self,
+            loudest=min(self.loudest, ceiling),
+            loudest_unwarned=min(self.loudest_unwarned, ceiling),
+        )
+
+
+def adapted_manner(manner: Manner, amount: Amount, *, warned: bool = False) -> Manner:
+    """The manner with its own tempo and loudness changed; what it doesn't say stays unsaid."""
+    loudness = manner.loudness
+    return evolve(
+        manner,
+        tempo=None if manner.tempo is None else _tempo(manner.tempo, amount),
+        loudness=None if loudness is None else _swell(loudness, amount, warned),
+    )
+
+
+def adapted_line(line: Line, manner: Manner, amount: Amount) -> Line:
+    """The line adapted; ``manner`` is what holds for it in the new story, but for its own."""
+    warned = line.warn_first is not None
+    own = adapted_manner(line.manner, amount, warned=warned)
+    if line.lane is None:
+        return evolve(line, manner=own)
+    whole = own.over(manner)
+    lane = _lane_loudness(line.lane, amount, warned)
+    if whole.metre is not None and whole.tempo is not None:
+        lane = _density(lane, whole.metre, whole.tempo, amount)
+    return evolve(line, manner=own, lane=lane)
+
+
+def _tempo(tempo: Tempo, amount: Amount) -> Tempo:
+    end = None if tempo.end is None else _pace(tempo.end, amount)
+    return Tempo(_pace(tempo.start, amount), end)
+
+
+def _pace(value: Fraction, amount: Amount) -> Fraction:
+    new = Fraction(round(value * amount.tempo_share))
+    if amount.livelier:
+        return max(min(new, amount.tempo_bound), value)
+    return min(max(new, amount.tempo_bound), value)
+
+
+def _swell(swell: Swell, amount: Amount, warned: bool) -> Swell:
+    levels = tuple(_level(level, amount, warned) for level in swell)
+    return levels[:1] if len(set(levels)) == 1 else levels
+
+
+def _level(level: Loudness, amount: Amount, warned: bool) -> Loudness:
+    new = min(max(level + amount.louder_steps, Loudness.VERY_QUIET), Loudness.VERY_LOUD)
+    if not amount.livelier:
+        return Loudness(new)
+    bound = amount.loudest if warned else amount.loudest_unwarned
+    return Loudness(max(min(new, bound), level))
+
+
+def _lane_loudness(lane: Lane, amount: Amount, warned: bool) -> Lane:
+    def change(cell: Cell) -> Cell:
+        detail = cell.detail
+        if detail is None or detail.loudness is None:
+            return cell
+        loudness = _level(detail.loudness, amount, warned)
+        return evolve(cell, detail=evolve(detail, loudness=loudness))
+
+    return change_cells(lane, change)
+
+
+def _density(lane: Lane, metre: Metre, tempo: Tempo, amount: Amount) -> Lane:
+    events = lane_events(lane, metre)
+    beat_sec = 60 / float(max(tempo.start, tempo.last))
+    if amount.livelier:
+        marks = _filled(events, beat_sec, amount.apart_sec)
+    else:
+        marks = _thinned(events, beat_sec, amount.apart_sec)
+    return _with_marks(lane, marks) if marks else lane
+
+
+def _thinned(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) -> dict[int, Mark]:
+    """Taps between beats that go, where any two taps are too close."""
+    taps = [event for event in events if event.cell.mark.tapped]
+    gaps = [float(b.onset_beats - a.onset_beats) * beat_sec for a, b in pairwise(taps)]
+    if not gaps or min(gaps) >= apart_sec:
+        return {}
+    spoken = {Mark.SYLLABLE_TAPPED: Mark.SYLLABLE_ALONE, Mark.TAP_ALONE: Mark.REST}
+    return {
+        number: spoken[event.cell.mark]
+        for number, event in enumerate(events)
+        if event.cell.mark.tapped and event.position_beats.denominator != 1
+    }
+
+
+def _filled(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) -> dict[int, Mark]:
+    """Spoken syllables that get a tap, where there is room for it."""
+    tapped = [float(e.onset_beats) * beat_sec for e in events if e.cell.mark.tapped]
+    marks: dict[int, Mark] = {}
+    for number, event in enumerate(events):
+        at = float(event.onset_beats) * beat_sec
+        alone = event.cell.mark is Mark.SYLLABLE_ALONE
+        if alone and all(abs(at - other) >= apart_sec for other in tapped):
+            marks[number] = Mark.SYLLABLE_TAPPED
+            tapped.append(at)
+    return marks
+
+
+def _with_marks(lane: Lane, marks: dict[int, Mark]) -> Lane:
+    """The lane with other marks by event number; what held a tap that went is a rest."""
+    number = -1
+    gone = False
+
+    def change(cell: Cell) -> Cell:
+        nonlocal number, gone
+        if cell.mark is Mark.HOLD:
+            return Cell(Mark.REST) if gone else cell
+        gone = False
+        if cell.mark is Mark.REST:
+            return cell
+        number += 1
+        mark = marks.get(number)
+        if mark is None:
+            return cell
+        gone = mark is Mark.REST
+        return evolve(cell, mark=mark) if mark.tapped else Cell(mark)
+
+    return change_cells(lane, change)

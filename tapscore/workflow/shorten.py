@@ -1,0 +1,131 @@
+"""A short version of a story: start, refrain and finish."""
+
+from attrs import evolve
+
+from tapscore.checks.metre import pickup_joins
+from tapscore.checks.props.props_are_used import used_props
+from tapscore.checks.rule import Scene
+from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
+from tapscore.model.words import printed
+from tapscore.rhythm.perform import perform
+
+Listed = tuple[str, str]
+"""Where, and what was changed."""
+
+
+def shortened(story: Story) -> tuple[Story, list[Listed]]:
+    """The short story and its changes."""
+    changes: list[Listed] = []
+    kept = _kept(story)
+    there: set[str] = set()
+    """Props on the board."""
+    leaving: list[str] = []
+    """Props that left in what was cut: they leave with the next line that stays."""
+    sections: list[Section] = []
+    for index, section in enumerate(story.sections):
+        items: list[Item] = []
+        for place, item in enumerate(section.items):
+            if place in kept[index]:
+                items.extend(_staying(item, there, leaving, changes))
+            elif isinstance(item, Line):
+                leaving += [p for p in item.props_out if p in there and p not in leaving]
+        _list_cut(section, len(section.items) - len(kept[index]), changes)
+        if items or not section.items:
+            sections.append(evolve(section, items=tuple(items)))
+    short = _without_unused_props(evolve(story, sections=tuple(sections)), changes)
+    return _joined(short, changes), changes
+
+
+def _kept(story: Story) -> list[set[int]]:
+    """The places that stay in each section."""
+    sections = story.sections
+    last = len(sections) - 1
+    if last < 2:
+        return [_ends(s, first=i == 0, last=i == last) for i, s in enumerate(sections)]
+    whole = {0, _heart(sections), last}
+    return [set(range(len(s.items))) if i in whole else set() for i, s in enumerate(sections)]
+
+
+def _heart(sections: tuple[Section, ...]) -> int:
+    """The middle section that stays."""
+    middle = range(1, len(sections) - 1)
+    lines = [item for item in sections[-1].items if isinstance(item, Line)]
+    leaving = {prop for line in lines for prop in line.props_out}
+    for index in middle:
+        coming = {
+            entrance.prop
+            for item in sections[index].items
+            if isinstance(item, Line)
+            for entrance in item.props_in
+        }
+        if coming & leaving:
+            return index
+    with_refrain = (i for i in middle if any(isinstance(x, RefrainUse) for x in sections[i].items))
+    return next(with_refrain, 1)
+
+
+def _ends(section: Section, *, first: bool, last: bool) -> set[int]:
+    """Of a story with hardly any sections: all to the first refrain, and the last two lines."""
+    items = section.items
+    lines = [index for index, item in enumerate(items) if isinstance(item, Line)]
+    start = _until_refrain(items) if first else 0
+    finish = lines[-2] if last and len(lines) > 1 else len(items)
+    return {*range(start), *range(max(finish, start), len(items))}
+
+
+def _until_refrain(items: tuple[Item, ...]) -> int:
+    """How many items there are up to the first refrain and its wait."""
+    for index, item in enumerate(items):
+        if isinstance(item, RefrainUse):
+            return index + 1 + isinstance(next(iter(items[index + 1 : index + 2]), None), Wait)
+    return min(2, len(items))
+
+
+def _staying(
+    item: Item, there: set[str], leaving: list[str], changes: list[Listed]
+) -> tuple[Item, ...]:
+    """An item that stays, with props that leave where they are; nothing for a lost offering."""
+    if isinstance(item, Offer) and item.prop not in there:
+        changes.append((f"The turns with “{item.prop}”", "left out"))
+        return ()
+    if not isinstance(item, Line):
+        return (item,)
+    own = tuple(prop for prop in item.props_out if prop in there and prop not in leaving)
+    out = (*leaving, *own)
+    words = f"“{printed(item.words)}”"
+    changes += [(words, f"“{prop}” leaves here") for prop in leaving]
+    lost = [prop for prop in item.props_out if prop not in out]
+    changes += [(words, f"“{prop}” does not leave here any more") for prop in lost]
+    leaving.clear()
+    there.difference_update(out)
+    there.update(entrance.prop for entrance in item.props_in)
+    return (evolve(item, props_out=out) if out != item.props_out else item,)
+
+
+def _list_cut(section: Section, count: int, changes: list[Listed]) -> None:
+    if count:
+        all_of_it = count == len(section.items)
+        what = "left out" if all_of_it else f"{count} of {len(section.items)} lines left out"
+        changes.append((f"The section “{section.title}”", what))
+
+
+def _without_unused_props(story: Story, changes: list[Listed]) -> Story:
+    used = used_props(story)
+    for prop in story.props:
+        if prop.name not in used:
+            changes.append((f"The prop “{prop.name}”", "left out"))
+    return evolve(story, props=tuple(prop for prop in story.props if prop.name in used))
+
+
+def _joined(story: Story, changes: list[Listed]) -> Story:
+    """Ends of lines filled up or shortened where another line follows them now."""
+    rule = pickup_joins.RULE
+    assert rule.fix is not None
+    for _ in range(len(story.sections)):
+        trouble = next(iter(rule.find(Scene(story, perform(story)))), None)
+        mended = rule.fix(story, trouble) if trouble else None
+        if trouble is None or mended is None:
+            break
+        changes.append((trouble.message.split(" ends ")[0], "its last bar fits the next line now"))
+        story = mended
+    return story

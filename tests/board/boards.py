@@ -1,0 +1,40 @@
+"""Boards and plates that several tests use."""
+
+from fractions import Fraction
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tapscore.board.default_board import DEFAULT_BOARD
+from tapscore.board.edges import Edges
+from tapscore.board.plate import solve
+from tapscore.board.plywood import describe
+from tapscore.board.stiffness import Plate, isotropic
+from tapscore.model.board import Board, Named, Place, Point, Sheet
+
+BIRCH: Plate = describe(DEFAULT_BOARD).plate
+UNIT: Plate = isotropic(1, 1, 1, 0.3, 1)
+"""A square plate whose natural angular frequency is lambda^2 itself."""
+
+
+def at(x_mm: float, y_mm: float) -> Point:
+    return Point(Fraction(x_mm), Fraction(y_mm))
+
+
+TWO_PLACES = Board(
+    Fraction(1200),
+    Fraction(900),
+    Sheet("birch", Fraction(4), 3, "long"),
+    Fraction(20),
+    spots=(Named("middle", at(600, 450)), Named("near left", at(200, 150))),
+    seats=(Named("south", at(600, 0)),),
+    places=(Place("A", at(350, 500)), Place("B", at(850, 500))),
+)
+
+
+def first_values(edges: Edges, count: int, polynomials: int = 20) -> NDArray[np.float64]:
+    """The first lambda^2 of a unit plate, rigid movements left out."""
+    hz = solve(UNIT, edges, 400 / (2 * pi), (polynomials, polynomials)).sorted_hz
+    values = 2 * pi * hz
+    return np.asarray(values[values > 0.1][:count])

@@ -1,0 +1,37 @@
+"""Rasters of a map."""
+
+import numpy as np
+import pytest
+
+from tapscore.board.contours import label_points, lines_cover, smooth_levels, word_index
+from tapscore.board.words import WORDS
+
+
+def test_north_is_up_and_levels_go_on_to_the_edge() -> None:
+    south_to_north = np.repeat(np.arange(8.0)[:, None], 6, axis=1)
+    raster = smooth_levels(south_to_north, 60, 160)
+    assert raster.shape == (160, 60)
+    assert raster[0, 0] == pytest.approx(7.475)
+    assert raster[-1, 30] == pytest.approx(-0.475)
+    assert np.ptp(raster, axis=1).max() < 1e-9
+
+
+def test_line_is_as_wide_as_asked() -> None:
+    ramp = np.repeat(np.linspace(-10, 10, 400)[None, :], 30, axis=0)
+    cover = lines_cover(ramp, (-1.5, 6.0), 3.0)
+    assert cover.sum(axis=1) == pytest.approx([6.0] * 30, abs=0.3)
+    assert cover[:, np.abs(ramp[0] - 6.0).argmin()].min() == 1
+
+
+def test_words_are_put_where_they_fit() -> None:
+    levels = np.full((400, 600), 0.0)
+    levels[:, :200] = 20.0
+    levels[:, 590:] = -30.0
+    taken = np.zeros((400, 600), bool)
+    taken[:150, 200:] = True
+    found = label_points(word_index(levels), taken, [(120, 40)] * len(WORDS), at_most=1)
+    assert {WORDS[word] for word, _, _ in found} == {"much stronger", "like the reference"}
+    for word, x, y in found:
+        box = levels[y - 18 : y + 18, x - 56 : x + 56]
+        assert (word_index(box) == word).all()
+        assert not taken[y - 18 : y + 18, x - 56 : x + 56].any()

@@ -1,0 +1,165 @@
+"""Where rules begin to fire, worked out by hand from the figures they name."""
+
+import pytest
+
+from tapscore.checks.registry import check
+from tapscore.checks.rule import Scene
+from tapscore.model.finding import Finding, Severity
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.read import read_text
+
+
+def _found(text: str, rule_id: str) -> list[Finding]:
+    read = read_text(text)
+    assert read.findings == ()
+    assert read.story is not None
+    scene = Scene(read.story, perform(read.story))
+    return [finding for finding in check(scene) if finding.code == rule_id]
+
+
+def _line(lane: str, tempo: str, extra: str = "", words: str = '""') -> str:
+    return (
+        f"tapscore: 1\ntitle: T\nmetre: 4/4\ntempo: {tempo}\n{extra}story:\n  - section: One\n"
+        f'    lines:\n      - words: {words}\n        lane: "{lane}"\n'
+    )
+
+
+@pytest.mark.parametrize(
+    ("tempo", "fires"),
+    [("100", False), ("101", True), ("110", True), ("20 to 100", False), ("60 to 110", True)],
+)
+def test_hands_reach_their_limit_at_150_ms(tempo: str, fires: bool) -> None:
+    """Quarters of a beat: at 100 beats a minute 600 / 4 = 150 ms, at 101 148.5 ms.
+
+    In a ramp the taps stand at its end, in the last beat.
+    """
+    lane = "| . . . . . . tt tt |"
+    assert bool(_found(_line(lane, tempo), "hands-can-keep-up")) == fires
+
+
+def test_two_adults_may_share_what_one_cannot() -> None:
+    lane = "| t(leader) t(drum) t(leader) t(drum) . . . . |"
+    roles = "roles: {leader: , drum: }\n"
+    fast = "240"  # half a beat is 125 ms, a whole one 250
+    assert _found(_line(lane, fast, roles), "hands-can-keep-up") == []
+    alone = lane.replace("drum", "leader")
+    (finding,) = _found(_line(alone, fast, roles), "hands-can-keep-up")
+    assert "the leader" in finding.message
+    assert "125 milliseconds" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("tempo", "fires"), [("40", False), ("39", True), ("150", False), ("151", True)]
+)
+def test_beats_last_between_400_and_1500_ms(tempo: str, fires: bool) -> None:
+    """60 / 40 = 1.5 s and 60 / 150 = 0.4 s (Repp 2006, with margins)."""
+    assert bool(_found(_line("| t . t . t . t . |", tempo), "beat-easy-to-follow")) == fires
+
+
+@pytest.mark.parametrize(("tempo", "fires"), [("120", False), ("121", True)])
+def test_four_syllables_a_second(tempo: str, fires: bool) -> None:
+    """Half beats at 120 are 0.25 s: four of them take just a second."""
+    text = _line("| x x x x x x x x |", tempo, words="a a a a a a a a")
+    assert bool(_found(text, "words-unhurried")) == fires
+
+
+@pytest.mark.parametrize(("x", "fires"), [("75", False), ("75.1", True)])
+def test_reach_is_75_cm(x: str, fires: bool) -> None:
+    board = (
+        f"board: {{size_cm: [200, 90], spots: {{s: [{x}, 0]}}, seats: {{w: [0, 0]}}}}\n"
+        "roles: {leader: {seat: w}}\nspot: s\n"
+    )
+    assert bool(_found(_line("| t . . . . . . . |", "60", board), "spots-in-reach")) == fires
+
+
+@pytest.mark.parametrize(
+    ("at", "heading", "fires"),
+    [("60, 45", "west", True), ("60, 45", "east", False), ("25, 45", "east", True)],
+)
+def test_heads_are_35_cm_from_the_middle(at: str, heading: str, fires: bool) -> None:
+    """The spot is at 40: a head at 25 or 60 is within 25 cm of it, one at 95 is not.
+
+    At 25 with the head to the east the head is at 60.
+    """
+    board = (
+        "board: {size_cm: [120, 90], spots: {s: [40, 45]},\n"
+        f"  places: {{A: {{at: [{at}], lying: true, head: {heading}}}}}}}\nspot: s\n"
+    )
+    assert bool(_found(_line("| t . . . . . . . |", "60", board), "clear-of-pupils")) == fires
+
+
+def _two(first: str, second: str, between: str = "", comfort: str = "") -> str:
+    return (
+        f"tapscore: 1\ntitle: T\nmetre: 4/4\n{comfort}story:\n  - section: One\n    lines:\n"
+        f'      - words: ""\n        lane: "| t . . . t . . . |"\n        loudness: {first}\n'
+        f"{between}"
+        f'      - words: ""\n        lane: "| t . . . t . . . |"\n        loudness: {second}\n'
+    )
+
+
+_WAIT = "      - wait: 10\n        look for: a look\n"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "between", "fires"),
+    [
+        ("quiet", "medium", "", False),
+        ("quiet", "loud", "", True),
+        ("medium", "loud", "", False),
+        ("quiet to medium", "loud", "", False),
+        ("medium to quiet", "loud", "", True),
+        ("medium", "loud", _WAIT, True),  # silence comes between
+        ("loud", "medium", _WAIT, False),
+        ("very loud", "quiet", "", False),
+    ],
+)
+def test_more_than_a_step_louder_needs_a_warning(
+    first: str, second: str, between: str, fires: bool
+) -> None:
+    found = _found(_two(first, second, between), "warn-before-loud")
+    assert ("Line 2" in "".join(f.message for f in found)) == fires
+
+
+def test_comfort_changes_what_rules_say() -> None:
+    louder = _two("quiet", "loud")
+    (usual,) = _found(louder, "warn-before-loud")
+    assert usual.severity is Severity.LOOK_AGAIN
+    (table,) = _found(
+        _two("quiet", "loud", comfort="comfort: {stage: on a table}\n"), "warn-before-loud"
+    )
+    assert table.severity is Severity.ADVICE
+    (board,) = _found(
+        _two("quiet", "loud", comfort="comfort: {stage: on the board}\n"), "warn-before-loud"
+    )
+    assert board.severity is Severity.LOOK_AGAIN
+    assert "whole body" in board.remedy
+    wide = "comfort: {largest jump: 2}\n"
+    assert _found(_two("quiet", "loud", comfort=wide), "warn-before-loud") == []
+    gentle = "comfort: {introduce gently: true}\n"
+    (ceiling,) = _found(_two("quiet", "loud", comfort=gentle), "under-the-ceiling")
+    assert "a gentle introduction: medium" in ceiling.message
+
+
+@pytest.mark.parametrize(
+    ("least", "wait", "fires"), [("", "5", False), ("", "4.9", True), ("12", "10", True)]
+)
+def test_least_wait(least: str, wait: str, fires: bool) -> None:
+    """Johnson & Parker (2013): from 5 s on; the teacher's own least wins."""
+    comfort = f"comfort: {{least wait: {least}}}\n" if least else ""
+    between = f"      - wait: {wait}\n        look for: a look\n"
+    text = _two("quiet", "quiet", between, comfort)
+    assert bool(_found(text, "waits-long-enough")) == fires
+
+
+@pytest.mark.parametrize(("pupils", "fires"), [(6, False), (7, True)])
+def test_three_minutes_of_turns(pupils: int, fires: bool) -> None:
+    """Six turns of 30 s are 3 minutes."""
+    text = (
+        f"tapscore: 1\ntitle: T\npupils: {pupils}\nprops: {{bell: {{what: a bell}}}}\nstory:\n"
+        "  - section: One\n    lines:\n      - offer: bell\n        look for: a look\n"
+    )
+    found = _found(text, "enough-sets")
+    assert bool(found) == fires
+    if found:
+        assert "3.5 minutes" in found[0].message
+        assert "2 sets" in found[0].remedy

@@ -1,0 +1,149 @@
+"""Adapted copies: words and shape stay, bounds hold, every change is listed."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from tapscore.checks.registry import check
+from tapscore.checks.rule import Scene
+from tapscore.checks.walk import written_items
+from tapscore.model.finding import Severity
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
+from tapscore.resources import demo_stories
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.read import read_file, read_text
+from tapscore.storyfile.write import spliced_text
+from tapscore.workflow.adapt import Way, adapt
+from tests.strategies import stories
+
+AMOUNTS = (Way.GENTLER, Way.LIVELIER)
+
+
+def _demo(path: Path) -> Story:
+    story = read_file(path).story
+    assert story is not None
+    return story
+
+
+def _shape(story: Story) -> list[object]:
+    """Everything that an adapted copy must keep."""
+    shape: list[object] = [section.title for section in story.sections]
+    for path, item in written_items(story):
+        if isinstance(item, Line):
+            syllables = item.lane.syllables if item.lane else None
+            steps = item.lane.steps if item.lane else None
+            kept = (item.words, item.warn_first, item.do, item.props_in, item.props_out)
+            shape.append((path, *kept, syllables, steps))
+        else:
+            shape.append((path, item))
+    return shape
+
+
+@given(stories)
+@settings(max_examples=60)
+def test_words_and_shape_stay(story: Story) -> None:
+    for way in AMOUNTS:
+        assert _shape(adapt(story, way).story) == _shape(story)
+
+
+@given(stories)
+@settings(max_examples=60)
+def test_loudness_and_tempo_go_one_way_within_bounds(story: Story) -> None:
+    """Lines are compared where the same taps are there before and after."""
+    for way, sign in ((Way.GENTLER, -1), (Way.LIVELIER, 1)):
+        new = adapt(story, way).story
+        for old_segment, segment in zip(
+            perform(story).segments, perform(new).segments, strict=True
+        ):
+            before = {(tap.event, tap.role): tap.level for tap in old_segment.taps}
+            after = {(tap.event, tap.role): tap.level for tap in segment.taps}
+            if before.keys() == after.keys():  # else a swell runs between other taps
+                assert all(0 <= (after[key] - before[key]) * sign <= 1 for key in after)
+            old_tempo, tempo = old_segment.manner.tempo, segment.manner.tempo
+            assert tempo is not None
+            assert old_tempo is not None
+            for one, other in ((old_tempo.start, tempo.start), (old_tempo.last, tempo.last)):
+                assert (other - one) * sign >= 0
+                bound = 40 if way is Way.GENTLER else 90
+                assert other == one or (other - bound) * sign <= 0
+
+
+@given(stories)
+@settings(max_examples=60)
+def test_every_change_is_listed(story: Story) -> None:
+    for way in Way:
+        adapted = adapt(story, way)
+        said = " / ".join(f"{change.where}: {change.what}" for change in adapted.changes)
+        assert f"({way.value})" in said
+        if way is Way.SHORT:
+            for prop in story.props:
+                gone = adapted.story.prop(prop.name) is None
+                assert gone == (f"The prop “{prop.name}”: left out" in said)
+            continue
+        changed = sum(
+            old != new
+            for (_, old), (_, new) in zip(
+                written_items(story), written_items(adapted.story), strict=True
+            )
+        )
+        line_changes = {c.where for c in adapted.changes if "ine " in c.where}
+        assert (changed == 0) == (not line_changes)
+
+
+@pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("way", Way, ids=lambda way: way.value)
+def test_demos_stay_clean_and_keep_their_comments(path: Path, way: Way) -> None:
+    source = read_file(path)
+    assert source.story is not None
+    story = adapt(source.story, way).story
+    text = spliced_text(story, source)
+    assert text is not None
+    again = read_text(text)
+    assert again.story == story
+    assert again.findings == ()
+    found = check(Scene(story, perform(story)))
+    assert [f for f in found if f.severity is not Severity.ADVICE] == []
+    comments = [line for line in source.text.splitlines() if line.startswith("#")]
+    assert comments
+    assert all(line in text.splitlines() for line in comments)
+
+
+def test_a_livelier_copy_stays_under_the_ceiling() -> None:
+    text = (
+        "tapscore: 1\ntitle: T\nmetre: 4/4\nloudness: quiet\ncomfort: {ceiling: medium}\n"
+        "story:\n  - section: One\n    lines:\n"
+        "      - words: a\n        lane: '| x . . . . . . . |'\n"
+        "        loudness: medium\n        warn first: ready?\n"
+    )
+    story = read_text(text).story
+    assert story is not None
+    (line,) = perform(adapt(story, Way.LIVELIER).story).lines
+    assert line.manner.loudness == (Loudness.MEDIUM,)
+
+
+@pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
+def test_short_keeps_start_refrain_and_finish(path: Path) -> None:
+    story = _demo(path)
+    short = adapt(story, Way.SHORT).story
+    assert short.sections[0].items == story.sections[0].items
+    assert short.sections[-1].items == story.sections[-1].items
+    kinds = {type(item) for section in short.sections for item in section.items}
+    assert kinds == {Line, RefrainUse, Wait, Offer}
+    assert len(short.sections) < len(story.sections)
+
+
+def test_short_of_a_single_section() -> None:
+    text = (
+        "tapscore: 1\ntitle: T\nrefrains: {home: [{words: home}]}\nstory:\n  - section: One\n"
+        "    lines:\n"
+        "      - words: a\n      - refrain: home\n      - wait: 5\n      - words: b\n"
+        "      - refrain: home\n      - words: c\n      - words: d\n      - wait: 9\n"
+    )
+    story = read_text(text).story
+    assert story is not None
+    (section,) = adapt(story, Way.SHORT).story.sections
+    said = [item.words for item in section.items if isinstance(item, Line)]
+    assert said == ["a", "c", "d"]
+    assert [type(item) for item in section.items] == [Line, RefrainUse, Wait, Line, Line, Wait]
