@@ -74,6 +74,8 @@ def export_story(
         try:
             made.append(_make(product, path, report))
             made_files.remember(path)
+        except ValueError as error:
+            failures.append(f"{product.file_name} was not made: {error}")
         except OSError as error:
             failures.append(_file_failure(product.file_name, error))
     return Exported(tuple(made), tuple(failures))

@@ -8,6 +8,7 @@ import pytest
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Role, Story
+from tapscore.storyfile.read import read_file
 from tapscore.workflow import export_story as module
 from tapscore.workflow.export_story import export_story, planned
 from tapscore.workflow.names import slug
@@ -189,3 +190,16 @@ def test_sound_formats() -> None:
 )
 def test_names_for_files(text: str, name: str) -> None:
     assert slug(text) == name
+
+
+def test_cards_too_small_for_the_distance_say_so_and_the_rest_is_made(
+    tmp_path: Path, demo_path: Path
+) -> None:
+    story = read_file(demo_path).story
+    assert story is not None
+    choices = Choices("A6", 3.0)
+    exported = export_story(story, tmp_path, only=("cue-cards", "cue-sheet"), choices=choices)
+    assert [made.path.name for made in exported.made] == ["the-lantern-boat-cue-sheet.pdf"]
+    assert len(exported.failures) == len(story.role_names)
+    assert "was not made" in exported.failures[0]
+    assert [path.name for path in tmp_path.glob("*.pdf")] == ["the-lantern-boat-cue-sheet.pdf"]
