@@ -182,6 +182,16 @@ def fit(
 
 
 @main.command()
+@click.argument("file", type=_STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+def felt(file: Path, folder: Path) -> None:
+    """Draw what each place is likely to feel of taps on the board, by a model, in DIR."""
+    from tapscore.cli.felt import run_felt
+
+    sys.exit(run_felt(file, folder))
+
+
+@main.command()
 @click.argument("rule_id", metavar="[ID]", required=False)
 def rules(rule_id: str | None) -> None:
     """List the checks, or explain the one called ID."""

@@ -14,7 +14,7 @@ from tapscore.rhythm.running_time import (
     running_time,
     set_up_sec,
 )
-from tapscore.workflow.fit_time import FitPlan, plan_to_fit
+from tapscore.workflow.fit_time import FitPlan, FitStep, plan_to_fit, room_left
 from tapscore.workflow.open_story import open_story
 
 _HEADS = ("tapping", "refrains", "waits", "turns", "at least")
@@ -51,7 +51,16 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
         return 0
     plan = plan_to_fit(story, 60 * fit_minutes)
     _show_plan(plan, fit_minutes)
+    if not plan.steps:
+        _show_room(room_left(story, 60 * fit_minutes))
     return 0 if plan.fits else 1
+
+
+def _show_room(steps: tuple[FitStep, ...]) -> None:
+    if steps:
+        click.echo("There is room for one of these:")
+    for step in steps:
+        click.echo(f"  {step.what}: then likely {clock_range(step.then.likely_sec)}")
 
 
 def _show_plan(plan: FitPlan, minutes: float) -> None:
@@ -61,7 +70,7 @@ def _show_plan(plan: FitPlan, minutes: float) -> None:
     click.echo(f"\nTo fit {minutes:g} minutes:")
     for step in plan.steps:
         click.echo(
-            f"  {step.what}: saves {clock(step.saves_sec)}; then at least "
+            f"  {step.what}: saves up to {clock(step.saves_sec)}; then at least "
             f"{clock(step.then.least_sec)}, likely {clock_range(step.then.likely_sec)}"
         )
     if plan.fits:

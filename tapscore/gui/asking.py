@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
 
 STORIES = "Stories (*.yaml *.yml)"
 WORDS = "Words (*.txt *.md *.docx)"
@@ -42,6 +42,11 @@ class Asking:
         return next(
             (answer for button, answer in buttons.items() if button is clicked), answers[-1]
         )
+
+    def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
+        """A few words; None if the question is closed or left empty."""
+        text, kept = QInputDialog.getText(parent, title, question)
+        return " ".join(text.split()) or None if kept else None
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""

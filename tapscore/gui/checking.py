@@ -2,10 +2,11 @@
 
 from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
 
+from tapscore.checks.accepting import Checked
 from tapscore.gui.document import Document
 from tapscore.model.finding import Finding
 from tapscore.storyfile.read import read_text
-from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.open_story import checked
 
 PAUSE_MS = 120
 
@@ -15,7 +16,7 @@ class _Worker(QObject):
 
     @Slot(int, str)
     def check(self, number: int, text: str) -> None:
-        self.done.emit(number, all_findings(read_text(text)))
+        self.done.emit(number, checked(read_text(text)))
 
 
 class Checking(QObject):
@@ -40,6 +41,7 @@ class Checking(QObject):
         document.changed.connect(self._later)
         self._thread.start()
         self.findings: tuple[Finding, ...] = ()
+        self.accepted = 0
         self._later()
 
     def stop(self) -> None:
@@ -58,7 +60,8 @@ class Checking(QObject):
         self._asked.emit(self._number, self._document.text())
 
     @Slot(int, object)
-    def _finished(self, number: int, findings: tuple[Finding, ...]) -> None:
+    def _finished(self, number: int, found: Checked) -> None:
         if number == self._number:
-            self.findings = findings
-            self.found.emit(findings)
+            self.findings = found.findings
+            self.accepted = len(found.accepted)
+            self.found.emit(found.findings)

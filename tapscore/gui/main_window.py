@@ -23,6 +23,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.checks.accepting import accept
+from tapscore.checks.registry import mended, rule
 from tapscore.gui.checking import Checking
 from tapscore.gui.commands import COMMANDS, MENUS, Command
 from tapscore.gui.document import Document
@@ -195,6 +197,9 @@ class MainWindow(QMainWindow):
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.findings.chosen.connect(self._go_to_finding)
+        self.findings.current_changed.connect(self._look_for_mending)
+        self.findings.mend_wanted.connect(self._mend)
+        self.findings.accept_wanted.connect(self._accept)
         self.board.moved.connect(self._thing_moved)
         self.hints.put_away.connect(self._put_hints_away)
         self._name_undo()
@@ -280,11 +285,27 @@ class MainWindow(QMainWindow):
         self._length = f"at least {clock(time.least_sec)}"
         self._story_changed()
         self.rows.set_findings(findings)
-        self.findings.show_findings(findings)
+        self.findings.show_findings(findings, self.checking.accepted)
         self.tabs.setTabText(0, f"Look again ({len(findings)})" if findings else "Look again")
 
     def _go_to_finding(self, finding: Finding) -> None:
         self.view.go_to(finding.path)
+
+    def _look_for_mending(self, finding: Finding | None) -> None:
+        story = self.document.story
+        found = rule(finding.code) if finding is not None else None
+        if finding is not None and found is not None and mended(story, finding) is not None:
+            self.findings.can_mend(found.mends or finding.remedy)
+
+    def _mend(self, finding: Finding) -> None:
+        story = mended(self.document.story, finding)
+        if story is not None:
+            self.document.edit("Mend what was found", story)
+
+    def _accept(self, finding: Finding) -> None:
+        why = self.files.asking.words(self, "Keep it so", f"{finding.message}\nWhy is it so?")
+        if why:
+            self.document.edit("Keep it so", accept(self.document.story, finding, why))
 
     def _thing_moved(self, thing: Thing, point: Point) -> None:
         story = edits.move_on_board(self.document.story, thing.kind, thing.name, point)

@@ -62,11 +62,13 @@ def test_timing_says_at_least_and_likely(demo_path: Path) -> None:
 
 
 def test_timing_fits(demo_path: Path) -> None:
-    assert "likely fits 30 minutes as it is" in _run("timing", demo_path, "--fit", "30").output
+    roomy = _run("timing", demo_path, "--fit", "30").output
+    assert "likely fits 30 minutes as it is" in roomy
+    assert "a second turn for each with “beads”: then likely " in roomy
     result = _run("timing", demo_path, "--fit", "3.5")
     assert result.exit_code == 0
     assert "To fit 3.5 minutes:" in result.output
-    assert "4 sets of “beads” instead of 2: saves " in result.output
+    assert "turns of 20 seconds with “beads” instead of 30: saves up to " in result.output
     assert "Then it likely fits." in result.output
     result = _run("timing", demo_path, "--fit", "0.5")
     assert result.exit_code == 1

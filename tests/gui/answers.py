@@ -32,5 +32,9 @@ class Answers(Asking):
         assert answer in answers
         return answer
 
+    def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
+        self.asked.append(question)
+        return self.choices.pop(0) or None
+
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         self.told.append(f"{text} {more}")

@@ -1,5 +1,6 @@
 """What a teacher does in the window, with keys and clicks."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -146,6 +147,60 @@ def test_details_change_a_line_and_a_tap(qtbot: QtBot, demo: MainWindow) -> None
     details.stroke.activated.emit(details.stroke.currentIndex())
     assert lane(demo).startswith("| X(knuckles) x")
     assert line_at(demo, 1).manner.stroke is None
+
+
+NO_WARNING = """\
+tapscore: 1
+title: Small
+metre: 6/8
+roles: {leader: {}, beat-keeper: {}}
+story:
+  - section: One
+    lines:
+      - words: Row the lan-tern
+        lane: "| X . x X . x |"
+        loudness: very quiet
+      - words: row the lan-tern
+        lane: "| X . x X . x |"
+        loudness: loud
+"""
+
+
+def test_a_finding_is_kept_with_a_reason(
+    qtbot: QtBot, window_on: Callable[[str], MainWindow], answers: Answers
+) -> None:
+    window = window_on(NO_WARNING)
+    qtbot.waitUntil(lambda: bool(window.checking.findings))
+    panel = window.findings
+    soft = next(n for n, f in enumerate(window.checking.findings) if not f.must_mend)
+    panel.list.setCurrentRow(soft)
+    code = window.checking.findings[soft].code
+    answers.choices = ["we practised it"]
+    panel.accept.click()
+    assert window.document.story.accepted[0].why == "we practised it"
+    qtbot.waitUntil(lambda: window.checking.accepted > 0)
+    assert all(f.path != () or f.code != code for f in window.checking.findings)
+    assert "1 kept as they are" in panel.accepted.text()
+    window.document.undo_stack.undo()
+    assert window.document.story.accepted == ()
+
+
+def test_a_finding_is_mended_in_one_step(
+    qtbot: QtBot, window_on: Callable[[str], MainWindow]
+) -> None:
+    from tapscore.checks.registry import mended
+
+    window = window_on(NO_WARNING)
+    qtbot.waitUntil(lambda: bool(window.checking.findings))
+    story = window.document.story
+    found = window.checking.findings
+    number = next(n for n, f in enumerate(found) if mended(story, f) is not None)
+    window.findings.list.setCurrentRow(number)
+    assert window.findings.mend.isEnabled()
+    assert window.findings.mend.toolTip()
+    window.findings.mend.click()
+    assert window.document.story == mended(story, found[number])
+    assert window.document.undo_stack.undoText() == "Mend what was found"
 
 
 def test_words_of_your_own_divide_as_you_say(demo: MainWindow) -> None:

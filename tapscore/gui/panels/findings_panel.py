@@ -1,7 +1,15 @@
-"""What to look at again: a list that leads to the place."""
+"""What to look at again: a list that leads to the place, mends, or accepts with a reason."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tapscore.model.finding import Finding, Severity
 
@@ -10,9 +18,12 @@ _FINDING = int(Qt.ItemDataRole.UserRole)
 
 
 class FindingsPanel(QWidget):
-    """Lists findings in words; choosing one goes to its place."""
+    """Lists findings in words; what to do about the chosen one stands below."""
 
     chosen = Signal(object)
+    current_changed = Signal(object)
+    mend_wanted = Signal(object)
+    accept_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -21,19 +32,44 @@ class FindingsPanel(QWidget):
         self._nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.list = QListWidget()
         self.list.setWordWrap(True)
+        self.list.setSpacing(3)
         self.list.setAccessibleName("Look again")
         self.list.setAccessibleDescription("What to mend or look at; Enter goes to the place.")
-        self.list.itemActivated.connect(self._activated)
-        self.list.itemClicked.connect(self._activated)
+        self.remedy = QLabel()
+        self.remedy.setWordWrap(True)
+        self.remedy.setAccessibleName("What to do")
+        self.mend = QPushButton("Mend it")
+        self.accept = QPushButton("Keep it so ...")
+        self.accept.setToolTip("It is meant to be like this: say why")
+        self.accepted = QLabel()
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.mend)
+        buttons.addWidget(self.accept)
+        buttons.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 8)
         layout.addWidget(self._nothing)
         layout.addWidget(self.list, 1)
-        self.show_findings(())
+        layout.addWidget(self.remedy)
+        layout.addLayout(buttons)
+        layout.addWidget(self.accepted)
+        self.list.itemActivated.connect(self._activated)
+        self.list.itemClicked.connect(self._activated)
+        self.list.currentItemChanged.connect(lambda *_: self._show_current())
+        self.mend.clicked.connect(lambda: self.mend_wanted.emit(self.current))
+        self.accept.clicked.connect(lambda: self.accept_wanted.emit(self.current))
+        self.show_findings((), 0)
 
-    def show_findings(self, findings: tuple[Finding, ...]) -> None:
-        """Show these findings instead of the ones before."""
-        current = self.list.currentRow()
+    @property
+    def current(self) -> Finding | None:
+        """The chosen finding."""
+        item = self.list.currentItem()
+        finding: Finding | None = item.data(_FINDING) if item is not None else None
+        return finding
+
+    def show_findings(self, findings: tuple[Finding, ...], accepted: int) -> None:
+        """Show these findings instead of the ones before, and how many are accepted."""
+        number = self.list.currentRow()
         self.list.clear()
         for finding in findings:
             item = QListWidgetItem(f"{_SIGNS[finding.severity]}  {finding.message}")
@@ -44,9 +80,25 @@ class FindingsPanel(QWidget):
                 f"{finding.severity.value}: {finding.message} {finding.remedy}",
             )
             self.list.addItem(item)
-        self.list.setCurrentRow(min(current, self.list.count() - 1))
-        self.list.setVisible(bool(findings))
+        self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
+        for part in (self.list, self.remedy, self.mend, self.accept):
+            part.setVisible(bool(findings))
         self._nothing.setVisible(not findings)
+        self.accepted.setText(f"{accepted} kept as they are, with a reason.")
+        self.accepted.setVisible(bool(accepted))
+        self._show_current()
+
+    def can_mend(self, words: str | None) -> None:
+        """Say what mending the chosen finding would do; None where it can't be done here."""
+        self.mend.setEnabled(words is not None)
+        self.mend.setToolTip(words or "Only you can decide how to mend this.")
+
+    def _show_current(self) -> None:
+        finding = self.current
+        self.remedy.setText(finding.remedy if finding else "")
+        self.accept.setEnabled(finding is not None and not finding.must_mend)
+        self.can_mend(None)
+        self.current_changed.emit(finding)
 
     def _activated(self, item: QListWidgetItem) -> None:
         self.chosen.emit(item.data(_FINDING))
