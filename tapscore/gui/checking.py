@@ -5,7 +5,9 @@ from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
 from tapscore.checks.accepting import Checked
 from tapscore.gui.document import Document
 from tapscore.model.finding import Finding
-from tapscore.storyfile.read import read_text
+from tapscore.model.story import Story
+from tapscore.storyfile.read import StoryText, read_text
+from tapscore.storyfile.write import write_story
 from tapscore.workflow.open_story import checked
 
 PAUSE_MS = 120
@@ -14,16 +16,16 @@ PAUSE_MS = 120
 class _Worker(QObject):
     done = Signal(int, object)
 
-    @Slot(int, str)
-    def check(self, number: int, text: str) -> None:
-        self.done.emit(number, checked(read_text(text)))
+    @Slot(int, object, object)
+    def check(self, number: int, story: Story, source: StoryText) -> None:
+        self.done.emit(number, checked(read_text(write_story(story, source))))
 
 
 class Checking(QObject):
     """Checks the document a moment after its last change; emits ``found`` with the findings."""
 
     found = Signal(object)
-    _asked = Signal(int, str)
+    _asked = Signal(int, object, object)
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +59,7 @@ class Checking(QObject):
     @Slot()
     def _start(self) -> None:
         self._number += 1
-        self._asked.emit(self._number, self._document.text())
+        self._asked.emit(self._number, self._document.story, self._document.source)
 
     @Slot(int, object)
     def _finished(self, number: int, found: Checked) -> None:

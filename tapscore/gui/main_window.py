@@ -47,7 +47,7 @@ from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
 from tapscore.model import edits
 from tapscore.model.board import Point
-from tapscore.model.finding import Finding
+from tapscore.model.finding import Finding, StoryPath
 from tapscore.model.tempo import tempo_text
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import clock, running_time
@@ -71,7 +71,7 @@ class MainWindow(QMainWindow):
         self.board = BoardPanel()
         self.findings = FindingsPanel()
         self.checking = Checking(document, self)
-        self.line_details = LineDetails(self.editing)
+        self.line_details = LineDetails(self.editing, self._chosen_lines)
         self.hold_details = HoldDetails(self.editing)
         self.section_details = SectionDetails(self.editing)
         self.listening = Listening(document, self.rows, self.view, self)
@@ -193,6 +193,7 @@ class MainWindow(QMainWindow):
         self.document.undo_stack.indexChanged.connect(self._name_undo)
         self.document.saved.connect(self._title)
         self.view.cursor_moved.connect(self._cursor_moved)
+        self.view.selectionModel().selectionChanged.connect(self._cursor_moved)
         self.view.details_wanted.connect(self._toggle_details)
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
@@ -228,6 +229,9 @@ class MainWindow(QMainWindow):
             self.listening.stop()
         else:
             super().keyPressEvent(event)
+
+    def _chosen_lines(self) -> tuple[StoryPath, ...]:
+        return tuple(row.path for row in self.view.selected_rows if row.line is not None)
 
     def say(self, text: str) -> None:
         """Say something short at the window's foot."""

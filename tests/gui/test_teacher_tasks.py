@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
@@ -17,6 +17,7 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.model.board import Point
 from tapscore.model.story import Line, RefrainUse
+from tapscore.model.strokes import Stroke
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_file
 from tests.gui.answers import Answers
@@ -201,6 +202,20 @@ def test_a_finding_is_mended_in_one_step(
     window.findings.mend.click()
     assert window.document.story == mended(story, found[number])
     assert window.document.undo_stack.undoText() == "Mend what was found"
+
+
+def test_many_lines_are_changed_in_one_step(demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    demo.actions_by_id["details"].trigger()
+    flags = QItemSelectionModel.SelectionFlag.Select
+    demo.view.selectionModel().select(demo.rows.index(2, 0), flags)
+    assert "2 lines" in demo.line_details.what.text()
+    stroke = demo.line_details.stroke
+    stroke.setCurrentText("knuckles")
+    stroke.activated.emit(stroke.currentIndex())
+    strokes = [line_at(demo, number).manner.stroke for number in (1, 2)]
+    assert strokes == [Stroke.KNUCKLES] * 2
+    assert demo.document.undo_stack.count() == 1
 
 
 def test_words_of_your_own_divide_as_you_say(demo: MainWindow) -> None:

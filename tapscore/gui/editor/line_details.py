@@ -16,7 +16,8 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.editor.detail_fields import ChecksRow, fill, words_of
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.rows import Row
+from tapscore.gui.editor.rows import Row, tap_name
+from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, Swell
@@ -33,10 +34,16 @@ STEADY = "all the way"
 class LineDetails(QWidget):
     """How a line, or one tap of it, is played; every change is an edit at once."""
 
-    def __init__(self, editing: StoryEditing, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        editing: StoryEditing,
+        chosen_paths: Callable[[], tuple[StoryPath, ...]] = tuple,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.setAutoFillBackground(True)
         self._editing = editing
+        self._chosen_paths = chosen_paths
         self._row: Row | None = None
         self._event: int | None = None
         self._grid = QGridLayout(self)
@@ -104,7 +111,9 @@ class LineDetails(QWidget):
 
     def _fill_line(self, row: Row, line: Line) -> None:
         own = line.manner
-        self.what.setText("<b>The whole line</b>  (go to a tap with the arrow keys to change it)")
+        count = len(self._chosen_paths())
+        whole = f"{count} lines" if count > 1 else "The whole line"
+        self.what.setText(f"<b>{whole}</b>  (go to a tap with the arrow keys to change it)")
         swell = own.loudness or ()
         fill(self.loudness, WORDS, swell[0].word if swell else AS_BEFORE, AS_BEFORE)
         fill(self.swell_to, WORDS, swell[-1].word if len(swell) > 1 else STEADY, STEADY)
@@ -130,7 +139,7 @@ class LineDetails(QWidget):
 
     def _fill_tap(self, row: Row, line: Line, event: int, tap: TapDetail) -> None:
         assert line.lane is not None
-        self.what.setText(f"<b>One tap:</b> {_tap_name(row, event)}  (Escape: the whole line)")
+        self.what.setText(f"<b>One tap:</b> {tap_name(row, event)}  (Escape: the whole line)")
         level = tap.loudness.word if tap.loudness is not None else AS_LINE
         fill(self.loudness, WORDS, level, AS_LINE)
         stroke = tap.stroke.word if tap.stroke else AS_LINE
@@ -189,7 +198,9 @@ class LineDetails(QWidget):
         if self._tap(row.line, self._event) is not None and self._event is not None:
             self._editing.change_tap(name, row, self._event, tap)
         else:
-            self._editing.change_manner(name, (row.path,), manner)
+            paths = self._chosen_paths()
+            several = paths if row.path in paths else (row.path,)
+            self._editing.change_manner(name, several, manner)
 
     def _loudness_changed(self) -> None:
         first, last = self.loudness.currentText(), self.swell_to.currentText()
@@ -291,16 +302,3 @@ class LineDetails(QWidget):
         self._label(name, row, column, field)
         self._grid.addWidget(field, row, column + 1, 1, span)
         return field
-
-
-def _tap_name(row: Row, event: int) -> str:
-    from tapscore.model.lane import lane_events
-
-    assert row.line is not None
-    assert row.line.lane is not None
-    found = lane_events(row.line.lane, row.metre)[event]
-    place = f"in bar {found.bar}" if found.bar else "in the pickup"
-    syllables = row.line.syllables
-    if found.syllable is None or found.syllable >= len(syllables):
-        return f"a tap alone {place}"
-    return f"“{syllables[found.syllable].text}” {place}"

@@ -5,6 +5,8 @@ from enum import Enum
 from attrs import frozen
 
 from tapscore.model.finding import StoryPath
+from tapscore.model.lane import TapDetail, lane_events
+from tapscore.model.loudness import swell_text
 from tapscore.model.metre import Metre
 from tapscore.model.story import (
     Item,
@@ -16,6 +18,7 @@ from tapscore.model.story import (
     Unread,
     Wait,
 )
+from tapscore.model.words import printed
 from tapscore.rhythm.unroll import story_manner
 
 
@@ -138,10 +141,43 @@ def row_text(row: Row) -> str:
     raise AssertionError(item)
 
 
-def _line_text(row: Row, line: Line) -> str:
-    from tapscore.model.loudness import swell_text
-    from tapscore.model.words import printed
+def tap_name(row: Row, event: int) -> str:
+    """Which tap of a line it is, in words."""
+    assert row.line is not None
+    assert row.line.lane is not None
+    found = lane_events(row.line.lane, row.metre)[event]
+    place = f"in bar {found.bar}" if found.bar else "in the pickup"
+    syllables = row.line.syllables
+    if found.syllable is None or found.syllable >= len(syllables):
+        return f"a tap alone {place}"
+    return f"“{syllables[found.syllable].text}” {place}"
 
+
+def tap_text(row: Row, event: int) -> str:
+    """One tap in words, for screen readers."""
+    assert row.line is not None
+    assert row.line.lane is not None
+    events = lane_events(row.line.lane, row.metre)
+    cell = events[event].cell
+    detail = cell.detail or TapDetail()
+    manner = row.manner
+    stroke = detail.stroke or manner.stroke
+    swell = (detail.loudness,) if detail.loudness is not None else manner.loudness or ()
+    parts = [f"{event + 1} of {len(events)}", tap_name(row, event)]
+    if cell.mark.tapped:
+        parts += [
+            "strong" if cell.accent else "",
+            swell_text(swell),
+            stroke.word if stroke else "",
+            detail.spot or manner.spot or "",
+            "by " + ", ".join(detail.by or manner.by),
+        ]
+    else:
+        parts.append("said without a tap")
+    return ", ".join(part for part in parts if part)
+
+
+def _line_text(row: Row, line: Line) -> str:
     number = f"Line {row.number}. " if row.number else ""
     warn = f"Warn first: {line.warn_first}. " if line.warn_first else ""
     loudness = swell_text(row.manner.loudness or ())

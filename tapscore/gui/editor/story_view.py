@@ -1,12 +1,18 @@
 """The list of rows: moving about, typing, and dragging taps along the grid."""
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout, strip_high
-from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.editor.rows import Row, RowKind, tap_text
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.palettes import Inks
@@ -111,6 +117,9 @@ class StoryView(QTableView):
         count = _event_count(row)
         self.delegate.cursor_event = None if event is None or not count else event % count
         self.update(self.currentIndex())
+        if row is not None and self.delegate.cursor_event is not None:
+            words = tap_text(row, self.delegate.cursor_event)
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
         self.cursor_moved.emit()
 
     def currentChanged(  # noqa: N802
