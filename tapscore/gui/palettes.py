@@ -1,7 +1,11 @@
 """Three sets of inks for the screen: light, dark and high contrast."""
 
+from pathlib import Path
+
 from attrs import frozen
 from PySide6.QtGui import QColor, QPalette
+
+from tapscore.resources import resource_path
 
 
 @frozen
@@ -102,8 +106,15 @@ def qt_palette(inks: Inks) -> QPalette:
     return palette
 
 
+def _arrow(inks: Inks, way: str) -> Path:
+    """A picture of an arrow in the inks' own colour."""
+    ground = "light" if inks is LIGHT else "dark"
+    return resource_path(f"pictures/arrow-{way}-on-{ground}.svg")
+
+
 def style_sheet(inks: Inks, label_px: int) -> str:
     """Rules for Qt's controls: plain boxes, large labels, a focus ring one can see."""
+    arrow, arrow_up = (_arrow(inks, way).as_posix() for way in ("down", "up"))
     return f"""
     * {{ font-size: {label_px}px; }}
     QMainWindow, QDialog, QDockWidget, QWidget {{ background: {inks.paper}; color: {inks.ink}; }}
@@ -114,8 +125,22 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QListView:focus, QTableView:focus, QTreeView:focus, QCheckBox:focus {{
         border: 2px solid {inks.teal}; }}
     QCheckBox {{ border: 2px solid transparent; padding: 2px; }}
+    QCheckBox::indicator {{ width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
+        border: 2px solid {inks.ink}; border-radius: 2px; background: {inks.paper}; }}
+    QCheckBox::indicator:checked {{ background-color: {inks.ink}; background-clip: content; }}
+    QCheckBox::indicator:disabled {{ border-color: {inks.line}; }}
     QSpinBox QLineEdit, QDoubleSpinBox QLineEdit {{ border: none; padding: 0; }}
-    QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {label_px + 12}px; }}
+    QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {label_px + 6}px; padding: 2px 6px;
+        border: 1px solid {inks.line}; border-radius: 4px; background: {inks.paper}; }}
+    QComboBox:focus, QSpinBox:focus, QDoubleSpinBox:focus {{ border: 2px solid {inks.teal}; }}
+    QComboBox::drop-down {{ border: none; width: {label_px + 6}px; }}
+    QComboBox::down-arrow {{ image: url({arrow}); width: {label_px - 3}px; }}
+    QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button,
+    QDoubleSpinBox::down-button {{ border: none; width: {label_px + 6}px; }}
+    QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{ image: url({arrow_up});
+        width: {label_px - 5}px; }}
+    QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{ image: url({arrow});
+        width: {label_px - 5}px; }}
     QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{
         background: {inks.selected}; color: {inks.on_selected}; }}
     QPushButton:disabled, QToolButton:disabled {{ color: {inks.muted}; border-style: dashed; }}

@@ -127,6 +127,41 @@ def manner_words(row: Row) -> str:
     return "  ·  ".join(part for part in parts if part)
 
 
+def prop_tags(line: Line) -> tuple[str, ...]:
+    """What comes and goes with a line, in words."""
+    return (
+        *(f"{entrance.prop} in" for entrance in line.props_in),
+        *(f"{prop} out" for prop in line.props_out),
+    )
+
+
+def tag_width(tag: str, sizes: Sizes) -> float:
+    """Width of a prop's tag."""
+    return text_width(tag, sizes.label_px, True) + 30
+
+
+def tags_above(row: Row, scale: float, width: int) -> bool:
+    """Whether the props' tags need a row of their own: beside the words they would overlap."""
+    line = row.line
+    if line is None:
+        return False
+    sizes = Sizes(scale)
+    tags = sum(tag_width(tag, sizes) + 8 for tag in prop_tags(line))
+    words = line_layout(line, row.metre, scale, width).strips[0].width
+    return bool(tags) and sizes.gutter + words + tags + 2 * MARGIN > width
+
+
+def words_top(row: Row, scale: float, width: int) -> float:
+    """From the row's top to its words."""
+    sizes = Sizes(scale)
+    top = float(MARGIN)
+    if row.line is not None and row.line.warn_first:
+        top += sizes.label_high + 8
+    if tags_above(row, scale, width):
+        top += sizes.label_high + 6
+    return top
+
+
 def row_height(row: Row, scale: float, width: int) -> int:
     """Height of a row in pixels."""
     sizes = Sizes(scale)
@@ -136,10 +171,8 @@ def row_height(row: Row, scale: float, width: int) -> int:
     if line is None:
         return round(sizes.label_high + 2 * MARGIN)
     strips = len(line_layout(line, row.metre, scale, width).strips)
-    high = 2 * MARGIN + strips * strip_high(row, sizes)
+    high = words_top(row, scale, width) + MARGIN + strips * strip_high(row, sizes)
     high += len(foot_lines(row)) * sizes.label_high
     if row.manner.loudness and len(row.manner.loudness) > 1 and line.lane is not None:
         high += strips * sizes.label_px * 0.8
-    if line.warn_first:
-        high += sizes.label_high + 8
     return round(high)

@@ -11,8 +11,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height
-from tapscore.gui.editor.row_painting import RowPainter, RowState
+from tapscore.gui.editor.row_brush import RowState
+from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
+from tapscore.gui.editor.row_painting import RowPainter
 from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.editor.story_rows import FINDING_ROLE, ROW_ROLE
 from tapscore.gui.fonts import font
@@ -91,8 +92,9 @@ class StoryDelegate(QStyledItemDelegate):
         row: Row = index.data(ROW_ROLE)
         sizes = Sizes(self.scale)
         rect = option.rect
-        top = rect.top() + (0 if row.kind is RowKind.SECTION else MARGIN - 6)
-        if row.line is not None and row.line.warn_first:
-            top += round(sizes.label_high) + 8
-        left = rect.left() + (MARGIN if row.kind is RowKind.SECTION else round(sizes.gutter) - 10)
+        section = row.kind is RowKind.SECTION
+        top = rect.top()
+        if not section:
+            top += round(words_top(row, self.scale, rect.width())) - 6
+        left = rect.left() + (MARGIN if section else round(sizes.gutter) - 10)
         editor.setGeometry(left, top, rect.right() - left - MARGIN, round(sizes.words_high) + 8)

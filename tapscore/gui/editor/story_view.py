@@ -11,7 +11,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout, strip_high
+from tapscore.gui.editor.row_geometry import Sizes, line_layout, strip_high, words_top
 from tapscore.gui.editor.rows import Row, RowKind, tap_text
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
@@ -227,9 +227,7 @@ class StoryView(QTableView):
         rect = self.visualRect(index)
         sizes = Sizes(self.delegate.scale)
         layout = line_layout(row.line, row.metre, self.delegate.scale, rect.width())
-        top = float(rect.top() + MARGIN)
-        if row.line.warn_first:
-            top += round(sizes.label_high) + 8
+        top = rect.top() + words_top(row, self.delegate.scale, rect.width())
         high = strip_high(row, sizes)
         swell = sizes.label_px * 0.8 if len(row.manner.loudness or ()) > 1 else 0.0
         for strip in layout.strips:

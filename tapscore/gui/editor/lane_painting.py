@@ -1,0 +1,124 @@
+"""Paints a strip of a line: syllables over their marks, bar lines, the wedge of a swell."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPen
+
+from tapscore.exports import marks
+from tapscore.gui.editor.lane_layout import PlacedCell, Strip
+from tapscore.gui.editor.mark_painting import outline, tap_outline
+from tapscore.gui.editor.row_brush import RowBrush
+from tapscore.gui.editor.row_geometry import text_width
+from tapscore.gui.editor.rows import Row
+from tapscore.model.strokes import Stroke
+
+Levels = dict[int, float]
+"""Loudness of each tap by its number in the line."""
+
+
+def paint_strip(
+    brush: RowBrush,
+    left: float,
+    top: float,
+    strip: Strip,
+    row: Row,
+    levels: Levels,
+) -> None:
+    """Paint words over marks, with ``left`` and ``top`` where they begin."""
+    sizes, painter = brush.sizes, brush.painter
+    lane_top = top + sizes.words_high
+    middle = lane_top + sizes.lane_high * 0.5
+    measured = row.line is not None and row.line.lane is not None
+    if measured:
+        painter.setPen(QPen(QColor(brush.inks.line), 1.2))
+        for x in strip.bar_xs:
+            painter.drawLine(
+                QPointF(left + x, lane_top + 2), QPointF(left + x, lane_top + sizes.lane_high)
+            )
+    for cell in strip.cells:
+        if cell.syllable is not None:
+            brush.text(
+                left + cell.x,
+                top,
+                sizes.words_high,
+                cell.syllable.text,
+                sizes.words_px,
+                brush.ink,
+                True,
+            )
+            if not cell.syllable.ends_word:
+                _dot(brush, left + cell.x, top, cell)
+        if measured:
+            _cell(brush, left, middle, cell, row, levels)
+
+
+def _dot(brush: RowBrush, x: float, top: float, cell: PlacedCell) -> None:
+    assert cell.syllable is not None
+    sizes, painter = brush.sizes, brush.painter
+    end = x + text_width(cell.syllable.text, sizes.words_px, True)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(brush.muted)
+    radius = sizes.words_px * 0.07
+    painter.drawEllipse(
+        QPointF(end + sizes.spacing.syllable_gap * 0.45, top + sizes.words_high * 0.56),
+        radius,
+        radius,
+    )
+
+
+def _cell(
+    brush: RowBrush,
+    left: float,
+    middle: float,
+    cell: PlacedCell,
+    row: Row,
+    levels: Levels,
+) -> None:
+    sizes, painter = brush.sizes, brush.painter
+    unit = sizes.words_px
+    x = left + cell.x + unit * 0.45
+    painter.setPen(Qt.PenStyle.NoPen)
+    if cell.event is None or not cell.cell.mark.tapped:
+        painter.setBrush(brush.muted)
+        if cell.event is not None:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(brush.muted, 1.5))
+            painter.drawEllipse(QPointF(x, middle), unit * 0.14, unit * 0.14)
+        elif cell.on_beat:
+            painter.drawRect(QRectF(x - 1, middle - unit * 0.2, 2, unit * 0.4))
+        else:
+            painter.drawEllipse(QPointF(x, middle), 1.5, 1.5)
+    else:
+        detail = cell.cell.detail
+        stroke = (detail.stroke if detail else None) or row.manner.stroke or Stroke.FINGERTIPS
+        size = marks.mark_size(levels.get(cell.event, 1.0), unit * 1.3)
+        painter.setBrush(brush.ink)
+        painter.translate(x, middle)
+        painter.drawPath(tap_outline(stroke, round(size, 1)))
+        painter.translate(-x, -middle)
+        if cell.cell.accent:
+            bar = outline(lambda sink: marks.accent_bar(sink, x, middle - unit * 0.58, unit * 0.6))
+            painter.drawPath(bar)
+        if cell.held:
+            end = left + cell.end_x - unit * 0.4
+            tail = outline(
+                lambda sink: marks.hold_tail(sink, x + size * 0.5, end, middle, unit * 0.12)
+            )
+            painter.drawPath(tail)
+    if brush.state.event is not None and brush.state.event == cell.event:
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(brush.teal, 2.5))
+        box = QRectF(x - unit * 0.7, middle - unit * 0.75, unit * 1.4, unit * 1.5)
+        painter.drawRoundedRect(box, 5, 5)
+
+
+def paint_swell(brush: RowBrush, left: float, top: float, strip: Strip, levels: Levels) -> None:
+    """Paint the wedge of a swell under a strip."""
+    high = brush.sizes.label_px * 0.7
+    points = [
+        (left + cell.x + brush.sizes.words_px * 0.45, high * (0.1 + 0.225 * levels[cell.event]))
+        for cell in strip.cells
+        if cell.event is not None and cell.event in levels
+    ]
+    brush.painter.setPen(Qt.PenStyle.NoPen)
+    brush.painter.setBrush(brush.plum)
+    brush.painter.drawPath(outline(lambda sink: marks.swell_wedge(sink, points, top + high, 1.5)))
