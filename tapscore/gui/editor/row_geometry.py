@@ -1,5 +1,6 @@
 """How high a row is and where its parts stand, at the text size in use."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from attrs import frozen
@@ -8,8 +9,12 @@ from PySide6.QtGui import QFontMetricsF
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
 from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.fonts import font
+from tapscore.model.lane import Lane, LaneEvent, TapDetail, lane_events
+from tapscore.model.loudness import swell_text
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
+from tapscore.model.strokes import Stroke
+from tapscore.model.tempo import number_text
 
 WORDS_PX = 22
 LABEL_PX = 15
@@ -103,19 +108,18 @@ def foot_lines(row: Row) -> tuple[str, ...]:
 
 def manner_words(row: Row) -> str:
     """Loudness, stroke, spot, adults and tempo of a line in words."""
-    from tapscore.model.loudness import swell_text
-    from tapscore.model.tempo import number_text
-
     line, manner = row.line, row.manner
     if line is None:
         return ""
     if line.lane is None:
         return "no rhythm yet: it is said, not tapped"
+    taps = [event.cell.detail or TapDetail() for event in tap_events(line.lane, row.metre)]
+    usual = swell_text(manner.loudness) if manner.loudness else ""
     parts = [
-        swell_text(manner.loudness) if manner.loudness else "",
-        manner.stroke.word if manner.stroke else "",
-        manner.spot or "",
-        ", ".join(manner.by),
+        _unlike(tap.loudness.word if tap.loudness is not None else usual for tap in taps),
+        _unlike((tap.stroke or manner.stroke or Stroke.FINGERTIPS).word for tap in taps),
+        _unlike(tap.spot or manner.spot or "" for tap in taps),
+        _unlike(", ".join(tap.by or manner.by) for tap in taps),
     ]
     tempo = line.manner.tempo
     if tempo:
@@ -125,6 +129,17 @@ def manner_words(row: Row) -> str:
     if line.manner.metre:
         parts.append(f"in {line.manner.metre}")
     return "  ·  ".join(part for part in parts if part)
+
+
+@lru_cache(maxsize=2048)
+def tap_events(lane: Lane, metre: Metre) -> tuple[LaneEvent, ...]:
+    """The events of a lane that are taps."""
+    return tuple(event for event in lane_events(lane, metre) if event.cell.mark.tapped)
+
+
+def _unlike(words: Iterable[str]) -> str:
+    """Words that are not the same, each once."""
+    return " and ".join(dict.fromkeys(word for word in words if word))
 
 
 def prop_tags(line: Line) -> tuple[str, ...]:
