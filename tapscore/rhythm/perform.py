@@ -6,7 +6,7 @@ seconds and that the next line's bars fall in step with what went before.
 
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import lcm
 
 from attrs import frozen
@@ -23,6 +23,8 @@ from tapscore.rhythm.performance import (
     PerformedTap,
     Segment,
     SegmentKind,
+    Sounds,
+    silence,
 )
 from tapscore.rhythm.tempo_map import TempoPiece, tempo_map
 from tapscore.rhythm.unroll import Placed, unroll
@@ -196,14 +198,9 @@ def _segment(
     item = placed.item
     line = item if isinstance(item, Line) else None
     offer = item if isinstance(item, Offer) else None
-    taps: tuple[PerformedTap, ...] = ()
-    syllables: tuple[PerformedSyllable, ...] = ()
+    sounds = silence
     if line is not None and frame.layout is not None:
-        layout = frame.layout
-        onsets = _onsets(piece.start_beats, layout)
-        times = piece.clock(layout.ticks_per_beat).spans(layout.ticks)
-        taps = tuple(_taps(story, index, placed, layout, onsets, times))
-        syllables = tuple(_syllables(index, line, layout, onsets, times))
+        sounds = partial(_sounds, story, index, placed, line, frame.layout, piece)
     return Segment(
         kind=_kind(item),
         path=placed.path,
@@ -223,8 +220,23 @@ def _segment(
         prop=offer.prop if offer else None,
         turns=turn_count(story, offer) if offer else 0,
         turn_sec=float(offer.turn_sec) if offer else 0.0,
-        taps=taps,
-        syllables=syllables,
+        sounds=sounds,
+    )
+
+
+def _sounds(
+    story: Story,
+    index: int,
+    placed: Placed,
+    line: Line,
+    layout: Layout,
+    piece: TempoPiece,
+) -> Sounds:
+    onsets = _onsets(piece.start_beats, layout)
+    times = piece.clock(layout.ticks_per_beat).spans(layout.ticks)
+    return (
+        tuple(_taps(story, index, placed, layout, onsets, times)),
+        tuple(_syllables(index, line, layout, onsets, times)),
     )
 
 

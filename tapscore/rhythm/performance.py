@@ -3,11 +3,12 @@
 Every time is both exact (felt beats from the start) and in seconds, by one tempo map.
 """
 
+from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
 from functools import cached_property
 
-from attrs import define, frozen
+from attrs import define, field, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.loudness import Loudness
@@ -67,6 +68,14 @@ class PerformedSyllable:
     segment: int
 
 
+Sounds = tuple[tuple[PerformedTap, ...], tuple[PerformedSyllable, ...]]
+
+
+def silence() -> Sounds:
+    """No taps and no syllables."""
+    return (), ()
+
+
 @frozen
 class Segment:
     """A line, wait, offering or count-in, with its place in time."""
@@ -97,8 +106,22 @@ class Segment:
     turns: int = 0
     """How many turns an offering takes with the sets there are."""
     turn_sec: float = 0.0
-    taps: tuple[PerformedTap, ...] = ()
-    syllables: tuple[PerformedSyllable, ...] = ()
+    sounds: Callable[[], Sounds] = field(default=silence, eq=False, repr=False)
+    """Makes the taps and syllables, when they are first asked for."""
+
+    @cached_property
+    def _made(self) -> Sounds:
+        return self.sounds()
+
+    @property
+    def taps(self) -> tuple[PerformedTap, ...]:
+        """The segment's taps, in order of time."""
+        return self._made[0]
+
+    @property
+    def syllables(self) -> tuple[PerformedSyllable, ...]:
+        """The segment's syllables, in order of time."""
+        return self._made[1]
 
 
 @frozen
