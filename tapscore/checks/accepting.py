@@ -13,6 +13,8 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile.near import did_you_mean
 
+NOT_NEEDED = "accepted-not-needed"
+
 
 @frozen
 class AcceptedFinding:
@@ -104,7 +106,7 @@ def _unneeded(index: int, acceptance: Acceptance, must_mend: bool) -> Finding:
             ("accepted", index),
         )
     return Finding(
-        "accepted-not-needed",
+        NOT_NEEDED,
         Severity.ADVICE,
         f"`{acceptance.finding}`{where} is accepted, but is no longer found.",
         "Take this entry out; or, if the line was reworded, write its new words in `where:`.",

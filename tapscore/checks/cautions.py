@@ -1,6 +1,5 @@
 """What to remember about props and pupils, and whom to ask.  It reminds and never clears."""
 
-import re
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -195,13 +194,14 @@ DEFERS = (
 
 @lru_cache(maxsize=512)
 def _hints(text: str) -> tuple[tuple[str, str], ...]:
+    words = "".join(c if c.isalnum() or c == "-" else " " for c in text).split()
+    line = f" {' '.join(words)} "
     found: list[tuple[str, str]] = []
     for caution in PROP_CAUTIONS:
-        for hint in caution.hints:
-            match = re.search(rf"(?<![^\W_]){re.escape(hint)}(?:s|es)?(?![^\W_])", text)
-            if match:
-                found.append((caution.name, match[0]))
-                break
+        forms = (hint + ending for hint in caution.hints for ending in ("", "s", "es"))
+        word = next((form for form in forms if f" {form} " in line), None)
+        if word is not None:
+            found.append((caution.name, word))
     return tuple(found)
 
 

@@ -55,6 +55,7 @@ from tapscore.checks.shape import (
 )
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
 
 GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
     (
@@ -137,7 +138,12 @@ def mended(story: Story, finding: Finding) -> Story | None:
     found = rule(finding.code)
     if found is None or found.fix is None:
         return None
-    return found.fix(story, Trouble(finding.path, finding.message, finding.remedy))
+    new = found.fix(story, Trouble(finding.path, finding.message, finding.remedy))
+    if new is None or new == story:
+        return None
+    left = found.findings(Scene(new, perform(new)))
+    still = any((each.path, each.message) == (finding.path, finding.message) for each in left)
+    return None if still else new
 
 
 def check(scene: Scene, rules: tuple[Rule, ...] = RULES) -> tuple[Finding, ...]:

@@ -1,11 +1,25 @@
 """Shape of what is spared the pupils, what the teacher accepts, and areas of learning."""
 
+from itertools import pairwise
+
 from tapscore.model.accepted import Acceptance
 from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.curriculum import AREAS
+from tapscore.model.finding import StoryPath
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.loudness import Loudness, parse_loudness
-from tapscore.storyfile.kinds import Kind, dashed, list_of, number, scalar_kind, text, whole, yes_no
+from tapscore.storyfile import nodes
+from tapscore.storyfile.kinds import (
+    Kind,
+    Reading,
+    dashed,
+    list_of,
+    number,
+    scalar_kind,
+    text,
+    whole,
+    yes_no,
+)
 from tapscore.storyfile.near import listed
 from tapscore.storyfile.records import Field, Record
 
@@ -31,11 +45,34 @@ _area: Kind[str] = scalar_kind(
     lambda said: _BY_AREA.get(" ".join(said.split()).casefold()),
     str,
     {"enum": list(AREAS)},
-    f"one of {listed(AREAS)}; a name with a comma needs quotes",
+    "an area of learning as it is published (`tapscore help story` lists them)",
     "exploration",
     AREAS,
 )
-areas: Kind[tuple[str, ...]] = list_of(_area, "[exploration, anticipation]")
+_any_areas: Kind[tuple[str, ...]] = list_of(_area, "[exploration, anticipation]")
+
+
+def _read_areas(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[str, ...] | None:
+    """Areas; a name that a comma without quotes cut in two is one finding, not two."""
+    items = node.items if isinstance(node, nodes.Sequence) else ()
+    for one, other in pairwise(items):
+        if isinstance(one, nodes.Scalar) and isinstance(other, nodes.Scalar):
+            whole = _BY_AREA.get(f"{one.value}, {other.value}".casefold())
+            if whole is not None:
+                reading.report(
+                    "comma-in-name",
+                    one.span,
+                    f"The comma cuts “{whole}” in two.",
+                    f'Put the name in quotes: `"{whole}"`.',
+                    path,
+                )
+                return None
+    return _any_areas.read(reading, node, path)
+
+
+areas: Kind[tuple[str, ...]] = Kind(
+    _read_areas, _any_areas.write, _any_areas.schema, _any_areas.example
+)
 
 comfort: Kind[Comfort] = Record(
     Comfort,

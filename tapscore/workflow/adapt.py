@@ -8,14 +8,19 @@ from fractions import Fraction
 
 from attrs import evolve, frozen
 
+from tapscore.checks.accepting import NOT_NEEDED
+from tapscore.checks.registry import check
+from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
 from tapscore.checks.walk import written_items
+from tapscore.model.accepted import Acceptance
 from tapscore.model.edits import replace_item
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.story import USUAL, Line, Manner, Story
 from tapscore.model.tempo import tempo_text
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
 from tapscore.workflow.adapt_amounts import Amount, adapted_line, adapted_manner
 from tapscore.workflow.shorten import shortened
@@ -92,10 +97,29 @@ def adapt(story: Story, way: Way) -> Adapted:
     else:
         made = _by_amount(story, AMOUNTS[way])
     title = f"{story.title} ({way.value})"
+    needless = _needless(made.story) - _needless(story)
+    kept = tuple(each for each in made.story.accepted if each not in needless)
     return Adapted(
-        evolve(made.story, title=title),
-        (Change("The story", f"is called “{title}”"), *made.changes),
+        evolve(made.story, title=title, accepted=kept),
+        (
+            Change("The story", f"is called “{title}”"),
+            *made.changes,
+            *(
+                Change(f"Accepted “{each.finding}”", "left out, as it is no longer found")
+                for each in made.story.accepted
+                if each in needless
+            ),
+        ),
     )
+
+
+def _needless(story: Story) -> set[Acceptance]:
+    """Acceptances that nothing needs."""
+    if not story.accepted:
+        return set()
+    found = check(Scene(story, perform(story)))
+    places = [f.path[1] for f in found if f.code == NOT_NEEDED]
+    return {story.accepted[place] for place in places if isinstance(place, int)}
 
 
 def _by_amount(story: Story, amount: Amount) -> Adapted:

@@ -1,7 +1,8 @@
 """What to double, shorten or leave out so that a story fits a given time.
 
-What costs pupils least comes first: more sets of a prop, then shorter turns, then one of
-two returns of a refrain, then a section from the middle.  Start and finish always stay.
+What costs pupils least comes first: more sets of a prop (one for two pupils at most), then
+shorter turns, then one of two returns of a refrain, then a section from the middle.  Start and
+finish always stay.
 """
 
 from collections.abc import Iterator
@@ -9,7 +10,7 @@ from fractions import Fraction
 
 from attrs import evolve, frozen
 
-from tapscore.model.edits import replace_item, with_prop
+from tapscore.model.edits import duplicate_item, replace_item, with_prop
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Offer, RefrainUse, Story
 from tapscore.model.tempo import number_text
@@ -67,6 +68,41 @@ def plan_to_fit(story: Story, wanted_sec: float) -> FitPlan:
     return FitPlan(before, tuple(steps), now.likely_sec[1] <= wanted_sec, story)
 
 
+def room_left(story: Story, wanted_sec: float) -> tuple[FitStep, ...]:
+    """What could be added and likely still fits, each for itself; saves less than nothing."""
+    before = _time(story)
+    found: list[FitStep] = []
+    for kind in (_second_turns, _more_returns):
+        for choice in kind(story):
+            then = _time(choice.story)
+            if before.likely_sec[1] < then.likely_sec[1] <= wanted_sec:
+                saves = before.likely_sec[1] - then.likely_sec[1]
+                found.append(FitStep(choice.what, saves, then))
+    return tuple(found)
+
+
+def _second_turns(story: Story) -> Iterator[_Choice]:
+    for path, offer in _offers(story):
+        yield _Choice(f"a second turn for each with “{offer.prop}”", duplicate_item(story, path))
+
+
+def _more_returns(story: Story) -> Iterator[_Choice]:
+    """Every refrain heard twice in a row."""
+    sections = tuple(
+        evolve(
+            section,
+            items=tuple(
+                each
+                for item in section.items
+                for each in ((item, item) if isinstance(item, RefrainUse) else (item,))
+            ),
+        )
+        for section in story.sections
+    )
+    if sections != story.sections:
+        yield _Choice("the refrain twice each time", evolve(story, sections=sections))
+
+
 def _time(story: Story) -> Share:
     return running_time(perform(story)).total
 
@@ -95,8 +131,9 @@ def _offers(story: Story) -> Iterator[tuple[StoryPath, Offer]]:
 def _more_sets(story: Story) -> Iterator[_Choice]:
     for name in dict.fromkeys(offer.prop for _, offer in _offers(story)):
         prop = story.prop(name)
-        if prop is not None and prop.sets < story.pupil_count:
-            sets = min(2 * prop.sets, story.pupil_count)
+        most = -(-story.pupil_count // 2)
+        if prop is not None and prop.sets < most:
+            sets = min(2 * prop.sets, most)
             what = f"{sets} sets of “{name}” instead of {prop.sets}"
             yield _Choice(what, with_prop(story, evolve(prop, sets=sets)))
 

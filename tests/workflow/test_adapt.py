@@ -147,3 +147,19 @@ def test_short_of_a_single_section() -> None:
     said = [item.words for item in section.items if isinstance(item, Line)]
     assert said == ["a", "c", "d"]
     assert [type(item) for item in section.items] == [Line, RefrainUse, Wait, Line, Line, Wait]
+
+
+def test_acceptances_that_a_copy_needs_no_more_go_and_are_listed() -> None:
+    text = (
+        "tapscore: 1\ntitle: T\nmetre: 4/4\nloudness: quiet\nstory:\n  - section: One\n"
+        "    lines:\n      - words: a\n        lane: '| x . . . . . . . |'\n"
+        "        loudness: loud\n      - wait: 3\n        look for: a look\n"
+        "accepted:\n  - {finding: warn-before-loud, where: a, why: known}\n"
+        "  - {finding: waits-long-enough, why: short}\n  - {finding: one-breath, why: old}\n"
+    )
+    story = read_text(text).story
+    assert story is not None
+    gentler = adapt(story, Way.GENTLER)
+    assert [each.finding for each in gentler.story.accepted] == ["waits-long-enough", "one-breath"]
+    assert any(change.where == "Accepted “warn-before-loud”" for change in gentler.changes)
+    assert adapt(story, Way.SHORT).story.accepted == story.accepted

@@ -10,7 +10,7 @@ from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import HANDING_SEC, running_time, set_up_sec
 from tapscore.storyfile.read import read_file, read_text
-from tapscore.workflow.fit_time import plan_to_fit
+from tapscore.workflow.fit_time import plan_to_fit, room_left
 from tests.strategies import plain_stories
 
 
@@ -53,6 +53,18 @@ def test_what_fits_needs_nothing() -> None:
     assert plan.fits
     assert plan.steps == ()
     assert plan.story == _eight_lines(1)
+
+
+def test_room_for_more_still_fits() -> None:
+    story = _eight_lines(3)
+    longest = plan_to_fit(story, 3600).before.likely_sec[1]
+    steps = room_left(story, longest + 200)
+    assert {step.what for step in steps} == {
+        "a second turn for each with “beads”",
+        "the refrain twice each time",
+    }
+    assert all(longest < step.then.likely_sec[1] <= longest + 200 for step in steps)
+    assert room_left(story, longest) == ()
 
 
 def test_what_can_never_fit_says_so() -> None:

@@ -4,13 +4,16 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.cells import change_cells
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.checks.walk import edit_line, line_at
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
+from tapscore.model.lane import Cell, TapDetail
 from tapscore.model.story import Line, Story
+from tapscore.rhythm.perform import EVERYONE
 
 
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -40,9 +43,20 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
     tapping = own or [name for name in free if "tapper" in name or "beat" in name] or free
     if not tapping:
         return None
-    by = tuple(tapping) if own or "everyone" in line.manner.by else (tapping[0],)
+    by = tuple(tapping) if own or EVERYONE in line.manner.by else (tapping[0],)
+
+    def freed(cell: Cell) -> Cell:
+        if cell.detail is None or not cell.detail.by:
+            return cell
+        others = tuple(name for name in cell.detail.by if name not in busy and name != EVERYONE)
+        detail = evolve(cell.detail, by=others)
+        return evolve(cell, detail=None if detail == TapDetail() else detail)
+
+    lane = change_cells(line.lane, freed) if line.lane is not None else None
     return edit_line(
-        story, trouble.path, lambda each: evolve(each, manner=evolve(each.manner, by=by))
+        story,
+        trouble.path,
+        lambda each: evolve(each, lane=lane, manner=evolve(each.manner, by=by)),
     )
 
 

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.walk import written_items
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import without_role
 from tapscore.model.finding import Severity
-from tapscore.model.story import Story
+from tapscore.model.story import Line, Story
 
 
 def _find(scene: Scene) -> Iterator[Trouble]:
@@ -26,9 +27,25 @@ def _find(scene: Scene) -> Iterator[Trouble]:
 
 def _fix(story: Story, trouble: Trouble) -> Story | None:
     match trouble.path:
-        case ("roles", str(name)):
+        case ("roles", str(name)) if not _named(story, name):
             return without_role(story, name)
     return None
+
+
+def _named(story: Story, role: str) -> bool:
+    """Whether anything, heard or not, says that the role does it."""
+    manners = [story.manner, *(section.manner for section in story.sections)]
+    named = {prop.by for prop in story.props}
+    for _, item in written_items(story):
+        if isinstance(item, Line):
+            manners.append(item.manner)
+            named.update(item.done_by)
+            for bar in item.lane.all_bars if item.lane else ():
+                named.update(
+                    name for step in bar for cell in step if cell.detail for name in cell.detail.by
+                )
+    named.update(name for manner in manners for name in manner.by)
+    return role in named
 
 
 RULE = Rule(

@@ -1,36 +1,51 @@
 """Every adult can reach the spots they tap."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from attrs import evolve
 
-from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
-from tapscore.checks.setting import Setting, distance_cm, setting_of
-from tapscore.checks.walk import edit_line, line_at
+from tapscore.checks.facts import Told
+from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.setting import Setting, distance_cm
+from tapscore.model.edits import change_line
 from tapscore.model.finding import Severity
-from tapscore.model.story import Story
+from tapscore.model.story import Line, Story
+from tapscore.rhythm.perform import perform
 
 REACH_CM = 75.0
 
 
-def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
+def _find(scene: Scene) -> Iterator[Trouble]:
+    setting = scene.setting
     if setting.board is None:
         return
-    seen = set()
-    for touch in facts.touches:
-        for role in touch.roles:
-            if touch.spot is None or (role, touch.spot) in seen:
-                continue
-            seen.add((role, touch.spot))
-            away = _away_cm(setting, role, touch.spot)
-            if away is not None and away > REACH_CM:
-                yield Found(
-                    f"asks the {role} to tap “{touch.spot}”, {away:.0f} cm from where they sit; "
-                    f"an arm reaches about {REACH_CM:.0f} cm.",
-                    _remedy(setting, touch.spot),
-                    ("lane",),
-                )
+    for (role, spot), lines in _tapped(scene).items():
+        away = _away_cm(setting, role, spot)
+        if away is not None and away > REACH_CM:
+            more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
+            yield Trouble(
+                lines[0].path,
+                f"{lines[0].subject}{more} asks the {role} to tap “{spot}”, {away:.0f} cm from "
+                f"where they sit; an arm reaches about {REACH_CM:.0f} cm.",
+                _remedy(setting, spot),
+            )
+
+
+def _tapped(scene: Scene) -> dict[tuple[str, str], list[Told]]:
+    """Who taps which spot, with the lines in which they do."""
+    tapped: dict[tuple[str, str], list[Told]] = {}
+    for told in scene.written:
+        pairs = {
+            (role, touch.spot): None
+            for touch in told.facts.touches
+            if touch.spot is not None
+            for role in touch.roles
+        }
+        for role, spot in pairs:
+            if spot is not None:
+                tapped.setdefault((role, spot), []).append(told)
+    return tapped
 
 
 def _away_cm(setting: Setting, role: str, spot: str) -> float | None:
@@ -53,18 +68,21 @@ def _remedy(setting: Setting, spot: str) -> str:
 
 
 def _fix(story: Story, trouble: Trouble) -> Story | None:
-    setting = setting_of(story)
-    line = line_at(story, trouble.path)
-    if line is None:
-        return None
-    spots = story.board.spots if story.board else ()
-    spot = next((each.name for each in spots if f"“{each.name}”" in trouble.message), None)
-    near = _near(setting, spot) if spot is not None else ()
-    if not near:
-        return None
-    return edit_line(
-        story, trouble.path, lambda each: evolve(each, manner=evolve(each.manner, by=(near[0],)))
-    )
+    scene = Scene(story, perform(story))
+    for (role, spot), lines in _tapped(scene).items():
+        named = f"the {role} to tap “{spot}”" in trouble.message
+        near = _near(scene.setting, spot)
+        if not named or lines[0].path != trouble.path or not near or role in near:
+            continue
+        for told in lines:
+            by = tuple(near[0] if each == role else each for each in told.facts.manner.by)
+            story = change_line(story, told.path, partial(_tapped_by, by=by))
+        return story
+    return None
+
+
+def _tapped_by(line: Line, by: tuple[str, ...]) -> Line:
+    return evolve(line, manner=evolve(line.manner, by=tuple(dict.fromkeys(by))))
 
 
 _BOARD = (
@@ -80,7 +98,7 @@ RULE = Rule(
     source="forward reach of a sitting adult, about 65 cm for a small woman (from memory of "
     "anthropometric tables), and 10 cm of leaning: a house rule",
     severity=Severity.LOOK_AGAIN,
-    find=EachLine(_find),
+    find=_find,
     good=example(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  spot: corner\n'
         "  by: second tapper\n"
@@ -93,5 +111,5 @@ RULE = Rule(
         extra=_BOARD,
     ),
     fix=_fix,
-    mends="Gives the line to the adult who sits nearest to the spot.",
+    mends="Gives these lines to the adult who sits nearest to the spot.",
 )

@@ -15,8 +15,6 @@ from tapscore.model.story import Story
 from tapscore.rhythm.line_bars import bar_faults
 from tapscore.rhythm.unroll import unroll
 
-REST = (Cell(Mark.REST),)
-
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     if facts.line.lane is None:
@@ -28,11 +26,15 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
         if steps > metre.steps:
             remedy = f"Take {steps - metre.steps} out, or put a bar line `|` where a bar ends."
         elif bar:
-            remedy = f"Add {metre.steps - steps}; `.` is a step of silence."
+            remedy = f"Add {_steps(metre.steps - steps)}; `.` is a step of silence."
         else:
             remedy = "Put a bar line in front: it is no pickup but a bar."
             wanted = f"a pickup is shorter than a bar, and {wanted}"
-        yield Found(f"has {steps} steps {place}, but {wanted}.", remedy, ("lane",))
+        yield Found(f"has {_steps(steps)} {place}, but {wanted}.", remedy, ("lane",))
+
+
+def _steps(count: int) -> str:
+    return "1 step" if count == 1 else f"{count} steps"
 
 
 def _fix(story: Story, trouble: Trouble) -> Story | None:
@@ -50,8 +52,9 @@ def rebarred(lane: Lane, metre: Metre) -> Lane:
     bars: list[Bar] = list(_cut(lane.pickup[extra:], metre))
     for number, bar in enumerate(lane.bars, 1):
         pieces = list(_cut(bar, metre))
-        if number < len(lane.bars) or len(pieces) > 1:
-            pieces[-1:] = [_filled(piece, metre) for piece in pieces[-1:]]
+        if pieces and (number < len(lane.bars) or len(pieces) > 1):
+            held = number < len(lane.bars) and _starts_held(lane.bars[number])
+            pieces[-1] = _filled(pieces[-1], metre, Mark.HOLD if held else Mark.REST)
         bars += pieces
     return Lane(lane.pickup[:extra], tuple(bars))
 
@@ -61,8 +64,12 @@ def _cut(steps: Bar, metre: Metre) -> Iterator[Bar]:
         yield steps[at : at + metre.steps]
 
 
-def _filled(bar: Bar, metre: Metre) -> Bar:
-    return (*bar, *((REST,) * (metre.steps - len(bar))))
+def _starts_held(bar: Bar) -> bool:
+    return bool(bar) and bar[0][0].mark is Mark.HOLD
+
+
+def _filled(bar: Bar, metre: Metre, mark: Mark) -> Bar:
+    return (*bar, *(((Cell(mark),),) * (metre.steps - len(bar))))
 
 
 RULE = Rule(

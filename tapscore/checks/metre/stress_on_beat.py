@@ -12,7 +12,11 @@ from tapscore.model.finding import Severity
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Spoken
 from tapscore.model.words import printed_words
-from tapscore.words.pronounce import pronounce
+from tapscore.words.derive import Shape, derive
+from tapscore.words.letters import plain_word
+from tapscore.words.lookup import british_exceptions
+from tapscore.words.pronounce import marked_stresses, pronounce
+from tapscore.words.stress_table import shipped_table
 
 _MARKS = ".,;:!?-–—…‘’“”'\"()"
 
@@ -65,9 +69,26 @@ _strength = lru_cache(maxsize=512)(beat_strength)
 
 @lru_cache(maxsize=4096)
 def _stresses(letters: tuple[str, ...], glossary: tuple[Spoken, ...]) -> tuple[int, ...]:
-    """Stress of each syllable of a divided word; none where the word can't be read so."""
-    said = pronounce("-".join(letters), {each.word.casefold(): each.syllables for each in glossary})
-    return said.stresses if len(said.syllables) == len(letters) else ()
+    """Stress of each syllable of a divided word; none where it would only be a guess."""
+    marked = marked_stresses(list(letters))
+    if marked is not None:
+        return marked
+    whole = "".join(letters)
+    key = plain_word(whole)
+    own = {each.word.casefold(): each.syllables for each in glossary}
+    if key in own:
+        stresses = pronounce(whole, own).stresses
+    else:
+        shape = _known(key) or derive(key, _known) or ()
+        stresses = tuple(stress for _, stress in shape)
+    return stresses if len(stresses) == len(letters) else ()
+
+
+def _known(key: str) -> Shape | None:
+    british = british_exceptions().get(key)
+    if british is not None:
+        return tuple((len(piece), int(piece.isupper())) for piece in british.split("-"))
+    return shipped_table().find(key)
 
 
 RULE = Rule(

@@ -18,7 +18,7 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         yield Trouble(
             ("story",),
             "The story has no refrain: nothing returns that pupils could come to know.",
-            "Choose a line to love and make it a refrain that returns every line or two.",
+            "Choose a line that pupils like and make it a refrain that returns every line or two.",
         )
         return
     without = 0
