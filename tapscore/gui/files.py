@@ -10,6 +10,8 @@ from tapscore.gui.document import Document
 from tapscore.gui.recovery import Recovered, RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import StoryText, read_text
+from tapscore.storyfile.write import write_story
+from tapscore.workflow.adapt import Way, adapt
 from tapscore.workflow.differences import differences
 from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
@@ -92,6 +94,19 @@ class FileWork(QObject):
             return
         made = self.show_story(read_text(text), None)
         made.document.undo_stack.resetClean()
+
+    def adapted(self, window: "MainWindow", way: Way) -> None:
+        """Open a copy of the story that is gentler, livelier or shorter, and say what differs."""
+        document = window.document
+        found = adapt(document.story, way)
+        if not found.changes:
+            self.asking.tell(window, f"A {way.value} copy would be just the same.")
+            return
+        copy = self.show_story(read_text(write_story(found.story, document.source)), None)
+        copy.document.undo_stack.resetClean()
+        copy.setWindowModified(True)
+        changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)
+        self.asking.tell(copy, f"A {way.value} copy. Look at each change:", changes)
 
     def save(self, window: "MainWindow") -> bool:
         """Save to the story's own file; False if it was not saved."""

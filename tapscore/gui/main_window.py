@@ -34,6 +34,8 @@ from tapscore.gui.editor.line_details import LineDetails
 from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
+from tapscore.gui.felt.details import FeltDetails
+from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.files import FileWork
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.desk import Listening
@@ -43,6 +45,7 @@ from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
+from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
 from tapscore.model import edits
@@ -52,6 +55,7 @@ from tapscore.model.tempo import tempo_text
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import clock, running_time
 from tapscore.rhythm.unroll import story_manner
+from tapscore.workflow.adapt import Way
 
 LABEL_PX = 15
 
@@ -69,6 +73,8 @@ class MainWindow(QMainWindow):
         self.rows = StoryRows(document, self)
         self.view = StoryView(self.rows, self.editing)
         self.board = BoardPanel()
+        self.felt = FeltPane(self.board)
+        self.felt_details = FeltDetails()
         self.findings = FindingsPanel()
         self.checking = Checking(document, self)
         self.line_details = LineDetails(self.editing, self._chosen_lines)
@@ -112,15 +118,18 @@ class MainWindow(QMainWindow):
         column.addWidget(self.hints)
         column.addWidget(self.view, 1)
         column.addWidget(self.details)
-        self.tabs.setAccessibleName("Look again, props, roles, story")
+        self.tabs.setAccessibleName("Look again, props, roles, story, felt")
         self.tabs.addTab(self.findings, "Look again")
         self.tabs.addTab(PropsPanel(self.document), "Props")
         self.tabs.addTab(RolesPanel(self.document), "Roles")
         self.tabs.addTab(StoryPanel(self.document), "Story")
+        self.time = TimePanel(self.document)
+        self.tabs.addTab(self.time, "Time")
+        self.tabs.addTab(self.felt_details, "Felt")
         right = QSplitter(Qt.Orientation.Vertical)
-        right.addWidget(self.board)
+        right.addWidget(self.felt)
         right.addWidget(self.tabs)
-        right.setSizes([320, 420])
+        right.setSizes([360, 380])
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(left)
         across.addWidget(right)
@@ -166,6 +175,9 @@ class MainWindow(QMainWindow):
             "save": lambda: self.files.save(self),
             "save as": lambda: self.files.save_as(self),
             "export": lambda: self.files.export(self),
+            "gentler": lambda: self.files.adapted(self, Way.GENTLER),
+            "livelier": lambda: self.files.adapted(self, Way.LIVELIER),
+            "short": lambda: self.files.adapted(self, Way.SHORT),
             "close": self.close,
             "undo": self.document.undo_stack.undo,
             "redo": self.document.undo_stack.redo,
@@ -198,10 +210,12 @@ class MainWindow(QMainWindow):
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.findings.chosen.connect(self._go_to_finding)
+        self.tabs.currentChanged.connect(self._tab_changed)
         self.findings.current_changed.connect(self._look_for_mending)
         self.findings.mend_wanted.connect(self._mend)
         self.findings.accept_wanted.connect(self._accept)
         self.board.moved.connect(self._thing_moved)
+        self.felt.answered.connect(self.felt_details.show_answer)
         self.hints.put_away.connect(self._put_hints_away)
         self._name_undo()
 
@@ -216,6 +230,7 @@ class MainWindow(QMainWindow):
         if self.files.may_close(self):
             self.listening.shut()
             self.checking.stop()
+            self.felt.stop()
             self.document.undo_stack.blockSignals(True)
             self.files.closed(self)
             self.deleteLater()
@@ -248,6 +263,7 @@ class MainWindow(QMainWindow):
     def _cursor_moved(self) -> None:
         row = self.view.current_row
         self.board.show_row(row)
+        self.felt.show_row(row)
         kind = row.kind if row is not None else None
         shown: QWidget | None = None
         if row is not None and kind is RowKind.LINE:
@@ -282,11 +298,14 @@ class MainWindow(QMainWindow):
         )
         roles = {role.seat: role.name for role in story.roles if role.seat}
         self.board.show_board(story.board, roles)
+        self.felt.show_story(story)
         self._cursor_moved()
 
     def _found(self, findings: tuple[Finding, ...]) -> None:
         time = running_time(perform(self.document.story)).total
         self._length = f"at least {clock(time.least_sec)}"
+        if self.time.isVisible():
+            self.time.refresh()
         self._story_changed()
         self.rows.set_findings(findings)
         self.findings.show_findings(findings, self.checking.accepted)
@@ -294,6 +313,10 @@ class MainWindow(QMainWindow):
 
     def _go_to_finding(self, finding: Finding) -> None:
         self.view.go_to(finding.path)
+
+    def _tab_changed(self) -> None:
+        if self.tabs.currentWidget() is self.time:
+            self.time.refresh()
 
     def _look_for_mending(self, finding: Finding | None) -> None:
         story = self.document.story
@@ -346,7 +369,7 @@ class MainWindow(QMainWindow):
         self.view.set_look(inks, self.settings.scale)
         self.listening.set_reduced_motion(self.settings.reduced_motion)
         self.actions_by_id["still"].setChecked(self.settings.reduced_motion)
-        self.board.inks = inks
+        self.felt.set_inks(inks)
         self.board.update()
         self.actions_by_id[{"high contrast": "contrast"}.get(inks.name, inks.name)].setChecked(True)
 

@@ -151,7 +151,7 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QMenu {{ border: 1px solid {inks.line}; }}
     QMenu::item {{ padding: 6px 24px; }}
     QToolTip {{ border: 1px solid {inks.line}; padding: 4px; }}
-    QTabBar::tab {{ padding: 6px 12px; border: 1px solid {inks.line}; background: {inks.paper}; }}
+    QTabBar::tab {{ padding: 6px 8px; border: 1px solid {inks.line}; background: {inks.paper}; }}
     QTabBar::tab:selected {{ border-bottom: 3px solid {inks.teal}; font-weight: bold; }}
     QTabBar::tab:focus {{ border: 2px solid {inks.teal}; }}
     QScrollBar:vertical {{ width: 16px; background: {inks.paper}; }}

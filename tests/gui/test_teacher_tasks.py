@@ -1,6 +1,7 @@
 """What a teacher does in the window, with keys and clicks."""
 
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.model.board import Point
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, RefrainUse
 from tapscore.model.strokes import Stroke
 from tapscore.storyfile.lane_text import lane_text
@@ -202,6 +204,40 @@ def test_a_finding_is_mended_in_one_step(
     window.findings.mend.click()
     assert window.document.story == mended(story, found[number])
     assert window.document.undo_stack.undoText() == "Mend what was found"
+
+
+def test_time_panel_makes_a_story_fit(demo: MainWindow) -> None:
+    demo.tabs.setCurrentWidget(demo.time)
+    rows = demo.time.table.rowCount()
+    assert rows == len(demo.document.story.sections) + 1
+    assert "At least" in demo.time.total.text()
+    demo.time.minutes.setValue(3)
+    demo.time.how.click()
+    assert demo.time.steps.text()
+    demo.time.do_it.click()
+    assert demo.document.undo_stack.undoText() == "Make it fit"
+
+
+def test_comfort_is_set_in_the_story(demo: MainWindow) -> None:
+    panel = demo.tabs.widget(3)
+    assert isinstance(panel, StoryPanel)
+    panel.comfort.ceiling.setCurrentText("medium")
+    panel.comfort.ceiling.textActivated.emit("medium")
+    panel.comfort.wait.setValue(12)
+    comfort = demo.document.story.comfort
+    assert comfort is not None
+    assert comfort.ceiling is Loudness.MEDIUM
+    assert comfort.least_wait_sec == Fraction(12)
+
+
+def test_a_gentler_copy_opens_beside(demo: MainWindow, files: FileWork, answers: Answers) -> None:
+    before = demo.document.story
+    demo.actions_by_id["gentler"].trigger()
+    copy = files.windows[-1]
+    assert copy is not demo
+    assert copy.document.path is None
+    assert demo.document.story == before
+    assert "tempo" in answers.told[0]
 
 
 def test_many_lines_are_changed_in_one_step(demo: MainWindow) -> None:

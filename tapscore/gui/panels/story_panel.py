@@ -7,6 +7,7 @@ from attrs import evolve
 from PySide6.QtWidgets import QFormLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
+from tapscore.gui.panels.comfort_fields import ComfortFields
 from tapscore.gui.panels.fields import (
     choice_field,
     number_field,
@@ -78,6 +79,7 @@ class StoryPanel(QScrollArea):
         note = QLabel("How many take a turn. Their names stay out of the story.")
         note.setWordWrap(True)
         form.addRow("", note)
+        self.comfort = ComfortFields(form, document)
         self.board_width = number_field(
             form,
             "Board, width",
@@ -133,6 +135,7 @@ class StoryPanel(QScrollArea):
         if self._words_of_own() != story.glossary:
             show_words(self.glossary, ", ".join(spoken.syllables for spoken in story.glossary))
         show_number(self.pupils, story.pupil_count)
+        self.comfort.refresh()
         board = story.board or _USUAL_BOARD
         sheet = board.sheet or Sheet()
         show_number(self.board_width, float(board.width_mm / 10))

@@ -1,0 +1,128 @@
+"""How long the story lasts, part by part, and how to make it fit a lesson."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSpinBox,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.document import Document
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.running_time import (
+    ASSUMPTION,
+    Share,
+    clock,
+    clock_range,
+    running_time,
+    set_up_sec,
+)
+from tapscore.workflow.fit_time import FitPlan, plan_to_fit
+
+COLUMNS = ("", "At least", "Likely", "Tapping", "Waits", "Turns")
+
+
+class TimePanel(QScrollArea):
+    """A table of times; refreshed when it is looked at and after each check."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._plan: FitPlan | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setAccessibleName("Time")
+        content = QWidget()
+        column = QVBoxLayout(content)
+        self.total = QLabel()
+        self.total.setWordWrap(True)
+        self.table = QTableWidget(0, len(COLUMNS))
+        self.table.setHorizontalHeaderLabels(list(COLUMNS))
+        self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.table.setAccessibleName("Times of the sections")
+        self.table.verticalHeader().hide()
+        self.table.setMinimumHeight(150)
+        self.minutes = QSpinBox()
+        self.minutes.setRange(1, 120)
+        self.minutes.setValue(20)
+        self.minutes.setSuffix(" minutes")
+        self.minutes.setAccessibleName("The story should fit into")
+        self.how = QPushButton("How?")
+        self.how.setAccessibleName("How to make it fit")
+        self.do_it = QPushButton("Do it")
+        self.do_it.setAccessibleName("Change the story so that it fits")
+        self.do_it.setEnabled(False)
+        self.steps = QLabel()
+        self.steps.setWordWrap(True)
+        note = QLabel(ASSUMPTION)
+        note.setWordWrap(True)
+        row = QHBoxLayout()
+        row.addWidget(QLabel("Make it fit into"))
+        row.addWidget(self.minutes, 1)
+        row.addWidget(self.how)
+        row.addWidget(self.do_it)
+        for part in (self.total, self.table):
+            column.addWidget(part)
+        column.addLayout(row)
+        column.addWidget(self.steps)
+        column.addWidget(note)
+        column.addStretch(1)
+        self.setWidget(content)
+        self.how.clicked.connect(self._show_plan)
+        self.do_it.clicked.connect(self._take_plan)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the times of the story as it is now."""
+        story = self._document.story
+        time = running_time(perform(story))
+        self.total.setText(
+            f"<b>At least {clock(time.total.least_sec)}</b>, likely "
+            f"{clock_range(time.total.likely_sec)} (minutes:seconds), and about "
+            f"{clock(set_up_sec(story))} before it to set up and settle."
+        )
+        shares = (*time.sections, time.total)
+        self.table.setRowCount(len(shares))
+        for number, share in enumerate(shares):
+            title = share.title or "Whole story"
+            for at, text in enumerate((title, *_cells(share))):
+                item = QTableWidgetItem(text)
+                if at:
+                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight)
+                self.table.setItem(number, at, item)
+        self.table.resizeColumnsToContents()
+        self._plan = None
+        self.do_it.setEnabled(False)
+        self.steps.clear()
+
+    def _show_plan(self) -> None:
+        plan = plan_to_fit(self._document.story, self.minutes.value() * 60.0)
+        self._plan = plan
+        lines = [f"{n}. {step.what}" for n, step in enumerate(plan.steps, 1)]
+        if not plan.steps:
+            lines = ["It fits as it is." if plan.fits else "There is nothing left to shorten."]
+        elif not plan.fits:
+            lines.append(f"That is still up to {clock(plan.after.likely_sec[1])}.")
+        self.steps.setText("\n".join(lines))
+        self.do_it.setEnabled(bool(plan.steps))
+
+    def _take_plan(self) -> None:
+        if self._plan is not None:
+            self._document.edit("Make it fit", self._plan.story)
+            self.refresh()
+
+
+def _cells(share: Share) -> tuple[str, ...]:
+    return (
+        clock(share.least_sec),
+        clock_range(share.likely_sec),
+        clock(share.fixed_sec),
+        clock(share.waits_sec),
+        clock(share.turns_sec),
+    )
