@@ -15,7 +15,9 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QProgressBar,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
+    QWidget,
 )
 
 from tapscore.gui.asking import Asking
@@ -67,7 +69,7 @@ class ExportDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Make cards and sound")
-        self.resize(1000, 520)
+        self.resize(1040, 680)
         self._window = window
         self._asking = asking
         self._thread: QThread | None = None
@@ -91,9 +93,44 @@ class ExportDialog(QDialog):
         layout = QVBoxLayout()
         across.addLayout(layout)
         across.addWidget(self.preview, 1)
+        layout.addWidget(self._what_to_make(), 1)
+        layout.addLayout(self._choices_form())
+        layout.addWidget(self.replace)
+        self.said.setWordWrap(True)
+        self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        layout.addWidget(self.said)
+        self.bar.setAccessibleName("How far it is")
+        self.bar.hide()
+        layout.addWidget(self.bar)
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        close = QPushButton("Close")
+        close.clicked.connect(self.reject)
+        self.make.clicked.connect(self.start)
+        self.make.setDefault(True)
+        buttons.addWidget(close)
+        buttons.addWidget(self.make)
+        layout.addLayout(buttons)
+
+    def _what_to_make(self) -> QScrollArea:
+        listed = QWidget()
+        boxes = QVBoxLayout(listed)
+        boxes.setContentsMargins(0, 0, 0, 0)
+        boxes.setSpacing(2)
         for box in self.boxes.values():
             box.setChecked(True)
-            layout.addWidget(box)
+            boxes.addWidget(box)
+        boxes.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setAccessibleName("What to make")
+        scroll.setWidget(listed)
+        scroll.setMinimumWidth(listed.sizeHint().width() + 24)
+        return scroll
+
+    def _choices_form(self) -> QFormLayout:
         form = QFormLayout()
         choose = QPushButton("Choose ...")
         choose.setAccessibleName("Choose the folder")
@@ -118,24 +155,7 @@ class ExportDialog(QDialog):
         form.addRow("Sound", self.sound)
         self.paper.currentTextChanged.connect(self._show_cards)
         self.distance.valueChanged.connect(self._show_cards)
-        layout.addLayout(form)
-        layout.addWidget(self.replace)
-        layout.addStretch(1)
-        self.said.setWordWrap(True)
-        self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
-        layout.addWidget(self.said)
-        self.bar.setAccessibleName("How far it is")
-        self.bar.hide()
-        layout.addWidget(self.bar)
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        close = QPushButton("Close")
-        close.clicked.connect(self.reject)
-        self.make.clicked.connect(self.start)
-        self.make.setDefault(True)
-        buttons.addWidget(close)
-        buttons.addWidget(self.make)
-        layout.addLayout(buttons)
+        return form
 
     def _show_cards(self) -> None:
         self.preview.set_paper(self.paper.currentText(), self.distance.value())
