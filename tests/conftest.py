@@ -1,5 +1,6 @@
 """Settings for all tests; shared helpers are imported as ``tests.strategies``."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -21,3 +22,11 @@ def demo_path() -> Path:
     from tapscore.resources import demo_stories
 
     return next(path for path in demo_stories() if path.name == "the-lantern-boat.yaml")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _own_board_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keeps the board's arrays out of the user's cache folder."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TAPSCORE_BOARD_CACHE", str(tmp_path_factory.mktemp("board-cache")))
+        yield

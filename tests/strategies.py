@@ -9,7 +9,7 @@ from attrs import frozen
 from hypothesis import strategies as st
 
 from tapscore.model.accepted import Acceptance
-from tapscore.model.board import GRAINS, HEADINGS, Board, Named, Place, Point, Sheet
+from tapscore.model.board import GRAINS, HEADINGS, HOLDS, Board, Named, Place, Point, Sheet, Strips
 from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import Cell, Lane, Mark, TapDetail
@@ -243,7 +243,11 @@ class Maker:
             self.maybe(self.number(1, 30)),
             self.maybe(self.random.randint(1, 25)),
             self.maybe(self.random.choice(GRAINS)),
+            self.maybe(self.number(1, 900)),
+            self.maybe(self.number(1, 900)),
+            self.maybe(self.number(1, 200)),
         )
+        strips = Strips(*(self.random.choice(HOLDS) for _ in range(4)))
         letters = self.some("ABCDEFGÉЖ", 4)
         return Board(
             10 * self.number(10, 500),
@@ -261,6 +265,7 @@ class Maker:
                 )
                 for letter in letters
             ),
+            self.maybe(strips),
         )
 
     def point(self) -> Point:

@@ -4,6 +4,8 @@ from enum import Enum
 
 from attrs import frozen
 
+from tapscore.model.board import Strips
+
 
 class Hold(Enum):
     """How one side is held."""
@@ -35,6 +37,13 @@ class Edges:
     north: Edge
 
     @property
+    def soft(self) -> bool:
+        """Whether any side rests on something soft."""
+        return Hold.ELASTIC in {
+            side.hold for side in (self.west, self.east, self.south, self.north)
+        }
+
+    @property
     def alike_west_east(self) -> bool:
         """Whether the board is held alike at both ends of x."""
         return self.west == self.east
@@ -55,6 +64,17 @@ def elastic(stiffness_n_per_m2: float) -> Edge:
     if not stiffness_n_per_m2 >= 0:
         raise ValueError("the stiffness of a strip is 0 or more")
     return Edge(Hold.ELASTIC, stiffness_n_per_m2)
+
+
+SOFT_STRIP_N_PER_M2 = 7.5e5
+"""Assumed: a strip of foam 3 cm wide and 2 cm high, of 0.5 MPa."""
+
+
+def edges_of(strips: Strips | None) -> Edges:
+    """The sides as a story file describes them; a stiff strip under each if it does not."""
+    own = strips or Strips()
+    holds = {"simple": SIMPLE, "elastic": elastic(SOFT_STRIP_N_PER_M2), "free": FREE}
+    return Edges(holds[own.west], holds[own.east], holds[own.south], holds[own.north])
 
 
 def all_sides(edge: Edge) -> Edges:

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 from attrs import evolve, frozen
 
-from tapscore.board.default_board import DEFAULT_BOARD, DEFAULT_EDGES
-from tapscore.board.edges import Edges
+from tapscore.board.default_board import DEFAULT_BOARD
+from tapscore.board.edges import Edges, edges_of
 from tapscore.board.hands import ACCENT_STEPS, RUBS, USUAL_LOUDNESS
 from tapscore.board.plywood import Described, Measured, describe
 from tapscore.board.words import Word, level_word, step_db
@@ -102,13 +102,14 @@ def felt_levels(
     taps: Sequence[BoardTap],
     places: Sequence[str] | None = None,
     *,
-    edges: Edges = DEFAULT_EDGES,
+    edges: Edges | None = None,
     measured: Measured | None = None,
 ) -> FeltLevels:
     """Levels of taps at places (all those on the board if None), in dB.
 
     Relative, a model, not a measurement.  Points beside the board count as its nearest edge.
-    All of the board's pupils are on it, whichever places are asked for.
+    ``edges`` and ``measured`` stand in for what the story says of strips and sheet.  All of
+    the board's pupils are on it, whichever places are asked for.
     """
     return _felt_levels(_seated(bare_board(board), edges, measured), taps, places)
 
@@ -118,7 +119,7 @@ def phone_levels(
     taps: Sequence[BoardTap],
     places: Sequence[str] | None = None,
     *,
-    edges: Edges = DEFAULT_EDGES,
+    edges: Edges | None = None,
     measured: Measured | None = None,
 ) -> FeltLevels:
     """As ``felt_levels``, but as a phone lying at the places would read it, for ``measure``."""
@@ -148,7 +149,7 @@ def felt_map(
     level: Fraction,
     place: str,
     *,
-    edges: Edges = DEFAULT_EDGES,
+    edges: Edges | None = None,
     measured: Measured | None = None,
 ) -> FeltMap | None:
     """Map of one stroke at ``level`` (0 to 4) for a place; None if it is not on the board.
@@ -179,6 +180,8 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     gap = None if whole.gap_mm is None else float(whole.gap_mm)
     found = sag(known.plate, known.stretch_n_per_m, patches, gap)
     assumed = known.assumed
+    if edges_of(whole.strips).soft:
+        assumed += ("the soft strips: of foam",)
     covered_hz = highest_hz(known.plate, HIGHEST_HZ)
     if covered_hz < HIGHEST_HZ:
         assumed += (f"nothing above {covered_hz:.0f} Hz, as the board is so large and thin",)
@@ -227,7 +230,7 @@ def described(board: Board, measured: Measured | None) -> Described:
 
 @lru_cache(maxsize=12)
 def _seated(
-    board: Board, edges: Edges, measured: Measured | None, *, phone: bool = False
+    board: Board, edges: Edges | None, measured: Measured | None, *, phone: bool = False
 ) -> "FeltBoard | None":
     from tapscore.board.felt import FeltBoard
     from tapscore.board.pupils import patch_of
@@ -238,7 +241,8 @@ def _seated(
         patch for place in board.places if (patch := patch_of(place, plate)) is not None
     )
     weight = phone_weight if phone else felt_weight
-    return FeltBoard(plate, edges, patches, weight) if patches else None
+    sides = edges_of(board.strips) if edges is None else edges
+    return FeltBoard(plate, sides, patches, weight) if patches else None
 
 
 def _stroke_levels(

@@ -52,6 +52,13 @@ class Measured:
     mass_kg: float | None = None
 
 
+def measured_of(sheet: Sheet | None) -> Measured:
+    """What a story file says that its teacher measured."""
+    own = sheet or Sheet()
+    figures = own.stiffness_long_nm, own.stiffness_short_nm, own.mass_kg
+    return Measured(*(None if figure is None else float(figure) for figure in figures))
+
+
 @frozen
 class Described:
     """A plate, and in words what had to be assumed to make it."""
@@ -64,8 +71,12 @@ class Described:
 
 
 def describe(board: Board, measured: Measured | None = None) -> Described:
-    """Make the plate of a board; what the story does not say is assumed and told."""
-    sheet, own = board.sheet or Sheet(), measured or Measured()
+    """Make the plate of a board; what the story does not say is assumed and told.
+
+    ``measured`` stands in for the sheet's own measured figures.
+    """
+    sheet = board.sheet or Sheet()
+    own = measured_of(sheet) if measured is None else measured
     assumed = []
     wood = WOODS.get((sheet.wood or "").strip().casefold())
     if wood is None:

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from tapscore.board.default_board import DEFAULT_EDGES, SOUNDING_BOARD
-from tapscore.board.edges import Edges
+from tapscore.board.default_board import SOUNDING_BOARD
+from tapscore.board.edges import Edges, edges_of
 from tapscore.board.facade import bare_board, described
 from tapscore.board.hands import ACCENT_STEPS
 from tapscore.board.kept_modes import GRID
@@ -50,7 +50,7 @@ def board_tap_sound(
     accent: bool,
     length_sec: float,
     sample_rate_hz: int = 48_000,
-    edges: Edges = DEFAULT_EDGES,
+    edges: Edges | None = None,
     measured: Measured | None = None,
 ) -> Samples:
     """One tap at a point of the board, mono, in pascals at the ear (shape (frames,)).
@@ -66,7 +66,7 @@ def board_tap_sound(
     raised = min(max(float(loudness), 0.0), 4.0) + (ACCENT_STEPS if accent else 0.0)
     colour = round(raised * COLOURS_PER_STEP)
     cell = board_cell(board, at)
-    key = (bare, edges, measured)
+    key = (bare, edges_of(bare.strips) if edges is None else edges, measured)
     if stroke in RUB_SOUNDS:
         bounded_sec = min(max(length_sec, _SHORTEST_RUB_SEC), _LONGEST_RUB_SEC)
         return _rubbed(

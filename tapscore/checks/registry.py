@@ -14,6 +14,7 @@ from tapscore.checks.comfort import (
     warn_before_loud,
 )
 from tapscore.checks.curriculum import areas_spread, two_areas_a_line
+from tapscore.checks.felt.group import FELT_RULES
 from tapscore.checks.hands import (
     bringer_hands_free,
     everyone_has_a_part,
@@ -125,12 +126,15 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
     ("Curriculum", (two_areas_a_line.RULE, areas_spread.RULE)),
 )
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
-_IDS = tuple(each.id for each in RULES)
+"""The usual check; what is felt is asked for apart (see ``felt.group``)."""
+ALL_GROUPS = (*GROUPS, ("What is felt", FELT_RULES))
+ALL_RULES = (*RULES, *FELT_RULES)
+_IDS = tuple(each.id for each in ALL_RULES)
 
 
 def rule(rule_id: str) -> Rule | None:
     """The rule of that id."""
-    return next((rule for rule in RULES if rule.id == rule_id), None)
+    return next((rule for rule in ALL_RULES if rule.id == rule_id), None)
 
 
 def mended(story: Story, finding: Finding) -> Story | None:

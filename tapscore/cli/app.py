@@ -60,14 +60,15 @@ def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
 @click.argument("file", type=_STORY)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @click.option("--accepted", is_flag=True, help="List what is accepted, too, with its reasons.")
-def check(file: Path, form: str, accepted: bool) -> None:
+@click.option("--felt", is_flag=True, help="Look at what the board's model finds, too.")
+def check(file: Path, form: str, accepted: bool, felt: bool) -> None:
     """Say what to look at again in the story FILE.
 
     Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
     """
     from tapscore.workflow.open_story import open_story
 
-    opened = open_story(file)
+    opened = open_story(file, felt=felt)
     show_findings(opened, form)
     if accepted and form == "text":
         show_accepted(opened)
@@ -82,7 +83,9 @@ def check(file: Path, form: str, accepted: bool) -> None:
 @click.option(
     "--only",
     metavar="NAMES",
-    help="Only these, with commas: cue-cards,cue-sheet,audio-guide,click-guide,score.",
+    help="Only these, with commas: cue-cards, cue-sheet, pocket-key, prop-list, floor-plan, "
+    "briefing, session-plan, observation-slips, home-version, large-words, cautions, "
+    "audio-guide, rehearsal-set, click-guide, score.",
 )
 @click.option(
     "--paper",
@@ -99,7 +102,20 @@ def check(file: Path, form: str, accepted: bool) -> None:
     show_default=True,
     help="How far away the cards are read.",
 )
-@click.option("--sound", type=click.Choice(["mp3", "wav"]), default="mp3", show_default=True)
+@click.option(
+    "--sheet",
+    type=click.Choice(["1", "2", "4"]),
+    default="1",
+    show_default=True,
+    help="Cards on a sheet, to be cut.",
+)
+@click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")
+@click.option(
+    "--sound",
+    type=click.Choice(["mp3", "m4a", "ogg", "flac", "wav"]),
+    default="mp3",
+    show_default=True,
+)
 @click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
 def export(
     file: Path,
@@ -107,6 +123,8 @@ def export(
     only: str | None,
     paper: str,
     distance: float,
+    sheet: str,
+    backs: bool,
     sound: "Sound",
     replace: bool,
 ) -> None:
@@ -114,7 +132,30 @@ def export(
     from tapscore.cli.export import run_export
     from tapscore.workflow.products import Choices
 
-    sys.exit(run_export(file, folder, only, Choices(paper, distance, sound), replace))
+    choices = Choices(paper, distance, sound, int(sheet), backs)
+    sys.exit(run_export(file, folder, only, choices, replace))
+
+
+@main.command()
+@click.argument("file", type=_STORY)
+@click.argument("day_file", type=_STORY, metavar="DAY")
+@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.option("--paper", type=click.Choice(["A4", "A5", "A6"]), default="A5", show_default=True)
+@click.option("--distance", type=click.FloatRange(0.3, 3.0), default=1.0, metavar="METRES")
+@click.option("--sheet", type=click.Choice(["1", "2", "4"]), default="1", show_default=True)
+def day(
+    file: Path, day_file: Path, folder: Path | None, paper: str, distance: float, sheet: str
+) -> None:
+    """Say what today's staff leave undone in the story FILE, and how to share it.
+
+    DAY is a small file that says who is here: and which roles: they take.  New cards are
+    printed in DIR.  Exit code 0: everything is done by somebody.
+    """
+    from tapscore.cli.day import run_day
+    from tapscore.workflow.product import Choices
+
+    choices = Choices(paper, distance, per_sheet=int(sheet))
+    sys.exit(run_day(file, day_file, folder, choices))
 
 
 @main.command()
@@ -204,7 +245,7 @@ def rules(rule_id: str | None) -> None:
 @click.argument("topic", required=False)
 @click.pass_context
 def help_(ctx: click.Context, topic: str | None) -> None:
-    """Explain a TOPIC: lane, story, cautions, or a command."""
+    """Explain a TOPIC: lane, story, board, cautions, or a command."""
     from tapscore.cli.help import run_help
 
     sys.exit(run_help(ctx, topic))

@@ -4,11 +4,13 @@ import sys
 from pathlib import Path
 
 import click
+from attrs import evolve
 
 from tapscore.cli.show import show_findings
 from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.products import EXPORT_NAMES, Choices
+from tapscore.workflow.sound_products import recordings_beside
 
 
 def run_export(file: Path, folder: Path, only: str | None, choices: Choices, replace: bool) -> int:
@@ -27,6 +29,8 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         show_findings(opened, err=True)
         click.echo("Nothing was made: mend the story first.", err=True)
         return 2 if opened.story is None else 1
+    if choices.recordings is None:
+        choices = evolve(choices, recordings=recordings_beside(file))
     exported = export_story(
         opened.story, folder, only=names, choices=choices, replace=replace, report=_Progress()
     )

@@ -12,7 +12,7 @@ from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.workflow.names import slug
-from tapscore.workflow.open_story import open_story
+from tapscore.workflow.open_story import OpenedStory, open_story
 from tapscore.workflow.whole_files import MadeFiles, write_whole_bytes
 
 Kind = tuple[Stroke, Fraction]
@@ -25,7 +25,7 @@ def run_felt(file: Path, folder: Path) -> int:
     """
     from tapscore.board.facade import places_on
 
-    opened = open_story(file)
+    opened = open_story(file, felt=True)
     story = opened.story
     if story is None or opened.must_mend:
         show_findings(opened, err=True)
@@ -40,10 +40,24 @@ def run_felt(file: Path, folder: Path) -> int:
         return 1
     kinds = strokes_of(story)
     try:
-        return _write(story, board, kinds, folder)
+        failed = _write(story, board, kinds, folder)
     except OSError as error:
         click.echo(f"{folder} can't be used: {error.strerror or error}. Choose another.", err=True)
         return 1
+    if not failed:
+        _show_found(opened)
+    return failed
+
+
+def _show_found(opened: OpenedStory) -> None:
+    """Print what the model finds in the story's lines; warnings about the board were given."""
+    from tapscore.checks.felt.group import LINE_RULES
+
+    codes = {each.id for each in LINE_RULES}
+    for finding in opened.findings:
+        if finding.code in codes:
+            click.echo(f"{finding.severity.value} [{finding.code}]")
+            click.echo(f"    {finding.message}\n    {finding.remedy}")
 
 
 def strokes_of(story: Story) -> tuple[Kind, ...]:

@@ -4,7 +4,12 @@ import click
 
 from tapscore.resources import resource_path
 
-TOPICS = {"lane": "lane.txt", "story": "story.txt", "cautions": "cautions.txt"}
+TOPICS = {
+    "lane": "lane.txt",
+    "story": "story.txt",
+    "board": "board.txt",
+    "cautions": "cautions.txt",
+}
 
 
 def run_help(ctx: click.Context, topic: str | None) -> int:

@@ -2,20 +2,20 @@
 
 import click
 
-from tapscore.checks.registry import RULES, rule
+from tapscore.checks.registry import ALL_RULES, rule
 from tapscore.storyfile.near import did_you_mean
 
 
 def run_rules(rule_id: str | None) -> int:
     """List the rules, or explain one; 2 if there is none of that id."""
     if rule_id is None:
-        width = max(len(each.id) for each in RULES)
-        for each in RULES:
+        width = max(len(each.id) for each in ALL_RULES)
+        for each in ALL_RULES:
             click.echo(f"{each.id:{width}}  {each.severity.value:10}  {each.title}")
         return 0
     found = rule(rule_id)
     if found is None:
-        guess = did_you_mean(rule_id, (each.id for each in RULES))
+        guess = did_you_mean(rule_id, (each.id for each in ALL_RULES))
         click.echo(f"There is no check “{rule_id}”.{guess} `tapscore rules` lists them.", err=True)
         return 2
     click.echo(f"{found.title}  [{found.id}, {found.severity.value}]\n")

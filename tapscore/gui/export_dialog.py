@@ -1,6 +1,7 @@
 """Make cards, sheet and sound: what, where, and how far it is."""
 
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QThread, Signal, Slot
@@ -24,7 +25,9 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.card_preview import CardPreview
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
-from tapscore.workflow.products import EXPORTS, Choices, Sound
+from tapscore.workflow.product import SOUNDS
+from tapscore.workflow.products import EXPORTS, Choices
+from tapscore.workflow.sound_products import recordings_beside
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
@@ -43,6 +46,8 @@ class _Maker(QObject):
     ) -> None:
         super().__init__()
         self._job = (story, folder, only, choices, replace)
+        self.stop = Event()
+        """Set from any thread to stop as soon as can be, with nothing half-written."""
 
     @Slot()
     def run(self) -> None:
@@ -56,6 +61,7 @@ class _Maker(QObject):
                 choices=choices,
                 replace=replace,
                 report=self.progressed.emit,
+                cancelled=self.stop.is_set,
             )
         except Exception as error:
             exported = Exported((), (f"A fault of the program stopped it: {error!r}",))
@@ -150,7 +156,7 @@ class ExportDialog(QDialog):
         self.distance.setSuffix(" m away")
         self.distance.setAccessibleName("How far away the cards are read")
         form.addRow("Cards are read", self.distance)
-        self.sound.addItems(["mp3", "wav"])
+        self.sound.addItems(SOUNDS)
         self.sound.setAccessibleName("Kind of sound file")
         form.addRow("Sound", self.sound)
         self.paper.currentTextChanged.connect(self._show_cards)
@@ -170,8 +176,13 @@ class ExportDialog(QDialog):
         if not only:
             self.said.setText("Choose what to make.")
             return
-        sound: Sound = "wav" if self.sound.currentText() == "wav" else "mp3"
-        choices = Choices(self.paper.currentText(), self.distance.value(), sound)
+        path = self._window.document.path
+        choices = Choices(
+            self.paper.currentText(),
+            self.distance.value(),
+            SOUNDS[self.sound.currentIndex()],
+            recordings=recordings_beside(path) if path else None,
+        )
         story = self._window.document.story
         self._made = 0
         self.bar.setRange(0, 100 * len(planned(story, only, choices)))
@@ -189,9 +200,10 @@ class ExportDialog(QDialog):
         self._thread.start()
 
     def reject(self) -> None:
-        """Qt: close, once what is being made is finished."""
-        if self._thread is not None:
-            self.said.setText("Still making the files; this window closes when they are done.")
+        """Qt: close; if something is being made, stop it first."""
+        if self._thread is not None and self._maker is not None:
+            self._maker.stop.set()
+            self.said.setText("Stopping; this window closes in a moment. Finished files stay.")
             self._close_when_done = True
             return
         super().reject()
@@ -213,7 +225,10 @@ class ExportDialog(QDialog):
         self._thread = None
         self.make.setEnabled(True)
         self.bar.setValue(self.bar.maximum())
-        lines = [f"Made {len(exported.made)} files in {self.folder.text()}."]
+        count = len(exported.made)
+        lines = [f"Made {count} of what was chosen in {self.folder.text()}."]
+        if not exported.cancelled:
+            lines = [f"Made {count} files in {self.folder.text()}."]
         lines += exported.failures
         lines += [f.message for made in exported.made for f in made.findings]
         self.said.setText("\n".join(lines))

@@ -30,6 +30,21 @@ class Sheet:
     plies: int | None = None
     grain: str | None = None
     """``"long"`` (along the longer side), ``"short"`` or ``"not known"``."""
+    stiffness_long_nm: Fraction | None = None
+    """Bending stiffness along the longer side (N m), measured on two battens."""
+    stiffness_short_nm: Fraction | None = None
+    mass_kg: Fraction | None = None
+    """Weighed."""
+
+
+@frozen
+class Strips:
+    """How each side is held: ``"simple"`` (on a stiff strip), ``"elastic"`` or ``"free"``."""
+
+    west: str = "simple"
+    east: str = "simple"
+    south: str = "simple"
+    north: str = "simple"
 
 
 @frozen
@@ -54,6 +69,8 @@ class Board:
     spots: tuple[Named, ...] = ()
     seats: tuple[Named, ...] = ()
     places: tuple[Place, ...] = ()
+    strips: Strips | None = None
+    """None where the teacher has not said: a stiff strip under each side."""
 
     def spot(self, name: str) -> Point | None:
         """Where a spot is; None if the board has none of that name."""
@@ -69,4 +86,5 @@ class Board:
 
 
 GRAINS = ("long", "short", "not known")
+HOLDS = ("simple", "elastic", "free")
 HEADINGS = ("north", "east", "south", "west")

@@ -5,7 +5,17 @@ from typing import Any
 
 from attrs import evolve
 
-from tapscore.model.board import GRAINS, HEADINGS, Board, Named, Place, Point, Sheet
+from tapscore.model.board import (
+    GRAINS,
+    HEADINGS,
+    HOLDS,
+    Board,
+    Named,
+    Place,
+    Point,
+    Sheet,
+    Strips,
+)
 from tapscore.model.finding import StoryPath
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import (
@@ -62,6 +72,7 @@ _named_points: Kind[tuple[Named, ...]] = named(
     "{middle: [60, 45]}",
 )
 
+_stiffness = number(Fraction(1, 100), 100_000, "64", "newton metres")
 _SHEET = Record(
     Sheet,
     (
@@ -69,8 +80,19 @@ _SHEET = Record(
         Field("thickness_mm", "thickness_mm", number(Fraction(1, 2), 30, "4", "millimetres")),
         Field("plies", "plies", whole(1, 25, "3", "layers")),
         Field("grain", "grain", choice(GRAINS)),
+        Field("stiffness_long_nm", "stiffness_long_nm", _stiffness),
+        Field("stiffness_short_nm", "stiffness_short_nm", _stiffness),
+        Field("mass_kg", "mass_kg", number(Fraction(1, 10), 200, "3.2", "kilograms")),
     ),
     what="the sheet",
+)
+_STRIPS = Record(
+    Strips,
+    tuple(
+        Field(side, side, choice(HOLDS), default="simple")
+        for side in ("west", "east", "south", "north")
+    ),
+    what="the strips under the sides",
 )
 _PLACE = Record(
     lambda at, lying=False, head=None: Place("", at, lying, head),
@@ -99,6 +121,7 @@ _BOARD = Record(
             value_of=lambda board: Point(board.width_mm, board.depth_mm),
         ),
         Field("sheet", "sheet", _SHEET.kind()),
+        Field("strips", "strips", _STRIPS.kind()),
         Field("gap_mm", "gap_mm", number(0, 500, "20", "millimetres")),
         Field("spots", "spots", _named_points),
         Field("seats", "seats", _named_points),

@@ -38,14 +38,17 @@ class OpenedStory:
         return tuple(finding for finding in self.findings if finding.must_mend)
 
 
-def open_story(path: Path) -> OpenedStory:
-    """Read and check ``path``; a file that can't be opened gives a finding, not an error."""
+def open_story(path: Path, *, felt: bool = False) -> OpenedStory:
+    """Read and check ``path``; a file that can't be opened gives a finding, not an error.
+
+    ``felt`` asks for what the board's model finds as well.
+    """
     try:
         source = read_file(path)
     except OSError as error:
         finding = Finding("can't-open", Severity.MUST_MEND, *_why_not(path, error))
         return OpenedStory(path, StoryText("", None, None, ()), (finding,))
-    found = checked(source)
+    found = checked(source, felt=felt)
     return OpenedStory(path, source, found.findings, found.accepted)
 
 
@@ -54,17 +57,17 @@ def all_findings(source: StoryText) -> tuple[Finding, ...]:
     return checked(source).findings
 
 
-def checked(source: StoryText) -> "Checked":
-    """All findings, those that are accepted apart."""
+def checked(source: StoryText, *, felt: bool = False) -> "Checked":
+    """All findings, those that are accepted apart; ``felt`` as in ``open_story``."""
     from tapscore.checks.accepting import Checked
 
     if source.story is None or any(_rules_out(finding) for finding in source.findings):
         return Checked(source.findings)
-    from tapscore.checks.registry import check_story
+    from tapscore.checks.registry import ALL_RULES, RULES, check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    found = check_story(Scene(source.story, perform(source.story)))
+    found = check_story(Scene(source.story, perform(source.story)), ALL_RULES if felt else RULES)
     return Checked(source.placed((*source.findings, *found.findings)), found.accepted)
 
 

@@ -68,7 +68,7 @@ def mixing() -> None:
         fill(
             sound,
             sounds,
-            story_factor(stretch),
+            story_factor(story, stretch),
             lambda: ready.append((time.perf_counter() - begin) * 1000),
         )
         return sound.lines_sec

@@ -10,8 +10,7 @@ from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, cue_tone
 from tapscore.exports.audio.cues import cues
 from tapscore.exports.audio.sound import Sound, amplitude, frames
-from tapscore.exports.audio.tap_gain import tap_gain_db
-from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.model.board import Board, Point
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -84,16 +83,9 @@ def _placed(onset_sec: float, sound: Sound, gain_db: float, pan: float) -> Place
 
 def _taps(story: Story, performance: Performance) -> Iterator[PlacedSound]:
     aside = pans(story)
-    places = {name: i % MOST_PLACES for i, name in enumerate(performance.roles)}
+    taps = StoryTaps(story)
     for tap in performance.taps:
-        sound = tap_sound(
-            tap.stroke,
-            tap.level,
-            accent=tap.accent,
-            length_sec=tap.length_sec,
-            place=places.get(tap.role, 0),
-        )
-        gain_db = tap_gain_db(tap.level, accent=tap.accent)
+        sound, gain_db = taps(tap)
         yield _placed(tap.onset_sec, sound, gain_db, aside.get(tap.role, 0.0))
 
 

@@ -16,12 +16,10 @@ from tapscore.exports.audio.encode import Frames, to_frames
 from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, pans
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
-from tapscore.exports.audio.tap_gain import tap_gain_db
-from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.stretch import Stretch
 from tapscore.model.story import Story
-from tapscore.rhythm.performance import PerformedTap
 
 MY_PART_DB = 3.0
 THE_REST_DB = -9.0
@@ -65,12 +63,11 @@ def place_sounds(story: Story, stretch: Stretch, my_part: str | None) -> Stretch
         else:
             body.append(_placed(_frame(pulse.sec - lead_in), sound, gain_db, 0.0))
     aside = pans(story)
-    roles = stretch.performance.roles
-    places = {name: i % MOST_PLACES for i, name in enumerate(roles)}
+    taps = StoryTaps(story)
     for part in stretch.parts:
         shift_sec = float(part.start_sec - part.piece.start_sec)
         for tap in stretch.segment_of(part).taps:
-            sound, gain_db = _tap(tap, places.get(tap.role, 0))
+            sound, gain_db = taps(tap)
             gain_db += part_gain_db(tap.role, my_part)
             start = _frame(shift_sec + tap.onset_sec)
             body.append(_placed(start, sound, gain_db, aside.get(tap.role, 0.0)))
@@ -78,15 +75,16 @@ def place_sounds(story: Story, stretch: Stretch, my_part: str | None) -> Stretch
     return StretchSounds(tuple(before), tuple(body), _frame(lead_in), _frame(stretch.body_sec))
 
 
-def story_factor(stretch: Stretch) -> float:
+def story_factor(story: Story, stretch: Stretch) -> float:
     """The one factor for a story's sounds, at which its loudest moment is not clipped.
 
     It is the same for every stretch, speed and part, so that quiet and loud keep their
     distance: what is reckoned is the sum of all taps that fall on one instant.
     """
     together: dict[object, float] = {}
+    taps = StoryTaps(story)
     for tap in stretch.performance.taps:
-        sound, gain_db = _tap(tap, 0)
+        sound, gain_db = taps(tap)
         peak = float(np.abs(sound).max()) * amplitude(gain_db + MY_PART_DB)
         together[tap.onset_beats] = together.get(tap.onset_beats, 0.0) + peak
     highest = max(together.values(), default=0.0)
@@ -145,13 +143,6 @@ def _turned(sounds: StretchSounds) -> list[PlacedSound]:
         for times in range((placed.end_frame - 1) // period + 1)
     ]
     return sorted(turned, key=lambda placed: placed.start_frame)
-
-
-def _tap(tap: PerformedTap, place: int) -> tuple[Sound, float]:
-    sound = tap_sound(
-        tap.stroke, tap.level, accent=tap.accent, length_sec=tap.length_sec, place=place
-    )
-    return sound, tap_gain_db(tap.level, accent=tap.accent)
 
 
 def _frame(sec: Fraction | float) -> int:

@@ -38,7 +38,7 @@ class _Mixer(QObject):
             return
         sounds = place_sounds(job.story, job.stretch, job.my_part)
         sound = new_sound(sounds, loops=job.stretch.loops)
-        factor = story_factor(job.stretch)
+        factor = story_factor(job.story, job.stretch)
         fill(sound, sounds, factor, lambda: self.ready.emit(job.number, sound))
 
 

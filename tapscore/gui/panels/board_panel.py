@@ -1,17 +1,29 @@
 """The board from above, to scale, with the taps of the current line."""
 
+from typing import Protocol
+
 from attrs import frozen
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from tapscore.gui.editor.rows import Row
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
+from tapscore.gui.panels.board_labels import Mark, placed_labels
 from tapscore.model.board import Board, Point
 
 MARGIN = 34
 STEP_MM = 20
+_HALF = {"spot": 9.0, "place": 14.0, "seat": 8.0}
+"""Half the width of each mark, in pixels."""
+
+
+class Underlay(Protocol):
+    """Something painted on the sheet under everything else."""
+
+    def paint(self, painter: QPainter, frame: QRectF, inks: Inks) -> None:
+        """Paint it into the sheet's frame."""
 
 
 @frozen
@@ -37,6 +49,7 @@ class BoardPanel(QWidget):
         self._chosen = 0
         self._dragging: Point | None = None
         self.inks: Inks = LIGHT
+        self.underlay: Underlay | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(240, 200)
         self.setAccessibleName("Board")
@@ -136,17 +149,26 @@ class BoardPanel(QWidget):
                 "The board is not described yet. Say how large it is under Story.",
             )
             return
+        if self.underlay is not None:
+            self.underlay.paint(painter, self.frame(), self.inks)
         painter.setPen(QPen(QColor(self.inks.ink), 2))
-        painter.drawRoundedRect(self._frame(), 6, 6)
-        for number, thing in enumerate(self.things):
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(self.frame(), 6, 6)
+        for number, (thing, label) in enumerate(zip(self.things, self._labels(), strict=True)):
             self._paint_thing(painter, thing, number == self._chosen)
+            if not label.isEmpty():
+                if self.underlay is not None:
+                    painter.fillRect(label.adjusted(-2, 1, 2, -1), QColor(self.inks.paper))
+                quiet = thing.kind == "spot" and not self._tapped.get(thing.name)
+                painter.setPen(QColor(self.inks.muted if quiet else self.inks.ink))
+                painter.setFont(font(13))
+                painter.drawText(label, Qt.AlignmentFlag.AlignCenter, self._label(thing))
 
     def _paint_thing(self, painter: QPainter, thing: Thing, chosen: bool) -> None:
-        point = self._dragging if chosen and self._dragging is not None else thing.at
-        at = self._to_screen(point)
+        at = self._where(thing)
         ink, muted = QColor(self.inks.ink), QColor(self.inks.muted)
-        painter.setFont(font(13))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+        ground = Qt.BrushStyle.NoBrush if self.underlay is None else QColor(self.inks.paper)
+        painter.setBrush(ground)
         if thing.kind == "place":
             painter.setPen(QPen(muted, 1.5))
             painter.drawEllipse(at, 13, 13)
@@ -161,31 +183,58 @@ class BoardPanel(QWidget):
             if taps:
                 painter.setBrush(ink)
                 painter.drawEllipse(at, 4, 4)
-            painter.setPen(ink if taps else muted)
-            label = f"{thing.name} ({taps})" if taps else thing.name
-            painter.drawText(at + QPointF(12, 5), label)
         else:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(QColor(self.inks.teal))
             painter.drawRect(QRectF(at.x() - 7, at.y() - 7, 14, 14))
-            painter.setPen(ink)
-            label = self._roles.get(thing.name, thing.name)
-            width = painter.fontMetrics().horizontalAdvance(label)
-            painter.drawText(self._beside_seat(at, width), label)
         if chosen and self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(self.inks.teal), 2.5))
             painter.drawRoundedRect(QRectF(at.x() - 17, at.y() - 17, 34, 34), 5, 5)
 
-    def _beside_seat(self, at: QPointF, width: float) -> QPointF:
-        """Where a seat's label starts: outside above and below, inside at the sides."""
-        frame = self._frame()
-        if abs(at.x() - frame.left()) < 3:
-            return QPointF(at.x() + 5, at.y() - 13)
-        if abs(at.x() - frame.right()) < 3:
-            return QPointF(at.x() - 5 - width, at.y() - 13)
-        x = min(max(at.x() - width / 2, 2), self.width() - width - 2)
-        return QPointF(x, at.y() + (22 if at.y() > frame.center().y() else -12))
+    def taken(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Boxes (left, top, width, height) of all marks and labels, counted from the frame's."""
+        left, top = self.frame().left(), self.frame().top()
+        boxes = [box for box in self._labels() if not box.isEmpty()]
+        for thing in self.things:
+            at, half = self._where(thing), _HALF[thing.kind]
+            boxes.append(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
+        return tuple((b.x() - left, b.y() - top, b.width(), b.height()) for b in boxes)
+
+    def _where(self, thing: Thing) -> QPointF:
+        """Where a thing is on the screen, or is being dragged to."""
+        dragged = self._dragging is not None and thing == self.things[self._chosen]
+        return self._to_screen(self._dragging if dragged and self._dragging else thing.at)
+
+    def _label(self, thing: Thing) -> str:
+        if thing.kind == "seat":
+            return self._roles.get(thing.name, thing.name)
+        taps = self._tapped.get(thing.name, 0)
+        return f"{thing.name} ({taps})" if taps else thing.name
+
+    def _labels(self) -> tuple[QRectF, ...]:
+        """Where each thing's label goes; nowhere for a place, which has its letter in it."""
+        metrics = QFontMetricsF(font(13))
+        frame = self.frame()
+        inside, around = frame.adjusted(4, 2, -4, -2), QRectF(self.rect()).adjusted(2, 0, -2, 0)
+        marks = []
+        for thing in self.things:
+            at, half = self._where(thing), _HALF[thing.kind]
+            if thing.kind == "place":
+                marks.append(Mark(at, half, inside))
+                continue
+            width = metrics.horizontalAdvance(self._label(thing)) + 2
+            sides, bounds = "right left below above", inside
+            if thing.kind == "seat":
+                bounds = around
+                outer = "below" if at.y() > frame.center().y() else "above"
+                sides = f"{outer} right left"
+                if abs(at.x() - frame.left()) < half:
+                    sides = "right"
+                elif abs(at.x() - frame.right()) < half:
+                    sides = "left"
+            marks.append(Mark(at, half, bounds, width, metrics.height(), sides))
+        return placed_labels(marks)
 
     def _move(self, thing: Thing, point: Point) -> None:
         board = self._board
@@ -214,14 +263,15 @@ class BoardPanel(QWidget):
         down = (self.height() - 2 * MARGIN) / float(self._board.depth_mm)
         return max(min(across, down), 0.01)
 
-    def _frame(self) -> QRectF:
+    def frame(self) -> QRectF:
+        """The sheet on the screen; only where a board is described."""
         assert self._board is not None
         scale = self._scale()
         width, depth = float(self._board.width_mm) * scale, float(self._board.depth_mm) * scale
         return QRectF((self.width() - width) / 2, (self.height() - depth) / 2, width, depth)
 
     def _to_screen(self, point: Point) -> QPointF:
-        frame, scale = self._frame(), self._scale()
+        frame, scale = self.frame(), self._scale()
         return QPointF(
             frame.left() + float(point.x_mm) * scale, frame.bottom() - float(point.y_mm) * scale
         )
@@ -229,7 +279,7 @@ class BoardPanel(QWidget):
     def _to_board(self, position: QPointF) -> Point:
         from fractions import Fraction
 
-        frame, scale = self._frame(), self._scale()
+        frame, scale = self.frame(), self._scale()
         x = round((position.x() - frame.left()) / scale / 10) * 10
         y = round((frame.bottom() - position.y()) / scale / 10) * 10
         return Point(Fraction(x), Fraction(y))

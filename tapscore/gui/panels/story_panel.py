@@ -4,7 +4,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from attrs import evolve
-from PySide6.QtWidgets import QFormLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
 from tapscore.gui.panels.comfort_fields import ComfortFields
@@ -117,6 +117,9 @@ class StoryPanel(QScrollArea):
             "Grain runs",
             lambda t: self._sheet(lambda p: evolve(p, grain=None if t == NOT_SAID else t)),
         )
+        self.measure = QPushButton("Measure your board")
+        self.measure.clicked.connect(self._measure)
+        form.addRow(self.measure)
         self.setWidget(content)
         self.setAccessibleName("Story details")
         document.changed.connect(self.refresh)
@@ -143,6 +146,12 @@ class StoryPanel(QScrollArea):
         show_number(self.gap, round(board.gap_mm or 0))
         show_number(self.thickness, float(sheet.thickness_mm or 0))
         show_choice(self.grain, (*GRAINS, NOT_SAID), sheet.grain or NOT_SAID)
+
+    def _measure(self) -> None:
+        from tapscore.gui.felt.measure_dialog import MeasureDialog
+
+        board = self._document.story.board or _USUAL_BOARD
+        MeasureDialog(self, self._document, board).exec()
 
     def _words_of_own(self) -> tuple[Spoken, ...]:
         """The words as typed: hyphens where they divide, the stressed part in capitals."""

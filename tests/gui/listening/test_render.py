@@ -39,7 +39,7 @@ def stretch_of(
 def sound_of(story: Story, stretch: Stretch, my_part: str | None = None) -> PassageSound:
     sounds = place_sounds(story, stretch, my_part)
     sound = new_sound(sounds, loops=stretch.loops)
-    fill(sound, sounds, story_factor(stretch))
+    fill(sound, sounds, story_factor(story, stretch))
     return sound
 
 
@@ -59,7 +59,7 @@ def test_it_sounds_as_the_audio_guide_does() -> None:
     guide = perform(alone, count_in_bars=1)
     stretch = stretch_of(alone)
     sound = sound_of(alone, stretch)
-    factor = story_factor(stretch)
+    factor = story_factor(alone, stretch)
     blocks = [to_frames(b, factor) for b in mixed_blocks(plan(alone, guide), len(sound.first))]
     assert np.abs(sound.first.astype(int) - np.concatenate(blocks)).max() <= 1
     assert np.abs(sound.first).max() > 1000
@@ -153,8 +153,8 @@ def test_nothing_is_clipped_when_all_tap_very_loudly() -> None:
 
 def test_one_factor_for_every_stretch_and_speed() -> None:
     story = story_of()
-    factors = {story_factor(stretch_of(story, at=at)) for at in (0, 3, 8)}
-    factors |= {story_factor(stretch_of(slowed(story, Fraction(3, 4))))}
+    factors = {story_factor(story, stretch_of(story, at=at)) for at in (0, 3, 8)}
+    factors |= {story_factor(story, stretch_of(slowed(story, Fraction(3, 4))))}
     assert len(factors) == 1
 
 

@@ -1,0 +1,56 @@
+"""No place is left out for a whole section."""
+
+from collections.abc import Iterator
+
+from tapscore.board.words import USUAL_WEAK_DB
+from tapscore.checks.felt.examples import TAPS, on_board
+from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.model.finding import Severity
+
+
+def left_out(story: FeltStory) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Titles of sections with the places that none of their taps reaches."""
+    sections: dict[str, list[FeltLine]] = {}
+    for line in story.lines:
+        if line.touches:
+            sections.setdefault(line.told.segment.section, []).append(line)
+    for title, lines in sections.items():
+        places = tuple(
+            place
+            for number, place in enumerate(story.places)
+            if not any(is_felt(line.strongest_db(number) or 0.0) for line in lines)
+        )
+        if places:
+            yield title, places
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    story = felt_story(scene)
+    if story is None:
+        return
+    titles = [section.title for section in scene.story.sections]
+    for title, places in left_out(story):
+        yield Trouble(
+            ("story", titles.index(title)),
+            f"In “{title}” nothing is felt well at {' and '.join(places)}.",
+            "Tap some of its lines nearer, harder or with another stroke, or move the place. "
+            "The model may be wrong: try it at the board.",
+        )
+
+
+RULE = Rule(
+    id="felt-left-out",
+    title="No place is left out for a whole section",
+    why="A pupil who feels nothing for a minute is not in the story.",
+    source=f"{NO_SOURCE}; {-USUAL_WEAK_DB:.0f} dB below a medium tap in the middle, by the "
+    "board's model, which nobody has measured",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=on_board(TAPS, places="A: {at: [60, 20]}"),
+    bad=on_board(
+        TAPS + "\n  loudness: very quiet\n  spot: far",
+        places="A: {at: [8, 82]}",
+        spots=", far: [118, 2]",
+    ),
+)

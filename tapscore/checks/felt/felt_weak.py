@@ -1,0 +1,54 @@
+"""Every line is felt at every place."""
+
+from collections.abc import Iterator
+
+from tapscore.board.words import USUAL_WEAK_DB
+from tapscore.checks.felt.examples import TAPS, on_board
+from tapscore.checks.felt.felt_left_out import left_out
+from tapscore.checks.felt.levels import felt_story, is_felt
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.model.finding import Severity, StoryPath
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    story = felt_story(scene)
+    if story is None:
+        return
+    told_of = {(section, place) for section, places in left_out(story) for place in places}
+    said: set[StoryPath] = set()
+    for line in story.lines:
+        weak = [
+            place
+            for number, place in enumerate(story.places)
+            if (most_db := line.strongest_db(number)) is not None
+            and not is_felt(most_db)
+            and (line.told.segment.section, place) not in told_of
+        ]
+        if weak and line.told.path not in said:
+            said.add(line.told.path)
+            yield Trouble(
+                line.told.path,
+                f"{line.told.subject} is hardly felt at {' and '.join(weak)}.",
+                "Tap nearer, harder or with another stroke; or let the pupil there lay a hand on "
+                "the board. The model may be wrong: try it at the board.",
+            )
+
+
+_FAR_AWAY = "A: {at: [60, 20]}, B: {at: [8, 82]}"
+
+RULE = Rule(
+    id="felt-weak",
+    title="Every line is felt at every place",
+    why="What is not felt is missed by a pupil who listens with the whole body.",
+    source=f"{NO_SOURCE}; {-USUAL_WEAK_DB:.0f} dB below a medium tap in the middle, by the "
+    "board's model, which nobody has measured",
+    severity=Severity.ADVICE,
+    find=_find,
+    good=on_board(TAPS, places="A: {at: [60, 20]}"),
+    bad=on_board(
+        f'{TAPS}\n- words: far from the shore\n  lane: "| X . x X . x |"\n  loudness: very quiet\n'
+        "  spot: far",
+        places=_FAR_AWAY,
+        spots=", far: [118, 2]",
+    ),
+)

@@ -1,0 +1,112 @@
+"""The command ``tapscore day``."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.product import Choices
+
+if TYPE_CHECKING:
+    from tapscore.model.story import Story
+    from tapscore.workflow.today.plan import Today
+
+
+def run_day(file: Path, day_file: Path, folder: Path | None, choices: Choices) -> int:
+    """Say who could do what today and print the cards that change.
+
+    Gives 0 if everything is done by somebody, 1 if not, 2 if a file can't be read.
+    """
+    opened = open_story(file)
+    if opened.story is None or opened.must_mend:
+        show_findings(opened, err=True)
+        click.echo("Nothing was shared out: mend the story first.", err=True)
+        return 2 if opened.story is None else 1
+    from tapscore.storyfile.day_file import read_day
+
+    try:
+        text = day_file.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        why = getattr(error, "strerror", None) or "it is not plain text"
+        click.echo(f"{day_file} can't be read: {why}. Look at the name and the folder.", err=True)
+        return 2
+    read = read_day(text, opened.story)
+    for finding in read.findings:
+        place = f":{finding.span.line}" if finding.span else ""
+        click.echo(f"{day_file.name}{place}: {finding.message} {finding.remedy}", err=True)
+    if read.day is None:
+        return 2
+    from tapscore.workflow.today.plan import plan_today
+
+    today = plan_today(opened.story, read.day)
+    _show(today)
+    made = _cards(opened.story, today, folder, choices)
+    return 0 if made and not today.sharing.left and not read.findings else 1
+
+
+def _show(today: "Today") -> None:
+    taken = today.staff.taken
+    for role, adult in today.staff.adult_of:
+        host = today.staff.host_of[role]
+        whole = " (takes it whole, with its own cards)" if (role, adult) in today.stand_ins else ""
+        also = f" (as well as {host})" if host != role else whole
+        click.echo(f"{role}: {adult}{also}" if adult != role else f"{role}: here{also}")
+    if today.staff.free:
+        click.echo(f"here without a role: {', '.join(today.staff.free)}")
+    if today.staff.away:
+        click.echo(f"away: {', '.join(today.staff.away)}")
+    for job in today.left:
+        click.echo(f"  {job.sentence}")
+    if not today.left:
+        click.echo("Everything is done by somebody.")
+    if today.sharing.takers:
+        click.echo("A way to share it:")
+    for role in today.staff.hosts:
+        jobs = [job for job, who in today.sharing.takers if who == role]
+        if jobs:
+            said = ", ".join(f"{_verb(job.kind.value)} {job.name}" for job in jobs)
+            click.echo(f"  {_person(role, taken[role])} {said}")
+    if today.voice is not None:
+        person = _person(today.voice, taken[today.voice])
+        click.echo(f"  Nobody leads: {person} taps least and could speak the words.")
+    for job, why in today.sharing.left:
+        click.echo(f"  Left: {job.sentence} {why[:1].upper()}{why[1:]}.")
+
+
+def _verb(word: str) -> str:
+    return {"tap": "taps", "bring": "brings", "do": "does:"}[word]
+
+
+def _person(role: str, adult: str) -> str:
+    return f"{adult} ({role})" if adult != role else role
+
+
+def _cards(story: "Story", today: "Today", folder: Path | None, choices: Choices) -> bool:
+    from tapscore.workflow.today.plan import changed_cards, write_changed
+
+    try:
+        cards = changed_cards(story, today, choices)
+    except ValueError as error:
+        click.echo(f"No cards were made: {error}", err=True)
+        return False
+    for changed in cards:
+        if changed.new:
+            sides = f"{len(changed.new)} side{'s' if len(changed.new) != 1 else ''}"
+            names = f": {', '.join(changed.names)}" if changed.names else ""
+            click.echo(f"new cards for {changed.role}, {sides}{names}; {changed.kept} stay")
+    if not any(changed.new for changed in cards):
+        click.echo("No card changes.")
+        return True
+    if folder is None:
+        click.echo("Give --out DIR to print the new cards.")
+        return True
+    try:
+        for path in write_changed(story, cards, folder, choices):
+            click.echo(f"made {path}")
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        click.echo(f"The cards were not made: {why}", err=True)
+        return False
+    return True

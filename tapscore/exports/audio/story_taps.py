@@ -1,0 +1,47 @@
+"""The sound and the loudness of every tap of a story, on the board that the story describes."""
+
+from tapscore.board.default_board import SOUNDING_BOARD_SENTENCE
+from tapscore.board.facade import tap_point
+from tapscore.exports.audio.sound import Sound
+from tapscore.exports.audio.tap_gain import tap_gain_db
+from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.model.finding import Finding, Severity
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import PerformedTap
+
+
+class StoryTaps:
+    """Finds sounds; one that was found before is given again."""
+
+    def __init__(self, story: Story) -> None:
+        self._board = story.board
+        self._seats = {role.name: role.seat for role in story.roles}
+        self._known: dict[object, Sound] = {}
+        self._places = {name: i % MOST_PLACES for i, name in enumerate(story.role_names)}
+
+    def __call__(self, tap: PerformedTap) -> tuple[Sound, float]:
+        """The sound of a tap, and its gain in dB."""
+        key = (tap.stroke, tap.level, tap.accent, tap.length_sec, tap.role, tap.spot)
+        sound = self._known.get(key)
+        if sound is None:
+            sound = self._known[key] = self._sound(tap)
+        return sound, tap_gain_db(tap.level, accent=tap.accent)
+
+    def _sound(self, tap: PerformedTap) -> Sound:
+        return tap_sound(
+            tap.stroke,
+            tap.level,
+            accent=tap.accent,
+            length_sec=tap.length_sec,
+            place=self._places.get(tap.role, 0),
+            board=self._board,
+            at=tap_point(self._board, tap.spot, self._seats.get(tap.role)),
+        )
+
+
+def board_findings(story: Story) -> tuple[Finding, ...]:
+    """What to say beside the sound where no board is described."""
+    if story.board is not None:
+        return ()
+    remedy = "Describe yours under `board:`, and the taps sound more like it."
+    return (Finding("stated-board", Severity.ADVICE, SOUNDING_BOARD_SENTENCE, remedy, ("board",)),)

@@ -1,0 +1,218 @@
+"""A form for what a teacher measures of her board."""
+
+from attrs import evolve
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QDoubleSpinBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.board.facade import places_on
+from tapscore.board.measure import Comparison
+from tapscore.board.words import MODEL_SENTENCE
+from tapscore.gui.document import Document
+from tapscore.gui.felt.measuring import (
+    Battens,
+    PhoneWish,
+    forgotten,
+    measured_board,
+    phone_comparison,
+    stiffness_sentence,
+)
+from tapscore.gui.felt.working import Working
+from tapscore.gui.panels.fields import choice_field, number_field
+from tapscore.model.board import Board, Sheet, Strips
+from tapscore.resources import resource_path
+
+HOLD_WORDS = {"simple": "a stiff strip", "elastic": "a soft strip", "free": "nothing"}
+NOT_MEASURED = "not measured"
+NO_SPOTS = "Describe spots and a pupil's place on the board first, to compare a phone's readings."
+NOT_COMPARED = "Not calibrated: no readings were compared yet."
+_SIDES = ("west", "east", "south", "north")
+
+
+class MeasureDialog(QDialog):
+    """Takes measurements, says what follows, and keeps them in the story as one step."""
+
+    def __init__(self, parent: QWidget, document: Document, board: Board) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._board = board
+        self.working = Working(phone_comparison, self)
+        self.working.answered.connect(self._compared)
+        self.setWindowTitle("Measure your board")
+        self.resize(560, 700)
+        content = QWidget()
+        column = QVBoxLayout(content)
+        column.addWidget(self._battens_group())
+        column.addWidget(self._strips_group())
+        column.addWidget(self._phone_group())
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setAccessibleName("Measurements")
+        scroll.setWidget(content)
+        whole = QVBoxLayout(self)
+        whole.addWidget(scroll, 1)
+        whole.addLayout(self._buttons())
+        self.finished.connect(self.working.stop)
+        self._say()
+
+    @property
+    def board(self) -> Board:
+        """The board with what is in the form."""
+        strips = Strips(*(_hold(self.strips[side].currentText()) for side in _SIDES))
+        return measured_board(self._board, self._battens(), self.mass.value(), strips)
+
+    def _battens_group(self) -> QWidget:
+        group, form = _part("On two battens, and on a scale")
+        self.weight = self._number(form, "Weight", 50, " kg")
+        self.apart = self._number(form, "Batten to batten", 500, " cm")
+        self.sinks_long = self._number(form, "Sinks, along the longer side", 300, " mm")
+        self.sinks_short = self._number(form, "Sinks, along the shorter side", 300, " mm")
+        self.stiffness = _sentence("Stiffness")
+        form.addRow(self.stiffness)
+        self.mass = self._number(form, "The sheet weighs", 200, " kg")
+        self.stored = _sentence("Kept in the story")
+        form.addRow(self.stored)
+        return group
+
+    def _strips_group(self) -> QWidget:
+        group, form = _part("Under each side")
+        own = self._board.strips or Strips()
+        self.strips: dict[str, QComboBox] = {}
+        for side in _SIDES:
+            field = choice_field(form, side.capitalize(), lambda _: self._say())
+            field.addItems(list(HOLD_WORDS.values()))
+            field.setCurrentText(HOLD_WORDS[getattr(own, side)])
+            self.strips[side] = field
+        return group
+
+    def _phone_group(self) -> QWidget:
+        group, form = _part("A phone's readings")
+        self.place = choice_field(form, "The phone lies at", lambda _: self._say())
+        self.place.addItems([f"place {place.name}" for place in places_on(self._board)])
+        self.readings = {
+            spot.name: self._number(form, f"Tapped at {spot.name}", 1000, " m/s²")
+            for spot in self._board.spots
+        }
+        self.compare = QPushButton("Compare with the model")
+        self.compare.clicked.connect(self._compare)
+        form.addRow(self.compare)
+        self.compared = _sentence("Comparison")
+        form.addRow(self.compared)
+        able = bool(self.readings and self.place.count())
+        for field in (self.place, self.compare):
+            field.setEnabled(able)
+        self.compared.setText(f"{NOT_COMPARED} {MODEL_SENTENCE}" if able else NO_SPOTS)
+        return group
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        how, self.forget = QPushButton("How to measure"), QPushButton("Forget the figures")
+        self.keep, close = QPushButton("Keep"), QPushButton("Close")
+        how.clicked.connect(self._show_how)
+        self.forget.clicked.connect(self._forget)
+        self.keep.clicked.connect(self._keep)
+        close.clicked.connect(self.reject)
+        for button in (how, self.forget, self.keep, close):
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        row.insertStretch(2, 1)
+        return row
+
+    def _number(self, form: QFormLayout, name: str, high: float, unit: str) -> QDoubleSpinBox:
+        field = number_field(form, name, 0, high, unit, lambda _: self._say())
+        field.setDecimals(1 if unit in (" cm", " mm") else 2)
+        field.setSpecialValueText(NOT_MEASURED)
+        return field
+
+    def _battens(self) -> Battens:
+        return Battens(
+            self.weight.value(),
+            10 * self.apart.value(),
+            self.sinks_long.value(),
+            self.sinks_short.value(),
+        )
+
+    def _say(self) -> None:
+        if not hasattr(self, "compare"):
+            return
+        self.stiffness.setText(stiffness_sentence(self._board, self._battens()))
+        sheet = self._board.sheet or Sheet()
+        kept = (
+            (sheet.stiffness_long_nm, "newton metres along the longer side"),
+            (sheet.stiffness_short_nm, "along the shorter"),
+            (sheet.mass_kg, "kilograms"),
+        )
+        said = ", ".join(f"{float(figure):g} {unit}" for figure, unit in kept if figure is not None)
+        self.stored.setText(f"In the story: {said}." if said else "In the story: no figures yet.")
+        self.forget.setEnabled(bool(said))
+
+    def _compare(self) -> None:
+        self.compared.setText("Working it out.")
+        self.working.ask(
+            PhoneWish(
+                self.board,
+                self.place.currentText().removeprefix("place "),
+                tuple((name, field.value()) for name, field in self.readings.items()),
+            )
+        )
+
+    @Slot(object)
+    def _compared(self, found: Comparison) -> None:
+        off = ", ".join(f"{spot} {db:+.0f} dB" for spot, db in found.differences_db)
+        each = f" Readings against the model: {off}." if off else ""
+        self.compared.setText(f"{found.sentence}{each} {MODEL_SENTENCE}")
+
+    def _keep(self) -> None:
+        self._set("Keep what was measured", self.board)
+        self.accept()
+
+    def _forget(self) -> None:
+        self._set("Forget what was measured", forgotten(self._board))
+        self._say()
+
+    def _set(self, name: str, board: Board) -> None:
+        self._board = board
+        self._document.edit(name, evolve(self._document.story, board=board))
+
+    def _show_how(self) -> None:
+        dialog = QDialog(self)
+        dialog.setWindowTitle("How to measure")
+        dialog.resize(760, 620)
+        text = QPlainTextEdit(resource_path("board.txt").read_text(encoding="utf-8"))
+        text.setReadOnly(True)
+        text.setAccessibleName("How to measure")
+        column = QVBoxLayout(dialog)
+        column.addWidget(text)
+        dialog.exec()
+
+
+def _part(title: str) -> tuple[QWidget, QFormLayout]:
+    part = QWidget()
+    column = QVBoxLayout(part)
+    column.addWidget(QLabel(f"<b>{title}</b>"))
+    form = QFormLayout()
+    column.addLayout(form)
+    return part, form
+
+
+def _hold(word: str) -> str:
+    return next(hold for hold, said in HOLD_WORDS.items() if said == word)
+
+
+def _sentence(name: str) -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setAccessibleName(name)
+    return label

@@ -1,0 +1,180 @@
+"""The board with a row to choose whose map is shown, and what the map says in words."""
+
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from tapscore.board.facade import bare_board, places_on
+from tapscore.board.words import MODEL_SENTENCE
+from tapscore.gui.editor.rows import Row
+from tapscore.gui.felt.answer import Answer, Room, Wish, answer, whole_text
+from tapscore.gui.felt.band_colours import colours_of
+from tapscore.gui.felt.underlay import MapUnderlay, word_boxes
+from tapscore.gui.felt.working import Working
+from tapscore.gui.palettes import LIGHT, Inks
+from tapscore.gui.panels.board_panel import BoardPanel
+from tapscore.model.board import Board
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Story
+from tapscore.model.strokes import STROKE_WORDS, parse_stroke
+
+NOTHING = "nothing"
+AS_TAPPED = "as tapped"
+_FOR_PLACE = "for place "
+_SMALLEST = 40
+
+
+class FeltPane(QWidget):
+    """Holds the board panel; nothing is worked out while nothing is to be shown."""
+
+    answered = Signal(object)
+    """An Answer, or None when nothing is shown."""
+
+    def __init__(self, board: BoardPanel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.board = board
+        self.working = Working(answer, self)
+        self.inks: Inks = LIGHT
+        self.found: Answer | None = None
+        self._story: Story | None = None
+        self._path: StoryPath | None = None
+        self._shown_for: tuple[Board, str, str] | None = None
+        self._asked: Wish | None = None
+        self.place = QComboBox()
+        self.stroke = QComboBox()
+        self.said = QLabel()
+        self._build()
+        self._offer(())
+
+    def _build(self) -> None:
+        head = QLabel("Show &what is felt")
+        head.setBuddy(self.place)
+        for field, name, words in (
+            (self.place, "Show what is felt", 7),
+            (self.stroke, "Stroke of the map", 8),
+        ):
+            field.setAccessibleName(name)
+            field.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            field.setMinimumContentsLength(words)
+            field.currentTextChanged.connect(self._wish)
+        with QSignalBlocker(self.stroke):
+            self.stroke.addItems([AS_TAPPED, *STROKE_WORDS])
+        row = QHBoxLayout()
+        row.setContentsMargins(12, 6, 12, 0)
+        row.setSpacing(8)
+        row.addWidget(head)
+        row.addWidget(self.place, 1)
+        row.addWidget(self.stroke, 1)
+        self.said.setWordWrap(True)
+        self.said.setContentsMargins(12, 0, 12, 6)
+        self.said.setAccessibleName("What each place gets")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(row)
+        column.addWidget(self.board, 1)
+        column.addWidget(self.said)
+        self.working.answered.connect(self._show)
+        self.board.installEventFilter(self)
+
+    @property
+    def wanted(self) -> str | None:
+        """The place whose map is wanted."""
+        text = self.place.currentText()
+        return text.removeprefix(_FOR_PLACE) if text.startswith(_FOR_PLACE) else None
+
+    def show_story(self, story: Story) -> None:
+        """Show another story, or another state of it."""
+        self._story = story
+        self._offer(tuple(place.name for place in places_on(story.board)))
+        self._wish()
+
+    def show_row(self, row: Row | None) -> None:
+        """Speak of the taps of another line."""
+        path = row.path if row is not None and row.line is not None else None
+        if path != self._path:
+            self._path = path
+            self._wish()
+
+    def set_inks(self, inks: Inks) -> None:
+        """Paint with other inks."""
+        self.inks = self.board.inks = inks
+        self._drop()
+        self._wish()
+
+    def stop(self) -> None:
+        """End the thread; to be called before the window goes."""
+        self.working.stop()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Qt: a map for another size of the board's picture."""
+        if watched is self.board and event.type() == QEvent.Type.Resize:
+            self._wish()
+        return super().eventFilter(watched, event)
+
+    def _offer(self, places: tuple[str, ...]) -> None:
+        choices = [NOTHING, *(f"{_FOR_PLACE}{name}" for name in places)]
+        with QSignalBlocker(self.place):
+            if [self.place.itemText(i) for i in range(self.place.count())] != choices:
+                before = self.place.currentText()
+                self.place.clear()
+                self.place.addItems(choices)
+                self.place.setCurrentText(before if before in choices else NOTHING)
+        self.place.setEnabled(len(choices) > 1)
+        tip = "" if places else "Put a pupil's place on the board first: `places` in the file."
+        self.place.setToolTip(tip)
+        self.stroke.setVisible(self.wanted is not None)
+        self.said.setVisible(self.wanted is not None)
+
+    def _wish(self) -> None:
+        place, story = self.wanted, self._story
+        self.stroke.setVisible(place is not None)
+        self.said.setVisible(place is not None)
+        if place is None or story is None or story.board is None:
+            self.working.give_up()
+            self._drop()
+            if self.found is not None:
+                self.found = None
+                self.answered.emit(None)
+            return
+        chosen = self.stroke.currentText()
+        shown_for = (bare_board(story.board), place, chosen)
+        if shown_for != self._shown_for:
+            self._drop()
+            self._shown_for = shown_for
+            self.said.setText(f"Working it out. {MODEL_SENTENCE}")
+        stroke = None if chosen == AS_TAPPED else parse_stroke(chosen)
+        room = self._room()
+        if room is not None:
+            wish = Wish(story, self._path, place, stroke, room)
+            if wish != self._asked:
+                self._asked = wish
+                self.working.ask(wish)
+
+    def _room(self) -> Room | None:
+        frame = self.board.frame()
+        wide, high = round(frame.width()), round(frame.height())
+        if min(wide, high) < _SMALLEST:
+            return None
+        fine = self.devicePixelRatioF()
+        taken = self.board.taken()
+        return Room(wide, high, fine, taken, word_boxes(), colours_of(self.inks))
+
+    def _drop(self) -> None:
+        self._shown_for = self._asked = None
+        if self.board.underlay is not None:
+            self.board.underlay = None
+            self.board.update()
+
+    def _show(self, found: Answer) -> None:
+        self.found = found
+        frame = self.board.frame()
+        picture = found.picture
+        self.board.underlay = (
+            MapUnderlay(picture, max(round(frame.width()), 1)) if picture is not None else None
+        )
+        self.board.update()
+        self.said.setText(f"{found.summary}\nMap: {found.place}, {found.manner}. {MODEL_SENTENCE}")
+        self.said.setAccessibleDescription(whole_text(found))
+        self.answered.emit(found)

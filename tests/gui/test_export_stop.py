@@ -1,0 +1,33 @@
+"""Stopping what is being made leaves nothing half-made."""
+
+from pathlib import Path
+
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.export_dialog import ExportDialog
+from tapscore.gui.main_window import MainWindow
+from tests.gui.answers import Answers
+
+
+def test_closing_while_a_set_is_made_stops_it(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    dialog = ExportDialog(demo, answers)
+    dialog.folder.setText(str(tmp_path / "window"))
+    for name, box in dialog.boxes.items():
+        box.setChecked(name == "rehearsal-set")
+    dialog.start()
+    qtbot.waitUntil(lambda: dialog.bar.value() >= 5, timeout=60_000)
+    with qtbot.waitSignal(dialog.finished, timeout=30_000):
+        dialog.reject()
+        assert "Stopping" in dialog.said.text()
+    left = [path for path in (tmp_path / "window").iterdir() if path.name != ".tapscore-made.json"]
+    assert left == []
+
+
+def test_every_sound_format_can_be_chosen(demo: MainWindow, answers: Answers) -> None:
+    dialog = ExportDialog(demo, answers)
+    offered = [dialog.sound.itemText(i) for i in range(dialog.sound.count())]
+    assert offered == ["mp3", "m4a", "ogg", "flac", "wav"]
+    assert "rehearsal-set" in dialog.boxes
+    dialog.close()
