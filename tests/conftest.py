@@ -25,8 +25,9 @@ def demo_path() -> Path:
 
 
 @pytest.fixture(autouse=True, scope="session")
-def _own_board_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keeps the board's arrays out of the user's cache folder."""
+def _own_caches(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keeps the board's arrays and spoken lines out of the user's cache folder."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TAPSCORE_BOARD_CACHE", str(tmp_path_factory.mktemp("board-cache")))
+        patch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path_factory.mktemp("voice-cache")))
         yield

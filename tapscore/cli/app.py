@@ -148,9 +148,17 @@ def day(
 ) -> None:
     """Say what today's staff leave undone in the story FILE, and how to share it.
 
-    DAY is a small file that says who is here: and which roles: they take.  New cards are
-    printed in DIR.  Exit code 0: everything is done by somebody.
-    """
+    DAY is a small file with adults alone, by initials or by the name of a role:
+
+    \b
+        here: [AB, CD, prop handler]
+        roles:
+          leader: AB
+          beat-keeper: CD
+
+    New cards are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
+    2: a file can't be read.
+    """  # noqa: D301
     from tapscore.cli.day import run_day
     from tapscore.workflow.product import Choices
 

@@ -8,7 +8,7 @@ from attrs import frozen
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.workflow.products import EXPORTS, Choices, Product
-from tapscore.workflow.whole_files import MadeFiles, write_whole
+from tapscore.workflow.whole_files import MadeFiles, write_whole, write_whole_folder
 
 Report = Callable[[str, float], None]
 """Called with a file's name and how far it is, from 0 to 1."""
@@ -28,6 +28,12 @@ class Exported:
 
     made: tuple[Made, ...]
     failures: tuple[str, ...]
+    cancelled: bool = False
+    """Whether it was stopped; what was made before that stays."""
+
+
+class _Cancelled(Exception):  # noqa: N818 - it is no error
+    pass
 
 
 def planned(story: Story, only: tuple[str, ...], choices: Choices) -> tuple[Product, ...]:
@@ -48,8 +54,12 @@ def export_story(
     choices: Choices = Choices(),
     replace: bool = False,
     report: Report = lambda name, share: None,  # noqa: ARG005
+    cancelled: Callable[[], bool] = lambda: False,
 ) -> Exported:
     """Make the files in ``folder``.
+
+    ``cancelled`` is asked between files and on the way through long ones; if it says yes,
+    the file that is being made is left out, and those not begun.
 
     Nothing at all is made if the folder can't be used or a file stands in the way; after
     that a failure of one file leaves the others.
@@ -72,8 +82,10 @@ def export_story(
     for product in products:
         path = folder / product.file_name
         try:
-            made.append(_make(product, path, report))
+            made.append(_make(product, path, report, cancelled))
             made_files.remember(path)
+        except _Cancelled:
+            return Exported(tuple(made), tuple(failures), cancelled=True)
         except ValueError as error:
             failures.append(f"{product.file_name} was not made: {error}")
         except OSError as error:
@@ -81,17 +93,26 @@ def export_story(
     return Exported(tuple(made), tuple(failures))
 
 
-def _make(product: Product, path: Path, report: Report) -> Made:
+def _make(product: Product, path: Path, report: Report, cancelled: Callable[[], bool]) -> Made:
     findings: tuple[Finding, ...] = ()
+    reported = 0.0
+
+    def progress(share: float) -> None:
+        nonlocal reported
+        if cancelled():
+            raise _Cancelled
+        reported = min(share, 1.0)
+        report(product.file_name, reported)
 
     def fill(unfinished: Path) -> None:
         nonlocal findings
-        findings = product.write(
-            unfinished, lambda share: report(product.file_name, min(share, 1.0))
-        )
+        if cancelled():
+            raise _Cancelled
+        findings = product.write(unfinished, progress)
 
-    write_whole(path, fill)
-    report(product.file_name, 1.0)
+    (write_whole_folder if product.is_folder else write_whole)(path, fill)
+    if reported < 1:
+        report(product.file_name, 1.0)
     return Made(path, findings)
 
 

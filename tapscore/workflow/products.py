@@ -1,50 +1,16 @@
 """What can be made from a story: one entry for each kind of export."""
 
 from collections.abc import Callable, Iterator
-from fractions import Fraction
 from pathlib import Path
-from typing import Literal
-
-from attrs import field, frozen
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
+from tapscore.workflow.paper_products import PAPER_EXPORTS
+from tapscore.workflow.product import Choices, Export, Product, Progress, Sound
+from tapscore.workflow.sound_products import LONGEST_HEARD_OFFER_SEC, SOUND_EXPORTS
 
-Progress = Callable[[float], None]
-Sound = Literal["mp3", "wav"]
-LONGEST_HEARD_OFFER_SEC = Fraction(10)
-"""Offerings take minutes at the board; in something to listen to they are cut to this."""
-
-
-@frozen
-class Choices:
-    """What the user can choose about exports."""
-
-    card_paper: str = "A5"
-    """``A4``, ``A5`` or ``A6``; the cue sheet is always A4."""
-    distance_m: float = 1.0
-    """How far away the cards are read."""
-    sound: Sound = "mp3"
-
-
-@frozen
-class Product:
-    """One file to be made."""
-
-    export: str
-    file_name: str
-    write: Callable[[Path, Progress], tuple[Finding, ...]]
-    """Fills the file at a path; says how far it is, from 0 to 1."""
-
-
-@frozen
-class Export:
-    """One kind of export, with the files it makes of a story."""
-
-    name: str
-    about: str
-    products: Callable[[Story, Choices], Iterator[Product]] = field(repr=False)
+__all__ = ["EXPORTS", "EXPORT_NAMES", "Choices", "Export", "Product", "Progress", "Sound"]
 
 
 def _click_guide(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
@@ -58,19 +24,6 @@ def _click_guide(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: 
         return ()
 
     yield Product("click-guide", f"{slug(story.title)}-click-guide.mid", write)
-
-
-def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
-    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
-        from tapscore.exports.audio.guide import audio_guide
-        from tapscore.rhythm.perform import perform
-
-        heard = perform(story, count_in_bars=1, longest_offer_sec=LONGEST_HEARD_OFFER_SEC)
-        audio_guide(story, heard, path, format=choices.sound, progress=progress)
-        return ()
-
-    name = f"{slug(story.title)}-audio-guide.{choices.sound}"
-    yield Product("audio-guide", name, write)
 
 
 def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
@@ -98,6 +51,8 @@ def _cue_cards(story: Story, choices: Choices) -> Iterator[Product]:
                 role,
                 paper=choices.card_paper,
                 distance_m=choices.distance_m,
+                per_sheet=choices.per_sheet,
+                backs=choices.backs,
             )
             path.write_bytes(printed.pdf)
             progress(1.0)
@@ -128,7 +83,8 @@ def _score(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
 EXPORTS: tuple[Export, ...] = (
     Export("cue-cards", "a printed card for each adult (PDF)", _cue_cards),
     Export("cue-sheet", "the whole story on paper for the leader (PDF)", _cue_sheet),
-    Export("audio-guide", "sound to rehearse from (MP3 or WAV)", _audio_guide),
+    *PAPER_EXPORTS,
+    *SOUND_EXPORTS,
     Export("click-guide", "the taps with clicks, for music programs (MIDI)", _click_guide),
     Export("score", "the rhythm in musical notation (MusicXML)", _score),
 )

@@ -3,6 +3,7 @@
 import hashlib
 import json
 import os
+import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -28,6 +29,34 @@ def write_whole(path: Path, write: Callable[[Path], None]) -> None:
         unfinished.replace(path)
     finally:
         unfinished.unlink(missing_ok=True)
+    _sync_folder(path.parent)
+
+
+def write_whole_folder(path: Path, write: Callable[[Path], None]) -> None:
+    """Let ``write`` fill a new folder, then put it in ``path``'s place.
+
+    A folder that was there is moved aside first and deleted when the new one stands.
+    Raises OSError, with nothing changed, if any of it fails.
+    """
+    holder = Path(tempfile.mkdtemp(prefix=f".{path.name[:40]}-", dir=path.parent))
+    unfinished, before = holder / "new", holder / "before"
+    try:
+        unfinished.mkdir()
+        write(unfinished)
+        for file in _files_in(unfinished):
+            with file.open("rb+") as opened:
+                os.fsync(opened.fileno())
+            _sync_folder(file.parent)
+        if path.exists():
+            path.replace(before)
+        try:
+            unfinished.replace(path)
+        except OSError:
+            if before.exists():
+                before.replace(path)
+            raise
+    finally:
+        shutil.rmtree(holder, ignore_errors=True)
     _sync_folder(path.parent)
 
 
@@ -88,4 +117,14 @@ class MadeFiles:
 
 
 def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    if not path.is_dir():
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+    whole = hashlib.sha256()
+    for file in _files_in(path):
+        name = file.relative_to(path).as_posix()
+        whole.update(f"{name}\0{_digest(file)}\n".encode("utf-8", "surrogateescape"))
+    return whole.hexdigest()
+
+
+def _files_in(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.rglob("*") if path.is_file())

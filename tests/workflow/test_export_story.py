@@ -203,3 +203,69 @@ def test_cards_too_small_for_the_distance_say_so_and_the_rest_is_made(
     assert len(exported.failures) == len(story.role_names)
     assert "was not made" in exported.failures[0]
     assert [path.name for path in tmp_path.glob("*.pdf")] == ["the-lantern-boat-cue-sheet.pdf"]
+
+
+def test_stopping_leaves_out_what_is_being_made_and_keeps_the_rest(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stop = [False]
+
+    def first(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        path.write_bytes(b"1")
+        return ()
+
+    def second(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        path.write_bytes(b"half")
+        stop[0] = True
+        progress(0.5)
+        raise AssertionError("it went on")
+
+    _use(monkeypatch, one=first, two=second, three=first)
+    exported = export_story(STORY, tmp_path, cancelled=lambda: stop[0])
+    assert exported.cancelled
+    assert [made.path.name for made in exported.made] == ["one.bin"]
+    assert _files(tmp_path) == {"one.bin": b"1"}
+
+
+def test_a_set_is_a_folder_that_is_whole_or_not_there(tmp_path: Path) -> None:
+    stop = [False]
+    shares: list[float] = []
+
+    def hear(name: str, share: float) -> None:
+        shares.append(share)
+        stop[0] = share > 0.5
+
+    choices = Choices(sound="flac")
+    only = ("rehearsal-set",)
+    exported = export_story(
+        STORY, tmp_path, only=only, choices=choices, report=hear, cancelled=lambda: stop[0]
+    )
+    assert exported.cancelled
+    assert exported.made == ()
+    assert not [path for path in tmp_path.iterdir() if path.is_dir()]
+    exported = export_story(STORY, tmp_path, only=only, choices=choices)
+    assert exported.failures == ()
+    (made,) = exported.made
+    assert made.path.name == "the-mill-rehearsal-set"
+    assert (made.path / "index.html").is_file()
+    again = export_story(STORY, tmp_path, only=only, choices=choices)
+    assert len(again.made) == 1
+    (made.path / "index.html").write_text("changed")
+    refused = export_story(STORY, tmp_path, only=only, choices=choices)
+    assert "was changed since" in refused.failures[0]
+
+
+def test_recordings_that_cannot_be_used_are_told_and_the_sound_is_made(
+    tmp_path: Path, demo_path: Path
+) -> None:
+    story = read_file(demo_path).story
+    recordings = tmp_path / "recordings"
+    recordings.mkdir()
+    (recordings / "01.wav").write_bytes(b"")
+    assert story is not None
+    choices = Choices(sound="wav", recordings=recordings)
+    exported = export_story(story, tmp_path, only=("audio-guide",), choices=choices)
+    (made,) = exported.made
+    assert made.path.stat().st_size > 1_000_000
+    assert "01.wav is empty" in made.findings[0].message
+    assert any(finding.code == "recordings-missing" for finding in made.findings)

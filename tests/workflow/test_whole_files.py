@@ -7,7 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from tapscore.workflow.whole_files import MadeFiles, write_whole, write_whole_bytes
+from tapscore.workflow.whole_files import (
+    MadeFiles,
+    write_whole,
+    write_whole_bytes,
+    write_whole_folder,
+)
 
 
 def _names(folder: Path) -> list[str]:
@@ -122,3 +127,50 @@ def test_a_broken_record_means_that_nothing_is_ours(tmp_path: Path, record: byte
     assert not made.may_replace(tmp_path / "a")
     made.remember(tmp_path / "a")
     assert MadeFiles(tmp_path).may_replace(tmp_path / "a")
+
+
+def test_a_folder_is_there_whole_and_replaced_whole(tmp_path: Path) -> None:
+    path = tmp_path / "set"
+
+    def first(unfinished: Path) -> None:
+        (unfinished / "sound").mkdir()
+        (unfinished / "sound" / "a.mp3").write_bytes(b"a")
+        assert not path.exists()
+
+    write_whole_folder(path, first)
+    assert (path / "sound" / "a.mp3").read_bytes() == b"a"
+    write_whole_folder(path, lambda unfinished: (unfinished / "b").touch())
+    assert _names(path) == ["b"]
+    assert _names(tmp_path) == ["set"]
+
+
+def test_a_folder_that_fails_midway_leaves_the_old_one(tmp_path: Path) -> None:
+    path = tmp_path / "set"
+    path.mkdir()
+    (path / "old").write_bytes(b"old")
+
+    def half(unfinished: Path) -> None:
+        (unfinished / "new").write_bytes(b"ne")
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with pytest.raises(OSError, match="No space left"):
+        write_whole_folder(path, half)
+    assert _names(path) == ["old"]
+    assert _names(tmp_path) == ["set"]
+    with pytest.raises(OSError, match="No such file"):
+        write_whole_folder(tmp_path / "none" / "set", half)
+
+
+def test_a_folder_somebody_changed_is_known(tmp_path: Path) -> None:
+    path = tmp_path / "set"
+    write_whole_folder(path, lambda unfinished: (unfinished / "a").touch())
+    made = MadeFiles(tmp_path)
+    assert not made.may_replace(path)
+    made.remember(path)
+    assert MadeFiles(tmp_path).may_replace(path)
+    (path / "a").rename(path / "b")
+    assert not MadeFiles(tmp_path).may_replace(path)
+    (path / "b").rename(path / "a")
+    assert MadeFiles(tmp_path).may_replace(path)
+    (path / "notes.txt").write_text("mine")
+    assert not MadeFiles(tmp_path).may_replace(path)

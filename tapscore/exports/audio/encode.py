@@ -1,6 +1,5 @@
-"""Sixteen-bit frames into a sound file: WAV as they come, MP3 once all are there."""
+"""Sixteen-bit frames, which formats there are, and the program that writes most of them."""
 
-import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import BinaryIO, Literal
@@ -11,24 +10,22 @@ from numpy.typing import NDArray
 from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 
-AudioFormat = Literal["wav", "mp3"]
-AUDIO_FORMATS: tuple[AudioFormat, ...] = ("wav", "mp3")
+AudioFormat = Literal["mp3", "m4a", "ogg", "flac", "wav"]
+AUDIO_FORMATS: tuple[AudioFormat, ...] = ("mp3", "m4a", "ogg", "flac", "wav")
 
 Frames = NDArray[np.int16]
 """Shape ``(frames, 2)``."""
 
 _FULL_SCALE = 32_767
-_MP3_SETTINGS = ["-q:a", "4"]
-"""Variable bit rate, about 160 kbit/s for a dense guide."""
 
 
 class EncoderMissing(OSError):  # noqa: N818 - names what is the matter
-    """No program that writes MP3 was found."""
+    """No program that writes a compressed format was found."""
 
 
 def lossy(audio_format: AudioFormat) -> bool:
     """Whether the format may overshoot the peaks it is given."""
-    return audio_format == "mp3"
+    return audio_format in ("mp3", "m4a", "ogg")
 
 
 def to_frames(block: NDArray[np.float32], factor: float) -> Frames:
@@ -55,33 +52,11 @@ def mp3_program() -> str:
 
 
 @contextmanager
-def open_writer(
-    out: BinaryIO, audio_format: AudioFormat, *, title: str, length_frames: int
-) -> Iterator[Callable[[Frames], None]]:
-    """Gives a function that takes ``length_frames`` frames in order, and writes ``out``.
+def open_wav(out: BinaryIO, title: str) -> Iterator[Callable[[Frames], None]]:
+    """Gives a function that takes frames in order and writes them at once.
 
-    MP3 is encoded at the end, if nothing went wrong before.  Raises EncoderMissing for MP3
-    without ffmpeg, OSError where the file cannot be written.
+    Raises OSError where the file cannot be written.
     """
-    clean = " ".join(title.replace("\0", " ").encode("utf-8", "replace").decode().splitlines())
-    if audio_format == "wav":
-        with _wav(out, clean) as write:
-            yield write
-        return
-    whole = np.zeros((length_frames, CHANNELS), np.int16)
-    filled = 0
-
-    def keep(block: Frames) -> None:
-        nonlocal filled
-        whole[filled : filled + len(block)] = block
-        filled += len(block)
-
-    yield keep
-    _encode_mp3(whole, out, clean)
-
-
-@contextmanager
-def _wav(out: BinaryIO, title: str) -> Iterator[Callable[[Frames], None]]:
     import soundfile  # type: ignore[import-untyped]
 
     try:
@@ -112,22 +87,3 @@ def _number_or_file(out: BinaryIO) -> int | BinaryIO:
         return out
     out.flush()
     return number
-
-
-def _encode_mp3(whole: Frames, out: BinaryIO, title: str) -> None:
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it uses audioop and looks for other programs
-        from pydub import AudioSegment  # type: ignore[import-untyped]
-        from pydub.exceptions import CouldntEncodeError  # type: ignore[import-untyped]
-
-    segment = AudioSegment(
-        data=whole.data.cast("B"), sample_width=2, frame_rate=SAMPLE_RATE_HZ, channels=CHANNELS
-    )
-    segment.converter = mp3_program()
-    try:
-        segment.export(out, format="mp3", parameters=_MP3_SETTINGS, tags={"title": title})
-    except CouldntEncodeError as error:
-        raise OSError(
-            "The program ffmpeg could not write the MP3 file. Look whether the disk is full; "
-            "else make the guide as WAV."
-        ) from error

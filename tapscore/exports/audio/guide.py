@@ -13,11 +13,13 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, open_writer, to_frames
+from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, to_frames
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude, frames
+from tapscore.exports.audio.sound_file import written_into
+from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 
@@ -53,22 +55,26 @@ def audio_guide(
     out: Path | BinaryIO,
     *,
     format: AudioFormat,
+    spoken: Sequence[PlacedSound] = (),
+    cover_png: bytes = b"",
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> AudioReport:
     """Write the audio guide into ``out``, a path or a seekable file open for writing.
 
     The performance should have a count-in and its offerings shortened.  ``progress`` is
-    called with 0 to 1.  ``cancelled`` is asked before every block (about 1.4 s of sound)
-    and before MP3 encoding; if it says yes, GuideCancelled is raised.  The file is left
+    called with 0 to 1.  ``spoken`` are words to be heard as well, and ``cover_png`` a
+    picture to go into the file.  ``cancelled`` is asked before every block (about 1.4 s of sound)
+    and before encoding; if it says yes, GuideCancelled is raised.  The file is left
     empty then, and after any other error.
 
-    Raises EncoderMissing (an OSError) for MP3 where ffmpeg is missing, before anything is
-    written, and OSError where the file cannot be written.
+    Raises EncoderMissing (an OSError) for MP3, M4A and OGG where ffmpeg is missing, before
+    anything is written, and OSError where the file cannot be written.
     """
     if lossy(format):
         mp3_program()
-    sounds = plan(story, performance)
+    sounds = (*plan(story, performance), *spoken)
+    sounds = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
     watch = _Watch(progress or _ignore, cancelled or _never)
     length_frames = _length_frames(performance, sounds)
     written_share = _WRITTEN if lossy(format) else _WRITTEN_AT_ONCE
@@ -78,8 +84,13 @@ def audio_guide(
             meter.add(block)
         levels = meter.levels()
         gain_db = safe_gain_db(levels, lossy=lossy(format))
-        writing = open_writer(file, format, title=story.title, length_frames=length_frames)
-        with writing as write:
+        tags = Tags(
+            title=story.title,
+            story=story.title,
+            chapters=chapters(performance, length_frames / SAMPLE_RATE_HZ),
+            cover_png=cover_png,
+        )
+        with written_into(file, format, tags) as write:
             factor = amplitude(gain_db)
             for block in watch.through(sounds, length_frames, _MEASURED, written_share):
                 write(to_frames(block, factor))

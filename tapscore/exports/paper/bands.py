@@ -91,13 +91,18 @@ def wait_block(
 ) -> Band:
     """The solid block with the least seconds, and what to look for beside it."""
     big = sizes.action
-    label = ("First wait " if first else "Wait ") + f"{round(seconds)}"
-    words = flow((Piece(label, True, WHITE),), big, width - big * 0.6)
-    pad_x, pad_y = big * 0.3, big * 0.1
+    words = flow((Piece(f"Wait {round(seconds)}", True, WHITE),), big, width - big * 0.6)
+    pad_x, pad_y = big * 0.24, big * 0.06
     box_wide, box_high = words.width_pt + 2 * pad_x, words.height_pt + pad_y
-    panel = Panel(0, 0, box_wide, box_high, big * 0.16, INK)
-    text_block = moved_block(Block("P", words.texts), pad_x, pad_y / 2 + big * 0.09)
-    blocks: list[Block] = [Block("Artifact", (panel,)), text_block]
+    before = flow((Piece("First", True),), sizes.label, width)
+    left = before.width_pt + sizes.label * 0.4 if first else 0.0
+    panel = Panel(left, 0, box_wide, box_high, big * 0.16, INK)
+    blocks: list[Block] = [Block("Artifact", (panel,))]
+    if first:
+        down = (box_high - before.height_pt) / 2
+        blocks.append(moved_block(Block("P", before.texts), 0, down))
+    blocks.append(moved_block(Block("P", words.texts), left + pad_x, pad_y / 2 + big * 0.09))
+    box_wide += left
     said = "seconds or more."
     if look_for:
         said = f"seconds or more. Look for {look_for}"

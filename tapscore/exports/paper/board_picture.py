@@ -8,8 +8,8 @@ from attrs import frozen
 
 from tapscore.exports import marks
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, shape
-from tapscore.exports.paper.inks import INK, LINE, TEAL, WHITE
+from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block, shape
+from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE
 from tapscore.model.board import Board, Point
 
 
@@ -39,9 +39,9 @@ def board_picture(
     turn = _Turn(board, _side(board, at_seat))
     you = fonts.width_pt("you", label, bold=True)
     strip = label * 1.16 if at_seat is not None else label * 0.1
-    scale = min(most[0] / turn.width_mm, (most[1] - strip) / turn.depth_mm)
-    wide, deep = turn.width_mm * scale, turn.depth_mm * scale
     edge = max(label * 0.09, 1.2)
+    scale = min((most[0] - edge) / turn.width_mm, (most[1] - strip - edge) / turn.depth_mm)
+    wide, deep = turn.width_mm * scale, turn.depth_mm * scale
     elements: list[Element] = [
         Panel(0, 0, wide, deep, label * 0.22, WHITE, INK, edge),
     ]
@@ -62,7 +62,8 @@ def board_picture(
         left = middle - tab / 2
         elements.append(Panel(left, deep, tab, strip, label * 0.2, TEAL))
         elements.append(Text(middle - you / 2, deep + label * 0.82, "you", label, WHITE, True, you))
-    return Picture(Block("Figure", tuple(elements), " ".join(said)), wide, deep + strip)
+    block = Block("Figure", tuple(elements), " ".join(said))
+    return Picture(moved_block(block, edge / 2, edge / 2), wide + edge, deep + strip + edge)
 
 
 class _Turn:
@@ -107,9 +108,8 @@ def _places(board: Board, turn: _Turn, scale: float, label: float) -> list[Eleme
         )
         room = near >= radius * 1.9
         ring = radius if room else max(near * 0.45, 2.0)
-        drawn.append(
-            Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, LINE, max(label * 0.06, 1))
-        )
+        edge = max(label * 0.06, 1.2)
+        drawn.append(Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, MUTED, edge))
         if room:
             name = board.places[i].name
             wide = fonts.width_pt(name, label, bold=True)

@@ -5,7 +5,6 @@ from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cards import Card, LinePart, PausePart
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
-from tapscore.exports.paper.drawing import Block
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.lane_columns import columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
@@ -13,17 +12,32 @@ from tapscore.exports.paper.manner_words import manners, seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Story
+from tapscore.model.words import printed
+
+GAP_EM = 0.3
+"""Least room between two things on a card, in sizes of its labels; they ease apart."""
 
 
 class CardBody:
-    """Makes the bands of one card, ``width`` points wide."""
+    """Makes the bands of one card, ``width`` points wide.
 
-    def __init__(self, story: Story, card: Card, sizes: Sizes, width: float) -> None:
+    The first row of words may be narrower, to leave room for a picture beside it.
+    """
+
+    def __init__(
+        self,
+        story: Story,
+        card: Card,
+        sizes: Sizes,
+        width: float,
+        first_width: float | None = None,
+    ) -> None:
         self._story = story
         self._card = card
         self._sizes = sizes
         self._wide = width
-        self._gap = sizes.label * 0.42
+        self._first_width = first_width
+        self._gap = sizes.label * GAP_EM
         self._cautioned: set[str] = set()
 
     def bands(self) -> tuple[list[Band], list[Band], list[Band]]:
@@ -35,23 +49,30 @@ class CardBody:
         doing: list[Band] = []
         after: list[Band] = []
         single = sum(isinstance(part, LinePart) for part in self._card.parts) == 1
-        last_how: tuple[str, ...] | None = None
+        last_how: tuple[object, ...] | None = None
         for index, part in enumerate(self._card.parts):
             if isinstance(part, PausePart):
                 (after if single else said).extend(self._pause(part))
                 continue
-            how = manners(self._story, part.segment, part.taps).words
+            how = (
+                *manners(self._story, part.segment, part.taps).words,
+                *part.others_bring,
+                *part.others_take,
+                *(() if part.taps else part.segment.path),
+            )
             if index and (part.warn_first or how != last_how):
                 for strip in self.before_line(part, self._wide):
                     said.append(bands.spaced(strip, self._gap, with_next=True))
             last_how = how
-            said += self._line(part)
+            said += self._line(part, None if said else self._first_width)
             (doing if single else said).extend(self._doing(part))
         return said, doing, after
 
-    def _line(self, part: LinePart) -> list[Band]:
+    def _line(self, part: LinePart, first_width: float | None) -> list[Band]:
         sizes = self._sizes
         made: list[Band] = []
+        if not part.taps:
+            return []
         taps = {tap.event: tap for tap in part.taps}
         wanted = columns(part.segment, lambda event: event in taps)
         laid = rows(
@@ -63,43 +84,43 @@ class CardBody:
             ),
             size_pt=sizes.words,
             width=self._wide,
+            first_width=first_width,
         )
         for index, row in enumerate(laid):
             following = laid[index + 1] if index + 1 < len(laid) else None
             words = draw_words(row, sizes.words)
-            under: tuple[Block, ...] = ()
             height = words.height
-            if part.taps:
-                drawn = draw_marks(
-                    row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
-                )
-                moved = Band(drawn.blocks, drawn.height).at(0, words.height + sizes.words * 0.03)
-                under = moved
-                height += sizes.words * 0.03 + drawn.height
+            drawn = draw_marks(
+                row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
+            )
+            under = Band(drawn.blocks, drawn.height).at(0, words.height + sizes.words * 0.03)
+            height += sizes.words * 0.03 + drawn.height
             goes_on = following is not None
             space = self._gap * (0.7 if index else 1.0)
             made.append(Band((*words.blocks, *under), height, space, goes_on))
         return made
 
+    def _heard(self, part: LinePart, wide: float) -> Band:
+        """A line that others tap, to listen for."""
+        words = printed(part.segment.line.words) if part.segment.line else ""
+        said = f"“{words.rstrip(' ,;:')}”" if words else "a rest without words"
+        pieces = (Piece("Listen for "), Piece(said, True))
+        return bands.paragraph(pieces, self._sizes.number, wide)
+
     def _doing(self, part: LinePart) -> list[Band]:
         sizes, wide = self._sizes, self._wide
         made: list[Band] = []
-        if part.do:
-            made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
         for entrance in part.brings:
             at = f", at {entrance.at}" if entrance.at else ""
             made.append(
                 bands.prop_tag(entrance.prop, "in", f"you bring it{at}", sizes, wide, mine=True)
             )
-            made += self._cautions(entrance.prop)
+        if part.do:
+            made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
         for prop in part.takes:
             made.append(bands.prop_tag(prop, "out", "you take it", sizes, wide, mine=True))
-        moved = [(e.prop, f"in at {e.at}" if e.at else "in") for e in part.others_bring] + [
-            (prop, "out") for prop in part.others_take
-        ]
-        if moved:
-            tags = [bands.tag_item(prop, way, sizes.label) for prop, way in moved]
-            made.append(bands.items_line(tags, sizes.label, wide))
+        for entrance in part.brings:
+            made += self._cautions(entrance.prop)
         if part.segment.look_for:
             made.append(
                 bands.paragraph(
@@ -166,16 +187,20 @@ class CardBody:
         return bands.paragraph((Piece("First rest", True), Piece(text)), self._sizes.label, wide)
 
     def before_line(self, part: LinePart, wide: float) -> list[Band]:
-        """The warning and how to tap what follows."""
+        """The warning, how to tap what follows, and props that others move in it."""
+        size = self._sizes.label
         strips: list[Band] = []
         if part.warn_first:
             strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
-        strips.append(self._how(part, wide))
+        moved = [(e.prop, f"in at {e.at}" if e.at else "in") for e in part.others_bring] + [
+            (prop, "out") for prop in part.others_take
+        ]
+        items = [bands.tag_item(prop, way, size) for prop, way in moved]
+        if part.taps:
+            found = manners(self._story, part.segment, part.taps)
+            items[:0] = how_items(found, part.segment, part.taps, size)
+        else:
+            strips.append(self._heard(part, wide))
+        if items:
+            strips.append(bands.items_line(items, size, wide))
         return strips
-
-    def _how(self, part: LinePart, wide: float) -> Band:
-        size = self._sizes.label
-        if not part.taps:
-            return bands.paragraph((Piece("No taps for you: listen for"),), size, wide)
-        found = manners(self._story, part.segment, part.taps)
-        return bands.items_line(how_items(found, part.segment, part.taps, size), size, wide)

@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 
+from attrs import evolve
+
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import board_picture
-from tapscore.exports.paper.card_body import CardBody
+from tapscore.exports.paper.card_body import GAP_EM, CardBody
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card, LinePart
 from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
@@ -35,7 +37,7 @@ class _Layout:
         self._paper = paper
         self._sizes = sizes
         self._wide = paper.inner_width_pt
-        self._gap = sizes.label * 0.42
+        self._gap = sizes.label * GAP_EM
         self._edge = sizes.label * 0.25
         self._body = CardBody(story, card, sizes, paper.inner_width_pt)
         role = next((r for r in story.roles if r.name == card.role), Role(card.role))
@@ -53,17 +55,41 @@ class _Layout:
         pages, _ = self._poured(whole, with_lead=True)
         if len(pages) == 1:
             return pages
+        one = self._one_side()
+        if one:
+            return one
         alone: tuple[Page, ...] = ()
         if lead:
             alone, _ = self._poured(lead, last=False, bare=True)
         pages, sides = self._poured(whole, first=len(alone))
-        if not doing or doing[-1] in sides[0]:
+        if len(pages) > 1:
+            pages = self._one_side(first=len(alone), with_lead=not alone) or pages
+        if len(pages) == 1 or not said or not doing or doing[-1] in sides[0]:
             return (*alone, *pages)
         label = bands.paragraph((Piece("In this line:"),), self._sizes.label, self._wide)
         ready = [*lead, bands.spaced(label, self._gap, with_next=True), *doing]
         alone, _ = self._poured(ready, last=False, bare=True)
         pages, _ = self._poured([*said, *after], first=len(alone))
+        if len(pages) > 1:
+            pages = self._one_side(first=len(alone), with_lead=False, doing=False) or pages
         return (*alone, *pages)
+
+    def _one_side(
+        self, *, first: int = 0, with_lead: bool = True, doing: bool = True
+    ) -> tuple[Page, ...]:
+        """All on one side, the board reaching down beside the first row; empty if it can't."""
+        picture = self._picture()
+        if picture is None or not self._card.parts:
+            return ()
+        aside = self._wide - picture[1] - self._sizes.label * 0.6
+        body = CardBody(self._story, self._card, self._sizes, self._wide, aside)
+        said, deeds, after = body.bands()
+        if not isinstance(self._card.parts[0], LinePart) or not said:
+            return ()
+        bands_ = [*said, *(deeds if doing else ()), *after]
+        heading = self._heading(first, bare=False, with_lead=with_lead, reach=said[0].height)
+        pages, _ = self._poured(bands_, first=first, heading=heading)
+        return pages if len(pages) == 1 else ()
 
     def _poured(
         self,
@@ -73,6 +99,7 @@ class _Layout:
         last: bool = True,
         bare: bool = False,
         with_lead: bool = False,
+        heading: Band | None = None,
     ) -> tuple[tuple[Page, ...], list[list[Band]]]:
         """Sides for ``body``: ``first`` sides went before, and others follow unless ``last``."""
         inner = self._paper.inner_height_pt
@@ -85,11 +112,14 @@ class _Layout:
         if foot.height > inner * FOOT_SHARE:
             body = [*body, *self._foot_lines()]
             foot = Band((), 0.0)
-        heading = self._heading(first, bare=bare, with_lead=with_lead)
+        given = heading is not None
+        heading = heading or self._heading(first, bare=bare, with_lead=with_lead)
         later = self._title(first + 1, self._wide)
-        if heading.height > inner * HEAD_SHARE:
+        tall = heading.height > inner * HEAD_SHARE
+        whole = bands.stack(body).height + heading.height + foot.height + 2 * self._edge
+        if not given and tall and whole > inner:
             heading = self._title(first, self._wide)
-            body = [*self._introduction(first, bare=bare), *body]
+            body = [*self._introduction(first, bare=bare, with_lead=with_lead), *body]
 
         def head(side: int) -> Band:
             return later if side else heading
@@ -99,6 +129,10 @@ class _Layout:
             lambda side: inner - 2 * self._edge - head(side).height - on.height,
             lambda side: inner - 2 * self._edge - head(side).height - foot.height,
         )
+        if len(sides) == 2 and len(sides[0]) == 1 and not sides[1]:
+            room = inner - 2 * self._edge - later.height - foot.height
+            if heading.height > 1.5 * later.height and sides[0][0].height <= room:
+                sides.reverse()
         pages = tuple(
             self._page(number + first, head(number), side, foot if number == len(sides) - 1 else on)
             for number, side in enumerate(sides)
@@ -131,37 +165,46 @@ class _Layout:
 
     # the top of the card
 
-    def _heading(self, side: int, *, bare: bool, with_lead: bool) -> Band:
-        """The title, and unless ``bare`` the board and how to tap what follows."""
+    def _heading(self, side: int, *, bare: bool, with_lead: bool, reach: float = 0.0) -> Band:
+        """The title, and unless ``bare`` the board and how to tap what follows.
+
+        The board may ``reach`` so far below it.
+        """
         picture = None if bare else self._picture()
         wide = self._wide
         if picture:
             wide -= picture[1] + self._sizes.label * 0.6
-        strips = self._strips(side, wide, bare=bare)
-        if with_lead:
-            come_in = 1 if self._card.come_in_after is not None else 0
-            strips[come_in:come_in] = [self._body.lead(pause, wide) for pause in self._card.lead]
-        strips.insert(0, self._title(side, wide))
-        left = bands.stack(strips, self._gap * 0.8)
-        return bands.beside(left, picture[0], self._wide - picture[1]) if picture else left
+        gap = self._gap * 0.8
+        leads = [self._body.lead(pause, self._wide) for pause in self._card.lead] * with_lead
+        low = bool(reach and leads)
+        top = [self._title(side, self._wide if low else wide)]
+        if side == 0 and self._card.come_in_after is not None:
+            top.append(bands.come_in(self._card.come_in_after, self._sizes, wide))
+        strips = self._strips(wide, bare=bare)
+        if not low:
+            leads = [self._body.lead(pause, wide) for pause in self._card.lead] * with_lead
+            strips, top = [*top, *leads, *strips], []
+        left = bands.stack(strips, gap)
+        if picture is not None:
+            both = bands.beside(left, picture[0], self._wide - picture[1])
+            left = evolve(both, height=max(left.height, both.height - reach))
+        return bands.stack([*top, *leads, left], gap) if low else left
 
-    def _introduction(self, side: int, *, bare: bool) -> list[Band]:
+    def _introduction(self, side: int, *, bare: bool, with_lead: bool) -> list[Band]:
         """The same without the title, in bands that can go on further sides."""
-        made = [
-            bands.spaced(strip, self._gap, with_next=True)
-            for strip in self._strips(side, self._wide, bare=bare)
-        ]
+        leads = [self._body.lead(pause, self._wide) for pause in self._card.lead] * with_lead
+        strips = [*leads, *self._strips(self._wide, bare=bare)]
+        if side == 0 and self._card.come_in_after is not None:
+            strips.insert(0, bands.come_in(self._card.come_in_after, self._sizes, self._wide))
+        made = [bands.spaced(strip, self._gap, with_next=True) for strip in strips]
         picture = None if bare else self._picture()
         return [*made, bands.spaced(picture[0], self._gap)] if picture else made
 
-    def _strips(self, side: int, wide: float, *, bare: bool) -> list[Band]:
-        strips: list[Band] = []
-        if side == 0 and self._card.come_in_after is not None:
-            strips.append(bands.come_in(self._card.come_in_after, self._sizes, wide))
+    def _strips(self, wide: float, *, bare: bool) -> list[Band]:
         first = self._card.parts[0] if self._card.parts else None
-        if not bare and isinstance(first, LinePart):
-            strips += self._body.before_line(first, wide)
-        return strips
+        return (
+            [] if bare or not isinstance(first, LinePart) else self._body.before_line(first, wide)
+        )
 
     def _title(self, side: int, wide: float) -> Band:
         card, size = self._card, self._sizes.number
@@ -204,11 +247,22 @@ class _Layout:
         return self._rule_above(bands.stack(self._foot_lines()))
 
     def _foot_lines(self) -> list[Band]:
+        """The sentences of the foot, two on a line where they fit."""
         size = self._sizes.label
-        return [
-            bands.pill_line(sentence.pill, sentence.pieces, size, self._wide)
-            for sentence in foot_sentences(self._card)
-        ]
+        made: list[Band] = []
+        sentences = list(foot_sentences(self._card))
+        while sentences:
+            one = sentences.pop(0)
+            band = bands.pill_line(one.pill, one.pieces, size, self._wide)
+            if sentences and not sentences[0].pill:
+                other = sentences[0]
+                both = (*one.pieces, Piece(". "), *other.pieces)
+                joined = bands.pill_line(one.pill, both, size, self._wide)
+                if joined.height <= band.height:
+                    band = joined
+                    sentences.pop(0)
+            made.append(band)
+        return made
 
     def _rule_above(self, band: Band) -> Band:
         thick = self._sizes.label * 0.06

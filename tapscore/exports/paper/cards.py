@@ -196,10 +196,11 @@ class _Dealer:
         if line is None:
             return PausePart(segment, self._offers(segment))
         mine = self._story.bringer
+        taps = tuple(tap for tap in segment.taps if tap.role == self._role)
         return LinePart(
             segment,
-            tuple(tap for tap in segment.taps if tap.role == self._role),
-            line.do if not line.done_by or self._does(line, ()) else None,
+            taps,
+            line.do if (taps and not line.done_by) or self._does(line, segment.manner.by) else None,
             line.warn_first,
             tuple(e for e in line.props_in if mine(e.prop) == self._role),
             tuple(p for p in line.props_out if mine(p) == self._role),

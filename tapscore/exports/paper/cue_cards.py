@@ -4,6 +4,7 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.card_layout import blank_card, lay_out
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.imposition import back_page, impose, sheet_paper
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as sheet
 from tapscore.exports.paper.pdf import Printed, write_pdf
@@ -21,17 +22,26 @@ def cue_cards(
     *,
     paper: str = "A5",
     distance_m: float = 1.0,
+    per_sheet: int = 1,
+    backs: bool = False,
 ) -> Printed:
     """Print the cards of one role, lying, to be read from ``distance_m`` metres.
 
-    Raises ValueError for a role, paper or distance there is none of.
+    With 2 or 4 ``per_sheet`` they stand on larger sheets to be cut; with ``backs`` every
+    other page is the back of the one before.  Raises ValueError for a role, paper,
+    distance or number on a sheet there is none of.
     """
-    pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+    size = sheet(paper, landscape=True)
+    sheet_paper(size, per_sheet)
+    cards = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+    back = back_page(story.title, role, size, card_sizes(distance_m)) if backs else None
+    pages = impose(cards, per_sheet, back)
     title = f"{story.title}: {role}"
     pdf, count = write_pdf(
         pages, title=title, subject="Cue cards for one adult", language=story.language
     )
-    return Printed(pdf, count, print_findings(story) + _many(story, performance, role, count))
+    findings = print_findings(story) + _many(story, performance, role, len(cards))
+    return Printed(pdf, count, findings)
 
 
 def card_pages(

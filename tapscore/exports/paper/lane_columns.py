@@ -118,13 +118,17 @@ def rows(
     *,
     size_pt: float,
     width: float,
+    first_width: float | None = None,
     bold: bool = True,
 ) -> tuple[Row, ...]:
     """Fill rows with columns: broken between words, and within one only if it is too wide.
 
-    ``mark_width`` gives the width of the widest tap mark of a column.
+    ``mark_width`` gives the width of the widest tap mark of a column.  The first row may
+    be narrower than the others.
     """
     done: list[Row] = []
+    full_width = width
+    width = full_width if first_width is None else first_width
     row: list[PlacedColumn] = []
     x = 0.0
     gap = SPACE_EM * size_pt
@@ -134,11 +138,13 @@ def rows(
         if row and x + gap + wide > width + 0.01:
             done.append(Row(tuple(row), x))
             row, x = [], 0.0
+            width = full_width
         if wide > width:
             broken = _broken(unit, mark_width, size_pt, width, bold)
             done += [Row(tuple(piece), piece[-1].right) for piece in broken[:-1]]
             placed = broken[-1]
             wide = placed[-1].right
+            width = full_width if len(broken) > 1 else width
         start = x + gap if row else 0.0
         row += [_shifted(column, start) for column in placed]
         x = start + wide

@@ -9,7 +9,7 @@ from attrs import frozen
 from tapscore.exports import marks
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
-from tapscore.exports.paper.inks import INK, LINE, MUTED, PLUM
+from tapscore.exports.paper.inks import INK, MUTED, PLUM
 from tapscore.exports.paper.lane_columns import PlacedColumn, Row
 from tapscore.rhythm.performance import PerformedTap, Segment
 
@@ -139,7 +139,7 @@ def _bar_lines(row: Row, height: float, unit: float) -> list[Element]:
         if one is None or two is None or one == two:
             continue
         x = (left.right + right.x) / 2
-        lines.append(Rule(x, 0.0, x, height, LINE, max(unit * 0.04, 0.5)))
+        lines.append(Rule(x, 0.0, x, height, MUTED, max(unit * 0.04, 1.0)))
     return lines
 
 

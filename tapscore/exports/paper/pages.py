@@ -3,7 +3,7 @@
 from attrs import frozen
 
 PT_PER_MM = 72 / 25.4
-MARGIN_MM = 8.0
+MARGIN_MM = 6.5
 """Wider than the strip that office printers leave blank (about 5 mm; common practice)."""
 
 _A_SERIES_MM = {"A4": (210, 297), "A5": (148, 210), "A6": (105, 148)}

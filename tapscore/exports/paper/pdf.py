@@ -1,5 +1,6 @@
 """Pages written as a tagged PDF with embedded fonts, the same bytes every time."""
 
+import re
 from collections.abc import Iterable, Sequence
 from io import BytesIO
 from typing import Any
@@ -9,9 +10,12 @@ from attrs import frozen
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Shape, Text, extent
 from tapscore.exports.paper.inks import Ink
+from tapscore.exports.paper.pdf_objects import TidyCharacterMaps, plain_stream
+from tapscore.exports.paper.xmp import packet
 from tapscore.model.finding import Finding
 
 ARTIFACT = "Artifact"
+_LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 
 
 @frozen
@@ -28,8 +32,10 @@ def write_pdf(
 ) -> tuple[bytes, int]:
     """Write ``pages`` as a PDF; gives its bytes and the number of pages.
 
-    The language is a BCP 47 code, British English if not said.
+    The language is a BCP 47 code: British English if not said, ``und`` if it is no code.
     """
+    spoken = language or "en-GB"
+    code = spoken if _LANGUAGE.fullmatch(spoken) else "und"
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
     fonts.register()
@@ -37,7 +43,7 @@ def write_pdf(
     canvas = Canvas(
         buffer,
         invariant=1,
-        lang=language or "en-GB",
+        lang=code,
         pageCompression=1,
         initialFontName=fonts.REGULAR,
         pdfVersion=(1, 7),
@@ -51,7 +57,7 @@ def write_pdf(
     for page in pages:
         writer.page(page)
         count += 1
-    writer.finish()
+    writer.finish(packet(title=title, subject=subject, language=code))
     canvas.save()
     return buffer.getvalue(), count
 
@@ -117,8 +123,8 @@ class _Writer:
         finished.Tabs = self._pdfdoc.PDFName("S")
         self._parents.append(self._pdfdoc.PDFArray(owners))
 
-    def finish(self) -> None:
-        """Hang the structure tree into the document."""
+    def finish(self, metadata: bytes) -> None:
+        """Hang the structure tree and the metadata packet into the document."""
         pdfdoc, document = self._pdfdoc, self._document
         pairs = [item for pair in enumerate(self._parents) for item in pair]
         self._whole.dict["K"] = pdfdoc.PDFArray(self._kids)
@@ -130,6 +136,10 @@ class _Writer:
         catalog = document.Catalog
         catalog.StructTreeRoot = self._root_ref
         catalog.MarkInfo = pdfdoc.PDFDictionary({"Marked": "true"})
+        catalog.Metadata = document.Reference(
+            plain_stream(b"/Type /Metadata /Subtype /XML", metadata)
+        )
+        document.delayedFonts.append(TidyCharacterMaps())
         catalog.ViewerPreferences = pdfdoc.PDFDictionary({"DisplayDocTitle": "true"})
 
     def _marked(self, opening: str, group: Sequence[Element], after: Element | None) -> None:

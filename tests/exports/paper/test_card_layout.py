@@ -1,3 +1,4 @@
+import re
 from fractions import Fraction
 
 import pytest
@@ -5,13 +6,15 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tapscore.exports.paper.cards import role_cards
+from tapscore.exports.paper.cards import LinePart, PausePart, role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
 from tapscore.exports.paper.sizes import SHEET_SIZES, card_sizes
 from tapscore.model.story import Line, Manner, Role, Section, Story, Wait
+from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
+from tapscore.storyfile.read import read_text
 from tests.exports.paper.paper_samples import BOARD, lane, sample
 from tests.exports.paper.paper_strategies import stories
 
@@ -189,3 +192,69 @@ def test_marks_grow_with_loudness_along_a_swell() -> None:
     assert len(widths) == 4
     assert widths == sorted(widths)
     assert widths[-1] > 1.7 * widths[0]
+
+
+def test_cards_share_a_side_where_all_fits_at_full_size() -> None:
+    demo = next(path for path in demo_stories() if path.stem == "the-lantern-boat")
+    story = read_text(demo.read_text(encoding="utf-8")).story
+    assert story is not None
+    performance = perform(story)
+    cards = role_cards(story, performance, "beat-keeper")
+    sides = card_pages(story, performance, "beat-keeper")
+    doing = sum(any(isinstance(p, LinePart) and p.do for p in card.parts) for card in cards)
+    assert len(sides) <= len(cards) + doing
+    assert min(t.size_pt for page in sides for t in page.texts) == 24
+
+
+@settings(max_examples=60, deadline=None)
+@given(stories, FORMATS)
+def test_no_wait_and_no_offering_is_lost(story: Story, paper_format: tuple[str, float]) -> None:
+    paper, distance_m = paper_format
+    performance = perform(story)
+    for role in performance.roles:
+        pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+        cards = role_cards(story, performance, role)
+        pauses = [p for card in cards for p in card.lead]
+        pauses += [p for card in cards for p in card.parts if isinstance(p, PausePart)]
+        waits = [f"Wait {round(p.segment.length_sec)}" for p in pauses if p.segment.prop is None]
+        blocks = [t.text for page in pages for t in page.texts]
+        assert sorted(b for b in blocks if re.fullmatch(r"Wait \d+", b)) == sorted(waits)
+        rests = sum(p.segment.prop is not None and not p.mine for p in pauses)
+        assert sum(b.startswith(("Rest", "First rest")) for b in blocks) == rests
+
+
+@settings(max_examples=60, deadline=None)
+@given(stories, FORMATS)
+def test_no_words_lie_under_the_board(story: Story, paper_format: tuple[str, float]) -> None:
+    paper, distance_m = paper_format
+    performance = perform(story)
+    for role in performance.roles:
+        for page in card_pages(story, performance, role, paper=paper, distance_m=distance_m):
+            boards = [b for b in page.blocks if b.alt.startswith("The board")]
+            for board in boards:
+                boxes = [extent(element) for element in board.elements]
+                left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
+                right, foot = max(b[2] for b in boxes), max(b[3] for b in boxes)
+                for block in page.blocks:
+                    if block is board:
+                        continue
+                    for element in block.elements:
+                        box = extent(element)
+                        apart = (
+                            box[2] <= left + 1
+                            or box[0] >= right - 1
+                            or box[3] <= top + 2.5
+                            or box[1] >= foot - 2.5
+                        )
+                        assert apart, element
+
+
+def test_no_side_is_empty_but_for_its_foot() -> None:
+    for path in demo_stories():
+        story = read_text(path.read_text(encoding="utf-8")).story
+        assert story is not None
+        performance = perform(story)
+        for role in performance.roles:
+            for page in card_pages(story, performance, role):
+                middle = [t for t in page.texts if 60 < t.y < page.paper.height_pt - 90]
+                assert middle, page.bookmarks

@@ -1,6 +1,7 @@
 from collections import Counter
 
 import pytest
+from attrs import evolve
 from hypothesis import given
 
 from tapscore.exports.paper.card_foot import foot_sentences
@@ -152,3 +153,33 @@ def test_samples_hold_what_the_tests_rely_on() -> None:
     items = [item for section in sample().sections for item in section.items]
     assert any(isinstance(item, Offer) for item in items)
     assert sum(isinstance(item, Line) for item in items) == 8
+
+
+def test_only_those_who_do_it_are_told_what_to_do() -> None:
+    story = sample()
+
+    def told(done_by: tuple[str, ...]) -> list[str]:
+        sections = tuple(
+            evolve(
+                section,
+                items=tuple(
+                    evolve(item, done_by=done_by) if isinstance(item, Line) and item.do else item
+                    for item in section.items
+                ),
+            )
+            for section in story.sections
+        )
+        changed = evolve(story, sections=sections)
+        performance = perform(changed)
+        return [
+            role
+            for role in performance.roles
+            for card in role_cards(changed, performance, role)
+            for part in card.parts
+            if isinstance(part, LinePart) and part.do
+        ]
+
+    assert told(()) == ["beat-keeper", "second tapper"]
+    assert told(("prop handler",)) == ["prop handler"]
+    assert told(("leader", "beat-keeper")) == ["leader", "beat-keeper"]
+    assert told(("everyone",)) == ["leader", "beat-keeper", "second tapper", "prop handler"]

@@ -1,0 +1,88 @@
+"""The cover picture of a story's sound files: a board with the taps of its first line."""
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import Performance
+
+if TYPE_CHECKING:
+    from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont, ImageFont
+
+SIDE_PX = 600
+_DRAWN_PX = 2 * SIDE_PX
+"""Drawn twice as large, for smooth edges."""
+_PAPER, _INK, _TEAL, _CREAM = "#FFFDF6", "#1C1B22", "#0A5A5F", "#FFF1D6"
+_MARGIN = 96
+_MOST_LINES = 3
+_SIZES = (128, 108, 92, 76, 64)
+
+
+def cover_png(story: Story, performance: Performance, below: str) -> bytes:
+    """A square picture with the title, the first line's taps and a word on the version."""
+    from PIL import Image, ImageDraw
+
+    picture = Image.new("RGB", (_DRAWN_PX, _DRAWN_PX), _PAPER)
+    draw = ImageDraw.Draw(picture)
+    title, font = _fitted(story.title or "Story")
+    draw.multiline_text((_MARGIN, 80), title, fill=_INK, font=font, spacing=16)
+    board = (_MARGIN, 580, _DRAWN_PX - _MARGIN, 940)
+    draw.rounded_rectangle(board, 36, fill=_CREAM, outline=_TEAL, width=12)
+    _draw_taps(draw, performance, board)
+    small = _font(REGULAR, 72)
+    draw.text((_MARGIN, 1012), _cut(below, small), fill=_TEAL, font=small)
+    out = BytesIO()
+    picture.resize((SIDE_PX, SIDE_PX), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
+    return out.getvalue()
+
+
+def _draw_taps(
+    draw: "ImageDraw", performance: Performance, board: tuple[int, int, int, int]
+) -> None:
+    line = next((segment for segment in performance.lines if segment.taps), None)
+    if line is None or line.length_sec <= 0:
+        return
+    left, top, right, bottom = board
+    inner, middle = right - left - 160, (top + bottom) / 2
+    for tap in line.taps:
+        x = left + 80 + inner * (tap.onset_sec - line.start_sec) / line.length_sec
+        radius = 16 + 6 * float(tap.level) + (16 if tap.accent else 0)
+        draw.ellipse((x - radius, middle - radius, x + radius, middle + radius), fill=_INK)
+
+
+def _fitted(title: str) -> "tuple[str, FreeTypeFont | ImageFont]":
+    """The title in at most three lines, in the largest letters that allow it."""
+    font = _font(BOLD, _SIZES[0])
+    lines: list[str] = []
+    for size in _SIZES:
+        font = _font(BOLD, size)
+        lines = _wrapped(title, font)
+        if len(lines) <= _MOST_LINES:
+            return "\n".join(lines), font
+    return "\n".join([*lines[: _MOST_LINES - 1], f"{lines[_MOST_LINES - 1]} ..."]), font
+
+
+def _wrapped(text: str, font: "FreeTypeFont | ImageFont") -> list[str]:
+    lines: list[str] = []
+    for word in text.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and font.getlength(joined) <= _DRAWN_PX - 2 * _MARGIN:
+            lines[-1] = joined
+        else:
+            lines.append(_cut(word, font))
+    return lines
+
+
+def _cut(text: str, font: "FreeTypeFont | ImageFont") -> str:
+    while len(text) > 1 and font.getlength(text) > _DRAWN_PX - 2 * _MARGIN:
+        text = text[:-1]
+    return text
+
+
+def _font(name: str, size: int) -> "FreeTypeFont | ImageFont":
+    from PIL import ImageFont as Fonts
+
+    path = font_path(name)
+    return Fonts.load_default(size) if path is None else Fonts.truetype(str(path), size)

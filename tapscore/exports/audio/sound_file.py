@@ -1,0 +1,194 @@
+"""Blocks of frames into a tagged sound file, encoded by a program of its own as they come."""
+
+import base64
+import contextlib
+import shutil
+import struct
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO, BinaryIO
+
+from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, mp3_program, open_wav
+from tapscore.exports.audio.mix import CHANNELS
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
+
+_CODECS: dict[AudioFormat, list[str]] = {
+    "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
+    "m4a": ["-c:a", "aac", "-aac_coder", "fast", "-b:a", "128k", "-movflags", "+faststart"],
+    "ogg": ["-c:a", "libvorbis", "-q:a", "4"],
+    "flac": ["-c:a", "flac", "-compression_level", "3"],
+}
+_MUXERS = {"mp3": "mp3", "m4a": "ipod", "ogg": "ogg", "flac": "flac"}
+_LIBRARY = {"wav": ("WAV", "PCM_16"), "flac": ("FLAC", "PCM_16"), "ogg": ("OGG", "VORBIS")}
+_LIBRARY_MP3 = ("MP3", "MPEG_LAYER_III")
+_END_SEC = 300
+
+
+def needs_program(file_format: AudioFormat) -> bool:
+    """Whether a format can't be written at all without ffmpeg."""
+    return file_format == "m4a"
+
+
+def program_or_none() -> str | None:
+    """The ffmpeg program, or None: then there are no chapters and no cover picture."""
+    try:
+        return mp3_program()
+    except EncoderMissing:
+        return None
+
+
+@contextmanager
+def open_sound_file(
+    path: Path, file_format: AudioFormat, tags: Tags
+) -> Iterator[Callable[[Frames], None]]:
+    """Gives a function that takes frames in order; the file is whole when the block ends.
+
+    On any error what was written is of no use and the caller deletes it.  Raises
+    EncoderMissing for M4A without ffmpeg, OSError where the file cannot be written.
+    """
+    program = program_or_none() if file_format != "wav" else None
+    if program is not None:
+        with _by_program(program, path, file_format, tags) as write:
+            yield write
+        return
+    if needs_program(file_format):
+        raise EncoderMissing(
+            "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
+            "Choose MP3 or WAV, or install ffmpeg and try again."
+        )
+    with _by_library(path, file_format, tags) as write:
+        yield write
+
+
+@contextmanager
+def written_into(
+    out: BinaryIO, audio_format: AudioFormat, tags: Tags
+) -> Iterator[Callable[[Frames], None]]:
+    """The same into an open file: WAV at once, other formats when all is encoded."""
+    if audio_format == "wav":
+        with open_wav(out, one_line(tags.title)) as write:
+            yield write
+        return
+    with tempfile.TemporaryDirectory(prefix="tapscore-") as folder:
+        path = Path(folder) / f"sound.{audio_format}"
+        with open_sound_file(path, audio_format, tags) as write:
+            yield write
+        with path.open("rb") as encoded:
+            shutil.copyfileobj(encoded, out)
+        out.flush()
+
+
+@contextmanager
+def _by_program(
+    program: str, path: Path, file_format: AudioFormat, tags: Tags
+) -> Iterator[Callable[[Frames], None]]:
+    with (
+        tempfile.TemporaryDirectory(prefix="tapscore-") as folder,
+        tempfile.TemporaryFile() as said,
+    ):
+        command = [program, "-v", "error", "-nostdin", "-y", "-f", "s16le"]
+        command += ["-ar", str(SAMPLE_RATE_HZ), "-ac", str(CHANNELS), "-i", "pipe:0"]
+        command += _tag_inputs(Path(folder), file_format, tags)
+        command += [*_CODECS[file_format], "-threads", "1", "-fflags", "+bitexact"]
+        command += ["-f", _MUXERS[file_format], f"file:{path.resolve()}"]
+        running = subprocess.Popen(command, stdin=subprocess.PIPE, stderr=said)
+        assert running.stdin is not None
+        pipe: IO[bytes] = running.stdin
+
+        def write(block: Frames) -> None:
+            try:
+                pipe.write(block.data.cast("B") if block.flags.c_contiguous else block.tobytes())
+            except OSError as error:
+                raise _failed(running, said, path) from error
+
+        try:
+            yield write
+            try:
+                pipe.close()
+            except OSError as error:
+                raise _failed(running, said, path) from error
+            if running.wait(_END_SEC) != 0:
+                raise _failed(running, said, path)
+        finally:
+            with contextlib.suppress(OSError):
+                pipe.close()
+            if running.poll() is None:
+                running.kill()
+                running.wait()
+
+
+def _failed(running: "subprocess.Popen[bytes]", said: IO[bytes], path: Path) -> OSError:
+    import errno
+
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        running.wait(5)
+    said.seek(0)
+    text = said.read().decode("utf-8", "replace")
+    if "No space left" in text:
+        return OSError(errno.ENOSPC, "the disc is full", path.name)
+    return OSError(
+        f"The program ffmpeg could not write {path.name}. Look whether the disc is full; "
+        "else choose WAV."
+    )
+
+
+def _tag_inputs(folder: Path, file_format: AudioFormat, tags: Tags) -> list[str]:
+    text = ffmetadata(tags, chapters_as_comments=file_format in ("ogg", "flac"))
+    if file_format == "ogg" and tags.cover_png:
+        text += f"METADATA_BLOCK_PICTURE={_picture_block(tags.cover_png)}\n"
+    metadata = folder / "tags.txt"
+    metadata.write_text(text, encoding="utf-8")
+    command = ["-f", "ffmetadata", "-i", str(metadata)]
+    if not tags.cover_png or file_format == "ogg":
+        return [*command, "-map", "0:a", "-map_metadata", "1", "-map_chapters", "1"]
+    cover = folder / "cover.png"
+    cover.write_bytes(tags.cover_png)
+    command += ["-i", str(cover), "-map", "0:a", "-map", "2:v", "-c:v", "copy"]
+    command += ["-disposition:v:0", "attached_pic", "-metadata:s:v", "title=Cover"]
+    command += ["-metadata:s:v", "comment=Cover (front)"]
+    return [*command, "-map_metadata", "1", "-map_chapters", "1"]
+
+
+def _picture_block(png: bytes) -> str:
+    """A front cover as Vorbis comments hold it: the FLAC picture block in base 64."""
+    width, height = struct.unpack(">II", png[16:24])
+    mime, about = b"image/png", b"Cover"
+    block = struct.pack(">II", 3, len(mime)) + mime + struct.pack(">I", len(about)) + about
+    block += struct.pack(">IIIII", width, height, 24, 0, len(png)) + png
+    return base64.b64encode(block).decode().replace("=", "\\=")
+
+
+@contextmanager
+def _by_library(
+    path: Path, file_format: AudioFormat, tags: Tags
+) -> Iterator[Callable[[Frames], None]]:
+    import soundfile  # type: ignore[import-untyped]
+
+    kind, subtype = _LIBRARY.get(file_format, _LIBRARY_MP3)
+    try:
+        # opened by the system first, so that a full disc is told and not lost
+        with (
+            path.open("wb+") as out,
+            soundfile.SoundFile(
+                out.fileno(),
+                "w",
+                SAMPLE_RATE_HZ,
+                CHANNELS,
+                subtype=subtype,
+                format=kind,
+                closefd=False,
+            ) as file,
+        ):
+            file.title = one_line(tags.title)
+            file.album = one_line(tags.story)
+            file.artist = one_line(tags.role) or MAKER
+            yield file.write
+    except soundfile.SoundFileError as error:
+        raise OSError(
+            f"{path.name} could not be written. Look whether the disc is full, or choose "
+            "another folder."
+        ) from error

@@ -1,0 +1,1 @@
+"""The versions of a story to rehearse from, all made in one go."""

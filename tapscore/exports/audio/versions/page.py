@@ -1,0 +1,229 @@
+"""The page that plays a set of versions: one file, no network, big buttons, the words shown."""
+
+import base64
+import json
+from collections.abc import Sequence
+from html import escape
+from itertools import groupby
+
+from attrs import frozen
+
+from tapscore.exports.audio.cues import CueKind, cues
+from tapscore.exports.audio.tags import one_line
+from tapscore.exports.audio.versions.page_parts import SCRIPT, STYLE
+from tapscore.exports.audio.versions.version import Kind, Version
+from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
+from tapscore.model.story import Story
+from tapscore.model.words import printed
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+
+
+@frozen
+class Row:
+    """A line, wait or offering as shown, with when it begins."""
+
+    start_sec: float
+    label: str
+    """Its number, the refrain's name, or nothing."""
+    words: str
+    notes: tuple[tuple[str, str], ...]
+    """What comes before it: ``warn`` or ``prop``, and the words."""
+    mine: bool
+    """Whether the adult whose part it is taps here."""
+    kind: str
+
+
+@frozen
+class PageEntry:
+    """One sound file with what is shown for it."""
+
+    kind: Kind
+    title: str
+    source: str
+    loops: bool
+    role: str
+    rows: tuple[Row, ...]
+    length_sec: float
+
+
+def page_entry(
+    version: Version, performance: Performance, source: str, length_sec: float
+) -> PageEntry:
+    """What the page needs to know of one version."""
+    notes: dict[int, list[tuple[str, str]]] = {}
+    for cue in cues(performance):
+        if cue.kind not in (CueKind.SECTION, CueKind.WAIT, CueKind.OFFER):
+            kind = "warn" if cue.kind is CueKind.WARN_FIRST else "prop"
+            notes.setdefault(cue.segment, []).append((kind, one_line(cue.text)))
+    names = iter(version.line_names or ())
+    rows: list[Row] = []
+    for index, segment in enumerate(performance.segments):
+        if segment.kind is SegmentKind.COUNT_IN:
+            continue
+        label = ""
+        if segment.kind is SegmentKind.LINE:
+            name = next(names, None)
+            label = name.lstrip("0") if name else _label(segment)
+        rows.append(
+            Row(
+                segment.start_sec,
+                label,
+                _words(segment),
+                tuple(notes.get(index, ())),
+                version.role is None or any(tap.role == version.role for tap in segment.taps),
+                segment.kind.value,
+            )
+        )
+    return PageEntry(
+        version.kind,
+        version.title,
+        source,
+        version.loops,
+        version.role or "",
+        tuple(rows),
+        length_sec,
+    )
+
+
+def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
+    """The page as HTML; sounds are named relative to it, everything else is inside it."""
+    title = escape(one_line(story.title) or "Story")
+    parts = [_group(kind, list(group)) for kind, group in groupby(enumerate(entries), _kind_of)]
+    data = json.dumps([_data(entry) for entry in entries], ensure_ascii=False)
+    safe = data.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+    language = escape(story.language or "en-GB", quote=True)
+    return _PAGE.format(
+        title=title,
+        language=language,
+        fonts=_fonts(),
+        style=STYLE,
+        groups="\n".join(parts),
+        data=safe,
+        script=SCRIPT,
+    )
+
+
+def _kind_of(pair: tuple[int, PageEntry]) -> Kind:
+    return pair[1].kind
+
+
+def _group(kind: Kind, pairs: list[tuple[int, PageEntry]]) -> str:
+    buttons = "\n".join(_button(index, entry) for index, entry in pairs)
+    lines = " lines" if kind is Kind.LINE else ""
+    return (
+        f'<section aria-labelledby="h-{kind.name}">\n<h2 id="h-{kind.name}">{kind.value}</h2>\n'
+        f'<div class="choices{lines}">\n{buttons}\n</div>\n</section>'
+    )
+
+
+def _button(index: int, entry: PageEntry) -> str:
+    title = escape(one_line(entry.title.lstrip("0") if entry.kind is Kind.LINE else entry.title))
+    words = ""
+    if entry.kind is Kind.LINE:
+        words = f'<span class="said">{escape(entry.rows[0].words)}</span>'
+    return (
+        f'<button type="button" data-entry="{index}" aria-pressed="false">'
+        f'<span class="name">{title}</span>{words}</button>'
+    )
+
+
+def _data(entry: PageEntry) -> dict[str, object]:
+    return {
+        "title": one_line(entry.title),
+        "kind": entry.kind.value,
+        "source": entry.source,
+        "loops": entry.loops,
+        "role": one_line(entry.role),
+        "length": round(entry.length_sec, 2),
+        "rows": [
+            {
+                "at": round(row.start_sec, 2),
+                "label": row.label,
+                "words": row.words,
+                "notes": [list(note) for note in row.notes],
+                "mine": row.mine,
+                "kind": row.kind,
+            }
+            for row in entry.rows
+        ],
+    }
+
+
+def _label(segment: Segment) -> str:
+    return segment.refrain or (str(segment.number) if segment.number else "")
+
+
+def _words(segment: Segment) -> str:
+    if segment.line is not None:
+        return one_line(printed(segment.line.words)) or "(taps without words)"
+    if segment.kind is SegmentKind.WAIT:
+        least = f"{segment.length_sec:.0f} seconds or longer"
+        look = f"; look for {segment.look_for}" if segment.look_for else ""
+        return one_line(f"Wait {least}{look}")
+    turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
+    return one_line(f"Offer the {segment.prop}: {turns} of {segment.turn_sec:g} seconds")
+
+
+def _fonts() -> str:
+    faces = []
+    for name, weight in ((REGULAR, 400), (BOLD, 700)):
+        path = font_path(name)
+        if path is not None:
+            inside = base64.b64encode(path.read_bytes()).decode()
+            faces.append(
+                "@font-face{font-family:Story;font-weight:"
+                f"{weight};src:url(data:font/ttf;base64,{inside})}}"
+            )
+    return "\n".join(faces)
+
+
+_PAGE = """<!DOCTYPE html>
+<html lang="{language}">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{title}: rehearse</title>
+<style>
+{fonts}
+{style}
+</style>
+</head>
+<body>
+<header>
+<h1>{title}</h1>
+<p>Choose what to hear, then press Play. Nothing plays by itself.</p>
+</header>
+<main>
+<div class="choosing">
+{groups}
+</div>
+<section class="words" aria-labelledby="now">
+<h2 id="now">Nothing chosen yet</h2>
+<p id="trouble" role="alert" hidden></p>
+<ol id="rows"></ol>
+</section>
+</main>
+<footer>
+<audio id="sound" preload="none"></audio>
+<div class="bar">
+<button type="button" id="play" class="big" disabled>Play</button>
+<button type="button" id="back" disabled>Back 5 s</button>
+<button type="button" id="before" disabled>Line before</button>
+<button type="button" id="next" disabled>Next line</button>
+<button type="button" id="again" aria-pressed="false" disabled>Again and again: off</button>
+</div>
+<div class="bar">
+<label for="place">Where</label>
+<input id="place" type="range" min="0" max="1" step="0.1" value="0" disabled>
+<span id="time">0:00</span>
+</div>
+<p class="keys">Keys: space plays and pauses, left goes back 5 seconds, up and down go a line,
+L plays again and again.</p>
+</footer>
+<script>
+const entries = {data};
+{script}
+</script>
+</body>
+</html>
+"""

@@ -1,0 +1,1 @@
+"""The spoken story: an offline voice run as a separate program, and recorded lines."""

@@ -1,0 +1,79 @@
+"""The voice program: espeak-ng, found on the computer and run for one text at a time."""
+
+import shutil
+import subprocess
+from functools import lru_cache
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+PROGRAM = "espeak-ng"
+BRITISH = "en-gb"
+SLOWEST_WPM, FASTEST_WPM = 80, 400
+"""Words a minute that the program keeps to."""
+_LONGEST_SEC = 20.0
+_HEADER_BYTES = 44
+
+
+class VoiceMissing(OSError):  # noqa: N818 - names what is the matter
+    """There is no voice program, or it does not know the language."""
+
+
+@frozen
+class VoiceProgram:
+    """A program that speaks, with its version: the same version says the same."""
+
+    path: str
+    version: str
+
+
+@frozen(eq=False)
+class Spoken:
+    """Samples of one channel, shape ``(frames,)``, sixteen bits."""
+
+    samples: NDArray[np.int16]
+    rate_hz: int
+
+
+def voice_program() -> VoiceProgram | None:
+    """The voice program of this computer; None if there is none."""
+    path = shutil.which(PROGRAM)
+    return None if path is None else _known(path)
+
+
+@lru_cache(maxsize=4)
+def _known(path: str) -> VoiceProgram | None:
+    try:
+        told = subprocess.run(
+            [path, "--version"], capture_output=True, timeout=_LONGEST_SEC, check=True
+        )
+    except (OSError, subprocess.SubprocessError):
+        return None
+    return VoiceProgram(path, told.stdout.decode("utf-8", "replace").split("Data")[0].strip())
+
+
+def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    """Let the program say a cleaned text.
+
+    Raises VoiceMissing if it cannot: the language is not known, or it failed.
+    """
+    command = [program.path, "-b", "1", "-v", voice, "-s", str(words_a_minute), "-z"]
+    try:
+        told = subprocess.run(
+            [*command, "--stdin", "--stdout"],
+            input=text.encode(),
+            capture_output=True,
+            timeout=_LONGEST_SEC,
+            check=True,
+        )
+    except (OSError, subprocess.SubprocessError) as error:
+        raise VoiceMissing(
+            f"The program {PROGRAM} could not speak “{text}” with its voice “{voice}”."
+        ) from error
+    if len(told.stdout) <= _HEADER_BYTES:
+        raise VoiceMissing(f"The program {PROGRAM} has no voice for “{voice}”.")
+    rate_hz = int.from_bytes(told.stdout[24:28], "little")
+    body = told.stdout[_HEADER_BYTES:]
+    samples = np.frombuffer(body[: len(body) // 2 * 2], dtype="<i2").astype(np.int16)
+    return Spoken(samples, rate_hz)

@@ -1,0 +1,135 @@
+"""Lines spoken by the voice program, paced so that stressed words begin on their taps."""
+
+import numpy as np
+from attrs import frozen
+
+from tapscore.exports.audio.sound import Sound, frames
+from tapscore.exports.audio.voice.clean import cleaned
+from tapscore.exports.audio.voice.feet import Foot, feet
+from tapscore.exports.audio.voice.kept_speech import KeptSpeech
+from tapscore.exports.audio.voice.program import BRITISH, FASTEST_WPM, VoiceProgram
+from tapscore.exports.audio.voice.shaping import beat_frame, levelled, resampled, stretched, trimmed
+from tapscore.rhythm.performance import Segment
+
+SLOWEST_KIND_WPM = 100
+"""Slower than this, words are drawn out past understanding; silence follows them instead."""
+CUE_WPM = 170
+MOST_SQUEEZED = 0.85
+"""What is still too long at the fastest rate is stretched to no less than this."""
+_NEAR = 0.02
+_MOST_TRIES = 6
+_RATE_STEP_WPM = 4
+_FIRST_WPM = 160
+
+
+@frozen(eq=False)
+class SpokenAt:
+    """Mono sound and the frame of the performance it begins at (may be below 0)."""
+
+    start_frame: int
+    sound: Sound
+
+    @property
+    def end_frame(self) -> int:
+        """The first frame after it."""
+        return self.start_frame + len(self.sound)
+
+
+class SyntheticVoice:
+    """One program with the voices it uses: one for the story, another for cues."""
+
+    def __init__(self, program: VoiceProgram, language: str | None = None) -> None:
+        self._english = language is None or language.lower().startswith("en")
+        self.voice = BRITISH if self._english else str(language).lower()
+        self._speech = KeptSpeech(program)
+        self._cues: dict[str, Sound] = {}
+
+    def line(self, segment: Segment) -> SpokenAt | None:
+        """A line's words from its first to its last; None if there is nothing to say.
+
+        Raises VoiceMissing if the program fails.
+        """
+        parts: list[tuple[int, Sound]] = []
+        free = -(10**9)
+        divided = feet(segment)
+        for foot in divided:
+            text = self._text(foot, last=foot is divided[-1])
+            if not text:
+                continue
+            sound = self._paced(text, foot)
+            start = max(frames(foot.start_sec) - beat_frame(sound), free)
+            parts.append((start, sound))
+            free = start + len(sound)
+        if not parts:
+            return None
+        first = parts[0][0]
+        whole = np.zeros(max(start + len(sound) for start, sound in parts) - first, np.float32)
+        for start, sound in parts:
+            whole[start - first : start - first + len(sound)] += sound
+        return SpokenAt(first, levelled(whole))
+
+    def plain(self, segment: Segment) -> tuple[Sound, tuple[int, ...]]:
+        """A line's feet one after another at an even pace, and the frames they begin at.
+
+        Raises VoiceMissing if the program fails.
+        """
+        starts: list[int] = []
+        sounds: list[Sound] = []
+        divided = feet(segment)
+        for foot in divided:
+            text = self._text(foot, last=foot is divided[-1])
+            starts.append(sum(map(len, sounds)))
+            sounds.append(
+                self._said(text, self.voice, _FIRST_WPM) if text else np.zeros(0, np.float32)
+            )
+        whole = np.concatenate(sounds) if sounds else np.zeros(0, np.float32)
+        return whole, tuple(starts)
+
+    def cue(self, text: str) -> Sound:
+        """A cue at an even pace, in another voice than the story's.
+
+        Raises VoiceMissing if the program fails.
+        """
+        said = cleaned(text)
+        if not said:
+            return np.zeros(0, np.float32)
+        if said not in self._cues:
+            self._cues[said] = levelled(self._said(said, f"{BRITISH}+f3", CUE_WPM))
+        return self._cues[said]
+
+    def _text(self, foot: Foot, *, last: bool) -> str:
+        text = cleaned(foot.words, english=self._english)
+        if not text or last or text[-1] in ",.;:!?":
+            return text
+        return f"{text},"
+
+    def _paced(self, text: str, foot: Foot) -> Sound:
+        """Said in the foot's room: the rate is searched, and the last bit is stretched."""
+        wanted = frames(foot.room_sec)
+        low, high = SLOWEST_KIND_WPM, FASTEST_WPM
+        rate = _FIRST_WPM
+        best = self._said(text, self.voice, rate)
+        for _ in range(_MOST_TRIES):
+            if abs(len(best) / wanted - 1) <= _NEAR:
+                break
+            if len(best) > wanted:
+                low = rate + _RATE_STEP_WPM
+            else:
+                high = rate - _RATE_STEP_WPM
+            if low > high:
+                break
+            guess = rate * len(best) / wanted
+            rate = min(max(round(guess / _RATE_STEP_WPM) * _RATE_STEP_WPM, low), high)
+            said = self._said(text, self.voice, rate)
+            if abs(len(said) - wanted) < abs(len(best) - wanted):
+                best = said
+        if len(best) > wanted:
+            return stretched(best, max(wanted, round(len(best) * MOST_SQUEEZED)))
+        if len(best) > wanted * (1 - 2 * _NEAR):
+            return stretched(best, wanted)
+        return best
+
+    def _said(self, text: str, voice: str, words_a_minute: int) -> Sound:
+        spoken = self._speech.say(text, voice=voice, words_a_minute=words_a_minute)
+        samples = spoken.samples.astype(np.float32) / np.float32(32_768)
+        return trimmed(resampled(samples, spoken.rate_hz))

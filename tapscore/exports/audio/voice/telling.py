@@ -1,0 +1,210 @@
+"""Everything that is spoken in a performance, placed: the story's lines and the cues."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from itertools import groupby
+from pathlib import Path
+
+from attrs import define, field, frozen
+
+from tapscore.exports.audio.cues import Cue, cues
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, frames
+from tapscore.exports.audio.voice.alignment import part_starts
+from tapscore.exports.audio.voice.cue_places import (
+    AFTER_TONE_SEC,
+    BETWEEN_SEC,
+    cue_words,
+    is_spoken_here,
+    place_before,
+)
+from tapscore.exports.audio.voice.decode import Recorded, RecordingUnusable, read_recording
+from tapscore.exports.audio.voice.feet import feet
+from tapscore.exports.audio.voice.program import PROGRAM, VoiceMissing, voice_program
+from tapscore.exports.audio.voice.recorded import placed_recording
+from tapscore.exports.audio.voice.recordings import find_recordings
+from tapscore.exports.audio.voice.synthetic import SpokenAt, SyntheticVoice
+from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+
+
+@frozen(eq=False)
+class Speech:
+    """What is spoken in one performance."""
+
+    lines: tuple[SpokenAt, ...]
+    cues: tuple[SpokenAt, ...]
+
+
+@define
+class Teller:
+    """Speaks performances of one story, and remembers what could not be spoken."""
+
+    names: Mapping[StoryPath, str]
+    recorded: Mapping[str, Recorded]
+    voice: SyntheticVoice | None
+    findings: list[Finding] = field(factory=list)
+    _said: dict[object, SpokenAt | None] = field(factory=dict, repr=False)
+    """Lines already made, each begun at the line's own start: returns and loops share them."""
+
+    def speech(
+        self,
+        performance: Performance,
+        *,
+        names: tuple[str, ...] | None = None,
+        speed: Fraction = Fraction(1),
+    ) -> Speech:
+        """Speak a performance.
+
+        ``names`` are those of its lines in order, where it is only a part of the story;
+        ``speed`` is its share of the written tempo.
+        """
+        lines: list[SpokenAt] = []
+        called = iter(names) if names is not None else None
+        for segment in performance.segments:
+            if segment.kind is not SegmentKind.LINE:
+                continue
+            name = next(called) if called is not None else self.names.get(segment.path, "")
+            spoken = self._line(segment, name, speed)
+            if spoken is not None:
+                lines.append(spoken)
+        return Speech(tuple(lines), tuple(self._cues(performance, lines)))
+
+    def _line(self, segment: Segment, name: str, speed: Fraction) -> SpokenAt | None:
+        start = segment.start_sec
+        timing = tuple(
+            (foot.words, round(foot.start_sec - start, 4), round(foot.room_sec, 4))
+            for foot in feet(segment)
+        )
+        begin = frames(start)
+        asked = (name if name in self.recorded else "", speed, timing)
+        if asked not in self._said:
+            made = self._made(segment, name, speed)
+            self._said[asked] = made and SpokenAt(made.start_frame - begin, made.sound)
+        said = self._said[asked]
+        return said and SpokenAt(said.start_frame + begin, said.sound)
+
+    def _made(self, segment: Segment, name: str, speed: Fraction) -> SpokenAt | None:
+        recorded = self.recorded.get(name)
+        if recorded is not None:
+            return placed_recording(
+                segment, recorded.sound, speed, self._part_starts(segment, recorded.sound)
+            )
+        if self.voice is None:
+            return None
+        try:
+            return self.voice.line(segment)
+        except VoiceMissing as error:
+            self._give_up(error)
+            return None
+
+    def _part_starts(self, segment: Segment, sound: Sound) -> tuple[int, ...] | None:
+        if self.voice is None:
+            return None
+        try:
+            spoken, starts = self.voice.plain(segment)
+        except VoiceMissing as error:
+            self._give_up(error)
+            return None
+        return part_starts(sound, spoken, starts)
+
+    def _cues(self, performance: Performance, lines: list[SpokenAt]) -> Iterator[SpokenAt]:
+        rate = SAMPLE_RATE_HZ
+        busy = [(line.start_frame / rate, line.end_frame / rate) for line in lines]
+        free = 0.0
+        told = sorted(cues(performance), key=lambda cue: (cue.segment, cue.onset_beats))
+        for index, group in groupby(told, key=lambda cue: cue.segment):
+            segment = performance.segments[index]
+            for together in _together(tuple(group)):
+                sounds = [sound for cue in together if (sound := self._cue(cue)) is not None]
+                if not sounds:
+                    continue
+                length = sum(len(s) / rate for s in sounds) + BETWEEN_SEC * len(sounds)
+                if is_spoken_here(together[0]):
+                    at = max(segment.start_sec + AFTER_TONE_SEC, free)
+                else:
+                    at = place_before(length, segment.start_sec, busy, free)
+                for sound in sounds:
+                    yield SpokenAt(frames(at), sound)
+                    at += len(sound) / rate + BETWEEN_SEC
+                free = at
+
+    def _cue(self, cue: Cue) -> Sound | None:
+        if self.voice is None:
+            return None
+        try:
+            sound = self.voice.cue(cue_words(cue))
+        except VoiceMissing as error:
+            self._give_up(error)
+            return None
+        return sound if len(sound) else None
+
+    def _give_up(self, error: VoiceMissing) -> None:
+        self.voice = None
+        self.findings.append(
+            _finding("voice-failed", f"{error} The rest is without the synthetic voice.", _INSTALL)
+        )
+
+
+_INSTALL = (
+    f"Install the program {PROGRAM}, or record the lines yourself into the folder "
+    "“<story name> recordings” beside the story."
+)
+
+
+def teller(names: Mapping[StoryPath, str], language: str | None, recordings: Path | None) -> Teller:
+    """A teller for a story whose lines have ``names``, with the recordings in a folder.
+
+    What is missing or can't be used becomes findings; the rest is still spoken.
+    """
+    unique = tuple(dict.fromkeys(names.values()))
+    found = find_recordings(recordings, unique)
+    findings: list[Finding] = []
+    recorded: dict[str, Recorded] = {}
+    for name, path in found.files.items():
+        try:
+            recorded[name] = read_recording(path)
+        except RecordingUnusable as error:
+            findings.append(_finding("recording-unusable", str(error), "The rest was made."))
+            continue
+        findings += [
+            _finding("recording-remark", remark, "Listen to it.")
+            for remark in recorded[name].remarks
+        ]
+    program = voice_program()
+    instead = "The synthetic voice says them." if program else "They are not spoken."
+    if found.files and found.missing:
+        listed = ", ".join(f"“{name}”" for name in found.missing)
+        findings.append(
+            _finding("recordings-missing", f"There is no recording of: {listed}.", instead)
+        )
+    for name in found.unmatched:
+        findings.append(
+            _finding(
+                "recording-unmatched",
+                f"No line is called like the recording {name}.",
+                "Name it by the number on the cue sheet (03.wav), or by the refrain and the line "
+                "in it (row home 1.wav).",
+            )
+        )
+    if program is None and len(recorded) < len(unique):
+        findings.append(
+            _finding(
+                "voice-missing",
+                f"There is no voice: the program {PROGRAM} was not found on this computer.",
+                _INSTALL,
+            )
+        )
+    voice = SyntheticVoice(program, language) if program else None
+    return Teller(dict(names), recorded, voice, findings)
+
+
+def _together(group: tuple[Cue, ...]) -> Iterator[tuple[Cue, ...]]:
+    """Cues before something, then those that are spoken as it begins."""
+    for here in (False, True):
+        part = tuple(cue for cue in group if is_spoken_here(cue) is here)
+        if part:
+            yield part
+
+
+def _finding(code: str, message: str, remedy: str) -> Finding:
+    return Finding(code, Severity.ADVICE, message, remedy)

@@ -1,0 +1,131 @@
+"""One page for somebody who joins today and has never seen the story."""
+
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.cautions import REMINDERS
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.manner_words import seconds_words
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.running_pages import (
+    NOTICE_PAD,
+    heading,
+    notice,
+    printed,
+    running_pages,
+    sheet_of,
+    text,
+    title,
+)
+from tapscore.exports.paper.steps import steps
+from tapscore.exports.paper.text_flow import Piece
+from tapscore.model.story import Story
+from tapscore.model.words import printed as plain
+from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.running_time import running_time
+
+WHAT_WE_DO = (
+    "We sit round a thin board and tap a story on it with our hands. Pupils on it or beside it"
+    " hear the taps and feel them. It is the same story every time, and it belongs to the"
+    " pupils: they set the pace."
+)
+WHAT_TO_DO = (
+    ("Tap what your card shows. ", "The marks stand under the syllables: tap as they are said."),
+    (
+        "Bigger mark, louder tap. ",
+        "The word beside it says how loud; the shape says which part of the hand.",
+    ),
+    (
+        "Wait when it says wait. ",
+        "Hands still, no words, eyes on the pupils. The number is the"
+        " least; a pupil’s answer ends it, you don’t.",
+    ),
+    ("Warn first ", "where the card says so. Nothing louder comes unannounced."),
+    ("A look, a breath, a still body are answers. ", "So is turning away."),
+    ("Lost your place? ", "Rest, listen for the refrain, and come in there."),
+)
+
+
+def briefing(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
+    """Print the briefing.  Raises ValueError for a paper there is none of."""
+    pages = briefing_pages(story, performance, paper=paper)
+    return printed(story, pages, what="briefing", subject="For somebody who joins today")
+
+
+def briefing_pages(
+    story: Story, performance: Performance, *, paper: str = "A4"
+) -> tuple[Page, ...]:
+    """Lay out the page that ``briefing`` prints, as data; a long story takes a further one."""
+    size = sheet_of(paper)
+    wide = size.inner_width_pt
+    made = [title(story.title, "If you join us today", wide), text(WHAT_WE_DO, wide, space=8.0)]
+    made.append(heading("What you do", wide))
+    made += [text(rest, wide, bold=bold) for bold, rest in WHAT_TO_DO]
+    made.append(heading("Who does what", wide))
+    made += [_role(story, performance, role, wide) for role in performance.roles]
+    heard = _refrains(performance, wide)
+    if heard:
+        made += [heading("The refrain: everybody knows it", wide), *heard]
+    made += [heading("How it goes", wide), *_sections(performance, wide)]
+    inner = wide - NOTICE_PAD
+    made.append(notice([text(sentence, inner) for sentence in REMINDERS], wide))
+    return running_pages(made, size, f"{story.title}: briefing")
+
+
+def _role(story: Story, performance: Performance, name: str, wide: float) -> Band:
+    told = next((role for role in story.roles if role.name == name), None)
+    said: list[str] = []
+    if told and told.seat:
+        said.append(f"sits {told.seat}")
+    numbers = sum(
+        any(tap.role == name for line in step.lines for tap in line.taps)
+        for step in steps(performance)
+        if step.refrain is None
+    )
+    if numbers:
+        said.append(f"taps {numbers} line{'s' if numbers != 1 else ''}")
+    returning = [
+        step.refrain
+        for step in steps(performance)
+        if step.refrain_time == 1
+        and any(tap.role == name for line in step.lines for tap in line.taps)
+    ]
+    if returning:
+        said.append(f"taps the refrain {', '.join(r for r in returning if r)}")
+    brings = [prop.name for prop in story.props if story.bringer(prop.name) == name]
+    if brings:
+        said.append(f"brings {', '.join(brings)}")
+    sentence = ", ".join(said) or "watches, and helps where help is needed"
+    return text(f"{sentence}.", wide, bold=f"{name[:1].upper()}{name[1:]}: ")
+
+
+def _refrains(performance: Performance, wide: float) -> list[Band]:
+    made: list[Band] = []
+    for step in steps(performance):
+        if step.refrain is None or step.refrain_time > 1:
+            continue
+        words = " ".join(plain(line.line.words) for line in step.lines if line.line)
+        times = sum(other.refrain == step.refrain for other in steps(performance))
+        often = f" ({times} times)" if times > 1 else ""
+        made.append(text(f"{words}{often}", wide, 16.0))
+    return made
+
+
+def _sections(performance: Performance, wide: float) -> list[Band]:
+    shares = running_time(performance)
+    made: list[Band] = []
+    for share in shares.sections:
+        name = f"{share.title}: " if share.title else ""
+        made.append(text(f"{seconds_words(share.least_sec)} at least.", wide, bold=name))
+    first, last = (seconds / 60 for seconds in shares.total.likely_sec)
+    pieces = (
+        Piece("All in all ", True),
+        Piece(f"{_minutes(first, last)}, for pupils may need longer than the least."),
+    )
+    made.append(bands.spaced(bands.paragraph(pieces, 12.0, wide), 3.0))
+    return made
+
+
+def _minutes(first: float, last: float) -> str:
+    low, high = max(int(first), 1), max(int(last + 0.999), 1)
+    unit = "minute" if high == 1 else "minutes"
+    return f"about {low} {unit}" if low == high else f"about {low} to {high} {unit}"

@@ -1,0 +1,93 @@
+"""The cautions page: what to think of with these props and any pupil, and whom to ask."""
+
+from attrs import frozen
+
+from tapscore.exports.paper.bands import Band, spaced
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.running_pages import (
+    NOTICE_PAD,
+    heading,
+    notice,
+    printed,
+    running_pages,
+    sheet_of,
+    text,
+    title,
+    write_on,
+)
+from tapscore.model.story import CAUTIONS, Story
+from tapscore.resources import resource_path
+
+
+@frozen
+class Reminder:
+    """One hazard of ``resources/cautions.txt``."""
+
+    part: str
+    """``"PROPS"``, ``"PUPILS"`` ..."""
+    name: str
+    sentences: tuple[str, ...]
+
+
+def reminders() -> tuple[str, tuple[Reminder, ...]]:
+    """The opening words of ``resources/cautions.txt`` and its reminders, sources left out.
+
+    A part's name stands in capitals by itself; a hazard's name begins a line and its
+    sentences follow, set in.
+    """
+    whole = resource_path("cautions.txt").read_text(encoding="utf-8")
+    blocks = [block for block in whole.split("\n\n") if block.strip()]
+    opening = " ".join(blocks[1].split())
+    part, found = "", []
+    for block in blocks[2:]:
+        lines = block.strip("\n").split("\n")
+        if len(lines) == 1 and lines[0].isupper():
+            part = lines[0].strip()
+            continue
+        said = " ".join(line.strip() for line in lines[1:])
+        before, ask, rest = said.partition(" Ask ")
+        names = rest.partition(" Source:")[0]
+        sentences = (before, f"Ask {names}") if ask else (before,)
+        found.append(Reminder(part, lines[0].strip(), sentences))
+    return opening, tuple(found)
+
+
+def cautions_page(story: Story, *, paper: str = "A4") -> Printed:
+    """Print the cautions.  Raises ValueError for a paper there is none of."""
+    pages = cautions_pages(story, paper=paper)
+    return printed(story, pages, what="cautions", subject="What to think of, and whom to ask")
+
+
+def cautions_pages(story: Story, *, paper: str = "A4") -> tuple[Page, ...]:
+    """Lay out the pages that ``cautions_page`` prints, as data."""
+    size = sheet_of(paper)
+    wide = size.inner_width_pt
+    opening, known = reminders()
+    inner = wide - NOTICE_PAD
+    made = [
+        title(f"{story.title}: cautions", "Read this before the first session.", wide),
+        notice([text(opening, inner, 13.0, bold="")], wide, warn=True),
+    ]
+    by_word = {reminder.name: reminder for reminder in known if reminder.part == "PROPS"}
+    cautioned = [prop for prop in story.props if prop.cautions]
+    if cautioned:
+        made.append(heading("This story’s props", wide))
+    for word in dict.fromkeys(word for prop in cautioned for word in prop.cautions):
+        names = ", ".join(prop.name for prop in cautioned if word in prop.cautions)
+        reminder = by_word.get(word)
+        name = CAUTIONS.get(word, word)
+        bold = f"{names}: {name}. "
+        made.append(text(" ".join(reminder.sentences) if reminder else "", wide, bold=bold))
+    rest = [reminder for reminder in known if reminder.part != "PROPS"]
+    for part in dict.fromkeys(reminder.part for reminder in rest):
+        made.append(heading(part.capitalize(), wide))
+        made += [_reminder(reminder, wide) for reminder in rest if reminder.part == part]
+    made.append(heading("Agreed for this class", wide))
+    made += [spaced(write_on(who, wide), 14.0) for who in ("Asked", "On", "To look at again on")]
+    return running_pages(made, size, f"{story.title}: cautions")
+
+
+def _reminder(reminder: Reminder, wide: float) -> Band:
+    name = reminder.name[:1].upper() + reminder.name[1:]
+    return text(" ".join(reminder.sentences), wide, bold=f"{name}. ", space=5.0)

@@ -1,0 +1,151 @@
+"""The pocket key: what each sign on a card means, on the two sides of one small card."""
+
+from collections.abc import Callable
+from functools import partial
+
+from attrs import frozen
+
+from tapscore.exports import marks
+from tapscore.exports.marks import PathSink
+from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.board_picture import target
+from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text, shape
+from tapscore.exports.paper.inks import AMBER, CREAM, INK, MUTED, PLUM, TEAL, WHITE, Ink
+from tapscore.exports.paper.pages import paper as named_paper
+from tapscore.exports.paper.pdf import Printed, write_pdf
+from tapscore.exports.paper.text_flow import Piece
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Story
+from tapscore.model.strokes import Stroke
+
+TEXT_PT = 16.0
+SIGN_PT = 46.0
+"""Room for a sign, left of its words."""
+ROW_PT = 26.5
+
+
+@frozen
+class _Sign:
+    words: str
+    elements: tuple[Element, ...]
+    """Drawn in a box ``SIGN_PT`` wide and ``ROW_PT`` high from (0, 0)."""
+
+
+def pocket_key(story: Story) -> Printed:
+    """Print the key on A6, lying: the marks on one side, the signs on the other."""
+    pages = key_pages()
+    pdf, count = write_pdf(
+        pages,
+        title="Key to the cards",
+        subject="What the signs on the cards mean",
+        language=story.language,
+    )
+    return Printed(pdf, count, ())
+
+
+def key_pages() -> tuple[Page, ...]:
+    """Lay out the two sides of the key."""
+    fonts.register()
+    return (
+        _side("How to tap", (_strokes(), _loudness())),
+        _side("What to look out for", (_line_signs(), _band_signs())),
+    )
+
+
+def _side(title: str, columns: tuple[list[_Sign], ...]) -> Page:
+    size = named_paper("A6", landscape=True)
+    wide = size.inner_width_pt
+    heading = bands.paragraph((Piece(title, True, TEAL),), TEXT_PT + 2, wide, tag="H1")
+    top = size.margin_pt + heading.height + 4
+    blocks = list(heading.at(size.margin_pt, size.margin_pt))
+    each = (wide - 10) / len(columns)
+    for number, signs in enumerate(columns):
+        y = top
+        for sign in signs:
+            band = _row(sign, each)
+            blocks += band.at(size.margin_pt + number * (each + 10), y)
+            y += band.height
+    return Page(size, tuple(blocks), (title,))
+
+
+def _row(sign: _Sign, width: float) -> Band:
+    said = bands.paragraph((Piece(sign.words),), TEXT_PT, width - SIGN_PT - 6)
+    high = max(ROW_PT, said.height + 3)
+    picture = Band((Block("Artifact", sign.elements),), ROW_PT).at(0, (high - ROW_PT) / 2)
+    return Band((*picture, *said.at(SIGN_PT + 6, (high - said.height) / 2)), high)
+
+
+def _drawn(colour: Ink, draw: Callable[[PathSink], None]) -> Element:
+    return shape(colour, draw)
+
+
+def _mark(stroke: Stroke, size: float, x: float = SIGN_PT / 2) -> Element:
+    return _drawn(INK, partial(marks.tap_mark, stroke=stroke, x=x, y=ROW_PT / 2, size=size))
+
+
+def _strokes() -> list[_Sign]:
+    made = [_Sign(stroke.word, (_mark(stroke, 22),)) for stroke in Stroke]
+    there = tuple(target(SIGN_PT / 2, ROW_PT / 2, 26))
+    you = fonts.width_pt("you", 14, bold=True)
+    seat: tuple[Element, ...] = (
+        Panel(2, 4, SIGN_PT - 4, 17, 4, TEAL),
+        Text((SIGN_PT - you) / 2, 17, "you", 14, WHITE, True, you),
+    )
+    return [*made, _Sign("tap here", there), _Sign("your seat", seat)]
+
+
+def _loudness() -> list[_Sign]:
+    made = [
+        _Sign(level.word, (_mark(Stroke.FLAT_HAND, marks.mark_size(level, 30)),))
+        for level in Loudness
+    ]
+    accent = partial(marks.accent_bar, x=SIGN_PT / 2, y=8, size=17)
+    tail = partial(marks.hold_tail, x0=22, x1=SIGN_PT, y=ROW_PT / 2, thick=2.6)
+    return [
+        *made,
+        _Sign("bar: a little more weight", (_drawn(INK, accent), _mark(Stroke.FLAT_HAND, 16))),
+        _Sign(
+            "tail: stay down so long",
+            (_mark(Stroke.FLAT_HAND, 16, 14), _drawn(INK, tail)),
+        ),
+    ]
+
+
+def _line_signs() -> list[_Sign]:
+    wedge = partial(
+        marks.swell_wedge, points=[(2, 2), (SIGN_PT - 2, 17)], foot=ROW_PT - 4, thinnest=2
+    )
+    ticks = partial(marks.tempo_ticks, x0=0, x1=SIGN_PT, y=7, height=11, slowing=True)
+    closer = partial(marks.tempo_ticks, x0=0, x1=SIGN_PT, y=7, height=11, slowing=False)
+    dot = partial(marks.ellipse, x=SIGN_PT / 2, y=ROW_PT / 2, rx=2, ry=2)
+    return [
+        _Sign("grows louder or softer", (_drawn(PLUM, wedge),)),
+        _Sign("slowing", (_drawn(PLUM, ticks),)),
+        _Sign("quickening", (_drawn(PLUM, closer),)),
+        _Sign("the beat begins again", (Rule(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),)),
+        _Sign("same word goes on", (_drawn(MUTED, dot),)),
+    ]
+
+
+def _band_signs() -> list[_Sign]:
+    warn = Panel(1, 4, SIGN_PT - 2, ROW_PT - 9, 5, CREAM, AMBER, 1.5, 5)
+    wait = fonts.width_pt("Wait", 14, bold=True)
+    solid: tuple[Element, ...] = (
+        Panel(0, 3, SIGN_PT, 20, 4, INK),
+        Text((SIGN_PT - wait) / 2, 18, "Wait", 14, WHITE, True, wait),
+    )
+    rail = Panel(SIGN_PT / 2 - 2, 2, 3.5, ROW_PT - 4, 1.5, TEAL)
+    tag = bands.tag_item("b", "", 17).sign
+    stop = fonts.width_pt("Stop", 14, bold=True)
+    halt: tuple[Element, ...] = (
+        Panel(0, 3, SIGN_PT, 20, 6, INK),
+        Text((SIGN_PT - stop) / 2, 18, "Stop", 14, WHITE, True, stop),
+    )
+    return [
+        _Sign("at least so many seconds; pupils end it", solid),
+        _Sign("warn first, then tap", (warn,)),
+        _Sign("rest till you hear the words", halt),
+        _Sign("refrain: keep the card", (rail,)),
+        _Sign("a prop comes or goes", Band((Block("", tag),), 0).at(10, 3)[0].elements),
+    ]

@@ -1,0 +1,148 @@
+"""The prop list, to tick while packing, and the label for the box."""
+
+from collections.abc import Sequence
+
+from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.drawing import Block, Page, Panel
+from tapscore.exports.paper.inks import INK
+from tapscore.exports.paper.pages import paper as named_paper
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.running_pages import (
+    heading,
+    printed,
+    running_pages,
+    sheet_of,
+    text,
+    tick,
+    title,
+    write_on,
+)
+from tapscore.exports.paper.steps import steps
+from tapscore.exports.paper.text_flow import Piece
+from tapscore.model.story import Prop, Story
+from tapscore.rhythm.performance import Performance, Segment
+
+CLEANING = (
+    "Wash or wipe what can be, between pupils and after each session, as your school's"
+    " hygiene policy says. Dry it before it goes into the box."
+)
+LABEL_PT = 18.0
+
+
+def prop_list(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
+    """Print the list of props.  Raises ValueError for a paper there is none of."""
+    pages = prop_list_pages(story, performance, paper=paper)
+    return printed(story, pages, what="props", subject="Props to bring and to look after")
+
+
+def prop_list_pages(
+    story: Story, performance: Performance, *, paper: str = "A4"
+) -> tuple[Page, ...]:
+    """Lay out the pages that ``prop_list`` prints, as data."""
+    size = sheet_of(paper)
+    wide = size.inner_width_pt
+    made = [title(f"{story.title}: props", "Tick what is in the box.", wide)]
+    if not story.props:
+        made.append(text("This story has no props.", wide, 14.0, space=14.0))
+    for prop in story.props:
+        made += _entry(story, performance, prop, wide)
+    if story.board:
+        deep, across = story.board.depth_mm / 10, story.board.width_mm / 10
+        made.append(heading("And", wide))
+        board = (
+            f"resonance board, {float(across):g} by {float(deep):g} cm, looked over for splinters"
+        )
+        made.append(tick(board, wide, 14.0))
+        made.append(tick("a card for each adult, and the cue sheet", wide, 14.0))
+    if story.props:
+        made += [heading("Cleaning", wide), text(CLEANING, wide)]
+    made.append(bands.spaced(write_on("Packed by, on", wide), 24.0))
+    return running_pages(made, size, f"{story.title}: props")
+
+
+def _entry(story: Story, performance: Performance, prop: Prop, wide: float) -> list[Band]:
+    left = 21.0
+    sets = f", {prop.sets} sets" if prop.sets > 1 else ""
+    made = [bands.spaced(tick(sets, wide, 16.0, bold=prop.name), 14.0)]
+    said: list[tuple[str, str]] = []
+    if prop.what:
+        said.append(("", prop.what))
+    said.append(("Instead, if it is missing: ", prop.instead or "nothing written yet"))
+    used = _used(performance, prop.name)
+    by = story.bringer(prop.name)
+    said.append(("Brought by ", f"{by}{', ' if used else ''}{', '.join(used)}"))
+    said += [split_caution(sentence) for sentence in prop_cautions(prop)]
+    made += [_indented(text(rest, wide - left, bold=bold), left) for bold, rest in said]
+    made[0] = bands.spaced(made[0], 14.0, with_next=True)
+    return made
+
+
+def _indented(band: Band, left: float) -> Band:
+    return Band(band.at(left, 0), band.height, band.space_before)
+
+
+def _used(performance: Performance, prop: str) -> list[str]:
+    """Where a prop comes, is offered and goes, in the order of the story."""
+    found: list[str] = []
+    for step in steps(performance):
+        if step.refrain_time > 1:
+            continue
+        for segment in step.segments:
+            number = step.refrain or (f"line {step.number}" if step.number else "a pause")
+            found += [f"{what} {number}" for what in _ways(segment, prop)]
+    return list(dict.fromkeys(found))
+
+
+def _ways(segment: Segment, prop: str) -> Sequence[str]:
+    if segment.line is None:
+        return ("offered after",) if segment.prop == prop else ()
+    comes = any(entrance.prop == prop for entrance in segment.line.props_in)
+    ways = ["in at"] if comes else []
+    return [*ways, "out at"] if prop in segment.line.props_out else ways
+
+
+def box_label(story: Story, *, paper: str = "A5") -> Printed:
+    """Print the label for the box, lying.  Raises ValueError for a paper there is none of."""
+    pages = box_label_pages(story, paper=paper)
+    return printed(story, pages, what="box label", subject="Label for the box of props")
+
+
+def box_label_pages(story: Story, *, paper: str = "A5") -> tuple[Page, ...]:
+    """Lay out the label; what does not fit goes on a further one."""
+    fonts.register()
+    size = named_paper(paper, landscape=True)
+    pad = 12.0
+    wide = size.inner_width_pt - 2 * pad
+    made = [bands.paragraph((Piece(story.title, True),), 34.0, wide, tag="H1")]
+    for prop in story.props:
+        sets = f", {prop.sets} sets" if prop.sets > 1 else ""
+        what = f": {prop.what}" if prop.what else ""
+        made.append(tick(f"{sets}{what}", wide, LABEL_PT, bold=prop.name))
+    if not story.props:
+        made.append(text("No props: board and cards alone.", wide, LABEL_PT))
+    made.append(bands.spaced(write_on("Looked through on", wide, size_pt=LABEL_PT), 16.0))
+    room = size.inner_height_pt - 2 * pad
+    sides = pour(made, lambda _: room, lambda _: room)
+    pages: list[Page] = []
+    for side in sides:
+        frame = Panel(
+            size.margin_pt + 1,
+            size.margin_pt + 1,
+            size.inner_width_pt - 2,
+            size.inner_height_pt - 2,
+            10.0,
+            None,
+            INK,
+            2.0,
+        )
+        blocks = [Block("Artifact", (frame,))]
+        y = size.margin_pt + pad
+        for index, band in enumerate(side):
+            y += band.space_before if index else 0.0
+            blocks += band.at(size.margin_pt + pad, y)
+            y += band.height
+        pages.append(Page(size, tuple(b for b in blocks if b.elements)))
+    return tuple(pages)

@@ -1,0 +1,131 @@
+"""Standing pages that run on, with the title and the number of the page at their foot."""
+
+from collections.abc import Sequence
+
+from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
+from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, Ink
+from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.pages import paper as named_paper
+from tapscore.exports.paper.pdf import Printed, write_pdf
+from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.print_findings import print_findings
+from tapscore.exports.paper.text_flow import Piece, flow
+from tapscore.model.story import Story
+
+MARGIN_MM = 13.0
+FOOT_PT = 12.0
+TEXT_PT = 12.0
+"""The smallest print of anything held in the hand."""
+
+
+def sheet_of(paper: str) -> Paper:
+    """A standing sheet with the margins of these pages."""
+    fonts.register()
+    return named_paper(paper, landscape=False, margin_mm=MARGIN_MM)
+
+
+def running_pages(made: Sequence[Band], paper: Paper, foot: str) -> tuple[Page, ...]:
+    """Pour bands on as many pages as they need, ``foot`` and the page's number below them."""
+    room = paper.inner_height_pt - FOOT_PT * 2
+    sides = pour(made, lambda _: room, lambda _: room)
+    return tuple(
+        _page(paper, side, _foot(foot, number, len(sides), paper))
+        for number, side in enumerate(sides, 1)
+    )
+
+
+def printed(story: Story, pages: Sequence[Page], *, what: str, subject: str) -> Printed:
+    """Write pages about a story; ``what`` they are goes into the title."""
+    pdf, count = write_pdf(
+        pages, title=f"{story.title}: {what}", subject=subject, language=story.language
+    )
+    return Printed(pdf, count, print_findings(story))
+
+
+def title(text: str, beneath: str, width: float) -> Band:
+    """The title of a document and, smaller, what it is."""
+    strips = [bands.paragraph((Piece(text, True),), 26.0, width, tag="H1")]
+    if beneath:
+        strips.append(bands.paragraph((Piece(beneath, False, MUTED),), 14.0, width))
+    return bands.stack(strips, 2.0)
+
+
+def heading(text: str, width: float, size_pt: float = 18.0) -> Band:
+    """A heading within a document, kept with what follows."""
+    made = bands.paragraph((Piece(text, True),), size_pt, width, tag="H2")
+    return bands.spaced(made, size_pt * 0.9, with_next=True)
+
+
+def text(
+    words: str, width: float, size_pt: float = TEXT_PT, *, bold: str = "", space: float = 3.0
+) -> Band:
+    """A paragraph, with bold words before it if any."""
+    pieces = (Piece(bold, True), Piece(words)) if bold else (Piece(words),)
+    return bands.spaced(bands.paragraph(pieces, size_pt, width), space)
+
+
+def tick(words: str, width: float, size_pt: float = TEXT_PT, *, bold: str = "") -> Band:
+    """A box to tick, with words after it."""
+    left = size_pt * 1.5
+    said = text(words, width - left, size_pt, bold=bold)
+    box = Panel(0.6, 0.6, size_pt, size_pt, 2.0, None, INK, 1.2)
+    blocks = (Block("Artifact", (box,)), *said.at(left, 0))
+    return Band(blocks, max(said.height, size_pt * 1.3), 4.0)
+
+
+def write_on(label: str, width: float, lines: int = 1, size_pt: float = TEXT_PT) -> Band:
+    """A label with lines to write on: beside it, then below it."""
+    said = bands.paragraph((Piece(label, True),), size_pt, width)
+    begin = flow((Piece(label, True),), size_pt, width).width_pt + size_pt * 0.5
+    step = size_pt * 2.1
+    blocks = list(said.blocks)
+    for number in range(lines):
+        x = begin if number == 0 and begin < width * 0.8 else 0.0
+        y = size_pt * 1.12 + number * step
+        blocks.append(Block("Artifact", (Rule(x, y, width, y, MUTED, 1.0),)))
+    return Band(tuple(blocks), size_pt * 1.3 + (lines - 1) * step, size_pt * 0.9)
+
+
+def notice(strips: Sequence[Band], width: float, *, warn: bool = False) -> Band:
+    """Strips in a frame; dashed amber for a warning."""
+    pad = 8.0
+    inside = bands.stack(list(strips))
+    high = inside.height + 2 * pad
+    fill: Ink | None = CREAM if warn else None
+    edge = AMBER if warn else MUTED
+    panel = Panel(0.8, 0.8, width - 1.6, high - 1.6, 6.0, fill, edge, 1.2, 5.0 if warn else 0.0)
+    return Band((Block("Artifact", (panel,)), *inside.at(pad, pad)), high, 8.0)
+
+
+NOTICE_PAD = 16.0
+"""How much narrower the text in a notice is than the notice."""
+
+
+def _page(paper: Paper, side: Sequence[Band], foot: tuple[Block, ...]) -> Page:
+    y = paper.margin_pt
+    blocks: list[Block] = []
+    for index, band in enumerate(side):
+        y += band.space_before if index else 0.0
+        blocks += band.at(paper.margin_pt, y)
+        y += band.height
+    marks = tuple(band.bookmark for band in side if band.bookmark)
+    return Page(paper, tuple(b for b in (*blocks, *foot) if b.elements), marks)
+
+
+def _foot(words: str, number: int, count: int, paper: Paper) -> tuple[Block, ...]:
+    size, width = FOOT_PT, paper.inner_width_pt
+    page = flow((Piece(f"page {number} of {count}", False, MUTED),), size, width)
+    name = flow((Piece(words, False, MUTED),), size, 1e6)
+    left = name if name.width_pt <= width - page.width_pt - size else flow((), size, width)
+    rule = Rule(0, 0, width, 0, LINE, 0.7)
+    made = Band(
+        (
+            Block("Artifact", (rule,)),
+            *Band((Block("Artifact", left.texts),), 0).at(0, size * 0.2),
+            *Band((Block("Artifact", page.texts),), 0).at(width - page.width_pt, size * 0.2),
+        ),
+        size * 1.3,
+    )
+    return made.at(paper.margin_pt, paper.height_pt - paper.margin_pt - size * 1.3)

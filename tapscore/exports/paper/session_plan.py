@@ -1,0 +1,127 @@
+"""The session plan: aims and areas of learning, what is needed, and each part with its time."""
+
+from tapscore.exports.paper.bands import Band, spaced
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.manner_words import seconds_words
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.running_pages import (
+    heading,
+    printed,
+    running_pages,
+    sheet_of,
+    text,
+    tick,
+    title,
+    write_on,
+)
+from tapscore.exports.paper.steps import Step, steps
+from tapscore.model.comfort import STAGE_WORDS
+from tapscore.model.story import Story
+from tapscore.model.words import printed as plain
+from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.rhythm.running_time import clock_range, running_time, set_up_sec
+
+
+def session_plan(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
+    """Print the plan of one session.  Raises ValueError for a paper there is none of."""
+    pages = session_plan_pages(story, performance, paper=paper)
+    return printed(story, pages, what="session plan", subject="Aims, areas, needs and times")
+
+
+def session_plan_pages(
+    story: Story, performance: Performance, *, paper: str = "A4"
+) -> tuple[Page, ...]:
+    """Lay out the pages that ``session_plan`` prints, as data."""
+    size = sheet_of(paper)
+    wide = size.inner_width_pt
+    shares = running_time(performance)
+    likely = clock_range(shares.total.likely_sec)
+    made = [title(f"{story.title}: session plan", "", wide), write_on("Date and class", wide)]
+    stage = story.comfort.stage.value if story.comfort and story.comfort.stage else None
+    if stage:
+        made.append(text(f"{stage}; each pupil has a stage of their own.", wide, bold="Stage: "))
+    else:
+        made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Stage: "))
+    made += [
+        text(
+            f"{likely} for the story (minutes and seconds), and about"
+            f" {seconds_words(set_up_sec(story))} to set up and settle. These are guesses to"
+            " plan by: the pupils decide.",
+            wide,
+            bold="Time: ",
+        ),
+        text(", ".join(performance.roles), wide, bold="Adults: "),
+        text(", ".join(_props(story)) or "none", wide, bold="Props: "),
+    ]
+    areas = _areas(performance)
+    made.append(heading("Aims", wide))
+    if areas:
+        for area, numbers in areas.items():
+            made.append(
+                text(f" ({', '.join(numbers)})", wide, bold=f"{area[:1].upper()}{area[1:]}")
+            )
+    made += [write_on("Aim", wide, 2), write_on("Aim", wide, 2)]
+    starts = {share.title: share for share in shares.sections}
+    section = None
+    for step in steps(performance):
+        name = step.segments[0].section
+        if name != section:
+            section = name
+            share = starts.get(name)
+            long = f" ({clock_range(share.likely_sec)})" if share else ""
+            made.append(heading(f"{name}{long}", wide, 15.0))
+        made += _step(step, wide)
+    made.append(heading("Afterwards", wide))
+    made.append(tick("board and props cleaned, box packed", wide))
+    made += [write_on(label, wide, 2) for label in ("Keep", "Change", "For whom, next time")]
+    return running_pages(made, size, f"{story.title}: session plan")
+
+
+def _props(story: Story) -> list[str]:
+    return [
+        f"{prop.name} ({prop.sets} sets)" if prop.sets > 1 else prop.name for prop in story.props
+    ]
+
+
+def _areas(performance: Performance) -> dict[str, list[str]]:
+    """Areas of learning with the lines that carry them, in order of appearance."""
+    found: dict[str, list[str]] = {}
+    for step in steps(performance):
+        for segment in step.lines:
+            where = step.refrain or f"line {step.number}"
+            for area in segment.line.areas if segment.line else ():
+                lines = found.setdefault(area, [])
+                if where not in lines:
+                    lines.append(where)
+    return found
+
+
+def _step(step: Step, wide: float) -> list[Band]:
+    if step.refrain_time > 1:
+        return [text(f"again ({step.refrain_time})", wide, bold=f"Refrain {step.refrain} ")]
+    made: list[Band] = []
+    for segment in step.segments:
+        line = segment.line
+        if segment.kind is SegmentKind.WAIT:
+            made.append(text("", wide, bold=f"Wait {round(segment.length_sec)} seconds or more"))
+        elif segment.prop is not None:
+            each = seconds_words(segment.turn_sec)
+            made.append(text(f", {each} or more each", wide, bold=f"Offer {segment.prop}"))
+        if line is not None:
+            bold = f"{step.number}  " if step.number else f"Refrain {step.refrain}  "
+            if step.refrain and made:
+                bold = ""
+            made.append(text(plain(line.words), wide, bold=bold))
+            for label, said in (("Do ", line.do), ("Warn first: ", line.warn_first)):
+                if said:
+                    made.append(_set_in(text(said, wide - 20, bold=label, space=1.0)))
+            if line.areas:
+                made.append(_set_in(text(", ".join(line.areas), wide - 20, space=1.0)))
+        look = segment.look_for or (line.look_for if line else None)
+        if look:
+            made.append(_set_in(text(look, wide - 20, bold="Look for ", space=1.0)))
+    return made
+
+
+def _set_in(band: Band) -> Band:
+    return spaced(Band(band.at(20.0, 0), band.height), band.space_before)

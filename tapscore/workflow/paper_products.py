@@ -1,0 +1,121 @@
+"""The papers that are made of a story besides the cards and the cue sheet."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tapscore.model.finding import Finding
+from tapscore.model.story import Story
+from tapscore.workflow.names import slug
+from tapscore.workflow.product import Choices, Export, Product, Progress
+
+if TYPE_CHECKING:
+    from tapscore.exports.paper.pdf import Printed
+
+Print = Callable[[Story, Choices], "Printed"]
+
+
+def _pocket_key(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.pocket_key import pocket_key
+
+    return pocket_key(story)
+
+
+def _prop_list(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.prop_list import prop_list
+    from tapscore.rhythm.perform import perform
+
+    return prop_list(story, perform(story))
+
+
+def _box_label(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.prop_list import box_label
+
+    return box_label(story)
+
+
+def _floor_plan(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.floor_plan import floor_plan
+
+    return floor_plan(story)
+
+
+def _briefing(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.briefing import briefing
+    from tapscore.rhythm.perform import perform
+
+    return briefing(story, perform(story))
+
+
+def _session_plan(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.session_plan import session_plan
+    from tapscore.rhythm.perform import perform
+
+    return session_plan(story, perform(story))
+
+
+def _slips(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.observation_slips import observation_slips
+    from tapscore.rhythm.perform import perform
+
+    return observation_slips(story, perform(story))
+
+
+def _home(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.home_version import home_version
+    from tapscore.rhythm.perform import perform
+
+    return home_version(story, perform(story))
+
+
+def _words(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.large_words import large_words
+    from tapscore.rhythm.perform import perform
+
+    return large_words(story, perform(story))
+
+
+def _cautions(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+    from tapscore.exports.paper.cautions_page import cautions_page
+
+    return cautions_page(story)
+
+
+def _export(name: str, about: str, *papers: tuple[str, Print]) -> Export:
+    """An export of one PDF for each of ``papers``: its file's ending and how it is made."""
+
+    def writer(make: Print, story: Story, choices: Choices) -> Callable[..., tuple[Finding, ...]]:
+        def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+            printed = make(story, choices)
+            path.write_bytes(printed.pdf)
+            progress(1.0)
+            return printed.findings
+
+        return write
+
+    def products(story: Story, choices: Choices) -> Iterator[Product]:
+        for ending, make in papers:
+            file_name = f"{slug(story.title)}-{ending}.pdf"
+            yield Product(name, file_name, writer(make, story, choices))
+
+    return Export(name, about, products)
+
+
+PAPER_EXPORTS: tuple[Export, ...] = (
+    _export("pocket-key", "what the signs on the cards mean (PDF)", ("pocket-key", _pocket_key)),
+    _export(
+        "prop-list",
+        "props to pack and a label for their box (PDF)",
+        ("prop-list", _prop_list),
+        ("box-label", _box_label),
+    ),
+    _export("floor-plan", "board, seats and places to scale (PDF)", ("floor-plan", _floor_plan)),
+    _export("briefing", "one page for somebody who joins today (PDF)", ("briefing", _briefing)),
+    _export(
+        "session-plan", "aims, areas and times of a session (PDF)", ("session-plan", _session_plan)
+    ),
+    _export("observation-slips", "slips to write on what you saw (PDF)", ("slips", _slips)),
+    _export("home-version", "the story for home, on a lap or table (PDF)", ("at-home", _home)),
+    _export("large-words", "the words in large print (PDF)", ("words", _words)),
+    _export("cautions", "what to think of, and whom to ask (PDF)", ("cautions", _cautions)),
+)

@@ -1,0 +1,51 @@
+"""One file to be made from a story, and the user's choices about it."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Literal
+
+from attrs import field, frozen
+
+from tapscore.model.finding import Finding
+from tapscore.model.story import Story
+
+Progress = Callable[[float], None]
+Sound = Literal["mp3", "m4a", "ogg", "flac", "wav"]
+SOUNDS: tuple[Sound, ...] = ("mp3", "m4a", "ogg", "flac", "wav")
+
+
+@frozen
+class Choices:
+    """What the user can choose about exports."""
+
+    card_paper: str = "A5"
+    """``A4``, ``A5`` or ``A6``; the cue sheet is always A4."""
+    distance_m: float = 1.0
+    """How far away the cards are read."""
+    sound: Sound = "mp3"
+    per_sheet: int = 1
+    """Cards on a sheet: 1, 2 or 4, to be cut."""
+    backs: bool = False
+    """Whether every other page is the back of the cards before it."""
+    recordings: Path | None = None
+    """Folder with the teacher's own recordings of lines, beside the story."""
+
+
+@frozen
+class Product:
+    """One file, or one folder of files, to be made."""
+
+    export: str
+    file_name: str
+    write: Callable[[Path, Progress], tuple[Finding, ...]]
+    """Fills the file or the empty folder at a path; says how far it is, from 0 to 1."""
+    is_folder: bool = False
+
+
+@frozen
+class Export:
+    """One kind of export, with the files it makes of a story."""
+
+    name: str
+    about: str
+    products: Callable[[Story, Choices], Iterator[Product]] = field(repr=False)

@@ -1,0 +1,75 @@
+"""What can be made of a story to listen to."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+
+from tapscore.model.finding import Finding
+from tapscore.model.story import Story
+from tapscore.workflow.names import slug
+from tapscore.workflow.product import Choices, Export, Product, Progress
+
+LONGEST_HEARD_OFFER_SEC = Fraction(10)
+"""Offerings take minutes at the board; in something to listen to they are cut to this."""
+
+
+def recordings_beside(story_file: Path) -> Path:
+    """The folder where recordings of a story's lines are looked for."""
+    from tapscore.exports.audio.voice.recordings import recordings_folder
+
+    return recordings_folder(story_file)
+
+
+def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        from tapscore.exports.audio.cover import cover_png
+        from tapscore.exports.audio.guide import audio_guide
+        from tapscore.exports.audio.story_taps import board_findings
+        from tapscore.exports.audio.voice.line_names import line_names
+        from tapscore.exports.audio.voice.loudness import speech_sounds
+        from tapscore.exports.audio.voice.telling import teller
+        from tapscore.rhythm.perform import perform
+
+        heard = perform(story, count_in_bars=1, longest_offer_sec=LONGEST_HEARD_OFFER_SEC)
+        told = teller(line_names(heard), story.language, choices.recordings)
+        audio_guide(
+            story,
+            heard,
+            path,
+            format=choices.sound,
+            spoken=speech_sounds(told.speech(heard)),
+            cover_png=cover_png(story, heard, "audio guide"),
+            progress=progress,
+        )
+        return (*told.findings, *board_findings(story))
+
+    name = f"{slug(story.title)}-audio-guide.{choices.sound}"
+    yield Product("audio-guide", name, write)
+
+
+def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        from tapscore.exports.audio.story_taps import board_findings
+        from tapscore.exports.audio.versions.rehearsal_set import rehearsal_set
+
+        made = rehearsal_set(
+            story,
+            path,
+            format=choices.sound,
+            recordings=choices.recordings,
+            longest_offer_sec=LONGEST_HEARD_OFFER_SEC,
+            progress=progress,
+        )
+        return (*made.findings, *board_findings(story))
+
+    yield Product("rehearsal-set", f"{slug(story.title)}-rehearsal-set", write, is_folder=True)
+
+
+SOUND_EXPORTS = (
+    Export("audio-guide", "sound to rehearse from (one file)", _audio_guide),
+    Export(
+        "rehearsal-set",
+        "a folder to rehearse from: whole, slower, each part, each line (with a page to play them)",
+        _rehearsal_set,
+    ),
+)

@@ -1,0 +1,103 @@
+"""The story as it is told today: the same words and taps, other people."""
+
+from collections.abc import Callable, Mapping
+
+from attrs import evolve
+
+from tapscore.checks.cells import change_cells
+from tapscore.model.finding import StoryPath
+from tapscore.model.lane import Cell
+from tapscore.model.story import Item, Line, Prop, Story
+from tapscore.rhythm.perform import EVERYONE
+from tapscore.rhythm.performance import Performance
+from tapscore.workflow.today.jobs import Job, JobKind
+
+
+def arranged(
+    story: Story,
+    performance: Performance,
+    host_of: Mapping[str, str],
+    takers: tuple[tuple[Job, str], ...],
+) -> Story:
+    """Give the story with its roles those of the adults who are here.
+
+    ``host_of`` gives for each taken role the adult's first role; who is away is replaced
+    by whoever takes the job, or stays where nobody does.
+    """
+    hosts = set(host_of.values())
+    tapping = {path: who for job, who in takers if job.kind is JobKind.TAP for path in job.paths}
+    doing = {path: who for job, who in takers if job.kind is JobKind.DO for path in job.paths}
+    bringing = {job.name: who for job, who in takers if job.kind is JobKind.BRING}
+    by_path = {segment.path: segment.manner.by for segment in performance.lines}
+
+    def line_today(path: StoryPath, line: Line) -> Line:
+        told = by_path.get(path)
+        if told is None:
+            return line
+        new_by = _replaced(told, host_of, tapping.get(path))
+        as_before = new_by == told and all(name in hosts or name == EVERYONE for name in told)
+        manner = line.manner if as_before else evolve(line.manner, by=new_by)
+
+        def cell_today(cell: Cell) -> Cell:
+            if cell.detail is None or not cell.detail.by:
+                return cell
+            by = _replaced(cell.detail.by, host_of, tapping.get(path))
+            return evolve(cell, detail=evolve(cell.detail, by=by))
+
+        lane = None if line.lane is None else change_cells(line.lane, cell_today)
+        done_by = _replaced(line.done_by, host_of, doing.get(path)) if line.done_by else ()
+        return evolve(line, manner=manner, lane=lane, done_by=done_by)
+
+    return evolve(
+        _with_lines(story, line_today),
+        roles=tuple(role for role in story.roles if role.name in hosts),
+        props=tuple(
+            evolve(prop, by=bringing.get(prop.name, host_of.get(by, by)))
+            for prop in (*story.props, *_undeclared(story, performance))
+            for by in (story.bringer(prop.name),)
+        ),
+    )
+
+
+def _undeclared(story: Story, performance: Performance) -> tuple[Prop, ...]:
+    """Props that the story uses and does not list: who brings them must not change either."""
+    used: dict[str, None] = {}
+    for segment in performance.segments:
+        if segment.prop:
+            used[segment.prop] = None
+        if segment.line is not None:
+            used |= dict.fromkeys(entrance.prop for entrance in segment.line.props_in)
+            used |= dict.fromkeys(segment.line.props_out)
+    return tuple(Prop(name) for name in used if story.prop(name) is None)
+
+
+def _replaced(
+    names: tuple[str, ...], host_of: Mapping[str, str], taker: str | None
+) -> tuple[str, ...]:
+    """Names of those who are here; whoever takes it for the others, or they themselves."""
+    if EVERYONE in names:
+        return (EVERYONE,)
+    here = tuple(dict.fromkeys(host_of[name] for name in names if name in host_of))
+    if here:
+        return here
+    return (taker,) if taker is not None else names
+
+
+def _with_lines(story: Story, change: Callable[[StoryPath, Line], Line]) -> Story:
+    def items(path: StoryPath, found: tuple[Item, ...]) -> tuple[Item, ...]:
+        return tuple(
+            change((*path, index), item) if isinstance(item, Line) else item
+            for index, item in enumerate(found)
+        )
+
+    return evolve(
+        story,
+        refrains=tuple(
+            evolve(refrain, items=items(("refrains", refrain.name), refrain.items))
+            for refrain in story.refrains
+        ),
+        sections=tuple(
+            evolve(section, items=items(("story", index, "lines"), section.items))
+            for index, section in enumerate(story.sections)
+        ),
+    )

@@ -1,0 +1,95 @@
+"""Whether somebody can do a job: near enough, quick enough, and with a hand free."""
+
+from collections.abc import Iterable
+from itertools import pairwise
+
+from attrs import frozen
+
+from tapscore.checks.hands.hands_can_keep_up import SHORTEST_SEC
+from tapscore.checks.hands.spots_in_reach import REACH_CM
+from tapscore.checks.setting import distance_cm, setting_of
+from tapscore.exports.paper.steps import steps
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import Performance, PerformedTap
+from tapscore.workflow.today.jobs import Job, JobKind
+
+_TOLERANCE_SEC = 1e-4
+
+
+@frozen
+class Hands:
+    """What everybody does already, by line."""
+
+    taps: dict[tuple[str, StoryPath], tuple[PerformedTap, ...]]
+    """Taps of a role in a line, the first time it is heard."""
+    brings: frozenset[tuple[str, StoryPath]]
+    """Roles that bring or take a prop in a line."""
+
+
+def hands_of(story: Story, performance: Performance, host_of: dict[str, str]) -> Hands:
+    """What the taken roles do, counted to the adult's first role."""
+    taps: dict[tuple[str, StoryPath], list[PerformedTap]] = {}
+    brings: set[tuple[str, StoryPath]] = set()
+    for step in steps(performance):
+        if step.refrain_time > 1:
+            continue
+        for segment in step.lines:
+            for tap in segment.taps:
+                if tap.role in host_of:
+                    taps.setdefault((host_of[tap.role], segment.path), []).append(tap)
+            line = segment.line
+            if line is None:
+                continue
+            for prop in (*(e.prop for e in line.props_in), *line.props_out):
+                host = host_of.get(story.bringer(prop))
+                if host is not None:
+                    brings.add((host, segment.path))
+    return Hands({key: tuple(made) for key, made in taps.items()}, frozenset(brings))
+
+
+def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
+    """Why ``role`` can't take a job; None if they can."""
+    if job.kind is JobKind.BRING:
+        if any((role, path) in hands.taps for path in job.paths):
+            return "taps while it comes or goes"
+        return None
+    if job.kind is JobKind.DO:
+        taps = any((role, path) in hands.taps for path in job.paths)
+        return "taps at the same time" if taps else None
+    if _bringing(hands, role, job):
+        return "brings a prop then"
+    if _too_far(story, role, job):
+        return "can't reach it"
+    if _too_fast(hands, role, job):
+        return "would have to tap too fast"
+    return None
+
+
+def clash(one: Job, other: Job) -> bool:
+    """Whether two jobs can't be one person's: to tap a line and bring or do something in it."""
+    tapping = (one.kind is JobKind.TAP) != (other.kind is JobKind.TAP)
+    return tapping and bool(set(one.paths) & set(other.paths))
+
+
+def _bringing(hands: Hands, role: str, job: Job) -> bool:
+    return any((role, path) in hands.brings for path in job.paths)
+
+
+def _too_far(story: Story, role: str, job: Job) -> bool:
+    setting = setting_of(story)
+    seat = setting.seat(role)
+    if seat is None:
+        return False
+    spots = [setting.spot(name) for name in {tap.spot for tap in job.taps}]
+    return any(spot is not None and distance_cm(seat, spot) > REACH_CM for spot in spots)
+
+
+def _too_fast(hands: Hands, role: str, job: Job) -> bool:
+    own = [tap for path in job.paths for tap in hands.taps.get((role, path), ())]
+    return _shortest_sec((*own, *job.taps)) < SHORTEST_SEC - _TOLERANCE_SEC
+
+
+def _shortest_sec(taps: Iterable[PerformedTap]) -> float:
+    times = sorted({round(tap.onset_sec, 6) for tap in taps})
+    return min((b - a for a, b in pairwise(times)), default=60.0)

@@ -1,0 +1,128 @@
+"""What nobody does today because somebody is away."""
+
+from collections.abc import Collection, Iterator
+from enum import Enum
+
+from attrs import frozen
+
+from tapscore.exports.paper.steps import Step, steps
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Line, Story
+from tapscore.model.words import printed
+from tapscore.rhythm.perform import EVERYONE
+from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
+
+
+class JobKind(Enum):
+    """What there is to do; the value is the word for it."""
+
+    TAP = "tap"
+    BRING = "bring"
+    DO = "do"
+
+
+@frozen
+class Job:
+    """A line or refrain to tap, a prop to bring, or something to do."""
+
+    kind: JobKind
+    name: str
+    """How it is spoken of: ``line 3 (Small waves came)``, a prop's name, what to do."""
+    keys: tuple[str, ...]
+    """The cards it stands on, as ``step_key`` names them."""
+    roles: tuple[str, ...]
+    """Who would do it."""
+    paths: tuple[StoryPath, ...] = ()
+    """Lines it belongs to."""
+    taps: tuple[PerformedTap, ...] = ()
+    """Taps that nobody who is here makes."""
+
+    @property
+    def sentence(self) -> str:
+        """What is missing."""
+        if self.kind is JobKind.TAP:
+            return f"Nobody taps {self.name}."
+        if self.kind is JobKind.BRING:
+            return f"Nobody brings {self.name}."
+        return f"Nobody does “{self.name}”."
+
+
+def step_key(step: Step) -> str:
+    """What names a step's card: its line's number, its refrain, or where a pause stands."""
+    if step.refrain is not None:
+        return step.refrain
+    return f"pause {step.indexes[0]}" if step.number is None else f"line {step.number}"
+
+
+def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> tuple[Job, ...]:
+    """Everything that none of the roles ``here`` does, in the order of the story.
+
+    A line is left where a tap of it is made by nobody here; a tap that two should make and
+    one makes is not.
+    """
+    first = _first_steps(performance)
+    found: list[Job] = []
+    for step in first:
+        found += _taps(step, here)
+        found += _deeds(step, here)
+    found += _props(story, first, here)
+    return tuple(found)
+
+
+def _first_steps(performance: Performance) -> list[Step]:
+    """Each line, and each refrain the first time."""
+    return [step for step in steps(performance) if step.refrain_time <= 1]
+
+
+def _taps(step: Step, here: Collection[str]) -> Iterator[Job]:
+    missing: list[PerformedTap] = []
+    paths: list[StoryPath] = []
+    for segment in step.lines:
+        made = {tap.event for tap in segment.taps if tap.role in here}
+        lost = [tap for tap in segment.taps if tap.event not in made]
+        if lost:
+            missing += lost
+            paths.append(segment.path)
+    if missing:
+        roles = tuple(dict.fromkeys(tap.role for tap in missing))
+        yield Job(JobKind.TAP, _name(step), (step_key(step),), roles, tuple(paths), tuple(missing))
+
+
+def _deeds(step: Step, here: Collection[str]) -> Iterator[Job]:
+    for segment in step.lines:
+        line = segment.line
+        if line is None or line.do is None or not line.done_by or EVERYONE in line.done_by:
+            continue
+        if not any(role in here for role in line.done_by):
+            yield Job(JobKind.DO, line.do, (step_key(step),), line.done_by, (segment.path,))
+
+
+def _props(story: Story, first: list[Step], here: Collection[str]) -> Iterator[Job]:
+    keys: dict[str, list[str]] = {}
+    paths: dict[str, list[StoryPath]] = {}
+    for step in first:
+        for segment in step.segments:
+            names: list[str] = [segment.prop] if segment.prop else []
+            if segment.line is not None:
+                names += _moved(segment.line)
+            for name in names:
+                keys.setdefault(name, []).append(step_key(step))
+                if segment.kind is SegmentKind.LINE:
+                    paths.setdefault(name, []).append(segment.path)
+    for name, where in keys.items():
+        role = story.bringer(name)
+        if role not in here:
+            places = tuple(dict.fromkeys(where))
+            yield Job(JobKind.BRING, name, places, (role,), tuple(paths.get(name, ())))
+
+
+def _moved(line: Line) -> list[str]:
+    return [entrance.prop for entrance in line.props_in] + list(line.props_out)
+
+
+def _name(step: Step) -> str:
+    words = printed(step.lines[0].line.words) if step.lines and step.lines[0].line else ""
+    short = " ".join(words.split()[:4]).strip(" ,.;:!?")
+    if step.refrain is not None:
+        return f"the refrain {step.refrain}"
+    return f"line {step.number}" + (f" ({short})" if short else "")

@@ -1,0 +1,151 @@
+"""The whole of today: staff, what is left, a suggestion, and the cards that change."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.exports.paper.drawing import Page
+from tapscore.model.day import Day, Staff, staff_of
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance
+from tapscore.workflow.names import slug
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.arranged import arranged
+from tapscore.workflow.today.jobs import Job, jobs_left
+from tapscore.workflow.today.sharing import Sharing, share_out
+
+
+@frozen
+class ChangedCards:
+    """What one adult's cards lose and gain today."""
+
+    role: str
+    adult: str
+    new: tuple[Page, ...]
+    """Sides to print."""
+    kept: int
+    """Sides that stay as they are."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The new cards by their bookmarks."""
+        return tuple(dict.fromkeys(name for page in self.new for name in page.bookmarks))
+
+
+@frozen
+class Today:
+    """A plan for the day."""
+
+    staff: Staff
+    """With those who stand in for a whole role."""
+    stand_ins: tuple[tuple[str, str], ...]
+    """Role and who, so far without a role, takes it whole: no card changes."""
+    left: tuple[Job, ...]
+    """What nobody does before anything is shared out."""
+    sharing: Sharing
+    story: Story
+    """The story as it is told today."""
+    performance: Performance
+    voice: str | None
+    """Whoever could speak the words if the leader is away."""
+
+    @property
+    def changed(self) -> bool:
+        """Whether anybody takes over anything."""
+        return bool(self.sharing.takers)
+
+
+def plan_today(story: Story, day: Day) -> Today:
+    """Set today's staff against the story and share out what is left."""
+    performance = perform(story)
+    staff, stand_ins = _with_stand_ins(story, performance, staff_of(story, day))
+    jobs = jobs_left(story, performance, staff.taken)
+    sharing = share_out(story, performance, staff.host_of, jobs)
+    told = arranged(story, performance, staff.host_of, sharing.takers)
+    leader = story.role_names[0]
+    voice = None
+    if leader in staff.away and staff.hosts:
+        today = perform(told)
+        counts = {role: sum(tap.role == role for tap in today.taps) for role in staff.hosts}
+        voice = min(staff.hosts, key=lambda role: counts[role])
+    return Today(staff, stand_ins, jobs, sharing, told, perform(told), voice)
+
+
+def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[ChangedCards, ...]:
+    """The cards of each adult that are not among those they have already.
+
+    Raises ValueError for cards that can't be made so.
+    """
+    from tapscore.exports.paper.cue_cards import card_pages
+
+    before = perform(story)
+    taken = today.staff.taken
+    made: list[ChangedCards] = []
+    for role in today.staff.hosts:
+        new = card_pages(
+            today.story,
+            today.performance,
+            role,
+            paper=choices.card_paper,
+            distance_m=choices.distance_m,
+        )
+        had = {
+            page.blocks
+            for page in card_pages(
+                story, before, role, paper=choices.card_paper, distance_m=choices.distance_m
+            )
+        }
+        fresh = tuple(page for page in new if page.blocks not in had)
+        made.append(ChangedCards(role, taken[role], fresh, len(new) - len(fresh)))
+    return tuple(made)
+
+
+def write_changed(
+    story: Story, cards: tuple[ChangedCards, ...], folder: Path, choices: Choices
+) -> tuple[Path, ...]:
+    """Print the changed cards into ``folder``, a file for each adult who has any.
+
+    Files are named by role, never by a person.  Raises OSError, and ValueError for a number
+    of cards on a sheet there is none of.
+    """
+    from tapscore.exports.paper.imposition import impose
+    from tapscore.exports.paper.pdf import write_pdf
+    from tapscore.workflow.whole_files import write_whole_bytes
+
+    folder.mkdir(parents=True, exist_ok=True)
+    written: list[Path] = []
+    for changed in cards:
+        if not changed.new:
+            continue
+        pdf, _ = write_pdf(
+            impose(changed.new, choices.per_sheet),
+            title=f"{story.title}: {changed.role} today",
+            subject="Cue cards that change today",
+            language=story.language,
+        )
+        path = folder / f"{slug(story.title)}-today-{slug(changed.role, 'role')}.pdf"
+        write_whole_bytes(path, pdf)
+        written.append(path)
+    return tuple(written)
+
+
+def _with_stand_ins(
+    story: Story, performance: Performance, staff: Staff
+) -> tuple[Staff, tuple[tuple[str, str], ...]]:
+    """Adults without a role take those that are away: the leader's first, then the busiest."""
+    free, away, taken = list(staff.free), list(staff.away), list(staff.adult_of)
+    stand_ins: list[tuple[str, str]] = []
+    leader = story.role_names[0]
+    while free and away:
+        here = [role for role, _ in taken]
+        missing = jobs_left(story, performance, here)
+        work = {role: sum(tap.role == role for tap in performance.taps) for role in away}
+        counts = {role: (sum(role in job.roles for job in missing), work[role]) for role in away}
+        role = leader if leader in away else max(away, key=lambda name: counts[name])
+        away.remove(role)
+        stand_ins.append((role, free.pop(0)))
+        taken.append(stand_ins[-1])
+    order = {role: i for i, role in enumerate(story.role_names)}
+    taken.sort(key=lambda pair: order[pair[0]])
+    return Staff(tuple(taken), tuple(free), tuple(away)), tuple(stand_ins)

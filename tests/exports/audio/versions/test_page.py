@@ -1,0 +1,106 @@
+"""The page of a set, read as a browser reads it."""
+
+import json
+import re
+from html.parser import HTMLParser
+
+from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
+from tapscore.exports.audio.versions.version import versions
+from tapscore.model.story import Line, Section, Story
+from tests.exports.audio.audio_stories import lane
+from tests.exports.audio.versions.test_versions import told
+
+VOID = {"meta", "input", "link", "br"}
+
+
+class _Reader(HTMLParser):
+    """Checks that elements are closed in order, and gathers buttons and identities."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.buttons: list[dict[str, str | None]] = []
+        self.ids: list[str] = []
+        self.text: dict[str, str] = {}
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        if tag not in VOID:
+            self.open.append(tag)
+        if tag == "button":
+            self.buttons.append(found)
+        if found.get("id"):
+            self.ids.append(str(found["id"]))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open:
+            self.text[self.open[-1]] = self.text.get(self.open[-1], "") + data
+
+
+def _entries(story: Story) -> list[PageEntry]:
+    return [
+        page_entry(version, version.performance(), f"sound/{version.stem}.mp3", 9.0)
+        for version in versions(story)
+    ]
+
+
+def _read(story: Story) -> tuple[_Reader, str]:
+    page = index_page(story, _entries(story))
+    reader = _Reader()
+    reader.feed(page)
+    assert not reader.open
+    assert len(set(reader.ids)) == len(reader.ids)
+    return reader, page
+
+
+def test_every_version_has_a_button_with_its_words() -> None:
+    reader, _ = _read(told())
+    chosen = [button for button in reader.buttons if "data-entry" in button]
+    assert [button["data-entry"] for button in chosen] == [
+        str(i) for i in range(len(versions(told())))
+    ]
+    assert all(button["type"] == "button" for button in reader.buttons)
+    assert reader.text["h1"] == "The Mill & the Moon"
+    assert "Row the lantern home" in reader.text["span"]
+
+
+def test_every_element_the_script_asks_for_is_there() -> None:
+    reader, page = _read(told())
+    asked = re.findall(r'getElementById\("(\w+)"\)', page)
+    assert asked
+    assert set(asked) <= set(reader.ids)
+
+
+def test_nothing_plays_by_itself() -> None:
+    _, page = _read(told())
+    assert "autoplay" not in page
+    assert page.count("sound.play()") == 1
+    body = page[page.index("function toggle") :]
+    assert "sound.play()" in body[: body.index("}\n\nfunction")]
+
+
+def test_words_cannot_break_out_of_the_page() -> None:
+    evil = "</script><img src=x onerror=alert(1)>\u2028"
+    story = Story(evil, sections=(Section(evil, (Line(evil, lane("x.x.")),)),))
+    reader, page = _read(story)
+    assert "<img" not in page
+    (line,) = re.findall(r"const entries = (.*);\n", page)
+    entries = json.loads(line)
+    assert entries[0]["rows"][0]["words"].startswith("</script>")
+    assert reader.text["h1"].startswith("</script>")
+
+
+def test_rows_say_who_taps_and_what_to_wait_for() -> None:
+    entries = _entries(told())
+    helper = next(entry for entry in entries if entry.role == "helper")
+    assert [(row.label, row.mine) for row in helper.rows] == [
+        *[("1", False), ("home", True), ("", False)],
+        *[("2", True), ("home", True)],
+    ]
+    assert helper.rows[2].words == "Wait 4 seconds or longer"
+    starts = [row.start_sec for row in helper.rows]
+    assert starts == sorted(starts)
+    assert starts[0] > 0

@@ -1,0 +1,175 @@
+"""Which versions there are, and what is heard in each."""
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from tapscore.exports.audio.mix import mixed_blocks
+from tapscore.exports.audio.plan import PlacedSound, plan
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
+from tapscore.exports.audio.versions.sounds import THE_REST_DB, VersionSounds, version_sounds
+from tapscore.exports.audio.versions.version import Kind, Version, versions
+from tapscore.exports.audio.voice.line_names import line_names
+from tapscore.exports.audio.voice.telling import Teller, teller
+from tapscore.model.loudness import Loudness
+from tapscore.model.metre import Metre
+from tapscore.model.story import (
+    Line,
+    Manner,
+    Refrain,
+    RefrainUse,
+    Role,
+    Section,
+    Story,
+    Wait,
+)
+from tapscore.model.tempo import Tempo
+from tapscore.rhythm.perform import perform
+from tests.exports.audio.audio_stories import found_onsets_sec, lane
+
+OFFER = Fraction(10)
+
+
+def told() -> Story:
+    home = Line("Row the lan-tern home", lane("XxXx", "X..."), Manner(by=("helper",)))
+    return Story(
+        "The Mill & the Moon",
+        manner=Manner(
+            metre=Metre(2, 4),
+            tempo=Tempo(Fraction(80)),
+            by=("leader", "helper"),
+            loudness=(Loudness.MEDIUM,),
+        ),
+        roles=(Role("leader"), Role("helper")),
+        refrains=(Refrain("home", (home,)),),
+        sections=(
+            Section(
+                "Dawn <1>",
+                (
+                    Line("One day the mill", lane("XxXx"), Manner(by=("leader",))),
+                    RefrainUse("home"),
+                    Wait(Fraction(4)),
+                ),
+            ),
+            Section(
+                "Dusk",
+                (Line("a moon came up", lane("X.x.", "x...", pickup="x")), RefrainUse("home")),
+                Manner(tempo=Tempo(Fraction(120))),
+            ),
+        ),
+    )
+
+
+def _teller(story: Story) -> Teller:
+    return teller(line_names(perform(story)), None, None)
+
+
+def _of(kind: Kind, story: Story | None = None) -> list[Version]:
+    return [version for version in versions(story or told()) if version.kind is kind]
+
+
+def _mixed(made: VersionSounds) -> NDArray[np.float32]:
+    blocks = [block.copy() for block in mixed_blocks(made.sounds, made.length_frames)]
+    whole: NDArray[np.float32] = np.concatenate(blocks, axis=1)
+    return whole
+
+
+def test_every_speed_part_section_and_line_has_a_version() -> None:
+    every = versions(told())
+    assert len({version.stem for version in every}) == len(every)
+    assert [v.title for v in _of(Kind.PART)] == ["leader", "helper"]
+    assert [v.title for v in _of(Kind.SECTION)] == ["Dawn <1>", "Dusk"]
+    assert [v.title for v in _of(Kind.LINE)] == ["01", "home 1", "02"]
+    assert [v.speed for v in _of(Kind.WHOLE)] == [1, Fraction(3, 4), Fraction(1, 2)]
+    assert len(_of(Kind.TAPS)) == 1
+    assert [v.line_names for v in _of(Kind.SECTION)] == [("01", "home 1"), ("02", "home 1")]
+
+
+def test_stories_with_little_in_them() -> None:
+    assert [v.stem for v in versions(Story(""))] == ["whole"]
+    alone = Story("t", sections=(Section("", (Line("a", lane("x.x.")),)),))
+    assert not _of(Kind.PART, alone)
+    assert [v.title for v in _of(Kind.SECTION, alone)] == ["Part 1"]
+
+
+def test_slow_versions_stretch_lines_by_the_share_and_leave_waits() -> None:
+    whole, slow, half = (version.performance() for version in _of(Kind.WHOLE))
+    for performance, share in ((slow, Fraction(3, 4)), (half, Fraction(1, 2))):
+        for before, after in zip(whole.segments, performance.segments, strict=True):
+            ratio = before.length_sec / after.length_sec
+            if before.line is not None:
+                assert ratio == pytest.approx(float(share))
+        waits = [s.length_sec for s in performance.segments if s.kind.value == "wait"]
+        assert waits[0] >= 4
+
+
+def test_slow_taps_are_made_anew_and_not_stretched() -> None:
+    """The very arrays of the taps are the same at every speed; only their places differ."""
+    whole, _, half = _of(Kind.WHOLE)
+    first = plan(whole.story, whole.performance())
+    second = plan(half.story, half.performance())
+    assert {id(p.sound) for p in first} == {id(p.sound) for p in second}
+
+
+def _gains(sounds: tuple[PlacedSound, ...]) -> dict[tuple[int, int], float]:
+    return {(p.start_frame, id(p.sound)): float(np.hypot(p.left, p.right)) for p in sounds}
+
+
+def test_a_part_stays_and_the_rest_goes_back_and_nothing_else_changes() -> None:
+    story = told()
+    teller_ = _teller(story)
+    whole = _gains(version_sounds(_of(Kind.WHOLE)[0], teller_).sounds)
+    for version in _of(Kind.PART):
+        made = version_sounds(version, teller_)
+        part = _gains(made.sounds)
+        assert part.keys() == whole.keys()
+        apart = [20 * np.log10(part[key] / whole[key]) for key in whole]
+        assert set(np.round(apart, 3)) <= {0.0, THE_REST_DB}
+        others = [tap for tap in made.performance.taps if tap.role != version.role]
+        assert sum(round(db, 3) == THE_REST_DB for db in apart) == len(others)
+
+
+def test_taps_alone_are_heard_when_they_are_played_and_nothing_else_is() -> None:
+    """Onsets found by an independent detector, against the performance, within 5 ms."""
+    (version,) = _of(Kind.TAPS)
+    made = version_sounds(version, _teller(told()))
+    heard = np.array(found_onsets_sec(_mixed(made).T.astype(np.float64)))
+    onsets = np.array(sorted({tap.onset_sec for tap in made.performance.taps}))
+    assert np.abs(heard[:, None] - onsets[None]).min(axis=0).max() < 0.005
+    assert np.abs(heard[:, None] - onsets[None]).min(axis=1).max() < 0.005
+
+
+def test_a_line_goes_round_with_a_count_in_in_its_own_tempo() -> None:
+    dusk = _of(Kind.LINE)[2]
+    made = version_sounds(dusk, _teller(told()))
+    performance = made.performance
+    assert performance.segments[0].kind.value == "count-in"
+    assert len(performance.lines) == 1
+    beat = 60 / 120
+    assert performance.beats[1].onset_sec - performance.beats[0].onset_sec == pytest.approx(beat)
+    assert made.length_frames >= frames(performance.length_sec)
+    beats = made.length_frames / SAMPLE_RATE_HZ / beat
+    assert beats == pytest.approx(round(beats / 2) * 2, abs=1e-3)  # whole bars
+
+
+def test_a_section_is_heard_as_in_the_whole_story() -> None:
+    whole = perform(told())
+    section = _of(Kind.SECTION)[1].performance()
+    original = [segment for segment in whole.segments if segment.section == "Dusk"]
+    again = [segment for segment in section.segments if segment.section == "Dusk"]
+    shift = again[0].start_sec - original[0].start_sec
+    first = [(tap.onset_sec + shift, tap.level, tap.role) for s in original for tap in s.taps]
+    second = [(tap.onset_sec, tap.level, tap.role) for s in again for tap in s.taps]
+    assert [t[1:] for t in first] == [t[1:] for t in second]
+    assert [t[0] for t in first] == pytest.approx([t[0] for t in second])
+
+
+def test_a_loop_never_cuts_what_still_sounds() -> None:
+    for version in versions(told()):
+        made = version_sounds(version, _teller(told()))
+        last = max(placed.end_frame for placed in made.sounds)
+        assert last <= made.length_frames + 0.05 * SAMPLE_RATE_HZ
+        if version.loops:
+            assert made.length_frames - frames(made.performance.length_sec) <= frames(1.5) + 1

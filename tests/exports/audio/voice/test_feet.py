@@ -1,0 +1,47 @@
+"""Lines divided where stressed words meet the beat."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tapscore.exports.audio.voice.feet import feet
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line
+from tapscore.model.tempo import Tempo
+from tapscore.rhythm.perform import perform
+from tests.exports.audio.audio_stories import lane, story
+
+
+def test_a_foot_begins_at_each_beat_that_a_word_begins_on() -> None:
+    told = story(
+        Line("Out on the wa-ter the lit-tle boat lay", lane("XxxXxx", "XxxX..")),
+        metre=Metre(6, 8),
+        tempo=Tempo(Fraction(54)),
+    )
+    (line,) = perform(told).lines
+    found = feet(line)
+    assert [foot.words for foot in found] == ["Out on the", "water the", "little boat", "lay"]
+    beat = 60 / 54
+    assert [foot.start_sec for foot in found] == pytest.approx([0, beat, 2 * beat, 3 * beat])
+    assert [foot.room_sec for foot in found[:3]] == pytest.approx([beat] * 3)
+
+
+@given(st.lists(st.sampled_from("xXo."), min_size=4, max_size=12), st.integers(30, 200))
+def test_feet_hold_all_words_once_in_order_and_in_time(marks: list[str], tempo: int) -> None:
+    said = sum(mark in "xXo" for mark in marks)
+    words = " ".join(["la", "tum"][i % 2] for i in range(said))
+    bars = ("".join(marks).ljust(16, "."),)
+    told = story(
+        Line(words, lane(*(b[i : i + 8] for b in bars for i in (0, 8)))),
+        tempo=Tempo(Fraction(tempo)),
+    )
+    (line,) = perform(told).lines
+    found = feet(line)
+    assert " ".join(foot.words for foot in found) == words
+    ends = [foot.start_sec + foot.room_sec for foot in found]
+    assert all(foot.room_sec > 0 for foot in found)
+    assert all(
+        end <= following.start_sec + 1e-6 for end, following in zip(ends, found[1:], strict=False)
+    )

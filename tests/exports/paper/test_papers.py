@@ -1,0 +1,196 @@
+"""The papers besides cards and cue sheet."""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from attrs import evolve
+from hypothesis import given, settings
+
+from tapscore.exports.paper.briefing import briefing_pages
+from tapscore.exports.paper.cautions_page import cautions_pages, reminders
+from tapscore.exports.paper.drawing import Page, Panel, Text, extent
+from tapscore.exports.paper.floor_plan import floor_plan_pages
+from tapscore.exports.paper.home_version import home_pages
+from tapscore.exports.paper.inks import INK
+from tapscore.exports.paper.large_words import large_words_pages
+from tapscore.exports.paper.observation_slips import observation_pages
+from tapscore.exports.paper.pocket_key import key_pages
+from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
+from tapscore.exports.paper.session_plan import session_plan_pages
+from tapscore.model.curriculum import AREAS
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import CAUTIONS, Line, Prop, Section, Story
+from tapscore.model.strokes import Stroke
+from tapscore.model.words import printed
+from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import BOARD, sample
+from tests.exports.paper.paper_strategies import stories
+from tests.exports.paper.test_card_layout import check_margins, words_on
+from tests.strategies import stories as any_stories
+
+ALL: dict[str, Callable[[Story], tuple[Page, ...]]] = {
+    "pocket key": lambda story: key_pages(),
+    "props": lambda story: prop_list_pages(story, perform(story)),
+    "label": box_label_pages,
+    "floor": floor_plan_pages,
+    "briefing": lambda story: briefing_pages(story, perform(story)),
+    "plan": lambda story: session_plan_pages(story, perform(story)),
+    "slips": lambda story: observation_pages(story, perform(story)),
+    "home": lambda story: home_pages(story, perform(story)),
+    "words": lambda story: large_words_pages(story, perform(story)),
+    "cautions": cautions_pages,
+}
+
+
+def flat(pages: tuple[Page, ...]) -> str:
+    return " ".join(words_on(pages).split())
+
+
+@pytest.mark.parametrize("name", ALL)
+@settings(max_examples=15, deadline=None)
+@given(story=stories)
+def test_nothing_is_small_or_over_the_margins(name: str, story: Story) -> None:
+    pages = ALL[name](story)
+    assert pages
+    assert all(t.size_pt >= 12 for page in pages for t in page.texts if t.text.strip())
+    if name not in ("slips", "floor"):
+        check_margins(pages)
+    for page in pages:
+        for block in page.blocks:
+            for element in block.elements:
+                left, top, right, foot = extent(element)
+                assert left >= 14
+                assert top >= 14
+                assert right <= page.paper.width_pt - 14
+                assert foot <= page.paper.height_pt - 14
+
+
+@settings(max_examples=25, deadline=None)
+@given(any_stories)
+def test_any_story_at_all_has_its_papers(story: Story) -> None:
+    for make in ALL.values():
+        assert make(story)
+
+
+def test_large_print_is_eighteen_points_and_whole() -> None:
+    # UKAAF G003 (2019): 16 pt at least, 18 pt ideal.
+    pages = large_words_pages(sample(), perform(sample()))
+    texts = [t for page in pages for b in page.blocks if b.tag != "Artifact" for t in _texts(b)]
+    assert min(t.size_pt for t in texts) >= 18
+    said = flat(pages)
+    at = -1
+    for segment in perform(sample()).lines:
+        assert segment.line is not None
+        at = said.find(printed(segment.line.words), at + 1)
+        assert at >= 0, segment.line.words
+
+
+def _texts(block: object) -> list[Text]:
+    return [e for e in getattr(block, "elements", ()) if isinstance(e, Text)]
+
+
+def test_the_prop_list_says_all_there_is_about_props() -> None:
+    story = sample()
+    said = flat(prop_list_pages(story, perform(story)))
+    for prop in story.props:
+        assert prop.name in said
+        assert prop.what in said
+        assert story.bringer(prop.name) in said
+    assert "beads , 2 sets" in said
+    assert "wooden curtain rings" in said
+    assert "nothing written yet" in said
+    assert "hygiene policy" in said
+    assert "in at line 2, offered after line 2, out at line 3" in said
+    assert "lantern" in flat(box_label_pages(story))
+
+
+def test_a_box_with_many_props_has_further_labels() -> None:
+    props = tuple(Prop(f"thing {i}") for i in range(60))
+    pages = box_label_pages(Story("Many", props=props))
+    assert len(pages) > 1
+    assert all(f"thing {i}" in flat(pages) for i in range(60))
+
+
+def test_the_floor_plan_is_to_scale() -> None:
+    (page,) = floor_plan_pages(sample())
+    (scale,) = {int(n) for n in re.findall(r"Scale 1 : (\d+)", flat((page,)))}
+    panels = [e for b in page.blocks for e in b.elements if isinstance(e, Panel)]
+    (board,) = [p for p in panels if p.edge == INK and p.edge_pt == 2.0]
+    assert board.width_pt / 72 * 25.4 * scale == pytest.approx(float(BOARD.width_mm))
+    assert board.height_pt / 72 * 25.4 * scale == pytest.approx(float(BOARD.depth_mm))
+    # Place A is at (32 cm, 55 cm) from the south-west corner, north at the top.
+    (letter,) = [t for t in page.texts if t.text == "A"]
+    mm = 72 / 25.4 / scale
+    assert letter.x + letter.width_pt / 2 == pytest.approx(board.x + 320 * mm)
+    assert letter.y == pytest.approx(board.y + (900 - 550) * mm + 5)
+    for name in ("leader", "beat-keeper", "second tapper", "prop handler", "middle"):
+        assert all(word in flat((page,)) for word in name.split())
+    assert "way out" in flat((page,))
+
+
+def test_the_briefing_of_the_sample_is_one_page_and_names_everybody() -> None:
+    pages = briefing_pages(sample(), perform(sample()))
+    assert len(pages) == 1
+    said = flat(pages)
+    assert all(f"{r.name.capitalize()}:" in said for r in sample().roles)
+    assert "Row the lantern, row the lantern, home, home, home. (4 times)" in said
+    assert "come away at any time" in said
+
+
+def test_the_session_plan_tells_areas_with_their_lines() -> None:
+    story = Story(
+        "T", sections=(Section("One", (Line("Hush", areas=AREAS[:2]), Line("a", areas=AREAS[:1]))),)
+    )
+    said = flat(session_plan_pages(story, perform(story)))
+    assert "Communication and Language (line 1, line 2)" in said
+    assert "Physical Development (line 1)" in said
+    assert "Aim" in said
+    assert "Change" in said
+
+
+def test_slips_have_everything_but_scores() -> None:
+    pages = observation_pages(sample(), perform(sample()))
+    said = flat(pages)
+    slips = said.count("The Lantern Boat")
+    assert slips % 4 == 0
+    for field in (
+        *("Date", "Pupil’s initials", "Line", "Seen", "Support given", "Time to response"),
+        *("no response seen", "came away", "on a table", "beside the board", "on the board", "By"),
+    ):
+        assert said.count(field) >= slips, field
+    assert "a startle that settles, a smile" in said
+    assert not re.search(r"score|level \d|out of|mark:", said, re.I)
+
+
+def test_the_home_version_uses_household_things_and_defers() -> None:
+    said = flat(home_pages(sample(), perform(sample())))
+    assert "wooden curtain rings" in said
+    assert "lap" in said
+    assert "tray" in said
+    assert "Ask your child’s teacher, nurse or therapist" in said
+    assert "Again: row home" in said
+    assert said.count("Wait 10 seconds or more") == 2
+
+
+def test_the_cautions_page_defers_and_names_whom_to_ask() -> None:
+    props = tuple(Prop(f"prop {word}", cautions=(word,)) for word in CAUTIONS)
+    opening, known = reminders()
+    assert {r.name for r in known if r.part == "PROPS"} == set(CAUTIONS)
+    assert all(r.sentences[-1].startswith("Ask ") for r in known)
+    said = flat(cautions_pages(evolve(sample(), props=props)))
+    assert opening in said
+    assert "your school's policy" in said
+    for reminder in known:
+        assert all(sentence in said for sentence in reminder.sentences), reminder.name
+    without = said.replace(opening, "")
+    assert not re.search(r"\b(is|are) safe\b", without)
+
+
+def test_the_key_explains_every_mark() -> None:
+    pages = key_pages()
+    assert len(pages) == 2
+    said = flat(pages)
+    assert all(stroke.word in said for stroke in Stroke)
+    assert all(level.word in said for level in Loudness)
+    assert all(sign in said for sign in ("Wait", "warn first", "refrain", "Stop", "slowing"))
