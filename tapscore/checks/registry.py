@@ -54,6 +54,7 @@ from tapscore.checks.shape import (
     waits_are_there,
     waits_long_enough,
 )
+from tapscore.checks.today.group import TODAY_RULES
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -127,8 +128,8 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
 )
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
 """The usual check; what is felt is asked for apart (see ``felt.group``)."""
-ALL_GROUPS = (*GROUPS, ("What is felt", FELT_RULES))
-ALL_RULES = (*RULES, *FELT_RULES)
+ALL_GROUPS = (*GROUPS, ("What is felt", FELT_RULES), ("Today", TODAY_RULES))
+ALL_RULES = (*RULES, *FELT_RULES, *TODAY_RULES)
 _IDS = tuple(each.id for each in ALL_RULES)
 
 

@@ -7,6 +7,7 @@ from attrs import define, frozen
 
 from tapscore.checks.facts import LineFacts, Told, line_facts
 from tapscore.checks.setting import Setting, setting_of
+from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -21,6 +22,8 @@ class Scene:
 
     story: Story
     performance: Performance
+    day: Day | None = None
+    """Who is here today, for the rules that ask."""
 
     @cached_property
     def setting(self) -> Setting:

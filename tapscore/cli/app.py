@@ -61,7 +61,8 @@ def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @click.option("--accepted", is_flag=True, help="List what is accepted, too, with its reasons.")
 @click.option("--felt", is_flag=True, help="Look at what the board's model finds, too.")
-def check(file: Path, form: str, accepted: bool, felt: bool) -> None:
+@click.option("--day", type=_STORY, metavar="DAY", help="Look at who is here, in a day file, too.")
+def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -> None:
     """Say what to look at again in the story FILE.
 
     Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
@@ -69,6 +70,10 @@ def check(file: Path, form: str, accepted: bool, felt: bool) -> None:
     from tapscore.workflow.open_story import open_story
 
     opened = open_story(file, felt=felt)
+    if day is not None and opened.story is not None:
+        from tapscore.workflow.today.check_day import with_day
+
+        opened = with_day(opened, day)
     show_findings(opened, form)
     if accepted and form == "text":
         show_accepted(opened)

@@ -1,0 +1,40 @@
+"""Every role that has something to do has somebody today."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.hands.jobs import job_counts
+from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.whole_example import whole_story
+from tapscore.model.day import staff_of
+from tapscore.model.finding import Severity
+
+BAD_DAY = "here: [leader]\n"
+"""The day file that the examples are looked at with."""
+
+
+def _find(scene: Scene) -> Iterator[Trouble]:
+    if scene.day is None:
+        return
+    staff = staff_of(scene.story, scene.day)
+    jobs = job_counts(scene)
+    for role in staff.away:
+        if jobs[role]:
+            count = "one thing" if jobs[role] == 1 else f"{jobs[role]} things"
+            yield Trouble(
+                ("roles", role),
+                f"Nobody is {role} today, who has {count} to do.",
+                "Write under `roles:` in the day file who takes it; `tapscore day` suggests a "
+                "sharing.",
+            )
+
+
+RULE = Rule(
+    id="role-has-somebody",
+    title="Somebody is there for every role",
+    why="When an adult is away, her lines go uncovered and nobody notices until they come.",
+    source=NO_SOURCE,
+    severity=Severity.MUST_MEND,
+    find=_find,
+    good=whole_story(),
+    bad=f"# with a day file that says: {BAD_DAY}{whole_story()}",
+)

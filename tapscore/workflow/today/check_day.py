@@ -1,0 +1,43 @@
+"""A story's findings with those of one day: a role that nobody takes."""
+
+from pathlib import Path
+
+from attrs import evolve
+
+from tapscore.checks.registry import check
+from tapscore.checks.rule import Scene
+from tapscore.checks.today.group import TODAY_RULES
+from tapscore.model.finding import Finding, Severity
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.day_file import read_day
+from tapscore.workflow.open_story import OpenedStory
+
+
+def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
+    """The opened story, with what the day file at ``path`` adds to its findings.
+
+    A day file that can't be read is a finding itself; its places are told by its name.
+    """
+    story = opened.story
+    if story is None:
+        return opened
+    try:
+        read = read_day(path.read_text(encoding="utf-8-sig"), story)
+    except (OSError, UnicodeDecodeError) as error:
+        why = getattr(error, "strerror", None) or "it is not plain text"
+        message = f"{path} can't be read: {why}."
+        remedy = "Look at the name and the folder."
+        unread = Finding("can't-open", Severity.MUST_MEND, message, remedy)
+        return evolve(opened, findings=(*opened.findings, unread))
+    found = tuple(
+        evolve(finding, message=f"{_place(path, finding)}: {finding.message}", span=None)
+        for finding in read.findings
+    )
+    if read.day is not None:
+        scene = Scene(story, perform(story), read.day)
+        found += opened.source.placed(check(scene, TODAY_RULES))
+    return evolve(opened, findings=(*opened.findings, *found))
+
+
+def _place(path: Path, finding: Finding) -> str:
+    return f"{path.name}, line {finding.span.line}" if finding.span else path.name
