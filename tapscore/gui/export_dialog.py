@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
 _PAPERS = ("A4", "A5", "A6")
+_SHEETS = {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
 
 
 class _Maker(QObject):
@@ -84,6 +85,8 @@ class ExportDialog(QDialog):
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
         self.paper = QComboBox()
+        self.per_sheet = QComboBox()
+        self.backs = QCheckBox("backs, for printing on both sides")
         self.distance = QDoubleSpinBox()
         self.sound = QComboBox()
         self.replace = QCheckBox("Replace files that somebody changed")
@@ -150,6 +153,11 @@ class ExportDialog(QDialog):
         self.paper.setCurrentText("A5")
         self.paper.setAccessibleName("Paper of the cards")
         form.addRow("Paper of the cards", self.paper)
+        self.per_sheet.addItems(list(_SHEETS))
+        self.per_sheet.setAccessibleName("Cards on a sheet")
+        form.addRow("Cards on a sheet", self.per_sheet)
+        self.backs.setAccessibleName("Backs for printing on both sides")
+        form.addRow("", self.backs)
         self.distance.setRange(0.3, 3.0)
         self.distance.setSingleStep(0.25)
         self.distance.setValue(1.0)
@@ -181,6 +189,8 @@ class ExportDialog(QDialog):
             self.paper.currentText(),
             self.distance.value(),
             SOUNDS[self.sound.currentIndex()],
+            per_sheet=_SHEETS[self.per_sheet.currentText()],
+            backs=self.backs.isChecked(),
             recordings=recordings_beside(path) if path else None,
         )
         story = self._window.document.story

@@ -69,7 +69,7 @@ SOUND_EXPORTS = (
     Export("audio-guide", "sound to rehearse from (one file)", _audio_guide),
     Export(
         "rehearsal-set",
-        "a folder to rehearse from: whole, slower, each part, each line (with a page to play them)",
+        "a folder to rehearse from, with a page to play it",
         _rehearsal_set,
     ),
 )

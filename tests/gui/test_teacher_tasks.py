@@ -370,6 +370,28 @@ def test_paste_whole_text(demo: MainWindow) -> None:
     assert line_at(demo, 3).lane is not None
 
 
+def test_two_cards_on_a_sheet(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    from pypdf import PdfReader
+
+    from tapscore.gui.export_dialog import ExportDialog
+
+    pages = []
+    for number in (0, 1):
+        dialog = ExportDialog(demo, answers)
+        dialog.folder.setText(str(tmp_path / str(number)))
+        for name, box in dialog.boxes.items():
+            box.setChecked(name == "cue-cards")
+        dialog.per_sheet.setCurrentIndex(number)
+        dialog.start()
+        qtbot.waitUntil(dialog.make.isEnabled, timeout=60_000)
+        (cards,) = (tmp_path / str(number)).glob("*beat-keeper.pdf")
+        pages.append(len(PdfReader(cards).pages))
+        dialog.close()
+    assert pages[1] == -(-pages[0] // 2)
+
+
 def test_export_is_the_same_as_the_command_lines(
     qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
 ) -> None:

@@ -73,7 +73,7 @@ def session_plan_pages(
         made += _step(step, wide)
     made.append(heading("Afterwards", wide))
     made.append(tick("board and props cleaned, box packed", wide))
-    made += [write_on(label, wide, 2) for label in ("Keep", "Change", "For whom, next time")]
+    made += [write_on(label, wide, 2) for label in ("Keep", "Change", "Next time, by place letter")]
     return running_pages(made, size, f"{story.title}: session plan")
 
 
