@@ -1,6 +1,7 @@
 """The window: the story left, the board and what to look at again on the right."""
 
 from collections.abc import Callable
+from functools import partial
 from html import escape
 from pathlib import Path
 
@@ -149,11 +150,23 @@ class MainWindow(QMainWindow):
         for command in COMMANDS:
             action = self._action(command)
             menus[command.menu].addAction(action)
+            if command.id == "open":
+                self.recent = menus[command.menu].addMenu("Recent stories")
+                self.recent.aboutToShow.connect(self._fill_recent)
             if command.id in ("light", "dark", "contrast"):
                 action.setCheckable(True)
                 looks.addAction(action)
             elif command.id == "still":
                 action.setCheckable(True)
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for number, path in enumerate(self.settings.recent, 1):
+            action = self.recent.addAction(f"&{number}  {path.name}")
+            action.setToolTip(str(path))
+            action.triggered.connect(partial(self.files.open_path, path, self))
+        if not self.settings.recent:
+            self.recent.addAction("None yet").setEnabled(False)
 
     def _action(self, command: Command) -> QAction:
         action = QAction(command.name, self)

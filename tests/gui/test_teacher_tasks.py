@@ -329,6 +329,21 @@ def test_a_save_that_fails_loses_nothing(
     assert demo.document.modified
 
 
+def test_recent_stories_open_again(
+    demo: MainWindow, files: FileWork, tmp_path: Path, demo_path: Path
+) -> None:
+    other = tmp_path / "another.yaml"
+    other.write_bytes(demo_path.read_bytes())
+    files.settings.remember(other)
+    demo.recent.aboutToShow.emit()
+    names = [action.text() for action in demo.recent.actions()]
+    assert names == ["&1  another.yaml", "&2  story.yaml"]
+    demo.recent.actions()[0].trigger()
+    assert files.windows[-1].document.path == other
+    demo.recent.actions()[0].trigger()
+    assert len(files.windows) == 2
+
+
 def test_closing_asks(demo: MainWindow, answers: Answers) -> None:
     demo.view.go_to(FIRST_LINE)
     demo.actions_by_id["louder"].trigger()
