@@ -1,7 +1,6 @@
 """The window: the story left, the board and what to look at again on the right."""
 
 from collections.abc import Callable
-from functools import partial
 from html import escape
 from pathlib import Path
 
@@ -47,6 +46,7 @@ from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.panels.time_panel import TimePanel
+from tapscore.gui.recent_menu import add_recent_menu
 from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
 from tapscore.model import edits
@@ -151,22 +151,12 @@ class MainWindow(QMainWindow):
             action = self._action(command)
             menus[command.menu].addAction(action)
             if command.id == "open":
-                self.recent = menus[command.menu].addMenu("Recent stories")
-                self.recent.aboutToShow.connect(self._fill_recent)
+                self.recent = add_recent_menu(menus[command.menu], self)
             if command.id in ("light", "dark", "contrast"):
                 action.setCheckable(True)
                 looks.addAction(action)
             elif command.id == "still":
                 action.setCheckable(True)
-
-    def _fill_recent(self) -> None:
-        self.recent.clear()
-        for number, path in enumerate(self.settings.recent, 1):
-            action = self.recent.addAction(f"&{number}  {path.name}")
-            action.setToolTip(str(path))
-            action.triggered.connect(partial(self.files.open_path, path, self))
-        if not self.settings.recent:
-            self.recent.addAction("None yet").setEnabled(False)
 
     def _action(self, command: Command) -> QAction:
         action = QAction(command.name, self)

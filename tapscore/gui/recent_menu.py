@@ -1,0 +1,27 @@
+"""The menu of stories that were last open."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QMenu
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+
+def add_recent_menu(file_menu: QMenu, window: "MainWindow") -> QMenu:
+    """Add the menu; it is filled each time it is about to be seen."""
+    menu = file_menu.addMenu("Recent stories")
+    menu.aboutToShow.connect(partial(_fill, menu, window))
+    return menu
+
+
+def _fill(menu: QMenu, window: "MainWindow") -> None:
+    menu.clear()
+    recent = window.settings.recent
+    for number, path in enumerate(recent, 1):
+        action = menu.addAction(f"&{number}  {path.name}")
+        action.setToolTip(str(path))
+        action.triggered.connect(partial(window.files.open_path, path, window))
+    if not recent:
+        menu.addAction("None yet").setEnabled(False)
