@@ -2,11 +2,8 @@
 
 from collections.abc import Callable, Iterator
 
-from attrs import evolve
-
 from tapscore.model.edits import change_line, item_at
 from tapscore.model.finding import StoryPath
-from tapscore.model.loudness import Swell
 from tapscore.model.story import Item, Line, Story
 
 
@@ -53,8 +50,3 @@ def line_at(story: Story, path: StoryPath) -> Line | None:
     except KeyError:
         return None
     return item if isinstance(item, Line) else None
-
-
-def with_loudness(line: Line, loudness: Swell) -> Line:
-    """The line at another loudness."""
-    return evolve(line, manner=evolve(line.manner, loudness=loudness))

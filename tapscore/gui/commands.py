@@ -43,6 +43,7 @@ COMMANDS = (
     Command("rhythm", "Rhythm", "Another rhythm", "N", "The next-best fit", in_story=True),
     Command("tap in", "Rhythm", "Tap it in ...", "T", "Tap the rhythm on the space bar", True),
     Command("tap", "Rhythm", "Tap or no tap", "Space", "Take or give a tap", in_story=True),
+    Command("add tap", "Rhythm", "Add a tap", "A", "In the next empty step", in_story=True),
     Command("strong", "Rhythm", "Strong tap", "S", "A little stronger, or not", in_story=True),
     Command("earlier", "Rhythm", "Tap earlier", "Ctrl+Left", "Move it a step", in_story=True),
     Command("later", "Rhythm", "Tap later", "Ctrl+Right", "Move it a step", in_story=True),

@@ -1,6 +1,5 @@
 """The story being edited: what it was in the file, what it is now, and every step back."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -73,10 +72,6 @@ class Document(QObject):
             return False
         self.undo_stack.push(_SwapStory(self, name, new, join))
         return True
-
-    def apply(self, name: str, change: Callable[[Story], Story]) -> bool:
-        """Edit by a pure function of the story."""
-        return self.edit(name, change(self._story))
 
     def show_story(self, story: Story) -> None:
         """Swap the story without a step; for undo commands only."""

@@ -18,6 +18,7 @@ MOVING = (
     ("Left, Right", "Go from tap to tap within a line"),
     ("Enter", "Type the words; Enter again keeps them"),
     ("Escape", "Stop listening; from the tap back to the whole line"),
+    ("Double click", "On an empty step: a tap there; on the words: type them"),
     ("Tab", "Go to the board, the findings and back"),
     ("Plus, Minus", "On the board: go to the next spot, place or seat"),
     ("Arrows", "On the board: move it by two centimetres"),

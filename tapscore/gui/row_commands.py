@@ -10,6 +10,7 @@ from tapscore.gui.editor.rows import Row
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.tap_in import TapInDialog
+from tapscore.model.lane_edits import event_places, free_place_after
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.story import Offer, RefrainUse
 
@@ -51,6 +52,7 @@ class RowCommands:
             "rhythm": lambda: self._with_row(self._editing.another_rhythm),
             "tap in": self._tap_in,
             "tap": self._tap_or_go_on,
+            "add tap": self._add_tap,
             "strong": lambda: self._with_tap(self._editing.toggle_accent),
             "earlier": lambda: self._with_tap(
                 lambda row, tap: self._editing.move_tap(row, tap, -1)
@@ -105,6 +107,19 @@ class RowCommands:
             self._say("Make a line the refrain first: Ctrl+R.")
             return
         self._view.go_to(self._editing.insert(self._view.current_row, RefrainUse(refrains[0].name)))
+
+    def _add_tap(self) -> None:
+        row = self._view.current_row
+        if row is None or row.line is None or row.line.lane is None:
+            self._say("Go to a line with a rhythm first.")
+            return
+        place = free_place_after(row.line.lane, self._view.cursor_event)
+        if place is None or not self._editing.add_tap(row, place):
+            self._say("There is no empty step after this one. Go to an earlier tap.")
+            return
+        row = self._view.current_row
+        if row is not None and row.line is not None and row.line.lane is not None:
+            self._view.move_cursor_to(event_places(row.line.lane).index(place))
 
     def _tap_in(self) -> None:
         row = self._view.current_row

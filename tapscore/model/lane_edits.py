@@ -73,6 +73,19 @@ def add_tap(lane: Lane, place: CellPlace) -> Lane | None:
     return _with_cell(lane, place, lambda _: Cell(mark))
 
 
+def free_place_after(lane: Lane, event: int | None) -> CellPlace | None:
+    """The first empty cell after a mark (from the start, for None); None where all are taken."""
+    after = (-1, 0, 0) if event is None else _order(event_places(lane)[event])
+    return next(
+        (
+            place
+            for place, cell in _cells(lane)
+            if _order(place) > after and cell.mark in (Mark.REST, Mark.HOLD)
+        ),
+        None,
+    )
+
+
 def move_event(lane: Lane, event: int, steps: int) -> Lane | None:
     """The lane with a mark moved by whole steps into an empty step.
 

@@ -42,13 +42,3 @@ def plain_word(written: str) -> str:
     if written.isascii():
         return written.lower().replace("`", "'")
     return "".join(plain(letter) for letter in written)
-
-
-def is_apostrophe(letter: str) -> bool:
-    """Whether a character is one of the marks written for an apostrophe."""
-    return letter in "'’‘ʼ`´＇"
-
-
-def is_mark(letter: str) -> bool:
-    """Whether a character only changes the one before it (a combining accent)."""
-    return unicodedata.combining(letter) != 0 or letter in INVISIBLE

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.editor.row_geometry import Sizes, line_layout
+from tapscore.gui.editor.row_geometry import Sizes, line_layout, words_top
 from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
@@ -109,6 +109,31 @@ def test_drag_a_tap_with_the_mouse(qtbot: QtBot, demo: MainWindow) -> None:
     QTest.mouseRelease(viewport, Qt.MouseButton.LeftButton, none, at[1])
     assert lane(demo) == "| X x x X x x | X x x . X |"
     assert demo.document.undo_stack.count() == 1
+
+
+def test_add_a_tap_with_the_keyboard_and_the_mouse(demo: MainWindow) -> None:
+    start = demo.document.story
+    demo.view.go_to(("story", 0, "lines", 1))
+    demo.view.move_cursor_to(10)
+    assert lane(demo, 2).endswith("| X x x X . . |")
+    demo.actions_by_id["add tap"].trigger()
+    assert lane(demo, 2).endswith("| X x x X t . |")
+    assert demo.view.cursor_event == 11
+    rect = demo.view.visualRect(demo.rows.index(2, 0))
+    row, sizes = demo.rows.rows[2], Sizes(1.0)
+    assert row.line is not None
+    strip = line_layout(row.line, row.metre, 1.0, rect.width()).strips[0]
+    x = rect.left() + sizes.gutter + strip.cells[-1].x + sizes.words_px * 0.45
+    y = rect.top() + words_top(row, 1.0, rect.width()) + sizes.words_high + sizes.lane_high / 2
+    none = Qt.KeyboardModifier.NoModifier
+    at = QPoint(round(x), round(y))
+    QTest.mouseDClick(demo.view.viewport(), Qt.MouseButton.LeftButton, none, at)
+    assert lane(demo, 2).endswith("| X x x X t t |")
+    demo.actions_by_id["add tap"].trigger()
+    assert "no empty step" in demo.statusBar().currentMessage()
+    demo.document.undo_stack.undo()
+    demo.document.undo_stack.undo()
+    assert demo.document.story == start
 
 
 def test_insert_move_repeat_delete(qtbot: QtBot, demo: MainWindow) -> None:

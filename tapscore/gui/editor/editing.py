@@ -10,6 +10,7 @@ from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.model import edits, lane_edits
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
+from tapscore.model.lane_edits import CellPlace
 from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Manner, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
@@ -137,6 +138,10 @@ class StoryEditing:
         return self.change_lane(
             "Tap or no tap", row, lambda lane: lane_edits.toggle_tap(lane, event)
         )
+
+    def add_tap(self, row: Row, place: CellPlace) -> bool:
+        """Put a tap where nothing was."""
+        return self.change_lane("Add tap", row, lambda lane: lane_edits.add_tap(lane, place))
 
     def toggle_accent(self, row: Row, event: int) -> bool:
         """Make a tap strong, or no longer strong."""

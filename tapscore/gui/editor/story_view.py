@@ -184,6 +184,15 @@ class StoryView(QTableView):
         if steps:
             self._editing.move_tap(row, dragged[1], steps)
 
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Qt: twice on an empty step adds a tap there; elsewhere it opens the words."""
+        found = self._mark_at(event)
+        row = self.current_row
+        if found is not None and found[1] is None and row is not None:
+            self._editing.add_tap(row, found[2])
+        elif found is None:
+            super().mouseDoubleClickEvent(event)
+
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: lines may need another number of strips."""
         super().resizeEvent(event)
