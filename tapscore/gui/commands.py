@@ -61,6 +61,7 @@ COMMANDS = (
     Command("slower", "Listen", "Slower", "F9", "Three quarters of the speed, then half"),
     Command("less slow", "Listen", "Less slow", "Shift+F9", "Back towards the speed as written"),
     Command("my part", "Listen", "Choose my part", "F4", "Whose taps are louder"),
+    Command("practise", "Listen", "Practise or not", "Shift+F4", "Tap your part on the space bar"),
     Command("count in", "Listen", "Count in or not", "Ctrl+F9", "Clicks for a bar before"),
     Command("details", "View", "Details", "Ctrl+Return", "Open the line's details, or close them"),
     Command("larger", "View", "Larger text", "Ctrl+Shift++", "Up to twice as large"),

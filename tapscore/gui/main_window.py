@@ -167,6 +167,7 @@ class MainWindow(QMainWindow):
         if command.in_story:
             action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
             self.view.addAction(action)
+        action.setAutoRepeat(command.id != "tap")
         action.triggered.connect(self._doer(command.id))
         self.actions_by_id[command.id] = action
         return action

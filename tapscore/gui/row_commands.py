@@ -79,7 +79,9 @@ class RowCommands:
             self._say("There is no room for that here.")
 
     def _tap_or_go_on(self) -> None:
-        if self._listening.holding:
+        if self._listening.tapping_along:
+            self._listening.practising.touch()
+        elif self._listening.holding:
             self._listening.player.go_on()
         else:
             self._with_tap(self._editing.toggle_tap)

@@ -12,6 +12,7 @@ from tapscore.gui.listening.following import CursorFollower
 from tapscore.gui.listening.heard_rows import HeardRows, LoopChoice
 from tapscore.gui.listening.listen_bar import ListenBar
 from tapscore.gui.listening.player import Place, Player, PlayerState
+from tapscore.gui.listening.practising import Practising
 from tapscore.gui.listening.stretch import Going
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.perform import perform
@@ -38,6 +39,7 @@ class Listening(QObject):
         self._view = view
         self.bar = ListenBar()
         self.player = player or Player(self)
+        self.practising = Practising(self.player)
         self.follower = CursorFollower(view, self)
         self._loop = LoopChoice.ONCE
         self._again = QTimer(self)
@@ -48,6 +50,8 @@ class Listening(QObject):
         """The row that listening began in."""
         self._told = ""
         """The problem with the sound that was spoken already."""
+        self._practised = ""
+        """What was said of the last time somebody tapped along."""
         self._shut = False
         self.player.moved.connect(self._moved)
         self.player.changed.connect(self._changed)
@@ -72,12 +76,18 @@ class Listening(QObject):
             "less slow": lambda: self.bar.step_speed(-1),
             "my part": self.bar.part.setFocus,
             "count in": self.bar.count_in.toggle,
+            "practise": self.bar.practise.toggle,
         }
 
     @property
     def going(self) -> bool:
         """Whether something is heard, or waits for a key."""
         return self.player.state is not PlayerState.STILL
+
+    @property
+    def tapping_along(self) -> bool:
+        """Whether the space bar is for tapping along now."""
+        return self.practising.on and self.player.state is PlayerState.PLAYING
 
     @property
     def holding(self) -> bool:
@@ -128,6 +138,11 @@ class Listening(QObject):
         self._from = self._rows.rows[row].path
         self._loop = self.bar.loop_choice
         self.follower.begin(rows, stay_in_refrain=rows.written_in_refrain(row))
+        self.practising.on = self.bar.practise.isChecked()
+        self.practising.begin(self.bar.part_choice)
+        self._practised = ""
+        if self.practising.on:
+            self._view.setFocus()
         self.player.start(story, going, self.bar.choices, count_in=count_in)
 
     def _going(self, rows: HeardRows, row: int) -> tuple[Going | None, str]:
@@ -162,6 +177,9 @@ class Listening(QObject):
         """Another choice while listening: the line that is heard begins again."""
         if self.player.state is not PlayerState.STILL:
             self._listen_from(self._row_now())
+        elif self.bar.practise.isChecked():
+            self.bar.say(sentences.PRACTISE_NEXT)
+            self._view.setFocus()
 
     def _row_now(self) -> int:
         playing = self._view.delegate.playing
@@ -171,25 +189,37 @@ class Listening(QObject):
     def _moved(self, place: Place | None) -> None:
         self.follower.show(place)
         if place is not None:
+            self._say_practised()
             self._say_where()
 
     @Slot()
     def _changed(self) -> None:
         state = self.player.state
         self.bar.show_state(state)
+        if state is PlayerState.PLAYING:
+            self._practised = ""
+        self._say_practised()
         if state is PlayerState.STILL:
-            self.bar.say(sentences.ENDED)
+            self.bar.say(self._practised or sentences.ENDED, aloud=bool(self._practised))
         else:
             self._say_where()
+
+    def _say_practised(self) -> None:
+        found = self.practising.look() if self.practising.on else ""
+        if found:
+            self._practised = found
 
     def _say_where(self) -> None:
         segment, place = self.player.segment, self.player.place
         if segment is None or place is None:
             return
         if place.holding:
-            self.bar.say(sentences.holding_sentence(segment), aloud=True)
+            text = f"{self._practised} {sentences.holding_sentence(segment)}"
+            self.bar.say(text.strip(), aloud=True)
         else:
             text = sentences.playing_sentence(segment, counting_in=place.counting_in)
+            if self.practising.on:
+                text = self._practised or sentences.PRACTISE
             problem = self.player.problem
             self.bar.say(f"{text} {problem}".strip(), aloud=problem not in ("", self._told))
             self._told = problem

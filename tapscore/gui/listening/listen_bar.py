@@ -44,6 +44,11 @@ class ListenBar(QWidget):
         self.count_in = QCheckBox("Count in")
         self.count_in.setAccessibleDescription("Clicks for a bar before the first line")
         self.count_in.setChecked(True)
+        self.practise = QCheckBox("Practise")
+        self.practise.setAccessibleDescription(
+            "Your part is not heard: tap it on the space bar yourself"
+        )
+        self.practise.setToolTip(self.practise.accessibleDescription())
         self.status = QLabel(AT_REST)
         self.status.setAccessibleName("What is heard")
         self.status.setWordWrap(True)
@@ -60,6 +65,7 @@ class ListenBar(QWidget):
         for combo in (self.loop, self.speed, self.part):
             combo.currentIndexChanged.connect(self.chosen)
         self.count_in.toggled.connect(self.chosen)
+        self.practise.toggled.connect(self.chosen)
         self.show_state(PlayerState.STILL)
 
     @property
@@ -71,8 +77,15 @@ class ListenBar(QWidget):
     def choices(self) -> Choices:
         """How to listen."""
         share = SPEEDS[max(self.speed.currentIndex(), 0)].share
-        part = self.part.currentText() if self.part.currentIndex() > 0 else None
-        return Choices(Fraction(share), part, self.count_in.isChecked())
+        count_in = self.count_in.isChecked()
+        if self.practise.isChecked():
+            return Choices(Fraction(share), None, count_in, left_out=self.part_choice)
+        return Choices(Fraction(share), self.part_choice, count_in)
+
+    @property
+    def part_choice(self) -> str | None:
+        """Whose part is chosen; None for everyone alike."""
+        return self.part.currentText() if self.part.currentIndex() > 0 else None
 
     def choose_loop(self, choice: LoopChoice) -> None:
         """Choose what is heard over and over; choosing the same again chooses nothing."""
@@ -126,6 +139,7 @@ class ListenBar(QWidget):
             _labelled("S&peed", self.speed),
             _labelled("&My part", self.part),
             self.count_in,
+            self.practise,
             self.status,
         ):
             flow.addWidget(widget)

@@ -50,6 +50,8 @@ class Choices:
     speed: Fraction = field(default=Fraction(1))
     my_part: str | None = None
     count_in: bool = True
+    left_out: str | None = None
+    """Whose taps are not heard: somebody practises them."""
 
 
 @frozen
@@ -118,6 +120,18 @@ class Player(QObject):
         """Whether a timer or a thread's answer may still move the cursor."""
         return self._timer.isActive() or self.state is PlayerState.PREPARING
 
+    @property
+    def stretch(self) -> Stretch | None:
+        """The lines that are heard."""
+        return self._stretch
+
+    def performed(self) -> tuple[float, int] | None:
+        """Seconds of the performance now, and which time round; None unless it plays."""
+        if self._stretch is None or self.state is not PlayerState.PLAYING:
+            return None
+        period = self._sound.period_sec if self._sound else None
+        return self._stretch.performed(self._now_sec(), period)
+
     def start(
         self, story: Story, going: Going, choices: Choices, *, count_in: bool | None = None
     ) -> None:
@@ -178,7 +192,7 @@ class Player(QObject):
             self._begin_silent(problem)
         else:
             self._set_state(PlayerState.PREPARING)
-            self._rendering.ask(self._story, stretch, self._choices.my_part)
+            self._rendering.ask(self._story, stretch, self._choices.my_part, self._choices.left_out)
 
     @Slot(object)
     def _sound_ready(self, sound: "PassageSound") -> None:

@@ -50,8 +50,10 @@ class StretchSounds:
     body_frames: int
 
 
-def place_sounds(story: Story, stretch: Stretch, my_part: str | None) -> StretchSounds:
-    """Every tap and click of a stretch."""
+def place_sounds(
+    story: Story, stretch: Stretch, my_part: str | None, left_out: str | None = None
+) -> StretchSounds:
+    """Every tap and click of a stretch; without the taps of ``left_out``."""
     lead_in = stretch.lead_in_sec
     before: list[PlacedSound] = []
     body: list[PlacedSound] = []
@@ -67,6 +69,8 @@ def place_sounds(story: Story, stretch: Stretch, my_part: str | None) -> Stretch
     for part in stretch.parts:
         shift_sec = float(part.start_sec - part.piece.start_sec)
         for tap in stretch.segment_of(part).taps:
+            if tap.role == left_out:
+                continue
             sound, gain_db = taps(tap)
             gain_db += part_gain_db(tap.role, my_part)
             start = _frame(shift_sec + tap.onset_sec)

@@ -20,6 +20,7 @@ class SoundJob:
     story: Story
     stretch: Stretch
     my_part: str | None
+    left_out: str | None
 
 
 class _Mixer(QObject):
@@ -36,7 +37,7 @@ class _Mixer(QObject):
 
         if job.number != self.wanted:
             return
-        sounds = place_sounds(job.story, job.stretch, job.my_part)
+        sounds = place_sounds(job.story, job.stretch, job.my_part, job.left_out)
         sound = new_sound(sounds, loops=job.stretch.loops)
         factor = story_factor(job.story, job.stretch)
         fill(sound, sounds, factor, lambda: self.ready.emit(job.number, sound))
@@ -58,7 +59,9 @@ class Rendering(QObject):
         self._mixer = _Mixer()
         self._sound: PassageSound | None = None
 
-    def ask(self, story: Story, stretch: Stretch, my_part: str | None) -> None:
+    def ask(
+        self, story: Story, stretch: Stretch, my_part: str | None, left_out: str | None
+    ) -> None:
         """Begin to mix; an earlier wish is given up."""
         self.give_up()
         if self._thread is None:
@@ -67,7 +70,7 @@ class Rendering(QObject):
             self._asked.connect(self._mixer.mix)
             self._mixer.ready.connect(self._mixed)
             self._thread.start()
-        self._asked.emit(SoundJob(self._number, story, stretch, my_part))
+        self._asked.emit(SoundJob(self._number, story, stretch, my_part, left_out))
 
     def give_up(self) -> None:
         """Nobody waits for the sound any more."""

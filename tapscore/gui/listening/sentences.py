@@ -10,19 +10,21 @@ NO_LINE = "Go to a line first: there is nothing here to loop."
 ENDED = "That was the end."
 STOPPED = "Stopped."
 AGAIN = "Beginning again with what was changed."
+PRACTISE_NEXT = "Choose your part, then press F5 and tap it on the space bar."
+PRACTISE = "Press the space bar for each of your taps."
 CHANGED = "Stopped, since the story was changed. Press F5 to listen again."
 
 
 def playing_sentence(segment: Segment, *, counting_in: bool) -> str:
     """Which line is heard, and how fast."""
-    where = _where(segment)
+    name = where(segment)
     if counting_in:
-        return f"Counting in to {where[0].lower()}{where[1:]}."
+        return f"Counting in to {name[0].lower()}{name[1:]}."
     tempo = segment.manner.tempo
     fast = f", {number_text(tempo.start)} a minute" if tempo else ""
     if tempo and tempo.change_word and tempo.end is not None:
         fast = f", {tempo.change_word} {number_text(tempo.start)} to {number_text(tempo.end)}"
-    return f"{where}{fast}."
+    return f"{name}{fast}."
 
 
 def holding_sentence(segment: Segment) -> str:
@@ -32,7 +34,8 @@ def holding_sentence(segment: Segment) -> str:
     return f"{what}{look} Space or F7 goes on."
 
 
-def _where(segment: Segment) -> str:
+def where(segment: Segment) -> str:
+    """What a line is called."""
     if segment.refrain is not None:
         return f"Refrain {segment.refrain}"
     return f"Line {segment.number}" if segment.number is not None else "The line"

@@ -101,10 +101,27 @@ class Stretch:
             return Moment(self.parts[0].segment, 0.0, 0.0, True)
         if self.loops:
             into %= body_sec or float(self.body_sec)
-        part = next(p for p in reversed(self.parts) if into >= p.start_sec or p is self.parts[0])
+        part = self._part_at(into)
         beats = beats_at(part.piece, into - float(part.start_sec))
         whole = float(part.piece.beats)
         return Moment(part.segment, min(beats, whole), min(beats / whole, 1.0))
+
+    def performed(self, sec: float, body_sec: float | None = None) -> tuple[float, int]:
+        """Seconds of the performance ``sec`` seconds after the beginning, and which time round.
+
+        Counting in comes before the first line, at less than the line's own second.
+        """
+        into, times = sec - float(self.lead_in_sec), 0
+        if self.loops and into >= 0:
+            whole, into = divmod(into, body_sec or float(self.body_sec))
+            times = int(whole)
+        part = self._part_at(into)
+        return float(part.piece.start_sec - part.start_sec) + into, times
+
+    def _part_at(self, into_sec: float) -> Part:
+        return next(
+            p for p in reversed(self.parts) if into_sec >= p.start_sec or p is self.parts[0]
+        )
 
     def pulses(self) -> Iterator[Pulse]:
         """Every click of the lead-in, the lines and the rest, in order."""

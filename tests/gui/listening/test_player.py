@@ -255,7 +255,7 @@ def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
     for first in (0, 3, 8):
         stretch = stretch_from(PERFORMED, ALL, first, count_in=False)
         assert stretch is not None
-        rendering.ask(STORY, stretch, None)
+        rendering.ask(STORY, stretch, None, None)
     qtbot.waitUntil(lambda: bool(found))
     rendering._mixed(1, PassageSound(10, 0, 10))
     qtbot.wait(50)

@@ -1,0 +1,140 @@
+"""Practising on the space bar, in a window with a clock set by hand."""
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.listening.heard_rows import LoopChoice
+from tapscore.gui.listening.player import PlayerState
+from tapscore.gui.listening.practice_sentence import (
+    NO_TAPS,
+    NOT_TAPPED,
+    TOGETHER,
+    practice_sentence,
+)
+from tapscore.gui.listening.render import place_sounds
+from tapscore.gui.listening.stretch import Going, stretch_from
+from tapscore.gui.main_window import MainWindow
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.practised import LineNote, Practised, Timing
+from tests.gui.listening.fakes import HandClock, NoDevice, story_of
+
+Opened = tuple[MainWindow, HandClock]
+ONSETS_SEC = (0.0, 0.5, 1.0, 1.5)
+
+
+@pytest.fixture
+def opened(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> Iterator[Opened]:
+    from tests.gui.listening.fakes import TWO_WAITS
+
+    window = window_on(TWO_WAITS)
+    with qtbot.waitExposed(window):
+        window.show()
+    clock = HandClock()
+    player = window.listening.player
+    player._clock = clock
+    player._out = NoDevice()
+    bar = window.listening.bar
+    bar.count_in.setChecked(False)
+    bar.part.setCurrentText("beater")
+    bar.practise.setChecked(True)
+    yield window, clock
+    player.stop()
+
+
+def begin(opened: Opened, row: int = 0) -> None:
+    window = opened[0]
+    window.view.go_to(("story", 0, "lines", row))
+    window.actions_by_id["listen"].trigger()
+    window.listening.player._timer.stop()
+
+
+def tap_at(qtbot: QtBot, opened: Opened, *seconds: float) -> None:
+    window, clock = opened
+    for sec in seconds:
+        clock.sec = 100.0 + sec
+        window.listening.player.tick()
+        qtbot.keyClick(window.view, Qt.Key.Key_Space)  # type: ignore[no-untyped-call]
+
+
+def look_at(opened: Opened, sec: float) -> str:
+    window, clock = opened
+    clock.sec = 100.0 + sec
+    window.listening.player.tick()
+    return window.listening.bar.status.text()
+
+
+def test_taps_on_the_space_bar_bring_a_kind_sentence_at_the_wait(
+    qtbot: QtBot, opened: Opened
+) -> None:
+    window = opened[0]
+    before = window.document.story
+    begin(opened)
+    assert "space bar" in window.listening.bar.status.text()
+    tap_at(qtbot, opened, *[sec + 0.02 for sec in ONSETS_SEC])
+    said = look_at(opened, 60.0)
+    assert window.listening.holding
+    assert said.startswith(TOGETHER)
+    assert "a look" in said
+    assert window.document.story == before
+
+
+def test_without_a_tap_it_says_what_to_do(opened: Opened) -> None:
+    begin(opened)
+    assert look_at(opened, 60.0).startswith(NOT_TAPPED)
+
+
+def test_in_a_loop_every_time_round_has_its_own_sentence(qtbot: QtBot, opened: Opened) -> None:
+    window = opened[0]
+    window.listening.bar.choose_loop(LoopChoice.LINE)
+    begin(opened)
+    length = float(window.listening.player.stretch.body_sec)  # type: ignore[union-attr]
+    assert length == 2.0
+    tap_at(qtbot, opened, 0.0, 0.5)
+    assert "more taps for you in line 1" in look_at(opened, length + 0.01)
+    tap_at(qtbot, opened, *[length + sec for sec in ONSETS_SEC[1:]], 2 * length - 0.05)
+    assert look_at(opened, 2 * length + 0.01)
+    tap_at(qtbot, opened, *[2 * length + sec for sec in ONSETS_SEC[1:]])
+    assert TOGETHER in look_at(opened, 3 * length + 0.01)
+    qtbot.keyClick(window.view, Qt.Key.Key_F6)  # type: ignore[no-untyped-call]
+    assert window.listening.player.state is PlayerState.STILL
+
+
+def test_where_the_adult_has_no_taps_it_says_so(opened: Opened) -> None:
+    opened[0].listening.bar.choose_loop(LoopChoice.LINE)
+    begin(opened, 1)
+    assert NO_TAPS in look_at(opened, 30.0)
+
+
+def test_her_own_part_is_not_heard_and_the_others_are() -> None:
+    story = story_of()
+    performance = perform(story)
+    stretch = stretch_from(performance, Going((0, 1)), 0, count_in=False)
+    assert stretch is not None
+    everybody = len(place_sounds(story, stretch, None).body)
+    for role, count in (("beater", 4), ("other", 3)):
+        alone = len(place_sounds(story, stretch, None, role).body)
+        assert everybody - alone == count
+
+
+def test_choosing_it_at_rest_says_what_comes_next(opened: Opened) -> None:
+    bar = opened[0].listening.bar
+    bar.practise.setChecked(False)
+    opened[0].actions_by_id["practise"].trigger()
+    assert bar.practise.isChecked()
+    assert "F5" in bar.status.text()
+    assert opened[0].view.hasFocus()
+
+
+@pytest.mark.parametrize("timing", [t for t in Timing if t is not Timing.TOGETHER])
+def test_sentences_are_short_and_without_figures_of_merit(timing: Timing) -> None:
+    performance = perform(story_of())
+    notes = (LineNote(0, timing), LineNote(1, Timing.TOGETHER), LineNote(3, timing, True))
+    said = practice_sentence(Practised(notes), performance)
+    assert said.startswith("Together in line 2.")
+    assert "line 1 and refrain back" in said
+    assert "%" not in said
+    assert len(said) < 160
+    assert practice_sentence(Practised(()), performance) == NO_TAPS
