@@ -125,6 +125,23 @@ def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -
 def export(
     file: Path,
     folder: Path,
+@main.command()
+@click.argument("file", type=_STORY)
+@click.option(
+    "--bring",
+    "brought",
+    type=(str, click.Path(path_type=Path, exists=True, dir_okay=False)),
+    multiple=True,
+    metavar="LINE SOUND",
+    help="Copy the file SOUND as the recording of LINE (a name from the list).",
+)
+def recordings(file: Path, brought: tuple[tuple[str, Path], ...]) -> None:
+    """List the lines of the story FILE and the recordings of them beside it."""
+    from tapscore.cli.recordings import run_recordings
+
+    sys.exit(run_recordings(file, brought))
+
+
     only: str | None,
     paper: str,
     distance: float,

@@ -65,6 +65,7 @@ COMMANDS = (
     Command("count in", "Listen", "Count in or not", "Ctrl+F9", "Clicks for a bar before"),
     Command("details", "View", "Details", "Ctrl+Return", "Open the line's details, or close them"),
     Command("larger", "View", "Larger text", "Ctrl+Shift++", "Up to twice as large"),
+    Command("record", "Listen", "Record the lines ...", "Ctrl+L", "Speak the story, line by line"),
     Command("smaller", "View", "Smaller text", "Ctrl+Shift+-", "Down to the usual size"),
     Command("light", "View", "Light", "", "Dark letters on light ground"),
     Command("dark", "View", "Dark", "", "Light letters on dark ground"),

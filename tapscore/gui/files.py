@@ -248,6 +248,47 @@ class FileWork(QObject):
         """List the keys."""
         from tapscore.gui.help_windows import KeysDialog
 
+    def record(self, window: "MainWindow") -> None:
+        """Speak the lines into files beside the story, which must have been saved."""
+        from tapscore.gui.listening.sound_out import QtSoundOut
+        from tapscore.gui.recording.recording_dialog import RecordingDialog
+        from tapscore.gui.recording.sound_in import QtSoundIn
+        from tapscore.workflow.sound_products import recordings_beside
+
+        if window.document.path is None:
+            self.asking.tell(
+                window, "Save the story first.", "Its recordings lie in a folder beside it."
+            )
+            if not self.save_as(window):
+                return
+        path, story = window.document.path, window.document.story
+        assert path is not None
+        window.listening.stop()
+        RecordingDialog(
+            window, story, recordings_beside(path), self.asking, QtSoundIn(), QtSoundOut()
+        ).open()
+
+    def print(self, window: "MainWindow") -> None:
+        """Look at pages and print them."""
+        from tapscore.gui.printing.print_dialog import PrintDialog
+
+        PrintDialog(window, self.asking, self.card_choices).open()
+
+    def share_today(self, window: "MainWindow") -> None:
+        """Say who is here today; the story must have a file for the day's to lie beside."""
+        if window.document.path is None:
+            answer = self.asking.choose(
+                window,
+                "Save the story first.",
+                "Who is here today is kept in a small file beside it.",
+                (SAVE, NOT_NOW),
+            )
+            if answer != SAVE or not self.save(window):
+                return
+        from tapscore.gui.today.day_dialog import DayDialog
+
+        DayDialog(window, self.asking, self.card_choices).open()
+
         KeysDialog(window).open()
 
     def show_about(self, window: "MainWindow") -> None:

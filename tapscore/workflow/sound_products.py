@@ -25,13 +25,12 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
         from tapscore.exports.audio.cover import cover_png
         from tapscore.exports.audio.guide import audio_guide
         from tapscore.exports.audio.story_taps import board_findings
-        from tapscore.exports.audio.voice.line_names import line_names
         from tapscore.exports.audio.voice.loudness import speech_sounds
         from tapscore.exports.audio.voice.telling import teller
         from tapscore.rhythm.perform import perform
 
         heard = perform(story, count_in_bars=1, longest_offer_sec=LONGEST_HEARD_OFFER_SEC)
-        told = teller(line_names(heard), story.language, choices.recordings)
+        told = teller(heard, story.language, choices.recordings)
         audio_guide(
             story,
             heard,

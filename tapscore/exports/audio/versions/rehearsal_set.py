@@ -29,7 +29,6 @@ from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
 from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, Version, versions
-from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -87,7 +86,7 @@ def rehearsal_set(
     if needs_program(format):
         mp3_program()
     look = _Look(progress or (lambda _share: None), cancelled or (lambda: False))
-    told = teller(line_names(perform(story)), story.language, recordings)
+    told = teller(perform(story), story.language, recordings)
     jobs: list[_Job] = []
     every = versions(story, longest_offer_sec=longest_offer_sec)
     for track, version in enumerate(every, 1):

@@ -19,9 +19,10 @@ from tapscore.exports.audio.voice.cue_places import (
 )
 from tapscore.exports.audio.voice.decode import Recorded, RecordingUnusable, read_recording
 from tapscore.exports.audio.voice.feet import feet
+from tapscore.exports.audio.voice.line_names import spoken_lines
 from tapscore.exports.audio.voice.program import PROGRAM, VoiceMissing, voice_program
 from tapscore.exports.audio.voice.recorded import placed_recording
-from tapscore.exports.audio.voice.recordings import find_recordings
+from tapscore.exports.audio.voice.recordings import Recordings, find_recordings
 from tapscore.exports.audio.voice.synthetic import SpokenAt, SyntheticVoice
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -151,13 +152,13 @@ _INSTALL = (
 )
 
 
-def teller(names: Mapping[StoryPath, str], language: str | None, recordings: Path | None) -> Teller:
-    """A teller for a story whose lines have ``names``, with the recordings in a folder.
+def teller(performance: Performance, language: str | None, recordings: Path | None) -> Teller:
+    """A teller for a whole story, with the recordings in a folder.
 
     What is missing or can't be used becomes findings; the rest is still spoken.
     """
-    unique = tuple(dict.fromkeys(names.values()))
-    found = find_recordings(recordings, unique)
+    spoken = spoken_lines(performance)
+    found = find_recordings(recordings, {line.name: line.words for line in spoken})
     findings: list[Finding] = []
     recorded: dict[str, Recorded] = {}
     for name, path in found.files.items():
@@ -171,22 +172,8 @@ def teller(names: Mapping[StoryPath, str], language: str | None, recordings: Pat
             for remark in recorded[name].remarks
         ]
     program = voice_program()
-    instead = "The synthetic voice says them." if program else "They are not spoken."
-    if found.files and found.missing:
-        listed = ", ".join(f"“{name}”" for name in found.missing)
-        findings.append(
-            _finding("recordings-missing", f"There is no recording of: {listed}.", instead)
-        )
-    for name in found.unmatched:
-        findings.append(
-            _finding(
-                "recording-unmatched",
-                f"No line is called like the recording {name}.",
-                "Name it by the number on the cue sheet (03.wav), or by the refrain and the line "
-                "in it (row home 1.wav).",
-            )
-        )
-    if program is None and len(recorded) < len(unique):
+    findings += _not_recorded(found, "The synthetic voice says" if program else "Nobody says")
+    if program is None and len(recorded) < len(spoken):
         findings.append(
             _finding(
                 "voice-missing",
@@ -195,7 +182,28 @@ def teller(names: Mapping[StoryPath, str], language: str | None, recordings: Pat
             )
         )
     voice = SyntheticVoice(program, language) if program else None
-    return Teller(dict(names), recorded, voice, findings)
+    return Teller({line.path: line.name for line in spoken}, recorded, voice, findings)
+
+
+def _not_recorded(found: Recordings, instead: str) -> Iterator[Finding]:
+    if found.files and found.missing:
+        listed = ", ".join(f"“{name}”" for name in found.missing)
+        yield _finding(
+            "recordings-missing", f"There is no recording of: {listed}.", f"{instead} them."
+        )
+    for name, words in found.other_words.items():
+        yield _finding(
+            "recording-other-words",
+            f"The recording called “{name}” says “{words}”; that line has other words now.",
+            f"Record it again. {instead} it until then.",
+        )
+    for name in found.unmatched:
+        yield _finding(
+            "recording-unmatched",
+            f"No line goes with the recording {name}.",
+            "Name it by the number on the cue sheet (03.wav), or by the refrain and the line "
+            "in it (row home 1.wav), or record the line again.",
+        )
 
 
 def _together(group: tuple[Cue, ...]) -> Iterator[tuple[Cue, ...]]:

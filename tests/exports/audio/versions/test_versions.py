@@ -11,7 +11,6 @@ from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.versions.sounds import THE_REST_DB, VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, Version, versions
-from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.audio.voice.telling import Teller, teller
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
@@ -63,7 +62,7 @@ def told() -> Story:
 
 
 def _teller(story: Story) -> Teller:
-    return teller(line_names(perform(story)), None, None)
+    return teller(perform(story), None, None)
 
 
 def _of(kind: Kind, story: Story | None = None) -> list[Version]:

@@ -38,14 +38,14 @@ def test_lines_are_named_by_number_or_by_refrain(demo_path: Path) -> None:
 def test_files_are_matched_as_people_name_them(tmp_path: Path) -> None:
     for name in ("3.wav", "Row_Home-1.MP3", "04 copy.wav", "notes.txt", ".05.wav"):
         (tmp_path / name).write_bytes(b"")
-    found = find_recordings(tmp_path, ["03", "row home 1", "04", "05"])
+    found = find_recordings(tmp_path, dict.fromkeys(("03", "row home 1", "04", "05"), "la"))
     assert {name: path.name for name, path in found.files.items()} == {
         "03": "3.wav",
         "row home 1": "Row_Home-1.MP3",
     }
     assert found.missing == ("04", "05")
     assert found.unmatched == ("04 copy.wav",)
-    nothing = find_recordings(tmp_path / "none", ["01"])
+    nothing = find_recordings(tmp_path / "none", {"01": "la"})
     assert (nothing.files, nothing.missing) == ({}, ("01",))
     assert recordings_folder(Path("a/The Boat.yaml")) == Path("a/The Boat recordings")
 

@@ -11,7 +11,6 @@ from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.voice import kept_speech, telling
 from tapscore.exports.audio.voice.cue_places import EARLIEST_SEC, cue_words, place_before
-from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.audio.voice.program import Spoken, VoiceMissing, VoiceProgram
 from tapscore.exports.audio.voice.telling import Teller, teller
 from tapscore.model.story import Story
@@ -34,7 +33,7 @@ def _hum(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _teller(told: Story, recordings: Path | None = None) -> Teller:
-    return teller(line_names(perform(told)), told.language, recordings)
+    return teller(perform(told), told.language, recordings)
 
 
 def test_words_for_cues_are_short_and_say_the_nominal_length() -> None:

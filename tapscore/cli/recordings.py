@@ -1,0 +1,51 @@
+"""The command ``tapscore recordings``."""
+
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.recording_lines import LineToRecord, bring_in, lines_to_record
+from tapscore.workflow.sound_products import recordings_beside
+
+
+def run_recordings(file: Path, brought: tuple[tuple[str, Path], ...]) -> int:
+    """Bring files in, then list every line; 0 if all went well, 1 if not, 2 if unreadable."""
+    opened = open_story(file)
+    if opened.story is None:
+        show_findings(opened, err=True)
+        return 2
+    folder = recordings_beside(file)
+    failed = False
+    for name, source in brought:
+        problem = _bring(name, source, lines_to_record(opened.story, folder), folder)
+        failed = failed or bool(problem)
+        if problem:
+            click.echo(problem, err=True)
+    lines = lines_to_record(opened.story, folder)
+    width = max((len(line.name) for line in lines), default=0)
+    for line in lines:
+        state = line.file.name if line.file else "not yet"
+        if line.file is None and line.other_words is not None:
+            state = f"recorded for other words: {line.other_words}"
+        click.echo(f"{line.name:{width}}  {line.words}  ({state})")
+    missing = sum(line.file is None for line in lines)
+    click.echo(f"{missing} of {len(lines)} lines are not recorded in “{folder.name}”.")
+    return int(failed)
+
+
+def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Path) -> str:
+    wanted = name.lstrip("0").casefold()
+    line = next((each for each in lines if each.name.lstrip("0").casefold() == wanted), None)
+    if line is None:
+        return f"There is no line called “{name}”. The names are in the list."
+    try:
+        path, remarks = bring_in(folder, line, source)
+    except RecordingUnusable as error:
+        return str(error)
+    except OSError as error:
+        return f"{source.name} can't be brought in: {error.strerror or error}."
+    click.echo(" ".join([f"{source.name} is {folder.name}/{path.name} now.", *remarks]))
+    return ""

@@ -1,0 +1,86 @@
+"""How loud the voice reaches the microphone: a bar with words, and nothing that flashes."""
+
+from math import log10
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+LOWEST_DB = -54.0
+SOFT_DB, LOUD_DB = -30.0, -3.0
+"""Between them a voice is well recorded (common practice, no source)."""
+FALL_DB = 1.0
+"""How far the bar sinks each time it is told of less."""
+_WORDS = ("no sound", "soft", "good", "too loud")
+
+
+class LevelMeter(QWidget):
+    """Shows the loudest of the last moments."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown_db = LOWEST_DB
+        self._word = _WORDS[0]
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("How loud: no sound")
+
+    @property
+    def word(self) -> str:
+        """What the bar means: no sound, soft, good or too loud."""
+        return self._word
+
+    def show_level(self, peak: float) -> None:
+        """A new moment, its highest sample from 0 to 1; 0 clears the bar."""
+        level_db = max(20 * log10(peak), LOWEST_DB) if peak > 0 else LOWEST_DB
+        sunk = self._shown_db - FALL_DB if peak > 0 else LOWEST_DB
+        self._shown_db = max(level_db, sunk, LOWEST_DB)
+        word = _word(self._shown_db)
+        if word != self._word:
+            self._word = word
+            self.setAccessibleName(f"How loud: {word}")
+            if word == _WORDS[3]:
+                QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, word))
+        self.update()
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Qt: high enough for its words."""
+        return QSize(240, self.fontMetrics().height() * 2 + 14)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002, N802
+        """Qt: the bar, two marks between which it should be, and the words below."""
+        painter = QPainter(self)
+        ink = self.palette().windowText().color()
+        line = self.fontMetrics().height()
+        high = self.height() - line - 4
+        frame = QRectF(0.5, 0.5, self.width() - 1, high - 1)
+        painter.setPen(QPen(ink, 1))
+        painter.drawRect(frame)
+        filled = QRectF(frame)
+        filled.setWidth(frame.width() * _share(self._shown_db))
+        painter.fillRect(filled.adjusted(3, 3, -3, -3), self.palette().highlight())
+        places = [_share(SOFT_DB) * frame.width(), _share(LOUD_DB) * frame.width()]
+        for x in places:
+            painter.drawLine(round(x), 0, round(x), round(high) + 3)
+        left = 0.0
+        for number, right in enumerate((*places, frame.width())):
+            word = _WORDS[number + 1]
+            font = painter.font()
+            font.setBold(word == self._word)
+            painter.setFont(font)
+            room = QRectF(left, high + 3, right - left, line)
+            if right - left < painter.fontMetrics().horizontalAdvance(word):
+                room.setLeft(right - painter.fontMetrics().horizontalAdvance(word) - 2)
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, word)
+            left = right
+
+
+def _share(level_db: float) -> float:
+    return (level_db - LOWEST_DB) / -LOWEST_DB
+
+
+def _word(level_db: float) -> str:
+    if level_db <= LOWEST_DB:
+        return _WORDS[0]
+    if level_db < SOFT_DB:
+        return _WORDS[1]
+    return _WORDS[2] if level_db < LOUD_DB else _WORDS[3]

@@ -1,0 +1,93 @@
+"""What becomes of a take: kept beside the story, or why not.  No Qt here."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.exports.audio.voice.shaping import resampled
+from tapscore.exports.audio.voice.take import take_remark, why_not_kept
+from tapscore.gui.recording.sound_in import Samples
+from tapscore.model.story import Story
+from tapscore.workflow.recording_lines import (
+    LineToRecord,
+    bring_in,
+    keep_take,
+    lines_to_record,
+    take_away,
+)
+
+KEPT = "Kept. Return lets you hear it; Down goes to the next line."
+
+
+@frozen(eq=False)
+class Unkept:
+    """A take that could not be written."""
+
+    line: LineToRecord
+    sound: Samples
+    rate_hz: int
+
+
+class LineRecordings:
+    """The lines of a story with their recordings in a folder."""
+
+    def __init__(self, story: Story, folder: Path) -> None:
+        self._story = story
+        self.folder = folder
+        self.lines = lines_to_record(story, folder)
+        self.unkept: Unkept | None = None
+        self.why_unkept = ""
+
+    def take(self, line: LineToRecord, sound: Samples, rate_hz: int) -> str:
+        """Keep a take; says what came of it."""
+        problem = why_not_kept(sound, rate_hz)
+        if problem:
+            return problem
+        self.unkept = Unkept(line, sound, rate_hz)
+        return self.keep_again()
+
+    def keep_again(self) -> str:
+        """Write the take that is not kept yet; says what came of it."""
+        take = self.unkept
+        if take is None:
+            return ""
+        line = self._now(take.line)
+        try:
+            keep_take(self.folder, line, take.sound, take.rate_hz)
+        except OSError as error:
+            self.why_unkept = (
+                f"It can't be written into {self.folder.name}: {error.strerror or error}. "
+                "Make room, or look whether the folder may be written to, and try again."
+            )
+            return self.why_unkept
+        self.unkept = None
+        self._look()
+        remark = take_remark(resampled(take.sound, take.rate_hz), line.length_sec)
+        return f"Kept. {remark}" if remark else KEPT
+
+    def bring_in(self, line: LineToRecord, source: Path) -> str:
+        """Copy somebody's file; says what came of it."""
+        try:
+            path, remarks = bring_in(self.folder, self._now(line), source)
+        except RecordingUnusable as error:
+            return str(error)
+        except OSError as error:
+            return f"{source.name} can't be brought in: {error.strerror or error}."
+        self._look()
+        return " ".join([f"Brought in as {path.name}.", *remarks])
+
+    def take_away(self, line: LineToRecord) -> str:
+        """Put a recording aside; says where it is."""
+        try:
+            aside = take_away(self.folder, line)
+        except OSError as error:
+            return f"It can't be taken away: {error.strerror or error}."
+        self._look()
+        return f"It lies in the folder “{aside.parent.name}” as {aside.name} now."
+
+    def _now(self, line: LineToRecord) -> LineToRecord:
+        return next((each for each in self.lines if each.name == line.name), line)
+
+    def _look(self) -> None:
+        self.lines = lines_to_record(self._story, self.folder)

@@ -1,0 +1,314 @@
+"""The window in which a teacher speaks her story, line by line."""
+
+from html import escape
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.listening.sound_out import SoundOut
+from tapscore.gui.recording.hearing import Hearing
+from tapscore.gui.recording.level_meter import LevelMeter
+from tapscore.gui.recording.line_recordings import LineRecordings
+from tapscore.gui.recording.recorder import Recorder, RecorderState
+from tapscore.gui.recording.sound_in import Samples, SoundIn
+from tapscore.model.story import Story
+from tapscore.workflow.recording_lines import LineToRecord
+
+KINDS = "Recordings (*.wav *.mp3 *.m4a *.ogg *.flac *.opus *.aac *.mp4 *.mov);;All files (*)"
+WAKING = "One moment: the microphone wakes up."
+SPEAK = "Speak now. Space ends it."
+FIRST = "Space begins, Space ends. Up and Down go to another line."
+NO_MICROPHONES = "none found"
+WORDS_PX = 26
+
+
+class RecordingDialog(QDialog):
+    """A table of lines, the words of one, and what to do with its recording."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        story: Story,
+        folder: Path,
+        asking: Asking,
+        sound_in: SoundIn,
+        sound_out: SoundOut,
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Record the lines")
+        self.resize(1060, 620)
+        self._asking = asking
+        self._in = sound_in
+        self.recordings = LineRecordings(story, folder)
+        self.hearing = Hearing(story, sound_out, self)
+        self.recorder = Recorder(sound_in, self)
+        self._of_take: LineToRecord | None = None
+        """The line that is being said."""
+        self.lines = QTableWidget(0, 3)
+        self.words = QLabel()
+        self.about = QLabel()
+        self.meter = LevelMeter()
+        self.status = QLabel(FIRST)
+        self.record = QPushButton("Record")
+        self.keep = QPushButton("Try to keep it again")
+        self.hear = QPushButton("Hear it")
+        self.rhythm = QPushButton("Hear the rhythm")
+        self.bring = QPushButton("Bring in a recording ...")
+        self.away = QPushButton("Take it away")
+        self.microphone = QComboBox()
+        self.count = QLabel()
+        self._build()
+        self.recorder.levelled.connect(self.meter.show_level)
+        self.recorder.changed.connect(self._show_state)
+        self.recorder.taken.connect(self._taken)
+        self._fill()
+        self.lines.selectRow(0)
+        self.lines.setFocus()
+        problem = sound_in.problem()
+        if problem:
+            self.say(problem)
+
+    def _build(self) -> None:
+        across = QHBoxLayout(self)
+        across.setSpacing(20)
+        across.setContentsMargins(16, 16, 16, 16)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        across.addLayout(left, 5)
+        across.addLayout(right, 4)
+        self.lines.setHorizontalHeaderLabels(["Line", "Words", "Recording"])
+        self.lines.setAccessibleName("Lines")
+        self.lines.setAccessibleDescription(FIRST)
+        self.lines.verticalHeader().setVisible(False)
+        self.lines.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.lines.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.lines.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.lines.setTabKeyNavigation(False)
+        self.lines.setShowGrid(False)
+        self.lines.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.lines.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        self.lines.installEventFilter(self)
+        self.lines.currentCellChanged.connect(self._line_chosen)
+        left.addWidget(self.lines, 1)
+        self.count.setWordWrap(True)
+        left.addWidget(self.count)
+        for label in (self.words, self.about, self.status):
+            label.setWordWrap(True)
+        self.status.setAccessibleName("What happens")
+        right.addWidget(self.words)
+        right.addWidget(self.about)
+        right.addSpacing(12)
+        right.addWidget(self.meter)
+        right.addSpacing(6)
+        right.addWidget(self.status)
+        right.addStretch(1)
+        right.addLayout(self._buttons())
+        row = QHBoxLayout()
+        label = QLabel("&Microphone")
+        label.setBuddy(self.microphone)
+        self.microphone.setAccessibleName("Microphone")
+        self.microphone.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.microphone.setMinimumContentsLength(18)
+        self._list_microphones()
+        self._in.watch(self._list_microphones)
+        row.addWidget(label)
+        row.addWidget(self.microphone, 1)
+        right.addSpacing(12)
+        right.addLayout(row)
+        close = QPushButton("Close")
+        close.setAutoDefault(False)
+        close.clicked.connect(self.accept)
+        right.addSpacing(12)
+        right.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
+
+    def _list_microphones(self) -> None:
+        names = self._in.names() or [NO_MICROPHONES]
+        chosen = self.microphone.currentText()
+        self.microphone.clear()
+        self.microphone.addItems(names)
+        if chosen in names:
+            self.microphone.setCurrentText(chosen)
+        elif chosen == NO_MICROPHONES:
+            self.say(FIRST)
+
+    def _buttons(self) -> QGridLayout:
+        self.record.clicked.connect(self.record_or_stop)
+        self.keep.clicked.connect(self._keep)
+        self.hear.clicked.connect(self._hear)
+        self.rhythm.clicked.connect(lambda: self._begin_hearing(rhythm=True))
+        self.bring.clicked.connect(self._bring_in)
+        self.away.clicked.connect(self._take_away)
+        self.keep.setVisible(False)
+        grid = QGridLayout()
+        grid.setSpacing(8)
+        for place, button in enumerate(
+            (self.record, self.hear, self.rhythm, self.bring, self.away, self.keep)
+        ):
+            button.setAutoDefault(False)
+            grid.addWidget(button, place // 2, place % 2)
+        return grid
+
+    @property
+    def line(self) -> LineToRecord | None:
+        """The line chosen."""
+        row = self.lines.currentRow()
+        return self.recordings.lines[row] if 0 <= row < len(self.recordings.lines) else None
+
+    @property
+    def _busy(self) -> bool:
+        return self.recorder.state is not RecorderState.STILL
+
+    def say(self, sentence: str) -> None:
+        """Put a sentence where it is read, and have it spoken by a screen reader."""
+        self.status.setText(sentence)
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, sentence))
+
+    def record_or_stop(self) -> None:
+        """Begin a take of the line chosen, or end it and keep it."""
+        if self._busy:
+            self.recorder.stop()
+            return
+        if self.line is None:
+            return
+        self.hearing.stop()
+        self._of_take = self.line
+        problem = self.recorder.start(self.microphone.currentText())
+        if problem:
+            self.say(problem)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Qt: in the table Space records and Return lets the recording be heard."""
+        if watched is self.lines and event.type() == QEvent.Type.KeyPress:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Space:
+                if not event.isAutoRepeat():
+                    self.record_or_stop()
+                return True
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                self._hear()
+                return True
+        return super().eventFilter(watched, event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Qt: Escape ends a take before it closes the window."""
+        if event.key() == Qt.Key.Key_Escape and self._busy:
+            self.recorder.stop()
+            return
+        super().keyPressEvent(event)
+
+    def done(self, result: int) -> None:
+        """Qt: nothing that was said is lost, and nothing runs on."""
+        self.recorder.stop_now()
+        if self.recordings.unkept is not None and self._asking.choose(
+            self,
+            "The last recording could not be kept.",
+            f"{self.recordings.why_unkept}",
+            ("Close all the same", "Back"),
+        ) in ("", "Back"):
+            return
+        self.hearing.shut()
+        super().done(result)
+
+    def _taken(self, sound: Samples, rate_hz: int, why: str) -> None:
+        if self._of_take is None:
+            return
+        self._after(f"{why} {self.recordings.take(self._of_take, sound, rate_hz)}".strip())
+
+    def _keep(self) -> None:
+        self._after(self.recordings.keep_again())
+
+    def _after(self, sentence: str) -> None:
+        self.keep.setVisible(self.recordings.unkept is not None)
+        self.say(sentence)
+        self._fill()
+
+    def _bring_in(self) -> None:
+        line = self.line
+        if line is None:
+            return
+        source = self._asking.open_file(self, f"A recording of {line.title.lower()}", KINDS)
+        if source is not None:
+            self._after(self.recordings.bring_in(line, source))
+
+    def _take_away(self) -> None:
+        if self.line is not None and self.line.file is not None:
+            self._after(self.recordings.take_away(self.line))
+
+    def _hear(self) -> None:
+        self._begin_hearing(rhythm=False)
+
+    def _begin_hearing(self, *, rhythm: bool) -> None:
+        line = self.line
+        if line is None or self._busy:
+            return
+        self.say(self.hearing.rhythm(line) if rhythm else self.hearing.recording(line))
+
+    def _line_chosen(self) -> None:
+        self.recorder.stop_now()
+        self.hearing.stop()
+        line = self.line
+        if line is None:
+            return
+        self.words.setText(f"<b style='font-size:{WORDS_PX}px'>{escape(line.words)}</b>")
+        self.about.setText(
+            f"{line.title}, about {max(round(line.length_sec), 1)} seconds in the story."
+        )
+        self._show_state()
+
+    def _show_state(self) -> None:
+        state, recording = self.recorder.state, self._busy
+        if state in (RecorderState.WAKING, RecorderState.RECORDING):
+            sentence = SPEAK if state is RecorderState.RECORDING else WAKING
+            if self.status.text() != sentence:
+                self.say(sentence)
+        self.record.setText("Stop" if recording else "Record")
+        has_file = self.line is not None and self.line.file is not None
+        self.hear.setEnabled(has_file and not recording)
+        self.away.setEnabled(has_file and not recording)
+        for button in (self.rhythm, self.bring):
+            button.setEnabled(not recording)
+
+    def _fill(self) -> None:
+        lines = self.recordings.lines
+        self.lines.setRowCount(len(lines))
+        for row, line in enumerate(lines):
+            texts = (line.title, line.words, _state(line))
+            for column, text in enumerate(texts):
+                item = self.lines.item(row, column)
+                if item is None:
+                    self.lines.setItem(row, column, QTableWidgetItem(text))
+                else:
+                    item.setText(text)
+        missing = sum(line.file is None for line in lines)
+        where = f"Recordings lie in the folder “{self.recordings.folder.name}”, beside the story."
+        left = (
+            f"{missing} of {len(lines)} lines are not recorded yet."
+            if missing
+            else ("Every line is recorded.")
+        )
+        self.count.setText(f"{left} {where}")
+        self._show_state()
+
+
+def _state(line: LineToRecord) -> str:
+    if line.file is not None:
+        return "recorded"
+    return "other words now" if line.other_words is not None else "not yet"

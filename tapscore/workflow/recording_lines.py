@@ -1,0 +1,155 @@
+"""The teacher's recordings of a story's lines: which there are, keeping, bringing in.
+
+An earlier recording of a line is never lost: it goes into the folder ``earlier``.
+"""
+
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from attrs import frozen
+
+from tapscore.model.story import Story
+from tapscore.workflow.whole_files import write_whole, write_whole_bytes
+
+if TYPE_CHECKING:
+    from tapscore.exports.audio.sound import Sound
+
+EARLIER = "earlier"
+
+
+@frozen
+class LineToRecord:
+    """A line, and its recording if there is one."""
+
+    name: str
+    """As its file is called: ``03`` or ``row home 1``."""
+    words: str
+    length_sec: float
+    """How long the line lasts in the story."""
+    file: Path | None = None
+    other_words: str | None = None
+    """What a file of this name says, where the line has other words by now."""
+
+    @property
+    def title(self) -> str:
+        """What it is called on the screen."""
+        return f"Line {int(self.name)}" if self.name.isdigit() else f"Refrain {self.name}"
+
+
+def lines_to_record(story: Story, folder: Path | None) -> tuple[LineToRecord, ...]:
+    """Every line with words, in order of first hearing."""
+    from tapscore.exports.audio.voice.line_names import spoken_lines
+    from tapscore.exports.audio.voice.recordings import find_recordings
+    from tapscore.rhythm.perform import perform
+
+    spoken = spoken_lines(perform(story))
+    found = find_recordings(folder, {line.name: line.words for line in spoken})
+    return tuple(
+        LineToRecord(
+            line.name,
+            line.words,
+            line.length_sec,
+            found.files.get(line.name),
+            found.other_words.get(line.name),
+        )
+        for line in spoken
+        if line.words
+    )
+
+
+def keep_take(folder: Path, line: LineToRecord, sound: "Sound", rate_hz: int) -> Path:
+    """Write a take as the line's recording (WAV, 16 bits), the folder too if need be.
+
+    Raises OSError, with the earlier recording still in its place, if it cannot.
+    """
+
+    def write(path: Path) -> None:
+        import soundfile  # type: ignore[import-untyped]
+
+        try:
+            soundfile.write(path, sound, rate_hz, subtype="PCM_16", format="WAV")
+        except soundfile.SoundFileError as error:
+            raise OSError(str(error)) from error
+
+    return _put(folder, line, ".wav", write)
+
+
+def bring_in(folder: Path, line: LineToRecord, source: Path) -> tuple[Path, tuple[str, ...]]:
+    """Copy a sound file as the line's recording; the copy, and remarks on it.
+
+    Raises RecordingUnusable where there is nothing to hear in it, OSError if it cannot be
+    written.
+    """
+    from tapscore.exports.audio.voice.decode import read_recording
+
+    recorded = read_recording(source)
+    suffix = source.suffix.lower()
+    path = _put(folder, line, suffix, lambda path: _copy(source, path))
+    return path, recorded.remarks
+
+
+def take_away(folder: Path, line: LineToRecord) -> Path:
+    """Put a line's recording aside; gives where it lies now.  Raises OSError if it cannot."""
+    assert line.file is not None
+    aside = _aside(folder, line.file)
+    line.file.replace(aside)
+    _note(folder, remove=line.file.name)
+    return aside
+
+
+def _put(folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], None]) -> Path:
+    folder.mkdir(exist_ok=True)
+    path = _free_path(folder, line, suffix)
+    aside = None
+    try:
+        if line.file is not None and line.file.exists():
+            aside = _aside(folder, line.file)
+            shutil.copy2(line.file, aside)
+        write_whole(path, write)
+    except OSError:
+        if aside is not None:
+            aside.unlink(missing_ok=True)
+        for each in (folder / EARLIER, folder):
+            if each.is_dir() and not any(each.iterdir()):
+                each.rmdir()
+        raise
+    if aside is not None and line.file != path:
+        assert line.file is not None
+        line.file.unlink()
+        _note(folder, remove=line.file.name)
+    _note(folder, add=(path.name, line.words))
+    return path
+
+
+def _free_path(folder: Path, line: LineToRecord, suffix: str) -> Path:
+    """The line's own file name, or one with a number where another line's recording has it."""
+    stem = re.sub(r'[<>:"/\\|?*\x00-\x1f]', "-", line.name).strip(" .") or "line"
+    for number in range(1, 1000):
+        path = folder / (f"{stem}{suffix}" if number == 1 else f"{stem} ({number}){suffix}")
+        if path == line.file or not path.exists():
+            return path
+    raise FileExistsError(f"There are too many recordings called {stem} in {folder.name}.")
+
+
+def _aside(folder: Path, file: Path) -> Path:
+    earlier = folder / EARLIER
+    earlier.mkdir(exist_ok=True)
+    numbers = range(1, 10_000)
+    paths = (earlier / f"{file.stem} ({number}){file.suffix}" for number in numbers)
+    return next(path for path in paths if not path.exists())
+
+
+def _copy(source: Path, path: Path) -> None:
+    shutil.copyfile(source, path)
+
+
+def _note(folder: Path, *, add: tuple[str, str] | None = None, remove: str = "") -> None:
+    from tapscore.exports.audio.voice.recordings import WORDS_FILE, recorded_words, words_note
+
+    words = {name: said for name, said in recorded_words(folder).items() if name != remove}
+    if add is not None:
+        words[add[0]] = " ".join(add[1].split())
+    write_whole_bytes(folder / WORDS_FILE, words_note(words).encode())

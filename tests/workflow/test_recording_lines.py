@@ -1,0 +1,160 @@
+"""Recordings of lines: kept whole, with their words, and never lost."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile  # type: ignore[import-untyped]
+from attrs import evolve
+
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.exports.audio.voice.telling import teller
+from tapscore.model.story import Line, Section, Story
+from tapscore.rhythm.perform import perform
+from tapscore.workflow import recording_lines
+from tapscore.workflow.recording_lines import (
+    EARLIER,
+    LineToRecord,
+    bring_in,
+    keep_take,
+    lines_to_record,
+    take_away,
+)
+from tests.exports.audio.voice.voices import tone, write
+
+RATE_HZ = 48_000
+
+
+def story(*words: str) -> Story:
+    return Story("Steps", sections=(Section("One", tuple(Line(each) for each in words)),))
+
+
+def line(told: Story, folder: Path, number: int) -> LineToRecord:
+    return lines_to_record(told, folder)[number - 1]
+
+
+def files(folder: Path) -> list[str]:
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*.*"))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return tmp_path / "Steps recordings"
+
+
+def test_a_take_is_kept_as_wav_with_its_words(folder: Path) -> None:
+    told = story("Up the steps", "down the hall")
+    assert line(told, folder, 2).title == "Line 2"
+    path = keep_take(folder, line(told, folder, 2), tone(1.0), RATE_HZ)
+    assert files(folder) == ["02.wav", "words recorded.txt"]
+    assert (folder / "words recorded.txt").read_text() == "02.wav\tdown the hall\n"
+    samples, rate_hz = soundfile.read(path)
+    assert rate_hz == RATE_HZ
+    assert np.abs(samples - tone(1.0)).max() < 2 / 32768
+    assert [each.file for each in lines_to_record(told, folder)] == [None, path]
+
+
+def test_an_earlier_recording_is_put_aside_not_lost(folder: Path) -> None:
+    told = story("Up the steps")
+    for seconds in (1.0, 2.0, 3.0):
+        keep_take(folder, line(told, folder, 1), tone(seconds), RATE_HZ)
+    assert files(folder) == [
+        "01.wav",
+        f"{EARLIER}/01 (1).wav",
+        f"{EARLIER}/01 (2).wav",
+        "words recorded.txt",
+    ]
+    assert soundfile.info(folder / "01.wav").duration == 4.0
+    assert soundfile.info(folder / EARLIER / "01 (1).wav").duration == 2.0
+
+
+def test_recordings_stay_with_their_words_when_a_line_is_put_in_above(folder: Path) -> None:
+    before = story("Up the steps", "down the hall")
+    for number in (1, 2):
+        keep_take(folder, line(before, folder, number), tone(float(number)), RATE_HZ)
+    after = story("Come with me", "Up the steps", "Down, the hall!")
+    found = lines_to_record(after, folder)
+    assert [each.file and each.file.name for each in found] == [None, "01.wav", "02.wav"]
+    new = keep_take(folder, found[0], tone(3.0), RATE_HZ)
+    assert new.name == "01 (2).wav"
+    found = lines_to_record(after, folder)
+    assert [each.file and each.file.name for each in found] == ["01 (2).wav", "01.wav", "02.wav"]
+
+
+def test_a_recording_of_other_words_is_not_used_and_said(folder: Path) -> None:
+    keep_take(folder, line(story("Up the steps"), folder, 1), tone(1.0), RATE_HZ)
+    changed = story("Up the mountain")
+    now = line(changed, folder, 1)
+    assert (now.file, now.other_words) == (None, "Up the steps")
+    told = teller(perform(changed), None, folder)
+    assert told.recorded == {}
+    (said,) = [f.message for f in told.findings if f.code == "recording-other-words"]
+    assert "01" in said
+    assert "Up the steps" in said
+    again = keep_take(folder, now, tone(2.0), RATE_HZ)
+    assert line(changed, folder, 1).file == again
+    assert list(teller(perform(changed), None, folder).recorded) == ["01"]
+
+
+def test_the_same_words_twice_have_a_recording_each(folder: Path) -> None:
+    told = story("Hush", "Hush")
+    keep_take(folder, line(told, folder, 2), tone(2.0), RATE_HZ)
+    assert [each.file is not None for each in lines_to_record(told, folder)] == [False, True]
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    found = [each.file and each.file.name for each in lines_to_record(told, folder)]
+    assert found == ["01.wav", "02.wav"]
+
+
+def test_a_file_is_brought_in_and_replaces_one_of_another_kind(
+    folder: Path, tmp_path: Path
+) -> None:
+    told = story("Up the steps")
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    write(tmp_path / "phone.flac", tone(1.5, 8_000), 8_000)
+    path, remarks = bring_in(folder, line(told, folder, 1), tmp_path / "phone.flac")
+    assert path.name == "01.flac"
+    assert any("telephone" in remark for remark in remarks)
+    assert files(folder) == ["01.flac", f"{EARLIER}/01 (1).wav", "words recorded.txt"]
+    assert (tmp_path / "phone.flac").exists()
+    write(tmp_path / "empty.wav", np.zeros(9_000, np.float32), RATE_HZ)
+    with pytest.raises(RecordingUnusable, match="silent"):
+        bring_in(folder, line(told, folder, 1), tmp_path / "empty.wav")
+    assert line(told, folder, 1).file == path
+
+
+def test_taking_away_puts_aside(folder: Path) -> None:
+    told = story("Up the steps")
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    aside = take_away(folder, line(told, folder, 1))
+    assert aside == folder / EARLIER / "01 (1).wav"
+    assert line(told, folder, 1).file is None
+    assert (folder / "words recorded.txt").read_text() == ""
+
+
+def test_where_nothing_can_be_written_all_stays_as_it_was(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = story("Up the steps")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(recording_lines, "write_whole", full)
+        with pytest.raises(OSError, match="No space"):
+            keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+        assert not folder.exists()
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    with monkeypatch.context() as patched:
+        patched.setattr(recording_lines, "write_whole", full)
+        with pytest.raises(OSError, match="No space"):
+            keep_take(folder, line(told, folder, 1), tone(2.0), RATE_HZ)
+    assert soundfile.info(folder / "01.wav").duration == 2.0
+    assert files(folder) == ["01.wav", "words recorded.txt"]
+
+
+def test_a_name_that_no_file_may_have_is_written_otherwise(folder: Path) -> None:
+    told = story("Up the steps")
+    odd = evolve(line(told, folder, 1), name="who/what?")
+    assert keep_take(folder, odd, tone(1.0), RATE_HZ).name == "who-what-.wav"
+    assert line(told, folder, 1).file is not None
