@@ -7,6 +7,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from tapscore.model.finding import Finding
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 
 Progress = Callable[[float], None]
@@ -29,6 +30,14 @@ class Choices:
     """Whether every other page is the back of the cards before it."""
     recordings: Path | None = None
     """Folder with the teacher's own recordings of lines, beside the story."""
+    other_paper: str = "A4"
+    """Paper of everything that is no card; several cards of an own size stand on it, too."""
+    margin_mm: float | None = None
+    """What every page leaves blank at its edges; as each paper usually does if not said."""
+    mono: bool = False
+    """Whether sound is the same in both ears."""
+    loudest_heard: Loudness | None = None
+    """Taps written louder are heard at this loudness, for the listener's comfort."""
 
 
 @frozen

@@ -3,11 +3,15 @@
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from tapscore.model.finding import Finding
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
+
+if TYPE_CHECKING:
+    from tapscore.exports.audio.heard import Heard
 
 LONGEST_HEARD_OFFER_SEC = Fraction(10)
 """Offerings take minutes at the board; in something to listen to they are cut to this."""
@@ -18,6 +22,23 @@ def recordings_beside(story_file: Path) -> Path:
     from tapscore.exports.audio.voice.recordings import recordings_folder
 
     return recordings_folder(story_file)
+
+
+def _ears(choices: Choices) -> "Heard":
+    from tapscore.exports.audio.heard import Heard
+
+    return Heard(choices.mono, choices.loudest_heard)
+
+
+def _heard_softer(choices: Choices) -> Iterator[Finding]:
+    if choices.loudest_heard is not None:
+        word = choices.loudest_heard.word
+        yield Finding(
+            "heard-softer",
+            Severity.ADVICE,
+            f"Taps louder than {word} are heard as {word} in this sound.",
+            "At the board, tap as loud as the cards say.",
+        )
 
 
 def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
@@ -38,9 +59,10 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
             format=choices.sound,
             spoken=speech_sounds(told.speech(heard)),
             cover_png=cover_png(story, heard, "audio guide"),
+            heard=_ears(choices),
             progress=progress,
         )
-        return (*told.findings, *board_findings(story))
+        return (*told.findings, *board_findings(story), *_heard_softer(choices))
 
     name = f"{slug(story.title)}-audio-guide.{choices.sound}"
     yield Product("audio-guide", name, write)
@@ -57,9 +79,10 @@ def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
             format=choices.sound,
             recordings=choices.recordings,
             longest_offer_sec=LONGEST_HEARD_OFFER_SEC,
+            heard=_ears(choices),
             progress=progress,
         )
-        return (*made.findings, *board_findings(story))
+        return (*made.findings, *board_findings(story), *_heard_softer(choices))
 
     yield Product("rehearsal-set", f"{slug(story.title)}-rehearsal-set", write, is_folder=True)
 

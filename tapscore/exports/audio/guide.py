@@ -14,6 +14,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, to_frames
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
@@ -57,6 +58,7 @@ def audio_guide(
     format: AudioFormat,
     spoken: Sequence[PlacedSound] = (),
     cover_png: bytes = b"",
+    heard: Heard = AS_WRITTEN,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> AudioReport:
@@ -73,7 +75,7 @@ def audio_guide(
     """
     if lossy(format):
         mp3_program()
-    sounds = (*plan(story, performance), *spoken)
+    sounds = (*plan(story, performance, heard), *spoken)
     sounds = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
     watch = _Watch(progress or _ignore, cancelled or _never)
     length_frames = _length_frames(performance, sounds)

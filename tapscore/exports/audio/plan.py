@@ -9,6 +9,7 @@ from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, c
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, cue_tone
 from tapscore.exports.audio.cues import cues
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.sound import Sound, amplitude, frames
 from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.model.board import Board, Point
@@ -34,15 +35,19 @@ class PlacedSound:
         return self.start_frame + len(self.sound)
 
 
-def plan(story: Story, performance: Performance) -> tuple[PlacedSound, ...]:
+def plan(
+    story: Story, performance: Performance, heard: Heard = AS_WRITTEN
+) -> tuple[PlacedSound, ...]:
     """Every tap, click and cue in order of time."""
-    sounds = [*_taps(story, performance), *_clicks(performance), *_cues(performance)]
+    sounds = [*_taps(story, performance, heard), *_clicks(performance), *_cues(performance)]
     return tuple(sorted(sounds, key=lambda placed: placed.start_frame))
 
 
-def pans(story: Story) -> dict[str, float]:
+def pans(story: Story, heard: Heard = AS_WRITTEN) -> dict[str, float]:
     """Where each adult is heard: -1 left to 1 right, as from the leader's seat."""
     names = story.role_names
+    if heard.mono:
+        return dict.fromkeys(names, 0.0)
     seated = {role.name: role.seat for role in story.roles if role.seat}
     spread = {
         name: WIDEST_PAN * (2 * i / (len(names) - 1) - 1) if len(names) > 1 else 0.0
@@ -81,9 +86,9 @@ def _placed(onset_sec: float, sound: Sound, gain_db: float, pan: float) -> Place
     return PlacedSound(frames(onset_sec), sound, factor * cos(angle), factor * sin(angle))
 
 
-def _taps(story: Story, performance: Performance) -> Iterator[PlacedSound]:
-    aside = pans(story)
-    taps = StoryTaps(story)
+def _taps(story: Story, performance: Performance, heard: Heard) -> Iterator[PlacedSound]:
+    aside = pans(story, heard)
+    taps = StoryTaps(story, heard)
     for tap in performance.taps:
         sound, gain_db = taps(tap)
         yield _placed(tap.onset_sec, sound, gain_db, aside.get(tap.role, 0.0))

@@ -2,6 +2,7 @@
 
 from tapscore.board.default_board import SOUNDING_BOARD_SENTENCE
 from tapscore.board.facade import tap_point
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.tap_gain import tap_gain_db
 from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
@@ -13,7 +14,8 @@ from tapscore.rhythm.performance import PerformedTap
 class StoryTaps:
     """Finds sounds; one that was found before is given again."""
 
-    def __init__(self, story: Story) -> None:
+    def __init__(self, story: Story, heard: Heard = AS_WRITTEN) -> None:
+        self._heard = heard
         self._board = story.board
         self._seats = {role.name: role.seat for role in story.roles}
         self._known: dict[object, Sound] = {}
@@ -21,6 +23,7 @@ class StoryTaps:
 
     def __call__(self, tap: PerformedTap) -> tuple[Sound, float]:
         """The sound of a tap, and its gain in dB."""
+        tap = self._heard.tap(tap)
         key = (tap.stroke, tap.level, tap.accent, tap.length_sec, tap.role, tap.spot)
         sound = self._known.get(key)
         if sound is None:

@@ -49,6 +49,9 @@ class ListenBar(QWidget):
             "Your part is not heard: tap it on the space bar yourself"
         )
         self.practise.setToolTip(self.practise.accessibleDescription())
+        self.mono = QCheckBox("Mono")
+        self.mono.setAccessibleDescription("The same in both ears, for one earphone")
+        self.mono.setToolTip(self.mono.accessibleDescription())
         self.status = QLabel(AT_REST)
         self.status.setAccessibleName("What is heard")
         self.status.setWordWrap(True)
@@ -65,7 +68,8 @@ class ListenBar(QWidget):
         for combo in (self.loop, self.speed, self.part):
             combo.currentIndexChanged.connect(self.chosen)
         self.count_in.toggled.connect(self.chosen)
-        self.practise.toggled.connect(self.chosen)
+        for box in (self.practise, self.mono):
+            box.toggled.connect(self.chosen)
         self.show_state(PlayerState.STILL)
 
     @property
@@ -78,9 +82,10 @@ class ListenBar(QWidget):
         """How to listen."""
         share = SPEEDS[max(self.speed.currentIndex(), 0)].share
         count_in = self.count_in.isChecked()
+        part, left_out = self.part_choice, None
         if self.practise.isChecked():
-            return Choices(Fraction(share), None, count_in, left_out=self.part_choice)
-        return Choices(Fraction(share), self.part_choice, count_in)
+            part, left_out = None, part
+        return Choices(Fraction(share), part, count_in, left_out, self.mono.isChecked())
 
     @property
     def part_choice(self) -> str | None:
@@ -140,6 +145,7 @@ class ListenBar(QWidget):
             _labelled("&My part", self.part),
             self.count_in,
             self.practise,
+            self.mono,
             self.status,
         ):
             flow.addWidget(widget)

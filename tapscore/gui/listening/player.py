@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from attrs import field, frozen
 from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
+from tapscore.exports.audio.heard import Heard
 from tapscore.gui.listening.clock import Clock, MonotonicClock, SmoothPosition
-from tapscore.gui.listening.rendering import Rendering
+from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.slower import slowed
 from tapscore.gui.listening.sound_out import NOT_OPENED, QtSoundOut, SoundOut
 from tapscore.gui.listening.stretch import (
@@ -52,6 +53,7 @@ class Choices:
     count_in: bool = True
     left_out: str | None = None
     """Whose taps are not heard: somebody practises them."""
+    mono: bool = False
 
 
 @frozen
@@ -192,7 +194,12 @@ class Player(QObject):
             self._begin_silent(problem)
         else:
             self._set_state(PlayerState.PREPARING)
-            self._rendering.ask(self._story, stretch, self._choices.my_part, self._choices.left_out)
+            choices = self._choices
+            self._rendering.ask(
+                SoundJob(
+                    self._story, stretch, choices.my_part, choices.left_out, Heard(choices.mono)
+                )
+            )
 
     @Slot(object)
     def _sound_ready(self, sound: "PassageSound") -> None:

@@ -13,6 +13,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
 from tapscore.exports.audio.encode import Frames, to_frames
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, pans
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
@@ -51,7 +52,12 @@ class StretchSounds:
 
 
 def place_sounds(
-    story: Story, stretch: Stretch, my_part: str | None, left_out: str | None = None
+    story: Story,
+    stretch: Stretch,
+    my_part: str | None,
+    *,
+    left_out: str | None = None,
+    heard: Heard = AS_WRITTEN,
 ) -> StretchSounds:
     """Every tap and click of a stretch; without the taps of ``left_out``."""
     lead_in = stretch.lead_in_sec
@@ -64,8 +70,8 @@ def place_sounds(
             before.append(_placed(_frame(pulse.sec), sound, gain_db, 0.0))
         else:
             body.append(_placed(_frame(pulse.sec - lead_in), sound, gain_db, 0.0))
-    aside = pans(story)
-    taps = StoryTaps(story)
+    aside = pans(story, heard)
+    taps = StoryTaps(story, heard)
     for part in stretch.parts:
         shift_sec = float(part.start_sec - part.piece.start_sec)
         for tap in stretch.segment_of(part).taps:

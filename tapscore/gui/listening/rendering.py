@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from attrs import frozen
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.gui.listening.stretch import Stretch
 from tapscore.model.story import Story
 
@@ -16,11 +17,11 @@ if TYPE_CHECKING:
 class SoundJob:
     """What to mix."""
 
-    number: int
     story: Story
     stretch: Stretch
-    my_part: str | None
-    left_out: str | None
+    my_part: str | None = None
+    left_out: str | None = None
+    heard: Heard = AS_WRITTEN
 
 
 class _Mixer(QObject):
@@ -31,16 +32,18 @@ class _Mixer(QObject):
         self.wanted = 0
         """Number of the newest job, set from the window's thread."""
 
-    @Slot(object)
-    def mix(self, job: SoundJob) -> None:
+    @Slot(int, object)
+    def mix(self, number: int, job: SoundJob) -> None:
         from tapscore.gui.listening.render import fill, new_sound, place_sounds, story_factor
 
-        if job.number != self.wanted:
+        if number != self.wanted:
             return
-        sounds = place_sounds(job.story, job.stretch, job.my_part, job.left_out)
+        sounds = place_sounds(
+            job.story, job.stretch, job.my_part, left_out=job.left_out, heard=job.heard
+        )
         sound = new_sound(sounds, loops=job.stretch.loops)
         factor = story_factor(job.story, job.stretch)
-        fill(sound, sounds, factor, lambda: self.ready.emit(job.number, sound))
+        fill(sound, sounds, factor, lambda: self.ready.emit(number, sound))
 
 
 class Rendering(QObject):
@@ -50,7 +53,7 @@ class Rendering(QObject):
     """
 
     ready = Signal(object)
-    _asked = Signal(object)
+    _asked = Signal(int, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -59,9 +62,7 @@ class Rendering(QObject):
         self._mixer = _Mixer()
         self._sound: PassageSound | None = None
 
-    def ask(
-        self, story: Story, stretch: Stretch, my_part: str | None, left_out: str | None
-    ) -> None:
+    def ask(self, job: SoundJob) -> None:
         """Begin to mix; an earlier wish is given up."""
         self.give_up()
         if self._thread is None:
@@ -70,7 +71,7 @@ class Rendering(QObject):
             self._asked.connect(self._mixer.mix)
             self._mixer.ready.connect(self._mixed)
             self._thread.start()
-        self._asked.emit(SoundJob(self._number, story, stretch, my_part, left_out))
+        self._asked.emit(self._number, job)
 
     def give_up(self) -> None:
         """Nobody waits for the sound any more."""

@@ -229,7 +229,7 @@ def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
 def test_everything_in_the_bar_has_a_name_and_takes_the_focus(opened: Opened) -> None:
     bar = opened[0].listening.bar
     controls: list[QWidget] = [*bar.findChildren(QAbstractButton), *bar.findChildren(QComboBox)]
-    assert len(controls) == 8
+    assert len(controls) == 9
     for control in controls:
         name = control.accessibleName() or (
             control.text() if isinstance(control, QAbstractButton) else ""

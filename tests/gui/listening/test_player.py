@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import PATIENCE_SEC, Choices, Place, Player, PlayerState
-from tapscore.gui.listening.rendering import Rendering
+from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
 from tapscore.gui.listening.stretch import Going, stretch_from
 from tapscore.rhythm.perform import perform
@@ -255,7 +255,7 @@ def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
     for first in (0, 3, 8):
         stretch = stretch_from(PERFORMED, ALL, first, count_in=False)
         assert stretch is not None
-        rendering.ask(STORY, stretch, None, None)
+        rendering.ask(SoundJob(STORY, stretch))
     qtbot.waitUntil(lambda: bool(found))
     rendering._mixed(1, PassageSound(10, 0, 10))
     qtbot.wait(50)

@@ -115,7 +115,7 @@ def test_her_own_part_is_not_heard_and_the_others_are() -> None:
     assert stretch is not None
     everybody = len(place_sounds(story, stretch, None).body)
     for role, count in (("beater", 4), ("other", 3)):
-        alone = len(place_sounds(story, stretch, None, role).body)
+        alone = len(place_sounds(story, stretch, None, left_out=role).body)
         assert everybody - alone == count
 
 

@@ -17,6 +17,7 @@ from attrs import frozen
 from tapscore.exports.audio.cover import cover_png
 from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude
@@ -71,6 +72,7 @@ def rehearsal_set(
     format: AudioFormat = "mp3",
     recordings: Path | None = None,
     longest_offer_sec: Fraction | None = Fraction(10),
+    heard: Heard = AS_WRITTEN,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> SetReport:
@@ -91,7 +93,7 @@ def rehearsal_set(
     every = versions(story, longest_offer_sec=longest_offer_sec)
     for track, version in enumerate(every, 1):
         look.at(_PLANNED * track / len(every))
-        jobs.append(_job(story, version, version_sounds(version, told), track, format))
+        jobs.append(_job(story, version, version_sounds(version, told, heard), track, format))
     levels = _measured(jobs, look)
     gain_db = _one_gain_db(levels, lossy=lossy(format))
     (folder / SOUND_FOLDER).mkdir()

@@ -7,6 +7,7 @@ from attrs import evolve, frozen
 from tapscore.exports.audio.click_sound import click_sound
 from tapscore.exports.audio.cue_tones import cue_tone
 from tapscore.exports.audio.cues import CueKind
+from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import amplitude, frames
 from tapscore.exports.audio.versions.version import Kind, Version
@@ -33,15 +34,15 @@ class VersionSounds:
     length_frames: int
 
 
-def version_sounds(version: Version, teller: Teller) -> VersionSounds:
+def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) -> VersionSounds:
     """Plan one version; a loop lasts whole bars with its count-in, to go round in step."""
     performance = version.performance()
-    sounds: Iterable[PlacedSound] = plan(version.story, performance)
+    sounds: Iterable[PlacedSound] = plan(version.story, performance, heard)
     if version.kind is Kind.TAPS:
         sounds = _taps(sounds)
     else:
         if version.role is not None:
-            sounds = _forward(version.role, version, performance)
+            sounds = _forward(version.role, version, performance, heard)
         speech = teller.speech(performance, names=version.line_names, speed=version.speed)
         sounds = [*sounds, *speech_sounds(speech)]
     ordered = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
@@ -65,10 +66,12 @@ def _loop_end(performance: Performance, last_frame: int) -> int:
     return frames(end_sec)
 
 
-def _forward(role: str, version: Version, performance: Performance) -> list[PlacedSound]:
+def _forward(
+    role: str, version: Version, performance: Performance, heard: Heard
+) -> list[PlacedSound]:
     """One adult's taps as they are and the others' softer."""
-    mine = plan(version.story, _only(performance, role, mine=True))
-    rest = plan(version.story, _only(performance, role, mine=False))
+    mine = plan(version.story, _only(performance, role, mine=True), heard)
+    rest = plan(version.story, _only(performance, role, mine=False), heard)
     untapped = [placed for placed in mine if _is_common(placed)]
     return [
         *untapped,
