@@ -6,13 +6,19 @@ import click
 
 from tapscore.cli.show import show_findings
 from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.workflow.neural_voice import read_out
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.recording_lines import LineToRecord, bring_in, lines_to_record
 from tapscore.workflow.sound_products import recordings_beside
 
 
-def run_recordings(file: Path, brought: tuple[tuple[str, Path], ...]) -> int:
-    """Bring files in, then list every line; 0 if all went well, 1 if not, 2 if unreadable."""
+def run_recordings(
+    file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | None = None
+) -> int:
+    """Bring files in, have the rest read out if asked, then list every line.
+
+    Gives 0 if all went well, 1 if not, 2 if the story can't be read.
+    """
     opened = open_story(file)
     if opened.story is None:
         show_findings(opened, err=True)
@@ -24,6 +30,10 @@ def run_recordings(file: Path, brought: tuple[tuple[str, Path], ...]) -> int:
         failed = failed or bool(problem)
         if problem:
             click.echo(problem, err=True)
+    if voice is not None:
+        found = read_out(folder, lines_to_record(opened.story, folder), voice)
+        failed = failed or bool(found.problem)
+        click.echo(found.problem or f"{found.count} lines were read out.", err=bool(found.problem))
     lines = lines_to_record(opened.story, folder)
     width = max((len(line.name) for line in lines), default=0)
     for line in lines:

@@ -1,5 +1,6 @@
 """What becomes of a take: kept beside the story, or why not.  No Qt here."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from attrs import frozen
@@ -9,6 +10,7 @@ from tapscore.exports.audio.voice.shaping import resampled
 from tapscore.exports.audio.voice.take import take_remark, why_not_kept
 from tapscore.gui.recording.sound_in import Samples
 from tapscore.model.story import Story
+from tapscore.workflow.neural_voice import read_out
 from tapscore.workflow.recording_lines import (
     LineToRecord,
     bring_in,
@@ -62,7 +64,7 @@ class LineRecordings:
             )
             return self.why_unkept
         self.unkept = None
-        self._look()
+        self.look()
         remark = take_remark(resampled(take.sound, take.rate_hz), line.length_sec)
         return f"Kept. {remark}" if remark else KEPT
 
@@ -74,7 +76,7 @@ class LineRecordings:
             return str(error)
         except OSError as error:
             return f"{source.name} can't be brought in: {error.strerror or error}."
-        self._look()
+        self.look()
         return " ".join([f"Brought in as {path.name}.", *remarks])
 
     def take_away(self, line: LineToRecord) -> str:
@@ -83,11 +85,17 @@ class LineRecordings:
             aside = take_away(self.folder, line)
         except OSError as error:
             return f"It can't be taken away: {error.strerror or error}."
-        self._look()
+        self.look()
         return f"It lies in the folder “{aside.parent.name}” as {aside.name} now."
+
+    def read_out(self, voice: Path, cancelled: Callable[[], bool]) -> str:
+        """Have what is not recorded read out by a neural voice; says what came of it."""
+        found = read_out(self.folder, self.lines, voice, cancelled=cancelled)
+        return found.problem or f"{found.count} lines were read out."
+
+    def look(self) -> None:
+        """Look into the folder again."""
+        self.lines = lines_to_record(self._story, self.folder)
 
     def _now(self, line: LineToRecord) -> LineToRecord:
         return next((each for each in self.lines if each.name == line.name), line)
-
-    def _look(self) -> None:
-        self.lines = lines_to_record(self._story, self.folder)

@@ -2,6 +2,7 @@
 
 from html import escape
 from pathlib import Path
+from threading import Event
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
@@ -21,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.felt.working import Working
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
@@ -32,6 +34,7 @@ from tapscore.workflow.recording_lines import LineToRecord
 
 KINDS = "Recordings (*.wav *.mp3 *.m4a *.ogg *.flac *.opus *.aac *.mp4 *.mov);;All files (*)"
 WAKING = "One moment: the microphone wakes up."
+VOICES = "Voices (*.onnx)"
 SPEAK = "Speak now. Space ends it."
 FIRST = "Space begins, Space ends. Up and Down go to another line."
 NO_MICROPHONES = "none found"
@@ -72,6 +75,11 @@ class RecordingDialog(QDialog):
         self.rhythm = QPushButton("Hear the rhythm")
         self.bring = QPushButton("Bring in a recording ...")
         self.away = QPushButton("Take it away")
+        self.read_out = QPushButton("Have the rest read out ...")
+        self.read_out.setToolTip("By a neural voice, a file that you have")
+        self._stop_reading = Event()
+        self.reading = Working(self._read_out_by, self)
+        self.reading.answered.connect(self._was_read_out)
         self.microphone = QComboBox()
         self.count = QLabel()
         self._build()
@@ -155,12 +163,13 @@ class RecordingDialog(QDialog):
         self.hear.clicked.connect(self._hear)
         self.rhythm.clicked.connect(lambda: self._begin_hearing(rhythm=True))
         self.bring.clicked.connect(self._bring_in)
+        self.read_out.clicked.connect(self._read_out)
         self.away.clicked.connect(self._take_away)
         self.keep.setVisible(False)
         grid = QGridLayout()
         grid.setSpacing(8)
         for place, button in enumerate(
-            (self.record, self.hear, self.rhythm, self.bring, self.away, self.keep)
+            (self.record, self.hear, self.rhythm, self.bring, self.away, self.read_out, self.keep)
         ):
             button.setAutoDefault(False)
             grid.addWidget(button, place // 2, place % 2)
@@ -224,6 +233,8 @@ class RecordingDialog(QDialog):
             ("Close all the same", "Back"),
         ) in ("", "Back"):
             return
+        self._stop_reading.set()
+        self.reading.stop()
         self.hearing.shut()
         super().done(result)
 
@@ -251,6 +262,20 @@ class RecordingDialog(QDialog):
     def _take_away(self) -> None:
         if self.line is not None and self.line.file is not None:
             self._after(self.recordings.take_away(self.line))
+
+    def _read_out(self) -> None:
+        voice = self._asking.open_file(self, "A neural voice", VOICES)
+        if voice is not None:
+            self.say("The voice reads; this takes a moment.")
+            self.read_out.setEnabled(False)
+            self.reading.ask(voice)
+
+    def _read_out_by(self, voice: Path) -> str:
+        return self.recordings.read_out(voice, self._stop_reading.is_set)
+
+    def _was_read_out(self, sentence: str) -> None:
+        self.recordings.look()
+        self._after(sentence)
 
     def _hear(self) -> None:
         self._begin_hearing(rhythm=False)
@@ -285,6 +310,8 @@ class RecordingDialog(QDialog):
         self.away.setEnabled(has_file and not recording)
         for button in (self.rhythm, self.bring):
             button.setEnabled(not recording)
+        some_left = any(line.file is None for line in self.recordings.lines)
+        self.read_out.setEnabled(some_left and not recording)
 
     def _fill(self) -> None:
         lines = self.recordings.lines

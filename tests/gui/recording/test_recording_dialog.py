@@ -15,11 +15,12 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.recorder import RecorderState
 from tapscore.gui.recording.recording_dialog import RecordingDialog
-from tapscore.workflow import recording_lines
+from tapscore.workflow import neural_voice, recording_lines
 from tests.exports.audio.voice.voices import tone, write
 from tests.gui.answers import Answers
 from tests.gui.listening.fakes import HandClock, QuietOut
 from tests.gui.recording.fake_microphone import RATE_HZ, FakeMicrophone
+from tests.workflow.test_neural_voice import program
 
 
 class Opened:
@@ -219,3 +220,21 @@ def test_the_command_asks_to_save_a_new_story_first(
     (dialog,) = demo.findChildren(RecordingDialog)
     assert dialog.recordings.folder == tmp_path / "boat recordings"
     dialog.accept()
+
+
+def test_the_rest_can_be_read_out_by_a_voice_she_has(
+    opened: Opened, answers: Answers, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    command = program(tmp_path)
+    monkeypatch.setattr(neural_voice, "neural_program", lambda: command)
+    for name in ("calm.onnx", "calm.onnx.json"):
+        (tmp_path / name).write_bytes(b"{}")
+    opened.press(Qt.Key.Key_Space)
+    opened.say(4.0)
+    opened.press(Qt.Key.Key_Space)
+    answers.files[:] = [tmp_path / "calm.onnx"]
+    opened.dialog.read_out.click()
+    assert "takes a moment" in opened.status
+    opened.qtbot.waitUntil(lambda: "10 lines were read out" in opened.status, timeout=20_000)
+    assert set(opened.states()) == {"recorded"}
+    assert not opened.dialog.read_out.isEnabled()
