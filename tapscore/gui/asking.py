@@ -1,8 +1,12 @@
 """Questions to the user, in one place so that tests can answer them."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
 
 STORIES = "Stories (*.yaml *.yml)"
 WORDS = "Words (*.txt *.md *.docx)"
@@ -55,3 +59,16 @@ class Asking:
         box.setText(text)
         box.setInformativeText(more)
         box.exec()
+
+    def printer(self, parent: QWidget | None, printer: "QPrinter", pages: int) -> bool:
+        """The system's printer dialog, which sets ``printer``; False if it was closed."""
+        from PySide6.QtPrintSupport import QAbstractPrintDialog, QPrintDialog
+
+        dialog = QPrintDialog(printer, parent)
+        option = QAbstractPrintDialog.PrintDialogOption
+        for each in (option.PrintPageRange, option.PrintCurrentPage, option.PrintCollateCopies):
+            dialog.setOption(each)
+        dialog.setMinMax(1, pages)
+        dialog.setFromTo(1, pages)
+        dialog.setPrintRange(QAbstractPrintDialog.PrintRange.AllPages)
+        return bool(dialog.exec())

@@ -23,6 +23,9 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking
 from tapscore.gui.card_preview import CardPreview
+from tapscore.gui.printing.paper_fields import PAPERS, SHEETS
+from tapscore.gui.printing.papers import CARDS
+from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.product import SOUNDS
@@ -31,9 +34,6 @@ from tapscore.workflow.sound_products import recordings_beside
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
-
-_PAPERS = ("A4", "A5", "A6")
-_SHEETS = {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
 
 
 class _Maker(QObject):
@@ -95,11 +95,21 @@ class ExportDialog(QDialog):
         self.make = QPushButton("Make them")
         self.preview = CardPreview(window.document.story)
         self._build()
+        self._show_choices(window.files.card_choices)
+
+    def _show_choices(self, choices: Choices) -> None:
+        self.paper.setCurrentText(choices.card_paper)
+        self.per_sheet.setCurrentText(
+            next(word for word, count in SHEETS.items() if count == choices.per_sheet)
+        )
+        self.backs.setChecked(choices.backs)
+        self.distance.setValue(choices.distance_m)
 
     def _build(self) -> None:
         across = QHBoxLayout(self)
         across.setSpacing(24)
         layout = QVBoxLayout()
+        layout.setSpacing(8)
         across.addLayout(layout)
         across.addWidget(self.preview, 1)
         layout.addWidget(self._what_to_make(), 1)
@@ -115,9 +125,14 @@ class ExportDialog(QDialog):
         buttons.addStretch(1)
         close = QPushButton("Close")
         close.clicked.connect(self.reject)
+        self.print = QPushButton("Print ...")
+        self.print.setAccessibleName("Print the papers that are chosen")
+        self.print.clicked.connect(self._print_chosen)
+        self.preview.print_wanted.connect(lambda role: self._print((CARDS,), role))
         self.make.clicked.connect(self.start)
         self.make.setDefault(True)
         buttons.addWidget(close)
+        buttons.addWidget(self.print)
         buttons.addWidget(self.make)
         layout.addLayout(buttons)
 
@@ -149,11 +164,11 @@ class ExportDialog(QDialog):
         where.addWidget(choose)
         self.folder.setAccessibleName("Folder")
         form.addRow("Folder", where)
-        self.paper.addItems(_PAPERS)
+        self.paper.addItems(PAPERS)
         self.paper.setCurrentText("A5")
         self.paper.setAccessibleName("Paper of the cards")
         form.addRow("Paper of the cards", self.paper)
-        self.per_sheet.addItems(list(_SHEETS))
+        self.per_sheet.addItems(list(SHEETS))
         self.per_sheet.setAccessibleName("Cards on a sheet")
         form.addRow("Cards on a sheet", self.per_sheet)
         self.backs.setAccessibleName("Backs for printing on both sides")
@@ -174,6 +189,24 @@ class ExportDialog(QDialog):
     def _show_cards(self) -> None:
         self.preview.set_paper(self.paper.currentText(), self.distance.value())
 
+    def _choices(self) -> Choices:
+        path = self._window.document.path
+        return Choices(
+            self.paper.currentText(),
+            self.distance.value(),
+            SOUNDS[self.sound.currentIndex()],
+            per_sheet=SHEETS[self.per_sheet.currentText()],
+            backs=self.backs.isChecked(),
+            recordings=recordings_beside(path) if path else None,
+            margin_mm=self._window.files.card_choices.margin_mm,
+        )
+
+    def _print_chosen(self) -> None:
+        self._print(tuple(name for name, box in self.boxes.items() if box.isChecked()), None)
+
+    def _print(self, kinds: tuple[str, ...], role: str | None) -> None:
+        PrintDialog(self._window, self._asking, self._choices(), kinds, role, self).open()
+
     def start(self) -> None:
         """Begin, unless the story must be mended first."""
         must_mend = [f for f in self._window.checking.findings if f.must_mend]
@@ -184,15 +217,8 @@ class ExportDialog(QDialog):
         if not only:
             self.said.setText("Choose what to make.")
             return
-        path = self._window.document.path
-        choices = Choices(
-            self.paper.currentText(),
-            self.distance.value(),
-            SOUNDS[self.sound.currentIndex()],
-            per_sheet=_SHEETS[self.per_sheet.currentText()],
-            backs=self.backs.isChecked(),
-            recordings=recordings_beside(path) if path else None,
-        )
+        choices = self._choices()
+        self._window.files.card_choices = choices
         story = self._window.document.story
         self._made = 0
         self.bar.setRange(0, 100 * len(planned(story, only, choices)))

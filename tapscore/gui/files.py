@@ -17,6 +17,7 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.plain_words import UnreadableWordsError
+from tapscore.workflow.product import Choices
 from tapscore.workflow.whole_files import write_whole_bytes
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 AUTOSAVE_MS = 15_000
 SEE, OTHER_NAME, REPLACE = "See what differs", "Save under another name", "Replace it with mine"
 DONT_SAVE = "Don't save"
+SAVE, NOT_NOW = "Save", "Not now"
 OPEN, THROW_AWAY, LATER = "Open it", "Throw it away", "Ask again next time"
 
 
@@ -36,6 +38,8 @@ class FileWork(QObject):
         self.settings = settings
         self.asking = asking
         self.windows: list[MainWindow] = []
+        self.card_choices = Choices()
+        """How cards were made or printed last."""
         self._recovery = recovery
         self._on_disc: dict[MainWindow, bytes | None] = {}
         self._warned: set[MainWindow] = set()
@@ -244,10 +248,6 @@ class FileWork(QObject):
 
         ExportDialog(window, self.asking).open()
 
-    def show_keys(self, window: "MainWindow") -> None:
-        """List the keys."""
-        from tapscore.gui.help_windows import KeysDialog
-
     def record(self, window: "MainWindow") -> None:
         """Speak the lines into files beside the story, which must have been saved."""
         from tapscore.gui.listening.sound_out import QtSoundOut
@@ -288,6 +288,10 @@ class FileWork(QObject):
         from tapscore.gui.today.day_dialog import DayDialog
 
         DayDialog(window, self.asking, self.card_choices).open()
+
+    def show_keys(self, window: "MainWindow") -> None:
+        """List the keys."""
+        from tapscore.gui.help_windows import KeysDialog
 
         KeysDialog(window).open()
 

@@ -1,8 +1,10 @@
 """Answers to the window's questions, instead of dialogs."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from attrs import define, field
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
 
 from tapscore.gui.asking import Asking
@@ -16,6 +18,10 @@ class Answers(Asking):
     choices: list[str] = field(factory=list)
     told: list[str] = field(factory=list)
     asked: list[str] = field(factory=list)
+    more: list[str] = field(factory=list)
+    """What was said below each question."""
+    set_printer: list[Callable[[QPrinter], bool]] = field(factory=list)
+    """What the user does in the printer dialog: sets the printer, True to print."""
 
     def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
         return self.files.pop(0)
@@ -28,6 +34,7 @@ class Answers(Asking):
 
     def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
         self.asked.append(text)
+        self.more.append(more)
         answer = self.choices.pop(0)
         assert answer in answers
         return answer
@@ -38,3 +45,7 @@ class Answers(Asking):
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         self.told.append(f"{text} {more}")
+
+    def printer(self, parent: QWidget | None, printer: QPrinter, pages: int) -> bool:
+        self.asked.append(f"print {pages} pages")
+        return self.set_printer.pop(0)(printer)

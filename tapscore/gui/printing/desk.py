@@ -1,0 +1,195 @@
+"""Pages to look through, and a key that gives them to a printer."""
+
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.printing.making_pages import MakingPages
+from tapscore.gui.printing.page_view import PageView
+from tapscore.gui.printing.papers import ToPrint
+from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.gui.printing.print_job import PrintJob
+from tapscore.gui.printing.printer_choice import (
+    chosen_sheet,
+    new_printer,
+    pages_wanted,
+    plan,
+    stopped,
+    there_is_a_printer,
+)
+from tapscore.gui.printing.sheets import counted, runs
+
+PRINT, DONT_PRINT, TO_FILE = "Print all the same", "Don't print", "Print into a PDF file"
+
+
+class PrintDesk(QWidget):
+    """Shows papers as they will be printed and prints them."""
+
+    idle = Signal()
+    """Nothing is being printed any more."""
+
+    def __init__(self, title: str, asking: Asking, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._title = title
+        self._asking = asking
+        self.pages = PdfPages(self)
+        self.making = MakingPages(self.pages, self)
+        self.view = PageView(self.pages)
+        self.what = QLabel()
+        self.view.row.insertWidget(0, self.what)
+        self.view.turned.connect(self._turned)
+        self._both_sides = False
+        self._job: PrintJob | None = None
+        self._to = ""
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("What there is to print")
+        self.bar = QProgressBar()
+        self.bar.setAccessibleName("How far it is")
+        self.bar.hide()
+        self.print = QPushButton("Print ...")
+        self.print.setDefault(True)
+        self.stop = QPushButton("Stop")
+        self.stop.setAutoDefault(False)
+        self.stop.hide()
+        self.buttons = QHBoxLayout()
+        self.buttons.addStretch(1)
+        self.buttons.addWidget(self.stop)
+        self.buttons.addWidget(self.print)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.said)
+        column.addWidget(self.bar)
+        column.addLayout(self.buttons)
+        self.making.grew.connect(self._grew)
+        self.making.finished.connect(self._made)
+        self.print.clicked.connect(self.start)
+        self.stop.clicked.connect(self.stop_printing)
+
+    @property
+    def printing(self) -> bool:
+        """Whether a printer is being given pages."""
+        return self._job is not None
+
+    def show_papers(self, wanted: tuple[ToPrint, ...], *, both_sides: bool = False) -> None:
+        """Make papers and show them."""
+        self._both_sides = both_sides
+        self.print.setEnabled(False)
+        self.said.setText("Making the pages.")
+        self.making.make(wanted)
+
+    @Slot()
+    def _grew(self) -> None:
+        if self.view.page == 0 or self.view.page >= self.pages.count:
+            self.view.turn_to(0)
+        else:
+            self.view.turn_to(self.view.page)
+
+    @Slot()
+    def _made(self) -> None:
+        count = self.pages.count
+        self.view.turn_to(min(self.view.page, max(count - 1, 0)))
+        said = [counted([self.pages.size_mm(page) for page in range(count)])]
+        self.said.setText("\n".join((*said, *self.making.problems)))
+        self.print.setEnabled(count > 0)
+
+    @Slot(int)
+    def _turned(self, page: int) -> None:
+        name = self.pages.name(page)
+        self.what.setText(name[:1].upper() + name[1:])
+
+    @Slot()
+    def start(self) -> None:
+        """Ask for a printer and print, unless it does not suit and she would rather not."""
+        count = self.pages.count
+        if self.making.busy or self.printing or not count:
+            return
+        if not there_is_a_printer() and not self._without_printer():
+            return
+        sizes = tuple(self.pages.size_mm(page) for page in range(count))
+        printer = new_printer(self._title, sizes[0], both_sides=self._both_sides)
+        if not self._asking.printer(self.window(), printer, count):
+            self.said.setText("Nothing was printed.")
+            return
+        wanted = pages_wanted(printer, count, self.view.page)
+        blank = tuple(self.pages.blank_mm(page) for page in range(count))
+        planned = plan(
+            printer,
+            sizes,
+            blank,
+            wanted,
+            chosen_sheet(printer, sizes[0]),
+            both_sides=self._both_sides,
+        )
+        if planned.impossible is not None:
+            self._say_in_full("Nothing was printed.", planned.impossible)
+            return
+        doubts = list(planned.doubts)
+        if stopped(printer):
+            name = printer.printerName()
+            doubts.append(f"{name} is stopped: the pages would wait until somebody starts it.")
+        if doubts and not self._go_on(doubts):
+            self.said.setText("Nothing was printed.")
+            return
+        self._to = printer.outputFileName() or printer.printerName()
+        self._job = PrintJob(printer, self.pages, runs(planned.pages, planned.sheets_mm), self)
+        self._job.progressed.connect(self._progressed)
+        self._job.done.connect(self._done)
+        self._show_busy(busy=True)
+        self._job.start()
+
+    @Slot()
+    def stop_printing(self) -> None:
+        """Stop as soon as can be."""
+        if self._job is not None:
+            self._job.stop()
+            self.said.setText("Stopping.")
+
+    def _without_printer(self) -> bool:
+        answer = self._asking.choose(
+            self.window(),
+            "No printer was found on this computer.",
+            "Look whether one is switched on and set up. The pages can go into a PDF file now.",
+            (TO_FILE, DONT_PRINT),
+        )
+        return answer == TO_FILE
+
+    def _go_on(self, doubts: list[str]) -> bool:
+        text = "\n\n".join(doubts)
+        answer = self._asking.choose(self.window(), "Please look first.", text, (PRINT, DONT_PRINT))
+        return answer == PRINT
+
+    def _say_in_full(self, short: str, more: str) -> None:
+        self.said.setText(f"{short} {more}")
+        self._asking.tell(self.window(), short, more)
+
+    def _show_busy(self, *, busy: bool) -> None:
+        self.stop.setVisible(busy)
+        self.bar.setVisible(busy)
+        self.print.setEnabled(not busy)
+        if busy and self._job is not None:
+            self.bar.setRange(0, self._job.total)
+            self.bar.setValue(0)
+            self.said.setText(f"Giving the pages to {self._to}.")
+            self.stop.setFocus()
+        else:
+            self.print.setFocus()
+
+    @Slot(int)
+    def _progressed(self, drawn: int) -> None:
+        self.bar.setValue(drawn)
+
+    @Slot(object)
+    def _done(self, problem: str | None) -> None:
+        assert self._job is not None
+        total = self._job.total
+        job: QObject = self._job
+        self._job = None
+        job.deleteLater()
+        self._show_busy(busy=False)
+        if problem is None:
+            self.said.setText(f"{total} page{'s' if total != 1 else ''} went to {self._to}.")
+        else:
+            self.said.setText(problem)
+        self.idle.emit()

@@ -1,0 +1,90 @@
+"""Pages looked through one by one, each in its own shape."""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from tapscore.gui.printing.pdf_pages import PdfPages
+
+LEAST_PX = (420, 300)
+
+
+class PageView(QWidget):
+    """Shows one page of ``pages``, with keys to turn them."""
+
+    turned = Signal(int)
+    """Another page is shown."""
+
+    def __init__(self, pages: PdfPages, noun: str = "Page", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._pages = pages
+        self._noun = noun
+        self.page = 0
+        self.picture = QLabel()
+        self.picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.picture.setMinimumSize(QSize(*LEAST_PX))
+        self.picture.setWordWrap(True)
+        self.where = QLabel()
+        self.where.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.back = QPushButton("Back")
+        self.back.setAccessibleName(f"{noun} before")
+        self.next = QPushButton("Next")
+        self.next.setAccessibleName(f"Next {noun.lower()}")
+        for button in (self.back, self.next):
+            button.setAutoDefault(False)
+        self.row = QHBoxLayout()
+        self.row.addStretch(1)
+        self.row.addWidget(self.back)
+        self.row.addWidget(self.where)
+        self.row.addWidget(self.next)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(self.row)
+        column.addWidget(self.picture, 1)
+        self.back.clicked.connect(lambda: self.turn_to(self.page - 1))
+        self.next.clicked.connect(lambda: self.turn_to(self.page + 1))
+
+    def turn_to(self, page: int) -> None:
+        """Show a page, or the nearest there is."""
+        count = self._pages.count
+        if not count:
+            self.say(f"There are no {self._noun.lower()}s to show.")
+            return
+        self.page = min(max(page, 0), count - 1)
+        self._draw()
+        words = self._pages.words(self.page)
+        self.picture.setAccessibleName(f"{self._noun} {self.page + 1} of {count}: {words}")
+        self.where.setText(f"{self.page + 1} of {count}")
+        self.back.setEnabled(self.page > 0)
+        self.next.setEnabled(self.page + 1 < count)
+        self.turned.emit(self.page)
+
+    def say(self, text: str) -> None:
+        """Say something where the page would be."""
+        self.picture.setText(text)
+        self.picture.setAccessibleName(text)
+        self.where.setText("")
+        self.back.setEnabled(False)
+        self.next.setEnabled(False)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: the page fills the room there is now."""
+        super().resizeEvent(event)
+        if self._pages.count and not self.picture.text():
+            self._draw()
+
+    def _draw(self) -> None:
+        wide_mm, high_mm = self._pages.size_mm(self.page)
+        room = self.picture.contentsRect().size().expandedTo(QSize(*LEAST_PX)) - QSize(16, 16)
+        px_per_mm = min(room.width() / wide_mm, room.height() / high_mm)
+        scale = self.devicePixelRatioF()
+        size = QSize(round(wide_mm * px_per_mm * scale), round(high_mm * px_per_mm * scale))
+        pixmap = QPixmap(size)
+        pixmap.fill(Qt.GlobalColor.white)
+        painter = QPainter(pixmap)
+        painter.drawImage(0, 0, self._pages.image(self.page, size))
+        painter.setPen(Qt.GlobalColor.gray)
+        painter.drawRect(0, 0, size.width() - 1, size.height() - 1)
+        painter.end()
+        pixmap.setDevicePixelRatio(scale)
+        self.picture.setPixmap(pixmap)

@@ -1,0 +1,141 @@
+"""Choose papers, look at the pages, print them."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.printing.desk import PrintDesk
+from tapscore.gui.printing.paper_fields import PaperFields
+from tapscore.gui.printing.papers import CARDS, ToPrint, paper_kinds, to_print
+from tapscore.workflow.product import Choices
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+EVERYBODY = "everybody"
+
+
+class PagesDialog(QDialog):
+    """Pages to look through and to print; closing stops printing first."""
+
+    def __init__(self, parent: QWidget, title: str, job_name: str, asking: Asking) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(title)
+        self.resize(1040, 680)
+        self.desk = PrintDesk(job_name, asking)
+        self.desk.idle.connect(self._idle)
+        self._close_when_idle = False
+        close = QPushButton("Close")
+        close.setAutoDefault(False)
+        close.clicked.connect(self.reject)
+        self.desk.buttons.insertWidget(1, close)
+        self.across = QHBoxLayout(self)
+        self.across.setSpacing(24)
+        self.across.addWidget(self.desk, 1)
+
+    def reject(self) -> None:
+        """Qt: close; if something is being printed, stop it first."""
+        if self.desk.printing:
+            self._close_when_idle = True
+            self.desk.stop_printing()
+            return
+        super().reject()
+
+    def _idle(self) -> None:
+        if self._close_when_idle:
+            self.accept()
+
+
+class PrintDialog(PagesDialog):
+    """Which papers of the story, and for whom."""
+
+    def __init__(
+        self,
+        window: "MainWindow",
+        asking: Asking,
+        choices: Choices,
+        kinds: tuple[str, ...] = (CARDS,),
+        role: str | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        story = window.document.story
+        super().__init__(parent or window, "Print", story.title, asking)
+        self._story = story
+        self._files = window.files
+        self.boxes = {
+            name: QCheckBox(about[:1].upper() + about[1:]) for name, about in paper_kinds(story)
+        }
+        for name, box in self.boxes.items():
+            box.setChecked(name in kinds)
+            box.toggled.connect(self._show)
+        self.role = QComboBox()
+        self.role.addItems([EVERYBODY, *story.role_names])
+        self.role.setCurrentText(role or EVERYBODY)
+        self.role.setAccessibleName("Whose cards")
+        self.fields = PaperFields(choices)
+        self.across.insertLayout(0, self._left())
+        self.role.currentTextChanged.connect(self._show)
+        self.fields.changed.connect(self._show)
+        must_mend = [f for f in window.checking.findings if f.must_mend]
+        if must_mend:
+            self.desk.print.setEnabled(False)
+            self.desk.view.say(f"Mend the story first: {must_mend[0].message}")
+        else:
+            self._show()
+        next(iter(self.boxes.values())).setFocus()
+
+    def _left(self) -> QVBoxLayout:
+        listed = QWidget()
+        boxes = QVBoxLayout(listed)
+        boxes.setContentsMargins(0, 0, 0, 0)
+        boxes.setSpacing(2)
+        for box in self.boxes.values():
+            boxes.addWidget(box)
+        boxes.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setAccessibleName("What to print")
+        scroll.setWidget(listed)
+        scroll.setMinimumWidth(min(listed.sizeHint().width() + 24, 620))
+        column = QVBoxLayout()
+        column.addWidget(scroll, 1)
+        whose = QHBoxLayout()
+        whose.addWidget(QLabel("Cards of"))
+        whose.addWidget(self.role, 1)
+        column.addLayout(whose)
+        column.addWidget(self.fields)
+        return column
+
+    def _show(self) -> None:
+        choices = self.fields.choices
+        self._files.card_choices = choices
+        kinds = tuple(name for name, box in self.boxes.items() if box.isChecked())
+        role = None if self.role.currentIndex() == 0 else self.role.currentText()
+        self.desk.show_papers(
+            to_print(self._story, kinds, choices, role),
+            both_sides=choices.backs and CARDS in kinds,
+        )
+
+
+class ReadyPagesDialog(PagesDialog):
+    """Papers that are chosen already."""
+
+    def __init__(
+        self, parent: QWidget, job_name: str, asking: Asking, papers: tuple[ToPrint, ...]
+    ) -> None:
+        super().__init__(parent, "Print", job_name, asking)
+        self.desk.show_papers(papers)

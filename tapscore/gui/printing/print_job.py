@@ -1,0 +1,192 @@
+"""Pages given to a printer at their real size, a strip at a time, so that Stop is heard."""
+
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QMarginsF, QObject, QRect, QRectF, QSize, QSizeF, QTimer, Signal, Slot
+from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
+
+from tapscore.gui.printing.cups_answer import keep_real_size, refusal, withdraw
+from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.gui.printing.sheets import Run, Size
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
+MOST_DPI = 600
+"""Finer is not seen on paper, and a page of A4 takes 140 MB already."""
+_STRIP_PX = 512
+_OVERLAP_PX = 2
+"""Strips lie over one another by this, so that no hairline is left between them."""
+
+
+class _RefusedError(Exception):
+    pass
+
+
+def layout_for(sheet_mm: Size) -> QPageLayout:
+    """A whole sheet without margins, lying or upright."""
+    wide, high = sheet_mm
+    short, long = sorted((wide, high))
+    size = QPageSize(
+        QSizeF(short, long), QPageSize.Unit.Millimeter, "", QPageSize.SizeMatchPolicy.FuzzyMatch
+    )
+    way = QPageLayout.Orientation.Landscape if wide > high else QPageLayout.Orientation.Portrait
+    return QPageLayout(size, way, QMarginsF(0, 0, 0, 0))
+
+
+class PrintJob(QObject):
+    """Prints runs of pages; ``done`` gives None, or a sentence on what went wrong."""
+
+    progressed = Signal(int)
+    """How many pages are drawn."""
+    done = Signal(object)
+
+    def __init__(
+        self, printer: "QPrinter", pages: PdfPages, runs: tuple[Run, ...], parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._printer = printer
+        self._pages = pages
+        self._runs = runs
+        self._painter = QPainter()
+        self._stopping = False
+        self._drawn = 0
+        self._file = Path(printer.outputFileName()) if printer.outputFileName() else None
+        self._unfinished: Path | None = None
+        copies = 1 if printer.supportsMultipleCopies() else printer.copyCount()
+        self._copies = copies
+        self.total = copies * sum(len(run.pages) for run in runs)
+        self._steps = self._all_steps()
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(self._step)
+
+    def start(self) -> None:
+        """Begin; nothing is drawn before the window's next turn."""
+        self._timer.start(0)
+
+    def stop(self) -> None:
+        """Give up at the next strip; a job that is not whole is not printed."""
+        self._stopping = True
+
+    @Slot()
+    def _step(self) -> None:
+        try:
+            next(self._steps)
+        except StopIteration:
+            self._end(None)
+        except _RefusedError as error:
+            self._end(str(error))
+        except OSError as error:
+            self._end(f"The file was not made: {error.strerror or error}.")
+
+    def _end(self, problem: str | None) -> None:
+        self._timer.stop()
+        if self._painter.isActive():
+            self._painter.end()
+        if self._unfinished is not None:
+            self._unfinished.unlink(missing_ok=True)
+        self.done.emit(problem)
+
+    def _all_steps(self) -> Iterator[None]:
+        if self._file is not None:
+            yield from self._to_file(self._file)
+            return
+        for run in self._runs:
+            self._begin(run)
+            yield from self._run(run, new=False)
+            self._painter.end()
+            self._look_whether_taken()
+
+    def _to_file(self, file: Path) -> Iterator[None]:
+        handle, name = tempfile.mkstemp(prefix=".printing-", suffix=".pdf", dir=file.parent)
+        os.close(handle)
+        self._unfinished = Path(name)
+        self._printer.setOutputFileName(name)
+        for number, run in enumerate(self._runs):
+            if number:
+                self._printer.setPageLayout(layout_for(run.sheet_mm))
+            else:
+                self._begin(run)
+            yield from self._run(run, new=number > 0)
+        self._painter.end()
+        if not self._unfinished.read_bytes().rstrip().endswith(b"%%EOF"):
+            raise _RefusedError("The file could not be written whole: is there room on the disc?")
+        self._unfinished.replace(file)
+
+    def _begin(self, run: Run) -> None:
+        printer = self._printer
+        printer.setFullPage(True)
+        printer.setPageLayout(layout_for(run.sheet_mm))
+        keep_real_size(printer)
+        if not self._painter.begin(printer):
+            name = printer.printerName() or "The printer"
+            raise _RefusedError(f"{name} did not take the pages. Is it there and switched on?")
+        self._painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)
+
+    def _look_whether_taken(self) -> None:
+        why = refusal()
+        if why is not None:
+            raise _RefusedError(f"{self._printer.printerName()} did not take the pages: {why}")
+
+    def _run(self, run: Run, *, new: bool) -> Iterator[None]:
+        for page in self._in_order(run.pages):
+            if new and not self._printer.newPage():
+                raise _RefusedError("The printer stopped taking pages. Look at the printer.")
+            new = True
+            yield from self._draw(page, run.sheet_mm)
+            self._drawn += 1
+            self.progressed.emit(self._drawn)
+
+    def _in_order(self, pages: tuple[int, ...]) -> Iterator[int]:
+        if self._printer.collateCopies():
+            for _ in range(self._copies):
+                yield from pages
+        else:
+            for page in pages:
+                yield from [page] * self._copies
+
+    def _draw(self, page: int, sheet_mm: Size) -> Iterator[None]:
+        """Draw a page at its real size in the middle of the sheet."""
+        per_mm = self._printer.resolution() / 25.4
+        wide_mm, high_mm = self._pages.size_mm(page)
+        left = (sheet_mm[0] - wide_mm) / 2 * per_mm
+        top = (sheet_mm[1] - high_mm) / 2 * per_mm
+        shrink = max(1.0, self._printer.resolution() / MOST_DPI)
+        size = QSize(round(wide_mm * per_mm / shrink), round(high_mm * per_mm / shrink))
+        image = self._pages.image(page, size)
+        self._heed_stop()
+        yield
+        for first in range(0, size.height(), _STRIP_PX):
+            count = min(_STRIP_PX + _OVERLAP_PX, size.height() - first)
+            strip = _on_white(image, QRect(0, first, size.width(), count))
+            if strip is not None:
+                at = QRectF(left, top + first * shrink, size.width() * shrink, count * shrink)
+                self._painter.drawImage(at, strip)
+            self._heed_stop()
+            yield
+
+    def _heed_stop(self) -> None:
+        if self._stopping:
+            withdraw(self._printer)
+            self._painter.end()
+            drawn = "Stopped. Pages that the printer has already may still come out."
+            raise _RefusedError(drawn if self._file is None else "Stopped. No file was made.")
+
+
+def _on_white(image: QImage, strip: QRect) -> QImage | None:
+    """A strip of a page with its clear ground made white; None where nothing is on it."""
+    part = image.copy(strip)
+    blank = QImage(part.size(), part.format())
+    blank.fill(0)
+    if part == blank:
+        return None
+    ground = QImage(part.size(), QImage.Format.Format_RGB32)
+    ground.fill(0xFFFFFFFF)
+    painter = QPainter(ground)
+    painter.drawImage(0, 0, part)
+    painter.end()
+    return ground

@@ -1,0 +1,297 @@
+"""Today's staff in a minute: who is here, who does what, and the cards that change."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSignalBlocker, Qt, Slot
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.felt.working import Working
+from tapscore.gui.printing.paper_fields import PaperFields
+from tapscore.gui.printing.papers import ToPrint
+from tapscore.gui.printing.print_dialog import ReadyPagesDialog
+from tapscore.gui.today.card_files import make_cards
+from tapscore.gui.today.outcome import DayWish, Outcome, work_out
+from tapscore.gui.today.outcome_view import OutcomeView
+from tapscore.gui.today.typed import trouble_with, typed_adults
+from tapscore.model.day import Day
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.day_beside import (
+    DayBeside,
+    DayChangedError,
+    day_path,
+    load_day,
+    save_day,
+)
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+ANYBODY = "suggest"
+SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"
+READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
+
+
+class DayDialog(QDialog):
+    """Who is here, and what comes of it."""
+
+    def __init__(self, window: "MainWindow", asking: Asking, choices: Choices) -> None:
+        super().__init__(window)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Today's staff")
+        self.resize(1180, 720)
+        self._files = window.files
+        self._asking = asking
+        self._story = window.document.story
+        assert window.document.path is not None
+        path = day_path(window.document.path)
+        self._beside: DayBeside = load_day(path, self._story)
+        self.outcome: Outcome | None = None
+        self.working = Working(work_out, self)
+        self.names = QPlainTextEdit()
+        self.roles: dict[str, QComboBox] = {}
+        self.fields = PaperFields(choices, backs=False)
+        self.view = OutcomeView()
+        self.said = QLabel()
+        self.suggest = QPushButton("&Suggest a sharing")
+        self.print = QPushButton("&Print new cards ...")
+        self.make = QPushButton("&Make new cards ...")
+        self.save = QPushButton("Sa&ve the day")
+        self._build()
+        self._show_day(self._beside.day or Day())
+        self.names.textChanged.connect(self._names_changed)
+        self.fields.changed.connect(self._changed)
+        self.working.answered.connect(self._answered)
+        self.finished.connect(self.working.stop)
+        must_mend = [f for f in window.checking.findings if f.must_mend]
+        self._mend_first = f"Mend the story first: {must_mend[0].message}" if must_mend else ""
+        self.said.setText("\n".join(self._beside.troubles))
+        if self._mend_first:
+            self.view.say(self._mend_first)
+            self.suggest.setEnabled(False)
+        self._allow()
+        self.names.setFocus()
+        self.names.selectAll()
+
+    def _build(self) -> None:
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 12, 0)
+        here = QLabel("&Who is here, one adult on each line")
+        here.setWordWrap(True)
+        here.setBuddy(self.names)
+        column.addWidget(here)
+        self.names.setAccessibleName("Who is here, one adult on each line")
+        self.names.setAccessibleDescription("Initials are enough. Adults alone, never pupils.")
+        self.names.setTabChangesFocus(True)
+        self.names.setPlaceholderText("AB\nCD\nEF")
+        self.names.setFixedHeight(7 * self.names.fontMetrics().lineSpacing() + 16)
+        column.addWidget(self.names)
+        column.addWidget(QLabel("Who takes which role"))
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for role in self._story.role_names:
+            box = QComboBox()
+            box.setAccessibleName(f"Who takes {role}")
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.setMinimumContentsLength(12)
+            box.addItem(ANYBODY)
+            box.currentIndexChanged.connect(self._changed)
+            self.roles[role] = box
+            form.addRow(role, box)
+        column.addLayout(form)
+        column.addWidget(self.suggest)
+        column.addSpacing(12)
+        column.addWidget(self.fields)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(left)
+        scroll.setMinimumWidth(left.sizeHint().width() + 20)
+        across = QHBoxLayout()
+        across.setSpacing(20)
+        across.addWidget(scroll)
+        across.addWidget(self.view, 1)
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("What was done")
+        whole = QVBoxLayout(self)
+        whole.addLayout(across, 1)
+        whole.addWidget(self.said)
+        whole.addLayout(self._buttons())
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.addStretch(1)
+        close = QPushButton("&Close")
+        close.clicked.connect(self.reject)
+        self.suggest.setDefault(True)
+        self.suggest.clicked.connect(self.start)
+        self.print.clicked.connect(self._print)
+        self.make.clicked.connect(self._make)
+        self.save.clicked.connect(self._save)
+        for button in (self.print, self.make, self.save, close):
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        return row
+
+    @property
+    def day(self) -> Day:
+        """The day as it is in the form."""
+        return Day(typed_adults(self.names.toPlainText()), tuple(self._fixed().items()))
+
+    def _fixed(self) -> dict[str, str]:
+        return {
+            role: box.currentText() for role, box in self.roles.items() if box.currentIndex() > 0
+        }
+
+    def _show_day(self, day: Day) -> None:
+        with QSignalBlocker(self.names):
+            self.names.setPlainText("\n".join(day.here))
+        takes = dict(day.takes)
+        self._fill_roles(takes)
+
+    def _fill_roles(self, takes: dict[str, str]) -> None:
+        adults = tuple(dict.fromkeys(typed_adults(self.names.toPlainText())))
+        suggested = dict(self.outcome.suggested) if self.outcome else {}
+        for role, box in self.roles.items():
+            with QSignalBlocker(box):
+                box.clear()
+                who = suggested.get(role)
+                box.addItem(f"{ANYBODY} ({who})" if who else ANYBODY)
+                box.addItems(list(adults))
+                chosen = takes.get(role)
+                box.setCurrentIndex(adults.index(chosen) + 1 if chosen in adults else 0)
+
+    @Slot()
+    def _names_changed(self) -> None:
+        takes = self._fixed()
+        self.outcome = None
+        self._fill_roles(takes)
+        self._changed()
+
+    @Slot()
+    def _changed(self) -> None:
+        self._files.card_choices = self.fields.choices
+        self.working.give_up()
+        if self.outcome is not None:
+            self.outcome = None
+            self._fill_roles(self._fixed())
+        if not self._mend_first:
+            self.view.say("Something changed: suggest a sharing to see what comes of it.")
+        self._allow()
+
+    @Slot()
+    def start(self) -> None:
+        """Share the day out, keeping what was fixed."""
+        day = self.day
+        trouble = trouble_with(self._story, day.here, dict(day.takes))
+        if trouble is not None:
+            self.view.say(trouble)
+            self.names.setFocus()
+            return
+        self.view.say("Working it out.")
+        self.said.setText("")
+        self.working.ask(DayWish(self._story, day, self.fields.choices))
+
+    @Slot(object)
+    def _answered(self, outcome: Outcome) -> None:
+        self.outcome = outcome
+        self._fill_roles(self._fixed())
+        self.view.show_outcome(outcome)
+        if not outcome.new_cards and outcome.problem is None:
+            self.said.setText("No card changes.")
+        self._allow()
+
+    def _allow(self) -> None:
+        new = bool(self.outcome and self.outcome.new_cards)
+        self.print.setEnabled(new)
+        self.make.setEnabled(new)
+
+    def _print(self) -> None:
+        if self.outcome is None:
+            return
+        papers = tuple(
+            ToPrint(f"new cards of {card.role}", partial(bytes, card.pdf))
+            for card in self.outcome.new_cards
+        )
+        title = f"{self._story.title} today"
+        ReadyPagesDialog(self, title, self._asking, papers).open()
+
+    def _make(self) -> None:
+        if self.outcome is None:
+            return
+        folder = self._asking.folder(self, "Folder for today's cards")
+        if folder is not None:
+            self.said.setText(make_cards(self.outcome.new_cards, folder))
+
+    def _save(self) -> None:
+        day = self.day
+        trouble = trouble_with(self._story, day.here, dict(day.takes))
+        if trouble is not None:
+            self.said.setText(f"Not saved. {trouble}")
+            return
+        if not self._may_save():
+            return
+        name = self._beside.path.name
+        try:
+            self._beside = save_day(self._beside, day, self._story)
+        except DayChangedError:
+            self._changed_on_disc()
+        except OSError as error:
+            self.said.setText(f"{name} was not saved: {error.strerror or error}.")
+        else:
+            self.said.setText(f"Saved {name} beside the story.")
+
+    def _may_save(self) -> bool:
+        """Whether what is in the file now may be replaced: never what can't be read."""
+        beside = self._beside
+        if not beside.troubles:
+            return True
+        troubles = "\n".join(beside.troubles)
+        if beside.day is None:
+            self.said.setText(
+                f"Not saved, and the file is as it was: mend or delete it first.\n{troubles}"
+            )
+            return False
+        answer = self._asking.choose(
+            self,
+            f"Some of {beside.path.name} could not be used.",
+            troubles,
+            (SAVE_SO, DONT_SAVE),
+        )
+        return answer == SAVE_SO
+
+    def _changed_on_disc(self) -> None:
+        answer = self._asking.choose(
+            self,
+            f"{self._beside.path.name} was changed by another program since it was read.",
+            "",
+            (READ_AGAIN, KEEP_MINE, DONT_SAVE),
+        )
+        if answer == DONT_SAVE:
+            return
+        self._beside = load_day(self._beside.path, self._story)
+        if answer == KEEP_MINE:
+            self._save()
+            return
+        self.outcome = None
+        self._show_day(self._beside.day or Day())
+        self._changed()
+        self.said.setText("\n".join(self._beside.troubles))

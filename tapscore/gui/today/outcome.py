@@ -1,0 +1,179 @@
+"""What comes of a day: who does what, what nobody can do, and the cards that change."""
+
+import tempfile
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.exports.paper.steps import steps
+from tapscore.model.day import Day
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Story
+from tapscore.model.words import printed
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.jobs import Job, JobKind
+from tapscore.workflow.today.plan import (
+    ChangedCards,
+    Today,
+    changed_cards,
+    plan_today,
+    write_changed,
+)
+
+
+@frozen
+class DayWish:
+    """What is to be worked out."""
+
+    story: Story
+    day: Day
+    choices: Choices
+
+
+@frozen
+class Row:
+    """One role today."""
+
+    who: str
+    """Adult and role."""
+    hands: str
+    """What she does, and on a line of its own what she takes over."""
+    cards: str
+
+
+@frozen
+class NewCards:
+    """One role's new cards as a file."""
+
+    role: str
+    file_name: str
+    pdf: bytes
+
+
+@frozen
+class Outcome:
+    """What the dialog shows."""
+
+    wish: DayWish
+    rows: tuple[Row, ...] = ()
+    left: tuple[str, ...] = ()
+    """Sentences on what nobody can do, with why."""
+    notes: tuple[str, ...] = ()
+    suggested: tuple[tuple[str, str], ...] = ()
+    """Roles that somebody is suggested for who was not fixed."""
+    new_cards: tuple[NewCards, ...] = ()
+    problem: str | None = None
+    """Why nothing, or no cards, could be made."""
+
+
+def work_out(wish: DayWish) -> Outcome:
+    """Share a day out and make the cards that change; never raises."""
+    try:
+        today = plan_today(wish.story, wish.day)
+        cards = changed_cards(wish.story, today, wish.choices)
+        new = _files(wish, cards)
+    except (ValueError, OSError) as error:
+        return Outcome(wish, problem=f"No cards were made: {error}")
+    except Exception as error:
+        return Outcome(wish, problem=f"A fault of the program stopped it: {error!r}")
+    fixed = dict(wish.day.takes)
+    return Outcome(
+        wish,
+        _rows(today, cards),
+        tuple(_left(today, job, why) for job, why in today.sharing.left),
+        _notes(wish.story, today),
+        tuple((role, who) for role, who in today.staff.adult_of if role not in fixed),
+        new,
+    )
+
+
+def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[Row, ...]:
+    staff = today.staff
+    changed = {each.role: each for each in cards}
+    rows: list[Row] = []
+    for role, adult in staff.adult_of:
+        who = f"{adult}: {role}" if adult != role else role
+        host = staff.host_of[role]
+        if host != role:
+            rows.append(Row(who, f"as well as {host}", f"with {host}"))
+            continue
+        over = [_over(job) for job, taker in today.sharing.takers if taker == role]
+        hands = _hands(today, role)
+        if over:
+            hands = f"{hands}\nTakes over: {'; '.join(over)}"
+        rows.append(Row(who, hands, _cards(changed.get(role))))
+    for role in staff.away:
+        shared = any(role in job.roles for job, _ in today.sharing.takers)
+        rows.append(Row(f"nobody: {role}", "shared out among the others" if shared else "", ""))
+    rows += [Row(adult, "free to help", "") for adult in staff.free]
+    return tuple(rows)
+
+
+def _hands(today: Today, role: str) -> str:
+    lines = 0
+    brings: dict[str, None] = {}
+    for step in steps(today.performance):
+        if step.refrain_time > 1:
+            continue
+        lines += any(tap.role == role for segment in step.lines for tap in segment.taps)
+        for segment in step.lines:
+            if segment.line is not None:
+                brings |= {each.prop: None for each in segment.line.props_in}
+    own = [prop for prop in brings if today.story.bringer(prop) == role]
+    said = [f"taps {lines} line{'s' if lines != 1 else ''}"] if lines else []
+    if own:
+        said.append(f"brings {', '.join(own)}")
+    return "; ".join(said) or "hands free"
+
+
+def _over(job: Job) -> str:
+    if job.kind is JobKind.DO:
+        return f"does “{job.name}”"
+    return f"{'taps' if job.kind is JobKind.TAP else 'brings'} {job.name}"
+
+
+def _cards(changed: ChangedCards | None) -> str:
+    if changed is None or not changed.new:
+        return "as they are"
+    sides = f"{len(changed.new)} side{'s' if len(changed.new) != 1 else ''}"
+    return f"{sides}: {', '.join(changed.names)}" if changed.names else sides
+
+
+def _left(today: Today, job: Job, why: str) -> str:
+    words = _words(today, job.paths) if job.kind is JobKind.TAP else ""
+    said = f" “{words}”" if words else ""
+    return f"{job.sentence.rstrip('.')}:{said} {why}." if said else f"{job.sentence} Why: {why}."
+
+
+def _words(today: Today, paths: tuple[StoryPath, ...]) -> str:
+    lines = {segment.path: segment.line for segment in today.performance.lines}
+    return " / ".join(printed(line.words) for path in paths if (line := lines.get(path)))
+
+
+def _notes(story: Story, today: Today) -> tuple[str, ...]:
+    staff = today.staff
+    notes: list[str] = []
+    adults, roles = len(staff.hosts), len(story.role_names)
+    if staff.away:
+        notes.append(
+            f"{adults} adult{'s' if adults != 1 else ''} for {roles} roles: nobody is "
+            f"{' or '.join(staff.away)}."
+        )
+    if today.voice is not None:
+        notes.append(
+            f"Nobody leads: {staff.taken[today.voice]} taps least and could speak the words."
+        )
+    if staff.free:
+        notes.append(f"Without a role: {', '.join(staff.free)}.")
+    return tuple(notes)
+
+
+def _files(wish: DayWish, cards: tuple[ChangedCards, ...]) -> tuple[NewCards, ...]:
+    """The files of the new cards, made aside: named by role, never by a person."""
+    roles = [changed.role for changed in cards if changed.new]
+    with tempfile.TemporaryDirectory() as folder:
+        paths = write_changed(wish.story, cards, Path(folder), wish.choices)
+        return tuple(
+            NewCards(role, path.name, path.read_bytes())
+            for role, path in zip(roles, paths, strict=True)
+        )

@@ -1,0 +1,75 @@
+"""The table of today's roles, and what nobody can do."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QLabel,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.today.outcome import Outcome
+
+HEADS = ("Who", "Hands today", "Cards to print")
+FIRST = "Write who is here, choose who takes which role if it matters, and suggest a sharing."
+
+
+class OutcomeView(QWidget):
+    """Shows an outcome, or what to do to have one."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.table = QTableWidget(0, len(HEADS))
+        self.table.setAccessibleName("Who does what today")
+        self.table.setHorizontalHeaderLabels(list(HEADS))
+        self.table.verticalHeader().hide()
+        self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.table.setWordWrap(True)
+        self.table.setTabKeyNavigation(False)
+        self.table.setShowGrid(False)
+        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        header = self.table.horizontalHeader()
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        header.setStyleSheet(
+            "QHeaderView::section { border: none; border-bottom: 1px solid palette(mid);"
+            " padding: 4px 3px; background: palette(window); }"
+        )
+        header.sectionResized.connect(self.table.resizeRowsToContents)
+        self.said = QLabel(FIRST)
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("What nobody can do today")
+        self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.said)
+        column.addWidget(self.table, 1)
+        self.table.hide()
+        column.addStretch(0)
+
+    def say(self, text: str) -> None:
+        """Say something instead of an outcome."""
+        self.table.hide()
+        self.said.setText(text)
+
+    def show_outcome(self, outcome: Outcome) -> None:
+        """Show who does what, and above it what is left."""
+        if outcome.problem is not None and not outcome.rows:
+            self.say(outcome.problem)
+            return
+        self.table.setRowCount(len(outcome.rows))
+        for number, row in enumerate(outcome.rows):
+            for place, text in enumerate((row.who, row.hands, row.cards)):
+                item = QTableWidgetItem(text)
+                item.setTextAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+                self.table.setItem(number, place, item)
+        left = (
+            f"Nobody can do this today ({len(outcome.left)}):" if outcome.left else "",
+            *outcome.left,
+        )
+        good = () if outcome.left else ("Everything is done by somebody.",)
+        self.said.setText("\n".join(line for line in (*good, *left, *outcome.notes) if line))
+        self.table.show()
+        self.table.resizeRowsToContents()

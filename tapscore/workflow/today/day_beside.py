@@ -1,0 +1,124 @@
+"""The day file that lies beside a story: found, read, and written without losing anything."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.model.day import Day
+from tapscore.model.finding import Finding
+from tapscore.model.story import Story
+from tapscore.storyfile import emit, nodes
+from tapscore.storyfile.day_file import read_day
+from tapscore.storyfile.kinds import Doc, NamedDoc
+from tapscore.storyfile.splice import Splicer
+from tapscore.workflow.whole_files import write_whole_bytes
+
+
+class DayChangedError(Exception):
+    """Somebody else wrote the day file since it was read."""
+
+
+@frozen
+class DayBeside:
+    """What is in the day file beside a story."""
+
+    path: Path
+    data: bytes | None = None
+    """Its bytes as they were read; None where there is no file."""
+    day: Day | None = None
+    """None where there is no file, or none that can be read."""
+    findings: tuple[Finding, ...] = ()
+    unreadable: str | None = None
+    """Why it can't be opened as text."""
+
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """Sentences on what could not be read, each with its place."""
+        if self.unreadable is not None:
+            return (f"{self.path.name} can't be read: {self.unreadable}.",)
+        return tuple(
+            f"{self.path.name}{f', line {found.span.line}' if found.span else ''}: "
+            f"{found.message} {found.remedy}"
+            for found in self.findings
+        )
+
+
+def day_path(story_path: Path) -> Path:
+    """Where the day of a story is kept: ``boat.yaml`` has ``boat today.yaml``."""
+    return story_path.with_name(f"{story_path.stem} today.yaml")
+
+
+def load_day(path: Path, story: Story) -> DayBeside:
+    """Read a day file; what is wrong with it is in what it gives."""
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return DayBeside(path)
+    except OSError as error:
+        return DayBeside(path, unreadable=error.strerror or "the disc does not give it")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return DayBeside(path, data, unreadable="it is not plain text")
+    read = read_day(text, story)
+    return DayBeside(path, data, read.day, read.findings)
+
+
+def day_text(day: Day, before: str = "") -> str:
+    """A day as the text of a file; comments in ``before`` stay where they can."""
+    new = _doc(day)
+    spliced = _spliced(before, new)
+    if spliced is not None:
+        return spliced
+    head = "".join(line for line in before.splitlines(keepends=True) if line.startswith("#"))
+    return head + "".join(emit.entry(key, value, 0) + "\n" for key, value in new.items())
+
+
+def save_day(beside: DayBeside, day: Day, story: Story) -> DayBeside:
+    """Write a day in one step; gives what is beside the story then.
+
+    Raises DayChangedError if the file is not as it was read, and OSError; nothing is
+    changed then.
+    """
+    try:
+        now: bytes | None = beside.path.read_bytes()
+    except FileNotFoundError:
+        now = None
+    if now != beside.data:
+        raise DayChangedError
+    before = now.decode("utf-8-sig", "replace") if now is not None and beside.day else ""
+    write_whole_bytes(beside.path, day_text(day, before).encode("utf-8"))
+    return load_day(beside.path, story)
+
+
+def _doc(day: Day) -> dict[str, Doc]:
+    doc: dict[str, Doc] = {"here": list(day.here)}
+    if day.takes:
+        doc["roles"] = NamedDoc(day.takes)
+    return doc
+
+
+def _spliced(before: str, new: dict[str, Doc]) -> str | None:
+    root = nodes.parse_yaml(before).root if before.strip() else None
+    if root is None:
+        return None
+    old = _plain(root)
+    if not isinstance(old, dict):
+        return None
+    roles = old.get("roles")
+    if isinstance(roles, dict):
+        old["roles"] = NamedDoc(roles)
+    try:
+        text = Splicer(before, root).splice(old, new)
+    except (IndexError, ValueError):
+        return None
+    again = nodes.parse_yaml(text).root
+    return text if again is not None and _plain(again) == new else None
+
+
+def _plain(node: nodes.Node) -> Doc:
+    if isinstance(node, nodes.Scalar):
+        return node.value
+    if isinstance(node, nodes.Sequence):
+        return [_plain(item) for item in node.items]
+    return {entry.key.value: _plain(entry.value) for entry in node.entries}
