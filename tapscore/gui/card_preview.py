@@ -8,6 +8,7 @@ from tapscore.gui.printing.page_view import PageView
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.product import Choices
 
 
 class CardPreview(QWidget):
@@ -20,7 +21,7 @@ class CardPreview(QWidget):
         super().__init__(parent)
         self._story = story
         self._performance = perform(story)
-        self._paper, self._distance_m = "A5", 1.0
+        self._choices = Choices()
         self._pages = PdfPages(self)
         self.view = PageView(self._pages, "Card")
         self.picture, self.where = self.view.picture, self.view.where
@@ -40,10 +41,10 @@ class CardPreview(QWidget):
         self.print.clicked.connect(lambda: self.print_wanted.emit(self.role.currentText()))
         self._make()
 
-    def set_paper(self, paper: str, distance_m: float) -> None:
+    def show_choices(self, choices: Choices) -> None:
         """Show the cards on other paper, or to be read from elsewhere."""
-        if (paper, distance_m) != (self._paper, self._distance_m):
-            self._paper, self._distance_m = paper, distance_m
+        if choices != self._choices:
+            self._choices = choices
             self._make()
 
     def _make(self) -> None:
@@ -54,8 +55,9 @@ class CardPreview(QWidget):
                 self._story,
                 self._performance,
                 role,
-                paper=self._paper,
-                distance_m=self._distance_m,
+                paper=self._choices.card_paper,
+                distance_m=self._choices.distance_m,
+                margin_mm=self._choices.margin_mm,
             )
         except ValueError as error:
             self.view.say(str(error))

@@ -4,13 +4,11 @@ from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING
 
+from attrs import evolve
 from PySide6.QtCore import QObject, Qt, QThread, Signal, Slot
 from PySide6.QtWidgets import (
     QCheckBox,
-    QComboBox,
     QDialog,
-    QDoubleSpinBox,
-    QFormLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -23,12 +21,12 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking
 from tapscore.gui.card_preview import CardPreview
-from tapscore.gui.printing.paper_fields import PAPERS, SHEETS
+from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS
 from tapscore.gui.printing.print_dialog import PrintDialog
+from tapscore.gui.sound_fields import SoundFields
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
-from tapscore.workflow.product import SOUNDS
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
@@ -76,7 +74,7 @@ class ExportDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Make cards and sound")
-        self.resize(1040, 680)
+        self.resize(1080, 740)
         self._window = window
         self._asking = asking
         self._thread: QThread | None = None
@@ -84,26 +82,15 @@ class ExportDialog(QDialog):
         self._made = 0
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
-        self.paper = QComboBox()
-        self.per_sheet = QComboBox()
-        self.backs = QCheckBox("backs, for printing on both sides")
-        self.distance = QDoubleSpinBox()
-        self.sound = QComboBox()
+        self.papers = PaperFields(window.files.card_choices)
+        self.sound = SoundFields(window.files.card_choices)
         self.replace = QCheckBox("Replace files that somebody changed")
         self.bar = QProgressBar()
         self.said = QLabel()
         self.make = QPushButton("Make them")
         self.preview = CardPreview(window.document.story)
         self._build()
-        self._show_choices(window.files.card_choices)
-
-    def _show_choices(self, choices: Choices) -> None:
-        self.paper.setCurrentText(choices.card_paper)
-        self.per_sheet.setCurrentText(
-            next(word for word, count in SHEETS.items() if count == choices.per_sheet)
-        )
-        self.backs.setChecked(choices.backs)
-        self.distance.setValue(choices.distance_m)
+        self._show_cards()
 
     def _build(self) -> None:
         across = QHBoxLayout(self)
@@ -113,7 +100,10 @@ class ExportDialog(QDialog):
         across.addLayout(layout)
         across.addWidget(self.preview, 1)
         layout.addWidget(self._what_to_make(), 1)
-        layout.addLayout(self._choices_form())
+        layout.addLayout(self._folder_row())
+        layout.addWidget(self.papers)
+        layout.addWidget(self.sound)
+        self.papers.changed.connect(self._show_cards)
         layout.addWidget(self.replace)
         self.said.setWordWrap(True)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
@@ -154,52 +144,24 @@ class ExportDialog(QDialog):
         scroll.setMinimumWidth(listed.sizeHint().width() + 24)
         return scroll
 
-    def _choices_form(self) -> QFormLayout:
-        form = QFormLayout()
+    def _folder_row(self) -> QHBoxLayout:
         choose = QPushButton("Choose ...")
         choose.setAccessibleName("Choose the folder")
         choose.clicked.connect(self._choose_folder)
-        where = QHBoxLayout()
-        where.addWidget(self.folder, 1)
-        where.addWidget(choose)
         self.folder.setAccessibleName("Folder")
-        form.addRow("Folder", where)
-        self.paper.addItems(PAPERS)
-        self.paper.setCurrentText("A5")
-        self.paper.setAccessibleName("Paper of the cards")
-        form.addRow("Paper of the cards", self.paper)
-        self.per_sheet.addItems(list(SHEETS))
-        self.per_sheet.setAccessibleName("Cards on a sheet")
-        form.addRow("Cards on a sheet", self.per_sheet)
-        self.backs.setAccessibleName("Backs for printing on both sides")
-        form.addRow("", self.backs)
-        self.distance.setRange(0.3, 3.0)
-        self.distance.setSingleStep(0.25)
-        self.distance.setValue(1.0)
-        self.distance.setSuffix(" m away")
-        self.distance.setAccessibleName("How far away the cards are read")
-        form.addRow("Cards are read", self.distance)
-        self.sound.addItems(SOUNDS)
-        self.sound.setAccessibleName("Kind of sound file")
-        form.addRow("Sound", self.sound)
-        self.paper.currentTextChanged.connect(self._show_cards)
-        self.distance.valueChanged.connect(self._show_cards)
-        return form
+        row = QHBoxLayout()
+        row.addWidget(QLabel("Folder"))
+        row.addWidget(self.folder, 1)
+        row.addWidget(choose)
+        return row
 
     def _show_cards(self) -> None:
-        self.preview.set_paper(self.paper.currentText(), self.distance.value())
+        self.preview.show_choices(self.papers.choices)
 
     def _choices(self) -> Choices:
         path = self._window.document.path
-        return Choices(
-            self.paper.currentText(),
-            self.distance.value(),
-            SOUNDS[self.sound.currentIndex()],
-            per_sheet=SHEETS[self.per_sheet.currentText()],
-            backs=self.backs.isChecked(),
-            recordings=recordings_beside(path) if path else None,
-            margin_mm=self._window.files.card_choices.margin_mm,
-        )
+        recordings = recordings_beside(path) if path else None
+        return evolve(self.sound.into(self.papers.choices), recordings=recordings)
 
     def _print_chosen(self) -> None:
         self._print(tuple(name for name, box in self.boxes.items() if box.isChecked()), None)

@@ -8,6 +8,7 @@ from tapscore.exports.paper.cue_cards import cue_cards
 from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.main_window import MainWindow
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.product import Choices
 
 
 def test_shows_the_pages_of_the_export(qtbot: QtBot, demo: MainWindow) -> None:
@@ -22,13 +23,13 @@ def test_shows_the_pages_of_the_export(qtbot: QtBot, demo: MainWindow) -> None:
     QTest.mouseClick(preview.next, Qt.MouseButton.LeftButton)
     assert preview.where.text() == f"2 of {pages}"
     assert not preview.picture.pixmap().isNull()
-    preview.set_paper("A4", 1.0)
+    preview.show_choices(Choices("A4", 1.0))
     assert preview.where.text() != f"2 of {pages}"
 
 
 def test_paper_too_small_says_so(qtbot: QtBot, demo: MainWindow) -> None:
     preview = CardPreview(demo.document.story)
     qtbot.addWidget(preview)
-    preview.set_paper("A6", 3.0)
+    preview.show_choices(Choices("A6", 3.0))
     assert preview.picture.text()
     assert not preview.next.isEnabled()

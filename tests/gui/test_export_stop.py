@@ -27,7 +27,7 @@ def test_closing_while_a_set_is_made_stops_it(
 
 def test_every_sound_format_can_be_chosen(demo: MainWindow, answers: Answers) -> None:
     dialog = ExportDialog(demo, answers)
-    offered = [dialog.sound.itemText(i) for i in range(dialog.sound.count())]
+    offered = [dialog.sound.kind.itemText(i) for i in range(dialog.sound.kind.count())]
     assert offered == ["mp3", "m4a", "ogg", "flac", "wav"]
     assert "rehearsal-set" in dialog.boxes
     dialog.close()

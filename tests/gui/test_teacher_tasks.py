@@ -423,7 +423,7 @@ def test_two_cards_on_a_sheet(
         dialog.folder.setText(str(tmp_path / str(number)))
         for name, box in dialog.boxes.items():
             box.setChecked(name == "cue-cards")
-        dialog.per_sheet.setCurrentIndex(number)
+        dialog.papers.per_sheet.setCurrentIndex(number)
         dialog.start()
         qtbot.waitUntil(dialog.make.isEnabled, timeout=60_000)
         (cards,) = (tmp_path / str(number)).glob("*beat-keeper.pdf")

@@ -1,14 +1,15 @@
-"""How the cards are made: paper, distance, cards on a sheet, backs."""
+"""How the papers are made: their sizes, the distance they are read at, sheets and backs."""
 
 from attrs import evolve
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QDoubleSpinBox, QFormLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDoubleSpinBox, QFormLayout, QLabel, QWidget
 
+from tapscore.exports.paper.pages import PAPERS, paper_name
 from tapscore.workflow.product import Choices
 
-PAPERS = ("A4", "A5", "A6")
 MOST_EDGE_MM = 30.0
 SHEETS = {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
+OWN_SIZE = "One of the list, or its sides in millimetres, such as 120x180"
 
 
 class PaperFields(QWidget):
@@ -16,10 +17,11 @@ class PaperFields(QWidget):
 
     changed = Signal()
 
-    def __init__(self, choices: Choices, *, backs: bool = True) -> None:
+    def __init__(self, choices: Choices, *, backs: bool = True, others: bool = True) -> None:
         super().__init__()
         self._choices = choices
-        self.paper = QComboBox()
+        self.paper = _size_field("Paper of the cards")
+        self.other_paper = _size_field("Paper of everything else")
         self.per_sheet = QComboBox()
         self.distance = QDoubleSpinBox()
         self.edge = QDoubleSpinBox()
@@ -29,16 +31,16 @@ class PaperFields(QWidget):
         self.edge.setSpecialValueText("as usual")
         self.edge.setKeyboardTracking(False)
         self.backs = QCheckBox("backs, for both sides")
-        self.paper.addItems(
-            PAPERS if choices.card_paper in PAPERS else (*PAPERS, choices.card_paper)
-        )
+        self.wrong = QLabel()
+        """Why a size that was typed is not taken."""
+        self.wrong.setWordWrap(True)
+        self.wrong.hide()
         self.per_sheet.addItems(list(SHEETS))
         self.distance.setRange(0.3, 3.0)
         self.distance.setSingleStep(0.25)
         self.distance.setSuffix(" m away")
         self.distance.setKeyboardTracking(False)
         for field, name in (
-            (self.paper, "Paper of the cards"),
             (self.per_sheet, "Cards on a sheet"),
             (self.distance, "How far away the cards are read"),
             (self.edge, "Blank edge of every page"),
@@ -48,13 +50,20 @@ class PaperFields(QWidget):
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow("Paper of the cards", self.paper)
+        if others:
+            form.addRow("Other papers", self.other_paper)
+        form.addRow(self.wrong)
         form.addRow("Cards on a sheet", self.per_sheet)
         form.addRow("Cards are read", self.distance)
         form.addRow("Blank edge", self.edge)
         if backs:
             form.addRow("", self.backs)
         self.show_choices(choices)
-        self.paper.currentTextChanged.connect(self.changed)
+        for size in (self.paper, self.other_paper):
+            size.activated.connect(self._size_typed)
+            edit = size.lineEdit()
+            assert edit is not None
+            edit.editingFinished.connect(self._size_typed)
         self.per_sheet.currentTextChanged.connect(self.changed)
         self.distance.valueChanged.connect(self.changed)
         self.edge.valueChanged.connect(self.changed)
@@ -62,10 +71,9 @@ class PaperFields(QWidget):
 
     @property
     def choices(self) -> Choices:
-        """The choices with what is in the fields."""
+        """The choices with what is in the fields; of sizes the last that could be read."""
         return evolve(
             self._choices,
-            card_paper=self.paper.currentText(),
             distance_m=self.distance.value(),
             per_sheet=SHEETS[self.per_sheet.currentText()],
             backs=self.backs.isChecked(),
@@ -77,8 +85,36 @@ class PaperFields(QWidget):
         with QSignalBlocker(self):
             self._choices = choices
             self.paper.setCurrentText(choices.card_paper)
+            self.other_paper.setCurrentText(choices.other_paper)
             word = next(word for word, count in SHEETS.items() if count == choices.per_sheet)
             self.per_sheet.setCurrentText(word)
             self.distance.setValue(choices.distance_m)
             self.edge.setValue(choices.margin_mm or 0)
             self.backs.setChecked(choices.backs)
+
+    def _size_typed(self) -> None:
+        before = self._choices
+        try:
+            card, other = (paper_name(f.currentText()) for f in (self.paper, self.other_paper))
+        except ValueError as error:
+            said = str(error)
+            self.wrong.setText(f"{said[0].upper()}{said[1:]}.")
+            self.wrong.show()
+            return
+        self.wrong.hide()
+        self._choices = evolve(before, card_paper=card, other_paper=other)
+        self.paper.setCurrentText(card)
+        self.other_paper.setCurrentText(other)
+        if self._choices != before:
+            self.changed.emit()
+
+
+def _size_field(name: str) -> QComboBox:
+    field = QComboBox()
+    field.setEditable(True)
+    field.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+    field.addItems(PAPERS)
+    field.setAccessibleName(name)
+    field.setAccessibleDescription(OWN_SIZE)
+    field.setToolTip(OWN_SIZE)
+    return field

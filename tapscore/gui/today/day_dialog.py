@@ -62,7 +62,7 @@ class DayDialog(QDialog):
         self.working = Working(work_out, self)
         self.names = QPlainTextEdit()
         self.roles: dict[str, QComboBox] = {}
-        self.fields = PaperFields(choices, backs=False)
+        self.fields = PaperFields(choices, backs=False, others=False)
         self.view = OutcomeView()
         self.said = QLabel()
         self.suggest = QPushButton("&Suggest a sharing")

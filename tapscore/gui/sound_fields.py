@@ -1,0 +1,45 @@
+"""How sound files are made: their kind, and what is kind to the listener's ears."""
+
+from attrs import evolve
+from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
+
+from tapscore.model.loudness import Loudness
+from tapscore.workflow.product import SOUNDS, Choices
+
+AS_WRITTEN = "as loud as written"
+CEILINGS = (Loudness.LOUD, Loudness.MEDIUM, Loudness.QUIET)
+
+
+class SoundFields(QWidget):
+    """Fields for the sound part of choices."""
+
+    def __init__(self, choices: Choices) -> None:
+        super().__init__()
+        self.kind = QComboBox()
+        self.kind.addItems(SOUNDS)
+        self.kind.setCurrentText(choices.sound)
+        self.kind.setAccessibleName("Kind of sound file")
+        self.loudest = QComboBox()
+        self.loudest.addItem(AS_WRITTEN, None)
+        for ceiling in CEILINGS:
+            self.loudest.addItem(f"{ceiling.word} at most", ceiling)
+        if choices.loudest_heard in CEILINGS:
+            self.loudest.setCurrentIndex(1 + CEILINGS.index(choices.loudest_heard))
+        self.loudest.setAccessibleName("How loud taps are heard, for the listener's comfort")
+        self.mono = QCheckBox("the same in both ears")
+        self.mono.setChecked(choices.mono)
+        form = QFormLayout(self)
+        form.setContentsMargins(0, 0, 0, 0)
+        form.addRow("Sound", self.kind)
+        form.addRow("Taps are heard", self.loudest)
+        form.addRow("", self.mono)
+
+    def into(self, choices: Choices) -> Choices:
+        """The choices with what is in the fields."""
+        at = self.loudest.currentIndex()
+        return evolve(
+            choices,
+            sound=SOUNDS[self.kind.currentIndex()],
+            loudest_heard=CEILINGS[at - 1] if at > 0 else None,
+            mono=self.mono.isChecked(),
+        )

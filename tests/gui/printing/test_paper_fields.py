@@ -1,0 +1,71 @@
+"""Paper sizes as a teacher types them, and what the export dialog makes of its fields."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.export_dialog import ExportDialog
+from tapscore.gui.main_window import MainWindow
+from tapscore.gui.printing.paper_fields import PaperFields
+from tapscore.gui.sound_fields import SoundFields
+from tapscore.model.loudness import Loudness
+from tapscore.workflow.product import Choices
+
+
+@pytest.fixture
+def fields(qtbot: QtBot) -> PaperFields:
+    made = PaperFields(Choices())
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def typed(fields: PaperFields, text: str) -> Choices:
+    edit = fields.paper.lineEdit()
+    assert edit is not None
+    edit.setText(text)
+    edit.editingFinished.emit()
+    return fields.choices
+
+
+def test_an_own_size_is_read_and_written_as_everywhere(fields: PaperFields) -> None:
+    assert typed(fields, "180 x 120 mm").card_paper == typed(fields, "120x180").card_paper
+    assert "120" in fields.paper.currentText()
+    assert typed(fields, "letter").card_paper == "Letter"
+    assert not fields.wrong.isVisible()
+
+
+def test_what_cannot_be_read_is_said_below_and_the_last_size_stays(fields: PaperFields) -> None:
+    typed(fields, "A6")
+    for text in ("postcard", "20x20", "900x900", ""):
+        assert typed(fields, text).card_paper == "A6"
+        assert fields.wrong.isVisible()
+        assert "A" in fields.wrong.text()
+    assert typed(fields, "A4").card_paper == "A4"
+    assert not fields.wrong.isVisible()
+
+
+def test_ears_are_spared_as_chosen(qtbot: QtBot) -> None:
+    fields = SoundFields(Choices(sound="flac", mono=True, loudest_heard=Loudness.MEDIUM))
+    qtbot.addWidget(fields)
+    same = fields.into(Choices())
+    assert (same.sound, same.mono, same.loudest_heard) == ("flac", True, Loudness.MEDIUM)
+    fields.loudest.setCurrentIndex(0)
+    fields.mono.setChecked(False)
+    assert fields.into(same).loudest_heard is None
+    assert not fields.into(same).mono
+
+
+def test_the_dialog_passes_everything_on(demo: MainWindow) -> None:
+    demo.actions_by_id["export"].trigger()
+    (dialog,) = demo.findChildren(ExportDialog)
+    typed(dialog.papers, "120x180")
+    dialog.papers.edge.setValue(9.0)
+    dialog.sound.loudest.setCurrentIndex(2)
+    dialog.sound.mono.setChecked(True)
+    choices = dialog._choices()
+    assert "120" in choices.card_paper
+    assert choices.margin_mm == 9.0
+    assert choices.loudest_heard is Loudness.MEDIUM
+    assert choices.mono
+    assert choices.recordings is not None
+    dialog.close()
