@@ -19,12 +19,14 @@ from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
 _CODECS: dict[AudioFormat, list[str]] = {
     "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
     "m4a": ["-c:a", "aac", "-aac_coder", "fast", "-b:a", "128k", "-movflags", "+faststart"],
-    "ogg": ["-c:a", "libvorbis", "-q:a", "4"],
+    "ogg": ["-c:a", "copy"],
     "flac": ["-c:a", "flac", "-compression_level", "3"],
 }
 _MUXERS = {"mp3": "mp3", "m4a": "ipod", "ogg": "ogg", "flac": "flac"}
 _LIBRARY = {"wav": ("WAV", "PCM_16"), "flac": ("FLAC", "PCM_16"), "ogg": ("OGG", "VORBIS")}
 _LIBRARY_MP3 = ("MP3", "MPEG_LAYER_III")
+_COMPRESSION = {"ogg": 0.6}
+"""The library's measure: 1 - quality."""
 _END_SEC = 300
 
 
@@ -51,6 +53,15 @@ def open_sound_file(
     EncoderMissing for M4A without ffmpeg, OSError where the file cannot be written.
     """
     program = program_or_none() if file_format != "wav" else None
+    if program is not None and file_format == "ogg":
+        # the library's encoder is half as fast again as the program's, which adds the tags
+        with tempfile.TemporaryDirectory(prefix="tapscore-") as folder:
+            encoded = Path(folder) / "sound.ogg"
+            with _by_library(encoded, file_format, tags) as write:
+                yield write
+            with _by_program(program, path, file_format, tags, encoded):
+                pass
+        return
     if program is not None:
         with _by_program(program, path, file_format, tags) as write:
             yield write
@@ -84,14 +95,20 @@ def written_into(
 
 @contextmanager
 def _by_program(
-    program: str, path: Path, file_format: AudioFormat, tags: Tags
+    program: str,
+    path: Path,
+    file_format: AudioFormat,
+    tags: Tags,
+    encoded: Path | None = None,
 ) -> Iterator[Callable[[Frames], None]]:
     with (
         tempfile.TemporaryDirectory(prefix="tapscore-") as folder,
         tempfile.TemporaryFile() as said,
     ):
-        command = [program, "-v", "error", "-nostdin", "-y", "-f", "s16le"]
-        command += ["-ar", str(SAMPLE_RATE_HZ), "-ac", str(CHANNELS), "-i", "pipe:0"]
+        command = [program, "-v", "error", "-nostdin", "-y"]
+        if encoded is None:
+            command += ["-f", "s16le", "-ar", str(SAMPLE_RATE_HZ), "-ac", str(CHANNELS)]
+        command += ["-i", "pipe:0" if encoded is None else f"file:{encoded}"]
         command += _tag_inputs(Path(folder), file_format, tags)
         command += [*_CODECS[file_format], "-threads", "1", "-fflags", "+bitexact"]
         command += ["-f", _MUXERS[file_format], f"file:{path.resolve()}"]
@@ -181,6 +198,7 @@ def _by_library(
                 subtype=subtype,
                 format=kind,
                 closefd=False,
+                compression_level=_COMPRESSION.get(file_format),
             ) as file,
         ):
             file.title = one_line(tags.title)
