@@ -149,7 +149,7 @@ function showPlace() {
   place.value = String(sound.currentTime);
   place.setAttribute("aria-valuetext", clock(sound.currentTime));
   time.textContent = clock(sound.currentTime) + (length ? " of " + clock(length) : "");
-  let found = -1;
+  let found = 0;
   const reached = sound.currentTime + 0.05;
   chosen.rows.forEach((row, index) => { if (row.at <= reached) { found = index; } });
   if (found === here) { return; }

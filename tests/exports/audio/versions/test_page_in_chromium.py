@@ -1,0 +1,59 @@
+"""The page a set is played with, in a real browser engine without a screen.
+
+Reference: Chromium, as it comes in Qt's WebEngine; in a process of its own.
+"""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from tapscore.exports.audio.versions.rehearsal_set import rehearsal_set
+from tests.exports.audio.versions import chromium_page
+from tests.exports.audio.versions.test_versions import told
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory: pytest.TempPathFactory) -> dict[str, object]:
+    folder = tmp_path_factory.mktemp("set with a space & more")
+    rehearsal_set(told(), folder, format="mp3")
+    assert chromium_page.__file__ is not None
+    run = subprocess.run(
+        [sys.executable, chromium_page.__file__, str(folder)],
+        capture_output=True,
+        text=True,
+        timeout=100,
+        check=False,
+    )
+    assert run.stdout, run.stderr[-2000:]
+    answers: dict[str, object] = json.loads(run.stdout.strip().splitlines()[-1])
+    return answers
+
+
+def test_nothing_plays_by_itself_and_nothing_is_fetched(found: dict[str, object]) -> None:
+    assert found["quiet"] is True
+    assert set(found["schemes"]) <= {"file", "data"}  # type: ignore[call-overload]
+
+
+def test_a_version_is_chosen_played_and_gone_through_by_keys(found: dict[str, object]) -> None:
+    assert found["buttons"]
+    assert found["chosen"]
+    assert found["plays"] is True
+    assert found["pauses"] is True
+    assert found["line"] is True
+    assert found["loops"] == "true"
+
+
+def test_everything_has_a_name_and_is_large_enough_on_a_phone(found: dict[str, object]) -> None:
+    """44 CSS pixels: WCAG 2.2, success criterion 2.5.5 (enhanced target size)."""
+    assert found["unnamed"] == 0
+    assert found["narrow"] is True
+    assert isinstance(found["smallest button"], float)
+    assert found["smallest button"] >= 44
+
+
+def test_a_lost_sound_is_said_and_no_script_fails(found: dict[str, object]) -> None:
+    assert "can't be played" in str(found["trouble"])
+    errors = [said for said in found["errors"] if "lost" not in said]  # type: ignore[attr-defined]
+    assert [said for said in errors if "Uncaught" in said or "SyntaxError" in said] == []
