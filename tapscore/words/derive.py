@@ -1,5 +1,6 @@
 """Unknown words from known ones: ``splashes``, ``moonboat``, ``unbutton``, ``colour``."""
 
+import re
 from collections.abc import Callable, Iterator
 
 from tapscore.words.split import VOWELS, cut_window
@@ -42,7 +43,12 @@ _OWN = {
     "kins": 1,
     "kin": 1,
 }
-_HISS = ("s", "x", "z", "ch", "sh", "ce", "ge", "se", "ze")
+_HISS = ("s", "x", "z", "ch", "sh", "ce", "ge", "se", "ze", "che", "she")
+_ACHE = re.compile(r"(?<![cn])(?<!st)ache\Z")
+_WEAK_LE = re.compile(r"[^aeiouylrw]le\Z")
+_NOT_FIRST = frozenset(("con", "dis", "mis", "non", "per", "pre", "pro", "res", "ret", "trans"))
+"""Beginnings that look like the first half of ``rain-coat`` and are not: ``re-train``."""
+
 _PREFIXES = {"un": (2, 0), "dis": (3, 0), "mc": (2, 0)}
 _HEAD_WORDS = (
     "ache back bag ball band bank basket beam bed bell bird board boat body bone book boot "
@@ -83,14 +89,29 @@ _BRITISH = (
 
 def derive(word: str, find: Find) -> Shape | None:
     """Shape of a word (small letters a-z) that ``find`` knows parts of, or None."""
-    return _inflected(word, find) or _compound(word, find) or _prefixed(word, find)
+    for way in (_inflected, _compound, _prefixed):
+        shape = way(word, find)
+        if shape and _can_be_said(word, shape):
+            return shape
+    return None
+
+
+def _can_be_said(word: str, shape: Shape) -> bool:
+    """Not so where the stem was letters spelt out: ``viper`` is no V-I-P with an ending."""
+    at = 0
+    for letters, _stress in shape:
+        at += letters
+        carried = word[at - 1] in VOWELS or word[:at].endswith(("sm", "thm"))
+        if letters == 0 or (letters == 1 and not carried):
+            return False
+    return True
 
 
 def british_twins(word: str) -> Iterator[str]:
     """American spellings that a British one may stand for: ``favourite``, ``theatre``."""
     for british, american in _BRITISH:
         at = word.find(british, 1)
-        if at > 0:
+        if at > 0 and (len(word) > 5 or american != "e"):
             yield word[:at] + american + word[at + len(british) :]
 
 
@@ -104,7 +125,8 @@ def _stems(word: str, ending: str) -> Iterator[str]:
     vowel = ending[0] in VOWELS
     if vowel and stem[-1] == stem[-2] and stem[-1] not in "aeiou":
         yield stem[:-1]
-    yield stem
+    if not (stem[-1] == "e" == ending[0]):
+        yield stem
     if vowel:
         yield stem + "e"
 
@@ -117,7 +139,8 @@ def _inflected(word: str, find: Find) -> Shape | None:
 
 def _plural(word: str, find: Find) -> Shape | None:
     if word.endswith("s") and not word.endswith("ss"):
-        for stem in (word[:-1], word[:-2] if word.endswith("es") else ""):
+        shorter = word[:-2] if word.endswith(("ses", "xes", "zes", "hes", "oes")) else ""
+        for stem in (word[:-1], shorter):
             shape = find(stem) if len(stem) > 2 else None
             if shape:
                 return _with_s(stem, shape, word)
@@ -133,7 +156,8 @@ def _past(word: str, find: Find) -> Shape | None:
 
 
 def _ended(word: str, find: Find) -> Shape | None:
-    shape = find(word[:-1] + "e") if word.endswith("ly") else None
+    weak = word[:-1] + "e"
+    shape = find(weak) if _WEAK_LE.search(weak) and word.endswith("ly") else None
     if shape:
         return _merged_le(shape, word)
     for size in (1, 2, 3, 4, 5):
@@ -148,13 +172,13 @@ def _ended(word: str, find: Find) -> Shape | None:
 
 
 def _with_s(stem: str, shape: Shape, word: str) -> Shape:
-    if stem.endswith(_HISS):
+    if stem.endswith(_HISS) and not _ACHE.search(stem):
         return _recut(shape, word, len(word) - 2, 1)
     return _stretched(shape, word)
 
 
 def _with_ed(stem: str, shape: Shape, word: str) -> Shape:
-    if stem.rstrip("e").endswith(("t", "d")):
+    if stem.removesuffix("e").endswith(("t", "d")):
         return _recut(shape, word, len(word) - 2, 1)
     return _stretched(shape, word)
 
@@ -188,13 +212,13 @@ def _second_nucleus(word: str, nucleus: int) -> int:
 
 def _with_ending(shape: Shape, word: str, stem: str, ending: str, more: int) -> Shape:
     start = len(word) - len(ending)
-    if stem.endswith("le") and ending in ("ing", "ings", "er", "ers", "y", "est"):
+    if _WEAK_LE.search(stem) and ending in ("ing", "ings", "er", "ers", "y", "est"):
         return _merged_le(shape, word)
     if ending in ("ies", "ied"):
         return _stretched(shape, word)
     if ending[0] in VOWELS or ending[0] == "y":
         if ending[0] == "i" and stem.endswith("y"):
-            return _after_y(shape, word, start)
+            return _after_y(shape, word, start, more)
         return _recut(shape, word, start, more)
     before = _stretched(shape, word[:start])
     if more == 2:
@@ -211,15 +235,19 @@ def _merged_le(shape: Shape, word: str) -> Shape:
     return (*before, (len(word) - start, 0))
 
 
-def _after_y(shape: Shape, word: str, start: int) -> Shape:
-    """``happy`` + er, est, ly, ness: the y turns i and keeps its syllable."""
-    before = _stretched(shape, word[: start + 1])
-    return (*before, (len(word) - start - 1, 0))
+def _after_y(shape: Shape, word: str, start: int, more: int) -> Shape:
+    """``baby`` + ish, ``crony`` + ism: the y keeps its syllable."""
+    before = _stretched(shape, word[:start])
+    if more == 2:
+        return (*before, (len(word) - start - 1, 0), (1, 0))
+    return (*before, (len(word) - start, 0))
 
 
 def _compound(word: str, find: Find) -> Shape | None:
     for at in range(3, len(word) - 2):
         head = word[at:]
+        if word[:at] in _NOT_FIRST:
+            continue
         if head in _HEADS or (head[-1] == "s" and head[:-1] in _HEADS):
             first, second = find(word[:at]), find(head)
             if first and second:

@@ -6,18 +6,23 @@ In-sample and held-out figures apart; about three minutes, for it learns nine ti
 import shutil
 from collections.abc import Sequence
 
-from tapscore.words.build.cmu import held_out
+from tapscore.words.build.cmu import all_stresses, held_out
 from tapscore.words.build.fit_weights import learn
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.fit_costs import FitWeights
-from tapscore.words.guess import guess_nuclei, guess_stresses
-from tapscore.words.guess import shipped_weights as guess_weights
 from tapscore.words.line import read_line
+from tapscore.words.pronounce import pronounce
 from tapscore.words.stanza import fit_stanza
 from tapscore.words.stress_table import shipped_table
 from tests.words.rhymes import UNSEEN, Rhyme, RhymeLine, read_rhymes
 from tests.words.scoring import lessons, score
-from tests.words.test_dictionary import all_words
+from tests.words.unknown import (
+    all_words,
+    by_letters,
+    first_stresses,
+    held_out_hidden,
+    score_words,
+)
 
 FOLDS = 9
 
@@ -53,27 +58,29 @@ def show(name: str, found: Found) -> None:
 
 
 def words_table() -> None:
-    """Unknown words: the guess alone, trained and held-out words apart."""
-    table, weights = shipped_table(), guess_weights()
-    for name, kept in (("held out", True), ("in sample", False)):
-        words = [word for word in all_words(table) if held_out(word) == kept and word.isalpha()]
-        words = words[:: 1 if kept else 19]
-        counts = primary = several = 0
-        for word in words:
-            shape = table.find(word)
-            if shape is None:
-                continue
-            right = [stress for _, stress in shape]
-            nuclei = guess_nuclei(word, weights)
-            if len(nuclei) == len(right):
-                counts += 1
-                if len(right) > 1 and 1 in right:
-                    several += 1
-                    primary += guess_stresses(word, nuclei, weights).index(1) == right.index(1)
-        print(
-            f"guess alone, {name}: {len(words)} words, count {counts / len(words):.4f}, "
-            f"primary stress {primary / several:.4f}"
-        )
+    """Unknown words, by letters alone and by the whole stack with the held-out words hidden.
+
+    Strict: against the first pronunciation listed in CMUdict; then against any listed one.
+    """
+    words = [word for word in all_words(shipped_table()) if word.isalpha()]
+    unseen = [word for word in words if held_out(word)]
+    seen = [word for word in words if not held_out(word)][::19]
+    listed = all_stresses()
+    for answers in ("first pronunciation (strict)", "any listed pronunciation"):
+        for name, some, say in (
+            ("letters alone, in sample", seen, by_letters),
+            ("letters alone, held out", unseen, by_letters),
+            ("whole stack, held out", unseen, lambda word: pronounce(word).stresses),
+        ):
+            right = first_stresses(some)
+            if answers.startswith("any"):
+                right = {word: first | listed[word] for word, first in right.items()}
+            with held_out_hidden():
+                got = score_words(right, say)
+            print(
+                f"{name}, {answers}: {got.words} words, count {got.counts:.4f}, "
+                f"primary stress {got.primary:.4f}"
+            )
     print(f"espeak-ng installed: {shutil.which('espeak-ng') is not None}")
 
 

