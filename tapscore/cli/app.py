@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from tapscore.cli.paper_options import paper_options
 from tapscore.cli.show import show_accepted, show_findings
 
 if TYPE_CHECKING:
@@ -92,28 +93,7 @@ def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -
     "briefing, session-plan, observation-slips, home-version, large-words, cautions, "
     "audio-guide, rehearsal-set, click-guide, score.",
 )
-@click.option(
-    "--paper",
-    type=click.Choice(["A4", "A5", "A6"]),
-    default="A5",
-    show_default=True,
-    help="Paper of the cards.",
-)
-@click.option(
-    "--distance",
-    type=click.FloatRange(0.3, 3.0),
-    default=1.0,
-    metavar="METRES",
-    show_default=True,
-    help="How far away the cards are read.",
-)
-@click.option(
-    "--sheet",
-    type=click.Choice(["1", "2", "4"]),
-    default="1",
-    show_default=True,
-    help="Cards on a sheet, to be cut.",
-)
+@paper_options
 @click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")
 @click.option(
     "--sound",
@@ -121,10 +101,47 @@ def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -
     default="mp3",
     show_default=True,
 )
+@click.option("--mono", is_flag=True, help="Sound the same in both ears.")
+@click.option(
+    "--taps-at-most",
+    type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
+    help="For the listener's comfort: louder taps are heard as loud as this.",
+)
 @click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
 def export(
     file: Path,
     folder: Path,
+    only: str | None,
+    paper: str,
+    other_paper: str,
+    margin: float | None,
+    distance: float,
+    sheet: str,
+    backs: bool,
+    sound: "Sound",
+    mono: bool,
+    taps_at_most: str | None,
+    replace: bool,
+) -> None:
+    """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
+    from tapscore.cli.export import run_export
+    from tapscore.model.loudness import parse_loudness
+    from tapscore.workflow.products import Choices
+
+    choices = Choices(
+        paper,
+        distance,
+        sound,
+        int(sheet),
+        backs,
+        other_paper=other_paper,
+        margin_mm=margin,
+        mono=mono,
+        loudest_heard=parse_loudness(taps_at_most) if taps_at_most else None,
+    )
+    sys.exit(run_export(file, folder, only, choices, replace))
+
+
 @main.command()
 @click.argument("file", type=_STORY)
 @click.option(
@@ -135,38 +152,34 @@ def export(
     metavar="LINE SOUND",
     help="Copy the file SOUND as the recording of LINE (a name from the list).",
 )
-def recordings(file: Path, brought: tuple[tuple[str, Path], ...]) -> None:
+@click.option(
+    "--read-out",
+    "voice",
+    type=click.Path(path_type=Path),
+    metavar="VOICE",
+    help="Have lines without a recording read out by a neural voice, a file NAME.onnx.",
+)
+def recordings(file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | None) -> None:
     """List the lines of the story FILE and the recordings of them beside it."""
     from tapscore.cli.recordings import run_recordings
 
-    sys.exit(run_recordings(file, brought))
-
-
-    only: str | None,
-    paper: str,
-    distance: float,
-    sheet: str,
-    backs: bool,
-    sound: "Sound",
-    replace: bool,
-) -> None:
-    """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
-    from tapscore.cli.export import run_export
-    from tapscore.workflow.products import Choices
-
-    choices = Choices(paper, distance, sound, int(sheet), backs)
-    sys.exit(run_export(file, folder, only, choices, replace))
+    sys.exit(run_recordings(file, brought, voice))
 
 
 @main.command()
 @click.argument("file", type=_STORY)
 @click.argument("day_file", type=_STORY, metavar="DAY")
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
-@click.option("--paper", type=click.Choice(["A4", "A5", "A6"]), default="A5", show_default=True)
-@click.option("--distance", type=click.FloatRange(0.3, 3.0), default=1.0, metavar="METRES")
-@click.option("--sheet", type=click.Choice(["1", "2", "4"]), default="1", show_default=True)
+@paper_options
 def day(
-    file: Path, day_file: Path, folder: Path | None, paper: str, distance: float, sheet: str
+    file: Path,
+    day_file: Path,
+    folder: Path | None,
+    paper: str,
+    other_paper: str,
+    margin: float | None,
+    distance: float,
+    sheet: str,
 ) -> None:
     """Say what today's staff leave undone in the story FILE, and how to share it.
 
@@ -184,7 +197,9 @@ def day(
     from tapscore.cli.day import run_day
     from tapscore.workflow.product import Choices
 
-    choices = Choices(paper, distance, per_sheet=int(sheet))
+    choices = Choices(
+        paper, distance, per_sheet=int(sheet), other_paper=other_paper, margin_mm=margin
+    )
     sys.exit(run_day(file, day_file, folder, choices))
 
 

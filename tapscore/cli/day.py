@@ -84,7 +84,7 @@ def _person(role: str, adult: str) -> str:
 
 
 def _cards(story: "Story", today: "Today", folder: Path | None, choices: Choices) -> bool:
-    from tapscore.workflow.today.plan import changed_cards, write_changed
+    from tapscore.workflow.today.plan import changed_cards, printing_findings, write_changed
 
     try:
         cards = changed_cards(story, today, choices)
@@ -103,6 +103,8 @@ def _cards(story: "Story", today: "Today", folder: Path | None, choices: Choices
         click.echo("Give --out DIR to print the new cards.")
         return True
     try:
+        for finding in printing_findings(choices):
+            click.echo(f"{finding.message} {finding.remedy}", err=True)
         for path in write_changed(story, cards, folder, choices):
             click.echo(f"made {path}")
     except (OSError, ValueError) as error:

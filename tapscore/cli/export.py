@@ -7,6 +7,7 @@ import click
 from attrs import evolve
 
 from tapscore.cli.show import show_findings
+from tapscore.model.finding import Finding
 from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.products import EXPORT_NAMES, Choices
@@ -51,9 +52,12 @@ class _Progress:
 
 
 def _show(exported: Exported) -> None:
+    told: set[Finding] = set()
     for made in exported.made:
         click.echo(f"made {made.path}")
         for finding in made.findings:
-            click.echo(f"    {finding.message} {finding.remedy}", err=True)
+            if finding not in told:
+                told.add(finding)
+                click.echo(f"    {finding.message} {finding.remedy}", err=True)
     for failure in exported.failures:
         click.echo(failure, err=True)

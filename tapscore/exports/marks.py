@@ -49,7 +49,7 @@ def tap_mark(sink: PathSink, stroke: Stroke, x: float, y: float, size: float) ->
 
 def fingertips(sink: PathSink, x: float, y: float, size: float) -> None:
     """Draw three dots, as fingertips land."""
-    radius = size * 0.235
+    radius = size * 0.23
     for dx, dy in ((-0.27, 0.17), (0.0, -0.25), (0.27, 0.17)):
         ellipse(sink, x + dx * size, y + dy * size, radius, radius)
 
@@ -88,12 +88,12 @@ def scratch(sink: PathSink, x: float, y: float, size: float) -> None:
 
 def sweep(sink: PathSink, x: float, y: float, size: float) -> None:
     """Draw an arc with a head."""
-    foot, middle, thick = y + size * 0.2, size * 0.36, size * 0.095
-    left = x - size * 0.1
+    foot, middle, thick = y + size * 0.19, size * 0.35, size * 0.09
+    left = x - size * 0.06
     ends = pi, 2 * pi
     outside = _arc_points(left, foot, middle + thick, *ends)
     inside = _arc_points(left, foot, middle - thick, *reversed(ends))
-    tip, half = left + middle, size * 0.25
+    tip, half = left + middle, size * 0.21
     head = ((tip + half, foot), (tip, foot + size * 0.3), (tip - half, foot))
     polygon(sink, (*outside, *head, *inside))
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
@@ -15,70 +15,85 @@ if TYPE_CHECKING:
 Print = Callable[[Story, Choices], "Printed"]
 
 
-def _pocket_key(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+class _Pages(TypedDict):
+    """How the pages of every paper are made."""
+
+    paper: str
+    margin_mm: float | None
+
+
+def _pages(choices: Choices, most: int = 1) -> _Pages:
+    """Sheets, or parts of a sheet: ``most`` of them, or fewer where they would grow small."""
+    from tapscore.exports.paper.pages import parts
+
+    part, _ = parts(choices.other_paper, most)
+    return _Pages(paper=part, margin_mm=choices.margin_mm)
+
+
+def _pocket_key(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.pocket_key import pocket_key
 
-    return pocket_key(story)
+    return pocket_key(story, **_pages(choices, 4))
 
 
-def _prop_list(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _prop_list(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.prop_list import prop_list
     from tapscore.rhythm.perform import perform
 
-    return prop_list(story, perform(story))
+    return prop_list(story, perform(story), **_pages(choices))
 
 
-def _box_label(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _box_label(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.prop_list import box_label
 
-    return box_label(story)
+    return box_label(story, **_pages(choices, 2))
 
 
-def _floor_plan(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _floor_plan(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.floor_plan import floor_plan
 
-    return floor_plan(story)
+    return floor_plan(story, **_pages(choices))
 
 
-def _briefing(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _briefing(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.briefing import briefing
     from tapscore.rhythm.perform import perform
 
-    return briefing(story, perform(story))
+    return briefing(story, perform(story), **_pages(choices))
 
 
-def _session_plan(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _session_plan(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.session_plan import session_plan
     from tapscore.rhythm.perform import perform
 
-    return session_plan(story, perform(story))
+    return session_plan(story, perform(story), **_pages(choices))
 
 
-def _slips(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _slips(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.observation_slips import observation_slips
     from tapscore.rhythm.perform import perform
 
-    return observation_slips(story, perform(story))
+    return observation_slips(story, perform(story), **_pages(choices))
 
 
-def _home(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _home(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.home_version import home_version
     from tapscore.rhythm.perform import perform
 
-    return home_version(story, perform(story))
+    return home_version(story, perform(story), **_pages(choices))
 
 
-def _words(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _words(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.large_words import large_words
     from tapscore.rhythm.perform import perform
 
-    return large_words(story, perform(story))
+    return large_words(story, perform(story), **_pages(choices))
 
 
-def _cautions(story: Story, choices: Choices) -> "Printed":  # noqa: ARG001
+def _cautions(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.cautions_page import cautions_page
 
-    return cautions_page(story)
+    return cautions_page(story, **_pages(choices))
 
 
 def _export(name: str, about: str, *papers: tuple[str, Print]) -> Export:

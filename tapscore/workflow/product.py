@@ -20,7 +20,7 @@ class Choices:
     """What the user can choose about exports."""
 
     card_paper: str = "A5"
-    """``A4``, ``A5`` or ``A6``; the cue sheet is always A4."""
+    """A standard paper, or its sides in millimetres (``120x180``); see ``paper_name``."""
     distance_m: float = 1.0
     """How far away the cards are read."""
     sound: Sound = "mp3"

@@ -26,12 +26,14 @@ def _click_guide(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: 
     yield Product("click-guide", f"{slug(story.title)}-click-guide.mid", write)
 
 
-def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
+def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
         from tapscore.exports.paper.cue_sheet import cue_sheet
         from tapscore.rhythm.perform import perform
 
-        printed = cue_sheet(story, perform(story))
+        printed = cue_sheet(
+            story, perform(story), paper=choices.other_paper, margin_mm=choices.margin_mm
+        )
         path.write_bytes(printed.pdf)
         progress(1.0)
         return printed.findings
@@ -53,6 +55,8 @@ def _cue_cards(story: Story, choices: Choices) -> Iterator[Product]:
                 distance_m=choices.distance_m,
                 per_sheet=choices.per_sheet,
                 backs=choices.backs,
+                margin_mm=choices.margin_mm,
+                other_paper=choices.other_paper,
             )
             path.write_bytes(printed.pdf)
             progress(1.0)

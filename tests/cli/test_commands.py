@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from pypdf import PdfReader
 
 from tapscore.checks.registry import ALL_RULES
 from tapscore.cli.app import main
@@ -124,6 +125,49 @@ def test_an_unknown_export_is_named(tmp_path: Path) -> None:
     result = _run("export", _file(tmp_path, CLEAN), "--out", tmp_path, "--only", "cue-card")
     assert result.exit_code == 2
     assert "There is no export “cue-card”. Did you mean `cue-cards`?" in result.output
+
+
+def test_export_on_paper_of_ones_own_tells_a_narrow_margin_once(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    only = ("--only", "cue-cards,briefing", "--out", out)
+    result = _run(
+        *("export", _file(tmp_path, CLEAN), *only, "--paper", "180x120"),
+        *("--other-paper", "letter", "--margin", "3", "--distance", "0.5"),
+    )
+    assert result.exit_code == 0, result.output
+    assert result.output.count("A margin of 3 mm is narrower") == 1
+    sides = {tuple(page.mediabox[2:]) for f in out.glob("*.pdf") for page in PdfReader(f).pages}
+    assert {(round(w / 72 * 25.4), round(h / 72 * 25.4)) for w, h in sides} == {
+        (180, 120),
+        (216, 279),
+    }
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--paper", "A9"), "such as 120x180"),
+        (("--other-paper", "20x30"), "too small"),
+        (("--paper", "500x900"), "too large"),
+        (("--margin", "-1"), "--margin"),
+    ],
+)
+def test_paper_there_is_none_of_is_refused_at_once(
+    tmp_path: Path, options: tuple[str, str], says: str
+) -> None:
+    out = tmp_path / "out"
+    result = _run("export", _file(tmp_path, CLEAN), "--out", out, *options)
+    assert result.exit_code == 2
+    assert says in result.output
+    assert not out.exists()
+
+
+def test_a_margin_without_room_leaves_the_other_files(tmp_path: Path) -> None:
+    only = ("--only", "cue-cards,briefing", "--out", tmp_path / "out")
+    result = _run("export", _file(tmp_path, CLEAN), *only, "--margin", "45")
+    assert result.exit_code == 1
+    assert "smaller margin" in result.output
+    assert [path.name for path in (tmp_path / "out").glob("*.pdf")] == ["the-mill-briefing.pdf"]
 
 
 def test_timing(tmp_path: Path) -> None:

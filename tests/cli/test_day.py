@@ -1,6 +1,7 @@
 from pathlib import Path
 
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from tapscore.cli.app import main
 from tapscore.resources import demo_stories
@@ -47,3 +48,19 @@ def test_an_unreadable_day(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["day", str(DEMO), str(tmp_path / "none.yaml")])
     assert result.exit_code == 2
     assert "can't be read" in result.output
+
+
+def test_new_cards_on_paper_of_ones_own(tmp_path: Path) -> None:
+    out = tmp_path / "new"
+    code, said = run(
+        tmp_path,
+        "here: [AB, CD, EF]\nroles: {leader: AB, second tapper: CD, prop handler: EF}",
+        *("--out", str(out), "--paper", "120x180", "--distance", "0.75", "--margin", "4"),
+    )
+    assert code == 0, said
+    assert said.count("margin of 4 mm") == 1
+    boxes = [page.mediabox for file in out.glob("*.pdf") for page in PdfReader(file).pages]
+    assert boxes
+    assert {(round(b.width / 72 * 25.4), round(b.height / 72 * 25.4)) for b in boxes} == {
+        (180, 120)
+    }

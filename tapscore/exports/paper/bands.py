@@ -10,7 +10,10 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block, shape
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import ASCENT, LEADING, Piece, flow
+from tapscore.exports.paper.text_flow import ASCENT, LEADING, Piece, flow, own
+
+POINTS_OUT_EM = 0.08
+"""How far the points of letters from right to left may stand out at the end of a line."""
 
 
 @frozen
@@ -41,9 +44,19 @@ def stack(bands: Sequence[Band], gap: float = 0.0) -> Band:
 
 
 def paragraph(pieces: tuple[Piece, ...], size_pt: float, width: float, *, tag: str = "P") -> Band:
-    """Text alone."""
-    flowed = flow(pieces, size_pt, width)
-    return Band((Block(tag, flowed.texts),), flowed.height_pt)
+    """Text alone.
+
+    A text of one piece that begins with letters from right to left runs that way, and its
+    lines end at the right.
+    """
+    alone = len(pieces) == 1
+    out = size_pt * POINTS_OUT_EM if alone and fonts.right_to_left(pieces[0].text) else 0.0
+    flowed = flow(pieces, size_pt, width - 2 * out, as_begun=alone)
+    block = Block(tag, flowed.texts)
+    if out:
+        right = max(width - out - flowed.width_pt, 0.0)
+        block = moved_block(block, right if flowed.from_right else out, 0)
+    return Band((block,), flowed.height_pt)
 
 
 def boxed(
@@ -76,13 +89,13 @@ def boxed(
 
 def warn_first(text: str, sizes: Sizes, width: float) -> Band:
     """The dashed amber band."""
-    pieces = (Piece("Warn first: ", True, AMBER), Piece(text, False, AMBER))
+    pieces = (Piece("Warn first: ", True, AMBER), Piece(own(text), False, AMBER))
     return boxed(pieces, sizes.label, width, fill=CREAM, edge=AMBER, dashed=True)
 
 
 def come_in(after: str, sizes: Sizes, width: float) -> Band:
     """How to know that a rest is over."""
-    pieces = (Piece("Come in", True), Piece(f" after “{after}”" if after else " here"))
+    pieces = (Piece("Come in", True), Piece(f" after “{own(after)}”" if after else " here"))
     return boxed(pieces, sizes.label, width, fill=None, edge=INK)
 
 
@@ -105,7 +118,7 @@ def wait_block(
     box_wide += left
     said = "seconds or more."
     if look_for:
-        said = f"seconds or more. Look for {look_for}"
+        said = f"seconds or more. Look for {own(look_for)}"
     gap = sizes.label * 0.5
     room = width - box_wide - gap
     if room >= width * 0.3:
@@ -125,7 +138,9 @@ def prop_tag(name: str, way: str, rest: str, sizes: Sizes, width: float, *, mine
     tall = size * 1.16
     ground, paper = (INK, WHITE) if mine else (WHITE, INK)
     initial = next((c for c in name if c.isalnum()), "?").upper()
-    letter = flow((Piece(initial, True, paper),), size * 0.8 if mine else size, size * 3)
+    letter = flow(
+        (Piece(initial, True, paper),), max(size * 0.8, sizes.smallest) if mine else size, size * 3
+    )
     tag_wide = letter.width_pt + size * 0.9
     thick = max(size * 0.08, 1.0)
     wide, high = tag_wide - 2.4 * thick, tall - 2 * thick
@@ -138,7 +153,7 @@ def prop_tag(name: str, way: str, rest: str, sizes: Sizes, width: float, *, mine
         ),
     )
     x = tag_wide + size * 0.35
-    said = flow((Piece(f"{name} {way}", True),), size, width - x)
+    said = flow((Piece(f"{own(name)} {way}", True),), size, width - x)
     down = (tall - size * LEADING) / 2
     blocks = [
         Block("Artifact", elements),
@@ -189,7 +204,7 @@ def tag_item(name: str, way: str, size: float) -> Item:
         ),
         Text(size * 0.5, size * 0.92, initial, size, INK, True, letter),
     )
-    return Item(f"{name} {way}", INK, True, sign, wide / size / 1.12 + 0.12)
+    return Item(f"{own(name)} {way}", INK, True, sign, wide / size / 1.12 + 0.12)
 
 
 def items_line(items: Sequence[Item], size: float, width: float) -> Band:

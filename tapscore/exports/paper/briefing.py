@@ -45,17 +45,19 @@ WHAT_TO_DO = (
 )
 
 
-def briefing(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
-    """Print the briefing.  Raises ValueError for a paper there is none of."""
-    pages = briefing_pages(story, performance, paper=paper)
+def briefing(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print the briefing.  Raises ValueError for a paper or margin there is no room on."""
+    pages = briefing_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="briefing", subject="For somebody who joins today")
 
 
 def briefing_pages(
-    story: Story, performance: Performance, *, paper: str = "A4"
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> tuple[Page, ...]:
     """Lay out the page that ``briefing`` prints, as data; a long story takes a further one."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     made = [title(story.title, "If you join us today", wide), text(WHAT_WE_DO, wide, space=8.0)]
     made.append(heading("What you do", wide))

@@ -1,16 +1,16 @@
 """The middle of a cue card: words and taps, what to do, waits and offerings."""
 
-from tapscore.exports.marks import mark_size
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cards import Card, LinePart, PausePart
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.lane_columns import columns, rows
-from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
+from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.manner_words import manners, seconds_words
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
 from tapscore.model.words import printed
 
@@ -74,21 +74,26 @@ class CardBody:
         if not part.taps:
             return []
         taps = {tap.event: tap for tap in part.taps}
+        whole = whole_words(part.segment, sizes.words, first_width or self._wide)
+        words_size = sizes.label if whole else sizes.words
+        if whole:
+            made.append(bands.spaced(whole, self._gap, with_next=True))
+            first_width = None
         wanted = columns(part.segment, lambda event: event in taps)
         laid = rows(
             wanted,
             lambda column: (
-                mark_size(float(taps[column.event].level), sizes.mark)
+                tap_width(taps[column.event], sizes.mark)
                 if column.event is not None and column.event in taps
                 else 0.0
             ),
-            size_pt=sizes.words,
+            size_pt=words_size,
             width=self._wide,
             first_width=first_width,
         )
         for index, row in enumerate(laid):
             following = laid[index + 1] if index + 1 < len(laid) else None
-            words = draw_words(row, sizes.words)
+            words = draw_words(row, words_size)
             height = words.height
             drawn = draw_marks(
                 row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
@@ -103,7 +108,7 @@ class CardBody:
     def _heard(self, part: LinePart, wide: float) -> Band:
         """A line that others tap, to listen for."""
         words = printed(part.segment.line.words) if part.segment.line else ""
-        said = f"“{words.rstrip(' ,;:')}”" if words else "a rest without words"
+        said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a rest without words"
         pieces = (Piece("Listen for "), Piece(said, True))
         return bands.paragraph(pieces, self._sizes.number, wide)
 
@@ -111,7 +116,7 @@ class CardBody:
         sizes, wide = self._sizes, self._wide
         made: list[Band] = []
         for entrance in part.brings:
-            at = f", at {entrance.at}" if entrance.at else ""
+            at = f", at {own(entrance.at)}" if entrance.at else ""
             made.append(
                 bands.prop_tag(entrance.prop, "in", f"you bring it{at}", sizes, wide, mine=True)
             )
@@ -124,7 +129,7 @@ class CardBody:
         if part.segment.look_for:
             made.append(
                 bands.paragraph(
-                    (Piece("Look for ", True), Piece(part.segment.look_for)), sizes.label, wide
+                    (Piece("Look for ", True), Piece(own(part.segment.look_for))), sizes.label, wide
                 )
             )
         return [bands.spaced(band, self._gap) for band in made]
@@ -150,11 +155,11 @@ class CardBody:
         if not part.mine:
             by = self._story.bringer(segment.prop)
             least = seconds_words(segment.length_sec)
-            text = f": {by} offers {segment.prop}, {least} or more"
+            text = f": {own(by)} offers {own(segment.prop)}, {least} or more"
             rest = bands.paragraph((Piece("Rest", True), Piece(text)), sizes.label, wide)
             return [bands.spaced(rest, self._gap)]
         made = [
-            bands.paragraph((Piece(f"Offer {segment.prop}", True),), sizes.action, wide),
+            bands.paragraph((Piece(f"Offer {own(segment.prop)}", True),), sizes.action, wide),
             bands.paragraph(
                 (
                     Piece(turns, True),
@@ -167,7 +172,7 @@ class CardBody:
         if segment.look_for:
             made.append(
                 bands.paragraph(
-                    (Piece("Look for ", True), Piece(segment.look_for)), sizes.label, wide
+                    (Piece("Look for ", True), Piece(own(segment.look_for))), sizes.label, wide
                 )
             )
         first = bands.spaced(made[0], self._gap, with_next=True)
@@ -183,7 +188,9 @@ class CardBody:
                 segment.length_sec, segment.look_for, self._sizes, wide, first=True
             )
         by = self._story.bringer(segment.prop)
-        text = f": {by} offers {segment.prop}, {seconds_words(segment.length_sec)} or more"
+        text = (
+            f": {own(by)} offers {own(segment.prop)}, {seconds_words(segment.length_sec)} or more"
+        )
         return bands.paragraph((Piece("First rest", True), Piece(text)), self._sizes.label, wide)
 
     def before_line(self, part: LinePart, wide: float) -> list[Band]:
@@ -192,7 +199,7 @@ class CardBody:
         strips: list[Band] = []
         if part.warn_first:
             strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
-        moved = [(e.prop, f"in at {e.at}" if e.at else "in") for e in part.others_bring] + [
+        moved = [(e.prop, f"in at {own(e.at)}" if e.at else "in") for e in part.others_bring] + [
             (prop, "out") for prop in part.others_take
         ]
         items = [bands.tag_item(prop, way, size) for prop, way in moved]

@@ -7,7 +7,7 @@ from attrs import frozen
 from tapscore.exports.paper.cards import Card, Cue
 from tapscore.exports.paper.manner_words import ordinal
 from tapscore.exports.paper.steps import StepKind
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
 
 
 @frozen
@@ -42,14 +42,14 @@ def _sentence(cue: Cue, *, first: bool, time: int) -> Sentence:
     pieces: list[Piece] = []
     name = f"{cue.label}, {ordinal(time)} time" if cue.again else cue.label
     if cue.after is not None:
-        pieces.append(Piece(f"Come in after “{cue.after}”: "))
+        pieces.append(Piece(f"Come in after “{own(cue.after)}”: "))
     else:
         pieces.append(Piece("Next: " if first else "Then: "))
     if cue.offered:
-        pieces.append(Piece(f"rest for {' and '.join(cue.offered)}, then "))
+        pieces.append(Piece(f"rest for {' and '.join(map(own, cue.offered))}, then "))
     if cue.wait_sec:
         pieces.append(Piece(f"wait {round(cue.wait_sec)}, then "))
-    pieces.append(Piece(f"refrain, {name}" if cue.refrain else name, True))
+    pieces.append(Piece(f"refrain, {own(name)}" if cue.refrain else name, True))
     if cue.ready:
-        pieces.append(Piece(f". Have ready: {', '.join(cue.ready)}"))
+        pieces.append(Piece(f". Have ready: {', '.join(map(own, cue.ready))}"))
     return Sentence("Stop" if first and cue.after is not None else "", tuple(pieces))

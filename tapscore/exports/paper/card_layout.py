@@ -23,6 +23,9 @@ HEAD_SHARE = 0.5
 """A heading taller than this share of the side gives all but its title to the body."""
 FOOT_SHARE = 0.4
 """A foot taller than this share of the side stands in the body instead."""
+RAIL_PT = 3.5
+RAIL_ROOM_PT = 10.0
+"""What the rail of a refrain takes from the left of its card, the gap beside it included."""
 
 
 def lay_out(story: Story, card: Card, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
@@ -36,10 +39,12 @@ class _Layout:
         self._card = card
         self._paper = paper
         self._sizes = sizes
-        self._wide = paper.inner_width_pt
+        railed = RAIL_ROOM_PT if card.kind is StepKind.REFRAIN else 0.0
+        self._left = paper.margin_pt + railed
+        self._wide = paper.inner_width_pt - railed
         self._gap = sizes.label * GAP_EM
         self._edge = sizes.label * 0.25
-        self._body = CardBody(story, card, sizes, paper.inner_width_pt)
+        self._body = CardBody(story, card, sizes, self._wide)
         role = next((r for r in story.roles if r.name == card.role), Role(card.role))
         self._seat = role.seat
 
@@ -141,7 +146,7 @@ class _Layout:
 
     def _page(self, number: int, head: Band, body: Sequence[Band], foot: Band) -> Page:
         paper = self._paper
-        left = top = paper.margin_pt
+        left, top = self._left, paper.margin_pt
         blocks = list(head.at(left, top))
         y = top + head.height + self._edge
         foot_top = paper.height_pt - paper.margin_pt - foot.height
@@ -239,7 +244,7 @@ class _Layout:
         """The rail at the left of a refrain's card."""
         margin = self._paper.margin_pt
         high = self._paper.inner_height_pt
-        return Block("Artifact", (Panel(margin * 0.58, margin, 3.5, high, 1.5, TEAL),))
+        return Block("Artifact", (Panel(margin, margin, RAIL_PT, high, 1.5, TEAL),))
 
     # the foot of the card
 

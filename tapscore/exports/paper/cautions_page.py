@@ -53,15 +53,17 @@ def reminders() -> tuple[str, tuple[Reminder, ...]]:
     return opening, tuple(found)
 
 
-def cautions_page(story: Story, *, paper: str = "A4") -> Printed:
-    """Print the cautions.  Raises ValueError for a paper there is none of."""
-    pages = cautions_pages(story, paper=paper)
+def cautions_page(story: Story, *, paper: str = "A4", margin_mm: float | None = None) -> Printed:
+    """Print the cautions.  Raises ValueError for a paper or margin there is no room on."""
+    pages = cautions_pages(story, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="cautions", subject="What to think of, and whom to ask")
 
 
-def cautions_pages(story: Story, *, paper: str = "A4") -> tuple[Page, ...]:
+def cautions_pages(
+    story: Story, *, paper: str = "A4", margin_mm: float | None = None
+) -> tuple[Page, ...]:
     """Lay out the pages that ``cautions_page`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     opening, known = reminders()
     inner = wide - NOTICE_PAD

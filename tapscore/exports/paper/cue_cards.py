@@ -4,11 +4,11 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.card_layout import blank_card, lay_out
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.drawing import Page
-from tapscore.exports.paper.imposition import back_page, impose, sheet_paper
+from tapscore.exports.paper.imposition import back_page, cut_findings, impose, sheet_paper
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as sheet
 from tapscore.exports.paper.pdf import Printed, write_pdf
-from tapscore.exports.paper.print_findings import print_findings
+from tapscore.exports.paper.print_findings import margin_findings, print_findings
 from tapscore.exports.paper.sizes import Sizes, card_sizes
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -24,23 +24,33 @@ def cue_cards(
     distance_m: float = 1.0,
     per_sheet: int = 1,
     backs: bool = False,
+    margin_mm: float | None = None,
+    other_paper: str = "A4",
 ) -> Printed:
     """Print the cards of one role, lying, to be read from ``distance_m`` metres.
 
-    With 2 or 4 ``per_sheet`` they stand on larger sheets to be cut; with ``backs`` every
-    other page is the back of the one before.  Raises ValueError for a role, paper,
-    distance or number on a sheet there is none of.
+    With 2 or 4 ``per_sheet`` they stand on larger sheets to be cut, those of a size of
+    one's own on ``other_paper``; with ``backs`` every other page is the back of the one
+    before.  Raises ValueError for a role, paper, margin, distance or number on a sheet
+    there is none of.
     """
-    size = sheet(paper, landscape=True)
-    sheet_paper(size, per_sheet)
-    cards = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+    size = sheet(paper, landscape=True, margin_mm=margin_mm)
+    sheet_paper(size, per_sheet, other_paper)
+    cards = card_pages(
+        story, performance, role, paper=paper, distance_m=distance_m, margin_mm=margin_mm
+    )
     back = back_page(story.title, role, size, card_sizes(distance_m)) if backs else None
-    pages = impose(cards, per_sheet, back)
+    pages = impose(cards, per_sheet, back, on=other_paper)
     title = f"{story.title}: {role}"
     pdf, count = write_pdf(
         pages, title=title, subject="Cue cards for one adult", language=story.language
     )
-    findings = print_findings(story) + _many(story, performance, role, len(cards))
+    findings = (
+        *print_findings(story),
+        *margin_findings(size),
+        *cut_findings(size, per_sheet, other_paper),
+        *_many(story, performance, role, len(cards)),
+    )
     return Printed(pdf, count, findings)
 
 
@@ -51,10 +61,11 @@ def card_pages(
     *,
     paper: str = "A5",
     distance_m: float = 1.0,
+    margin_mm: float | None = None,
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``cue_cards`` prints, as data."""
     fonts.register()
-    size = sheet(paper, landscape=True)
+    size = sheet(paper, landscape=True, margin_mm=margin_mm)
     sizes = card_sizes(distance_m)
     _check_room(size, sizes, distance_m)
     cards = role_cards(story, performance, role)
@@ -68,8 +79,9 @@ def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:
     needed = 2.44 * sizes.number + 2.6 * sizes.label + sizes.words + 2.1 * sizes.mark
     if paper.inner_height_pt < needed or paper.inner_width_pt < 6 * sizes.words:
         raise ValueError(
-            f"{paper.name} is too small for cards to be read at {distance_m:g} m:"
-            " choose larger paper or a shorter distance"
+            f"{paper.name} is too small for cards to be read at {distance_m:g} m, with a margin"
+            f" of {paper.margin_mm:g} mm: choose larger paper, a shorter distance or a smaller"
+            " margin"
         )
 
 
@@ -82,8 +94,8 @@ def _many(story: Story, performance: Performance, role: str, count: int) -> tupl
         Finding(
             "print-many-sides",
             Severity.ADVICE,
-            f"The {cards} cards of {role} take {count} sides at this size.",
-            "Print them on larger paper, or for a shorter reading distance.",
+            f"{cards} card{'s' if cards > 1 else ''} for {role}: {count} sides at this size.",
+            "Print on larger paper, or for a shorter reading distance.",
             ("roles", role),
         ),
     )

@@ -16,18 +16,22 @@ from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 
 
-def cue_sheet(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
+def cue_sheet(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
     """Print the whole story for the leader, standing.
 
-    Raises ValueError for a paper there is none of.
+    Raises ValueError for a paper or margin there is no room on.
     """
-    pages = sheet_pages(story, performance, paper=paper)
+    pages = sheet_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="cue sheet", subject="The whole story for the leader")
 
 
-def sheet_pages(story: Story, performance: Performance, *, paper: str = "A4") -> tuple[Page, ...]:
+def sheet_pages(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> tuple[Page, ...]:
     """Lay out the pages that ``cue_sheet`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     made = front(story, performance, SHEET_SIZES, size.inner_width_pt)
     made += _story(story, performance, size.inner_width_pt)
     return running_pages(made, size, story.title)

@@ -16,6 +16,9 @@ Op = tuple[str, tuple[float, ...]]
 """``("M", (x, y))``, ``("L", (x, y))``, ``("C", (x1, y1, x2, y2, x, y))`` or ``("Z", ())``."""
 
 
+FROM_LEFT, FROM_RIGHT = "from left", "from right"
+
+
 @frozen
 class Text:
     """A run of text on one line; (x, y) is the left end of its base line."""
@@ -30,6 +33,9 @@ class Text:
     spoken: str | None = None
     """What a reader takes from it if not ``text``: the whole word on its first syllable,
     nothing on the others."""
+    way: str = ""
+    """In a line with letters that run from right to left: which way this run does.  Spaces
+    between runs are then part of them."""
 
 
 @frozen

@@ -1,18 +1,20 @@
 """The floor plan: board, seats and places to scale, and room to draw the rest by hand."""
 
+from collections.abc import Iterator
 from functools import partial
 from math import ceil
 from typing import SupportsFloat
 
+from attrs import evolve
+
 from tapscore.exports import marks
-from tapscore.exports.paper import bands, fonts
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text, shape
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, shape
 from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE, ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
-from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
-from tapscore.exports.paper.running_pages import MARGIN_MM, TEXT_PT, printed
-from tapscore.exports.paper.text_flow import Piece, flow
+from tapscore.exports.paper.running_pages import TEXT_PT, printed, sheet_of
+from tapscore.exports.paper.text_flow import ASCENT, Flowed, Piece, flow
 from tapscore.model.board import Board, Place, Point
 from tapscore.model.story import Story
 
@@ -26,18 +28,21 @@ BODY_MM = (350, 1050)
 """A lying pupil of three to seven, wide and long, roughly: from memory."""
 GRID_MM = 500
 GRID = ink("#DAD8D2")
+LEAST_SQUARE_PT = 5.0
+LEGEND_PT = 30.0
 
 
-def floor_plan(story: Story, *, paper: str = "A4") -> Printed:
-    """Print the plan, lying.  Raises ValueError for a paper there is none of."""
-    pages = floor_plan_pages(story, paper=paper)
+def floor_plan(story: Story, *, paper: str = "A4", margin_mm: float | None = None) -> Printed:
+    """Print the plan, lying.  Raises ValueError for a paper or margin there is no room on."""
+    pages = floor_plan_pages(story, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="floor plan", subject="Board, seats and places to scale")
 
 
-def floor_plan_pages(story: Story, *, paper: str = "A4") -> tuple[Page, ...]:
+def floor_plan_pages(
+    story: Story, *, paper: str = "A4", margin_mm: float | None = None
+) -> tuple[Page, ...]:
     """Lay out the plan as data; a story without a board has a page that says so."""
-    fonts.register()
-    size = named_paper(paper, landscape=True, margin_mm=MARGIN_MM)
+    size = sheet_of(paper, margin_mm, landscape=True)
     if story.board is None:
         strips = [
             bands.paragraph(
@@ -79,9 +84,18 @@ class _Plan:
             2.0,
         )
         self._top = paper.margin_pt + self._heading.height + 8
-        self._foot = paper.height_pt - paper.margin_pt - 30
-        self.scale = _scale(board, self._wide, self._foot - self._top)
-        self._pt_per_mm = PT_PER_MM / self.scale
+        self._bottom = paper.height_pt - paper.margin_pt
+        for self.scale in _scales(board):
+            self._pt_per_mm = PT_PER_MM / self.scale
+            self._bar, self._words = self._measured()
+            self._foot = self._bottom - max(self._words.height_pt + 11, LEGEND_PT)
+            if self._fits():
+                break
+        else:
+            raise ValueError(
+                f"{paper.name} with a margin of {paper.margin_mm:g} mm is too small for the"
+                " floor plan: choose larger paper or a smaller margin"
+            )
         wide, deep = self._at_scale(board.width_mm), self._at_scale(board.depth_mm)
         self._left = paper.margin_pt + (self._wide - wide) / 2
         self._board_top = self._top + (self._foot - self._top - deep) / 2
@@ -99,6 +113,13 @@ class _Plan:
         )
         return Page(paper, blocks)
 
+    def _fits(self) -> bool:
+        """Whether board, and room round it for people, fit at this scale."""
+        room = 2 * max(self._at_scale(ROOM_MM), self._at_scale(CHAIR_MM) + 7)
+        across = self._at_scale(self._board.width_mm) + room
+        down = self._at_scale(self._board.depth_mm) + room
+        return across <= self._wide and down <= self._foot - self._top
+
     def _at_scale(self, length_mm: SupportsFloat) -> float:
         return float(length_mm) * self._pt_per_mm
 
@@ -111,16 +132,19 @@ class _Plan:
     def _room(self) -> list[Element]:
         """The paper as floor, with a grid to measure by."""
         left, top = self._paper.margin_pt, self._top
-        step = self._at_scale(GRID_MM)
+        step = max(self._at_scale(GRID_MM), LEAST_SQUARE_PT)
         made: list[Element] = []
-        across = ceil(self._wide / step)
-        down = ceil((self._foot - top) / step)
+        gridded = step > LEAST_SQUARE_PT
+        across = ceil(self._wide / step) * gridded
+        down = ceil((self._foot - top) / step) * gridded
         for i in range(1, across):
             made.append(Rule(left + i * step, top, left + i * step, self._foot, GRID, 0.5))
         for i in range(1, down):
             y = top + i * step
             made.append(Rule(left, y, left + self._wide, y, GRID, 0.5))
-        frame = Panel(left, top, self._wide, self._foot - top, 4.0, None, MUTED, 1.0)
+        frame = Panel(
+            left + 0.5, top + 0.5, self._wide - 1, self._foot - top - 1, 4.0, None, MUTED, 1.0
+        )
         return [*made, frame]
 
     def _sheet(self) -> list[Element]:
@@ -146,7 +170,7 @@ class _Plan:
                 left, top, both = hx - radius, hy - radius, 2 * radius
                 made.append(Panel(left, top, both, both, radius, None, MUTED, 1.4))
         made.append(Panel(x - 11, y - 11, 22, 22, 11, WHITE, INK, 1.4))
-        return [*made, *_label(place.name, x, y + 5, size_pt=15.0)]
+        return [*made, *self._label(place.name, x, y + 5, size_pt=15.0)]
 
     def _spot(self, name: str, at: Point) -> list[Element]:
         x, y = self._xy(at)
@@ -154,7 +178,7 @@ class _Plan:
             shape(colour, partial(marks.ellipse, x=x, y=y, rx=r, ry=r))
             for colour, r in ((WHITE, 8.0), (INK, 6.6), (WHITE, 4.4), (INK, 2.2))
         ]
-        return [*dots, *_label(name, x, y + 19, bold=False)]
+        return [*dots, *self._label(name, x, y + 19, bold=False)]
 
     def _seat(self, name: str, at: Point) -> list[Element]:
         """An adult's chair or cushion just outside the edge, with who sits there."""
@@ -169,12 +193,24 @@ class _Plan:
         words = flow(
             (Piece(", ".join(who) or name, bool(who), TEAL),), TEXT_PT, max(side - 6, 84.0)
         )
-        top = cy - words.height_pt / 2
+        return [*made, *self._centred(words, cx, cy - words.height_pt / 2)]
+
+    def _label(
+        self, name: str, x: float, y: float, *, bold: bool = True, size_pt: float = TEXT_PT
+    ) -> list[Element]:
+        """A name with the middle of its first base line at (x, y)."""
+        words = flow((Piece(name, bold),), size_pt, self._wide - 8)
+        return self._centred(words, x, y - size_pt * ASCENT)
+
+    def _centred(self, words: Flowed, x: float, top: float) -> list[Element]:
+        """Lines of words round an upright at ``x``, moved so far that they stay on the floor."""
+        least, most = self._paper.margin_pt + 3, self._paper.margin_pt + self._wide - 3
+        top = max(min(top, self._foot - 3 - words.height_pt), self._top + 1)
+        made: list[Element] = []
         for text in words.texts:
-            line = [t for t in words.texts if t.y == text.y]
-            wide = max(t.x + t.width_pt for t in line)
-            x0, y0 = cx - wide / 2 + text.x, top + text.y
-            made.append(Text(x0, y0, text.text, text.size_pt, text.ink, text.bold, text.width_pt))
+            wide = max(t.x + t.width_pt for t in words.texts if t.y == text.y)
+            left = max(min(x - wide / 2, most - wide), least)
+            made.append(evolve(text, x=left + text.x, y=top + text.y))
         return made
 
     def _outward(self, at: Point) -> tuple[int, int]:
@@ -182,23 +218,29 @@ class _Plan:
         away = {(0, 1): y, (0, -1): 1 - y, (-1, 0): x, (1, 0): 1 - x}
         return min(away, key=lambda direction: away[direction])
 
-    def _legend(self) -> tuple[Block, ...]:
-        paper = self._paper
-        y = self._foot + 20
+    def _measured(self) -> tuple[float, Flowed]:
+        """The length of a metre, and what is said about the scale."""
         metre = self._at_scale(1000)
-        left = paper.margin_pt
-        bar: tuple[Element, ...] = (
-            Rule(left, y, left + metre, y, INK, 2.0),
-            Rule(left, y - 5, left, y + 5, INK, 1.4),
-            Rule(left + metre, y - 5, left + metre, y + 5, INK, 1.4),
-        )
+        gridded = self._at_scale(GRID_MM) > LEAST_SQUARE_PT
+        squares = f"; a square is {GRID_MM // 10} cm" if gridded else ""
         said = (
             f"1 metre. Board {float(self._board.width_mm) / 10:g} by"
             f" {float(self._board.depth_mm) / 10:g} cm. Scale 1 : {self.scale},"
-            f" printed at full size; a square is {GRID_MM // 10} cm."
+            f" printed at full size{squares}."
             " Dashed: a pupil lying, roughly."
         )
         words = flow((Piece(said, False, MUTED),), TEXT_PT, self._wide - metre - 10)
+        return metre, words
+
+    def _legend(self) -> tuple[Block, ...]:
+        y = self._foot + 20
+        metre, words = self._bar, self._words
+        left = self._paper.margin_pt
+        bar: tuple[Element, ...] = (
+            Rule(left, y, left + metre, y, INK, 2.0),
+            Rule(left + 0.7, y - 5, left + 0.7, y + 5, INK, 1.4),
+            Rule(left + metre, y - 5, left + metre, y + 5, INK, 1.4),
+        )
         texts = bands.Band((Block("P", words.texts),), 0).at(left + metre + 10, y - 9)
         return (Block("Artifact", bar), *texts)
 
@@ -217,22 +259,10 @@ class _Plan:
         return " ".join(said)
 
 
-def _scale(board: Board, wide_pt: float, high_pt: float) -> int:
-    """The largest scale at which the board and room round it fit."""
-    across, down = float(board.width_mm) + 2 * ROOM_MM, float(board.depth_mm) + 2 * ROOM_MM
-    for scale in SCALES:
-        if across * PT_PER_MM / scale <= wide_pt and down * PT_PER_MM / scale <= high_pt:
-            return scale
-    return SCALES[-1]
-
-
-def _label(
-    words: str,
-    x: float,
-    y: float,
-    *,
-    bold: bool = True,
-    size_pt: float = TEXT_PT,
-) -> list[Element]:
-    wide = fonts.width_pt(words, size_pt, bold=bold)
-    return [Text(x - wide / 2, y, words, size_pt, INK, bold, wide)]
+def _scales(board: Board) -> Iterator[int]:
+    """Scales to try, the largest first; the last one shows any board as a few points."""
+    yield from SCALES
+    scale = SCALES[-1]
+    while scale < max(float(board.width_mm), float(board.depth_mm), 1000.0):
+        scale = ceil(scale * 1.5 / 50) * 50
+        yield scale

@@ -1,12 +1,11 @@
 """The story for home: tapped on a lap, a table or a tray, with things there are at home."""
 
-from tapscore.exports.marks import mark_size
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_columns import Column, columns, rows
-from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
+from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.manner_words import manners
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
@@ -20,7 +19,8 @@ from tapscore.exports.paper.running_pages import (
     title,
 )
 from tapscore.exports.paper.steps import Step, steps
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Prop, Story
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
 
@@ -43,15 +43,19 @@ DEFER = (
 )
 
 
-def home_version(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
-    """Print the home version.  Raises ValueError for a paper there is none of."""
-    pages = home_pages(story, performance, paper=paper)
+def home_version(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print the home version.  Raises ValueError for a paper or margin there is no room on."""
+    pages = home_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="at home", subject="To tap at home on a lap, table or tray")
 
 
-def home_pages(story: Story, performance: Performance, *, paper: str = "A4") -> tuple[Page, ...]:
+def home_pages(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> tuple[Page, ...]:
     """Lay out the pages that ``home_version`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     made = [title(story.title, "A story to tap together at home", wide)]
     made += [text(sentence, wide, BODY_PT, space=5.0) for sentence in HOW]
@@ -74,8 +78,8 @@ def home_pages(story: Story, performance: Performance, *, paper: str = "A4") -> 
 
 
 def _prop(prop: Prop, wide: float) -> Band:
-    at_home = prop.instead or prop.what or prop.name
-    pieces = [Piece(f"{prop.name}: ", True), Piece(f"{at_home}. ")]
+    at_home = own(prop.instead or prop.what or prop.name)
+    pieces = [Piece(f"{own(prop.name)}: ", True), Piece(f"{at_home}. ")]
     for hazard, rest in map(split_caution, prop_cautions(prop)):
         pieces += [Piece(hazard, True), Piece(f"{rest} ")]
     return bands.spaced(bands.paragraph(tuple(pieces), BODY_PT, wide), 4.0)
@@ -88,7 +92,7 @@ def _step(story: Story, step: Step, wide: float, told: str) -> tuple[list[Band],
         return [again, *(_pause(s, wide) for s in step.segments if s.line is None)], told
     made: list[Band] = []
     if step.refrain is not None:
-        words = f"{step.refrain}, which comes back"
+        words = f"{own(step.refrain)}, which comes back"
         label = text(words, wide, BODY_PT, bold="Refrain: ", space=10.0)
         made.append(bands.spaced(label, 10.0, with_next=True))
     for segment in step.segments:
@@ -118,11 +122,11 @@ def _one_each(segment: Segment) -> dict[int, PerformedTap]:
 
 def _pause(segment: Segment, wide: float) -> Band:
     if segment.kind is SegmentKind.OFFER:
-        bold, said = f"Give {segment.prop} time: ", "touch, hold, listen, let go. "
+        bold, said = f"Give {own(segment.prop or '')} time: ", "touch, hold, listen, let go. "
     else:
         bold, said = f"Wait {round(segment.length_sec)} seconds or more. ", ""
     if segment.look_for:
-        said += f"Look for {segment.look_for}"
+        said += f"Look for {own(segment.look_for)}"
     return text(said, wide, BODY_PT, bold=bold, space=8.0)
 
 
@@ -134,20 +138,25 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
 
     def mark(column: Column) -> float:
         tap = taps.get(column.event) if column.event is not None else None
-        return mark_size(float(tap.level), MARK_PT) if tap else 0.0
+        return tap_width(tap, MARK_PT) if tap else 0.0
 
     made: list[Band] = []
     if line.warn_first:
         made.append(text(line.warn_first, wide, BODY_PT, bold="First: ", space=12.0))
-    laid = rows(columns(segment, lambda e: e in taps), mark, size_pt=WORDS_PT, width=wide)
+    whole = whole_words(segment, WORDS_PT, wide)
+    size = BODY_PT if whole else WORDS_PT
+    if whole:
+        made.append(bands.spaced(whole, 12.0, with_next=bool(taps)))
+    found = columns(segment, lambda e: e in taps) if taps or not whole else ()
+    laid = rows(found, mark, size_pt=size, width=wide)
     for index, row in enumerate(laid):
         following = laid[index + 1] if index + 1 < len(laid) else None
-        words = draw_words(row, WORDS_PT)
+        words = draw_words(row, size)
         drawn = draw_marks(row, following, segment, taps, MARK_PT, alt=taps_alt(row, taps))
         under = Band(drawn.blocks, drawn.height).at(0, words.height + 1)
         high = words.height + 1 + (drawn.height if taps else 0.0)
         blocks = (*words.blocks, *under) if taps else words.blocks
-        made.append(Band(blocks, high, 5.0 if index else 12.0, following is not None))
+        made.append(Band(blocks, high, 5.0 if index or whole else 12.0, following is not None))
     if made and line.warn_first:
         made[0] = bands.spaced(made[0], 12.0, with_next=True)
     if how:

@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.text_flow import divide, printable
-from tapscore.model.words import printed_words
+from tapscore.model.words import Syllable, printed_words
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.performance import Segment
 
@@ -15,6 +15,7 @@ DOT_EM = 0.26
 """Room for the dot between syllables, in sizes of the words."""
 SPACE_EM = 0.36
 MARK_GAP_EM = 0.16
+JOINER = "\N{ZERO WIDTH JOINER}"
 
 
 @frozen
@@ -31,6 +32,8 @@ class Column:
     """Which event of the lane; None for a syllable the lane has no room for."""
     onset_beats: Fraction | None
     bar: int | None
+    caption: bool = False
+    """Whether the words stand whole above the row, and this only says where the tap falls."""
 
 
 @frozen
@@ -66,7 +69,8 @@ class Row:
 def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]:
     """Columns of a line in order of time: each syllable, and each tap alone that ``keep`` wants.
 
-    Syllables that the lane has no room for follow at the end, so that no word is lost.
+    Syllables that the lane has no room for follow at the end, so that no word is lost.  If
+    words run from right to left, syllables are captions: see ``whole_words``.
     """
     line = segment.line
     if line is None:
@@ -78,19 +82,21 @@ def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]
     events, _ = line_events(line, segment.metre)
     found: list[Column] = []
     written = line.syllables
+    caption = fonts.right_to_left(line.words)
     for number, event in enumerate(events):
         at = event.syllable
         if at is not None and at < len(written):
             syllable = written[at]
             found.append(
                 Column(
-                    printable(syllable.text),
+                    _syllable(written, at),
                     spoken[at],
                     syllable.word,
                     syllable.ends_word,
                     number,
                     event.onset_beats,
                     event.bar,
+                    caption,
                 )
             )
         elif event.cell.mark.tapped and keep(number):
@@ -100,16 +106,27 @@ def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]
         syllable = written[at]
         found.append(
             Column(
-                printable(syllable.text),
+                _syllable(written, at),
                 spoken[at],
                 syllable.word,
                 syllable.ends_word,
                 None,
                 None,
                 None,
+                caption,
             )
         )
     return tuple(found)
+
+
+def _syllable(written: Sequence[Syllable], at: int) -> str:
+    """A syllable as printed; its letters are joined to those of the next one in the word."""
+    syllable = written[at]
+    text = printable(syllable.text)
+    if not fonts.right_to_left(text):
+        return text
+    begins = at == 0 or written[at - 1].ends_word
+    return ("" if begins else JOINER) + text + ("" if syllable.ends_word else JOINER)
 
 
 def rows(

@@ -10,12 +10,14 @@ from tapscore.exports import marks
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
 from tapscore.exports.paper.inks import INK, MUTED, PLUM
-from tapscore.exports.paper.lane_columns import PlacedColumn, Row
+from tapscore.exports.paper.lane_columns import JOINER, PlacedColumn, Row
 from tapscore.rhythm.performance import PerformedTap, Segment
 
 WORDS_EM = 1.0
 """Height of a line of words, in sizes: base line at 0.78, then the letters' tails."""
 BASE_EM = 0.78
+ACCENT_EM = 0.66
+"""Width of the bar of an accent, in units of the marks."""
 HOLD_STEPS = Fraction(3, 2)
 """A tap held longer than this many lane steps has a tail."""
 
@@ -29,7 +31,10 @@ class Drawn:
 
 
 def draw_words(row: Row, size_pt: float, *, bold: bool = True) -> Drawn:
-    """Draw the words of a row, a dot between the syllables of a word."""
+    """Draw the words of a row, a dot between the syllables of a word.
+
+    Captions are mere decoration: their words stand whole elsewhere.
+    """
     base = size_pt * BASE_EM
     texts: list[Element] = []
     dots: list[Element] = []
@@ -55,7 +60,8 @@ def draw_words(row: Row, size_pt: float, *, bold: bool = True) -> Drawn:
                 marks.ellipse, x=placed.dot_after, y=base - size_pt * 0.26, rx=radius, ry=radius
             )
             dots.append(shape(MUTED, dot))
-    blocks = [Block("P", tuple(texts))]
+    caption = any(placed.column.caption for placed in row.columns)
+    blocks = [Block("Artifact" if caption else "P", tuple(texts))]
     if dots:
         blocks.append(Block("Artifact", tuple(dots)))
     return Drawn(tuple(blocks), size_pt * WORDS_EM)
@@ -121,14 +127,19 @@ def taps_alt(row: Row, taps: Mapping[int, PerformedTap]) -> str:
         tap = taps.get(placed.column.event) if placed.column.event is not None else None
         if tap is None:
             continue
-        name = placed.column.text or "a tap by itself"
+        name = placed.column.text.strip(JOINER) or "a tap by itself"
         accent = ", accent" if tap.accent else ""
         said.append(f"{name}: {tap.loudness.word}, {tap.stroke.word}{accent}")
     return "Taps. " + "; ".join(said) if said else "No taps."
 
 
+def tap_width(tap: PerformedTap, unit: float) -> float:
+    """How wide a tap's mark is, the bar of its accent included."""
+    return max(marks.mark_size(float(tap.level), unit), unit * ACCENT_EM if tap.accent else 0.0)
+
+
 def _accent(x: float, top: float, unit: float) -> "partial[None]":
-    size = unit * 0.66
+    size = unit * ACCENT_EM
     return partial(marks.accent_bar, x=x, y=top - unit * 0.08, size=size)
 
 

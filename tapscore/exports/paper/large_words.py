@@ -21,17 +21,19 @@ SMALLEST_PT = 18.0
 RAIL_PT = 14.0
 
 
-def large_words(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
-    """Print the words alone.  Raises ValueError for a paper there is none of."""
-    pages = large_words_pages(story, performance, paper=paper)
+def large_words(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print the words alone.  Raises ValueError for a paper or margin there is no room on."""
+    pages = large_words_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="words", subject="The words in large print")
 
 
 def large_words_pages(
-    story: Story, performance: Performance, *, paper: str = "A4"
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``large_words`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     made = [bands.paragraph((Piece(story.title, True),), 30.0, wide, tag="H1")]
     section = ""

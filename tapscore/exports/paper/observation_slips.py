@@ -9,7 +9,7 @@ from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Block, Page
 from tapscore.exports.paper.imposition import impose
-from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.pages import Paper, parts
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, tick, write_on
@@ -22,20 +22,32 @@ from tapscore.rhythm.performance import Performance
 PER_SHEET = 4
 
 
-def observation_slips(story: Story, performance: Performance) -> Printed:
-    """Print a slip for each moment with something to look for, and blank ones, on A4."""
-    pages = observation_pages(story, performance)
+def observation_slips(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print a slip for each moment with something to look for, and blank ones.
+
+    Raises ValueError for a paper or margin there is no room on.
+    """
+    pages = observation_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="observation slips", subject="What a pupil showed")
 
 
-def observation_pages(story: Story, performance: Performance) -> tuple[Page, ...]:
-    """Lay out the pages that ``observation_slips`` prints, as data."""
+def observation_pages(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> tuple[Page, ...]:
+    """Lay out the pages that ``observation_slips`` prints, as data.
+
+    Four slips are on a sheet, or fewer on a small one.
+    """
     fonts.register()
-    size = named_paper("A6", landscape=True)
+    part, per_sheet = parts(paper, PER_SHEET)
+    size = named_paper(part, landscape=True, margin_mm=margin_mm)
     slips = [page for moment in _moments(performance) for page in _slip(story, moment, size)]
     blank = _slip(story, ("", ""), size)
-    slips += blank * ((-len(slips)) % PER_SHEET or PER_SHEET)
-    return impose(slips, PER_SHEET)
+    room = -len(slips) % per_sheet or per_sheet
+    slips += blank * -(-room // len(blank))
+    return impose(slips, per_sheet, on=paper)
 
 
 def _moments(performance: Performance) -> Iterator[tuple[str, str]]:

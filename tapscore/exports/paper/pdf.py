@@ -3,16 +3,26 @@
 import re
 from collections.abc import Iterable, Sequence
 from io import BytesIO
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Shape, Text, extent
-from tapscore.exports.paper.inks import Ink
+from tapscore.exports.paper.drawing import (
+    FROM_RIGHT,
+    Block,
+    Element,
+    Page,
+    Text,
+    extent,
+)
 from tapscore.exports.paper.pdf_objects import TidyCharacterMaps, plain_stream
+from tapscore.exports.paper.pdf_pen import Pen
 from tapscore.exports.paper.xmp import packet
 from tapscore.model.finding import Finding
+
+if TYPE_CHECKING:
+    pass
 
 ARTIFACT = "Artifact"
 _LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
@@ -83,13 +93,13 @@ class _Writer:
         self._whole_ref = self._document.Reference(self._whole)
         self._kids: list[Any] = []
         self._parents: list[Any] = []
-        self._height = 0.0
+        self._pen = Pen(canvas)
 
     def page(self, page: Page) -> None:
         """Draw one page and close it."""
         canvas = self._canvas
         number = len(self._parents)
-        self._height = page.paper.height_pt
+        self._pen.height = page.paper.height_pt
         canvas.setPageSize((page.paper.width_pt, page.paper.height_pt))
         for place, bookmark in enumerate(page.bookmarks):
             key = f"page{number + 1}.{place}"
@@ -104,16 +114,25 @@ class _Writer:
                 self._marked("/Artifact BMC", block.elements, None)
                 continue
             first = len(owners)
+            kids: list[Any] = []
+            spans: list[Any] = []
             groups = _groups(block.elements)
-            for number, group in enumerate(groups):
-                after = groups[number + 1][0] if number + 1 < len(groups) else None
+            for place, group in enumerate(groups):
+                after = groups[place + 1][0] if place + 1 < len(groups) else None
+                head = group[0]
+                if isinstance(head, Text) and head.way == FROM_RIGHT:
+                    spans.append(self._span(head, page_ref, owners))
+                    kids.append(self._document.Reference(spans[-1]))
+                    continue
                 spoken = _actual_text(group, after)
                 tag = "Span" if spoken or len(groups) > 1 else block.tag
-                opening = f"/{tag} <</MCID {first + number}{spoken}>> BDC"
-                self._marked(opening, group, after)
-            numbers = range(first, first + len(groups))
-            owner = self._element(block, page_ref, list(numbers))
-            owners += [owner] * len(groups)
+                self._marked(f"/{tag} <</MCID {len(owners)}{spoken}>> BDC", group, after)
+                kids.append(len(owners))
+                owners.append(None)
+            owner = self._element(block, page_ref, kids)
+            for span in spans:
+                span.dict["P"] = owner
+            owners[first:] = [span or owner for span in owners[first:]]
             self._kids.append(owner)
         name = self._document.thisPageName()
         canvas.showPage()
@@ -145,26 +164,58 @@ class _Writer:
     def _marked(self, opening: str, group: Sequence[Element], after: Element | None) -> None:
         self._canvas._code.append(opening)
         for element, following in zip(group, (*group[1:], after), strict=True):
-            self._draw(element, following)
+            self._pen.draw(element, following)
         self._canvas._code.append("EMC")
 
-    def _element(self, block: Block, page_ref: Any, numbers: list[int]) -> Any:
+    def _span(self, text: Text, page_ref: Any, owners: list[Any]) -> Any:
+        """Draw letters that run from right to left; gives their element of the structure.
+
+        The element says them as they are read.  The letters drawn stand in the order of
+        their places from the left, and so does what they say: readers that go by places
+        turn it round (poppler does).
+        """
+        pdfdoc = self._pdfdoc
+        span = pdfdoc.PDFDictionary(
+            {
+                "Type": pdfdoc.PDFName("StructElem"),
+                "S": pdfdoc.PDFName("Span"),
+                "Pg": page_ref,
+                "ActualText": pdfdoc.PDFString(text.spoken or text.text),
+            }
+        )
+        owner = self._document.Reference(span)
+        first = len(owners)
+
+        def opened(letter: str | None) -> None:
+            if len(owners) > first:
+                self._canvas._code.append("EMC")
+            spoken = "" if letter is None else f" /ActualText {_hex_string(letter)}"
+            self._canvas._code.append(f"/Span <</MCID {len(owners)}{spoken}>> BDC")
+            owners.append(owner)
+
+        self._pen.shaped(text, opened)
+        if len(owners) > first:
+            self._canvas._code.append("EMC")
+        span.dict["K"] = pdfdoc.PDFArray(range(first, len(owners)))
+        return span
+
+    def _element(self, block: Block, page_ref: Any, kids: list[Any]) -> Any:
         pdfdoc = self._pdfdoc
         entries = {
             "Type": pdfdoc.PDFName("StructElem"),
             "S": pdfdoc.PDFName(block.tag),
             "P": self._whole_ref,
             "Pg": page_ref,
-            "K": pdfdoc.PDFArray(numbers),
+            "K": pdfdoc.PDFArray(kids),
         }
         if block.alt:
             entries["Alt"] = pdfdoc.PDFString(block.alt)
             boxes = [extent(element) for element in block.elements]
             box = [
                 min(b[0] for b in boxes),
-                self._height - max(b[3] for b in boxes),
+                self._pen.height - max(b[3] for b in boxes),
                 max(b[2] for b in boxes),
-                self._height - min(b[1] for b in boxes),
+                self._pen.height - min(b[1] for b in boxes),
             ]
             entries["A"] = pdfdoc.PDFDictionary(
                 {
@@ -174,70 +225,6 @@ class _Writer:
                 }
             )
         return self._document.Reference(pdfdoc.PDFDictionary(entries))
-
-    def _draw(self, element: Element, after: Element | None) -> None:
-        if isinstance(element, Text):
-            parted = isinstance(after, Text) and _parted(element, after)
-            self._text(element, " " if parted else "")
-        elif isinstance(element, Shape):
-            self._shape(element)
-        elif isinstance(element, Panel):
-            self._panel(element)
-        else:
-            canvas = self._canvas
-            canvas.setStrokeColorRGB(*element.ink.parts)
-            canvas.setLineWidth(element.thick_pt)
-            canvas.setLineCap(0)
-            canvas.setDash()
-            y0, y1 = self._height - element.y0, self._height - element.y1
-            canvas.line(element.x0, y0, element.x1, y1)
-
-    def _text(self, text: Text, space: str) -> None:
-        """Draw a run; a space that shows nothing keeps it from running into the next."""
-        canvas = self._canvas
-        self._fill(text.ink)
-        x = text.x
-        for run in fonts.runs(text.text + space, text.bold):
-            canvas.setFont(run.font, text.size_pt)
-            canvas.drawString(x, self._height - text.y, run.text)
-            x += run.width_em * text.size_pt
-
-    def _shape(self, shape: Shape) -> None:
-        path = self._canvas.beginPath()
-        at = self._height
-        for name, v in shape.ops:
-            if name == "M":
-                path.moveTo(v[0], at - v[1])
-            elif name == "L":
-                path.lineTo(v[0], at - v[1])
-            elif name == "C":
-                path.curveTo(v[0], at - v[1], v[2], at - v[3], v[4], at - v[5])
-            else:
-                path.close()
-        self._fill(shape.ink)
-        self._canvas.drawPath(path, stroke=0, fill=1)
-
-    def _panel(self, panel: Panel) -> None:
-        canvas = self._canvas
-        if panel.fill:
-            self._fill(panel.fill)
-        if panel.edge:
-            canvas.setStrokeColorRGB(*panel.edge.parts)
-            canvas.setLineWidth(panel.edge_pt)
-            canvas.setDash([panel.dash_pt, panel.dash_pt * 0.7] if panel.dash_pt else [])
-        canvas.roundRect(
-            panel.x,
-            self._height - panel.y - panel.height_pt,
-            panel.width_pt,
-            panel.height_pt,
-            min(panel.radius_pt, panel.width_pt / 2, panel.height_pt / 2),
-            stroke=1 if panel.edge else 0,
-            fill=1 if panel.fill else 0,
-        )
-        canvas.setDash([])
-
-    def _fill(self, ink: Ink) -> None:
-        self._canvas.setFillColorRGB(*ink.parts)
 
 
 def _groups(elements: Sequence[Element]) -> list[tuple[Element, ...]]:
@@ -263,12 +250,8 @@ def _actual_text(group: Sequence[Element], after: Element | None) -> str:
     if not isinstance(first, Text) or not first.spoken:
         return ""
     space = " " if isinstance(after, Text) else ""
-    return f" /ActualText <FEFF{(first.spoken + space).encode('utf-16-be').hex().upper()}>"
+    return f" /ActualText {_hex_string(first.spoken + space)}"
 
 
-def _parted(one: Text, other: Text) -> bool:
-    """Whether a space belongs between two runs: not inside a word, nor where one is drawn."""
-    if other.spoken == "" or one.text.endswith(" ") or other.text.startswith(" "):
-        return False
-    touching = abs(one.x + one.width_pt - other.x) < 0.05 * one.size_pt and one.y == other.y
-    return not touching
+def _hex_string(text: str) -> str:
+    return f"<FEFF{text.encode('utf-16-be').hex().upper()}>"

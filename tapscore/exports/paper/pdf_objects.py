@@ -3,6 +3,8 @@
 import re
 from typing import Any
 
+from tapscore.exports.paper import fonts
+
 _MOST_IN_BLOCK = 100
 """Entries of one ``beginbfchar`` block at most (Adobe's CMap specification)."""
 _ENTRY = re.compile(r"^<([0-9A-F]{2})> <([0-9A-F]+)>$", re.M)
@@ -36,12 +38,23 @@ class TidyCharacterMaps:
 
 
 def tidy(cmap: str) -> str:
-    """A ``ToUnicode`` map without entries for U+0000, in blocks of no more than 100."""
+    """A ``ToUnicode`` map without entries for U+0000, in blocks of no more than 100.
+
+    Characters beyond U+FFFF are written in UTF-16, as ISO 32000-1, 9.10.3 has it.
+    """
     before, _, rest = cmap.partition("endcodespacerange\n")
-    kept = [match[0] for match in _ENTRY.finditer(rest) if int(match[2], 16) != 0]
+    kept = [
+        f"<{match[1]}> <{_utf16(int(match[2], 16))}>"
+        for match in _ENTRY.finditer(rest)
+        if int(match[2], 16) != 0
+    ]
     after = rest.partition("endbfchar\n")[2]
     blocks = [kept[i : i + _MOST_IN_BLOCK] for i in range(0, len(kept), _MOST_IN_BLOCK)]
     written = "".join(
         f"{len(block)} beginbfchar\n" + "\n".join(block) + "\nendbfchar\n" for block in blocks
     )
     return f"{before}endcodespacerange\n{written}{after}"
+
+
+def _utf16(code: int) -> str:
+    return fonts.meant(code).encode("utf-16-be").hex().upper()

@@ -12,8 +12,11 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import target
 from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text, shape
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, MUTED, PLUM, TEAL, WHITE, Ink
+from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed, write_pdf
+from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.print_findings import margin_findings
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
@@ -23,6 +26,8 @@ TEXT_PT = 16.0
 SIGN_PT = 46.0
 """Room for a sign, left of its words."""
 ROW_PT = 26.5
+LEAST_COLUMN_PT = 140.0
+"""The signs stand in one column instead of two on narrower paper."""
 
 
 @frozen
@@ -32,41 +37,54 @@ class _Sign:
     """Drawn in a box ``SIGN_PT`` wide and ``ROW_PT`` high from (0, 0)."""
 
 
-def pocket_key(story: Story) -> Printed:
-    """Print the key on A6, lying: the marks on one side, the signs on the other."""
-    pages = key_pages()
+def pocket_key(story: Story, *, paper: str = "A6", margin_mm: float | None = None) -> Printed:
+    """Print the key, lying: the marks on one side, the signs on the other.
+
+    It goes on to further cards if there is no room.  Raises ValueError for a paper or
+    margin there is no room on.
+    """
+    pages = key_pages(paper=paper, margin_mm=margin_mm)
     pdf, count = write_pdf(
         pages,
         title="Key to the cards",
         subject="What the signs on the cards mean",
         language=story.language,
     )
-    return Printed(pdf, count, ())
+    return Printed(pdf, count, margin_findings(pages[0].paper))
 
 
-def key_pages() -> tuple[Page, ...]:
-    """Lay out the two sides of the key."""
+def key_pages(*, paper: str = "A6", margin_mm: float | None = None) -> tuple[Page, ...]:
+    """Lay out the sides of the key: two, if the paper is large enough."""
     fonts.register()
+    size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     return (
-        _side("How to tap", (_strokes(), _loudness())),
-        _side("What to look out for", (_line_signs(), _band_signs())),
+        *_sides("How to tap", (_strokes(), _loudness()), size),
+        *_sides("What to look out for", (_line_signs(), _band_signs()), size),
     )
 
 
-def _side(title: str, columns: tuple[list[_Sign], ...]) -> Page:
-    size = named_paper("A6", landscape=True)
+def _sides(title: str, columns: tuple[list[_Sign], ...], size: Paper) -> list[Page]:
     wide = size.inner_width_pt
+    if wide / len(columns) < LEAST_COLUMN_PT:
+        columns = ([sign for column in columns for sign in column],)
     heading = bands.paragraph((Piece(title, True, TEAL),), TEXT_PT + 2, wide, tag="H1")
     top = size.margin_pt + heading.height + 4
-    blocks = list(heading.at(size.margin_pt, size.margin_pt))
     each = (wide - 10) / len(columns)
-    for number, signs in enumerate(columns):
-        y = top
-        for sign in signs:
-            band = _row(sign, each)
-            blocks += band.at(size.margin_pt + number * (each + 10), y)
-            y += band.height
-    return Page(size, tuple(blocks), (title,))
+    room = size.height_pt - size.margin_pt - top
+    poured = [
+        pour([_row(sign, each) for sign in signs], lambda _: room, lambda _: room)
+        for signs in columns
+    ]
+    made: list[Page] = []
+    for side in range(max(len(column) for column in poured)):
+        blocks = list(heading.at(size.margin_pt, size.margin_pt))
+        for number, column in enumerate(poured):
+            y = top
+            for band in column[side] if side < len(column) else ():
+                blocks += band.at(size.margin_pt + number * (each + 10), y)
+                y += band.height
+        made.append(Page(size, tuple(blocks), () if side else (title,)))
+    return made
 
 
 def _row(sign: _Sign, width: float) -> Band:

@@ -4,12 +4,13 @@ import unicodedata
 from collections.abc import Iterator
 
 from tapscore.exports.paper import fonts
+from tapscore.exports.paper.pages import REACH_MM, Paper
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Item, Line, Offer, Story, Wait
 
 
 def print_findings(story: Story) -> tuple[Finding, ...]:
-    """Characters no font has, and letters that run from right to left."""
+    """Characters no font has, and lines whose words and taps run opposite ways."""
     found: list[Finding] = []
     for path, text in story_texts(story):
         lost = fonts.missing(text)
@@ -24,18 +25,39 @@ def print_findings(story: Story) -> tuple[Finding, ...]:
                     path,
                 )
             )
-        if fonts.right_to_left(text):
-            found.append(
-                Finding(
-                    "print-right-to-left",
-                    Severity.LOOK_AGAIN,
-                    f"{_where(text)} is written from right to left; paper cannot do that yet.",
-                    "Its letters are printed one by one from left to right, not joined. Write"
-                    " these words on the cards by hand.",
-                    path,
-                )
-            )
-    return tuple(found)
+    return (*found, *_lanes(story))
+
+
+def _lanes(story: Story) -> tuple[Finding, ...]:
+    """Words from right to left over taps from left to right."""
+    return tuple(
+        Finding(
+            "print-right-to-left",
+            Severity.ADVICE,
+            f"{_where(item.words)} is read from right to left, but its taps run from left to"
+            " right: the words stand whole above them, and each syllable small over its tap.",
+            "Tell whoever has the card that taps begin at the left.",
+            path,
+        )
+        for path, item in _story_items(story)
+        if isinstance(item, Line) and item.lane and fonts.right_to_left(item.words)
+    )
+
+
+def margin_findings(paper: Paper) -> tuple[Finding, ...]:
+    """Advice where a margin is narrower than many printers can print."""
+    if paper.margin_mm >= REACH_MM - 0.01:
+        return ()
+    return (
+        Finding(
+            "print-margin",
+            Severity.ADVICE,
+            f"A margin of {paper.margin_mm:g} mm is narrower than the strip of about"
+            f" {REACH_MM:g} mm that many office printers leave blank: the edge of the print may"
+            " be cut off.",
+            f"Print one page and look at its edges, or choose {REACH_MM:g} mm or more.",
+        ),
+    )
 
 
 def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
@@ -56,6 +78,15 @@ def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
     for index, section in enumerate(story.sections):
         yield ("story", index, "section"), section.title
         yield from _items(section.items, ("story", index, "lines"))
+
+
+def _story_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
+    for refrain in story.refrains:
+        for index, item in enumerate(refrain.items):
+            yield ("refrains", refrain.name, index), item
+    for number, section in enumerate(story.sections):
+        for index, item in enumerate(section.items):
+            yield ("story", number, "lines", index), item
 
 
 def _items(items: tuple[Item, ...], path: StoryPath) -> Iterator[tuple[StoryPath, str]]:

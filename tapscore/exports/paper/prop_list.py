@@ -21,7 +21,7 @@ from tapscore.exports.paper.running_pages import (
     write_on,
 )
 from tapscore.exports.paper.steps import steps
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Prop, Story
 from tapscore.rhythm.performance import Performance, Segment
 
@@ -32,17 +32,19 @@ CLEANING = (
 LABEL_PT = 18.0
 
 
-def prop_list(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
-    """Print the list of props.  Raises ValueError for a paper there is none of."""
-    pages = prop_list_pages(story, performance, paper=paper)
+def prop_list(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print the list of props.  Raises ValueError for a paper or margin there is no room on."""
+    pages = prop_list_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="props", subject="Props to bring and to look after")
 
 
 def prop_list_pages(
-    story: Story, performance: Performance, *, paper: str = "A4"
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``prop_list`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     made = [title(f"{story.title}: props", "Tick what is in the box.", wide)]
     if not story.props:
@@ -66,14 +68,14 @@ def prop_list_pages(
 def _entry(story: Story, performance: Performance, prop: Prop, wide: float) -> list[Band]:
     left = 21.0
     sets = f", {prop.sets} sets" if prop.sets > 1 else ""
-    made = [bands.spaced(tick(sets, wide, 16.0, bold=prop.name), 14.0)]
+    made = [bands.spaced(tick(sets, wide, 16.0, bold=own(prop.name)), 14.0)]
     said: list[tuple[str, str]] = []
     if prop.what:
         said.append(("", prop.what))
     said.append(("Instead, if it is missing: ", prop.instead or "nothing written yet"))
     used = _used(performance, prop.name)
     by = story.bringer(prop.name)
-    said.append(("Brought by ", f"{by}{', ' if used else ''}{', '.join(used)}"))
+    said.append(("Brought by ", f"{own(by)}{', ' if used else ''}{', '.join(used)}"))
     said += [split_caution(sentence) for sentence in prop_cautions(prop)]
     made += [_indented(text(rest, wide - left, bold=bold), left) for bold, rest in said]
     made[0] = bands.spaced(made[0], 14.0, with_next=True)
@@ -104,23 +106,28 @@ def _ways(segment: Segment, prop: str) -> Sequence[str]:
     return [*ways, "out at"] if prop in segment.line.props_out else ways
 
 
-def box_label(story: Story, *, paper: str = "A5") -> Printed:
-    """Print the label for the box, lying.  Raises ValueError for a paper there is none of."""
-    pages = box_label_pages(story, paper=paper)
+def box_label(story: Story, *, paper: str = "A5", margin_mm: float | None = None) -> Printed:
+    """Print the label for the box, lying.
+
+    Raises ValueError for a paper or margin there is no room on.
+    """
+    pages = box_label_pages(story, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="box label", subject="Label for the box of props")
 
 
-def box_label_pages(story: Story, *, paper: str = "A5") -> tuple[Page, ...]:
+def box_label_pages(
+    story: Story, *, paper: str = "A5", margin_mm: float | None = None
+) -> tuple[Page, ...]:
     """Lay out the label; what does not fit goes on a further one."""
     fonts.register()
-    size = named_paper(paper, landscape=True)
+    size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     pad = 12.0
     wide = size.inner_width_pt - 2 * pad
     made = [bands.paragraph((Piece(story.title, True),), 34.0, wide, tag="H1")]
     for prop in story.props:
         sets = f", {prop.sets} sets" if prop.sets > 1 else ""
-        what = f": {prop.what}" if prop.what else ""
-        made.append(tick(f"{sets}{what}", wide, LABEL_PT, bold=prop.name))
+        what = f": {own(prop.what)}" if prop.what else ""
+        made.append(tick(f"{sets}{what}", wide, LABEL_PT, bold=own(prop.name)))
     if not story.props:
         made.append(text("No props: board and cards alone.", wide, LABEL_PT))
     made.append(bands.spaced(write_on("Looked through on", wide, size_pt=LABEL_PT), 16.0))

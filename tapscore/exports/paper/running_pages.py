@@ -6,12 +6,12 @@ from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, Ink
-from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
-from tapscore.exports.paper.print_findings import print_findings
-from tapscore.exports.paper.text_flow import Piece, flow
+from tapscore.exports.paper.print_findings import margin_findings, print_findings
+from tapscore.exports.paper.text_flow import Piece, flow, own
 from tapscore.model.story import Story
 
 MARGIN_MM = 13.0
@@ -20,10 +20,25 @@ TEXT_PT = 12.0
 """The smallest print of anything held in the hand."""
 
 
-def sheet_of(paper: str) -> Paper:
-    """A standing sheet with the margins of these pages."""
+LEAST_ROOM_MM = 70.0
+"""No page of words is narrower or lower than this between its margins."""
+
+
+def sheet_of(paper: str, margin_mm: float | None = None, *, landscape: bool = False) -> Paper:
+    """A sheet with the margins of these pages, or with a margin of one's own.
+
+    Raises ValueError for a paper there is none of, and if there is no room between the
+    margins.
+    """
     fonts.register()
-    return named_paper(paper, landscape=False, margin_mm=MARGIN_MM)
+    margin = MARGIN_MM if margin_mm is None else margin_mm
+    size = named_paper(paper, landscape=landscape, margin_mm=margin)
+    if min(size.inner_width_pt, size.inner_height_pt) < LEAST_ROOM_MM * PT_PER_MM - 0.01:
+        raise ValueError(
+            f"{size.name} with a margin of {margin:g} mm is too small for pages of words:"
+            " choose larger paper or a smaller margin"
+        )
+    return size
 
 
 def running_pages(made: Sequence[Band], paper: Paper, foot: str) -> tuple[Page, ...]:
@@ -41,7 +56,8 @@ def printed(story: Story, pages: Sequence[Page], *, what: str, subject: str) -> 
     pdf, count = write_pdf(
         pages, title=f"{story.title}: {what}", subject=subject, language=story.language
     )
-    return Printed(pdf, count, print_findings(story))
+    edges = margin_findings(pages[0].paper) if pages else ()
+    return Printed(pdf, count, (*print_findings(story), *edges))
 
 
 def title(text: str, beneath: str, width: float) -> Band:
@@ -62,7 +78,7 @@ def text(
     words: str, width: float, size_pt: float = TEXT_PT, *, bold: str = "", space: float = 3.0
 ) -> Band:
     """A paragraph, with bold words before it if any."""
-    pieces = (Piece(bold, True), Piece(words)) if bold else (Piece(words),)
+    pieces = (Piece(bold, True), Piece(own(words))) if bold else (Piece(words),)
     return bands.spaced(bands.paragraph(pieces, size_pt, width), space)
 
 
@@ -83,9 +99,9 @@ def write_on(label: str, width: float, lines: int = 1, size_pt: float = TEXT_PT)
     blocks = list(said.blocks)
     for number in range(lines):
         x = begin if number == 0 and begin < width * 0.8 else 0.0
-        y = size_pt * 1.12 + number * step
+        y = said.height - size_pt * 0.1 + number * step
         blocks.append(Block("Artifact", (Rule(x, y, width, y, MUTED, 1.0),)))
-    return Band(tuple(blocks), size_pt * 1.3 + (lines - 1) * step, size_pt * 0.9)
+    return Band(tuple(blocks), said.height + size_pt * 0.08 + (lines - 1) * step, size_pt * 0.9)
 
 
 def notice(strips: Sequence[Band], width: float, *, warn: bool = False) -> Band:

@@ -22,17 +22,22 @@ from tapscore.rhythm.performance import Performance, SegmentKind
 from tapscore.rhythm.running_time import clock_range, running_time, set_up_sec
 
 
-def session_plan(story: Story, performance: Performance, *, paper: str = "A4") -> Printed:
-    """Print the plan of one session.  Raises ValueError for a paper there is none of."""
-    pages = session_plan_pages(story, performance, paper=paper)
+def session_plan(
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+) -> Printed:
+    """Print the plan of one session.
+
+    Raises ValueError for a paper or margin there is no room on.
+    """
+    pages = session_plan_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(story, pages, what="session plan", subject="Aims, areas, needs and times")
 
 
 def session_plan_pages(
-    story: Story, performance: Performance, *, paper: str = "A4"
+    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``session_plan`` prints, as data."""
-    size = sheet_of(paper)
+    size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     shares = running_time(performance)
     likely = clock_range(shares.total.likely_sec)

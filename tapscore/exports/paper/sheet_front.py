@@ -12,7 +12,7 @@ from tapscore.exports.paper.drawing import Block, Panel, shape
 from tapscore.exports.paper.inks import INK, LINE, MUTED, TEAL
 from tapscore.exports.paper.manner_words import seconds_words
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Prop, Story
 from tapscore.model.strokes import Stroke
@@ -69,7 +69,10 @@ def _top(story: Story, performance: Performance, sizes: Sizes, width: float) -> 
             wide,
         )
     )
-    who = [f"{role.name} ({role.seat})" if role.seat else role.name for role in story.roles]
+    who = [
+        f"{own(role.name)} ({own(role.seat)})" if role.seat else own(role.name)
+        for role in story.roles
+    ]
     if who:
         pieces = (Piece("Adults: ", True), Piece(", ".join(who)))
         strips.append(bands.paragraph(pieces, sizes.label, wide))
@@ -96,13 +99,13 @@ def _reminders(sizes: Sizes, width: float) -> Band:
 
 
 def _prop(story: Story, prop: Prop, sizes: Sizes, width: float) -> Band:
-    said = [prop.what] if prop.what else []
+    said = [own(prop.what)] if prop.what else []
     if prop.sets > 1:
         said.append(f"{prop.sets} sets")
     if prop.instead:
-        said.append(f"or instead {prop.instead}")
-    said.append(f"{story.bringer(prop.name)} brings it")
-    pieces = [Piece(f"{prop.name}: ", True), Piece(", ".join(said) + ". ")]
+        said.append(f"or instead {own(prop.instead)}")
+    said.append(f"{own(story.bringer(prop.name))} brings it")
+    pieces = [Piece(f"{own(prop.name)}: ", True), Piece(", ".join(said) + ". ")]
     for hazard, rest in map(split_caution, prop_cautions(prop)):
         pieces += [Piece(hazard, True), Piece(rest + " ")]
     return bands.paragraph(tuple(pieces), sizes.label, width)

@@ -4,18 +4,18 @@ from collections.abc import Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from tapscore.exports.marks import mark_size
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Block, Panel, Text
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
-from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, taps_alt
+from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
 
@@ -108,24 +108,28 @@ class SheetLines:
 
         def widest(column: Column) -> float:
             taps = by_event.get(column.event, []) if column.event is not None else []
-            return max((mark_size(float(tap.level), sizes.mark) for tap in taps), default=0.0)
+            return max((tap_width(tap, sizes.mark) for tap in taps), default=0.0)
 
+        whole = whole_words(segment, sizes.words, self._words)
+        found = columns(segment, lambda event: event in by_event)
         laid = rows(
-            columns(segment, lambda event: event in by_event),
+            found if by_event or not whole else (),
             widest,
-            size_pt=sizes.words,
+            size_pt=sizes.label if whole else sizes.words,
             width=self._words,
         )
-        return [
+        made = [
             self._row(
                 row,
                 laid[i + 1] if i + 1 < len(laid) else None,
                 segment,
                 parts,
                 named=i == 0 or len(parts) > 1,
+                size=sizes.label if whole else sizes.words,
             )
             for i, row in enumerate(laid)
         ]
+        return [self._indented(whole), *made] if whole else made
 
     def _row(
         self,
@@ -135,11 +139,12 @@ class SheetLines:
         parts: Sequence[Part],
         *,
         named: bool,
+        size: float,
     ) -> Band:
         sizes, left = self._sizes, self._labels
         events = {placed.column.event for placed in row.columns}
         parts = [part for part in parts if events & set(part.taps)]
-        words = draw_words(row, sizes.words)
+        words = draw_words(row, size)
         blocks = list(Band(words.blocks, words.height).at(left, 0))
         y = words.height
         for index, part in enumerate(parts):
@@ -194,18 +199,22 @@ class SheetLines:
         if line is None:
             return made
         if line.do:
-            doers = f" ({', '.join(line.done_by)})" if line.done_by else ""
-            deed = (Piece("Do ", False, MUTED), Piece(line.do, True), Piece(doers, False, MUTED))
+            doers = f" ({', '.join(map(own, line.done_by))})" if line.done_by else ""
+            deed = (
+                Piece("Do ", False, MUTED),
+                Piece(own(line.do), True),
+                Piece(doers, False, MUTED),
+            )
             made.append(bands.paragraph(deed, 15.0, wide))
         for entrance in line.props_in:
-            at = f" to {entrance.at}" if entrance.at else ""
-            by = f"{self._story.bringer(entrance.prop)} brings it{at}"
+            at = f" to {own(entrance.at)}" if entrance.at else ""
+            by = f"{own(self._story.bringer(entrance.prop))} brings it{at}"
             made.append(bands.prop_tag(entrance.prop, "in", by, sizes, wide, mine=False))
         for prop in line.props_out:
-            by = f"{self._story.bringer(prop)} takes it"
+            by = f"{own(self._story.bringer(prop))} takes it"
             made.append(bands.prop_tag(prop, "out", by, sizes, wide, mine=False))
         if line.look_for:
-            pieces = (Piece("Look for ", True), Piece(line.look_for))
+            pieces = (Piece("Look for ", True), Piece(own(line.look_for)))
             made.append(bands.paragraph(pieces, sizes.label, wide))
         return made
 
@@ -215,11 +224,12 @@ class SheetLines:
         prop = self._story.prop(name)
         sets = f" with {prop.sets} sets" if prop and prop.sets > 1 else ""
         text = (
-            f" {self._story.bringer(name)}: {turns}{sets}, {seconds_words(segment.turn_sec)} or"
-            f" more each, {seconds_words(segment.length_sec)} at least."
+            f" {own(self._story.bringer(name))}: {turns}{sets},"
+            f" {seconds_words(segment.turn_sec)} or more each,"
+            f" {seconds_words(segment.length_sec)} at least."
         )
-        look = f" Look for {segment.look_for}" if segment.look_for else ""
-        pieces = (Piece(f"Offer {name}.", True), Piece(text + look))
+        look = f" Look for {own(segment.look_for)}" if segment.look_for else ""
+        pieces = (Piece(f"Offer {own(name)}.", True), Piece(text + look))
         return bands.paragraph(pieces, self._sizes.label, self._words)
 
     def _return(self, step: Step) -> Band:

@@ -1,6 +1,7 @@
 """Paragraphs broken into lines that fit, never made smaller."""
 
 import re
+from unicodedata import combining, normalize
 
 from attrs import frozen
 
@@ -12,6 +13,8 @@ LEADING = 1.22
 ASCENT = 0.80
 """From the top of a line of text to its base line, in sizes."""
 _WORD = re.compile(r"(\s*)(\S*)")
+ASCENT_FROM_RIGHT, LEADING_FROM_RIGHT = 1.0, 1.5
+"""The same where letters run from right to left: their points stand above and below."""
 INSTEAD = "…"
 """Stands for a word that no font can print."""
 
@@ -33,12 +36,18 @@ class Flowed:
     width_pt: float
     height_pt: float
     lines: int
+    from_right: bool = False
+    """Whether its lines end together at the right."""
 
 
-def flow(pieces: tuple[Piece, ...], size_pt: float, width: float) -> Flowed:
+def flow(
+    pieces: tuple[Piece, ...], size_pt: float, width: float, *, as_begun: bool = False
+) -> Flowed:
     """Break pieces into lines no wider than ``width`` points, at spaces alone.
 
-    A word too long for a line by itself is divided with hyphens.
+    A word too long for a line by itself is divided with hyphens.  Letters that run from
+    right to left do so; the paragraph as a whole runs from left to right, or, ``as_begun``,
+    as its first letter does.
     """
     lines: list[list[_Bit]] = [[]]
     x = 0.0
@@ -64,13 +73,29 @@ def flow(pieces: tuple[Piece, ...], size_pt: float, width: float) -> Flowed:
                     x = 0.0
                 lines[-1].append(small)
                 x += _wide(small, size_pt)
-    return _placed([line for line in lines if line], size_pt)
+    made = [line for line in lines if line]
+    if any(fonts.right_to_left(piece.text) for piece in pieces):
+        return _placed_both_ways(made, size_pt, as_begun=as_begun)
+    return _placed(made, size_pt)
 
 
 def printable(text: str) -> str:
     """Give the text without what cannot be printed; a sign instead if nothing is left."""
-    kept = "".join(run.text for run in fonts.runs(text, True))
+    if fonts.right_to_left(text):
+        joined = normalize("NFC", text)
+        kept = "".join(
+            c for c in joined if c in fonts.JOINERS | fonts.ISOLATES or fonts.font_of(c, True)
+        )
+    else:
+        kept = "".join(run.text for run in fonts.runs(text, True))
     return kept if kept.strip() or not text.strip() else INSTEAD
+
+
+def own(text: str) -> str:
+    """Somebody's own words in a sentence of ours: they don't turn round what is beside them."""
+    if not fonts.right_to_left(text):
+        return text
+    return f"\N{FIRST STRONG ISOLATE}{text}\N{POP DIRECTIONAL ISOLATE}"
 
 
 def divide(text: str, size_pt: float, width: float, *, bold: bool) -> list[str]:
@@ -80,7 +105,11 @@ def divide(text: str, size_pt: float, width: float, *, bold: bool) -> list[str]:
     hyphen = fonts.width_pt("-", size_pt, bold=bold)
     bits, bit = [], ""
     for character in text:
-        if bit and fonts.width_pt(bit + character, size_pt, bold=bold) + hyphen > width:
+        if (
+            bit
+            and not combining(character)
+            and fonts.width_pt(bit + character, size_pt, bold=bold) + hyphen > width
+        ):
             bits.append(bit + "-")
             bit = ""
         bit += character
@@ -128,6 +157,23 @@ def _placed(lines: list[list[_Bit]], size_pt: float) -> Flowed:
             x += wide
         widest = max(widest, x)
     return Flowed(tuple(texts), widest, size_pt * LEADING * len(lines), len(lines))
+
+
+def _placed_both_ways(lines: list[list[_Bit]], size_pt: float, *, as_begun: bool) -> Flowed:
+    from tapscore.exports.paper.both_ways import both_ways
+    from tapscore.exports.paper.writing_direction import begins_from_right
+
+    whole = "".join(bit.text for line in lines for bit in line)
+    from_right = as_begun and begins_from_right(whole)
+    ascent = ASCENT_FROM_RIGHT if as_begun else ASCENT
+    leading = LEADING_FROM_RIGHT if as_begun else LEADING
+    texts, width = both_ways(
+        [[(bit.text, bit.piece.bold, bit.piece.ink) for bit in _joined(line)] for line in lines],
+        size_pt,
+        from_right=from_right,
+        base_lines=[size_pt * (ascent + leading * number) for number in range(len(lines))],
+    )
+    return Flowed(texts, width, size_pt * leading * len(lines), len(lines), from_right)
 
 
 def _joined(line: list[_Bit]) -> list[_Bit]:

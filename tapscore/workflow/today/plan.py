@@ -6,6 +6,7 @@ from attrs import frozen
 
 from tapscore.exports.paper.drawing import Page
 from tapscore.model.day import Day, Staff, staff_of
+from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
@@ -89,16 +90,36 @@ def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[Changed
             role,
             paper=choices.card_paper,
             distance_m=choices.distance_m,
+            margin_mm=choices.margin_mm,
         )
         had = {
             page.blocks
             for page in card_pages(
-                story, before, role, paper=choices.card_paper, distance_m=choices.distance_m
+                story,
+                before,
+                role,
+                paper=choices.card_paper,
+                distance_m=choices.distance_m,
+                margin_mm=choices.margin_mm,
             )
         }
         fresh = tuple(page for page in new if page.blocks not in had)
         made.append(ChangedCards(role, taken[role], fresh, len(new) - len(fresh)))
     return tuple(made)
+
+
+def printing_findings(choices: Choices) -> tuple[Finding, ...]:
+    """What to look at on the paper and sheets that are chosen.
+
+    Raises ValueError for a number of cards on a sheet there is none of.
+    """
+    from tapscore.exports.paper.imposition import cut_findings
+    from tapscore.exports.paper.pages import paper
+    from tapscore.exports.paper.print_findings import margin_findings
+
+    card = paper(choices.card_paper, landscape=True, margin_mm=choices.margin_mm)
+    edges = margin_findings(card)
+    return (*edges, *cut_findings(card, choices.per_sheet, choices.other_paper))
 
 
 def write_changed(
@@ -119,7 +140,7 @@ def write_changed(
         if not changed.new:
             continue
         pdf, _ = write_pdf(
-            impose(changed.new, choices.per_sheet),
+            impose(changed.new, choices.per_sheet, on=choices.other_paper),
             title=f"{story.title}: {changed.role} today",
             subject="Cue cards that change today",
             language=story.language,

@@ -1,9 +1,11 @@
 """Random stories for the paper tests."""
 
 from fractions import Fraction
+from typing import TypedDict
 
 from hypothesis import strategies as st
 
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.model.lane import Bar, Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
@@ -23,6 +25,7 @@ from tapscore.model.story import (
 )
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
+from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD
 
 ROLES = ("leader", "beat-keeper", "second tapper", "prop handler")
@@ -31,7 +34,20 @@ LOUDNESS = st.sampled_from(list(Loudness))
 STROKES = st.sampled_from(list(Stroke))
 BY = st.sampled_from([(), ("everyone",), ("leader",), ("beat-keeper", "second tapper")])
 WORDS = st.lists(
-    st.sampled_from(["boat", "wa-ter", "lan-tern", "a", "o-ver-and-o-ver", "safe,", "Zoë", "—"]),
+    st.sampled_from(
+        [
+            "boat",
+            "wa-ter",
+            "lan-tern",
+            "a",
+            "o-ver-and-o-ver",
+            "safe,",
+            "Zoë",
+            "—",
+            "שָׁ-לוֹם",
+            "سلا-مة,",
+        ]
+    ),
     max_size=14,
 ).map(" ".join)
 METRES = st.sampled_from([Metre(6, 8), Metre(4, 4), Metre(3, 4)])
@@ -109,4 +125,69 @@ stories = st.builds(
     st.lists(items, max_size=2).map(tuple),
     st.lists(st.lists(items, max_size=5).map(tuple), max_size=2).map(tuple),
     st.booleans(),
+)
+
+
+class Format(TypedDict):
+    """How cards are printed."""
+
+    paper: str
+    distance_m: float
+    margin_mm: float | None
+
+
+def has_room(wanted: Format) -> bool:
+    """Whether cards can be printed so at all."""
+    nobody = Story("Nobody", roles=(Role("leader"),))
+    try:
+        card_pages(nobody, perform(nobody), "leader", **wanted)
+    except ValueError:
+        return False
+    return True
+
+
+@st.composite
+def own_formats(draw: st.DrawFn) -> Format:
+    """Any size from A7 to A3 with any margin, read from as far as there is room for."""
+    short = draw(st.integers(74, 297))
+    long = draw(st.integers(max(short, 105), 420))
+    margin_mm = draw(st.sampled_from([0.0, 3.0, 6.5, 10.0, 14.0, 20.0]))
+    found = [
+        wanted
+        for distance_m in (0.3, 0.5, 0.75, 1.0, 1.5, 3.0)
+        if has_room(wanted := Format(paper=f"{short}x{long}", distance_m=distance_m,
+                                     margin_mm=margin_mm))
+    ]  # fmt: skip
+    return (
+        draw(st.sampled_from(found))
+        if found
+        else Format(paper="A6", distance_m=0.5, margin_mm=10.0)
+    )
+
+
+class Pages(TypedDict):
+    """How everything but cards is printed."""
+
+    paper: str
+    margin_mm: float | None
+
+
+_names = st.sampled_from(["A4", "A5", "A6", "Letter"])
+_own = st.builds("{}x{}".format, st.integers(105, 297), st.integers(148, 420))
+pages: st.SearchStrategy[Pages] = st.builds(
+    Pages, paper=_names | _own, margin_mm=st.sampled_from([None, 0.0, 5.0, 10.0, 17.5])
+)
+STANDARD_FORMATS = [
+    ("A5", 1.0),
+    ("A6", 1.0),
+    ("A4", 1.0),
+    ("A4", 2.0),
+    ("A5", 0.5),
+    ("Letter", 1.5),
+]
+formats: st.SearchStrategy[Format] = st.one_of(
+    st.sampled_from(STANDARD_FORMATS).map(
+        lambda pair: Format(paper=pair[0], distance_m=pair[1], margin_mm=None)
+    ),
+    own_formats(),
 )

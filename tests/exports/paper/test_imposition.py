@@ -2,10 +2,12 @@ from collections import Counter
 
 import pytest
 from attrs import evolve
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
 from tapscore.exports.paper.cue_cards import card_pages, cue_cards
 from tapscore.exports.paper.drawing import Page, Rule, extent
-from tapscore.exports.paper.imposition import back_page, impose, sheet_paper
+from tapscore.exports.paper.imposition import back_page, cut_findings, impose, sheet_paper
 from tapscore.exports.paper.pages import paper
 from tapscore.exports.paper.sizes import card_sizes
 from tapscore.rhythm.perform import perform
@@ -90,3 +92,70 @@ def test_cards_can_be_printed_on_sheets_with_backs() -> None:
     plain = cue_cards(story, perform(story), "leader")
     cut = cue_cards(story, perform(story), "leader", per_sheet=2, backs=True)
     assert cut.pages == 2 * -(-plain.pages // 2)
+
+
+@given(
+    st.integers(74, 210),
+    st.integers(105, 297),
+    st.sampled_from([2, 4]),
+    st.sampled_from(["A4", "Letter", "297x420"]),
+    st.sampled_from([0.0, 5.0, 6.5, 12.0]),
+)
+def test_cards_of_any_size_lie_on_the_sheet_and_marks_between_them(
+    short: int, long: int, per_sheet: int, on: str, margin_mm: float
+) -> None:
+    size = paper(f"{min(short, long)}x{max(short, long)}", landscape=True, margin_mm=margin_mm)
+    back = back_page("The Mill", "leader", size, card_sizes(0.5))
+    try:
+        front, reverse = impose((back,) * per_sheet, per_sheet, back, on=on)
+    except ValueError as error:
+        assume("need a sheet larger than" not in str(error))
+        raise
+    assert front == reverse
+    sheet = front.paper
+    (words,) = (t for t in back.texts if t.text == "Leader")
+    corners = {(t.x - words.x, t.y - words.y) for t in front.texts if t.text == words.text}
+    assert len(corners) == per_sheet
+    # Turned over whichever edge, each back lies behind a front: the cards are in the middle.
+    turned = {(sheet.width_pt - size.width_pt - x, y) for x, y in corners}
+    upside_down = {(x, sheet.height_pt - size.height_pt - y) for x, y in corners}
+    for backs in (turned, upside_down):
+        assert sorted(backs) == [pytest.approx(corner, abs=1e-6) for corner in sorted(corners)]
+    rules = [e for e in front.blocks[-1].elements if isinstance(e, Rule)]
+    assert rules
+    for rule in rules:
+        left, top, right, foot = extent(rule)
+        assert left >= sheet.margin_pt - 0.31
+        assert top >= sheet.margin_pt - 0.31
+        assert right <= sheet.width_pt - sheet.margin_pt + 0.31
+        assert foot <= sheet.height_pt - sheet.margin_pt + 0.31
+    for text in front.texts:
+        assert not any(
+            extent(rule)[0] < text.x + text.width_pt
+            and extent(rule)[2] > text.x
+            and extent(rule)[1] < extent(text)[3]
+            and extent(rule)[3] > extent(text)[1]
+            for rule in rules
+        )
+
+
+def test_two_halves_of_a_letter_sheet_fill_it() -> None:
+    # ANSI/ASME Y14.1: size A is 8.5 by 11 inches; its half is 5.5 by 8.5.
+    size = paper("139.7x215.9", landscape=True)
+    sheet = sheet_paper(size, 2, "Letter")
+    assert sheet.name == "Letter"
+    assert [sheet.width_pt, sheet.height_pt] == pytest.approx([612, 792])
+    assert cut_findings(size, 2, "Letter") == ()
+    # 140 mm is what people write: half a millimetre over is let pass, three are not.
+    assert sheet_paper(paper("140x216", landscape=True), 2, "Letter").name == "Letter"
+    with pytest.raises(ValueError, match="larger than Letter"):
+        sheet_paper(paper("141x216", landscape=True), 2, "Letter")
+
+
+def test_paper_left_over_that_marks_cannot_show_is_told() -> None:
+    (found,) = cut_findings(paper("140x205", landscape=True), 2)
+    assert "2.5 mm at the left and the right" in found.message
+    assert "8.5" not in found.message
+    # Round halves of standard sheets nothing is to be cut off.
+    assert cut_findings(paper("A6", landscape=True), 4) == ()
+    assert cut_findings(paper("A5", landscape=True), 2) == ()

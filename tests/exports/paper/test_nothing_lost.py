@@ -13,7 +13,8 @@ from tapscore.exports.paper.text_flow import printable
 from tapscore.model.story import Story
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import EVERYONE, perform
-from tests.exports.paper.test_card_layout import FORMATS, tap_names, words_on
+from tests.exports.paper.paper_strategies import Format, formats
+from tests.exports.paper.test_card_layout import tap_names, words_on
 from tests.strategies import plain_stories, stories
 
 
@@ -48,25 +49,21 @@ def test_every_tap_of_a_role_is_on_its_cards_exactly_once(story: Story) -> None:
 
 
 @settings(max_examples=30, deadline=None)
-@given(stories, FORMATS)
-def test_every_tap_is_drawn_once_however_small_the_paper(
-    story: Story, paper_format: tuple[str, float]
-) -> None:
-    paper, distance_m = paper_format
+@given(stories, formats)
+def test_every_tap_is_drawn_once_however_small_the_paper(story: Story, wanted: Format) -> None:
     performance = perform(story)
     for role in performance.roles:
-        pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+        pages = card_pages(story, performance, role, **wanted)
         cards = role_cards(story, performance, role)
         assert tap_names(pages) == sum(len(card.taps) for card in cards)
 
 
 @settings(max_examples=40, deadline=None)
-@given(plain_stories, FORMATS)
-def test_cards_keep_their_words_on_any_paper(story: Story, paper_format: tuple[str, float]) -> None:
-    paper, distance_m = paper_format
+@given(plain_stories, formats)
+def test_cards_keep_their_words_on_any_paper(story: Story, wanted: Format) -> None:
     performance = perform(story)
     for role in performance.roles:
-        pages = card_pages(story, performance, role, paper=paper, distance_m=distance_m)
+        pages = card_pages(story, performance, role, **wanted)
         said = letters_on(pages)
         for card in role_cards(story, performance, role):
             for part in card.parts:

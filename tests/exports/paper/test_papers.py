@@ -1,20 +1,23 @@
 """The papers besides cards and cue sheet."""
 
 import re
+from collections import Counter
 from collections.abc import Callable
 
 import pytest
 from attrs import evolve
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages, reminders
-from tapscore.exports.paper.drawing import Page, Panel, Text, extent
+from tapscore.exports.paper.cue_sheet import sheet_pages
+from tapscore.exports.paper.drawing import Page, Panel, Text
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.inks import INK
 from tapscore.exports.paper.large_words import large_words_pages
 from tapscore.exports.paper.observation_slips import observation_pages
+from tapscore.exports.paper.pages import sides_mm
 from tapscore.exports.paper.pocket_key import key_pages
 from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
@@ -25,21 +28,30 @@ from tapscore.model.strokes import Stroke
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD, sample
-from tests.exports.paper.paper_strategies import stories
+from tests.exports.paper.paper_strategies import Pages, stories
+from tests.exports.paper.paper_strategies import pages as any_pages
 from tests.exports.paper.test_card_layout import check_margins, words_on
 from tests.strategies import stories as any_stories
 
-ALL: dict[str, Callable[[Story], tuple[Page, ...]]] = {
-    "pocket key": lambda story: key_pages(),
-    "props": lambda story: prop_list_pages(story, perform(story)),
+Make = Callable[..., tuple[Page, ...]]
+
+
+def of_performance(make: Make) -> Make:
+    return lambda story, **how: make(story, perform(story), **how)
+
+
+ALL: dict[str, Make] = {
+    "pocket key": lambda story, **how: key_pages(**how),
+    "props": of_performance(prop_list_pages),
     "label": box_label_pages,
     "floor": floor_plan_pages,
-    "briefing": lambda story: briefing_pages(story, perform(story)),
-    "plan": lambda story: session_plan_pages(story, perform(story)),
-    "slips": lambda story: observation_pages(story, perform(story)),
-    "home": lambda story: home_pages(story, perform(story)),
-    "words": lambda story: large_words_pages(story, perform(story)),
+    "briefing": of_performance(briefing_pages),
+    "plan": of_performance(session_plan_pages),
+    "slips": of_performance(observation_pages),
+    "home": of_performance(home_pages),
+    "words": of_performance(large_words_pages),
     "cautions": cautions_pages,
+    "sheet": of_performance(sheet_pages),
 }
 
 
@@ -54,16 +66,34 @@ def test_nothing_is_small_or_over_the_margins(name: str, story: Story) -> None:
     pages = ALL[name](story)
     assert pages
     assert all(t.size_pt >= 12 for page in pages for t in page.texts if t.text.strip())
+    check_margins(pages)
+
+
+@pytest.mark.parametrize("name", ALL)
+@settings(max_examples=25, deadline=None)
+@given(story=stories, wanted=any_pages)
+def test_any_paper_keeps_its_margins_and_every_word(name: str, story: Story, wanted: Pages) -> None:
+    try:
+        pages = ALL[name](story, **wanted)
+    except ValueError as error:
+        assume("choose" not in str(error))
+        raise
+    check_margins(pages)
+    sides = {
+        round(side / 72 * 25.4, 2) for side in (pages[0].paper.width_pt, pages[0].paper.height_pt)
+    }
+    assert sides == set(sides_mm(wanted["paper"]))
     if name not in ("slips", "floor"):
-        check_margins(pages)
-    for page in pages:
-        for block in page.blocks:
-            for element in block.elements:
-                left, top, right, foot = extent(element)
-                assert left >= 14
-                assert top >= 14
-                assert right <= page.paper.width_pt - 14
-                assert foot <= page.paper.height_pt - 14
+        # Words may be divided, and headings come again; no letter is lost.
+        assert not letters(ALL[name](story)) - letters(pages)
+
+
+def letters(pages: tuple[Page, ...]) -> Counter[str]:
+    """Letters and figures of what is not mere decoration."""
+    texts = [
+        t.text for page in pages for b in page.blocks if b.tag != "Artifact" for t in _texts(b)
+    ]
+    return Counter(c for text in texts for c in text if c.isalnum())
 
 
 @settings(max_examples=25, deadline=None)

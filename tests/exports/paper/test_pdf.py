@@ -145,7 +145,11 @@ def test_the_structure_tree_is_whole(documents: dict[str, Printed]) -> None:
         numbers = tree["/ParentTree"]["/Nums"]
         assert list(numbers[0::2]) == list(range(document.pages))
         owned = [owners.get_object() for owners in numbers[1::2]]
-        for page, owners in zip(read(document.pdf).pages, owned, strict=True):
+        pages = read(document.pdf).pages
+        assert [str(page["/StructParents"]) for page in pages] == [
+            str(number) for number in range(document.pages)
+        ]
+        for page, owners in zip(pages, owned, strict=True):
             content = page.get_contents()
             assert content is not None
             data = content.get_data()
@@ -159,7 +163,8 @@ def test_the_structure_tree_is_whole(documents: dict[str, Printed]) -> None:
 
 
 def test_characters_no_font_has_are_findings_not_boxes() -> None:
-    line = Line("Hel-lo \N{GLOWING STAR} \N{ARABIC LETTER MEEM}", lane("| x x x . |"))
+    odd = "\N{GLOWING STAR} \N{CYRILLIC SMALL LETTER ZHE} \N{ARABIC LETTER MEEM}"
+    line = Line(f"Hel-lo {odd}", lane("| x x x x |"))
     story = Story("Test", sections=(Section("One", (line,)),))
     made = cue_cards(story, perform(story), "leader")
     assert [finding.code for finding in made.findings] == ["print-missing", "print-right-to-left"]

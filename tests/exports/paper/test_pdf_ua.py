@@ -98,3 +98,9 @@ def test_character_maps_name_no_code_that_stands_for_nothing() -> None:
     assert "20 beginbfchar" in made
     assert made.startswith("begincmap\n<00> <7F>\n")
     assert made.endswith("endbfchar\nendcmap")
+
+
+def test_characters_beyond_the_first_plane_are_mapped_in_utf_16() -> None:
+    # RFC 2781: U+1F600 is D83D DE00.
+    cmap = "<00> <7F>\nendcodespacerange\n1 beginbfchar\n<08> <1F600>\nendbfchar\nendcmap"
+    assert "<08> <D83DDE00>" in tidy(cmap)

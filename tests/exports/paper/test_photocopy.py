@@ -2,6 +2,7 @@
 
 import shutil
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,7 @@ DPI = 150
 HALF = 127
 needs_poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="poppler is missing")
 STORY = sample()
-PAPERS = {
+PAPERS: dict[str, Callable[[], tuple[Page, ...]]] = {
     "cards": lambda: card_pages(STORY, perform(STORY), "beat-keeper"),
     "small cards": lambda: card_pages(
         STORY, perform(STORY), "second tapper", paper="A6", distance_m=0.5

@@ -1,0 +1,66 @@
+"""Options about paper that several commands share."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+_SIZES = "A4, A5, A6, Letter, or the sides in mm, such as 120x180"
+
+
+def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    """Give a paper as it is written everywhere."""
+    from tapscore.exports.paper.pages import paper_name
+
+    try:
+        return paper_name(value)
+    except ValueError as error:
+        raise click.BadParameter(f"{error}.", ctx, param) from None
+
+
+def paper_options(command: _Command) -> _Command:
+    """Add ``--paper``, ``--other-paper``, ``--margin``, ``--distance`` and ``--sheet``."""
+    options = (
+        click.option(
+            "--paper",
+            callback=_known,
+            default="A5",
+            metavar="PAPER",
+            show_default=True,
+            help=f"Paper of the cards: {_SIZES}.",
+        ),
+        click.option(
+            "--other-paper",
+            callback=_known,
+            default="A4",
+            metavar="PAPER",
+            show_default=True,
+            help="Paper of everything else, and of several cards of an own size on a sheet.",
+        ),
+        click.option(
+            "--margin",
+            type=click.FloatRange(0, 100),
+            metavar="MM",
+            help="Blank strip at the edges of every page, for what your printer can't reach. "
+            "[default: 6.5 on cards, 13 on pages of words]",
+        ),
+        click.option(
+            "--distance",
+            type=click.FloatRange(0.3, 3.0),
+            default=1.0,
+            metavar="METRES",
+            show_default=True,
+            help="How far away the cards are read.",
+        ),
+        click.option(
+            "--sheet",
+            type=click.Choice(["1", "2", "4"]),
+            default="1",
+            show_default=True,
+            help="Cards on a sheet, to be cut.",
+        ),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
