@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QPushButton,
     QScrollArea,
     QVBoxLayout,
-    QWidget,
 )
 
 from tapscore.gui.asking import Asking
@@ -24,6 +23,7 @@ from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS
 from tapscore.gui.printing.print_dialog import PrintDialog
+from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
@@ -74,7 +74,7 @@ class ExportDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Make cards and sound")
-        self.resize(1080, 740)
+        open_roomy(self, 1080, 740)
         self._window = window
         self._asking = asking
         self._thread: QThread | None = None
@@ -99,12 +99,8 @@ class ExportDialog(QDialog):
         layout.setSpacing(8)
         across.addLayout(layout)
         across.addWidget(self.preview, 1)
-        layout.addWidget(self._what_to_make(), 1)
-        layout.addLayout(self._folder_row())
-        layout.addWidget(self.papers)
-        layout.addWidget(self.sound)
+        layout.addWidget(self._choosing(), 1)
         self.papers.changed.connect(self._show_cards)
-        layout.addWidget(self.replace)
         self.said.setWordWrap(True)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         layout.addWidget(self.said)
@@ -126,23 +122,23 @@ class ExportDialog(QDialog):
         buttons.addWidget(self.make)
         layout.addLayout(buttons)
 
-    def _what_to_make(self) -> QScrollArea:
-        listed = QWidget()
-        boxes = QVBoxLayout(listed)
-        boxes.setContentsMargins(0, 0, 0, 0)
-        boxes.setSpacing(2)
+    def _choosing(self) -> QScrollArea:
+        """What to make, where and how, scrolling where large letters need more room."""
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
         for box in self.boxes.values():
             box.setChecked(True)
-            boxes.addWidget(box)
-        boxes.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setAccessibleName("What to make")
-        scroll.setWidget(listed)
-        scroll.setMinimumWidth(listed.sizeHint().width() + 24)
-        return scroll
+            column.addWidget(box)
+        column.addSpacing(10)
+        column.addLayout(self._folder_row())
+        column.addSpacing(6)
+        column.addWidget(self.papers)
+        column.addSpacing(6)
+        column.addWidget(self.sound)
+        column.addWidget(self.replace)
+        column.addStretch(1)
+        return scrolled(column, "What to make")
 
     def _folder_row(self) -> QHBoxLayout:
         choose = QPushButton("Choose ...")
@@ -240,7 +236,7 @@ class ExportDialog(QDialog):
 
 
 def _box_name(about: str) -> str:
-    return about[:1].upper() + about[1:]
+    return about[:1].upper() + about[1:].removesuffix(" (PDF)")
 
 
 def _usual_folder(window: "MainWindow") -> Path:

@@ -34,9 +34,14 @@ class LineToRecord:
     """What a file of this name says, where the line has other words by now."""
 
     @property
+    def short_name(self) -> str:
+        """Its number, or the refrain's name and its number there."""
+        return str(int(self.name)) if self.name.isdigit() else self.name
+
+    @property
     def title(self) -> str:
         """What it is called on the screen."""
-        return f"Line {int(self.name)}" if self.name.isdigit() else f"Refrain {self.name}"
+        return f"{'Line' if self.name.isdigit() else 'Refrain'} {self.short_name}"
 
 
 def lines_to_record(story: Story, folder: Path | None) -> tuple[LineToRecord, ...]:

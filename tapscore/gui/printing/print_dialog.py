@@ -19,6 +19,7 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS, ToPrint, paper_kinds, to_print
+from tapscore.gui.scrolled import open_roomy
 from tapscore.workflow.product import Choices
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class PagesDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(title)
-        self.resize(1040, 680)
+        open_roomy(self, 1040, 680)
         self.desk = PrintDesk(job_name, asking)
         self.desk.idle.connect(self._idle)
         self._close_when_idle = False

@@ -29,6 +29,7 @@ from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.line_recordings import LineRecordings
 from tapscore.gui.recording.recorder import Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
+from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.story import Story
 from tapscore.workflow.recording_lines import LineToRecord
 
@@ -38,7 +39,6 @@ VOICES = "Voices (*.onnx)"
 SPEAK = "Speak now. Space ends it."
 FIRST = "Space begins, Space ends. Up and Down go to another line."
 NO_MICROPHONES = "none found"
-WORDS_PX = 26
 
 
 class RecordingDialog(QDialog):
@@ -56,7 +56,7 @@ class RecordingDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Record the lines")
-        self.resize(1060, 620)
+        open_roomy(self, 1060, 620)
         self._asking = asking
         self._in = sound_in
         self.recordings = LineRecordings(story, folder)
@@ -73,7 +73,7 @@ class RecordingDialog(QDialog):
         self.keep = QPushButton("Try to keep it again")
         self.hear = QPushButton("Hear it")
         self.rhythm = QPushButton("Hear the rhythm")
-        self.bring = QPushButton("Bring in a recording ...")
+        self.bring = QPushButton("Bring in a file ...")
         self.away = QPushButton("Take it away")
         self.read_out = QPushButton("Have the rest read out ...")
         self.read_out.setToolTip("By a neural voice, a file that you have")
@@ -98,8 +98,7 @@ class RecordingDialog(QDialog):
         across.setSpacing(20)
         across.setContentsMargins(16, 16, 16, 16)
         left, right = QVBoxLayout(), QVBoxLayout()
-        across.addLayout(left, 5)
-        across.addLayout(right, 4)
+        across.addLayout(left, 1)
         self.lines.setHorizontalHeaderLabels(["Line", "Words", "Recording"])
         self.lines.setAccessibleName("Lines")
         self.lines.setAccessibleDescription(FIRST)
@@ -108,6 +107,7 @@ class RecordingDialog(QDialog):
         self.lines.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.lines.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.lines.setTabKeyNavigation(False)
+        self.lines.setWordWrap(True)
         self.lines.setShowGrid(False)
         self.lines.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.lines.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
@@ -134,7 +134,7 @@ class RecordingDialog(QDialog):
         self.microphone.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
-        self.microphone.setMinimumContentsLength(18)
+        self.microphone.setMinimumContentsLength(10)
         self._list_microphones()
         self._in.watch(self._list_microphones)
         row.addWidget(label)
@@ -146,6 +146,7 @@ class RecordingDialog(QDialog):
         close.clicked.connect(self.accept)
         right.addSpacing(12)
         right.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
+        across.addWidget(scrolled(right, "The line"), 1)
 
     def _list_microphones(self) -> None:
         names = self._in.names() or [NO_MICROPHONES]
@@ -169,10 +170,12 @@ class RecordingDialog(QDialog):
         grid = QGridLayout()
         grid.setSpacing(8)
         for place, button in enumerate(
-            (self.record, self.hear, self.rhythm, self.bring, self.away, self.read_out, self.keep)
+            (self.record, self.hear, self.rhythm, self.bring, self.away, self.keep)
         ):
             button.setAutoDefault(False)
             grid.addWidget(button, place // 2, place % 2)
+        self.read_out.setAutoDefault(False)
+        grid.addWidget(self.read_out, 3, 0, 1, 2)
         return grid
 
     @property
@@ -292,7 +295,7 @@ class RecordingDialog(QDialog):
         line = self.line
         if line is None:
             return
-        self.words.setText(f"<b style='font-size:{WORDS_PX}px'>{escape(line.words)}</b>")
+        self.words.setText(f"<b style='font-size:x-large'>{escape(line.words)}</b>")
         self.about.setText(
             f"{line.title}, about {max(round(line.length_sec), 1)} seconds in the story."
         )
@@ -317,7 +320,7 @@ class RecordingDialog(QDialog):
         lines = self.recordings.lines
         self.lines.setRowCount(len(lines))
         for row, line in enumerate(lines):
-            texts = (line.title, line.words, _state(line))
+            texts = (line.short_name, line.words, _state(line))
             for column, text in enumerate(texts):
                 item = self.lines.item(row, column)
                 if item is None:
