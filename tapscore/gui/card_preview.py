@@ -3,9 +3,9 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
-from tapscore.exports.paper.cue_cards import cue_cards
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.gui.printing.page_view import PageView
-from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.gui.printing.written_pages import WrittenPages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.workflow.product import Choices
@@ -22,7 +22,7 @@ class CardPreview(QWidget):
         self._story = story
         self._performance = perform(story)
         self._choices = Choices()
-        self._pages = PdfPages(self)
+        self._pages = WrittenPages(self)
         self.view = PageView(self._pages, "Card")
         self.picture, self.where = self.view.picture, self.view.where
         self.back, self.next = self.view.back, self.view.next
@@ -48,10 +48,10 @@ class CardPreview(QWidget):
             self._make()
 
     def _make(self) -> None:
-        self._pages.clear()
+        self._pages.show_pages((), None)
         role = self.role.currentText()
         try:
-            printed = cue_cards(
+            pages = card_pages(
                 self._story,
                 self._performance,
                 role,
@@ -62,5 +62,5 @@ class CardPreview(QWidget):
         except ValueError as error:
             self.view.say(str(error))
             return
-        self._pages.add(role, printed.pdf)
+        self._pages.show_pages(pages, self._story.language)
         self.view.turn_to(0)

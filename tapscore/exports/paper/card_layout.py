@@ -276,8 +276,8 @@ class _Layout:
         return Band((rule, *band.at(0, thick + space)), thick + space + band.height)
 
 
-def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> Page:
-    """The card of a role that has nothing to tap or bring."""
+def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
+    """The card of a role that has nothing to tap or bring; on small paper it goes on."""
     wide = paper.inner_width_pt
     leads = role == story.role_names[0]
     hint = (
@@ -296,5 +296,17 @@ def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> Page:
             wide,
         ),
     ]
-    made = bands.stack(strips, sizes.label)
-    return Page(paper, made.at(paper.margin_pt, paper.margin_pt), (f"{story.title}: {role}",))
+    sides: list[list[Band]] = [[]]
+    for strip in strips:
+        if bands.stack([*sides[-1], strip], sizes.label).height > paper.inner_height_pt:
+            sides.append([])
+        sides[-1].append(strip)
+    return tuple(
+        Page(
+            paper,
+            bands.stack(side, sizes.label).at(paper.margin_pt, paper.margin_pt),
+            (f"{story.title}: {role}",),
+        )
+        for side in sides
+        if side
+    )

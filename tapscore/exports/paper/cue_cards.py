@@ -70,7 +70,7 @@ def card_pages(
     _check_room(size, sizes, distance_m)
     cards = role_cards(story, performance, role)
     if not cards:
-        return (blank_card(story, role, size, sizes),)
+        return blank_card(story, role, size, sizes)
     return tuple(page for card in cards for page in lay_out(story, card, size, sizes))
 
 

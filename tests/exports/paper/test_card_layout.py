@@ -254,3 +254,13 @@ def test_no_side_is_empty_but_for_its_foot() -> None:
             for page in card_pages(story, performance, role):
                 middle = [t for t in page.texts if 60 < t.y < page.paper.height_pt - 90]
                 assert middle, page.bookmarks
+
+
+def test_a_card_with_nothing_to_do_goes_on_where_paper_is_small() -> None:
+    story = Story("t", roles=(Role("observer"),))
+    pages = card_pages(story, perform(story), "observer", paper="87x105", margin_mm=0.0)
+    check_margins(pages)
+    assert len(pages) > 1
+    said = words_on(pages)
+    assert "Nothing to tap or bring" in said
+    assert "cue sheet" in said
