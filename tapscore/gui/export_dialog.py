@@ -82,8 +82,8 @@ class ExportDialog(QDialog):
         self._made = 0
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
-        self.papers = PaperFields(window.files.card_choices)
-        self.sound = SoundFields(window.files.card_choices)
+        self.papers = PaperFields(window.settings.choices)
+        self.sound = SoundFields(window.settings.choices)
         self.replace = QCheckBox("Replace files that somebody changed")
         self.bar = QProgressBar()
         self.said = QLabel()
@@ -176,7 +176,7 @@ class ExportDialog(QDialog):
             self.said.setText("Choose what to make.")
             return
         choices = self._choices()
-        self._window.files.card_choices = choices
+        self._window.settings.choices = choices
         story = self._window.document.story
         self._made = 0
         self.bar.setRange(0, 100 * len(planned(story, only, choices)))

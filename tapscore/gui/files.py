@@ -17,7 +17,6 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.plain_words import UnreadableWordsError
-from tapscore.workflow.product import Choices
 from tapscore.workflow.whole_files import write_whole_bytes
 
 if TYPE_CHECKING:
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
 AUTOSAVE_MS = 15_000
 SEE, OTHER_NAME, REPLACE = "See what differs", "Save under another name", "Replace it with mine"
 DONT_SAVE = "Don't save"
-SAVE, NOT_NOW = "Save", "Not now"
 OPEN, THROW_AWAY, LATER = "Open it", "Throw it away", "Ask again next time"
 
 
@@ -38,7 +36,6 @@ class FileWork(QObject):
         self.settings = settings
         self.asking = asking
         self.windows: list[MainWindow] = []
-        self.card_choices = Choices()
         """How cards were made or printed last."""
         self._recovery = recovery
         self._on_disc: dict[MainWindow, bytes | None] = {}
@@ -241,65 +238,6 @@ class FileWork(QObject):
         self.settings.remember(path)
         window.statusBar().showMessage(f"Saved {path.name}.", 4000)
         return True
-
-    def export(self, window: "MainWindow") -> None:
-        """Make cards, sheet and sound in a folder."""
-        from tapscore.gui.export_dialog import ExportDialog
-
-        ExportDialog(window, self.asking).open()
-
-    def record(self, window: "MainWindow") -> None:
-        """Speak the lines into files beside the story, which must have been saved."""
-        from tapscore.gui.listening.sound_out import QtSoundOut
-        from tapscore.gui.recording.recording_dialog import RecordingDialog
-        from tapscore.gui.recording.sound_in import QtSoundIn
-        from tapscore.workflow.sound_products import recordings_beside
-
-        if window.document.path is None:
-            self.asking.tell(
-                window, "Save the story first.", "Its recordings lie in a folder beside it."
-            )
-            if not self.save_as(window):
-                return
-        path, story = window.document.path, window.document.story
-        assert path is not None
-        window.listening.stop()
-        RecordingDialog(
-            window, story, recordings_beside(path), self.asking, QtSoundIn(), QtSoundOut()
-        ).open()
-
-    def print(self, window: "MainWindow") -> None:
-        """Look at pages and print them."""
-        from tapscore.gui.printing.print_dialog import PrintDialog
-
-        PrintDialog(window, self.asking, self.card_choices).open()
-
-    def share_today(self, window: "MainWindow") -> None:
-        """Say who is here today; the story must have a file for the day's to lie beside."""
-        if window.document.path is None:
-            answer = self.asking.choose(
-                window,
-                "Save the story first.",
-                "Who is here today is kept in a small file beside it.",
-                (SAVE, NOT_NOW),
-            )
-            if answer != SAVE or not self.save(window):
-                return
-        from tapscore.gui.today.day_dialog import DayDialog
-
-        DayDialog(window, self.asking, self.card_choices).open()
-
-    def show_keys(self, window: "MainWindow") -> None:
-        """List the keys."""
-        from tapscore.gui.help_windows import KeysDialog
-
-        KeysDialog(window).open()
-
-    def show_about(self, window: "MainWindow") -> None:
-        """Say what this is, and what to mind."""
-        from tapscore.gui.help_windows import AboutDialog
-
-        AboutDialog(window).open()
 
     def _key(self, window: "MainWindow") -> str:
         return str(id(window))

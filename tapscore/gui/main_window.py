@@ -27,6 +27,7 @@ from tapscore.checks.accepting import accept
 from tapscore.checks.registry import mended, rule
 from tapscore.gui.checking import Checking
 from tapscore.gui.commands import COMMANDS, MENUS, Command
+from tapscore.gui.dialogs import dialog_commands
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.hold_details import HoldDetails, SectionDetails
@@ -178,10 +179,6 @@ class MainWindow(QMainWindow):
             "open": lambda: self.files.open(self),
             "save": lambda: self.files.save(self),
             "save as": lambda: self.files.save_as(self),
-            "export": lambda: self.files.export(self),
-            "print": lambda: self.files.print(self),
-            "day": lambda: self.files.share_today(self),
-            "record": lambda: self.files.record(self),
             "gentler": lambda: self.files.adapted(self, Way.GENTLER),
             "livelier": lambda: self.files.adapted(self, Way.LIVELIER),
             "short": lambda: self.files.adapted(self, Way.SHORT),
@@ -197,8 +194,7 @@ class MainWindow(QMainWindow):
             "contrast": lambda: self._set_inks("high contrast"),
             "still": lambda: self._set_reduced_motion(not self.settings.reduced_motion),
             **self.listening.commands(),
-            "keys": lambda: self.files.show_keys(self),
-            "about": lambda: self.files.show_about(self),
+            **dialog_commands(self),
         }[command_id]
 
         def doer() -> None:

@@ -1,10 +1,24 @@
 """What the program remembers between runs; never anything about pupils."""
 
+import json
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
 
+from tapscore.model.loudness import Loudness
+from tapscore.workflow.product import SOUNDS, Choices
+
 RECENT = 8
+_KEPT = (
+    "card_paper",
+    "other_paper",
+    "margin_mm",
+    "distance_m",
+    "per_sheet",
+    "backs",
+    "sound",
+    "mono",
+)
 
 
 class Settings:
@@ -57,6 +71,33 @@ class Settings:
         """Put a file first among the recent ones."""
         others = [str(each) for each in self.recent if each != path.resolve()]
         self._store.setValue("files/recent", [str(path.resolve()), *others][:RECENT])
+
+    @property
+    def choices(self) -> Choices:
+        """How papers and sounds were made last; what can't be read is as usual."""
+        from tapscore.exports.paper.imposition import PER_SHEET
+        from tapscore.exports.paper.pages import paper_name
+        from tapscore.exports.paper.sizes import card_sizes
+
+        try:
+            kept = json.loads(str(self._store.value("making/choices", "{}", type=str)))
+            loudest = kept.pop("loudest_heard", None)
+            choices = Choices(
+                **{name: kept[name] for name in _KEPT if name in kept},
+                loudest_heard=None if loudest is None else Loudness(loudest),
+            )
+            paper_name(choices.card_paper)
+            paper_name(choices.other_paper)
+            card_sizes(choices.distance_m)
+            known = choices.sound in SOUNDS and choices.per_sheet in PER_SHEET
+        except (ValueError, TypeError, AttributeError):
+            return Choices()
+        return choices if known else Choices()
+
+    @choices.setter
+    def choices(self, choices: Choices) -> None:
+        kept = {name: getattr(choices, name) for name in (*_KEPT, "loudest_heard")}
+        self._store.setValue("making/choices", json.dumps(kept))
 
     @property
     def hints_seen(self) -> bool:

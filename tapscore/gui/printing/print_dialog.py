@@ -75,7 +75,7 @@ class PrintDialog(PagesDialog):
         story = window.document.story
         super().__init__(parent or window, "Print", story.title, asking)
         self._story = story
-        self._files = window.files
+        self._settings = window.settings
         self.boxes = {
             name: QCheckBox(about[:1].upper() + about[1:]) for name, about in paper_kinds(story)
         }
@@ -123,7 +123,7 @@ class PrintDialog(PagesDialog):
 
     def _show(self) -> None:
         choices = self.fields.choices
-        self._files.card_choices = choices
+        self._settings.choices = choices
         kinds = tuple(name for name, box in self.boxes.items() if box.isChecked())
         role = None if self.role.currentIndex() == 0 else self.role.currentText()
         self.desk.show_papers(

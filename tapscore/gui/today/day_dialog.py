@@ -52,7 +52,7 @@ class DayDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Today's staff")
         self.resize(1180, 720)
-        self._files = window.files
+        self._settings = window.settings
         self._asking = asking
         self._story = window.document.story
         assert window.document.path is not None
@@ -188,7 +188,7 @@ class DayDialog(QDialog):
 
     @Slot()
     def _changed(self) -> None:
-        self._files.card_choices = self.fields.choices
+        self._settings.choices = self.fields.choices
         self.working.give_up()
         if self.outcome is not None:
             self.outcome = None

@@ -211,10 +211,11 @@ def test_the_command_asks_to_save_a_new_story_first(
     demo: MainWindow, answers: Answers, tmp_path: Path
 ) -> None:
     demo.document.path = None
-    answers.files[:] = [None]
+    answers.choices[:] = ["Not now"]
     demo.actions_by_id["record"].trigger()
-    assert "Save the story first" in answers.told[-1]
+    assert "Save the story first" in answers.asked[-1]
     assert demo.findChildren(RecordingDialog) == []
+    answers.choices[:] = ["Save"]
     answers.files[:] = [tmp_path / "boat.yaml"]
     demo.actions_by_id["record"].trigger()
     (dialog,) = demo.findChildren(RecordingDialog)

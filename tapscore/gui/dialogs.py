@@ -1,0 +1,77 @@
+"""The dialogs that a window opens, each loaded when it is first wanted."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+SAVE, NOT_NOW = "Save", "Not now"
+
+
+def dialog_commands(window: "MainWindow") -> dict[str, Callable[[], None]]:
+    """What each command that opens a dialog does, by its id."""
+    return {
+        "export": lambda: _export(window),
+        "print": lambda: _print(window),
+        "day": lambda: _share_today(window),
+        "record": lambda: _record(window),
+        "keys": lambda: _show_keys(window),
+        "about": lambda: _show_about(window),
+    }
+
+
+def _export(window: "MainWindow") -> None:
+    from tapscore.gui.export_dialog import ExportDialog
+
+    ExportDialog(window, window.files.asking).open()
+
+
+def _print(window: "MainWindow") -> None:
+    from tapscore.gui.printing.print_dialog import PrintDialog
+
+    PrintDialog(window, window.files.asking, window.settings.choices).open()
+
+
+def _share_today(window: "MainWindow") -> None:
+    if _saved(window, "Who is here today is kept in a small file beside it.") is None:
+        return
+    from tapscore.gui.today.day_dialog import DayDialog
+
+    DayDialog(window, window.files.asking, window.settings.choices).open()
+
+
+def _record(window: "MainWindow") -> None:
+    path = _saved(window, "Its recordings lie in a folder beside it.")
+    if path is None:
+        return
+    from tapscore.gui.listening.sound_out import QtSoundOut
+    from tapscore.gui.recording.recording_dialog import RecordingDialog
+    from tapscore.gui.recording.sound_in import QtSoundIn
+    from tapscore.workflow.sound_products import recordings_beside
+
+    window.listening.stop()
+    folder, story = recordings_beside(path), window.document.story
+    RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
+
+
+def _show_keys(window: "MainWindow") -> None:
+    from tapscore.gui.help_windows import KeysDialog
+
+    KeysDialog(window).open()
+
+
+def _show_about(window: "MainWindow") -> None:
+    from tapscore.gui.help_windows import AboutDialog
+
+    AboutDialog(window).open()
+
+
+def _saved(window: "MainWindow", why: str) -> Path | None:
+    """The story's file; a story without one is saved first, or not, as the user says."""
+    if window.document.path is None:
+        answer = window.files.asking.choose(window, "Save the story first.", why, (SAVE, NOT_NOW))
+        if answer != SAVE or not window.files.save(window):
+            return None
+    return window.document.path
