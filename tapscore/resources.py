@@ -25,5 +25,6 @@ def resource_path(name: str) -> Path:
 
 
 def demo_stories() -> tuple[Path, ...]:
-    """The story files that come with the program, in order of name."""
-    return tuple(sorted(_folder("_demo_stories", "demo_stories").glob("*.yaml")))
+    """The story files that come with the program, in order of name; no day files."""
+    found = sorted(_folder("_demo_stories", "demo_stories").glob("*.yaml"))
+    return tuple(path for path in found if not path.stem.endswith(" today"))
