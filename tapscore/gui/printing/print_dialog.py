@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -19,7 +18,7 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS, ToPrint, paper_kinds, to_print
-from tapscore.gui.scrolled import open_roomy
+from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.workflow.product import Choices
 
 if TYPE_CHECKING:
@@ -99,21 +98,14 @@ class PrintDialog(PagesDialog):
         next(iter(self.boxes.values())).setFocus()
 
     def _left(self) -> QVBoxLayout:
-        listed = QWidget()
-        boxes = QVBoxLayout(listed)
+        boxes = QVBoxLayout()
         boxes.setContentsMargins(0, 0, 0, 0)
         boxes.setSpacing(2)
         for box in self.boxes.values():
             boxes.addWidget(box)
         boxes.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setAccessibleName("What to print")
-        scroll.setWidget(listed)
-        scroll.setMinimumWidth(min(listed.sizeHint().width() + 24, 620))
         column = QVBoxLayout()
-        column.addWidget(scroll, 1)
+        column.addWidget(scrolled(boxes, "What to print"), 1)
         whose = QHBoxLayout()
         whose.addWidget(QLabel("Cards of"))
         whose.addWidget(self.role, 1)

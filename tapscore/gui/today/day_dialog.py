@@ -12,9 +12,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QPlainTextEdit,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
-    QWidget,
 )
 
 from tapscore.gui.asking import Asking
@@ -22,6 +20,7 @@ from tapscore.gui.felt.working import Working
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
+from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.today.card_files import make_cards
 from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
@@ -51,7 +50,7 @@ class DayDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Today's staff")
-        self.resize(1180, 720)
+        open_roomy(self, 1180, 720)
         self._settings = window.settings
         self._asking = asking
         self._story = window.document.story
@@ -86,8 +85,7 @@ class DayDialog(QDialog):
         self.names.selectAll()
 
     def _build(self) -> None:
-        left = QWidget()
-        column = QVBoxLayout(left)
+        column = QVBoxLayout()
         column.setContentsMargins(0, 0, 12, 0)
         here = QLabel("&Who is here, one adult on each line")
         here.setWordWrap(True)
@@ -118,16 +116,9 @@ class DayDialog(QDialog):
         column.addSpacing(12)
         column.addWidget(self.fields)
         column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(left)
-        scroll.setMinimumWidth(left.sizeHint().width() + 20)
         across = QHBoxLayout()
         across.setSpacing(20)
-        across.addWidget(scroll)
+        across.addWidget(scrolled(column, "Who is here, and the cards"))
         across.addWidget(self.view, 1)
         self.said.setWordWrap(True)
         self.said.setAccessibleName("What was done")

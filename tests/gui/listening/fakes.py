@@ -3,6 +3,7 @@
 from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import Player
 from tapscore.gui.listening.sound_out import NO_DEVICE
+from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_text
 
@@ -46,6 +47,10 @@ story:
 props:
   bell: {what: a bell}
 """
+
+
+Opened = tuple[MainWindow, "HandClock"]
+"""A window, and the clock of its player."""
 
 
 def story_of(text: str = TWO_WAITS) -> Story:

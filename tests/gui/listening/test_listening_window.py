@@ -1,6 +1,6 @@
 """Listening in a window: keys, the bar, the cursor in the rows, calm scrolling, and the end."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
@@ -17,24 +17,7 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS
 from tapscore.model import edits
 from tapscore.model.finding import StoryPath
-from tests.gui.listening.fakes import TWO_WAITS, HandClock, NoDevice
-
-Opened = tuple[MainWindow, HandClock]
-
-
-@pytest.fixture
-def opened(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> Iterator[Opened]:
-    """A window whose player has a clock set by hand and no device."""
-    window = window_on(TWO_WAITS)
-    with qtbot.waitExposed(window):
-        window.show()
-    clock = HandClock()
-    player = window.listening.player
-    player._clock = clock
-    player._out = NoDevice()
-    window.listening.bar.count_in.setChecked(False)
-    yield window, clock
-    window.listening.player.stop()
+from tests.gui.listening.fakes import TWO_WAITS, HandClock, NoDevice, Opened
 
 
 def listen_at(opened: Opened, path: StoryPath, sec: float = 0.0) -> Listening:

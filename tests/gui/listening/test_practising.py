@@ -1,7 +1,5 @@
 """Practising on the space bar, in a window with a clock set by hand."""
 
-from collections.abc import Callable, Iterator
-
 import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -16,32 +14,18 @@ from tapscore.gui.listening.practice_sentence import (
 )
 from tapscore.gui.listening.render import place_sounds
 from tapscore.gui.listening.stretch import Going, stretch_from
-from tapscore.gui.main_window import MainWindow
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.practised import LineNote, Practised, Timing
-from tests.gui.listening.fakes import HandClock, NoDevice, story_of
+from tests.gui.listening.fakes import Opened, story_of
 
-Opened = tuple[MainWindow, HandClock]
 ONSETS_SEC = (0.0, 0.5, 1.0, 1.5)
 
 
-@pytest.fixture
-def opened(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> Iterator[Opened]:
-    from tests.gui.listening.fakes import TWO_WAITS
-
-    window = window_on(TWO_WAITS)
-    with qtbot.waitExposed(window):
-        window.show()
-    clock = HandClock()
-    player = window.listening.player
-    player._clock = clock
-    player._out = NoDevice()
-    bar = window.listening.bar
-    bar.count_in.setChecked(False)
+@pytest.fixture(autouse=True)
+def in_the_beaters_part(opened: Opened) -> None:
+    bar = opened[0].listening.bar
     bar.part.setCurrentText("beater")
     bar.practise.setChecked(True)
-    yield window, clock
-    player.stop()
 
 
 def begin(opened: Opened, row: int = 0) -> None:
