@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 TICK_MS = 16
 PATIENCE_SEC = 2.0
 """A sound device that has not moved on for this long is taken for none."""
+WAKING_SEC = 6.0
+"""The same before its first sound: some wake slowly (a fresh PulseAudio took 2.4 s)."""
 
 
 class PlayerState(Enum):
@@ -234,7 +236,8 @@ class Player(QObject):
         heard = self._out.heard_sec()
         if heard != self._heard_sec:
             self._heard_sec, self._heard_at_sec = heard, now
-        if self._out.failed() or now - self._heard_at_sec > PATIENCE_SEC:
+        patience = PATIENCE_SEC if heard > 0 else WAKING_SEC
+        if self._out.failed() or now - self._heard_at_sec > patience:
             self._sound_lost(now)
             return self._silent_from_sec
         return self._smooth.at(now, heard)

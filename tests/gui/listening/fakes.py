@@ -98,7 +98,8 @@ class QuietOut(NoDevice):
         self.sound: PassageSound | None = None
         self.given: list[PassageSound] = []
         self.broken = False
-        self.stuck = False
+        self.stuck_sec: float | None = None
+        """Where it does not go on."""
 
     def problem(self) -> str:
         return ""
@@ -115,7 +116,10 @@ class QuietOut(NoDevice):
         self.sound = None
 
     def heard_sec(self) -> float:
-        return 0.0 if self.sound is None or self.stuck else self._clock.sec - self._from_sec
+        if self.sound is None:
+            return 0.0
+        heard = self._clock.sec - self._from_sec
+        return heard if self.stuck_sec is None else min(heard, self.stuck_sec)
 
     def failed(self) -> bool:
         return self.broken

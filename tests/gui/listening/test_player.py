@@ -8,7 +8,14 @@ from PySide6.QtCore import QThread
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.listening.passage_sound import PassageSound
-from tapscore.gui.listening.player import PATIENCE_SEC, Choices, Place, Player, PlayerState
+from tapscore.gui.listening.player import (
+    PATIENCE_SEC,
+    WAKING_SEC,
+    Choices,
+    Place,
+    Player,
+    PlayerState,
+)
 from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
 from tapscore.gui.listening.stretch import Going, stretch_from
@@ -193,9 +200,28 @@ def test_a_device_that_does_not_open_is_taken_for_none(qtbot: QtBot, clock: Hand
     player.shut()
 
 
-@pytest.mark.parametrize("broken", [True, False])
+def test_a_device_may_take_its_time_to_wake(
+    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut
+) -> None:
+    out.stuck_sec = 0.0
+    begin(qtbot, heard, ALL)
+    move(heard, clock, PATIENCE_SEC + 1)
+    assert heard.problem == ""
+    assert heard.place is not None
+    assert heard.place.share == 0.0
+    out.stuck_sec = None
+    move(heard, clock, PATIENCE_SEC + 1.5)
+    assert heard.problem == ""
+
+
+@pytest.mark.parametrize(("broken", "stuck_sec"), [(True, None), (False, 0.0), (False, 0.4)])
 def test_a_device_that_goes_away_leaves_the_cursor_moving(
-    qtbot: QtBot, clock: HandClock, heard: Player, out: QuietOut, broken: bool
+    qtbot: QtBot,
+    clock: HandClock,
+    heard: Player,
+    out: QuietOut,
+    broken: bool,
+    stuck_sec: float | None,
 ) -> None:
     begin(qtbot, heard, ALL)
     if broken:
@@ -203,10 +229,10 @@ def test_a_device_that_goes_away_leaves_the_cursor_moving(
         move(heard, clock, 1.0)
         out.broken = True
     else:
-        out.stuck = True
+        out.stuck_sec = stuck_sec
         move(heard, clock, 0.5)
         assert heard.problem == ""
-        clock.sec += PATIENCE_SEC
+        clock.sec += 0.1 + (PATIENCE_SEC if stuck_sec else WAKING_SEC)
     heard.tick()
     assert heard.problem == NOT_OPENED
     assert out.sound is None
