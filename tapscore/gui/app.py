@@ -3,6 +3,7 @@
 import sys
 from pathlib import Path
 
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
@@ -14,6 +15,9 @@ from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.resources import demo_stories, resource_path
 from tapscore.storyfile.read import read_file
+
+WARM_AFTER_MS = 1200
+"""After the window is there, so that it is not held up."""
 
 
 def run_editor(path: Path | None) -> int:
@@ -38,10 +42,16 @@ def run_editor(path: Path | None) -> int:
         if path is not None:
             return 2
         open_demo(files)
+    QTimer.singleShot(WARM_AFTER_MS, lambda: _warm_up(files))
     try:
         return app.exec()
     finally:
         collecting.end()
+
+
+def _warm_up(files: FileWork) -> None:
+    for window in files.windows:
+        window.listening.player.warm_up(window.document.story)
 
 
 def open_demo(files: FileWork) -> None:

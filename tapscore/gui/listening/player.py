@@ -147,6 +147,11 @@ class Player(QObject):
         self._going = going
         self._go_from(going.first, choices.count_in if count_in is None else count_in)
 
+    def warm_up(self, story: Story) -> None:
+        """Make the sounds of a story ready in the background, if anything can be heard."""
+        if not self._out.problem():
+            self._rendering.warm(story)
+
     def go_on(self) -> None:
         """Leave the wait or the offering; nothing if there is none now."""
         if self.state is not PlayerState.HOLDING:

@@ -21,6 +21,7 @@ from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.stretch import Stretch
 from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
 
 MY_PART_DB = 3.0
 THE_REST_DB = -9.0
@@ -100,6 +101,15 @@ def story_factor(story: Story, stretch: Stretch) -> float:
     highest = max(together.values(), default=0.0)
     usual = amplitude(USUAL_GAIN_DB)
     return min(usual, HIGHEST_PEAK / highest) if highest else usual
+
+
+def story_sounds(story: Story) -> None:
+    """Find the sound of every tap, click and cue once: what was found is kept."""
+    taps = StoryTaps(story)
+    for tap in perform(story).taps:
+        taps(tap)
+    for downbeat in (True, False):
+        click_sound(downbeat=downbeat)
 
 
 def new_sound(sounds: StretchSounds, *, loops: bool) -> PassageSound:

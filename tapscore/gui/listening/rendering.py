@@ -32,6 +32,12 @@ class _Mixer(QObject):
         self.wanted = 0
         """Number of the newest job, set from the window's thread."""
 
+    @Slot(object)
+    def warm(self, story: Story) -> None:
+        from tapscore.gui.listening.render import story_sounds
+
+        story_sounds(story)
+
     @Slot(int, object)
     def mix(self, number: int, job: SoundJob) -> None:
         from tapscore.gui.listening.render import fill, new_sound, place_sounds, story_factor
@@ -54,6 +60,7 @@ class Rendering(QObject):
 
     ready = Signal(object)
     _asked = Signal(int, object)
+    _warmed = Signal(object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -62,16 +69,25 @@ class Rendering(QObject):
         self._mixer = _Mixer()
         self._sound: PassageSound | None = None
 
+    def warm(self, story: Story) -> None:
+        """Make a story's tap sounds before they are wanted, so that listening begins at once."""
+        self._start_thread()
+        self._warmed.emit(story)
+
     def ask(self, job: SoundJob) -> None:
         """Begin to mix; an earlier wish is given up."""
         self.give_up()
+        self._start_thread()
+        self._asked.emit(self._number, job)
+
+    def _start_thread(self) -> None:
         if self._thread is None:
             self._thread = QThread(self)
             self._mixer.moveToThread(self._thread)
             self._asked.connect(self._mixer.mix)
+            self._warmed.connect(self._mixer.warm)
             self._mixer.ready.connect(self._mixed)
             self._thread.start()
-        self._asked.emit(self._number, job)
 
     def give_up(self) -> None:
         """Nobody waits for the sound any more."""
