@@ -14,6 +14,9 @@ from tapscore.rhythm.performance import PerformedSyllable, Segment
 SHORTEST_SEC = 0.5
 """A shorter part is spoken together with the next: prepositions alone sound like barking."""
 
+WEAK_SYLLABLE_SEC = 0.16
+"""How long a voice takes over a syllable that leads to a stressed one (as espeak-ng does)."""
+
 KIND_SYLLABLE_SEC = 0.45
 """The last words may ring on into a rest up to this for each syllable."""
 
@@ -43,6 +46,7 @@ def feet(segment: Segment) -> tuple[Foot, ...]:
             groups.append([])
         groups[-1].append(word)
     starts = [group[0][0].onset_sec for group in groups]
+    starts[0] = _begun_late(groups[0], strong)
     last = groups[-1][-1][-1]
     kind_sec = KIND_SYLLABLE_SEC * sum(len(word) for word in groups[-1])
     rest_sec = min(starts[-1] + kind_sec, segment.start_sec + segment.length_sec)
@@ -65,6 +69,17 @@ def _words(syllables: tuple[PerformedSyllable, ...]) -> list[list[PerformedSylla
             words.append([])
         words[-1].append(syllable)
     return words
+
+
+def _begun_late(words: list[list[PerformedSyllable]], strong: frozenset[int]) -> float:
+    """When the first part begins: its weak words just before the stressed one they lead to."""
+    before = 0
+    for word in words:
+        if any(syllable.index in strong for syllable in word):
+            late = word[0].onset_sec - before * WEAK_SYLLABLE_SEC
+            return max(words[0][0].onset_sec, late)
+        before += len(word)
+    return words[0][0].onset_sec
 
 
 def _strong(segment: Segment) -> frozenset[int]:

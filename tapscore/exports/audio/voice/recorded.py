@@ -7,7 +7,7 @@ import numpy as np
 
 from tapscore.exports.audio.sound import Sound, frames
 from tapscore.exports.audio.voice.feet import Foot, feet
-from tapscore.exports.audio.voice.shaping import beat_frame, soften, stretched
+from tapscore.exports.audio.voice.shaping import beat_frame, soften, stretched, trimmed
 from tapscore.exports.audio.voice.synthetic import SpokenAt
 from tapscore.rhythm.performance import Segment
 
@@ -15,6 +15,9 @@ MOST_QUICKENED, MOST_SLOWED = 0.8, 1.35
 """How far a voice is changed at the written tempo; a slow version slows it as well."""
 PART_QUICKENED, PART_SLOWED = 0.7, 1.5
 """The same for a part of a line, which may go further for a moment."""
+PAUSE_DB = -34.0
+"""Quieter than this against a part's loudest moment, nobody speaks."""
+SHORTEST_PART_SEC = 0.06
 
 
 def placed_recording(
@@ -45,8 +48,7 @@ def _by_feet(
     parts: list[tuple[int, Sound]] = []
     free = -(10**9)
     for foot, (first, last) in zip(divided, pairwise([*starts, len(sound)]), strict=True):
-        part = sound[first:last].copy()
-        soften(part)
+        part = _without_pauses(sound[first:last])
         fitted = _bounded(
             part, frames(foot.room_sec), PART_QUICKENED * slower, PART_SLOWED * slower
         )
@@ -58,6 +60,16 @@ def _by_feet(
     for start, fitted in parts:
         whole[start - begin : start - begin + len(fitted)] += fitted
     return SpokenAt(begin, whole)
+
+
+def _without_pauses(part: Sound) -> Sound:
+    """A part without the pauses before and after it: its first vowel is sought near its start."""
+    cut = trimmed(part, PAUSE_DB)
+    if len(cut) >= frames(SHORTEST_PART_SEC):
+        return cut
+    whole = part.copy()
+    soften(whole)
+    return whole
 
 
 def _bounded(sound: Sound, count: int, least: float, most: float) -> Sound:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.exports.audio.voice.feet import feet
+from tapscore.exports.audio.voice.feet import WEAK_SYLLABLE_SEC, feet
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
@@ -45,3 +45,22 @@ def test_feet_hold_all_words_once_in_order_and_in_time(marks: list[str], tempo: 
     assert all(
         end <= following.start_sec + 1e-6 for end, following in zip(ends, found[1:], strict=False)
     )
+
+
+def test_a_weak_word_that_leads_in_is_said_just_before_the_strong_one() -> None:
+    told = story(
+        Line("the moon came to look", lane("XxxXxx", pickup="x")),
+        metre=Metre(6, 8),
+        tempo=Tempo(Fraction(54)),
+    )
+    (line,) = perform(told).lines
+    first = feet(line)[0]
+    assert first.words == "the moon came to"
+    strong = line.syllables[1].onset_sec
+    assert first.start_sec == pytest.approx(strong - WEAK_SYLLABLE_SEC)
+    assert first.start_sec + first.room_sec == pytest.approx(line.syllables[4].onset_sec)
+    (near,) = perform(
+        story(Line("the moon came to look", lane("XxxXxx", pickup="x")), metre=Metre(6, 8),
+              tempo=Tempo(Fraction(150)))
+    ).lines  # fmt: skip
+    assert feet(near)[0].start_sec == pytest.approx(near.syllables[0].onset_sec)

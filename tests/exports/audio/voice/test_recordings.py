@@ -8,19 +8,21 @@ import numpy as np
 import pytest
 
 from tapscore.exports.audio.encode import EncoderMissing, mp3_program
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.voice import decode
 from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
+from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.audio.voice.recorded import placed_recording
 from tapscore.exports.audio.voice.recordings import find_recordings, recordings_folder
 from tapscore.exports.audio.voice.shaping import SPEECH_LUFS, beat_frame
+from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_file
 from tests.exports.audio.audio_stories import lane, story
-from tests.exports.audio.voice.voices import tone, write
+from tests.exports.audio.voice.voices import rise_after_sec, tone, write
 
 
 def _ffmpeg(*words: str) -> None:
@@ -161,3 +163,22 @@ def test_a_recording_begins_on_its_tap_and_is_stretched_as_far_as_is_kind(
         last = line.syllables[-1]
         end = begin + len(placed.sound) / SAMPLE_RATE_HZ
         assert end == pytest.approx(last.onset_sec + last.length_sec, abs=0.3)
+
+
+def test_a_pause_between_parts_is_not_taken_for_their_beginning() -> None:
+    told = story(
+        Line("Row the lan-tern row the lan-tern", lane("X.xX.x", "X.xX.x")),
+        metre=Metre(6, 8),
+        tempo=Tempo(Fraction(54)),
+    )
+    (line,) = perform(told, count_in_bars=1).lines
+    hum = tone(0.5)[24_000:-24_000]
+    pause = np.zeros(frames(0.45), np.float32)
+    parts = feet(line)
+    sound = np.concatenate([np.concatenate([pause, hum]) for _ in parts])[len(pause) :]
+    starts = [0, *(i * (len(hum) + len(pause)) - len(pause) for i in range(1, len(parts)))]
+    placed = placed_recording(line, sound, Fraction(1), tuple(starts))
+    assert placed is not None
+    for foot in parts:
+        at = frames(foot.start_sec) - placed.start_frame
+        assert abs(rise_after_sec(placed.sound, at)) < 0.03
