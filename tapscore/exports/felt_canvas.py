@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.inks import Ink
+from tapscore.exports.paper.text_width import width_pt
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
@@ -41,7 +42,7 @@ class Canvas:
         halo: Ink | None = None,
     ) -> None:
         """Write on the line ``y``; with ``align`` 0 it starts at x, with 1 it ends there."""
-        at = x - align * fonts.width_pt(text, size, bold=bold)
+        at = x - align * width_pt(text, size, bold=bold)
         for run in fonts.runs(text, bold):
             font = _font(run.font, round(size * FINE))
             self._draw.text(
@@ -61,7 +62,7 @@ class Canvas:
         """Write from bottom to top in bold, (x, y) in the middle; the ground shows through."""
         from PIL import Image, ImageDraw
 
-        wide = round(fonts.width_pt(text, size, bold=True) * FINE)
+        wide = round(width_pt(text, size, bold=True) * FINE)
         high = round(size * 1.4 * FINE)
         mask = Image.new("L", (wide + 2 * FINE, high), 0)
         at = float(FINE)
@@ -127,7 +128,7 @@ def wrapped(text: str, size: float, width: float) -> list[str]:
     lines = [""]
     for word in text.split():
         longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and fonts.width_pt(longer, size, bold=False) > width:
+        if lines[-1] and width_pt(longer, size, bold=False) > width:
             lines.append(word)
         else:
             lines[-1] = longer
@@ -136,9 +137,9 @@ def wrapped(text: str, size: float, width: float) -> list[str]:
 
 def shortened(text: str, size: float, width: float) -> str:
     """A bold text, cut with an ellipsis where it would be wider than ``width``."""
-    if fonts.width_pt(text, size, bold=True) <= width:
+    if width_pt(text, size, bold=True) <= width:
         return text
-    while text and fonts.width_pt(f"{text}…", size, bold=True) > width:
+    while text and width_pt(f"{text}…", size, bold=True) > width:
         text = text[:-1].rstrip()
     return f"{text}…"
 

@@ -19,8 +19,8 @@ from tapscore.board.facade import (
     felt_map,
 )
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word, step_db
-from tapscore.exports.paper import fonts
 from tapscore.exports.paper.inks import AMBER, INK, LINE, MUTED, PAPER, TEAL, WHITE
+from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.board import Board, Named, Place, Point
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.strokes import Stroke
@@ -156,7 +156,7 @@ class _Sheet:
         for x, y, wide, high in self._taken():
             top, left = max(round(y), 0), max(round(x), 0)
             taken[top : max(round(y + high), 0), left : max(round(x + wide), 0)] = True
-        boxes = [(round(fonts.width_pt(word, 25, bold=True)) + 24, 44) for word in WORDS]
+        boxes = [(round(width_pt(word, 25, bold=True)) + 24, 44) for word in WORDS]
         coarse = word_index(levels[FINE // 2 :: FINE, FINE // 2 :: FINE])
         for word, x, y in label_points(coarse, taken, boxes):
             self._canvas.text(
@@ -176,7 +176,7 @@ class _Sheet:
             boxes.append((x - self._left, y - _TOP, wide, high))
         for spot in self._board.spots:
             x, y = self.at(spot.at)
-            half = max(fonts.width_pt(spot.name, 21, bold=True) / 2, 20)
+            half = max(width_pt(spot.name, 21, bold=True) / 2, 20)
             boxes.append((x - self._left - half, y - _TOP - 20, 2 * half, 66))
         return boxes
 
@@ -226,7 +226,7 @@ class _Sheet:
         for radius, ink in ((16, WHITE), (13, INK), (8.5, WHITE), (4.5, INK)):
             self._canvas.disc(x, y, radius, ink)
         name = shortened(spot.name, 21, self._width - 16)
-        half = fonts.width_pt(name, 21, bold=True) / 2
+        half = width_pt(name, 21, bold=True) / 2
         middle = min(max(x, self._left + half + 8), self._left + self._width - half - 8)
         below = y + 38 <= _TOP + self._height - 8
         line = y + 38 if below else y - 24
@@ -263,7 +263,7 @@ class _Sheet:
                 "south": _TOP + self._height - y,
             }
             side = min(away, key=lambda name: away[name])
-            wide = fonts.width_pt(seat.name, 20, bold=True) + 24
+            wide = width_pt(seat.name, 20, bold=True) + 24
             if side in ("north", "south"):
                 left = min(max(x - wide / 2, self._left), self._left + self._width - wide)
                 top = _TOP - _TAB + 1 if side == "north" else _TOP + self._height + 3
@@ -285,7 +285,7 @@ def _heading(canvas: "Canvas", title: str, stroke: Stroke, level: Fraction, foun
     manner = f"{stroke.word}, {loudness_word(level)}"
     heading = f"What {found.place} gets: {manner}"
     canvas.text(_MARGIN, 84, heading, 46, INK, bold=True)
-    room = _WIDTH - 2 * _MARGIN - fonts.width_pt(heading, 46, bold=True) - 50
+    room = _WIDTH - 2 * _MARGIN - width_pt(heading, 46, bold=True) - 50
     canvas.text(_WIDTH - _MARGIN, 84, shortened(title, 30, room), 30, TEAL, bold=True, align=1)
     canvas.text(
         _MARGIN, 132, "The reference here is the same tap in the middle of the board.", 27, INK
@@ -327,7 +327,7 @@ def _foot(canvas: "Canvas", warnings: list[str]) -> None:
         y += _LEADING
     canvas.line([(_MARGIN, y), (_WIDTH - _MARGIN, y)], LINE, 2)
     canvas.text(_MARGIN, y + 42, MODEL_SENTENCE, 27, INK, bold=True)
-    across = fonts.width_pt(MODEL_SENTENCE, 27, bold=True)
+    across = width_pt(MODEL_SENTENCE, 27, bold=True)
     canvas.text(_MARGIN + across + 14, y + 42, NO_CLAIM_SENTENCE, 27, INK)
 
 

@@ -2,15 +2,13 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from tapscore.gui.main_window import MainWindow
+from tapscore.gui.story_window import StoryWindow
 
 SAVE, NOT_NOW = "Save", "Not now"
 
 
-def dialog_commands(window: "MainWindow") -> dict[str, Callable[[], None]]:
+def dialog_commands(window: StoryWindow) -> dict[str, Callable[[], None]]:
     """What each command that opens a dialog does, by its id."""
     return {
         "export": lambda: _export(window),
@@ -22,19 +20,19 @@ def dialog_commands(window: "MainWindow") -> dict[str, Callable[[], None]]:
     }
 
 
-def _export(window: "MainWindow") -> None:
+def _export(window: StoryWindow) -> None:
     from tapscore.gui.export_dialog import ExportDialog
 
     ExportDialog(window, window.files.asking).open()
 
 
-def _print(window: "MainWindow") -> None:
+def _print(window: StoryWindow) -> None:
     from tapscore.gui.printing.print_dialog import PrintDialog
 
     PrintDialog(window, window.files.asking, window.settings.choices).open()
 
 
-def _share_today(window: "MainWindow") -> None:
+def _share_today(window: StoryWindow) -> None:
     if _saved(window, "Who is here today is kept in a small file beside it.") is None:
         return
     from tapscore.gui.today.day_dialog import DayDialog
@@ -42,7 +40,7 @@ def _share_today(window: "MainWindow") -> None:
     DayDialog(window, window.files.asking, window.settings.choices).open()
 
 
-def _record(window: "MainWindow") -> None:
+def _record(window: StoryWindow) -> None:
     path = _saved(window, "Its recordings lie in a folder beside it.")
     if path is None:
         return
@@ -56,19 +54,19 @@ def _record(window: "MainWindow") -> None:
     RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
 
 
-def _show_keys(window: "MainWindow") -> None:
+def _show_keys(window: StoryWindow) -> None:
     from tapscore.gui.help_windows import KeysDialog
 
     KeysDialog(window).open()
 
 
-def _show_about(window: "MainWindow") -> None:
+def _show_about(window: StoryWindow) -> None:
     from tapscore.gui.help_windows import AboutDialog
 
     AboutDialog(window).open()
 
 
-def _saved(window: "MainWindow", why: str) -> Path | None:
+def _saved(window: StoryWindow, why: str) -> Path | None:
     """The story's file; a story without one is saved first, or not, as the user says."""
     if window.document.path is None:
         answer = window.files.asking.choose(window, "Save the story first.", why, (SAVE, NOT_NOW))

@@ -2,7 +2,6 @@
 
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING
 
 from attrs import evolve
 from PySide6.QtCore import QObject, Qt, QThread, Signal, Slot
@@ -25,13 +24,11 @@ from tapscore.gui.printing.papers import CARDS
 from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
+from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
-
-if TYPE_CHECKING:
-    from tapscore.gui.main_window import MainWindow
 
 
 class _Maker(QObject):
@@ -70,7 +67,7 @@ class _Maker(QObject):
 class ExportDialog(QDialog):
     """Choose what to make and where."""
 
-    def __init__(self, window: "MainWindow", asking: Asking) -> None:
+    def __init__(self, window: StoryWindow, asking: Asking) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Make cards and sound")
@@ -239,7 +236,7 @@ def _box_name(about: str) -> str:
     return about[:1].upper() + about[1:].removesuffix(" (PDF)")
 
 
-def _usual_folder(window: "MainWindow") -> Path:
+def _usual_folder(window: StoryWindow) -> Path:
     from tapscore.workflow.names import slug
 
     path = window.document.path

@@ -9,6 +9,7 @@ from tapscore.gui.asking import STORIES, WORDS, Asking
 from tapscore.gui.document import Document
 from tapscore.gui.recovery import Recovered, RecoveryFolder
 from tapscore.gui.settings import Settings
+from tapscore.gui.story_window import StoryWindow
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.adapt import Way, adapt
@@ -38,8 +39,8 @@ class FileWork(QObject):
         self.windows: list[MainWindow] = []
         """How cards were made or printed last."""
         self._recovery = recovery
-        self._on_disc: dict[MainWindow, bytes | None] = {}
-        self._warned: set[MainWindow] = set()
+        self._on_disc: dict[StoryWindow, bytes | None] = {}
+        self._warned: set[StoryWindow] = set()
         self._timer = QTimer(self)
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.keep_all)
@@ -57,7 +58,7 @@ class FileWork(QObject):
         window.show()
         return window
 
-    def open_path(self, path: Path, parent: "MainWindow | None" = None) -> "MainWindow | None":
+    def open_path(self, path: Path, parent: StoryWindow | None = None) -> "MainWindow | None":
         """Open a window on a file; says why where it can't be opened."""
         for window in self.windows:
             if (
@@ -77,13 +78,13 @@ class FileWork(QObject):
             return None
         return self.show_story(opened.source, path)
 
-    def open(self, window: "MainWindow") -> None:
+    def open(self, window: StoryWindow) -> None:
         """Ask for a file and open it."""
         path = self.asking.open_file(window, "Open a story", STORIES)
         if path is not None:
             self.open_path(path, window)
 
-    def new(self, window: "MainWindow") -> None:
+    def new(self, window: StoryWindow) -> None:
         """Make a story from a file of plain words."""
         source = self.asking.open_file(window, "Words of the new story", WORDS)
         if source is None:
@@ -96,7 +97,7 @@ class FileWork(QObject):
         made = self.show_story(read_text(text), None)
         made.document.undo_stack.resetClean()
 
-    def adapted(self, window: "MainWindow", way: Way) -> None:
+    def adapted(self, window: StoryWindow, way: Way) -> None:
         """Open a copy of the story that is gentler, livelier or shorter, and say what differs."""
         document = window.document
         found = adapt(document.story, way)
@@ -109,7 +110,7 @@ class FileWork(QObject):
         changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)
         self.asking.tell(copy, f"A {way.value} copy. Look at each change:", changes)
 
-    def save(self, window: "MainWindow") -> bool:
+    def save(self, window: StoryWindow) -> bool:
         """Save to the story's own file; False if it was not saved."""
         path = window.document.path
         if path is None:
@@ -122,7 +123,7 @@ class FileWork(QObject):
                 return False
         return self._write(window, path)
 
-    def _ask_about_change(self, window: "MainWindow", path: Path) -> str:
+    def _ask_about_change(self, window: StoryWindow, path: Path) -> str:
         """Another program changed the file: what to do about it."""
         while True:
             answer = self.asking.choose(
@@ -137,7 +138,7 @@ class FileWork(QObject):
                 window, "What differs", differences(window.document.text(), _text_of(path))
             )
 
-    def save_as(self, window: "MainWindow") -> bool:
+    def save_as(self, window: StoryWindow) -> bool:
         """Ask for a name and save under it."""
         story = window.document.story
         near = window.document.path or Path(f"{slug(story.title)}.yaml")
@@ -146,7 +147,7 @@ class FileWork(QObject):
             return False
         return self._write(window, path if path.suffix else path.with_suffix(".yaml"))
 
-    def look_at_disc(self, window: "MainWindow") -> None:
+    def look_at_disc(self, window: StoryWindow) -> None:
         """Say so, once, when another program has changed the window's file."""
         path = window.document.path
         if path is None or window in self._warned or not path.exists():
@@ -157,7 +158,7 @@ class FileWork(QObject):
                 f"Another program has changed {path.name}. Saving will ask what to do.", 15_000
             )
 
-    def may_close(self, window: "MainWindow") -> bool:
+    def may_close(self, window: StoryWindow) -> bool:
         """Ask what to do with unsaved work; False if the window stays."""
         if not window.document.modified:
             return True
@@ -171,13 +172,12 @@ class FileWork(QObject):
             return self.save(window)
         return answer == "Throw them away"
 
-    def closed(self, window: "MainWindow") -> None:
+    def closed(self, window: StoryWindow) -> None:
         """Forget a window that is gone."""
         self._recovery.forget(self._key(window))
         self._on_disc.pop(window, None)
         self._warned.discard(window)
-        if window in self.windows:
-            self.windows.remove(window)
+        self.windows = [each for each in self.windows if each is not window]
 
     def keep_all(self) -> None:
         """Keep every window's unsaved work; a full disc is said once, in the window."""
@@ -220,7 +220,7 @@ class FileWork(QObject):
             self._recovery.keep(self._key(window), left.path, left.text)
         left.kept_in.unlink(missing_ok=True)
 
-    def _write(self, window: "MainWindow", path: Path) -> bool:
+    def _write(self, window: StoryWindow, path: Path) -> bool:
         text = window.document.text()
         try:
             write_whole_bytes(path, text.encode("utf-8"))
@@ -239,7 +239,7 @@ class FileWork(QObject):
         window.statusBar().showMessage(f"Saved {path.name}.", 4000)
         return True
 
-    def _key(self, window: "MainWindow") -> str:
+    def _key(self, window: StoryWindow) -> str:
         return str(id(window))
 
 

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QLabel,
-    QMainWindow,
     QSplitter,
     QTabWidget,
     QVBoxLayout,
@@ -37,7 +36,6 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
-from tapscore.gui.files import FileWork
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
@@ -50,6 +48,7 @@ from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.recent_menu import add_recent_menu
 from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
+from tapscore.gui.story_window import FileDesk, StoryWindow
 from tapscore.model import edits
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding, StoryPath
@@ -62,10 +61,10 @@ from tapscore.workflow.adapt import Way
 LABEL_PX = 15
 
 
-class MainWindow(QMainWindow):
+class MainWindow(StoryWindow):
     """One story in one window."""
 
-    def __init__(self, document: Document, settings: Settings, files: FileWork) -> None:
+    def __init__(self, document: Document, settings: Settings, files: FileDesk) -> None:
         super().__init__()
         self.document = document
         document.setParent(self)

@@ -1,22 +1,20 @@
 """The menu of stories that were last open."""
 
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QMenu
 
-if TYPE_CHECKING:
-    from tapscore.gui.main_window import MainWindow
+from tapscore.gui.story_window import StoryWindow
 
 
-def add_recent_menu(file_menu: QMenu, window: "MainWindow") -> QMenu:
+def add_recent_menu(file_menu: QMenu, window: StoryWindow) -> QMenu:
     """Add the menu; it is filled each time it is about to be seen."""
     menu = file_menu.addMenu("Recent stories")
     menu.aboutToShow.connect(partial(_fill, menu, window))
     return menu
 
 
-def _fill(menu: QMenu, window: "MainWindow") -> None:
+def _fill(menu: QMenu, window: StoryWindow) -> None:
     menu.clear()
     recent = window.settings.recent
     for number, path in enumerate(recent, 1):

@@ -11,6 +11,7 @@ from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_bl
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import ASCENT, LEADING, Piece, flow, own
+from tapscore.exports.paper.text_width import width_pt
 
 POINTS_OUT_EM = 0.08
 """How far the points of letters from right to left may stand out at the end of a line."""
@@ -193,7 +194,7 @@ def tag_item(name: str, way: str, size: float) -> Item:
     """A prop's tag, small, with its initial, and what happens to the prop."""
     tall = size * 1.12
     initial = next((c for c in name if c.isalnum()), "?").upper()
-    letter = fonts.width_pt(initial, size, bold=True)
+    letter = width_pt(initial, size, bold=True)
     thick = max(size * 0.08, 1.0)
     wide = letter + size * 0.72
     sign = (

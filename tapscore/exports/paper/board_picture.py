@@ -7,9 +7,9 @@ from math import hypot
 from attrs import frozen
 
 from tapscore.exports import marks
-from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block, shape
 from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE
+from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.board import Board, Point
 
 
@@ -37,7 +37,7 @@ def board_picture(
     """
     at_seat = board.seat(seat) if seat is not None else None
     turn = _Turn(board, _side(board, at_seat))
-    you = fonts.width_pt("you", label, bold=True)
+    you = width_pt("you", label, bold=True)
     strip = label * 1.16 if at_seat is not None else label * 0.1
     edge = max(label * 0.09, 1.2)
     scale = min((most[0] - edge) / turn.width_mm, (most[1] - strip - edge) / turn.depth_mm)
@@ -112,7 +112,7 @@ def _places(board: Board, turn: _Turn, scale: float, label: float) -> list[Eleme
         drawn.append(Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, MUTED, edge))
         if room:
             name = board.places[i].name
-            wide = fonts.width_pt(name, label, bold=True)
+            wide = width_pt(name, label, bold=True)
             drawn.append(Text(x - wide / 2, y + label * 0.34, name, label, INK, True, wide))
     return drawn
 

@@ -83,15 +83,6 @@ def runs(text: str, bold: bool) -> tuple[Run, ...]:
     )
 
 
-def width_pt(text: str, size_pt: float, *, bold: bool) -> float:
-    """Width of a text on one line."""
-    if right_to_left(text):
-        from tapscore.exports.paper.shaping import width_em
-
-        return size_pt * width_em(text, bold)
-    return size_pt * sum(run.width_em for run in runs(text, bold))
-
-
 def missing(text: str) -> str:
     """Characters that no font here can print, each once, in order of appearance."""
     joined = unicodedata.normalize("NFC", text)

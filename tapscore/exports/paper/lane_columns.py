@@ -7,6 +7,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.text_flow import divide, printable
+from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.words import Syllable, printed_words
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.performance import Segment
@@ -190,7 +191,7 @@ def _unit(
     placed: list[PlacedColumn] = []
     x = 0.0
     for index, column in enumerate(unit):
-        text = fonts.width_pt(column.text, size_pt, bold=bold)
+        text = width_pt(column.text, size_pt, bold=bold)
         mark = mark_width(column)
         wide = max(text, mark + MARK_GAP_EM * size_pt if mark else 0.0)
         last = index == len(unit) - 1
@@ -209,7 +210,7 @@ def _broken(
     bold: bool,
 ) -> list[list[PlacedColumn]]:
     """A word too wide for a row, over several: broken at syllables, with a hyphen."""
-    hyphen = fonts.width_pt("-", size_pt, bold=bold)
+    hyphen = width_pt("-", size_pt, bold=bold)
     small: list[Column] = []
     for column in unit:
         bits = divide(column.text, size_pt, width - hyphen, bold=bold)

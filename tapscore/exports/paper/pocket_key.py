@@ -18,6 +18,7 @@ from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings
 from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
@@ -105,7 +106,7 @@ def _mark(stroke: Stroke, size: float, x: float = SIGN_PT / 2) -> Element:
 def _strokes() -> list[_Sign]:
     made = [_Sign(stroke.word, (_mark(stroke, 22),)) for stroke in Stroke]
     there = tuple(target(SIGN_PT / 2, ROW_PT / 2, 26))
-    you = fonts.width_pt("you", 14, bold=True)
+    you = width_pt("you", 14, bold=True)
     seat: tuple[Element, ...] = (
         Panel(2, 4, SIGN_PT - 4, 17, 4, TEAL),
         Text((SIGN_PT - you) / 2, 17, "you", 14, WHITE, True, you),
@@ -148,14 +149,14 @@ def _line_signs() -> list[_Sign]:
 
 def _band_signs() -> list[_Sign]:
     warn = Panel(1, 4, SIGN_PT - 2, ROW_PT - 9, 5, CREAM, AMBER, 1.5, 5)
-    wait = fonts.width_pt("Wait", 14, bold=True)
+    wait = width_pt("Wait", 14, bold=True)
     solid: tuple[Element, ...] = (
         Panel(0, 3, SIGN_PT, 20, 4, INK),
         Text((SIGN_PT - wait) / 2, 18, "Wait", 14, WHITE, True, wait),
     )
     rail = Panel(SIGN_PT / 2 - 2, 2, 3.5, ROW_PT - 4, 1.5, TEAL)
     tag = bands.tag_item("b", "", 17).sign
-    stop = fonts.width_pt("Stop", 14, bold=True)
+    stop = width_pt("Stop", 14, bold=True)
     halt: tuple[Element, ...] = (
         Panel(0, 3, SIGN_PT, 20, 6, INK),
         Text((SIGN_PT - stop) / 2, 18, "Stop", 14, WHITE, True, stop),

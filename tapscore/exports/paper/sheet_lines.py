@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Block, Panel, Text
 from tapscore.exports.paper.how_items import how_items
@@ -15,6 +15,7 @@ from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_width import width_pt
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
@@ -42,7 +43,7 @@ class SheetLines:
         self._roles = tuple(roles)
         self._sizes = sizes
         self._width = width
-        names = [fonts.width_pt(name, sizes.label, bold=True) for name in (*roles, "everyone")]
+        names = [width_pt(name, sizes.label, bold=True) for name in (*roles, "everyone")]
         self._labels = min(max(names) + LABEL_GAP_PT, width * LABEL_SHARE)
         self._inner = width - NUMBER_PT - TIME_PT
         self._words = self._inner - self._labels

@@ -8,6 +8,7 @@ from attrs import frozen
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Text
 from tapscore.exports.paper.inks import INK, Ink
+from tapscore.exports.paper.text_width import width_pt
 
 LEADING = 1.22
 ASCENT = 0.80
@@ -100,15 +101,15 @@ def own(text: str) -> str:
 
 def divide(text: str, size_pt: float, width: float, *, bold: bool) -> list[str]:
     """Cut a word that is wider than ``width`` into parts that fit, with hyphens."""
-    if fonts.width_pt(text, size_pt, bold=bold) <= width:
+    if width_pt(text, size_pt, bold=bold) <= width:
         return [text]
-    hyphen = fonts.width_pt("-", size_pt, bold=bold)
+    hyphen = width_pt("-", size_pt, bold=bold)
     bits, bit = [], ""
     for character in text:
         if (
             bit
             and not combining(character)
-            and fonts.width_pt(bit + character, size_pt, bold=bold) + hyphen > width
+            and width_pt(bit + character, size_pt, bold=bold) + hyphen > width
         ):
             bits.append(bit + "-")
             bit = ""
@@ -123,7 +124,7 @@ class _Bit:
 
 
 def _wide(bit: _Bit, size_pt: float) -> float:
-    return fonts.width_pt(bit.text, size_pt, bold=bit.piece.bold)
+    return width_pt(bit.text, size_pt, bold=bit.piece.bold)
 
 
 def _words(pieces: tuple[Piece, ...]) -> list[list[_Bit]]:

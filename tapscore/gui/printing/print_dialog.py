@@ -1,7 +1,5 @@
 """Choose papers, look at the pages, print them."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -19,10 +17,8 @@ from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS, ToPrint, paper_kinds, to_print
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.story_window import StoryWindow
 from tapscore.workflow.product import Choices
-
-if TYPE_CHECKING:
-    from tapscore.gui.main_window import MainWindow
 
 EVERYBODY = "everybody"
 
@@ -64,7 +60,7 @@ class PrintDialog(PagesDialog):
 
     def __init__(
         self,
-        window: "MainWindow",
+        window: StoryWindow,
         asking: Asking,
         choices: Choices,
         kinds: tuple[str, ...] = (CARDS,),

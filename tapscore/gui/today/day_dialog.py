@@ -1,7 +1,6 @@
 """Today's staff in a minute: who is here, who does what, and the cards that change."""
 
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Qt, Slot
 from PySide6.QtWidgets import (
@@ -21,6 +20,7 @@ from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.today.card_files import make_cards
 from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
@@ -35,9 +35,6 @@ from tapscore.workflow.today.day_beside import (
     save_day,
 )
 
-if TYPE_CHECKING:
-    from tapscore.gui.main_window import MainWindow
-
 ANYBODY = "suggest"
 SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"
 READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
@@ -46,7 +43,7 @@ READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
 class DayDialog(QDialog):
     """Who is here, and what comes of it."""
 
-    def __init__(self, window: "MainWindow", asking: Asking, choices: Choices) -> None:
+    def __init__(self, window: StoryWindow, asking: Asking, choices: Choices) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Today's staff")

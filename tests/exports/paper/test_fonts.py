@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.exports.paper import fonts
+from tapscore.exports.paper.text_width import width_pt
 
 
 def test_plain_text_is_one_run_of_the_first_font() -> None:
@@ -53,7 +54,7 @@ def test_widths_agree_with_the_font_file() -> None:
     per_em, names, advance = file["head"].unitsPerEm, file.getBestCmap(), file["hmtx"]
     for text in ("lan", "Crash went the wave!", "mmm"):
         expected = sum(advance[names[ord(c)]][0] for c in text) / per_em * 40
-        assert fonts.width_pt(text, 40, bold=True) == pytest.approx(expected, rel=0.002)
+        assert width_pt(text, 40, bold=True) == pytest.approx(expected, rel=0.002)
 
 
 def test_right_to_left_letters_are_recognised() -> None:

@@ -200,8 +200,8 @@ def test_reportlab_and_matplotlib_load_on_first_use_only() -> None:
 
 def test_printing_does_not_start_matplotlib_for_its_font() -> None:
     code = (
-        "import sys; from tapscore.exports.paper import fonts;"
-        "fonts.width_pt('\N{CYRILLIC SMALL LETTER ZHE}', 10, bold=True);"
+        "import sys; from tapscore.exports.paper.text_width import width_pt;"
+        "width_pt('\N{CYRILLIC SMALL LETTER ZHE}', 10, bold=True);"
         "sys.exit('matplotlib' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

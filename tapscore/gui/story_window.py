@@ -1,0 +1,56 @@
+"""What dialogs and the work on files know of a window, so that none of them knows all of it."""
+
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtWidgets import QMainWindow
+
+from tapscore.gui.asking import Asking
+from tapscore.gui.checking import Checking
+from tapscore.gui.document import Document
+from tapscore.gui.listening.desk import Listening
+from tapscore.gui.settings import Settings
+from tapscore.workflow.adapt import Way
+
+
+class FileDesk(Protocol):
+    """What a window asks of the work on files."""
+
+    asking: Asking
+
+    def new(self, window: "StoryWindow") -> None:
+        """Make a story from a file of plain words."""
+
+    def open(self, window: "StoryWindow") -> None:
+        """Ask for a file and open it."""
+
+    def open_path(self, path: Path, parent: "StoryWindow | None" = None) -> "StoryWindow | None":
+        """Open a window on a file; says why where it can't be opened."""
+
+    def save(self, window: "StoryWindow") -> bool:
+        """Save to the story's own file; False if it was not saved."""
+
+    def save_as(self, window: "StoryWindow") -> bool:
+        """Ask for a name and save under it."""
+
+    def adapted(self, window: "StoryWindow", way: Way) -> None:
+        """Open a copy of the story that is gentler, livelier or shorter."""
+
+    def look_at_disc(self, window: "StoryWindow") -> None:
+        """Say so, once, when another program has changed the window's file."""
+
+    def may_close(self, window: "StoryWindow") -> bool:
+        """Ask what to do with unsaved work; False if the window stays."""
+
+    def closed(self, window: "StoryWindow") -> None:
+        """Forget a window that is gone."""
+
+
+class StoryWindow(QMainWindow):
+    """A window on one story."""
+
+    document: Document
+    settings: Settings
+    files: FileDesk
+    checking: Checking
+    listening: Listening
