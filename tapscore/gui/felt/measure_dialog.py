@@ -28,8 +28,8 @@ from tapscore.gui.felt.measuring import (
     phone_comparison,
     stiffness_sentence,
 )
-from tapscore.gui.felt.working import Working
 from tapscore.gui.panels.fields import choice_field, number_field
+from tapscore.gui.working import Working
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.resources import resource_path
 

@@ -9,9 +9,9 @@ from tapscore.gui.editor.rows import Row
 from tapscore.gui.felt.answer import Answer, Room, Wish, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.felt.underlay import MapUnderlay, word_boxes
-from tapscore.gui.felt.working import Working
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.gui.panels.board_panel import BoardPanel
+from tapscore.gui.working import Working
 from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story

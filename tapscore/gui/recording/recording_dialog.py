@@ -4,32 +4,29 @@ from html import escape
 from pathlib import Path
 from threading import Event
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QComboBox,
     QDialog,
     QGridLayout,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from tapscore.gui.asking import Asking
-from tapscore.gui.felt.working import Working
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.line_recordings import LineRecordings
+from tapscore.gui.recording.lines_table import LinesTable
 from tapscore.gui.recording.recorder import Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.working import Working
 from tapscore.model.story import Story
 from tapscore.workflow.recording_lines import LineToRecord
 
@@ -64,7 +61,7 @@ class RecordingDialog(QDialog):
         self.recorder = Recorder(sound_in, self)
         self._of_take: LineToRecord | None = None
         """The line that is being said."""
-        self.lines = QTableWidget(0, 3)
+        self.lines = LinesTable(FIRST)
         self.words = QLabel()
         self.about = QLabel()
         self.meter = LevelMeter()
@@ -99,19 +96,8 @@ class RecordingDialog(QDialog):
         across.setContentsMargins(16, 16, 16, 16)
         left, right = QVBoxLayout(), QVBoxLayout()
         across.addLayout(left, 1)
-        self.lines.setHorizontalHeaderLabels(["Line", "Words", "Recording"])
-        self.lines.setAccessibleName("Lines")
-        self.lines.setAccessibleDescription(FIRST)
-        self.lines.verticalHeader().setVisible(False)
-        self.lines.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.lines.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.lines.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.lines.setTabKeyNavigation(False)
-        self.lines.setWordWrap(True)
-        self.lines.setShowGrid(False)
-        self.lines.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        self.lines.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        self.lines.installEventFilter(self)
+        self.lines.space_pressed.connect(self.record_or_stop)
+        self.lines.return_pressed.connect(self._hear)
         self.lines.currentCellChanged.connect(self._line_chosen)
         left.addWidget(self.lines, 1)
         self.count.setWordWrap(True)
@@ -206,19 +192,6 @@ class RecordingDialog(QDialog):
         if problem:
             self.say(problem)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
-        """Qt: in the table Space records and Return lets the recording be heard."""
-        if watched is self.lines and event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Space:
-                if not event.isAutoRepeat():
-                    self.record_or_stop()
-                return True
-            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self._hear()
-                return True
-        return super().eventFilter(watched, event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Qt: Escape ends a take before it closes the window."""
         if event.key() == Qt.Key.Key_Escape and self._busy:
@@ -229,12 +202,16 @@ class RecordingDialog(QDialog):
     def done(self, result: int) -> None:
         """Qt: nothing that was said is lost, and nothing runs on."""
         self.recorder.stop_now()
-        if self.recordings.unkept is not None and self._asking.choose(
-            self,
-            "The last recording could not be kept.",
-            f"{self.recordings.why_unkept}",
-            ("Close all the same", "Back"),
-        ) in ("", "Back"):
+        if (
+            self.recordings.unkept is not None
+            and self._asking.choose(
+                self,
+                "The last recording could not be kept.",
+                self.recordings.why_unkept,
+                ("Close all the same", "Back"),
+            )
+            == "Back"
+        ):
             return
         self._stop_reading.set()
         self.reading.stop()
@@ -318,27 +295,13 @@ class RecordingDialog(QDialog):
 
     def _fill(self) -> None:
         lines = self.recordings.lines
-        self.lines.setRowCount(len(lines))
-        for row, line in enumerate(lines):
-            texts = (line.short_name, line.words, _state(line))
-            for column, text in enumerate(texts):
-                item = self.lines.item(row, column)
-                if item is None:
-                    self.lines.setItem(row, column, QTableWidgetItem(text))
-                else:
-                    item.setText(text)
+        self.lines.show_lines(lines)
         missing = sum(line.file is None for line in lines)
         where = f"Recordings lie in the folder “{self.recordings.folder.name}”, beside the story."
         left = (
             f"{missing} of {len(lines)} lines are not recorded yet."
             if missing
-            else ("Every line is recorded.")
+            else "Every line is recorded."
         )
         self.count.setText(f"{left} {where}")
         self._show_state()
-
-
-def _state(line: LineToRecord) -> str:
-    if line.file is not None:
-        return "recorded"
-    return "other words now" if line.other_words is not None else "not yet"

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
-from tapscore.gui.felt.working import Working
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
@@ -25,6 +24,7 @@ from tapscore.gui.today.card_files import make_cards
 from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.gui.today.typed import trouble_with, typed_adults
+from tapscore.gui.working import Working
 from tapscore.model.day import Day
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.day_beside import (

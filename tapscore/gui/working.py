@@ -1,4 +1,4 @@
-"""Works out what is felt in another thread, so that typing never waits."""
+"""Answers a wish by a function in another thread, so that typing never waits."""
 
 from collections.abc import Callable
 from typing import Any
