@@ -208,6 +208,7 @@ class Listening(QObject):
         found = self.practising.look() if self.practising.on else ""
         if found:
             self._practised = found
+            self.bar.say(found, aloud=True)
 
     def _say_where(self) -> None:
         segment, place = self.player.segment, self.player.place

@@ -122,3 +122,22 @@ def test_sentences_are_short_and_without_figures_of_merit(timing: Timing) -> Non
     assert "%" not in said
     assert len(said) < 160
     assert practice_sentence(Practised(()), performance) == NO_TAPS
+
+
+def test_the_sentence_is_spoken_by_a_screen_reader(
+    qtbot: QtBot, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = opened[0]
+    spoken: list[str] = []
+    usual = window.listening.bar.say
+
+    def say(sentence: str, *, aloud: bool = False) -> None:
+        spoken.extend([sentence] if aloud else [])
+        usual(sentence, aloud=aloud)
+
+    monkeypatch.setattr(window.listening.bar, "say", say)
+    window.listening.bar.choose_loop(LoopChoice.LINE)
+    begin(opened)
+    tap_at(qtbot, opened, *ONSETS_SEC)
+    look_at(opened, 2.01)
+    assert TOGETHER in spoken
