@@ -171,6 +171,7 @@ def recordings(file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | 
 @click.argument("day_file", type=_STORY, metavar="DAY")
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
 @paper_options
+@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
 def day(
     file: Path,
     day_file: Path,
@@ -180,6 +181,7 @@ def day(
     margin: float | None,
     distance: float,
     sheet: str,
+    replace: bool,
 ) -> None:
     """Say what today's staff leave undone in the story FILE, and how to share it.
 
@@ -200,7 +202,7 @@ def day(
     choices = Choices(
         paper, distance, per_sheet=int(sheet), other_paper=other_paper, margin_mm=margin
     )
-    sys.exit(run_day(file, day_file, folder, choices))
+    sys.exit(run_day(file, day_file, folder, choices, replace=replace))
 
 
 @main.command()

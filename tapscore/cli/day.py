@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from tapscore.workflow.today.plan import Today
 
 
-def run_day(file: Path, day_file: Path, folder: Path | None, choices: Choices) -> int:
+def run_day(
+    file: Path, day_file: Path, folder: Path | None, choices: Choices, *, replace: bool = False
+) -> int:
     """Say who could do what today and print the cards that change.
 
     Gives 0 if everything is done by somebody, 1 if not, 2 if a file can't be read.
@@ -42,7 +44,7 @@ def run_day(file: Path, day_file: Path, folder: Path | None, choices: Choices) -
 
     today = plan_today(opened.story, read.day)
     _show(today)
-    made = _cards(opened.story, today, folder, choices)
+    made = _cards(opened.story, today, folder, choices, replace=replace)
     return 0 if made and not today.sharing.left and not read.findings else 1
 
 
@@ -83,8 +85,11 @@ def _person(role: str, adult: str) -> str:
     return f"{adult} ({role})" if adult != role else role
 
 
-def _cards(story: "Story", today: "Today", folder: Path | None, choices: Choices) -> bool:
-    from tapscore.workflow.today.plan import changed_cards, printing_findings, write_changed
+def _cards(
+    story: "Story", today: "Today", folder: Path | None, choices: Choices, *, replace: bool
+) -> bool:
+    from tapscore.workflow.today.card_files import card_files, put_cards
+    from tapscore.workflow.today.plan import changed_cards, printing_findings
 
     try:
         cards = changed_cards(story, today, choices)
@@ -105,10 +110,13 @@ def _cards(story: "Story", today: "Today", folder: Path | None, choices: Choices
     try:
         for finding in printing_findings(choices):
             click.echo(f"{finding.message} {finding.remedy}", err=True)
-        for path in write_changed(story, cards, folder, choices):
-            click.echo(f"made {path}")
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or error
-        click.echo(f"The cards were not made: {why}", err=True)
+        files = card_files(story, cards, choices)
+    except ValueError as error:
+        click.echo(f"The cards were not made: {error}", err=True)
         return False
-    return True
+    put = put_cards(files, folder, replace=replace)
+    for path in put.made:
+        click.echo(f"made {path}")
+    if put.problem:
+        click.echo(put.problem, err=True)
+    return not put.problem

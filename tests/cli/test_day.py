@@ -64,3 +64,18 @@ def test_new_cards_on_paper_of_ones_own(tmp_path: Path) -> None:
     assert {(round(b.width / 72 * 25.4), round(b.height / 72 * 25.4)) for b in boxes} == {
         (180, 120)
     }
+
+
+def test_cards_that_somebody_changed_are_only_replaced_if_asked(tmp_path: Path) -> None:
+    out = tmp_path / "new"
+    words = "here: [AB, CD, EF]\nroles: {leader: AB, second tapper: CD, prop handler: EF}"
+    assert run(tmp_path, words, "--out", str(out))[0] == 0
+    assert run(tmp_path, words, "--out", str(out))[0] == 0, "its own files it makes again"
+    card = sorted(out.glob("*.pdf"))[0]
+    card.write_bytes(b"with notes by hand")
+    code, said = run(tmp_path, words, "--out", str(out))
+    assert code == 1
+    assert f"{card.name} in new was changed by somebody else" in said
+    assert card.read_bytes() == b"with notes by hand"
+    assert run(tmp_path, words, "--out", str(out), "--replace")[0] == 0
+    assert card.read_bytes().startswith(b"%PDF")

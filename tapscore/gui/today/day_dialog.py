@@ -20,13 +20,13 @@ from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
-from tapscore.gui.today.card_files import make_cards
 from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.gui.today.typed import trouble_with, typed_adults
 from tapscore.gui.working import Working
 from tapscore.model.day import Day
 from tapscore.workflow.product import Choices
+from tapscore.workflow.today.card_files import put_cards
 from tapscore.workflow.today.day_beside import (
     DayBeside,
     DayChangedError,
@@ -227,7 +227,10 @@ class DayDialog(QDialog):
             return
         folder = self._asking.folder(self, "Folder for today's cards")
         if folder is not None:
-            self.said.setText(make_cards(self.outcome.new_cards, folder))
+            put = put_cards(self.outcome.new_cards, folder)
+            names = ", ".join(path.name for path in put.made)
+            made = f"Made {names} in {folder}." if put.made else ""
+            self.said.setText(f"{put.problem} {made}".strip())
 
     def _save(self) -> None:
         day = self.day

@@ -1,8 +1,5 @@
 """What comes of a day: who does what, what nobody can do, and the cards that change."""
 
-import tempfile
-from pathlib import Path
-
 from attrs import frozen
 
 from tapscore.exports.paper.steps import steps
@@ -11,13 +8,13 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.model.words import printed
 from tapscore.workflow.product import Choices
+from tapscore.workflow.today.card_files import CardFile, card_files
 from tapscore.workflow.today.jobs import Job, JobKind
 from tapscore.workflow.today.plan import (
     ChangedCards,
     Today,
     changed_cards,
     plan_today,
-    write_changed,
 )
 
 
@@ -42,15 +39,6 @@ class Row:
 
 
 @frozen
-class NewCards:
-    """One role's new cards as a file."""
-
-    role: str
-    file_name: str
-    pdf: bytes
-
-
-@frozen
 class Outcome:
     """What the dialog shows."""
 
@@ -61,7 +49,7 @@ class Outcome:
     notes: tuple[str, ...] = ()
     suggested: tuple[tuple[str, str], ...] = ()
     """Roles that somebody is suggested for who was not fixed."""
-    new_cards: tuple[NewCards, ...] = ()
+    new_cards: tuple[CardFile, ...] = ()
     problem: str | None = None
     """Why nothing, or no cards, could be made."""
 
@@ -71,7 +59,7 @@ def work_out(wish: DayWish) -> Outcome:
     try:
         today = plan_today(wish.story, wish.day)
         cards = changed_cards(wish.story, today, wish.choices)
-        new = _files(wish, cards)
+        new = card_files(wish.story, cards, wish.choices)
     except (ValueError, OSError) as error:
         return Outcome(wish, problem=f"No cards were made: {error}")
     except Exception as error:
@@ -166,14 +154,3 @@ def _notes(story: Story, today: Today) -> tuple[str, ...]:
     if staff.free:
         notes.append(f"Without a role: {', '.join(staff.free)}.")
     return tuple(notes)
-
-
-def _files(wish: DayWish, cards: tuple[ChangedCards, ...]) -> tuple[NewCards, ...]:
-    """The files of the new cards, made aside: named by role, never by a person."""
-    roles = [changed.role for changed in cards if changed.new]
-    with tempfile.TemporaryDirectory() as folder:
-        paths = write_changed(wish.story, cards, Path(folder), wish.choices)
-        return tuple(
-            NewCards(role, path.name, path.read_bytes())
-            for role, path in zip(roles, paths, strict=True)
-        )

@@ -1,7 +1,5 @@
 """The whole of today: staff, what is left, a suggestion, and the cards that change."""
 
-from pathlib import Path
-
 from attrs import frozen
 
 from tapscore.exports.paper.drawing import Page
@@ -10,7 +8,6 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
-from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.arranged import arranged
 from tapscore.workflow.today.jobs import Job, jobs_left
@@ -120,35 +117,6 @@ def printing_findings(choices: Choices) -> tuple[Finding, ...]:
     card = paper(choices.card_paper, landscape=True, margin_mm=choices.margin_mm)
     edges = margin_findings(card)
     return (*edges, *cut_findings(card, choices.per_sheet, choices.other_paper))
-
-
-def write_changed(
-    story: Story, cards: tuple[ChangedCards, ...], folder: Path, choices: Choices
-) -> tuple[Path, ...]:
-    """Print the changed cards into ``folder``, a file for each adult who has any.
-
-    Files are named by role, never by a person.  Raises OSError, and ValueError for a number
-    of cards on a sheet there is none of.
-    """
-    from tapscore.exports.paper.imposition import impose
-    from tapscore.exports.paper.pdf import write_pdf
-    from tapscore.workflow.whole_files import write_whole_bytes
-
-    folder.mkdir(parents=True, exist_ok=True)
-    written: list[Path] = []
-    for changed in cards:
-        if not changed.new:
-            continue
-        pdf, _ = write_pdf(
-            impose(changed.new, choices.per_sheet, on=choices.other_paper),
-            title=f"{story.title}: {changed.role} today",
-            subject="Cue cards that change today",
-            language=story.language,
-        )
-        path = folder / f"{slug(story.title)}-today-{slug(changed.role, 'role')}.pdf"
-        write_whole_bytes(path, pdf)
-        written.append(path)
-    return tuple(written)
 
 
 def _with_stand_ins(

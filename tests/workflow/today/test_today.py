@@ -11,9 +11,10 @@ from tapscore.model.story import Item, Line, Story
 from tapscore.rhythm.perform import perform
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.arranged import arranged
+from tapscore.workflow.today.card_files import card_files, put_cards
 from tapscore.workflow.today.hands import clash, hands_of, why_not
 from tapscore.workflow.today.jobs import Job, JobKind, jobs_left
-from tapscore.workflow.today.plan import changed_cards, plan_today, write_changed
+from tapscore.workflow.today.plan import changed_cards, plan_today
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.paper_strategies import ROLES, stories
 
@@ -223,7 +224,7 @@ def test_only_changed_cards_are_printed_in_files_named_by_role(tmp_path: object)
     story = sample()
     today = plan_today(story, day((LEADER, "AB"), (SECOND, "CD"), (HANDLER, "EF")))
     cards = changed_cards(story, today, Choices())
-    paths = write_changed(story, cards, folder, Choices())
+    paths = put_cards(card_files(story, cards, Choices()), folder).made
     assert len(paths) == sum(bool(changed.new) for changed in cards)
     assert all("ab" not in p.stem.split("-today-")[1].split("-") for p in paths)
     assert all(path.read_bytes().startswith(b"%PDF") for path in paths)
