@@ -68,6 +68,12 @@ class Checking(QObject):
         self.accepted = 0
         self._later()
 
+    @property
+    def mend_first(self) -> str:
+        """Why nothing can be made of the story yet, in a sentence; empty if it can."""
+        first = next((found for found in self.findings if found.must_mend), None)
+        return f"Mend the story first: {first.message}" if first is not None else ""
+
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""
         self._timer.stop()

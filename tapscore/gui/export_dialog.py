@@ -30,6 +30,8 @@ from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
+REPLACE = "Replace files that somebody changed"
+
 
 class _Maker(QObject):
     """Exports in another thread."""
@@ -56,6 +58,7 @@ class _Maker(QObject):
                 only=only,
                 choices=choices,
                 replace=replace,
+                replace_by=f"tick “{REPLACE}”",
                 report=self.progressed.emit,
                 cancelled=self.stop.is_set,
             )
@@ -81,7 +84,7 @@ class ExportDialog(QDialog):
         self.folder = QLineEdit(str(_usual_folder(window)))
         self.papers = PaperFields(window.settings.choices)
         self.sound = SoundFields(window.settings.choices)
-        self.replace = QCheckBox("Replace files that somebody changed")
+        self.replace = QCheckBox(REPLACE)
         self.bar = QProgressBar()
         self.said = QLabel()
         self.make = QPushButton("Make them")
@@ -164,9 +167,8 @@ class ExportDialog(QDialog):
 
     def start(self) -> None:
         """Begin, unless the story must be mended first."""
-        must_mend = [f for f in self._window.checking.findings if f.must_mend]
-        if must_mend:
-            self.said.setText(f"Mend the story first: {must_mend[0].message}")
+        if self._window.checking.mend_first:
+            self.said.setText(self._window.checking.mend_first)
             return
         only = tuple(name for name, box in self.boxes.items() if box.isChecked())
         if not only:

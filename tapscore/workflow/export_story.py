@@ -53,11 +53,13 @@ def export_story(
     only: tuple[str, ...] = (),
     choices: Choices = Choices(),
     replace: bool = False,
+    replace_by: str = "give --replace",
     report: Report = lambda name, share: None,  # noqa: ARG005
     cancelled: Callable[[], bool] = lambda: False,
 ) -> Exported:
     """Make the files in ``folder``.
 
+    ``replace_by`` says how the user asks for somebody's files to be replaced.
     ``cancelled`` is asked between files and on the way through long ones; if it says yes,
     the file that is being made is left out, and those not begun.
 
@@ -76,7 +78,7 @@ def export_story(
     except OSError as error:
         return Exported((), (_folder_failure(folder, error),))
     if in_the_way:
-        return Exported((), tuple(_in_the_way(folder / name) for name in in_the_way))
+        return Exported((), tuple(_in_the_way(folder / name, replace_by) for name in in_the_way))
     made: list[Made] = []
     failures: list[str] = []
     for product in products:
@@ -116,19 +118,19 @@ def _make(product: Product, path: Path, report: Report, cancelled: Callable[[], 
     return Made(path, findings)
 
 
-def _in_the_way(path: Path) -> str:
+def _in_the_way(path: Path, replace_by: str) -> str:
     return (
         f"{path} was not made by tapscore, or was changed since. Nothing was written. "
-        "Choose another folder, move the file away, or give --replace."
+        f"Choose another folder, move the file away, or {replace_by}."
     )
 
 
 def _folder_failure(folder: Path, error: OSError) -> str:
     if isinstance(error, FileExistsError | NotADirectoryError):
-        return f"{folder} is a file, not a folder. Choose another name with --out."
+        return f"{folder} is a file, not a folder. Choose another folder."
     if isinstance(error, PermissionError):
-        return f"Nothing may be written in {folder}. Choose another folder with --out."
-    return f"{folder} can't be used: {error.strerror or error}. Choose another folder with --out."
+        return f"Nothing may be written in {folder}. Choose another folder."
+    return f"{folder} can't be used: {error.strerror or error}. Choose another folder."
 
 
 def _file_failure(name: str, error: OSError) -> str:

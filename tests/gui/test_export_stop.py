@@ -31,3 +31,20 @@ def test_every_sound_format_can_be_chosen(demo: MainWindow, answers: Answers) ->
     assert offered == ["mp3", "m4a", "ogg", "flac", "wav"]
     assert "rehearsal-set" in dialog.boxes
     dialog.close()
+
+
+def test_a_file_in_the_way_is_told_in_the_windows_own_words(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    dialog = ExportDialog(demo, answers)
+    dialog.folder.setText(str(tmp_path))
+    for name, box in dialog.boxes.items():
+        box.setChecked(name == "pocket-key")
+    card = tmp_path / "the-lantern-boat-pocket-key.pdf"
+    card.write_bytes(b"with notes by hand")
+    dialog.start()
+    qtbot.waitUntil(lambda: "not made by tapscore" in dialog.said.text(), timeout=30_000)
+    assert f"tick “{dialog.replace.text()}”" in dialog.said.text()
+    assert "--" not in dialog.said.text().replace(str(tmp_path), "")
+    assert card.read_bytes() == b"with notes by hand"
+    dialog.close()

@@ -1,4 +1,4 @@
-"""Papers made one at a time, between the window's turns, and kept while they are the same."""
+"""Papers made one at a time, between the window's turns."""
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 

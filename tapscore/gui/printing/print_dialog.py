@@ -85,10 +85,9 @@ class PrintDialog(PagesDialog):
         self.across.insertLayout(0, self._left())
         self.role.currentTextChanged.connect(self._show)
         self.fields.changed.connect(self._show)
-        must_mend = [f for f in window.checking.findings if f.must_mend]
-        if must_mend:
+        if window.checking.mend_first:
             self.desk.print.setEnabled(False)
-            self.desk.view.say(f"Mend the story first: {must_mend[0].message}")
+            self.desk.view.say(window.checking.mend_first)
         else:
             self._show()
         next(iter(self.boxes.values())).setFocus()

@@ -71,8 +71,7 @@ class DayDialog(QDialog):
         self.fields.changed.connect(self._changed)
         self.working.answered.connect(self._answered)
         self.finished.connect(self.working.stop)
-        must_mend = [f for f in window.checking.findings if f.must_mend]
-        self._mend_first = f"Mend the story first: {must_mend[0].message}" if must_mend else ""
+        self._mend_first = window.checking.mend_first
         self.said.setText("\n".join(self._beside.troubles))
         if self._mend_first:
             self.view.say(self._mend_first)
