@@ -1,6 +1,6 @@
 """Syllables and stress of words that stand in no dictionary, from their letters alone.
 
-Three linear models, trained by ``tapscore.words.build.guess_model``: which letters carry a
+Three linear models, trained by ``tests.training.guess_model``: which letters carry a
 syllable (a chain, each letter judged with the two before it: Lafferty, McCallum and Pereira
 2001, "Conditional random fields"), which of these has the primary stress, which a secondary
 one.  What is seen around a letter has no name but a checksum, and its weight is one byte in

@@ -1,6 +1,6 @@
 """The compact dictionary: syllables and stress of some 117,000 words.
 
-Made from CMUdict by ``tapscore.words.build.stress_table``; licence notice in
+Made from CMUdict by ``tests.training.stress_table``; licence notice in
 ``resources/words/NOTICE.txt``.  Words lie sorted in one block of bytes, grouped by their
 first three letters; each record is the rest of the word, a tab, and one character for
 every syllable that packs its length in letters and its stress.

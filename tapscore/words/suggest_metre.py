@@ -1,7 +1,7 @@
 """Suggest a metre for a text from how its stressed and light syllables follow each other.
 
 Text alone seldom settles the metre, so every suggestion has a confidence (a share of 1,
-learnt on traditional rhymes by ``tapscore.words.build.metre_weights``) and a reason; the
+learnt on traditional rhymes by ``tests.training.metre_weights``) and a reason; the
 teacher chooses.  9/8 and 12/8 sound like 6/8 in bars of another length and are not told
 apart.
 """

@@ -6,14 +6,14 @@ In-sample and held-out figures apart; about three minutes, for it learns nine ti
 import shutil
 from collections.abc import Sequence
 
-from tapscore.words.build.cmu import all_stresses, held_out
-from tapscore.words.build.fit_weights import learn
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
 from tapscore.words.pronounce import pronounce
 from tapscore.words.stanza import fit_stanza
 from tapscore.words.stress_table import shipped_table
+from tests.training.cmu import all_stresses, held_out
+from tests.training.fit_weights import learn
 from tests.words.rhymes import UNSEEN, Rhyme, RhymeLine, read_rhymes
 from tests.words.scoring import lessons, score
 from tests.words.unknown import (

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from tapscore.words.build import rhymes as reader
-from tapscore.words.build.rhymes import Rhyme, RhymeLine
+from tests.training import rhymes as reader
+from tests.training.rhymes import Rhyme, RhymeLine
 
 __all__ = ["RHYMES", "UNSEEN", "Rhyme", "RhymeLine", "read_rhymes"]
 

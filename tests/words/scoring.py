@@ -6,9 +6,9 @@ from fractions import Fraction
 from attrs import frozen
 
 from tapscore.model.metre import beat_strength
-from tapscore.words.build.fit_weights import Lesson, to_lesson
 from tapscore.words.fit import Fit
 from tapscore.words.line import read_line
+from tests.training.fit_weights import Lesson, to_lesson
 from tests.words.rhymes import Rhyme, RhymeLine
 
 

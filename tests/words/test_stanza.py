@@ -3,11 +3,11 @@
 from fractions import Fraction
 
 from tapscore.model.metre import Metre
-from tapscore.words.build.fit_weights import learn
 from tapscore.words.fit import fit_line
 from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
 from tapscore.words.stanza import fit_stanza
+from tests.training.fit_weights import learn
 from tests.words.rhymes import UNSEEN, Rhyme, read_rhymes
 from tests.words.scoring import Scores, lessons, score
 

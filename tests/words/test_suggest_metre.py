@@ -2,9 +2,9 @@
 
 import pytest
 
-from tapscore.words.build.metre_weights import learn
 from tapscore.words.line import read_line
 from tapscore.words.suggest_metre import confidences, suggest_metre, text_features
+from tests.training.metre_weights import learn
 from tests.words.rhymes import read_rhymes
 
 

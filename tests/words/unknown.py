@@ -1,7 +1,7 @@
 """Scores of words that the dictionary and all training are kept from.
 
 CMUdict (Carnegie Mellon University) is the source of the right answers; one word in twenty
-is held out by checksum (``build.cmu.held_out``).
+is held out by checksum (``training.cmu.held_out``).
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -11,9 +11,9 @@ from unittest import mock
 from attrs import frozen
 
 from tapscore.words import lookup
-from tapscore.words.build.cmu import held_out
 from tapscore.words.guess import guess_nuclei, guess_stresses, shipped_weights
 from tapscore.words.stress_table import StressTable, shipped_table
+from tests.training.cmu import held_out
 
 Stresses = tuple[int, ...]
 

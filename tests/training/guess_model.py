@@ -15,10 +15,10 @@ from pathlib import Path
 from attrs import frozen
 
 from tapscore.words import guess
-from tapscore.words.build.align import LetterSounds, nuclei
-from tapscore.words.build.chain import chain_loss
-from tapscore.words.build.cmu import Entry, entries, held_out
-from tapscore.words.build.learn import Rows, choice_loss, learn_table, yes_no_loss
+from tests.training.align import LetterSounds, nuclei
+from tests.training.chain import chain_loss
+from tests.training.cmu import Entry, entries, held_out
+from tests.training.learn import Rows, choice_loss, learn_table, yes_no_loss
 
 
 @frozen

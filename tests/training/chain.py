@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from tapscore.words.build.learn import Floats, Loss
+from tests.training.learn import Floats, Loss
 
 _NEVER = -1e9
 

@@ -8,7 +8,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from tapscore.words.build.cmu import Entry
+from tests.training.cmu import Entry
 
 Said = tuple[str, ...]
 _VOWELS = frozenset("aeiouy")

@@ -243,8 +243,8 @@ def main(
     rhymes: str = "tests/data/rhymes.txt", target: str = "resources/words/fit_weights.json"
 ) -> None:
     """Learn from all rhymes of a file and write the weights."""
-    from tapscore.words.build.rhymes import read_rhymes
     from tapscore.words.line import read_line
+    from tests.training.rhymes import read_rhymes
 
     lessons = [
         lesson

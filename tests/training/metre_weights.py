@@ -50,9 +50,9 @@ def main(
     rhymes: str = "tests/data/rhymes.txt", target: str = "resources/words/metre_weights.json"
 ) -> None:
     """Learn from all rhymes of a file, score each left out once, write the weights."""
-    from tapscore.words.build.rhymes import read_rhymes
     from tapscore.words.line import read_line
     from tapscore.words.suggest_metre import confidences
+    from tests.training.rhymes import read_rhymes
 
     examples = [
         (text_features([read_line(line.words) for line in rhyme.lines]), str(rhyme.metre))

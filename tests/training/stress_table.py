@@ -13,10 +13,10 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from tapscore.words import split
-from tapscore.words.build.align import LetterSounds
-from tapscore.words.build.cmu import Entry, entries
-from tapscore.words.build.guess_model import to_sample
 from tapscore.words.stress_table import GROUP, syllable_char
+from tests.training.align import LetterSounds
+from tests.training.cmu import Entry, entries
+from tests.training.guess_model import to_sample
 
 _ENDINGS = {"ing": "IH NG", "est": "AH S T", "ish": "IH SH"}
 
