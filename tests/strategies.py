@@ -14,13 +14,13 @@ from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness, parse_loudness
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import (
     CAUTIONS,
     Entrance,
     Item,
     Line,
-    Manner,
     Offer,
     Prop,
     Refrain,
@@ -114,8 +114,8 @@ class Maker:
     def stroke(self) -> Stroke:
         return self.random.choice(list(Stroke))
 
-    def manner(self, cast: Cast, chance: float = 0.3) -> Manner:
-        return Manner(
+    def manner(self, cast: Cast, chance: float = 0.3) -> PartialManner:
+        return PartialManner(
             self.maybe(self.metre(), chance),
             self.maybe(self.tempo(), chance),
             self.maybe(tuple(self.loudness() for _ in range(self.random.randint(1, 4))), chance),

@@ -8,8 +8,9 @@ from attrs import field, frozen
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import LaneEvent, pickup_beats
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import Manner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Manner
+from tapscore.model.story import Line
 from tapscore.model.strokes import Stroke
 from tapscore.model.words import split_words
 from tapscore.rhythm.layout import line_layout

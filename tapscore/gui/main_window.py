@@ -292,7 +292,7 @@ class MainWindow(StoryWindow):
     def _story_changed(self) -> None:
         story = self.document.story
         manner = story_manner(story)
-        tempo = tempo_text(manner.tempo) if manner.tempo else ""
+        tempo = tempo_text(manner.tempo)
         gap = "&nbsp;" * 4
         self._head.setText(
             f"<b style='font-size:{round(22 * self.settings.scale)}px'>{escape(story.title)}</b>"

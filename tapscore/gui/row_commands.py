@@ -141,7 +141,7 @@ class RowCommands:
         row, tap = self._view.current_row, self._view.cursor_event
         if row is None or row.line is None:
             return
-        now = row.manner.loudness or (Loudness.QUIET,)
+        now = row.manner.loudness
         if tap is None:
             louder: Swell = tuple(_stepped(level, by) for level in now)
             self._editing.change_manner(

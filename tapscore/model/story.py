@@ -1,6 +1,6 @@
 """The story as the teacher wrote it.
 
-What she left out is None or empty here; ``Manner.over`` says how the nearest word wins.
+What she left out is None or empty here; ``PartialManner.over`` says how the nearest word wins.
 Nothing is filled in, so that writing a story back changes nothing.
 """
 
@@ -12,38 +12,8 @@ from tapscore.model.accepted import Acceptance
 from tapscore.model.board import Board
 from tapscore.model.comfort import Comfort
 from tapscore.model.lane import Lane
-from tapscore.model.loudness import Loudness, Swell
-from tapscore.model.metre import Metre
-from tapscore.model.strokes import Stroke
-from tapscore.model.tempo import Tempo
+from tapscore.model.manner import PartialManner
 from tapscore.model.words import Syllable, split_words
-
-
-@frozen
-class Manner:
-    """How to tap: may stand on the story, a section or a line, and the nearest wins."""
-
-    metre: Metre | None = None
-    tempo: Tempo | None = None
-    loudness: Swell | None = None
-    stroke: Stroke | None = None
-    spot: str | None = None
-    by: tuple[str, ...] = ()
-
-    def over(self, outer: "Manner") -> "Manner":
-        """This manner, with what it does not say taken from ``outer``."""
-        return Manner(
-            self.metre or outer.metre,
-            self.tempo or outer.tempo,
-            self.loudness or outer.loudness,
-            self.stroke or outer.stroke,
-            self.spot if self.spot is not None else outer.spot,
-            self.by or outer.by,
-        )
-
-
-USUAL = Manner(Metre(4, 4), Tempo(Fraction(60)), (Loudness.QUIET,), Stroke.FINGERTIPS)
-"""What holds where the whole story says nothing."""
 
 
 @frozen
@@ -61,7 +31,7 @@ class Line:
 
     words: str
     lane: Lane | None = None
-    manner: Manner = Manner()
+    manner: PartialManner = PartialManner()
     warn_first: str | None = None
     do: str | None = None
     done_by: tuple[str, ...] = ()
@@ -126,7 +96,7 @@ class Section:
 
     title: str
     items: tuple[Item, ...] = ()
-    manner: Manner = Manner()
+    manner: PartialManner = PartialManner()
 
 
 @frozen
@@ -166,7 +136,7 @@ class Story:
     title: str
     language: str | None = None
     glossary: tuple[Spoken, ...] = ()
-    manner: Manner = Manner()
+    manner: PartialManner = PartialManner()
     pupils: int | None = None
     board: Board | None = None
     roles: tuple[Role, ...] = ()

@@ -14,7 +14,7 @@ from attrs import define, field
 from tapscore.model.lane import Lane, LaneEvent, pickup_beats
 from tapscore.model.loudness import LETTERS
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Story
+from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.tempo import number_text
 from tapscore.model.words import Syllable
 from tapscore.rhythm.perform import line_events
@@ -63,8 +63,8 @@ def story_score(story: Story) -> Any:
     writer = _PartWriter()
     placed = unroll(story)
     for here, after in zip_longest(placed, placed[1:]):
-        if isinstance(here.item, Line):
-            writer.line(here, here.item)
+        if here.line is not None:
+            writer.line(here, here.line)
         else:
             writer.hold(here, _pickup(after))
     score.insert(0, writer.finished())
@@ -81,8 +81,11 @@ def bars_not_full(score: Any) -> tuple[int, ...]:
 
 
 def _pickup(placed: Placed | None) -> Fraction:
-    lane = placed.item.lane if placed and isinstance(placed.item, Line) else None
-    return pickup_beats(lane, placed.metre) % placed.metre.beats if placed and lane else Fraction(0)
+    lane = placed.line.lane if placed and placed.line else None
+    if placed is None or lane is None:
+        return Fraction(0)
+    metre = placed.manner.metre
+    return pickup_beats(lane, metre) % metre.beats
 
 
 @define
@@ -104,8 +107,8 @@ class _PartWriter:
         self._part.insert(0, _music21().instrument.Woodblock())
 
     def line(self, placed: Placed, line: Line) -> None:
-        events, beats = line_events(line, placed.metre)
-        self._start(placed.metre, _pickup(placed))
+        events, beats = line_events(line, placed.manner.metre)
+        self._start(placed.manner.metre, _pickup(placed))
         self._marks(placed, line)
         at = Fraction(0)
         syllables = line.syllables
@@ -117,12 +120,14 @@ class _PartWriter:
 
     def hold(self, placed: Placed, next_pickup: Fraction) -> None:
         self._fill_bar()
-        metre = self._metre or placed.metre
+        metre = self._metre or placed.manner.metre
         self._open(metre)
-        words = "wait" if hasattr(placed.item, "least_sec") else "offer"
-        seconds = getattr(placed.item, "least_sec", getattr(placed.item, "turn_sec", 0))
-        name = getattr(placed.item, "prop", "")
-        text = f"{words} {name} {number_text(Fraction(seconds))} s".replace("  ", " ")
+        item = placed.item
+        text = ""
+        if isinstance(item, Wait):
+            text = f"wait {number_text(item.least_sec)} s"
+        elif isinstance(item, Offer):
+            text = f"offer {item.prop} {number_text(item.turn_sec)} s"
         self._measure.insert(0, _music21().expressions.TextExpression(text))
         rest = self._append_rest((metre.beats - next_pickup % metre.beats) * self._beat)
         rest.expressions.append(_music21().expressions.Fermata())
@@ -213,21 +218,21 @@ class _PartWriter:
         if placed.section != self._section:
             self._section = placed.section
             self._measure.insert(at, _music21().expressions.RehearsalMark(placed.section))
-        if placed.tempo.start != self._tempo:
-            referent = float(placed.metre.beat_quarters)
+        if placed.manner.tempo.start != self._tempo:
+            referent = float(placed.manner.metre.beat_quarters)
             mark = _music21().tempo.MetronomeMark(
-                number=float(placed.tempo.start), referent=referent
+                number=float(placed.manner.tempo.start), referent=referent
             )
             self._measure.insert(at, mark)
-        self._tempo = placed.tempo.last
+        self._tempo = placed.manner.tempo.last
         texts = [
             f"refrain: {placed.refrain}" if placed.refrain else "",
             f"warn first: {line.warn_first}" if line.warn_first else "",
             *(f"{entrance.prop} in" for entrance in line.props_in),
             *(f"{prop} out" for prop in line.props_out),
-            placed.tempo.change_word,
+            placed.manner.tempo.change_word,
         ]
-        swell = placed.manner.loudness or ()
+        swell = placed.manner.loudness
         letters = " to ".join(LETTERS[level] for level in swell)
         if len(swell) == 1 and letters != self._loudness:
             self._measure.insert(at, _music21().dynamics.Dynamic(letters))

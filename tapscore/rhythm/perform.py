@@ -4,33 +4,31 @@ Waits and offerings become silent beats, just so many and so long that they last
 seconds and that the next line's bars fall in step with what went before.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache, partial
 from math import lcm
 
-from attrs import frozen
+from attrs import define, field
 
-from tapscore.model.lane import Lane, LaneEvent, pickup_beats
-from tapscore.model.loudness import Loudness
+from tapscore.model.lane import LaneEvent, pickup_beats
+from tapscore.model.manner import USUAL
 from tapscore.model.metre import Metre
-from tapscore.model.story import USUAL, Line, Offer, Story, Wait
-from tapscore.model.strokes import Stroke
+from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.rhythm.layout import Layout, line_layout, tap_levels
 from tapscore.rhythm.performance import (
     Performance,
     PerformedSyllable,
     PerformedTap,
     Segment,
-    SegmentKind,
     Sounds,
     silence,
 )
-from tapscore.rhythm.tempo_map import TempoPiece, tempo_map
+from tapscore.rhythm.tempo_map import TempoMapMaker, TempoPiece
 from tapscore.rhythm.unroll import Placed, unroll
 
 EVERYONE = "everyone"
-_START = Fraction(0)
+_NO_BEATS = Fraction(0)
 
 
 def perform(
@@ -41,22 +39,27 @@ def perform(
     ``count_in_bars`` puts clicks alone before the first line.  ``longest_offer_sec``
     shortens offerings, for something to listen to rather than a real telling.
     """
-    frames = tuple(_frames(story, count_in_bars, longest_offer_sec))
-    times = tempo_map(stretch for frame in frames for stretch in frame.stretches())
-    pieces = iter(times.pieces)
-    segments: list[Segment] = []
-    start = _START
-    for index, frame in enumerate(frames):
-        if frame.beats > 0:
-            piece = next(pieces)
-            lead_sec = next(pieces).length_sec if frame.lead_beats else _START
+    performer = _Performer(story, longest_offer_sec)
+    placed = unroll(story)
+    following = _lines_following(placed)
+    first = following[0]
+    if first is not None:
+        performer.begin(first, count_in_bars)
+    for here, after in zip(placed, following[1:], strict=True):
+        if here.line is not None:
+            performer.line(here, here.line)
         else:
-            period = frame.first_period_sec
-            piece = TempoPiece(start, frame.beats, period, period, times.seconds(start))
-            lead_sec = _START
-        segments.append(_segment(story, index, frame, piece, piece.length_sec + lead_sec))
-        start += frame.beats
-    return Performance(tuple(segments), times, story.role_names)
+            performer.hold(here, after)
+    return Performance(tuple(performer.segments), performer.times.made(), story.role_names)
+
+
+def _lines_following(placed: tuple[Placed, ...]) -> list[Placed | None]:
+    """The next line from the start on, then for each item the line after it."""
+    found: list[Placed | None] = [None]
+    for here in reversed(placed):
+        found.append(here if here.line is not None else found[-1])
+    found.reverse()
+    return found
 
 
 def turn_count(story: Story, offer: Offer) -> int:
@@ -75,84 +78,105 @@ def line_events(line: Line, metre: Metre) -> tuple[tuple[LaneEvent, ...], Fracti
     return layout.events, layout.beats
 
 
-@frozen(eq=False, repr=False)
-class _Frame:
-    placed: Placed | None
-    metre: Metre
-    beats: Fraction
-    phase_beats: Fraction
-    first_period_sec: Fraction
-    last_period_sec: Fraction
-    layout: Layout | None = None
-    lead_beats: Fraction = _START
-    """The end of a hold that goes at the next line's tempo, so that clicks can lead in."""
-    lead_period_sec: Fraction = _START
+@define
+class _Performer:
+    """Puts items into time one after the other."""
 
-    def stretches(self) -> Iterator[tuple[Fraction, Fraction, Fraction]]:
-        yield self.beats - self.lead_beats, self.first_period_sec, self.last_period_sec
-        if self.lead_beats:
-            yield self.lead_beats, self.lead_period_sec, self.lead_period_sec
+    _story: Story
+    _longest_offer_sec: Fraction | None
+    segments: list[Segment] = field(factory=list)
+    times: TempoMapMaker = field(factory=TempoMapMaker)
+    _metre: Metre = USUAL.metre
+    _period_sec: Fraction = Fraction(1)
+    """How long the last beat so far lasts."""
+    _phase_beats: Fraction = _NO_BEATS
+    """How far into its bar the next item starts."""
 
+    def begin(self, first: Placed, count_in_bars: int) -> None:
+        """Take up the first line's metre and tempo, with bars of clicks before it."""
+        metre = self._metre = first.manner.metre
+        period = self._period_sec = _period_sec(first.manner.tempo.start)
+        if not count_in_bars:
+            return
+        pickup = _pickup(first)
+        beats = count_in_bars * metre.beats - pickup % metre.beats
+        beats += metre.beats if pickup else 0
+        piece = self.times.add(beats, period, period)
+        self._append(Placed(None, (), USUAL), piece, piece.length_sec, beats)
 
-def _frames(
-    story: Story, count_in_bars: int, longest_offer_sec: Fraction | None
-) -> Iterator[_Frame]:
-    placed = unroll(story)
-    lines = iter([p for p in placed if isinstance(p.item, Line)])
-    following = next(lines, None)
-    if following is None:
-        metre, period, phase = Metre(4, 4), Fraction(1), _START
-    else:
-        metre, period, phase = following.metre, _period_sec(following.tempo.start), _START
-        if count_in_bars:
-            beats = count_in_bars * metre.beats - _pickup(following) % metre.beats
-            beats += metre.beats if _pickup(following) else 0
-            yield _Frame(None, metre, beats, Fraction(0), period, period)
-            phase = beats % metre.beats
-    for here in placed:
-        if isinstance(here.item, Line):
-            following = next(lines, None)
-            metre, period = here.metre, _period_sec(here.tempo.last)
-            layout = line_layout(here.item, metre)
-            beats = layout.beats
-            pickup = layout.pickup_beats
-            phase = -pickup % metre.beats if pickup else _START
-            first_period = _period_sec(here.tempo.start)
-            yield _Frame(here, metre, beats, phase, first_period, period, layout)
+    def line(self, here: Placed, line: Line) -> None:
+        """A line lasts its lane's beats, its pickup in the bar before."""
+        metre = self._metre = here.manner.metre
+        tempo = here.manner.tempo
+        layout = line_layout(line, metre)
+        pickup = layout.pickup_beats
+        self._phase_beats = -pickup % metre.beats if pickup else _NO_BEATS
+        self._period_sec = _period_sec(tempo.last)
+        piece = self.times.add(layout.beats, _period_sec(tempo.start), self._period_sec)
+        sounds = partial(_sounds, self._story, len(self.segments), here, line, layout, piece)
+        self._append(here, piece, piece.length_sec, layout.beats, sounds=sounds)
+
+    def hold(self, here: Placed, following: Placed | None) -> None:
+        """Silent beats; the last bar at the next line's tempo, if what is left can take it up."""
+        metre = self._metre
+        self._phase_beats %= metre.beats
+        pickup = _pickup(following) if following else _NO_BEATS
+        turns = 0
+        if isinstance(here.item, Offer):
+            turns = turn_count(self._story, here.item)
+        seconds = self._least_sec(here, turns)
+        beats = _hold_beats(seconds / self._period_sec, -self._phase_beats - pickup, metre)
+        lead_sec = _lead_sec(seconds, beats, metre, following)
+        if lead_sec is None:
+            piece = self.times.add(beats, seconds / beats, seconds / beats)
+            length_sec = piece.length_sec
         else:
-            seconds = _least_sec(story, here.item, longest_offer_sec)
-            phase %= metre.beats
-            pickup = _pickup(following) if following else _START
-            beats = _hold_beats(seconds / period, -phase - pickup, metre)
-            yield _hold(here, metre, beats, phase, seconds, following)
-        phase += beats
+            rest = beats - metre.beats
+            rest_sec = (seconds - metre.beats * lead_sec) / rest
+            piece = self.times.add(rest, rest_sec, rest_sec)
+            lead = self.times.add(Fraction(metre.beats), lead_sec, lead_sec)
+            length_sec = piece.length_sec + lead.length_sec
+        self._append(here, piece, length_sec, beats, turns=turns)
 
+    def _append(
+        self,
+        here: Placed,
+        piece: TempoPiece,
+        length_sec: Fraction,
+        beats: Fraction,
+        *,
+        turns: int = 0,
+        sounds: Callable[[], Sounds] = silence,
+    ) -> None:
+        segment = Segment(
+            here.item,
+            here.path,
+            here.manner,
+            here.section,
+            here.refrain,
+            here.refrain_time,
+            here.returned_path,
+            here.number,
+            start_beats=piece.start_beats,
+            beats=beats,
+            start_sec=float(piece.start_sec),
+            length_sec=float(length_sec),
+            metre=self._metre,
+            bar_phase_beats=self._phase_beats,
+            turns=turns,
+            sounds=sounds,
+        )
+        self.segments.append(segment)
+        self._phase_beats += beats
 
-def _hold(
-    placed: Placed,
-    metre: Metre,
-    beats: Fraction,
-    phase: Fraction,
-    seconds: Fraction,
-    following: Placed | None,
-) -> _Frame:
-    """Silent beats; the last bar at the next line's tempo, if what is left can take it up."""
-    lead = Fraction(metre.beats)
-    if following is not None and beats > lead:
-        lead_period = _period_sec(following.tempo.start)
-        period = (seconds - lead * lead_period) / (beats - lead)
-        if lead_period / 2 <= period <= lead_period * 2:
-            return _Frame(
-                placed,
-                metre,
-                beats,
-                phase,
-                period,
-                period,
-                lead_beats=lead,
-                lead_period_sec=lead_period,
-            )
-    return _Frame(placed, metre, beats, phase, seconds / beats, seconds / beats)
+    def _least_sec(self, here: Placed, turns: int) -> Fraction:
+        item = here.item
+        if isinstance(item, Wait):
+            return item.least_sec
+        assert isinstance(item, Offer)
+        seconds = item.turn_sec * turns
+        longest = self._longest_offer_sec
+        return seconds if longest is None else min(seconds, longest)
 
 
 @lru_cache(maxsize=256)
@@ -161,67 +185,25 @@ def _period_sec(tempo: Fraction) -> Fraction:
 
 
 def _pickup(placed: Placed) -> Fraction:
-    lane: Lane | None = placed.item.lane if isinstance(placed.item, Line) else None
-    return pickup_beats(lane, placed.metre) if lane else Fraction(0)
+    lane = placed.line.lane if placed.line is not None else None
+    return pickup_beats(lane, placed.manner.metre) if lane else _NO_BEATS
 
 
-def _least_sec(story: Story, item: Wait | Offer, longest_offer_sec: Fraction | None) -> Fraction:
-    if isinstance(item, Wait):
-        return item.least_sec
-    seconds = item.turn_sec * turn_count(story, item)
-    return seconds if longest_offer_sec is None else min(seconds, longest_offer_sec)
+def _lead_sec(
+    seconds: Fraction, beats: Fraction, metre: Metre, following: Placed | None
+) -> Fraction | None:
+    """How long beats of the last bar last, to lead in to the line after; None for no lead."""
+    if following is None or beats <= metre.beats:
+        return None
+    lead_sec = _period_sec(following.manner.tempo.start)
+    rest_sec = (seconds - metre.beats * lead_sec) / (beats - metre.beats)
+    return lead_sec if lead_sec / 2 <= rest_sec <= lead_sec * 2 else None
 
 
 def _hold_beats(wanted: Fraction, residue: Fraction, metre: Metre) -> Fraction:
     first = residue % metre.beats
     beats = first + max(round((wanted - first) / metre.beats), 0) * metre.beats
     return beats if beats > 0 else Fraction(metre.beats)
-
-
-def _segment(
-    story: Story, index: int, frame: _Frame, piece: TempoPiece, length_sec: Fraction
-) -> Segment:
-    placed = frame.placed
-    if placed is None:
-        return Segment(
-            kind=SegmentKind.COUNT_IN,
-            path=(),
-            section="",
-            start_beats=piece.start_beats,
-            beats=frame.beats,
-            start_sec=float(piece.start_sec),
-            length_sec=float(length_sec),
-            metre=frame.metre,
-            bar_phase_beats=frame.phase_beats,
-            manner=USUAL,
-        )
-    item = placed.item
-    line = item if isinstance(item, Line) else None
-    offer = item if isinstance(item, Offer) else None
-    sounds = silence
-    if line is not None and frame.layout is not None:
-        sounds = partial(_sounds, story, index, placed, line, frame.layout, piece)
-    return Segment(
-        kind=_kind(item),
-        path=placed.path,
-        section=placed.section,
-        start_beats=piece.start_beats,
-        beats=frame.beats,
-        start_sec=float(piece.start_sec),
-        length_sec=float(length_sec),
-        metre=frame.metre,
-        bar_phase_beats=frame.phase_beats,
-        manner=placed.manner,
-        number=placed.number,
-        line=line,
-        refrain=placed.refrain,
-        refrain_time=placed.refrain_time,
-        look_for=item.look_for,
-        prop=offer.prop if offer else None,
-        turns=turn_count(story, offer) if offer else 0,
-        turn_sec=float(offer.turn_sec) if offer else 0.0,
-        sounds=sounds,
-    )
 
 
 def _sounds(
@@ -248,12 +230,6 @@ def _onsets(start: Fraction, layout: Layout) -> list[Fraction]:
     return [Fraction(base + begin * times, below) for begin, _ in layout.ticks]
 
 
-def _kind(item: Line | Wait | Offer) -> SegmentKind:
-    if isinstance(item, Line):
-        return SegmentKind.LINE
-    return SegmentKind.WAIT if isinstance(item, Wait) else SegmentKind.OFFER
-
-
 def _taps(
     story: Story,
     index: int,
@@ -263,13 +239,12 @@ def _taps(
     times: list[tuple[float, float]],
 ) -> list[PerformedTap]:
     manner = placed.manner
-    usual_stroke = manner.stroke or Stroke.FINGERTIPS
-    levels = tap_levels(layout, manner.loudness or (Loudness.QUIET,))
+    levels = tap_levels(layout, manner.loudness)
     usual_adults = _adults(story, manner.by)
     taps: list[PerformedTap] = []
     for i, level in zip(layout.tapped, levels, strict=True):
         event = layout.events[i]
-        stroke, spot, adults = usual_stroke, manner.spot, usual_adults
+        stroke, spot, adults = manner.stroke, manner.spot, usual_adults
         detail = event.cell.detail
         if detail is not None:
             stroke = detail.stroke or stroke

@@ -10,17 +10,17 @@ from functools import cached_property
 
 from attrs import define, field, frozen
 
-from tapscore.model.finding import StoryPath
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Manner
+from tapscore.model.story import Line, Offer, Wait
 from tapscore.model.strokes import Stroke
 from tapscore.model.words import Syllable
 from tapscore.rhythm.tempo_map import TempoMap
+from tapscore.rhythm.unroll import Placed
 
 
 class SegmentKind(Enum):
-    """What a stretch of the performance is."""
+    """What a segment of the performance is."""
 
     COUNT_IN = "count-in"
     LINE = "line"
@@ -76,38 +76,43 @@ def silence() -> Sounds:
     return (), ()
 
 
-@frozen
-class Segment:
-    """A line, wait, offering or count-in, with its place in time."""
+@frozen(kw_only=True)
+class Segment(Placed):
+    """A line, wait, offering or count-in where it is heard, with its place in time."""
 
-    kind: SegmentKind
-    path: StoryPath
-    """Where it is written in the story file (a refrain's lines: where they are written)."""
-    section: str
     start_beats: Fraction
     beats: Fraction
     start_sec: float
     length_sec: float
     """For a wait or an offering the least length."""
     metre: Metre
+    """The bars it is counted in; silence keeps those of the line before."""
     bar_phase_beats: Fraction
     """How far into its bar the segment starts."""
-    manner: Manner
-    """Metre, tempo, loudness, stroke, spot and adults, all filled in (spot may be None)."""
-    number: int | None = None
-    """The number on the cards; a refrain's lines have its name instead."""
-    line: Line | None = None
-    refrain: str | None = None
-    refrain_time: int = 0
-    """1 the first time the refrain is heard, 2 the second ..."""
-    look_for: str | None = None
-    prop: str | None = None
-    """The prop of an offering."""
     turns: int = 0
     """How many turns an offering takes with the sets there are."""
-    turn_sec: float = 0.0
     sounds: Callable[[], Sounds] = field(default=silence, eq=False, repr=False)
     """Makes the taps and syllables, when they are first asked for."""
+
+    @cached_property
+    def kind(self) -> SegmentKind:
+        """What it is."""
+        return _KINDS[type(self.item)]
+
+    @property
+    def look_for(self) -> str | None:
+        """What to look for in it, of pupils."""
+        return self.item.look_for if isinstance(self.item, Line | Wait | Offer) else None
+
+    @property
+    def prop(self) -> str | None:
+        """The prop of an offering."""
+        return self.item.prop if isinstance(self.item, Offer) else None
+
+    @property
+    def turn_sec(self) -> float:
+        """The least length of one turn of an offering, else 0."""
+        return float(self.item.turn_sec) if isinstance(self.item, Offer) else 0.0
 
     @cached_property
     def _made(self) -> Sounds:
@@ -122,6 +127,14 @@ class Segment:
     def syllables(self) -> tuple[PerformedSyllable, ...]:
         """The segment's syllables, in order of time."""
         return self._made[1]
+
+
+_KINDS = {
+    type(None): SegmentKind.COUNT_IN,
+    Line: SegmentKind.LINE,
+    Wait: SegmentKind.WAIT,
+    Offer: SegmentKind.OFFER,
+}
 
 
 @frozen

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import lcm
 
-from attrs import field, frozen
+from attrs import define, field, frozen
 
 
 @frozen(eq=False, repr=False)
@@ -52,7 +52,7 @@ class GridClock:
 
 @frozen
 class TempoPiece:
-    """A stretch of beats with one tempo, steady or changing."""
+    """A passage of beats with one tempo, steady or changing."""
 
     start_beats: Fraction
     beats: Fraction
@@ -116,20 +116,31 @@ class TempoMap:
         return piece.clock(into.denominator).exact(into.numerator)
 
 
-def tempo_map(stretches: Iterable[tuple[Fraction, Fraction, Fraction]]) -> TempoMap:
-    """Join stretches of (beats, first period, last period), each in beats and seconds.
+@define
+class TempoMapMaker:
+    """Joins passages of beats to a tempo map, one after the other."""
 
-    Stretches of no beats are left out.  Raises ValueError for a period that is not above 0.
-    """
-    pieces: list[TempoPiece] = []
-    beat = second = Fraction(0)
-    for beats, first, last in stretches:
-        if first <= 0 or last <= 0:
-            raise ValueError(f"a beat must last some time, not {min(first, last)} s")
+    _pieces: list[TempoPiece] = field(factory=list)
+    beat: Fraction = Fraction(0)
+    """Where the next passage begins."""
+    second: Fraction = Fraction(0)
+
+    def add(self, beats: Fraction, first_sec: Fraction, last_sec: Fraction) -> TempoPiece:
+        """Join ``beats`` whose first lasts ``first_sec`` and whose last ``last_sec``.
+
+        A passage of no beats takes no room in the map.  Raises ValueError for a period that
+        is not above 0.
+        """
+        if first_sec <= 0 or last_sec <= 0:
+            raise ValueError(f"a beat must last some time, not {min(first_sec, last_sec)} s")
         if beats <= 0:
-            continue
-        piece = TempoPiece(beat, beats, first, last, second)
-        pieces.append(piece)
-        beat += beats
-        second += piece.length_sec
-    return TempoMap(tuple(pieces))
+            return TempoPiece(self.beat, Fraction(0), first_sec, first_sec, self.second)
+        piece = TempoPiece(self.beat, beats, first_sec, last_sec, self.second)
+        self._pieces.append(piece)
+        self.beat += beats
+        self.second += piece.length_sec
+        return piece
+
+    def made(self) -> TempoMap:
+        """The map of all that was joined."""
+        return TempoMap(tuple(self._pieces))

@@ -1,4 +1,4 @@
-"""The story's items in the order they are heard, each with all that holds for it."""
+"""The story's items in their places: as they are written, and in the order they are heard."""
 
 from collections.abc import Iterator
 from itertools import islice
@@ -6,37 +6,41 @@ from itertools import islice
 from attrs import evolve, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.metre import Metre
+from tapscore.model.manner import USUAL, Manner
 from tapscore.model.story import (
     DEEPEST_REFRAIN,
     MOST_HEARD,
-    USUAL,
     Item,
     Line,
-    Manner,
-    Offer,
     RefrainUse,
     Story,
     Unread,
-    Wait,
 )
-from tapscore.model.tempo import Tempo
 
 
 @frozen
 class Placed:
-    """An item of the story where it is heard."""
+    """An item with all that its place in the story adds to it."""
 
-    item: Line | Wait | Offer
+    item: Item | None
+    """None for what is no item of the story: a count-in, a heading."""
     path: StoryPath
-    section: str
+    """Where it is written in the story file."""
     manner: Manner
-    """Metre, tempo, loudness, stroke and adults all filled in."""
-    metre: Metre
-    tempo: Tempo
+    section: str = ""
     refrain: str | None = None
+    """The refrain that it is written in."""
     refrain_time: int = 0
+    """1 the first time the refrain is heard, 2 the second; 0 as written."""
+    returned_path: StoryPath | None = None
+    """Where a section has the refrain return; None outside refrains, and as written."""
     number: int | None = None
+    """The number on the cards; a refrain's lines have its name instead."""
+
+    @property
+    def line(self) -> Line | None:
+        """The line, if it is one."""
+        return self.item if isinstance(self.item, Line) else None
 
 
 def story_manner(story: Story) -> Manner:
@@ -48,6 +52,21 @@ def story_manner(story: Story) -> Manner:
     return evolve(manner, by=("beat-keeper" if "beat-keeper" in names else names[0],))
 
 
+def as_written(story: Story) -> Iterator[Placed]:
+    """Every item once, in the file's order of telling: the sections', then the refrains'."""
+    base = story_manner(story)
+    number = 0
+    for index, section in enumerate(story.sections):
+        manner = section.manner.over(base)
+        for at, item in enumerate(section.items):
+            number += isinstance(item, Line)
+            path: StoryPath = ("story", index, "lines", at)
+            yield _placed(item, path, manner, section.title, number=number)
+    for refrain in story.refrains:
+        for at, item in enumerate(refrain.items):
+            yield _placed(item, ("refrains", refrain.name, at), base, refrain=refrain.name)
+
+
 def unroll(story: Story) -> tuple[Placed, ...]:
     """Lines, waits and offerings as heard, a refrain's at every return.
 
@@ -55,75 +74,58 @@ def unroll(story: Story) -> tuple[Placed, ...]:
     refrain, or one that calls itself, gives nothing, and what goes beyond ``MOST_HEARD`` or
     ``DEEPEST_REFRAIN`` is left out (the reader says so).
     """
-    return tuple(islice(_Unroller(story).walk_story(), MOST_HEARD))
+    return tuple(islice(_Unroller(story).walk(), MOST_HEARD))
 
 
 class _Unroller:
     def __init__(self, story: Story) -> None:
-        self._story = story
-        self._base = story_manner(story)
-        self._refrains = {refrain.name: refrain for refrain in story.refrains}
+        self._written: dict[str, list[Placed]] = {}
+        self._sections: list[Placed] = []
+        for placed in as_written(story):
+            if placed.refrain is None:
+                self._sections.append(placed)
+            else:
+                self._written.setdefault(placed.refrain, []).append(placed)
         self._times: dict[str, int] = {}
-        self._number = 0
         self._returns = 0
 
-    def walk_story(self) -> Iterator[Placed]:
-        for index, section in enumerate(self._story.sections):
-            manner = section.manner.over(self._base)
-            yield from self._walk(
-                section.items, ("story", index, "lines"), section.title, manner, ()
-            )
+    def walk(self) -> Iterator[Placed]:
+        for placed in self._sections:
+            if isinstance(placed.item, RefrainUse):
+                yield from self._return(placed.item.name, placed, ())
+            elif not isinstance(placed.item, Unread):
+                yield placed
 
-    def _walk(
-        self,
-        items: tuple[Item, ...],
-        path: StoryPath,
-        section: str,
-        manner: Manner,
-        inside: tuple[str, ...],
-    ) -> Iterator[Placed]:
-        for index, item in enumerate(items):
-            if isinstance(item, RefrainUse):
-                yield from self._return(item.name, section, inside)
-            elif not isinstance(item, Unread):
-                yield self._place(item, (*path, index), section, manner, inside)
-
-    def _return(self, name: str, section: str, inside: tuple[str, ...]) -> Iterator[Placed]:
-        refrain = self._refrains.get(name)
-        if refrain is None or name in inside or len(inside) >= DEEPEST_REFRAIN:
+    def _return(self, name: str, returned: Placed, inside: tuple[str, ...]) -> Iterator[Placed]:
+        if name not in self._written or name in inside or len(inside) >= DEEPEST_REFRAIN:
             return
         self._returns += 1
         if self._returns > MOST_HEARD:
             return
-        self._times[name] = self._times.get(name, 0) + 1
-        path: StoryPath = ("refrains", name)
-        yield from self._walk(refrain.items, path, section, self._base, (*inside, name))
+        time = self._times[name] = self._times.get(name, 0) + 1
+        for placed in self._written[name]:
+            if isinstance(placed.item, RefrainUse):
+                yield from self._return(placed.item.name, returned, (*inside, name))
+            elif not isinstance(placed.item, Unread):
+                yield evolve(
+                    placed,
+                    section=returned.section,
+                    refrain_time=time,
+                    returned_path=returned.path,
+                )
 
-    def _place(
-        self,
-        item: Line | Wait | Offer,
-        path: StoryPath,
-        section: str,
-        manner: Manner,
-        inside: tuple[str, ...],
-    ) -> Placed:
-        refrain = inside[-1] if inside else None
+
+def _placed(
+    item: Item,
+    path: StoryPath,
+    manner: Manner,
+    section: str = "",
+    *,
+    refrain: str | None = None,
+    number: int | None = None,
+) -> Placed:
+    if isinstance(item, Line):
+        manner = item.manner.over(manner)
+    else:
         number = None
-        if isinstance(item, Line):
-            manner = item.manner.over(manner)
-            if refrain is None:
-                self._number += 1
-                number = self._number
-        assert manner.metre is not None
-        assert manner.tempo is not None
-        return Placed(
-            item,
-            path,
-            section,
-            manner,
-            manner.metre,
-            manner.tempo,
-            refrain,
-            self._times[refrain] if refrain else 0,
-            number,
-        )
+    return Placed(item, path, manner, section, refrain, number=number)

@@ -7,16 +7,8 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.loudness import parse_loudness
-from tapscore.model.story import (
-    DEEPEST_REFRAIN,
-    MOST_HEARD,
-    Item,
-    Line,
-    Manner,
-    Offer,
-    RefrainUse,
-    Story,
-)
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story
 from tapscore.model.strokes import parse_stroke
 from tapscore.storyfile.near import did_you_mean, listed
 
@@ -76,7 +68,7 @@ def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[F
             yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
 
 
-def _manner(known: Known, manner: Manner, path: StoryPath) -> Iterator[Finding]:
+def _manner(known: Known, manner: PartialManner, path: StoryPath) -> Iterator[Finding]:
     if manner.spot is not None:
         yield from _unknown(manner.spot, known.spots, "spot", (*path, "spot"))
     yield from _adults(known, manner.by, (*path, "by"))

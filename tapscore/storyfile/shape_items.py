@@ -4,7 +4,8 @@ from fractions import Fraction
 
 from tapscore.model.finding import Span, StoryPath
 from tapscore.model.lane import Lane
-from tapscore.model.story import Entrance, Item, Line, Manner, Offer, RefrainUse, Unread, Wait
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Entrance, Item, Line, Offer, RefrainUse, Unread, Wait
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import Bare, Doc, Kind, NamedDoc, Reading, dashed, number, text
 from tapscore.storyfile.lane_text import lane_text, parse_lane
@@ -13,7 +14,7 @@ from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_comfort import areas
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
 
-PARTS = {"manner": Manner}
+PARTS = {"manner": PartialManner}
 _seconds = number(1, 600, "10", "seconds")
 
 

@@ -18,7 +18,8 @@ from tapscore.model.edits import replace_item
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, swell_text
-from tapscore.model.story import USUAL, Line, Manner, Story
+from tapscore.model.manner import USUAL, PartialManner
+from tapscore.model.story import Line, Story
 from tapscore.model.tempo import tempo_text
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
@@ -125,7 +126,11 @@ def _needless(story: Story) -> set[Acceptance]:
 def _by_amount(story: Story, amount: Amount) -> Adapted:
     changes: list[Change] = []
     amount = amount.under(setting_of(story).comfort.loudest)
-    base = story.manner.over(Manner(tempo=USUAL.tempo, loudness=USUAL.loudness))
+    base = evolve(
+        story.manner,
+        tempo=story.manner.tempo or USUAL.tempo,
+        loudness=story.manner.loudness or USUAL.loudness,
+    )
     new = evolve(story, manner=adapted_manner(base, amount))
     changes += _manner_changes("The story", base, new.manner)
     sections = tuple(
@@ -167,7 +172,7 @@ def _tap_count(lane: Lane) -> int:
     return sum(cell.mark.tapped for bar in lane.all_bars for step in bar for cell in step)
 
 
-def _manner_changes(where: str, old: Manner, new: Manner) -> list[Change]:
+def _manner_changes(where: str, old: PartialManner, new: PartialManner) -> list[Change]:
     changes: list[Change] = []
     if old.tempo is not None and new.tempo is not None and old.tempo != new.tempo:
         what = f"tempo {tempo_text(new.tempo)} instead of {tempo_text(old.tempo)}"

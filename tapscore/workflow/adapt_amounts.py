@@ -8,8 +8,9 @@ from attrs import evolve, frozen
 from tapscore.checks.cells import change_cells
 from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
 from tapscore.model.loudness import Loudness, Swell
+from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Manner
+from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
 
 
@@ -41,7 +42,7 @@ class Amount:
         )
 
 
-def adapted_manner(manner: Manner, amount: Amount, *, warned: bool = False) -> Manner:
+def adapted_manner(manner: PartialManner, amount: Amount, *, warned: bool = False) -> PartialManner:
     """The manner with its own tempo and loudness changed; what it doesn't say stays unsaid."""
     loudness = manner.loudness
     return evolve(
@@ -59,8 +60,7 @@ def adapted_line(line: Line, manner: Manner, amount: Amount) -> Line:
         return evolve(line, manner=own)
     whole = own.over(manner)
     lane = _lane_loudness(line.lane, amount, warned)
-    if whole.metre is not None and whole.tempo is not None:
-        lane = _density(lane, whole.metre, whole.tempo, amount)
+    lane = _density(lane, whole.metre, whole.tempo, amount)
     return evolve(line, manner=own, lane=lane)
 
 

@@ -48,7 +48,7 @@ def line_fits(story: Story) -> tuple[LineFit, ...]:
             inside = f"{placed.refrain} {int(at) + 1}" if placed.refrain else ""
             name = inside or str(placed.number)
             found.append(
-                _line_fit(name, placed.path, placed.item, placed.metre, story.divided_words)
+                _line_fit(name, placed.path, placed.item, placed.manner.metre, story.divided_words)
             )
     return tuple(found)
 

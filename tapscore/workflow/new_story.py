@@ -7,18 +7,9 @@ from pathlib import Path
 
 from attrs import evolve
 
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import (
-    Item,
-    Line,
-    Manner,
-    Refrain,
-    RefrainUse,
-    Role,
-    Section,
-    Story,
-    Wait,
-)
+from tapscore.model.story import Item, Line, Refrain, RefrainUse, Role, Section, Story, Wait
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.metre_choice import likely_metre
@@ -79,7 +70,7 @@ def story_of(words: PlainWords, title: str, metre: Metre) -> Story:
         sections.append(Section(part.heading or f"Part {number}", _fitted(items, metre)))
     return Story(
         title,
-        manner=Manner(metre=metre),
+        manner=PartialManner(metre=metre),
         roles=(Role("leader"), Role("beat-keeper")),
         refrains=tuple(evolve(r, items=_fitted(r.items, metre)) for r in refrains),
         sections=tuple(sections),

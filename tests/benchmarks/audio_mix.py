@@ -23,7 +23,8 @@ from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.model.lane import Cell, Lane, Mark
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import Line, Manner, Role, Section, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
@@ -41,7 +42,7 @@ def long_story() -> Story:
         Line(
             "",
             Lane((), (bar, bar)),
-            Manner(
+            PartialManner(
                 stroke=list(Stroke)[i % len(Stroke)],
                 loudness=(Loudness(i % 5), Loudness((i + 2) % 5)),
                 by=("leader", "helper")[i % 2 : i % 2 + 1],
@@ -51,7 +52,7 @@ def long_story() -> Story:
     ]
     return Story(
         "Benchmark",
-        manner=Manner(tempo=Tempo(Fraction(200))),
+        manner=PartialManner(tempo=Tempo(Fraction(200))),
         roles=(Role("leader"), Role("helper")),
         sections=(Section("", tuple(lines)),),
     )

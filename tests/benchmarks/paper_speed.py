@@ -33,8 +33,9 @@ from tapscore.exports.paper.prop_list import box_label, prop_list
 from tapscore.exports.paper.session_plan import session_plan
 from tapscore.exports.paper.sizes import card_sizes
 from tapscore.model.day import Day
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Manner, Role, Section, Story
+from tapscore.model.story import Line, Role, Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.plan import changed_cards, plan_today
@@ -50,7 +51,7 @@ def story() -> Story:
         Line(
             "Out on the wa-ter the lit-tle boat lay,",
             lane("| X x x x x x | X x x X . . |"),
-            Manner(by=(ROLES[i % 6], ROLES[(i + 2) % 6])),
+            PartialManner(by=(ROLES[i % 6], ROLES[(i + 2) % 6])),
             look_for="a still body",
         )
         for i in range(40)
@@ -59,7 +60,7 @@ def story() -> Story:
     roles = tuple(Role(name, seat) for name, seat in zip(ROLES, seats, strict=True))
     return Story(
         "Forty lines",
-        manner=Manner(Metre(6, 8), spot="middle"),
+        manner=PartialManner(Metre(6, 8), spot="middle"),
         board=BOARD,
         roles=roles,
         sections=(Section("All", lines),),

@@ -7,20 +7,21 @@ import pytest
 
 from tapscore.model.board import Board, Named, Place, Point
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Manner, Prop, Role, Section, Story
+from tapscore.model.story import Line, Prop, Role, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 
 
 def test_nearest_manner_wins_part_by_part() -> None:
     outer = Manner(Metre(6, 8), Tempo(Fraction(54)), (Loudness.LOUD,), Stroke.SWEEP, "edge", ("a",))
-    inner = Manner(tempo=Tempo(Fraction(60)), spot="")
+    inner = PartialManner(tempo=Tempo(Fraction(60)), spot="")
     assert inner.over(outer) == Manner(
         *(Metre(6, 8), Tempo(Fraction(60)), (Loudness.LOUD,), Stroke.SWEEP, "", ("a",))
     )
-    assert Manner().over(outer) == outer
-    assert outer.over(inner) == outer
+    assert PartialManner().over(outer) == outer
+    assert PartialManner(*attrs.astuple(outer, recurse=False)).over(USUAL) == outer
 
 
 def test_pupils_are_counted_from_what_there_is() -> None:
@@ -52,6 +53,6 @@ def test_points_of_a_board() -> None:
 
 
 def test_nothing_can_be_changed_in_place() -> None:
-    for value in (Story("T"), Section("S"), Line("a"), Manner()):
+    for value in (Story("T"), Section("S"), Line("a"), PartialManner()):
         with pytest.raises(attrs.exceptions.FrozenInstanceError):
             value.title = "other"  # type: ignore[union-attr,misc]

@@ -135,7 +135,7 @@ def test_nearest_manner_wins() -> None:
     story = read_text(text).story
     assert story is not None
     placed = unroll(story)
-    assert [p.tempo.start for p in placed] == [120, 90, 60]
+    assert [p.manner.tempo.start for p in placed] == [120, 90, 60]
     assert [p.manner.loudness for p in placed] == [
         (Loudness.MEDIUM,),
         (Loudness.MEDIUM,),
@@ -249,9 +249,9 @@ def test_every_tap_is_where_the_story_says(story: Story, count_in: int) -> None:
             assert not segment.taps
             assert not segment.syllables
             continue
-        events, beats = line_events(here.item, here.metre)
+        events, beats = line_events(here.item, here.manner.metre)
         assert segment.beats == beats
-        first, last = 60 / here.tempo.start, 60 / here.tempo.last
+        first, last = 60 / here.manner.tempo.start, 60 / here.manner.tempo.last
         for tap in segment.taps:
             event = events[tap.event]
             assert tap.segment == index

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.model.tempo import parse_tempo
-from tapscore.rhythm.tempo_map import TempoMap, tempo_map
+from tapscore.rhythm.tempo_map import TempoMap
+from tests.rhythm.passages import tempo_map
 
 beats = st.fractions(0, 64, max_denominator=48)
 periods = st.builds(

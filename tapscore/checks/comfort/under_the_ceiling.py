@@ -12,7 +12,8 @@ from tapscore.checks.walk import edit_line
 from tapscore.model.finding import Severity
 from tapscore.model.lane import Cell, Lane
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import USUAL, Line, Manner, Story
+from tapscore.model.manner import USUAL, Manner
+from tapscore.model.story import Line, Story
 from tapscore.rhythm.unroll import unroll
 
 
@@ -37,11 +38,10 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
 
 def lowered(line: Line, manner: Manner, ceiling: Loudness) -> Line:
     """The line with nothing above ``ceiling``; ``manner`` is what holds for it."""
-    swell = manner.loudness or (Loudness.QUIET,)
     lane = capped_lane(line.lane, ceiling) if line.lane is not None else None
-    if all(level <= ceiling for level in swell):
+    if all(level <= ceiling for level in manner.loudness):
         return evolve(line, lane=lane)
-    capped = tuple(min(level, ceiling) for level in swell)
+    capped = tuple(min(level, ceiling) for level in manner.loudness)
     return evolve(line, lane=lane, manner=evolve(line.manner, loudness=capped))
 
 

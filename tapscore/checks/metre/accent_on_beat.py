@@ -50,7 +50,7 @@ def _found(facts: LineFacts, event: LaneEvent) -> Found:
 
 def _fix(story: Story, trouble: Trouble) -> Story | None:
     line, path = line_at(story, trouble.path), item_path(trouble.path)
-    metre = next((each.metre for each in unroll(story) if each.path == path), None)
+    metre = next((each.manner.metre for each in unroll(story) if each.path == path), None)
     if line is None or line.lane is None or metre is None:
         return None
     lane = line.lane

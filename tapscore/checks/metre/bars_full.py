@@ -39,7 +39,7 @@ def _steps(count: int) -> str:
 
 def _fix(story: Story, trouble: Trouble) -> Story | None:
     line, path = line_at(story, trouble.path), item_path(trouble.path)
-    metre = next((each.metre for each in unroll(story) if each.path == path), None)
+    metre = next((each.manner.metre for each in unroll(story) if each.path == path), None)
     if line is None or line.lane is None or metre is None:
         return None
     lane = rebarred(line.lane, metre)

@@ -34,7 +34,7 @@ def how_items(
     items = [Item(found.stroke, sign=drawn, signs=len(strokes))]
     if found.spot:
         items.append(Item(found.spot, sign=tuple(target(size * 0.5, size * 0.58, size)), signs=1))
-    levels = segment.manner.loudness or ()
+    levels = segment.manner.loudness
     if found.swell:
         items.append(Item(found.loudness, PLUM, True, (_small_wedge(levels, size),), 1))
     else:

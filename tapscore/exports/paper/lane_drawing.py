@@ -198,14 +198,14 @@ def _signs(
     drawn: list[Element] = []
     tempo = segment.manner.tempo
     gap = unit * 0.16
-    if len(segment.manner.loudness or ()) > 1:
+    if len(segment.manner.loudness) > 1:
         points = [(p.centre, unit * 0.5 * (0.1 + 0.9 * float(t.level) / 4)) for p, t in here]
         points = [(row.columns[0].x, points[0][1]), *points, (row.width, points[-1][1])]
         foot = height + gap + max(high for _, high in points)
         wedge = partial(marks.swell_wedge, points=points, foot=foot, thinnest=unit * 0.05)
         drawn.append(shape(PLUM, wedge))
         height = foot
-    if tempo is not None and tempo.change_word:
+    if tempo.change_word:
         tall = unit * 0.26
         slowing = tempo.change_word == "slowing"
         y = height + unit * 0.1

@@ -37,7 +37,7 @@ class Manners:
 def manners(story: Story, segment: Segment, taps: Sequence[PerformedTap]) -> Manners:
     """Describe how ``taps`` of a line are made."""
     own = _own_loudness(segment)
-    levels = segment.manner.loudness or ()
+    levels = segment.manner.loudness
     swell = len(levels) > 1
     usual = swell_text(levels)
 

@@ -50,8 +50,7 @@ def _top(story: Story, performance: Performance, sizes: Sizes, width: float) -> 
     strips = [bands.paragraph((Piece(story.title, True),), TITLE_PT, wide, tag="H1")]
     manner = story_manner(story)
     facts = ["Leader’s cue sheet"]
-    if manner.metre and manner.tempo:
-        facts.append(f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute")
+    facts.append(f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute")
     pupils = story.pupil_count
     facts.append(f"{pupils} pupil{'s' if pupils != 1 else ''}")
     strips.append(bands.paragraph((Piece(", ".join(facts)),), sizes.number, wide))

@@ -11,8 +11,8 @@ from tapscore.model import edits, lane_edits
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
 from tapscore.model.lane_edits import CellPlace
-from tapscore.model.metre import Metre
-from tapscore.model.story import Item, Line, Manner, Offer, RefrainUse, Section, Story, Wait
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
 from tapscore.workflow.fitting import next_rhythm, retyped
 
@@ -78,7 +78,7 @@ class StoryEditing:
         if not story.sections:
             story = edits.add_section(story, 0, "Beginning")
         first = _place_after(story, row)
-        metre = row.metre if row else story_manner(story).metre or Metre(4, 4)
+        metre = row.metre if row else story_manner(story).metre
         for number, words in enumerate(lines):
             line = retyped(Line(""), words, metre, story.divided_words)
             story = edits.insert_item(story, _beside(first, number), line)
@@ -182,7 +182,10 @@ class StoryEditing:
         return self._document.edit(name, story, join=join)
 
     def change_manner(
-        self, name: str, paths: tuple[StoryPath, ...], change: Callable[[Manner], Manner]
+        self,
+        name: str,
+        paths: tuple[StoryPath, ...],
+        change: Callable[[PartialManner], PartialManner],
     ) -> bool:
         """Change how lines are tapped."""
         return self.change_line(name, paths, lambda line: evolve(line, manner=change(line.manner)))

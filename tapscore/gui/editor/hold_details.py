@@ -11,8 +11,9 @@ from tapscore.gui.editor.detail_fields import fill, words_of
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.rows import Row
 from tapscore.model.loudness import WORDS, parse_swell, swell_text
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Manner, Offer, Wait
+from tapscore.model.story import Offer, Wait
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 
 AS_STORY = "as the story says"
@@ -106,7 +107,7 @@ class SectionDetails(QWidget):
     def show_row(self, row: Row) -> None:
         """Show a section."""
         self._row = row
-        own = row.own_manner
+        own = row.section_manner
         blockers = [QSignalBlocker(f) for f in (self.metre, self.tempo, self.loudness)]
         fill(self.metre, SUPPORTED, str(own.metre) if own.metre else AS_STORY, AS_STORY)
         self.tempo.setValue(round(own.tempo.start) if own.tempo else SLOWEST - 1)
@@ -126,7 +127,7 @@ class SectionDetails(QWidget):
         loudness = parse_swell(self.loudness.currentText())
         self._change("Change loudness", lambda manner: evolve(manner, loudness=loudness))
 
-    def _change(self, name: str, change: Callable[[Manner], Manner]) -> None:
+    def _change(self, name: str, change: Callable[[PartialManner], PartialManner]) -> None:
         index = self._row.path[1] if self._row is not None else None
         if isinstance(index, int):
             self._editing.change_section(

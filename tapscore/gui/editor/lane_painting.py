@@ -9,7 +9,6 @@ from tapscore.gui.editor.mark_painting import outline, tap_outline
 from tapscore.gui.editor.row_brush import RowBrush
 from tapscore.gui.editor.row_geometry import text_width
 from tapscore.gui.editor.rows import Row
-from tapscore.model.strokes import Stroke
 
 Levels = dict[int, float]
 """Loudness of each tap by its number in the line."""
@@ -89,7 +88,7 @@ def _cell(
             painter.drawEllipse(QPointF(x, middle), 1.5, 1.5)
     else:
         detail = cell.cell.detail
-        stroke = (detail.stroke if detail else None) or row.manner.stroke or Stroke.FINGERTIPS
+        stroke = (detail.stroke if detail else None) or row.manner.stroke
         size = marks.mark_size(levels.get(cell.event, 1.0), unit * 1.3)
         painter.setBrush(brush.ink)
         painter.translate(x, middle)

@@ -21,8 +21,9 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, Swell
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Entrance, Line, Manner
+from tapscore.model.story import Entrance, Line
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 
@@ -190,7 +191,10 @@ class LineDetails(QWidget):
             self._editing.change_line(name, (path,), change, join=f"{name} {path}")
 
     def _change(
-        self, name: str, tap: Callable[[TapDetail], TapDetail], manner: Callable[[Manner], Manner]
+        self,
+        name: str,
+        tap: Callable[[TapDetail], TapDetail],
+        manner: Callable[[PartialManner], PartialManner],
     ) -> None:
         row = self._row
         if row is None or row.line is None:

@@ -28,7 +28,6 @@ from tapscore.gui.listening.cursor_painting import (
     paint_row_cursor,
 )
 from tapscore.gui.palettes import Inks
-from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.rhythm.layout import line_layout as timed_layout
 from tapscore.rhythm.layout import tap_levels
@@ -187,7 +186,7 @@ def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
     levels: Levels = {}
     if line.lane is not None:
         timed = timed_layout(line, row.metre)
-        exact = tap_levels(timed, row.manner.loudness or (Loudness.QUIET,))
+        exact = tap_levels(timed, row.manner.loudness)
         levels = {tap: float(level) for tap, level in zip(timed.tapped, exact, strict=True)}
     share = brush.state.playing_share
     playing = line_cursor(row, layout, sizes, share) if share is not None else None
@@ -197,7 +196,7 @@ def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
             x = left + playing[1]
             paint_line_cursor(brush.painter, brush.cursor_colours, sizes, row, x, top)
         top += strip_high(row, sizes)
-        swell = row.manner.loudness or ()
+        swell = row.manner.loudness
         if len(swell) > 1 and line.lane is not None:
             paint_swell(brush, left, top, strip, levels)
             top += sizes.label_px * 0.8

@@ -7,19 +7,11 @@ from attrs import frozen
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail, lane_events
 from tapscore.model.loudness import swell_text
+from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import (
-    Item,
-    Line,
-    Manner,
-    Offer,
-    RefrainUse,
-    Story,
-    Unread,
-    Wait,
-)
+from tapscore.model.story import Item, Line, Offer, RefrainUse, Story, Unread, Wait
 from tapscore.model.words import printed
-from tapscore.rhythm.unroll import story_manner
+from tapscore.rhythm.unroll import Placed, as_written, story_manner
 
 
 class RowKind(Enum):
@@ -37,30 +29,49 @@ class RowKind(Enum):
 
 @frozen
 class Row:
-    """One row: what it stands for, and where that is in the story."""
+    """One row: what it shows, and what it stands for in the story."""
 
     kind: RowKind
-    path: StoryPath
-    item: Item | None = None
+    placed: Placed
     title: str = ""
     """A heading, a refrain's name, or the words of a hint."""
-    number: int | None = None
-    manner: Manner = Manner()
-    """All that holds here, filled in."""
-    refrain: str | None = None
-    """The refrain whose own line this is."""
-    own_manner: Manner = Manner()
+    section_manner: PartialManner = PartialManner()
     """What a section says for its lines."""
+
+    @property
+    def path(self) -> StoryPath:
+        """Where it is in the story."""
+        return self.placed.path
+
+    @property
+    def item(self) -> Item | None:
+        """The item shown, if the row shows one."""
+        return self.placed.item
 
     @property
     def line(self) -> Line | None:
         """The line shown, if the row shows one."""
-        return self.item if isinstance(self.item, Line) else None
+        return self.placed.line
+
+    @property
+    def number(self) -> int | None:
+        """The line's number on the cards."""
+        return self.placed.number
+
+    @property
+    def manner(self) -> Manner:
+        """All that holds here."""
+        return self.placed.manner
 
     @property
     def metre(self) -> Metre:
         """The metre that holds here."""
-        return self.manner.metre or Metre(4, 4)
+        return self.placed.manner.metre
+
+    @property
+    def refrain(self) -> str | None:
+        """The refrain whose own line this is."""
+        return self.placed.refrain
 
 
 _KINDS = {
@@ -77,45 +88,26 @@ EMPTY_SECTION = "This section has no lines yet. Press Insert to write one."
 def rows_of(story: Story) -> tuple[Row, ...]:
     """The rows of a story: sections with their lines, then every refrain with its own."""
     base = story_manner(story)
+    items: dict[StoryPath, list[Row]] = {}
+    for placed in as_written(story):
+        title = placed.item.name if isinstance(placed.item, RefrainUse) else ""
+        row = Row(_KINDS[type(placed.item)], placed, title)
+        items.setdefault(placed.path[:2], []).append(row)
     rows: list[Row] = []
-    number = 0
     for index, section in enumerate(story.sections):
+        path: StoryPath = ("story", index)
         manner = section.manner.over(base)
-        rows.append(
-            Row(
-                RowKind.SECTION,
-                ("story", index),
-                title=section.title,
-                manner=manner,
-                own_manner=section.manner,
-            )
-        )
-        for at, item in enumerate(section.items):
-            if isinstance(item, Line):
-                number += 1
-            rows.append(_row(item, ("story", index, "lines", at), manner, number, None))
-        if not section.items:
-            path: StoryPath = ("story", index, "lines", 0)
-            rows.append(Row(RowKind.HINT, path, title=EMPTY_SECTION, manner=manner))
+        head = Placed(None, path, manner, section.title)
+        rows.append(Row(RowKind.SECTION, head, section.title, section.manner))
+        hint = Row(RowKind.HINT, Placed(None, (*path, "lines", 0), manner), EMPTY_SECTION)
+        rows += items.get(path, [hint])
     if not story.sections:
-        rows.append(Row(RowKind.HINT, ("story", 0), title=EMPTY_STORY, manner=base))
+        rows.append(Row(RowKind.HINT, Placed(None, ("story", 0), base), EMPTY_STORY))
     for refrain in story.refrains:
-        name = refrain.name
-        rows.append(Row(RowKind.REFRAIN, ("refrains", name), title=name, manner=base))
-        for at, item in enumerate(refrain.items):
-            rows.append(_row(item, ("refrains", name, at), base, None, name))
+        path = ("refrains", refrain.name)
+        rows.append(Row(RowKind.REFRAIN, Placed(None, path, base), refrain.name))
+        rows += items.get(path, [])
     return tuple(rows)
-
-
-def _row(
-    item: Item, path: StoryPath, manner: Manner, number: int | None, refrain: str | None
-) -> Row:
-    if isinstance(item, Line):
-        manner = item.manner.over(manner)
-    else:
-        number = None
-    title = item.name if isinstance(item, RefrainUse) else ""
-    return Row(_KINDS[type(item)], path, item, title, number, manner, refrain)
 
 
 def row_text(row: Row) -> str:

@@ -238,7 +238,7 @@ class StoryView(QTableView):
         layout = line_layout(row.line, row.metre, self.delegate.scale, rect.width())
         top = rect.top() + words_top(row, self.delegate.scale, rect.width())
         high = strip_high(row, sizes)
-        swell = sizes.label_px * 0.8 if len(row.manner.loudness or ()) > 1 else 0.0
+        swell = sizes.label_px * 0.8 if len(row.manner.loudness) > 1 else 0.0
         for strip in layout.strips:
             if top + sizes.words_high <= position.y() <= top + high:
                 x = position.x() - rect.left() - sizes.gutter - sizes.words_px * 0.45

@@ -129,7 +129,7 @@ class Listening(QObject):
     def _listen_from(self, row: int, *, count_in: bool | None = None) -> None:
         self._again.stop()
         story = self._document.story
-        rows = HeardRows(story, self._rows.rows, perform(story))
+        rows = HeardRows(self._rows.rows, perform(story))
         going, why_not = self._going(rows, row)
         if going is None:
             self.player.stop()

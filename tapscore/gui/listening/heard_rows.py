@@ -7,12 +7,11 @@ its own line's row, further down, shows the same.
 from collections.abc import Iterable, Sequence
 from enum import Enum
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from tapscore.gui.editor.rows import Row, RowKind
-from tapscore.model.story import RefrainUse, Section, Story
+from tapscore.model.finding import StoryPath
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.unroll import unroll
 
 
 class LoopChoice(Enum):
@@ -46,30 +45,29 @@ class Heard:
 class HeardRows:
     """Segments and rows of one story, found from each other."""
 
-    def __init__(self, story: Story, rows: Sequence[Row], performance: Performance) -> None:
+    def __init__(self, rows: Sequence[Row], performance: Performance) -> None:
         self._rows = rows
         numbers = {row.path: number for number, row in enumerate(rows)}
+        told = [s.returned_path or s.path for s in performance.segments]
+        beats: dict[StoryPath, float] = {}
+        for path, segment in zip(told, performance.segments, strict=True):
+            beats[path] = beats.get(path, 0.0) + float(segment.beats)
         heard: list[Heard] = []
-        segments = performance.segments
-        for index, section in enumerate(story.sections):
-            section_row = numbers["story", index]
-            for at, item in enumerate(section.items):
-                row = numbers["story", index, "lines", at]
-                count = _count(story, item.name) if isinstance(item, RefrainUse) else 1
-                if not isinstance(item, RefrainUse):
-                    if rows[row].kind is not RowKind.UNREAD:
-                        heard.append(Heard(row, section_row))
-                    continue
-                these = segments[len(heard) : len(heard) + count]
-                beats = float(sum(segment.beats for segment in these)) or 1.0
-                before = 0.0
-                for segment in these:
-                    width = float(segment.beats) / beats
-                    own = numbers.get(segment.path)
-                    heard.append(Heard(row, section_row, own, before, width))
-                    before += width
+        before: dict[StoryPath, float] = {}
+        for path, segment in zip(told, performance.segments, strict=True):
+            width = float(segment.beats) / (beats[path] or 1.0)
+            heard.append(
+                Heard(
+                    numbers[path],
+                    numbers[path[:2]],
+                    numbers[segment.path] if segment.returned_path else None,
+                    before.get(path, 0.0),
+                    width,
+                )
+            )
+            before[path] = before.get(path, 0.0) + width
         self.heard = tuple(heard)
-        self.spoken = tuple(segment.line is not None for segment in segments)
+        self.spoken = tuple(segment.line is not None for segment in performance.segments)
         """Of each segment, whether it is a line and no wait or offering."""
 
     def from_row(self, row: int) -> int | None:
@@ -123,8 +121,3 @@ class HeardRows:
     @staticmethod
     def _first(matches: Iterable[bool]) -> int | None:
         return next((index for index, match in enumerate(matches) if match), None)
-
-
-def _count(story: Story, refrain: str) -> int:
-    alone = evolve(story, sections=(Section("", (RefrainUse(refrain),)),))
-    return len(unroll(alone))

@@ -19,8 +19,9 @@ from tapscore.gui.panels.fields import (
 )
 from tapscore.model.board import GRAINS, Board, Named, Point, Sheet
 from tapscore.model.loudness import WORDS, parse_swell, swell_text
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, parse_metre
-from tapscore.model.story import Manner, Spoken, Story
+from tapscore.model.story import Spoken, Story
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 from tapscore.rhythm.unroll import story_manner
@@ -131,10 +132,9 @@ class StoryPanel(QScrollArea):
         manner = story_manner(story)
         show_words(self.title, story.title)
         show_choice(self.metre, SUPPORTED, str(manner.metre))
-        if manner.tempo:
-            show_number(self.tempo, round(manner.tempo.start))
-        show_choice(self.loudness, WORDS, swell_text(manner.loudness or ()))
-        show_choice(self.stroke, STROKE_WORDS, manner.stroke.word if manner.stroke else "")
+        show_number(self.tempo, round(manner.tempo.start))
+        show_choice(self.loudness, WORDS, swell_text(manner.loudness))
+        show_choice(self.stroke, STROKE_WORDS, manner.stroke.word)
         if self._words_of_own() != story.glossary:
             show_words(self.glossary, ", ".join(spoken.syllables for spoken in story.glossary))
         show_number(self.pupils, story.pupil_count)
@@ -171,7 +171,7 @@ class StoryPanel(QScrollArea):
         if new.title:
             self._document.edit(name, new, join=name)
 
-    def _manner(self, name: str, change: Callable[[Manner], Manner]) -> None:
+    def _manner(self, name: str, change: Callable[[PartialManner], PartialManner]) -> None:
         self._change(name, lambda s: evolve(s, manner=change(s.manner)))
 
     def _board(self, change: Callable[[Board], Board]) -> None:

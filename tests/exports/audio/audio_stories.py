@@ -8,18 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.model.lane import Cell, Lane, Mark
-from tapscore.model.story import (
-    Entrance,
-    Item,
-    Line,
-    Manner,
-    Offer,
-    Prop,
-    Role,
-    Section,
-    Story,
-    Wait,
-)
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Entrance, Item, Line, Offer, Prop, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
 
@@ -38,7 +28,7 @@ def story(
 ) -> Story:
     return Story(
         "The L\u00f6ng Tale",
-        manner=Manner(**manner),
+        manner=PartialManner(**manner),
         roles=tuple(Role(name) for name in roles),
         props=(Prop("beads"), Prop("scarf")),
         sections=(Section(heading, tuple(items)),),

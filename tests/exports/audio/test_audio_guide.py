@@ -16,7 +16,8 @@ from tapscore.exports.audio.encode import EncoderMissing, mp3_program
 from tapscore.exports.audio.guide import AudioReport, GuideCancelled, audio_guide
 from tapscore.model.board import Board, Named, Point
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import Line, Manner, Role, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
@@ -42,7 +43,7 @@ def test_taps_are_heard_when_they_are_played(
 ) -> None:
     told = story(
         Line("a", lane("tx..x.t.", "x..xt...", pickup="t")),  # on clicks and between them
-        Line("b", lane("x.t...xx"), Manner(tempo=Tempo(Fraction(50), Fraction(31)))),
+        Line("b", lane("x.t...xx"), PartialManner(tempo=Tempo(Fraction(50), Fraction(31)))),
         tempo=Tempo(Fraction(47)),
         stroke=stroke,
         loudness=(loudness,),
@@ -72,7 +73,9 @@ def test_first_frame_of_a_tap_is_its_second_rounded(tmp_path: Path) -> None:
 
 
 def test_steps_of_loudness_keep_their_distance(tmp_path: Path) -> None:
-    lines = [Line("a", lane("...t...."), Manner(loudness=(loudness,))) for loudness in Loudness]
+    lines = [
+        Line("a", lane("...t...."), PartialManner(loudness=(loudness,))) for loudness in Loudness
+    ]
     told = story(*lines, stroke=Stroke.KNUCKLES)
     performance = guide_performance(told)
     _made(told, tmp_path / "a.wav")
@@ -282,7 +285,7 @@ def test_adults_are_heard_from_the_leaders_seat(tmp_path: Path) -> None:
             "t",
             board=board,
             roles=(Role("leader", "north"), Role("helper", seat)),
-            sections=story(Line("", lane("...t...."), Manner(by=("helper",)))).sections,
+            sections=story(Line("", lane("...t...."), PartialManner(by=("helper",)))).sections,
         )
         performance = perform(told)
         audio_guide(told, performance, tmp_path / "a.wav", format="wav")

@@ -7,12 +7,12 @@ from hypothesis import strategies as st
 
 from tapscore.model.lane import Cell, Lane, Mark, Step
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import (
     Entrance,
     Item,
     Line,
-    Manner,
     Offer,
     Prop,
     Refrain,
@@ -50,7 +50,7 @@ def story(*items: Item, roles: Iterable[Role] = ROLES[:1], **manner: object) -> 
     refrains = (Refrain("row home", (Line("Row the lan-tern", lane("XxXx....")),)),)
     return Story(
         "A tale",
-        manner=Manner(**manner),  # type: ignore[arg-type]
+        manner=PartialManner(**manner),  # type: ignore[arg-type]
         roles=tuple(roles),
         props=(Prop("beads"),),
         refrains=refrains,
@@ -81,9 +81,9 @@ def _tempos() -> st.SearchStrategy[Tempo]:
     return st.builds(Tempo, number, st.none() | number)
 
 
-def _manners() -> st.SearchStrategy[Manner]:
+def _manners() -> st.SearchStrategy[PartialManner]:
     return st.builds(
-        Manner,
+        PartialManner,
         metre=st.none() | st.sampled_from(SUPPORTED).map(metre),
         tempo=st.none() | _tempos(),
         loudness=st.none() | st.lists(st.sampled_from(Loudness), min_size=1, max_size=3).map(tuple),

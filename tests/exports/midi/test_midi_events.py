@@ -11,7 +11,8 @@ from tapscore.exports.midi_bars import bar_starts
 from tapscore.exports.midi_clock import TickClock, tempo_events
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import Entrance, Line, Manner, Offer, RefrainUse, Story, Wait
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Entrance, Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.model.words import split_words
@@ -59,7 +60,7 @@ def test_bars_start_anew_where_the_metre_or_the_grid_changes() -> None:
         Line("one", lane("xxxxxxxx", "xxxx")),  # ends in the middle of a bar
         Line("two", lane("xxxxxxxx")),  # so the bars start anew
         Line("three", lane("xxxxxxxx", pickup="x")),  # with a pickup: before the new downbeat
-        Line("four", lane("xxxxxx"), Manner(metre=metre("6/8"))),
+        Line("four", lane("xxxxxx"), PartialManner(metre=metre("6/8"))),
     )
     clock = TickClock(perform(told))
     found = [(clock.ticks(b.onset_beats), str(b.metre)) for b in bar_starts(perform(told))]
@@ -160,8 +161,8 @@ def test_role_sounds_are_general_midi_percussion() -> None:
 def test_stroke_is_written_where_it_changes() -> None:
     told = story(
         Line("a", lane("xx......")),
-        Line("b", lane("xx......"), Manner(stroke=Stroke.KNUCKLES)),
-        Line("c", lane("xx......"), Manner(stroke=Stroke.KNUCKLES)),
+        Line("b", lane("xx......"), PartialManner(stroke=Stroke.KNUCKLES)),
+        Line("c", lane("xx......"), PartialManner(stroke=Stroke.KNUCKLES)),
     )
     part = read(click_guide(told, guide_performance(told))).tracks[2]
     assert texts(part, "text") == [(4 * 480, "fingertips"), (8 * 480, "knuckles")]

@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.midi import click_guide
 from tapscore.model.lane import Cell, Lane, Mark
-from tapscore.model.story import Line, Manner, RefrainUse, Story, Wait
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, RefrainUse, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
 from tests.exports.midi.midi_reading import absolute, notes, read, seconds_at, texts
@@ -31,8 +32,10 @@ def _busy() -> Story:
         Line("Out on the wa-ter the boat", lane("Xxxxxx", "X.x---", pickup="x")),
         RefrainUse("row home"),
         Wait(Fraction(7)),
-        Line("Crash goes", lane("Xx.xxx"), Manner(tempo=Tempo(Fraction(72), Fraction(41)))),
-        Line("four", lane("xxxxxxxx"), Manner(metre=metre("4/4"), tempo=Tempo(Fraction(97)))),
+        Line("Crash goes", lane("Xx.xxx"), PartialManner(tempo=Tempo(Fraction(72), Fraction(41)))),
+        Line(
+            "four", lane("xxxxxxxx"), PartialManner(metre=metre("4/4"), tempo=Tempo(Fraction(97)))
+        ),
         RefrainUse("row home"),
         roles=ROLES,
         metre=metre("6/8"),

@@ -5,11 +5,11 @@ from fractions import Fraction
 from tapscore.model.board import Board, Named, Place, Point
 from tapscore.model.lane import Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import (
     Entrance,
     Line,
-    Manner,
     Offer,
     Prop,
     Refrain,
@@ -66,19 +66,19 @@ def sample() -> Story:
             Line(
                 "Row the lan-tern, row the lan-tern,",
                 lane("| X . x X . x | X . x X . x |"),
-                Manner(by=("everyone",)),
+                PartialManner(by=("everyone",)),
             ),
             Line(
                 "home, home, home.",
                 lane("| X - - X - - | X - - - - - |"),
-                Manner(loudness=(Loudness.MEDIUM, Loudness.VERY_QUIET), by=("everyone",)),
+                PartialManner(loudness=(Loudness.MEDIUM, Loudness.VERY_QUIET), by=("everyone",)),
             ),
         ),
     )
     return Story(
         title="The Lantern Boat",
         language="en-GB",
-        manner=Manner(
+        manner=PartialManner(
             Metre(6, 8), Tempo(Fraction(54)), (Loudness.QUIET,), Stroke.FINGERTIPS, "middle"
         ),
         pupils=5,
@@ -102,7 +102,7 @@ def sample() -> Story:
                     Line(
                         "Out on the wa-ter the lit-tle boat lay,",
                         lane("| X x x x x x | X x x X . . |"),
-                        Manner(by=("beat-keeper",)),
+                        PartialManner(by=("beat-keeper",)),
                     ),
                     RefrainUse("row home"),
                     Wait(Fraction(10), "a look, a still body, a reach"),
@@ -112,7 +112,7 @@ def sample() -> Story:
                             "| x . x x . t | x x x . . . |",
                             {7: TapDetail(stroke=Stroke.KNUCKLES, loudness=Loudness.LOUD)},
                         ),
-                        Manner(by=("second tapper",)),
+                        PartialManner(by=("second tapper",)),
                         props_in=(Entrance("beads", "middle"),),
                     ),
                     Offer("beads", Fraction(30), "fingers that close or let go"),
@@ -125,13 +125,13 @@ def sample() -> Story:
                     Line(
                         "The wind went round and round the mast,",
                         lane("x | x . x x . x | x . x x . . |"),
-                        Manner(stroke=Stroke.SWEEP, by=("beat-keeper",)),
+                        PartialManner(stroke=Stroke.SWEEP, by=("beat-keeper",)),
                         props_out=("beads",),
                     ),
                     Line(
                         "Crash went the wave!",
                         lane("| X x x X . . |"),
-                        Manner(
+                        PartialManner(
                             loudness=(Loudness.QUIET, Loudness.LOUD),
                             stroke=Stroke.FLAT_HAND,
                             spot="near edge",
@@ -146,7 +146,7 @@ def sample() -> Story:
                     Line(
                         "Scratch, scratch, sand be-neath,",
                         lane("| x - - x - - | x . x x - - |"),
-                        Manner(
+                        PartialManner(
                             loudness=(Loudness.VERY_QUIET, Loudness.MEDIUM, Loudness.VERY_QUIET),
                             stroke=Stroke.SCRATCH,
                             by=("second tapper",),
@@ -157,7 +157,7 @@ def sample() -> Story:
                     Line(
                         "One knock and two knocks up-on the door,",
                         lane("x | X . x x . x | X . x x . x |"),
-                        Manner(
+                        PartialManner(
                             tempo=Tempo(Fraction(66)),
                             loudness=(Loudness.MEDIUM,),
                             stroke=Stroke.KNUCKLES,
@@ -168,7 +168,7 @@ def sample() -> Story:
                     Line(
                         "In came the lan-tern boat, safe to the shore.",
                         lane("| x x x x x x | x x x X - - |"),
-                        Manner(
+                        PartialManner(
                             tempo=Tempo(Fraction(54), Fraction(36)),
                             loudness=(Loudness.QUIET, Loudness.VERY_QUIET),
                             by=("beat-keeper", "second tapper", "leader"),

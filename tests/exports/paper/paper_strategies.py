@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.model.lane import Bar, Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import (
     Entrance,
     Item,
     Line,
-    Manner,
     Offer,
     Prop,
     Refrain,
@@ -68,7 +68,7 @@ def lanes(draw: st.DrawFn) -> Lane:
 
 
 manners = st.builds(
-    Manner,
+    PartialManner,
     metre=st.none() | METRES,
     tempo=st.sampled_from([None, Tempo(Fraction(54)), Tempo(Fraction(60), Fraction(40))]),
     loudness=st.none() | st.lists(LOUDNESS, min_size=1, max_size=3).map(tuple),
@@ -106,7 +106,7 @@ def _story(
 ) -> Story:
     return Story(
         "Random",
-        manner=Manner(METRE),
+        manner=PartialManner(METRE),
         board=BOARD if board else None,
         roles=tuple(
             Role(name, seat)

@@ -11,7 +11,8 @@ from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
 from tapscore.exports.paper.inks import WHITE
 from tapscore.exports.paper.sizes import CAPITAL_EM, SHEET_SIZES, card_sizes
-from tapscore.model.story import Line, Manner, Role, Section, Story, Wait
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Section, Story, Wait
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
@@ -130,7 +131,7 @@ def test_a_long_look_for_of_a_wait_is_printed_whole() -> None:
 
 def test_twenty_roles_no_board_no_props() -> None:
     roles = tuple(Role(f"tapper {i}") for i in range(1, 21))
-    line = Line("Tap to-ge-ther", lane("| x x x x |"), Manner(by=("everyone",)))
+    line = Line("Tap to-ge-ther", lane("| x x x x |"), PartialManner(by=("everyone",)))
     story = Story("Many", roles=roles, sections=(Section("One", (line,)),))
     performance = perform(story)
     for role in performance.roles:

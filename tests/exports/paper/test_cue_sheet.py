@@ -6,7 +6,8 @@ from tapscore.exports.paper.drawing import Page, Text
 from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds_words
 from tapscore.model.lane import TapDetail
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import CAUTIONS, Line, Manner, Role, Section, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import CAUTIONS, Line, Role, Section, Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import lane, sample
 
@@ -117,7 +118,7 @@ def test_numbers_in_words() -> None:
 
 
 def test_a_tap_by_somebody_the_story_does_not_list_is_still_shown() -> None:
-    line = Line("Tap", lane("| x . . . |"), Manner(by=("visitor",)))
+    line = Line("Tap", lane("| x . . . |"), PartialManner(by=("visitor",)))
     story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
     (page,) = sheet_pages(story, perform(story))
     assert any(block.alt.startswith("visitor. Taps. Tap: quiet") for block in page.blocks)

@@ -20,18 +20,9 @@ from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.large_words import large_words, large_words_pages
 from tapscore.exports.paper.print_findings import print_findings
 from tapscore.exports.paper.text_flow import Piece, flow, own
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import (
-    Entrance,
-    Line,
-    Manner,
-    Offer,
-    Prop,
-    Role,
-    Section,
-    Story,
-    Wait,
-)
+from tapscore.model.story import Entrance, Line, Offer, Prop, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD, lane
 from tests.exports.paper.test_card_layout import check_margins, tap_names
@@ -44,7 +35,7 @@ def story() -> Story:
     """Arabic, Hebrew and Urdu lines, names and deeds, and English between them."""
     steps = "| X x x X x x | X x x X . . |"
     lines = (
-        Line(WORDS[0], lane(steps), Manner(by=("سلمى",)), do="ارفع القماش 3 مرات (بهدوء)"),
+        Line(WORDS[0], lane(steps), PartialManner(by=("سلمى",)), do="ارفع القماش 3 مرات (بهدوء)"),
         Line(WORDS[1], lane(steps), props_in=(Entrance("חרוזים", "middle"),)),
         Line(WORDS[2], lane(steps), warn_first="להתכופף", look_for="نظرة"),
         Line("Row the boat, سلمى, row a-way", lane(steps)),
@@ -54,7 +45,7 @@ def story() -> Story:
     return Story(
         "قارب الفانوس",
         "ar",
-        manner=Manner(Metre(6, 8), spot="middle"),
+        manner=PartialManner(Metre(6, 8), spot="middle"),
         board=BOARD,
         roles=(Role("leader", "north"), Role("سلمى", "east")),
         props=(Prop("חרוזים", "string of beads", 2, "طبق (12 حبة)", ("cord",)),),

@@ -7,7 +7,7 @@ from tests.gui.listening.fakes import TWO_WAITS, story_of
 
 STORY = story_of()
 ROWS = rows_of(STORY)
-HEARD = HeardRows(STORY, ROWS, perform(STORY))
+HEARD = HeardRows(ROWS, perform(STORY))
 """Rows: 0 One, 1 and 2 lines, 3 wait, 4 return, 5 line, 6 Two, 7 line, 8 offer, 9 line,
 10 the refrain, 11 and 12 its lines.  Segments: 0 1 lines, 2 wait, 3 4 return, 5 line,
 6 line, 7 offer, 8 line."""
@@ -54,7 +54,7 @@ def test_selected_rows_are_heard_in_the_storys_order() -> None:
 def test_a_refrain_that_is_not_used_is_not_heard() -> None:
     story = story_of(TWO_WAITS.replace("      - refrain: back\n", ""))
     rows = rows_of(story)
-    heard = HeardRows(story, rows, perform(story))
+    heard = HeardRows(rows, perform(story))
     for number, row in enumerate(rows):
         if row.kind is RowKind.REFRAIN or row.refrain:
             assert heard.from_row(number) is None
@@ -70,7 +70,7 @@ def test_a_refrain_within_a_refrain_keeps_the_count() -> None:
     story = story_of(nested)
     rows = rows_of(story)
     performance = perform(story)
-    heard = HeardRows(story, rows, performance).heard
+    heard = HeardRows(rows, performance).heard
     assert len(heard) == len(performance.segments) == 11
     assert [h.row for h in heard] == [1, 2, 3, 4, 4, 4, 4, 5, 7, 8, 9]
     widths = [h.width for h in heard if h.row == 4]

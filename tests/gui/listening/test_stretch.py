@@ -16,8 +16,8 @@ from tapscore.gui.listening.stretch import (
     stretch_from,
 )
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.tempo_map import tempo_map
 from tests.gui.listening.fakes import story_of
+from tests.rhythm.passages import tempo_map
 
 PERFORMED = perform(story_of())
 ALL = Going(tuple(range(len(PERFORMED.segments))))

@@ -4,7 +4,8 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.model.story import USUAL, Item, Line, Manner, Story
+from tapscore.model.manner import USUAL, PartialManner
+from tapscore.model.story import Item, Line, Story
 from tapscore.model.tempo import Tempo
 
 
@@ -13,7 +14,6 @@ def slowed(story: Story, share: Fraction) -> Story:
     if share == 1:
         return story
     usual = story.manner.tempo or USUAL.tempo
-    assert usual is not None
     return evolve(
         story,
         manner=evolve(story.manner, tempo=_scaled(usual, share)),
@@ -32,7 +32,7 @@ def _items(items: tuple[Item, ...], share: Fraction) -> tuple[Item, ...]:
     )
 
 
-def _manner(manner: Manner, share: Fraction) -> Manner:
+def _manner(manner: PartialManner, share: Fraction) -> PartialManner:
     return evolve(manner, tempo=_scaled(manner.tempo, share)) if manner.tempo else manner
 
 

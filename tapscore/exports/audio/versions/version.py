@@ -9,7 +9,8 @@ from attrs import evolve, frozen
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.model.finding import StoryPath
-from tapscore.model.story import Manner, Section, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment
 
@@ -113,7 +114,7 @@ def _lines(story: Story, heard: Performance) -> Iterator[Version]:
 def _alone(story: Story, path: StoryPath, segment: Segment) -> Story:
     """The story with nothing but one line, in the manner it has where it stands."""
     assert segment.line is not None
-    manner = Manner()
+    manner = PartialManner()
     if path[0] == "story" and isinstance(path[1], int):
         manner = story.sections[path[1]].manner
     return evolve(story, sections=(Section("", (segment.line,), manner),))

@@ -13,17 +13,9 @@ from tapscore.exports.audio.versions.sounds import THE_REST_DB, VersionSounds, v
 from tapscore.exports.audio.versions.version import Kind, Version, versions
 from tapscore.exports.audio.voice.telling import Teller, teller
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import (
-    Line,
-    Manner,
-    Refrain,
-    RefrainUse,
-    Role,
-    Section,
-    Story,
-    Wait,
-)
+from tapscore.model.story import Line, Refrain, RefrainUse, Role, Section, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
 from tests.exports.audio.audio_stories import found_onsets_sec, lane
@@ -32,10 +24,10 @@ OFFER = Fraction(10)
 
 
 def told() -> Story:
-    home = Line("Row the lan-tern home", lane("XxXx", "X..."), Manner(by=("helper",)))
+    home = Line("Row the lan-tern home", lane("XxXx", "X..."), PartialManner(by=("helper",)))
     return Story(
         "The Mill & the Moon",
-        manner=Manner(
+        manner=PartialManner(
             metre=Metre(2, 4),
             tempo=Tempo(Fraction(80)),
             by=("leader", "helper"),
@@ -47,7 +39,7 @@ def told() -> Story:
             Section(
                 "Dawn <1>",
                 (
-                    Line("One day the mill", lane("XxXx"), Manner(by=("leader",))),
+                    Line("One day the mill", lane("XxXx"), PartialManner(by=("leader",))),
                     RefrainUse("home"),
                     Wait(Fraction(4)),
                 ),
@@ -55,7 +47,7 @@ def told() -> Story:
             Section(
                 "Dusk",
                 (Line("a moon came up", lane("X.x.", "x...", pickup="x")), RefrainUse("home")),
-                Manner(tempo=Tempo(Fraction(120))),
+                PartialManner(tempo=Tempo(Fraction(120))),
             ),
         ),
     )
