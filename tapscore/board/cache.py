@@ -5,22 +5,19 @@ is done without.
 """
 
 import os
-import tempfile
-import zipfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
-from time import time
 from typing import Any
 
-import numpy as np
 from numpy.typing import NDArray
+
+from tapscore.disc.ours import read_arrays, write_arrays
 
 MODEL_VERSION = 1
 """Raise it whenever the same board would give other figures."""
 MOST_BYTES = 200_000_000
-_UNFINISHED_SEC = 86_400
 
 Arrays = dict[str, NDArray[Any]]
 
@@ -53,42 +50,24 @@ def kept(
 
 
 def _read(path: Path, shapes: Mapping[str, int]) -> Arrays | None:
-    try:
-        with path.open("rb") as file, np.load(file, allow_pickle=False) as archive:
-            arrays = {name: archive[name] for name in archive.files}
-    except (OSError, ValueError, EOFError, KeyError, zipfile.BadZipFile, NotImplementedError):
-        return None
-    if {name: array.ndim for name, array in arrays.items()} != dict(shapes):
-        return None
-    if not all(np.isfinite(array).all() for array in arrays.values()):
-        return None
-    with suppress(OSError):
-        os.utime(path)
+    arrays = read_arrays(path, shapes)
+    if arrays is not None:
+        with suppress(OSError):
+            os.utime(path)
     return arrays
 
 
 def _write(path: Path, arrays: Arrays) -> None:
     with suppress(OSError):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(suffix=".part", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                np.savez(file, **arrays)  # type: ignore[arg-type]
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        write_arrays(path, arrays)
         _prune(path.parent)
 
 
 def _prune(folder: Path) -> None:
-    """Leave the files used last, and no unfinished ones of yesterday."""
+    """Leave the files used last."""
     room = MOST_BYTES
-    stats = [(path.stat(), path) for path in folder.glob("*.npz")]
+    stats = [(path.stat(), path) for path in folder.glob("[!.]*.npz")]
     for stat, path in sorted(stats, key=lambda pair: -pair[0].st_mtime):
         room -= stat.st_size
         if room < 0:
-            path.unlink(missing_ok=True)
-    for path in folder.glob("*.part"):
-        if path.stat().st_mtime < time() - _UNFINISHED_SEC:
             path.unlink(missing_ok=True)

@@ -5,10 +5,10 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.adapt import BOUNDS, Way, adapt
 from tapscore.workflow.open_story import open_story
-from tapscore.workflow.whole_files import write_whole_bytes
 
 
 def the_way(**wanted: bool) -> Way:

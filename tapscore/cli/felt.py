@@ -8,12 +8,13 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import OpenedStory, open_story
-from tapscore.workflow.whole_files import MadeFiles, write_whole_bytes
+from tapscore.workflow.whole_files import MadeFiles
 
 Kind = tuple[Stroke, Fraction]
 

@@ -6,13 +6,13 @@ import click
 from attrs import evolve
 
 from tapscore.cli.show import show_findings
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.lane import Lane
 from tapscore.model.story import Line
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fit_report import LineFit, Way, line_fits, with_rhythms
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.tapping_in import TappedLane, lanes_from_taps, read_tap_times
-from tapscore.workflow.whole_files import write_whole_bytes
 
 
 def run_fit(

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import click
 
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
-from tapscore.workflow.whole_files import write_whole_bytes
 
 
 def run_new(file: Path, source: Path) -> int:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.asking import STORIES, WORDS, Asking
 from tapscore.gui.document import Document
 from tapscore.gui.recovery import Recovered, RecoveryFolder
@@ -18,7 +19,6 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.plain_words import UnreadableWordsError
-from tapscore.workflow.whole_files import write_whole_bytes
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow

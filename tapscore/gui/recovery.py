@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.workflow.whole_files import write_whole_bytes
+from tapscore.disc.whole import write_whole_bytes
 
 
 @frozen

@@ -5,10 +5,11 @@ from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.whole import write_whole
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.workflow.products import EXPORTS, Choices, Product
-from tapscore.workflow.whole_files import MadeFiles, write_whole, write_whole_folder
+from tapscore.workflow.whole_files import MadeFiles, write_whole_folder
 
 Report = Callable[[str, float], None]
 """Called with a file's name and how far it is, from 0 to 1."""

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from attrs import frozen
 
+from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.model.story import Story
-from tapscore.workflow.whole_files import write_whole, write_whole_bytes
 
 if TYPE_CHECKING:
     from tapscore.exports.audio.sound import Sound

@@ -8,6 +8,7 @@ import pytest
 
 from tapscore.board import cache
 from tapscore.board.cache import Arrays, cache_folder, kept
+from tapscore.disc.whole import part_name
 
 
 class Maker:
@@ -97,15 +98,15 @@ def test_folder_that_cannot_be_used(folder: Path) -> None:
 def test_old_files_go(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     kept("x", 0, Maker(), SHAPES)
     monkeypatch.setattr(cache, "MOST_BYTES", 3.5 * the_file(folder).stat().st_size)
-    (folder / "old.part").write_text("left by a run that was stopped")
-    (folder / "new.part").write_text("another run is at it")
-    os.utime(folder / "old.part", (0, 0))
+    new = part_name("x.npz")
+    (folder / new.replace(f"-{os.getpid()}-", "-999999999-")).write_text("of a run that was killed")
+    (folder / new).write_text("another run is at it")
     for i in range(1, 5):
-        for path in folder.glob("*.npz"):
+        for path in folder.glob("[!.]*.npz"):
             os.utime(path, (path.stat().st_atime - 10, path.stat().st_mtime - 10))
         kept("x", i, Maker(), SHAPES)
-    assert len(list(folder.glob("*.npz"))) == 3
-    assert [path.name for path in folder.glob("*.part")] == ["new.part"]
+    assert len(list(folder.glob("[!.]*.npz"))) == 3
+    assert [path.name for path in folder.glob(".*")] == [new]
     maker = Maker()
     kept("x", 4, maker, SHAPES)
     assert maker.calls == 0

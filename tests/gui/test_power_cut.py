@@ -13,7 +13,7 @@ import pytest
 SAVER = """
 import sys
 from pathlib import Path
-from tapscore.workflow.whole_files import write_whole_bytes
+from tapscore.disc.whole import write_whole_bytes
 path = Path(sys.argv[1])
 print("ready", flush=True)
 number = 0

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 from PySide6.QtWidgets import QApplication
 
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.rows import Row, rows_of
@@ -16,7 +17,6 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.model.story import Line
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file, read_text
-from tapscore.workflow.whole_files import write_whole_bytes
 
 ROW = st.integers(0, 40)
 EVENT = st.integers(0, 12)

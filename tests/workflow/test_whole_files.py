@@ -7,12 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tapscore.workflow.whole_files import (
-    MadeFiles,
-    write_whole,
-    write_whole_bytes,
-    write_whole_folder,
-)
+from tapscore.disc.whole import write_whole, write_whole_bytes
+from tapscore.workflow.whole_files import MadeFiles, write_whole_folder
 
 
 def _names(folder: Path) -> list[str]:

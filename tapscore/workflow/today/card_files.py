@@ -4,11 +4,12 @@ from pathlib import Path
 
 from attrs import field, frozen
 
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.plan import ChangedCards
-from tapscore.workflow.whole_files import MadeFiles, write_whole_bytes
+from tapscore.workflow.whole_files import MadeFiles
 
 
 @frozen

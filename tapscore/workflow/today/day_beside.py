@@ -4,6 +4,7 @@ from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
@@ -11,7 +12,6 @@ from tapscore.storyfile import emit, nodes
 from tapscore.storyfile.day_file import read_day
 from tapscore.storyfile.kinds import Doc, NamedDoc
 from tapscore.storyfile.splice import Splicer
-from tapscore.workflow.whole_files import write_whole_bytes
 
 
 class DayChangedError(Exception):

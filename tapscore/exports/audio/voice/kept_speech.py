@@ -5,14 +5,13 @@ without.
 """
 
 import os
-import tempfile
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
+from tapscore.disc.ours import read_arrays, write_arrays
 from tapscore.exports.audio.voice.program import Spoken, VoiceProgram, speak
 
 MOST_BYTES = 100_000_000
@@ -52,16 +51,8 @@ class KeptSpeech:
 
     def _write(self, path: Path, spoken: Spoken) -> None:
         with suppress(OSError):
-            path.parent.mkdir(parents=True, exist_ok=True)
-            handle, name = tempfile.mkstemp(suffix=".part", dir=path.parent)
-            try:
-                with os.fdopen(handle, "wb") as file:
-                    np.savez(
-                        file, samples=spoken.samples, rate_hz=np.array([spoken.rate_hz], np.int64)
-                    )
-                Path(name).replace(path)
-            finally:
-                Path(name).unlink(missing_ok=True)
+            rate = np.array([spoken.rate_hz], np.int64)
+            write_arrays(path, {_SAMPLES: spoken.samples, _RATE: rate})
             if self._written % _PRUNED_EVERY == 0:
                 prune(self._folder)
             self._written += 1
@@ -69,7 +60,7 @@ class KeptSpeech:
 
 def prune(folder: Path, most_bytes: int = MOST_BYTES) -> None:
     """Delete the oldest files where all together are too large."""
-    found = [(path, path.stat()) for path in folder.glob("*.npz")]
+    found = [(path, path.stat()) for path in folder.glob("[!.]*.npz")]
     total = sum(stat.st_size for _, stat in found)
     for path, stat in sorted(found, key=lambda pair: pair[1].st_mtime):
         if total <= most_bytes:
@@ -79,14 +70,8 @@ def prune(folder: Path, most_bytes: int = MOST_BYTES) -> None:
 
 
 def _read(path: Path) -> Spoken | None:
-    import zipfile
-
-    try:
-        with path.open("rb") as file, np.load(file, allow_pickle=False) as archive:
-            samples: NDArray[np.int16] = archive[_SAMPLES]
-            rate_hz = int(archive[_RATE][0])
-    except (OSError, ValueError, EOFError, KeyError, zipfile.BadZipFile, NotImplementedError):
+    arrays = read_arrays(path, {_SAMPLES: 1, _RATE: 1}, MOST_BYTES)
+    if arrays is None or len(arrays[_RATE]) != 1 or arrays[_SAMPLES].dtype != np.int16:
         return None
-    if samples.dtype != np.int16 or samples.ndim != 1 or not 8_000 <= rate_hz <= 96_000:
-        return None
-    return Spoken(samples, rate_hz)
+    rate_hz = float(arrays[_RATE][0])
+    return Spoken(arrays[_SAMPLES], int(rate_hz)) if 8_000 <= rate_hz <= 96_000 else None

@@ -1,0 +1,123 @@
+"""The program's own files: settings, notes, kept work, arrays made before.
+
+Whatever is wrong with one, it counts as not there: everything in them can be made again or
+chosen again.  ``damaged`` names those that were there and could not be read, so that whom it
+matters to can say so once.
+"""
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tapscore.disc.reading import TooLargeError, read_bounded
+from tapscore.disc.whole import write_whole, write_whole_bytes
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+MOST_RECORD_BYTES = 16_000_000
+MOST_ARRAYS_BYTES = 400_000_000
+_BEYOND = 1e300
+_damaged: list[Path] = []
+
+
+def read_record(path: Path, most_bytes: int = MOST_RECORD_BYTES) -> dict[str, Any]:
+    """What a JSON file of ours says; nothing where it is missing or damaged."""
+    try:
+        data = read_bounded(path, most_bytes)
+        said = json.loads(data.decode("utf-8-sig"), parse_constant=_no_number)
+    except TooLargeError:
+        _note(path)
+        return {}
+    except OSError:
+        return {}
+    except (ValueError, RecursionError):
+        _note(path)
+        return {}
+    if not isinstance(said, dict):
+        _note(path)
+        return {}
+    return said
+
+
+def write_record(path: Path, record: Mapping[str, Any]) -> None:
+    """Write a JSON file of ours whole; raises OSError.
+
+    It is written in ASCII, so that names which are no Unicode come back as they were.
+    """
+    text = json.dumps(dict(record), indent=1, sort_keys=True, allow_nan=False)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole_bytes(path, text.encode("ascii"))
+
+
+def read_arrays(
+    path: Path, dimensions: Mapping[str, int], most_bytes: int = MOST_ARRAYS_BYTES
+) -> "dict[str, NDArray[Any]] | None":
+    """The arrays of an ``.npz`` of ours: just these, with so many dimensions, all finite.
+
+    None where it is missing, damaged, not ours, or larger than ``most_bytes`` unpacked.
+    """
+    import zipfile
+
+    import numpy as np
+
+    try:
+        with path.open("rb") as file:
+            with zipfile.ZipFile(file) as archive:
+                if sum(each.file_size for each in archive.infolist()) > most_bytes:
+                    return None
+            file.seek(0)
+            with np.load(file, allow_pickle=False) as loaded:
+                if set(loaded.files) != set(dimensions):
+                    return None
+                arrays = {name: loaded[name] for name in dimensions}
+    except FileNotFoundError:
+        return None
+    except Exception:
+        return None
+    if any(array.ndim != dimensions[name] for name, array in arrays.items()):
+        return None
+    return arrays if all(_finite(array) for array in arrays.values()) else None
+
+
+def write_arrays(path: Path, arrays: "Mapping[str, NDArray[Any]]") -> None:
+    """Write arrays for ``read_arrays``; raises OSError."""
+    import numpy as np
+
+    def fill(unfinished: Path) -> None:
+        with unfinished.open("wb") as file:
+            np.savez(file, **arrays)  # type: ignore[arg-type]
+
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path, fill)
+
+
+def a_number(value: object, low: float, high: float, otherwise: float) -> float:
+    """A number of ours within bounds; ``otherwise`` where it is none."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return otherwise
+    if not abs(value) < _BEYOND:  # a NaN compares with nothing; an endless int is no float
+        return otherwise
+    return min(max(float(value), low), high)
+
+
+def damaged() -> tuple[Path, ...]:
+    """Files of ours that could not be read, each told once."""
+    found = tuple(dict.fromkeys(_damaged))
+    _damaged.clear()
+    return found
+
+
+def _finite(array: "NDArray[Any]") -> bool:
+    import numpy as np
+
+    return array.dtype.kind in "fciub" and bool(np.isfinite(array).all())
+
+
+def _no_number(name: str) -> float:
+    raise ValueError(f"{name} is no number")
+
+
+def _note(path: Path) -> None:
+    _damaged.append(path)

@@ -1,0 +1,38 @@
+"""Files of others, read with a bound: no pipe is waited for, nothing endless is taken in."""
+
+import errno
+import os
+import stat
+from pathlib import Path
+
+USUAL_MOST_BYTES = 64_000_000
+
+
+class NotAFileError(OSError):
+    """What stands under a name is a pipe, a device or the like."""
+
+
+class TooLargeError(OSError):
+    """A file holds more than anything of its kind does."""
+
+
+def read_bounded(path: Path, most_bytes: int = USUAL_MOST_BYTES) -> bytes:
+    """The bytes of a regular file.
+
+    Raises OSError where it can't be read: NotAFileError for a pipe or device (which is not
+    waited for), TooLargeError for more than ``most_bytes``.
+    """
+    flags = os.O_RDONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
+    # a named pipe that nobody writes to would hold up a usual open() for ever
+    handle = os.open(path, flags | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0))
+    with os.fdopen(handle, "rb") as file:
+        mode = os.fstat(handle).st_mode
+        if stat.S_ISDIR(mode):
+            raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
+        if not stat.S_ISREG(mode):
+            raise NotAFileError(errno.EINVAL, "it is a pipe or a device, not a file", str(path))
+        data = file.read(most_bytes + 1)
+    if len(data) > most_bytes:
+        size = f"{most_bytes / 1e6:,.0f} MB" if most_bytes >= 1e6 else f"{most_bytes:,} bytes"
+        raise TooLargeError(errno.EFBIG, f"it is larger than {size}", str(path))
+    return data
