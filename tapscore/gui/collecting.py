@@ -6,7 +6,7 @@ destroy windows and timers there, and Qt crashes when a timer ends in a foreign 
 
 import gc
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QCoreApplication, QObject, QTimer
 
 INTERVAL_MS = 400
 
@@ -34,4 +34,12 @@ class Collecting(QObject):
     def end(self) -> None:
         """Give collecting back to Python."""
         self._timer.stop()
+        self.setParent(None)
         gc.enable()
+
+
+def collect_in_the_window_s_thread() -> None:
+    """See to it that there is a ``Collecting`` before a worker begins."""
+    app = QCoreApplication.instance()
+    if app is not None and app.findChild(Collecting) is None:
+        Collecting(app)

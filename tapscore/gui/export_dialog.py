@@ -1,10 +1,9 @@
 """Make cards, sheet and sound: what, where, and how far it is."""
 
 from pathlib import Path
-from threading import Event
 
-from attrs import evolve
-from PySide6.QtCore import QObject, Qt, QThread, Signal, Slot
+from attrs import evolve, frozen
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.background import Background, Task
 from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import CARDS
@@ -33,38 +33,30 @@ from tapscore.workflow.sound_products import recordings_beside
 REPLACE = "Replace files that somebody changed"
 
 
-class _Maker(QObject):
-    """Exports in another thread."""
+@frozen
+class _Wish:
+    story: Story
+    folder: Path
+    only: tuple[str, ...]
+    choices: Choices
+    replace: bool
 
-    progressed = Signal(str, float)
-    done = Signal(object)
 
-    def __init__(
-        self, story: Story, folder: Path, only: tuple[str, ...], choices: Choices, replace: bool
-    ) -> None:
-        super().__init__()
-        self._job = (story, folder, only, choices, replace)
-        self.stop = Event()
-        """Set from any thread to stop as soon as can be, with nothing half-written."""
-
-    @Slot()
-    def run(self) -> None:
-        """Make everything, then say what came of it."""
-        story, folder, only, choices, replace = self._job
-        try:
-            exported = export_story(
-                story,
-                folder,
-                only=only,
-                choices=choices,
-                replace=replace,
-                replace_by=f"tick “{REPLACE}”",
-                report=self.progressed.emit,
-                cancelled=self.stop.is_set,
-            )
-        except Exception as error:
-            exported = Exported((), (f"A fault of the program stopped it: {error!r}",))
-        self.done.emit(exported)
+def _make(wish: _Wish, task: Task) -> Exported:
+    """Make everything, or stop with nothing half-written."""
+    try:
+        return export_story(
+            wish.story,
+            wish.folder,
+            only=wish.only,
+            choices=wish.choices,
+            replace=wish.replace,
+            replace_by=f"tick “{REPLACE}”",
+            report=lambda name, share: task.report((name, share)),
+            cancelled=task.cancelled,
+        )
+    except Exception as error:
+        return Exported((), (f"A fault of the program stopped it: {error!r}",))
 
 
 class ExportDialog(QDialog):
@@ -77,8 +69,10 @@ class ExportDialog(QDialog):
         open_roomy(self, 1080, 740)
         self._window = window
         self._asking = asking
-        self._thread: QThread | None = None
-        self._maker: _Maker | None = None
+        self._making = Background(_make, self)
+        self._making.progressed.connect(self._progressed)
+        self._making.answered.connect(self._done)
+        self.finished.connect(self._making.stop)
         self._made = 0
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
@@ -182,20 +176,13 @@ class ExportDialog(QDialog):
         self.bar.setValue(0)
         self.bar.show()
         self.make.setEnabled(False)
-        self._maker = _Maker(
-            story, Path(self.folder.text()), only, choices, self.replace.isChecked()
-        )
-        self._thread = QThread(self)
-        self._maker.moveToThread(self._thread)
-        self._thread.started.connect(self._maker.run)
-        self._maker.progressed.connect(self._progressed)
-        self._maker.done.connect(self._done)
-        self._thread.start()
+        folder = Path(self.folder.text())
+        self._making.ask(_Wish(story, folder, only, choices, self.replace.isChecked()))
 
     def reject(self) -> None:
         """Qt: close; if something is being made, stop it first."""
-        if self._thread is not None and self._maker is not None:
-            self._maker.stop.set()
+        if self._making.busy:
+            self._making.cancel()
             self.said.setText("Stopping; this window closes in a moment. Finished files stay.")
             self._close_when_done = True
             return
@@ -203,8 +190,9 @@ class ExportDialog(QDialog):
 
     _close_when_done = False
 
-    @Slot(str, float)
-    def _progressed(self, name: str, share: float) -> None:
+    @Slot(object)
+    def _progressed(self, news: tuple[str, float]) -> None:
+        name, share = news
         self.said.setText(f"Making {name}")
         self.bar.setValue(self._made * 100 + round(share * 100))
         if share >= 1.0:
@@ -212,10 +200,6 @@ class ExportDialog(QDialog):
 
     @Slot(object)
     def _done(self, exported: Exported) -> None:
-        assert self._thread is not None
-        self._thread.quit()
-        self._thread.wait()
-        self._thread = None
         self.make.setEnabled(True)
         self.bar.setValue(self.bar.maximum())
         count = len(exported.made)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from tapscore.board.facade import places_on
 from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.gui.background import Background
 from tapscore.gui.document import Document
 from tapscore.gui.felt.measuring import (
     Battens,
@@ -29,7 +30,6 @@ from tapscore.gui.felt.measuring import (
     stiffness_sentence,
 )
 from tapscore.gui.panels.fields import choice_field, number_field
-from tapscore.gui.working import Working
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.resources import resource_path
 
@@ -47,7 +47,7 @@ class MeasureDialog(QDialog):
         super().__init__(parent)
         self._document = document
         self._board = board
-        self.working = Working(phone_comparison, self)
+        self.working = Background(lambda wish, _: phone_comparison(wish), self)
         self.working.answered.connect(self._compared)
         self.setWindowTitle("Measure your board")
         self.resize(560, 700)

@@ -5,13 +5,13 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidg
 
 from tapscore.board.facade import bare_board, places_on
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.gui.background import TYPING_PAUSE_MS, Background
 from tapscore.gui.editor.rows import Row
 from tapscore.gui.felt.answer import Answer, Room, Wish, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.felt.underlay import MapUnderlay, word_boxes
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.gui.panels.board_panel import BoardPanel
-from tapscore.gui.working import Working
 from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
@@ -32,7 +32,7 @@ class FeltPane(QWidget):
     def __init__(self, board: BoardPanel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.board = board
-        self.working = Working(answer, self)
+        self.working = Background(lambda wish, _: answer(wish), self, pause_ms=TYPING_PAUSE_MS)
         self.inks: Inks = LIGHT
         self.found: Answer | None = None
         self._story: Story | None = None

@@ -18,8 +18,6 @@ class PassageSound:
         self.first: Frames = np.zeros((first_frames, CHANNELS), np.int16)
         self.again: Frames = np.zeros((again_frames, CHANNELS), np.int16)
         self.lines_frames = lines_frames
-        self.given_up = False
-        """Set from the window's thread when nobody wants it any more."""
 
     @property
     def lines_sec(self) -> float:

@@ -126,27 +126,28 @@ def fill(
     sounds: StretchSounds,
     factor: float,
     ready: Callable[[], object] = lambda: None,
+    cancelled: Callable[[], bool] = lambda: False,
 ) -> None:
     """Mix into ``sound``; ``ready`` is called once, when enough is there to begin."""
     shifted = [_moved(placed, sounds.lead_in_frames) for placed in sounds.body]
     first = sorted([*sounds.lead_in, *shifted], key=lambda placed: placed.start_frame)
     told = False
-    for done in _fill(sound, sound.first, first, factor):
+    for done in _fill(sound.first, first, factor, cancelled):
         if not told and done >= AHEAD_SEC * SAMPLE_RATE_HZ:
             told = True
             ready()
-    for _ in _fill(sound, sound.again, _turned(sounds), factor):
+    for _ in _fill(sound.again, _turned(sounds), factor, cancelled):
         pass
-    if not told and not sound.given_up:
+    if not told and not cancelled():
         ready()
 
 
 def _fill(
-    sound: PassageSound, into: Frames, sounds: list[PlacedSound], factor: float
+    into: Frames, sounds: list[PlacedSound], factor: float, cancelled: Callable[[], bool]
 ) -> Iterator[int]:
     done = 0
     for block in mixed_blocks(sounds, len(into)):
-        if sound.given_up:
+        if cancelled():
             return
         count = block.shape[1]
         into[done : done + count] = to_frames(block, factor)

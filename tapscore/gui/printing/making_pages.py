@@ -1,9 +1,20 @@
-"""Papers made one at a time, between the window's turns."""
+"""Papers made one after the other in the background."""
 
-from PySide6.QtCore import QObject, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, Signal, Slot
 
+from tapscore.gui.background import Background, Task
 from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.pdf_pages import PdfPages
+
+
+def _work(wanted: tuple[ToPrint, ...], task: Task) -> None:
+    for paper in wanted:
+        if task.cancelled():
+            return
+        try:
+            task.report((paper.name, paper.make(), ""))
+        except (ValueError, OSError) as error:
+            task.report((paper.name, b"", str(error)))
 
 
 class MakingPages(QObject):
@@ -15,37 +26,29 @@ class MakingPages(QObject):
     def __init__(self, pages: PdfPages, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._pages = pages
-        self._left: list[ToPrint] = []
+        self._background = Background(_work, self)
+        self._background.progressed.connect(self._made)
+        self._background.answered.connect(self.finished)
+        self.stop = self._background.stop
         self.problems: list[str] = []
         """Why some of them could not be made."""
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.timeout.connect(self._make_one)
 
     @property
     def busy(self) -> bool:
         """Whether something is still to be made."""
-        return bool(self._left)
+        return self._background.busy
 
     def make(self, wanted: tuple[ToPrint, ...]) -> None:
         """Begin anew with these papers."""
         self._pages.clear()
-        self._left = list(wanted)
         self.problems = []
-        self._timer.start(0)
+        self._background.ask(wanted)
 
-    @Slot()
-    def _make_one(self) -> None:
-        if self._left:
-            paper = self._left.pop(0)
-            try:
-                self._pages.add(paper.name, paper.make())
-            except (ValueError, OSError) as error:
-                why = f"{paper.name}: {error}"
-                if str(error) not in "\n".join(self.problems):
-                    self.problems.append(why)
-            self.grew.emit()
-        if self._left:
-            self._timer.start(0)
-        else:
-            self.finished.emit()
+    @Slot(object)
+    def _made(self, news: tuple[str, bytes, str]) -> None:
+        name, pdf, problem = news
+        if not problem:
+            self._pages.add(name, pdf)
+        elif problem not in "\n".join(self.problems):
+            self.problems.append(f"{name}: {problem}")
+        self.grew.emit()

@@ -33,6 +33,7 @@ class PagesDialog(QDialog):
         open_roomy(self, 1040, 680)
         self.desk = PrintDesk(job_name, asking)
         self.desk.idle.connect(self._idle)
+        self.finished.connect(self.desk.making.stop)
         self._close_when_idle = False
         close = QPushButton("Close")
         close.setAutoDefault(False)

@@ -2,7 +2,6 @@
 
 from html import escape
 from pathlib import Path
-from threading import Event
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
@@ -26,7 +26,6 @@ from tapscore.gui.recording.lines_table import LinesTable
 from tapscore.gui.recording.recorder import Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
-from tapscore.gui.working import Working
 from tapscore.model.story import Story
 from tapscore.workflow.recording_lines import LineToRecord
 
@@ -58,6 +57,7 @@ class RecordingDialog(QDialog):
         self._in = sound_in
         self.recordings = LineRecordings(story, folder)
         self.hearing = Hearing(story, sound_out, self)
+        self.hearing.said.connect(self.say)
         self.recorder = Recorder(sound_in, self)
         self._of_take: LineToRecord | None = None
         """The line that is being said."""
@@ -74,8 +74,10 @@ class RecordingDialog(QDialog):
         self.away = QPushButton("Take it away")
         self.read_out = QPushButton("Have the rest read out ...")
         self.read_out.setToolTip("By a neural voice, a file that you have")
-        self._stop_reading = Event()
-        self.reading = Working(self._read_out_by, self)
+        recordings = self.recordings
+        self.reading = Background(
+            lambda voice, task: recordings.read_out(voice, task.cancelled), self
+        )
         self.reading.answered.connect(self._was_read_out)
         self.microphone = QComboBox()
         self.count = QLabel()
@@ -213,7 +215,6 @@ class RecordingDialog(QDialog):
             == "Back"
         ):
             return
-        self._stop_reading.set()
         self.reading.stop()
         self.hearing.shut()
         super().done(result)
@@ -250,9 +251,6 @@ class RecordingDialog(QDialog):
             self.read_out.setEnabled(False)
             self.reading.ask(voice)
 
-    def _read_out_by(self, voice: Path) -> str:
-        return self.recordings.read_out(voice, self._stop_reading.is_set)
-
     def _was_read_out(self, sentence: str) -> None:
         self.recordings.look()
         self._after(sentence)
@@ -264,7 +262,10 @@ class RecordingDialog(QDialog):
         line = self.line
         if line is None or self._busy:
             return
-        self.say(self.hearing.rhythm(line) if rhythm else self.hearing.recording(line))
+        if rhythm:
+            self.say(self.hearing.rhythm(line))
+        else:
+            self.hearing.recording(line)
 
     def _line_chosen(self) -> None:
         self.recorder.stop_now()

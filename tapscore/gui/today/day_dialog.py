@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.background import TYPING_PAUSE_MS, Background
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
@@ -23,7 +24,6 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.gui.today.typed import trouble_with, typed_adults
-from tapscore.gui.working import Working
 from tapscore.model.day import Day
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.card_files import put_cards
@@ -55,7 +55,7 @@ class DayDialog(QDialog):
         path = day_path(window.document.path)
         self._beside: DayBeside = load_day(path, self._story)
         self.outcome: Outcome | None = None
-        self.working = Working(work_out, self)
+        self.working = Background(lambda wish, _: work_out(wish), self, pause_ms=TYPING_PAUSE_MS)
         self.names = QPlainTextEdit()
         self.roles: dict[str, QComboBox] = {}
         self.fields = PaperFields(choices, backs=False, others=False)

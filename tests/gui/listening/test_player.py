@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 import pytest
-from PySide6.QtCore import QThread
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.background import Background
 from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import (
     PATIENCE_SEC,
@@ -187,7 +187,7 @@ def test_without_a_device_it_says_so_and_mixes_nothing(qtbot: QtBot, silent: Pla
     silent.start(STORY, ALL, PLAIN)
     assert state(silent) is PlayerState.PLAYING
     assert silent.problem == NO_DEVICE
-    assert silent.findChildren(QThread) == []
+    assert not any(each.running for each in silent.findChildren(Background))
 
 
 def test_a_device_that_does_not_open_is_taken_for_none(qtbot: QtBot, clock: HandClock) -> None:
@@ -283,7 +283,6 @@ def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
         assert stretch is not None
         rendering.ask(SoundJob(STORY, stretch))
     qtbot.waitUntil(lambda: bool(found))
-    rendering._mixed(1, PassageSound(10, 0, 10))
     qtbot.wait(50)
     assert [sound.lines_sec for sound in found] == [2.0]
     rendering.stop()
@@ -291,8 +290,8 @@ def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
 
 def test_nothing_runs_after_the_end(qtbot: QtBot, clock: HandClock, heard: Player) -> None:
     begin(qtbot, heard, ALL)
-    threads = heard.findChildren(QThread)
-    assert [thread.isRunning() for thread in threads] == [True]
+    (background,) = heard.findChildren(Background)
+    assert background.running
     heard.shut()
-    assert not any(thread.isRunning() for thread in threads)
+    assert not background.running
     assert not heard.running

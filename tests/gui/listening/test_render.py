@@ -163,8 +163,7 @@ def test_what_is_given_up_is_not_finished() -> None:
     stretch = stretch_of(story)
     sounds = place_sounds(story, stretch, None)
     sound = new_sound(sounds, loops=False)
-    sound.given_up = True
     told: list[int] = []
-    fill(sound, sounds, 1.0, lambda: told.append(1))
+    fill(sound, sounds, 1.0, lambda: told.append(1), lambda: True)
     assert not sound.first.any()
     assert not told

@@ -1,0 +1,113 @@
+"""Work in another thread: newest wins, progress, cancelling, errors, and a collector kept out."""
+
+import gc
+import threading
+import time
+
+import pytest
+from PySide6.QtCore import QObject
+from pytestqt.exceptions import capture_exceptions
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.background import Background, Task
+
+
+def _slow(wish: int, task: Task) -> tuple[int, str]:
+    for step in range(wish):
+        if task.cancelled():
+            return step, "cancelled"
+        task.report(step)
+        time.sleep(0.01)
+    return wish, threading.current_thread().name
+
+
+def test_only_the_newest_wish_is_answered(qtbot: QtBot) -> None:
+    background = Background(_slow)
+    found: list[tuple[int, str]] = []
+    news: list[int] = []
+    background.answered.connect(found.append)
+    background.progressed.connect(news.append)
+    for wish in (30, 20, 3):
+        background.ask(wish)
+    assert background.busy
+    qtbot.waitUntil(lambda: not background.busy)
+    qtbot.wait(50)
+    assert [each[0] for each in found] == [3]
+    assert found[0][1] != "MainThread"
+    assert news[-3:] == [0, 1, 2]
+    background.stop()
+    assert not background.running
+
+
+def test_what_is_cancelled_is_still_answered(qtbot: QtBot) -> None:
+    background = Background(_slow)
+    found: list[tuple[int, str]] = []
+    background.answered.connect(found.append)
+    background.progressed.connect(lambda step: background.cancel() if step == 2 else None)
+    background.ask(1000)
+    qtbot.waitUntil(lambda: bool(found), timeout=5000)
+    assert found[0][1] == "cancelled"
+    background.ask(2)
+    qtbot.waitUntil(lambda: len(found) == 2)
+    assert found[1][0] == 2
+    background.stop()
+
+
+def test_what_is_given_up_is_never_answered(qtbot: QtBot) -> None:
+    background = Background(_slow, pause_ms=5)
+    found: list[object] = []
+    background.answered.connect(found.append)
+    background.ask(5)
+    qtbot.waitUntil(lambda: background.running)
+    background.give_up()
+    qtbot.wait(120)
+    assert found == []
+    assert not background.busy
+    background.stop()
+
+
+def test_an_error_arrives_in_the_windows_thread(qtbot: QtBot) -> None:
+    def broken(_: object, task: Task) -> None:
+        raise LookupError("a fault")
+
+    background = Background(broken)
+    with capture_exceptions() as faults:
+        background.ask(1)
+        qtbot.waitUntil(lambda: not background.busy)
+    assert [fault[0] for fault in faults] == [LookupError]
+    background.stop()
+
+
+def test_a_background_that_goes_while_it_works_harms_nothing(qtbot: QtBot) -> None:
+    began = threading.Event()
+
+    def long(_: object, task: Task) -> None:
+        began.set()
+        while not task.cancelled():
+            time.sleep(0.005)
+
+    parent = QObject()
+    background = Background(long, parent)
+    background.ask(1)
+    assert began.wait(5)
+    thread = background._thread
+    assert thread is not None
+    del background
+    parent.deleteLater()
+    qtbot.waitUntil(thread.isFinished)
+
+
+def test_the_collector_of_cycles_is_kept_out_of_workers(qtbot: QtBot) -> None:
+    background = Background(_slow)
+    background.ask(1)
+    qtbot.waitUntil(lambda: not background.busy)
+    assert not gc.isenabled()
+    background.stop()
+
+
+@pytest.mark.parametrize("times", [30])
+def test_starting_and_stopping_many_times(qtbot: QtBot, times: int) -> None:
+    for _ in range(times):
+        background = Background(_slow)
+        background.ask(2)
+        background.stop()
