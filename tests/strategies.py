@@ -9,7 +9,18 @@ from attrs import frozen
 from hypothesis import strategies as st
 
 from tapscore.model.accepted import Acceptance
-from tapscore.model.board import GRAINS, HEADINGS, HOLDS, Board, Named, Place, Point, Sheet, Strips
+from tapscore.model.board import (
+    GRAINS,
+    HEADINGS,
+    HOLDS,
+    Board,
+    Named,
+    Place,
+    Point,
+    Sheet,
+    Sides,
+    Strips,
+)
 from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import Cell, Lane, Mark, TapDetail
@@ -266,6 +277,9 @@ class Maker:
                 for letter in letters
             ),
             self.maybe(strips),
+            self.maybe(Sides(*(self.maybe(self.text()) for _ in range(4)))),
+            self.maybe(self.point()),
+            self.maybe(self.random.randint(3, 7)),
         )
 
     def point(self) -> Point:

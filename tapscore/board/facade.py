@@ -169,14 +169,12 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     """What was assumed, whether the grain is known, how far the board may sag."""
     from tapscore.board.bands import HIGHEST_HZ
     from tapscore.board.plate import highest_hz
-    from tapscore.board.pupils import patch_of
+    from tapscore.board.pupils import patches_on
     from tapscore.board.sag import sag
 
     whole = board or DEFAULT_BOARD
     known = described(bare_board(board), measured)
-    patches = tuple(
-        patch for place in whole.places if (patch := patch_of(place, known.plate)) is not None
-    )
+    patches = patches_on(whole)
     gap = None if whole.gap_mm is None else float(whole.gap_mm)
     found = sag(known.plate, known.stretch_n_per_m, patches, gap)
     assumed = known.assumed
@@ -219,7 +217,7 @@ def bare_board(board: Board | None) -> Board:
     """The board without what does not move the sheet, so that equal ones are found again."""
     whole = board or DEFAULT_BOARD
     none: tuple[Named, ...] = ()
-    return evolve(whole, spots=none, seats=none, gap_mm=None)
+    return evolve(whole, spots=none, seats=none, gap_mm=None, sides=None, way_out=None)
 
 
 @lru_cache(maxsize=32)
@@ -233,13 +231,11 @@ def _seated(
     board: Board, edges: Edges | None, measured: Measured | None, *, phone: bool = False
 ) -> "FeltBoard | None":
     from tapscore.board.felt import FeltBoard
-    from tapscore.board.pupils import patch_of
+    from tapscore.board.pupils import patches_on
     from tapscore.board.weighting import felt_weight, phone_weight
 
     plate = described(board, measured).plate
-    patches = tuple(
-        patch for place in board.places if (patch := patch_of(place, plate)) is not None
-    )
+    patches = patches_on(board)
     weight = phone_weight if phone else felt_weight
     sides = edges_of(board.strips) if edges is None else edges
     return FeltBoard(plate, sides, patches, weight) if patches else None

@@ -12,6 +12,7 @@ LIMITS = (
     "spots within 2 dB about two times in three; in a real hall it does worse.",
     "Carpet under the strips, hands that rest on the board and corners that lift are left out.",
     "What is felt below about 50 Hz depends on the floor and on how bodies lie, and is uncertain.",
-    "Bodies are taken as a child of 15 kg, sitting or lying; figures for bodies come from adults.",
+    "Bodies are taken as the oldest pupil's by a table of children (five years if not said); how "
+    "they give way comes from adults.",
 )
 """The figures on order are from trying the model with its own figures varied."""

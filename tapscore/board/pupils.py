@@ -11,18 +11,15 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.board.stiffness import Plate
-from tapscore.model.board import Place
+from tapscore.board.bodies import Body, bodies_on
+from tapscore.model.board import Board
 
 Complex = NDArray[np.complex128]
 
-USUAL_MASS_KG = 15.0
 RIGID_SHARE = 0.05
 BODY_HZ = 7.0
 BODY_DAMPING = 0.45
 POINTS = 9
-_SITTING_M = (0.26, 0.26)
-_LYING_M = (0.90, 0.28)
 _GAUSS = (-(0.6**0.5), 0.0, 0.6**0.5)
 _GAUSS_WEIGHTS = (5 / 18, 8 / 18, 5 / 18)
 
@@ -40,31 +37,24 @@ class Patch:
     high_m: tuple[float, float]
 
 
-def patch_of(place: Place, plate: Plate, mass_kg: float = USUAL_MASS_KG) -> Patch | None:
-    """Find the part of the sheet under a pupil; None if it is not on the board.
+def patches_on(board: Board) -> tuple[Patch, ...]:
+    """The parts of the sheet under the pupils on it.
 
     A body over the edge keeps its whole mass on the part that is on the board.
     """
-    x, y = float(place.at.x_mm) / 1000, float(place.at.y_mm) / 1000
-    if not (0 <= x <= plate.width_m and 0 <= y <= plate.depth_m):
-        return None
-    wide, deep = body_size_m(place, along_x=plate.width_m >= plate.depth_m)
-    half_x, half_y = wide / 2, deep / 2
-    low = max(x - half_x, 0.0), max(y - half_y, 0.0)
-    high = min(x + half_x, plate.width_m), min(y + half_y, plate.depth_m)
+    return tuple(_patch(body, board) for body in bodies_on(board))
+
+
+def _patch(body: Body, board: Board) -> Patch:
+    west, south, east, north = (side / 1000 for side in body.box)
+    low = max(west, 0.0), max(south, 0.0)
+    high = min(east, float(board.width_mm) / 1000), min(north, float(board.depth_mm) / 1000)
     xs = [(low[0] + high[0]) / 2 + g * (high[0] - low[0]) / 2 for g in _GAUSS]
     ys = [(low[1] + high[1]) / 2 + g * (high[1] - low[1]) / 2 for g in _GAUSS]
     grid_x, grid_y = np.meshgrid(xs, ys)
     share = np.outer(_GAUSS_WEIGHTS, _GAUSS_WEIGHTS)
-    return Patch(place.name, grid_x.ravel(), grid_y.ravel(), share.ravel(), mass_kg, low, high)
-
-
-def body_size_m(place: Place, *, along_x: bool) -> tuple[float, float]:
-    """Width and depth of a pupil's patch (m); ``along_x``: how one lies if the head is not told."""
-    long, short = _LYING_M if place.lying else _SITTING_M
-    if place.head is not None:
-        along_x = place.head in ("east", "west")
-    return (long, short) if along_x else (short, long)
+    name, mass_kg = body.place.name, body.build.mass_kg
+    return Patch(name, grid_x.ravel(), grid_y.ravel(), share.ravel(), mass_kg, low, high)
 
 
 def apparent_mass(hz: NDArray[np.float64]) -> Complex:

@@ -20,14 +20,14 @@ from tapscore.board.kept_modes import GRID
 from tapscore.board.one_thread import one_blas_thread
 from tapscore.board.plywood import Measured
 from tapscore.board.pulses import RUB_SOUNDS
-from tapscore.board.pupils import patch_of
+from tapscore.board.pupils import patches_on
 from tapscore.board.radiation import PERIOD_SEC, Ear, ear
 from tapscore.board.sound_forces import moving_noise, pulse_spectrum
 from tapscore.model.board import Board, Point
 from tapscore.model.strokes import Stroke
 
 if TYPE_CHECKING:
-    from tapscore.board.pupils import Patch
+    pass
 
 Samples = NDArray[np.float32]
 SAMPLE_RATES_HZ = (44_100, 48_000)
@@ -92,8 +92,7 @@ def _cell(share: float) -> int:
 def _ear(key: _Key) -> Ear:
     bare, edges, measured = key
     plate = described(bare, measured).plate
-    patches: list[Patch | None] = [patch_of(place, plate) for place in bare.places]
-    return ear(plate, edges, tuple(patch for patch in patches if patch is not None))
+    return ear(plate, edges, patches_on(bare))
 
 
 @lru_cache(maxsize=512)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from io import StringIO
 from typing import TYPE_CHECKING
 
+from tapscore.board.bodies import body_of
 from tapscore.board.default_board import DEFAULT_BOARD, DEFAULT_BOARD_SENTENCE
 from tapscore.board.facade import (
     BoardFacts,
@@ -181,11 +182,9 @@ class _Sheet:
         return boxes
 
     def _body_box(self, place: Place) -> tuple[float, float, float, float]:
-        from tapscore.board.pupils import body_size_m
-
-        wide_m, deep_m = body_size_m(place, along_x=self._board.width_mm >= self._board.depth_mm)
+        west, south, east, north = body_of(place, self._board).box
         x, y = self.at(place.at)
-        wide, high = (1000 * side * self._px_per_mm for side in (wide_m, deep_m))
+        wide, high = ((east - west) * self._px_per_mm, (north - south) * self._px_per_mm)
         left, top = max(x - wide / 2, self._left), max(y - high / 2, _TOP)
         right = min(x + wide / 2, self._left + self._width)
         return left, top, right - left, min(y + high / 2, _TOP + self._height) - top

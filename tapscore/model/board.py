@@ -48,6 +48,21 @@ class Strips:
 
 
 @frozen
+class Sides:
+    """What the room calls each side of the board: door, window; None where it says nothing."""
+
+    north: str | None = None
+    east: str | None = None
+    south: str | None = None
+    west: str | None = None
+
+    def word(self, side: str) -> str | None:
+        """The room's word for a side."""
+        found: str | None = getattr(self, side)
+        return found
+
+
+@frozen
 class Place:
     """Where a pupil is: a capital letter, never a name."""
 
@@ -71,6 +86,11 @@ class Board:
     places: tuple[Place, ...] = ()
     strips: Strips | None = None
     """None where the teacher has not said: a stiff strip under each side."""
+    sides: Sides | None = None
+    way_out: Point | None = None
+    """Where at the edge one leaves, for the door."""
+    oldest_years: int | None = None
+    """Age of the oldest pupil on it, from three to seven."""
 
     def spot(self, name: str) -> Point | None:
         """Where a spot is; None if the board has none of that name."""

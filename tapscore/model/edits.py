@@ -203,6 +203,8 @@ def move_on_board(story: Story, kind: str, name: str, point: Point) -> Story:
         case "place":
             places = tuple(evolve(p, at=point) if p.name == name else p for p in board.places)
             board = evolve(board, places=places)
+        case "way out":
+            board = evolve(board, way_out=point)
         case _:
             raise KeyError(kind)
     return evolve(story, board=board)

@@ -14,6 +14,7 @@ from tapscore.model.board import (
     Place,
     Point,
     Sheet,
+    Sides,
     Strips,
 )
 from tapscore.model.finding import StoryPath
@@ -94,6 +95,11 @@ _STRIPS = Record(
     ),
     what="the strips under the sides",
 )
+_SIDES = Record(
+    Sides,
+    tuple(Field(side, side, text("window")) for side in ("north", "east", "south", "west")),
+    what="what the room calls each side of the board",
+)
 _PLACE = Record(
     lambda at, lying=False, head=None: Place("", at, lying, head),
     (
@@ -134,6 +140,19 @@ _BOARD = Record(
                 lambda name, place: evolve(place, name=name),
                 "{A: {at: [45, 50]}}",
             ),
+        ),
+        Field(
+            "sides",
+            "sides",
+            _SIDES.kind(),
+            about="What the room calls a side, such as door or window.",
+        ),
+        Field("way out", "way_out", _point_cm, about="Where at the edge one leaves the board."),
+        Field(
+            "oldest pupil",
+            "oldest_years",
+            whole(3, 7, "5", "years"),
+            about="Age of the oldest pupil on the board: how large bodies are taken to be.",
         ),
     ),
     what="the board",

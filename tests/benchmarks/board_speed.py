@@ -31,7 +31,7 @@ from tapscore.board.felt import FeltBoard
 from tapscore.board.one_thread import one_blas_thread
 from tapscore.board.plate import solve
 from tapscore.board.plywood import describe
-from tapscore.board.pupils import Patch, patch_of
+from tapscore.board.pupils import Patch, patches_on
 from tapscore.board.radiation import ear
 from tapscore.board.stiffness import Plate
 from tapscore.board.strokes import band_energy
@@ -77,7 +77,7 @@ def pupils(x_shift_mm: int) -> tuple[Patch, ...]:
         Place("ABCD"[i], Point(Fraction(x + x_shift_mm), Fraction(y)))
         for i, (x, y) in enumerate(corners)
     )
-    return tuple(p for place in places if (p := patch_of(place, PLATE)) is not None)
+    return patches_on(evolve(DEFAULT_BOARD, places=tuple(places)))
 
 
 def modes_and_maps() -> None:

@@ -4,12 +4,14 @@ from fractions import Fraction
 from math import pi
 
 import numpy as np
+from attrs import evolve
 from numpy.typing import NDArray
 
 from tapscore.board.default_board import DEFAULT_BOARD
 from tapscore.board.edges import Edges
 from tapscore.board.plate import solve
 from tapscore.board.plywood import describe
+from tapscore.board.pupils import Patch, patches_on
 from tapscore.board.stiffness import Plate, isotropic
 from tapscore.model.board import Board, Named, Place, Point, Sheet
 
@@ -20,6 +22,11 @@ UNIT: Plate = isotropic(1, 1, 1, 0.3, 1)
 
 def at(x_mm: float, y_mm: float) -> Point:
     return Point(Fraction(x_mm), Fraction(y_mm))
+
+
+def patches_at(*places: Place, board: Board = DEFAULT_BOARD) -> tuple[Patch, ...]:
+    """What lies under pupils on a board."""
+    return patches_on(evolve(board, places=places))
 
 
 TWO_PLACES = Board(

@@ -8,23 +8,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tapscore.board.bands import HIGHEST_HZ, LOWEST_HZ
-from tapscore.board.default_board import DEFAULT_EDGES
+from tapscore.board.default_board import DEFAULT_BOARD, DEFAULT_EDGES
 from tapscore.board.edges import SIMPLE, Edges, elastic
 from tapscore.board.felt import FeltBoard, middle_points
 from tapscore.board.hands import RUBS
 from tapscore.board.kept_modes import cell_middles, kept_forces, kept_modes
-from tapscore.board.pupils import Patch, impedance, loaded, modal_mobility, patch_of
+from tapscore.board.pupils import Patch, impedance, loaded, modal_mobility
 from tapscore.board.stiffness import Plate
 from tapscore.board.strokes import energy_spectrum, struck
 from tapscore.board.weighting import felt_weight
-from tapscore.model.board import Place
+from tapscore.model.board import Board, Place
 from tapscore.model.strokes import Stroke
-from tests.board.boards import BIRCH, at
+from tests.board.boards import BIRCH, at, patches_at
 
 
-def seated(*points: tuple[float, float], plate: Plate = BIRCH) -> tuple[Patch, ...]:
-    found = [patch_of(Place(chr(65 + i), at(x, y)), plate) for i, (x, y) in enumerate(points)]
-    return tuple(patch for patch in found if patch is not None)
+def seated(*points: tuple[float, float], board: Board = DEFAULT_BOARD) -> tuple[Patch, ...]:
+    places = (Place(chr(65 + i), at(x, y)) for i, (x, y) in enumerate(points))
+    return patches_at(*places, board=board)
 
 
 BOARD = FeltBoard(BIRCH, DEFAULT_EDGES, seated((350, 500), (850, 800)))

@@ -14,15 +14,13 @@ from tapscore.board.pupils import (
     BODY_HZ,
     Patch,
     apparent_mass,
-    body_size_m,
     coupling,
     impedance,
     loaded,
     modal_mobility,
-    patch_of,
 )
 from tapscore.model.board import Place
-from tests.board.boards import BIRCH, at
+from tests.board.boards import BIRCH, at, patches_at
 
 MODES = solve(BIRCH, all_sides(SIMPLE), 300)
 HZ = np.array([9.0, 23.0, 61.0, 140.0, 260.0])
@@ -31,11 +29,8 @@ points = st.tuples(st.floats(0.05, 1.15), st.floats(0.05, 1.15))
 
 
 def seated(*wanted: tuple[float, float, bool]) -> tuple[Patch, ...]:
-    found = [
-        patch_of(Place(chr(65 + i), at(x, y), lying), BIRCH)
-        for i, (x, y, lying) in enumerate(wanted)
-    ]
-    return tuple(patch for patch in found if patch is not None)
+    places = (Place(chr(65 + i), at(x, y), lying) for i, (x, y, lying) in enumerate(wanted))
+    return patches_at(*places)
 
 
 def response(patches: tuple[Patch, ...], x: float, y: float) -> NDArray[np.complex128]:
@@ -129,15 +124,16 @@ def test_pupils_are_heavy_beside_the_sheet() -> None:
 
 
 def test_patches() -> None:
-    patch = patch_of(Place("A", at(600, 600)), BIRCH)
-    assert patch is not None
+    (patch,) = patches_at(Place("A", at(600, 600)))
     assert patch.share.sum() == pytest.approx(1)
     assert (patch.share @ patch.x_m, patch.share @ patch.y_m) == pytest.approx((0.6, 0.6))
     # Three Gauss points are exact to the fifth power.
-    assert patch.share @ (patch.x_m - 0.6) ** 4 == pytest.approx(0.13**4 / 5)
-    assert patch_of(Place("A", at(600, 1300)), BIRCH) is None
-    corner = patch_of(Place("A", at(0, 0)), BIRCH)
-    assert corner is not None
-    assert (corner.low_m, corner.high_m) == ((0.0, 0.0), (0.13, 0.13))
-    assert body_size_m(Place("A", at(1, 1), True, "north"), along_x=True) == (0.28, 0.90)
-    assert body_size_m(Place("A", at(1, 1), True), along_x=True) == (0.90, 0.28)
+    assert patch.share @ (patch.x_m - 0.6) ** 4 == pytest.approx(0.134**4 / 5)
+    assert patches_at(Place("A", at(600, 1300))) == ()
+    (corner,) = patches_at(Place("A", at(0, 0)))
+    assert (corner.low_m, corner.high_m) == ((0.0, 0.0), (0.134, 0.134))
+    # As long and as wide as the one body is (five years: 1.092 m, shoulders 0.268 m).
+    (lying,) = patches_at(Place("A", at(600, 600), True, "north"))
+    assert lying.low_m == pytest.approx((0.466, 0.054))
+    assert lying.high_m == pytest.approx((0.734, 1.146))
+    assert lying.mass_kg == 18.5

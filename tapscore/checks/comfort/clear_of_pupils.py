@@ -1,19 +1,15 @@
 """Nobody taps where a pupil's head is, or on a pupil's place."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 
+from tapscore.board.bodies import Body, bodies_on
 from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
-from tapscore.checks.setting import distance_cm, point_beside
-from tapscore.model.board import Place, Point
+from tapscore.model.board import Point
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
 
-HEAD_MM = Fraction(350)
-"""From the middle of a lying child of three to seven to the middle of the head."""
-HEAD_CLEAR_CM = 25.0
-BODY_CM = (90.0, 28.0)
-"""Length and width of what a lying pupil covers; sitting, the width both ways."""
+HEAD_CLEAR_CM = 15.0
+"""From the head's own edge."""
 MARGIN_CM = 2.0
 
 
@@ -24,15 +20,15 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         return
     for spot, lines in _tapped(scene).items():
         point = setting.spot(spot)
-        for place in board.places if point is not None else ():
+        for body in bodies_on(board) if point is not None else ():
             assert point is not None
-            problem = _problem(place, point)
+            problem = _problem(body, point)
             if problem:
                 where = lines[0] if len(lines) == 1 else f"{lines[0]} and {len(lines) - 1} more"
                 yield Trouble(
                     ("board", "spots", spot),
                     f"“{spot}” is tapped ({where[0].lower()}{where[1:]}), but it is {problem} at "
-                    f"{place.name}.",
+                    f"{body.place.name}.",
                     "Move the place or the spot on the board, or tap another spot.",
                 )
 
@@ -47,25 +43,12 @@ def _tapped(scene: Scene) -> dict[str, list[str]]:
     return tapped
 
 
-def _problem(place: Place, point: Point) -> str:
-    if place.lying and place.head is not None:
-        head = point_beside(place.at, place.head, HEAD_MM)
-        if distance_cm(point, head) < HEAD_CLEAR_CM:
-            return f"{distance_cm(point, head):.0f} cm from the head of the pupil lying"
-    return "just where the pupil is" if _covered(place, point) else ""
-
-
-def _covered(place: Place, point: Point) -> bool:
-    long, wide = BODY_CM
-    if not place.lying:
-        long = wide
-    elif place.head is None:
-        return distance_cm(point, place.at) < wide / 2 + MARGIN_CM
-    x_cm, y_cm = (long, wide) if place.head in ("east", "west") else (wide, long)
-    return (
-        abs(float(point.x_mm - place.at.x_mm)) / 10 < x_cm / 2 + MARGIN_CM
-        and abs(float(point.y_mm - place.at.y_mm)) / 10 < y_cm / 2 + MARGIN_CM
-    )
+def _problem(body: Body, point: Point) -> str:
+    if body.head is not None:
+        head_cm = body.distance_mm(point, "head") / 10
+        if head_cm < HEAD_CLEAR_CM:
+            return f"{max(head_cm, 0):.0f} cm from the head of the pupil lying"
+    return "just where the pupil is" if body.distance_mm(point) < 10 * MARGIN_CM else ""
 
 
 _BOARD = (
@@ -79,8 +62,8 @@ RULE = Rule(
     title="Taps keep clear of pupils' heads",
     why="Close by, a tap is felt and heard far more strongly than elsewhere on the board, "
     "most of all through the skull.",
-    source=f"{HOUSE_RULE}: {HEAD_CLEAR_CM:.0f} cm from a head, and not within {BODY_CM[0]:.0f} by "
-    f"{BODY_CM[1]:.0f} cm, as long and wide as a lying pupil is taken to be",
+    source=f"{HOUSE_RULE}: {HEAD_CLEAR_CM:.0f} cm from a head, and {MARGIN_CM:.0f} cm from the rest "
+    "of a body; its size from Snyder et al. (1977) and UK growth references",
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example(_LINE, extra=_BOARD.format(75)),

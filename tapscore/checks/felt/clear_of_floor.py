@@ -28,7 +28,8 @@ RULE = Rule(
     id="clear-of-floor",
     title="The board stays off the floor",
     why="A board that touches the floor passes on little of a tap.",
-    source="an estimate of one shape of the board (von Karman's plate), for 15 kg a place",
+    source="an estimate of one shape of the board (von Karman's plate), for a child's mass at "
+    "each place (18.5 kg at five)",
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),

@@ -5,6 +5,7 @@ from functools import partial
 
 from attrs import evolve
 
+from tapscore.board.bodies import REACH_MM
 from tapscore.checks.facts import Told
 from tapscore.checks.rule import Rule, Scene, Trouble, example
 from tapscore.checks.setting import Setting, distance_cm
@@ -13,7 +14,7 @@ from tapscore.model.finding import Severity
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
 
-REACH_CM = 75.0
+REACH_CM = REACH_MM / 10
 
 
 def _find(scene: Scene) -> Iterator[Trouble]:

@@ -1,14 +1,9 @@
 """Where rules begin to fire, worked out by hand from the figures they name."""
 
-from fractions import Fraction
-
 import pytest
 
-from tapscore.board.pupils import body_size_m
-from tapscore.checks.comfort.clear_of_pupils import BODY_CM
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
-from tapscore.model.board import Place, Point
 from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
@@ -80,18 +75,19 @@ def test_reach_is_75_cm(x: str, fires: bool) -> None:
 @pytest.mark.parametrize(
     ("at", "rest", "says"),
     [
-        ("80, 45", "lying: true, head: west", "5 cm from the head"),  # the head is at 45
-        ("75, 65", "lying: true, head: west", "20 cm from the head"),  # 35 to the west: 40, 65
-        ("75, 71", "lying: true, head: west", ""),  # 26 cm
-        ("84, 60", "lying: true, head: east", "just where"),  # 44 and 15 cm away: 45+2, 14+2
-        ("88, 45", "lying: true, head: east", ""),
-        ("40, 62", "lying: true, head: west", ""),
-        ("53, 45", "lying: false", "just where"),  # 13 cm: 14 + 2
-        ("57, 45", "lying: false", ""),
+        # Five years old: 109.2 cm long, head 17.9, shoulders 26.8, hips 19.6 (their halves).
+        ("85, 45", "lying: true, head: west", "0 cm from the head"),  # the head is at 39, 45
+        ("86, 63", "lying: true, head: west", "9 cm from the head"),  # 40, 63: 18 - 9
+        ("86, 69.1", "lying: true, head: west", ""),  # 24.1 - 8.95 cm
+        ("60, 56.5", "lying: true, head: east", "just where"),  # the legs: 11.5 - 9.8
+        ("60, 57", "lying: true, head: east", ""),
+        ("53, 45", "lying: false", "just where"),  # 13 cm: 13.4
+        ("54, 45", "lying: false", "just where"),  # 14 cm: 13.4 + 2
+        ("56, 45", "lying: false", ""),
     ],
 )
 def test_clear_of_heads_and_bodies(at: str, rest: str, says: str) -> None:
-    """The spot is at 40, 45; a head is 35 cm from the middle of a body of 90 by 28 cm."""
+    """The spot is at 40, 45: 15 cm from a head's edge, 2 cm from the rest of a body."""
     board = (
         "board: {size_cm: [120, 90], spots: {s: [40, 45]},\n"
         f"  places: {{A: {{at: [{at}], {rest}}}}}}}\nspot: s\n"
@@ -99,11 +95,6 @@ def test_clear_of_heads_and_bodies(at: str, rest: str, says: str) -> None:
     found = _found(_line("| t . . . . . . . |", "60", board), "clear-of-pupils")
     assert bool(found) == bool(says)
     assert all(says in finding.message for finding in found)
-
-
-def test_bodies_are_as_large_as_the_board_model_takes_them() -> None:
-    lying = Place("A", Point(Fraction(0), Fraction(0)), lying=True, head="east")
-    assert tuple(100 * side for side in body_size_m(lying, along_x=False)) == pytest.approx(BODY_CM)
 
 
 def _two(first: str, second: str, between: str = "", comfort: str = "") -> str:
