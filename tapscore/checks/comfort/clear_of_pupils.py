@@ -62,7 +62,7 @@ RULE = Rule(
     title="Taps keep clear of pupils' heads",
     why="Close by, a tap is felt and heard far more strongly than elsewhere on the board, "
     "most of all through the skull.",
-    source=f"{HOUSE_RULE}: {HEAD_CLEAR_CM:.0f} cm from a head, and {MARGIN_CM:.0f} cm from the rest "
+    source=f"{HOUSE_RULE}: {HEAD_CLEAR_CM:.0f} cm from a head, {MARGIN_CM:.0f} cm from the rest "
     "of a body; its size from Snyder et al. (1977) and UK growth references",
     severity=Severity.LOOK_AGAIN,
     find=_find,
