@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from tapscore.exports.paper.cards import Card, Cue
-from tapscore.exports.paper.manner_words import ordinal
 from tapscore.exports.paper.steps import StepKind
 from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.model.words import ordinal
 
 
 @frozen

@@ -8,7 +8,7 @@ from attrs import frozen
 from tapscore.exports.paper.text_flow import printable
 from tapscore.model.loudness import swell_text
 from tapscore.model.story import Story
-from tapscore.model.words import Syllable
+from tapscore.model.words import Syllable, ordinal
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.performance import PerformedTap, Segment
 from tapscore.rhythm.unroll import story_manner
@@ -64,13 +64,6 @@ def tempo_word(story: Story, segment: Segment) -> str:
     if tempo.start == usual.start:
         return ""
     return "slower" if tempo.start < usual.start else "quicker"
-
-
-def ordinal(number: int) -> str:
-    """``1st``, ``2nd``, ``3rd`` ..."""
-    if number % 100 in (11, 12, 13):
-        return f"{number}th"
-    return f"{number}{({1: 'st', 2: 'nd', 3: 'rd'}).get(number % 10, 'th')}"
 
 
 def seconds_words(seconds: float) -> str:

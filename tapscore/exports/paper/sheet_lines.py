@@ -11,13 +11,14 @@ from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds_words
+from tapscore.exports.paper.manner_words import clock, manners, seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
+from tapscore.model.words import ordinal
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
 
 NUMBER_PT = 28.0

@@ -1,0 +1,100 @@
+"""The moments of a telling at which something may be seen: waits, offerings, refrains, lines.
+
+A moment is named by the story, never by the clock, so that the same moment of another
+telling has the same name.
+"""
+
+from enum import Enum
+
+from attrs import frozen
+
+from tapscore.model.finding import StoryPath
+from tapscore.model.words import ordinal, printed
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+
+LONGEST_WORDS = 48
+"""Letters of a line that are quoted in a moment's name; the end of it, as heard before."""
+
+
+class MomentKind(Enum):
+    """What a moment is."""
+
+    LINE = "line"
+    WAIT = "wait"
+    OFFERING = "offering"
+    REFRAIN = "refrain"
+
+
+@frozen
+class Moment:
+    """A moment of a story."""
+
+    kind: MomentKind
+    name: str
+    """Such as ``wait after the 2nd “row home”``; no two of a story have the same."""
+    path: StoryPath
+    number: int | None = None
+    """The number on the cards of the line it is, or follows."""
+    look_for: str | None = None
+    areas: tuple[str, ...] = ()
+
+
+def moments(performance: Performance) -> tuple[Moment, ...]:
+    """Every wait and offering, every refrain once, and every line with something to look for."""
+    found: list[Moment] = []
+    names: dict[str, int] = {}
+    before = "the start"
+    number: int | None = None
+    areas: tuple[str, ...] = ()
+    refrains: set[str] = set()
+    for segment in performance.segments:
+        if segment.kind is SegmentKind.COUNT_IN:
+            continue
+        if segment.refrain is not None and segment.refrain not in refrains:
+            refrains.add(segment.refrain)
+            found.append(_named(names, MomentKind.REFRAIN, f"refrain “{segment.refrain}”", segment))
+        if segment.kind is SegmentKind.LINE and segment.line is not None:
+            number, areas = segment.number, segment.line.areas
+            words = _end(printed(segment.line.words))
+            before = (
+                f"the {ordinal(segment.refrain_time)} “{segment.refrain}”"
+                if segment.refrain is not None
+                else f"“{words}”"
+            )
+            if segment.line.look_for and segment.refrain_time <= 1:
+                found.append(_named(names, MomentKind.LINE, f"“{words}”", segment, number, areas))
+        elif segment.kind is SegmentKind.WAIT:
+            name = f"wait after {before}"
+            found.append(_named(names, MomentKind.WAIT, name, segment, number, areas))
+        elif segment.kind is SegmentKind.OFFER:
+            name = f"offering of {segment.prop}"
+            found.append(_named(names, MomentKind.OFFERING, name, segment, number, areas))
+    return tuple(found)
+
+
+def _named(
+    names: dict[str, int],
+    kind: MomentKind,
+    name: str,
+    segment: Segment,
+    number: int | None = None,
+    areas: tuple[str, ...] = (),
+) -> Moment:
+    names[name] = names.get(name, 0) + 1
+    again = names[name]
+    whole = name if again == 1 else f"{name}, {ordinal(again)} time"
+    look_for = segment.look_for
+    if look_for is None and segment.line is not None and kind is MomentKind.LINE:
+        look_for = segment.line.look_for
+    return Moment(kind, whole, segment.path, number, look_for, areas)
+
+
+def _end(words: str) -> str:
+    if len(words) <= LONGEST_WORDS:
+        return words.rstrip(" ,;:")
+    kept: list[str] = []
+    for word in reversed(words.split()):
+        if sum(len(each) + 1 for each in kept) + len(word) > LONGEST_WORDS and kept:
+            break
+        kept.insert(0, word)
+    return "… " + " ".join(kept)[-LONGEST_WORDS:].rstrip(" ,;:")
