@@ -11,7 +11,8 @@ from tapscore.checks.places import place_name, same_place
 from tapscore.model.accepted import Acceptance
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
-from tapscore.storyfile.near import did_you_mean
+from tapscore.storyfile.near import nearest
+from tapscore.wording.about import About
 
 NOT_NEEDED = "accepted-not-needed"
 
@@ -85,30 +86,19 @@ def _acceptance(story: Story, finding: Finding) -> int | None:
 
 
 def _unknown(index: int, acceptance: Acceptance, known: Collection[str]) -> Finding:
+    check = acceptance.finding
     return Finding(
         "accepted-unknown",
         Severity.LOOK_AGAIN,
-        f"There is no check called `{acceptance.finding}` to accept."
-        f"{did_you_mean(acceptance.finding, known)}",
-        "`tapscore rules` lists them. Correct the name, or take this entry out.",
-        ("accepted", index, "finding"),
+        path=("accepted", index, "finding"),
+        about=About(check=check, near=nearest(check, known)),
     )
 
 
 def _unneeded(index: int, acceptance: Acceptance, must_mend: bool) -> Finding:
-    where = f" at “{acceptance.where}”" if acceptance.where else ""
-    if must_mend:
-        return Finding(
-            "accepted-must-mend",
-            Severity.LOOK_AGAIN,
-            f"`{acceptance.finding}`{where} must be mended; it can't be accepted.",
-            "Mend it, and take this entry out.",
-            ("accepted", index),
-        )
     return Finding(
-        NOT_NEEDED,
-        Severity.ADVICE,
-        f"`{acceptance.finding}`{where} is accepted, but is no longer found.",
-        "Take this entry out; or, if the line was reworded, write its new words in `where:`.",
-        ("accepted", index),
+        "accepted-must-mend" if must_mend else NOT_NEEDED,
+        Severity.LOOK_AGAIN if must_mend else Severity.ADVICE,
+        path=("accepted", index),
+        about=About(check=acceptance.finding, where=acceptance.where),
     )

@@ -7,7 +7,6 @@ from attrs import field, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import LaneEvent, pickup_beats
-from tapscore.model.loudness import Loudness
 from tapscore.model.manner import Manner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
@@ -16,6 +15,7 @@ from tapscore.model.words import split_words
 from tapscore.rhythm.layout import line_layout
 from tapscore.rhythm.line_bars import bar_faults, missing_at_end
 from tapscore.rhythm.performance import Segment
+from tapscore.wording.about import LineName
 
 _KEPT = 4096
 
@@ -82,8 +82,7 @@ class Told:
 
     segment: Segment
     facts: LineFacts
-    subject: str
-    """How a message names it: ``Line 4``."""
+    name: LineName
     paused: bool
     """Whether a wait or an offering comes between it and the line before."""
 
@@ -127,11 +126,6 @@ def plain(words: str) -> str:
         if syllable.ends_word:
             kept.append(" ")
     return "".join(kept).casefold().strip()
-
-
-def loudness_word(level: float) -> str:
-    """The nearest of the five words."""
-    return Loudness(min(max(int(level + 0.5), 0), 4)).word
 
 
 def _facts(segment: Segment, line: Line) -> LineFacts:

@@ -43,7 +43,7 @@ from tapscore.checks.props import (
     props_leave,
     substitute_named,
 )
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Rule, Scene
 from tapscore.checks.running import run_rules
 from tapscore.checks.shape import (
     look_for_named,
@@ -143,11 +143,11 @@ def mended(story: Story, finding: Finding) -> Story | None:
     found = rule(finding.code)
     if found is None or found.fix is None:
         return None
-    new = found.fix(story, Trouble(finding.path, finding.message, finding.remedy))
+    new = found.fix(story, finding)
     if new is None or new == story:
         return None
     left = found.findings(Scene(new, perform(new)))
-    still = any((each.path, each.message) == (finding.path, finding.message) for each in left)
+    still = any((each.path, each.about) == (finding.path, finding.about) for each in left)
     return None if still else new
 
 

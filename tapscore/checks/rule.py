@@ -11,6 +11,7 @@ from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.about import About, Datum, LineName
 
 NO_SOURCE = "common practice, no source"
 HOUSE_RULE = "house rule"
@@ -39,8 +40,8 @@ class Scene:
         paused = False
         for segment in self.performance.segments:
             if segment.kind is SegmentKind.LINE:
-                subject = _subject(segment, lengths)
-                told.append(Told(segment, line_facts(segment, roles), subject, paused))
+                name = _name(segment, lengths)
+                told.append(Told(segment, line_facts(segment, roles), name, paused))
                 paused = False
             elif segment.kind is not SegmentKind.COUNT_IN:
                 paused = True
@@ -52,39 +53,34 @@ class Scene:
         return tuple({told.path: told for told in reversed(self.told)}.values())[::-1]
 
 
-def _subject(segment: Segment, lengths: dict[str, int]) -> str:
+def _name(segment: Segment, lengths: dict[str, int]) -> LineName:
     if segment.refrain is None:
-        return f"Line {segment.number}"
+        return LineName(segment.number)
     if lengths.get(segment.refrain) == 1:
-        return f"The refrain “{segment.refrain}”"
+        return LineName(refrain=segment.refrain)
     place = segment.path[-1]
     assert isinstance(place, int)
-    return f"Line {place + 1} of the refrain “{segment.refrain}”"
-
-
-@frozen
-class Trouble:
-    """One thing a rule found: where, what, and what to do."""
-
-    path: StoryPath
-    message: str
-    remedy: str
-    severity: Severity | None = None
-    """Where it matters more or less than the rule says."""
+    return LineName(refrain=segment.refrain, place=place + 1)
 
 
 @frozen
 class Found:
-    """What a rule about one line found, without saying which line; its words can be kept."""
+    """What a rule found: where, and the data of which its words are made."""
 
-    says: str
-    """What follows ``Line 4`` in the message."""
-    remedy: str
-    at: StoryPath = ()
-    """Which part of the line, for example ``("lane",)``."""
-    before: bool = False
-    """Whether the place is the line before (for rules about two lines)."""
+    at: StoryPath
+    """In a rule about lines the part of the line, for example ``("lane",)``."""
+    about: About
     severity: Severity | None = None
+    """Where it matters more or less than the rule says."""
+    before: bool = False
+    """In a rule about two lines, whether it is about the first."""
+
+
+def found(
+    at: StoryPath = (), severity: Severity | None = None, before: bool = False, **about: Datum
+) -> Found:
+    """What a rule found; the keywords are what the holes of its text are filled with."""
+    return Found(at, About(**about), severity, before)
 
 
 @frozen(eq=False)
@@ -93,11 +89,11 @@ class EachLine:
 
     find: Callable[[Setting, LineFacts], Iterator[Found]]
 
-    def __call__(self, scene: Scene) -> Iterator[Trouble]:
+    def __call__(self, scene: Scene) -> Iterator[Found]:
         """Everything found in a story."""
         for told in scene.written:
-            for found in self.find(scene.setting, told.facts):
-                yield trouble(found, told)
+            for each in self.find(scene.setting, told.facts):
+                yield placed(each, told)
 
 
 @frozen(eq=False)
@@ -110,12 +106,12 @@ class EachPair:
 
     find: Callable[[Setting, LineFacts | None, LineFacts, bool], Iterator[Found]]
 
-    def __call__(self, scene: Scene) -> Iterator[Trouble]:
+    def __call__(self, scene: Scene) -> Iterator[Found]:
         """Everything found in a story."""
         for before, after in pairs(scene):
             known = before.facts if before else None
-            for found in self.find(scene.setting, known, after.facts, after.paused):
-                yield trouble(found, after, before)
+            for each in self.find(scene.setting, known, after.facts, after.paused):
+                yield placed(each, after, before)
 
 
 def pairs(scene: Scene) -> Iterator[tuple[Told | None, Told]]:
@@ -130,15 +126,15 @@ def pairs(scene: Scene) -> Iterator[tuple[Told | None, Told]]:
         before = after
 
 
-def trouble(found: Found, told: Told, before: Told | None = None) -> Trouble:
-    """What was found, with its line."""
-    where = before if found.before and before is not None else told
-    message = f"{where.subject} {found.says}"
-    return Trouble((*where.path, *found.at), message, found.remedy, found.severity)
+def placed(each: Found, told: Told, before: Told | None = None) -> Found:
+    """What was found in a line, with the line's path and name."""
+    where = before if each.before and before is not None else told
+    about = each.about.and_also(line=where.name)
+    return Found((*where.path, *each.at), about, each.severity)
 
 
-Finder = Callable[[Scene], Iterator[Trouble]]
-Fix = Callable[[Story, Trouble], Story | None]
+Finder = Callable[[Scene], Iterator[Found]]
+Fix = Callable[[Story, Finding], Story | None]
 
 
 @frozen(eq=False)
@@ -158,7 +154,7 @@ class Rule:
     bad: str
     """A story file in which it finds something, and no other rule does."""
     fix: Fix | None = None
-    """A story in which that trouble is mended; None where the teacher must choose."""
+    """A story in which that finding is mended; None where the teacher must choose."""
     mends: str = ""
     """What ``fix`` does, to be said before it is done."""
 
@@ -174,10 +170,9 @@ class Rule:
         for each in self.find(scene):
             yield self.finding(each)
 
-    def finding(self, found: Trouble) -> Finding:
-        """A trouble as a finding."""
-        severity = found.severity or self.severity
-        return Finding(self.id, severity, found.message, found.remedy, found.path)
+    def finding(self, each: Found) -> Finding:
+        """What was found, as a finding of this rule."""
+        return Finding(self.id, each.severity or self.severity, path=each.at, about=each.about)
 
 
 def example(lines: str, *, metre: str = "6/8", extra: str = "") -> str:

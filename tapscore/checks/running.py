@@ -11,9 +11,10 @@ from functools import partial
 from attrs import field, frozen
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, pairs, trouble
+from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, pairs, placed
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Finding, Severity
+from tapscore.wording.about import About
 
 _KEPT = 8192
 
@@ -88,7 +89,7 @@ def _lines(
             (rules, setting, facts), partial(_result, rules, partial(_in_line, setting, facts))
         )
         for rule, found in result.found:
-            findings[rule].append(rule.finding(trouble(found, told)))
+            findings[rule].append(rule.finding(placed(found, told)))
         broken.update(result.broken)
 
 
@@ -112,7 +113,7 @@ def _pairs(
             partial(_result, rules, partial(_in_pair, setting, facts, after.facts, after.paused)),
         )
         for rule, found in result.found:
-            findings[rule].append(rule.finding(trouble(found, after, before)))
+            findings[rule].append(rule.finding(placed(found, after, before)))
         broken.update(result.broken)
 
 
@@ -135,10 +136,5 @@ def _result(rules: tuple[Rule, ...], find: Callable[[Rule], Iterator[Found]]) ->
 
 
 def _broke(rule: Rule, error: Exception) -> Finding:
-    return Finding(
-        "rule-broke",
-        Severity.LOOK_AGAIN,
-        f"The check “{rule.title}” stopped by a fault of the program "
-        f"({type(error).__name__}: {error}).",
-        "The other checks went on. Please report this with the story file.",
-    )
+    about = About(rule=rule.id, title=rule.title, error=f"{type(error).__name__}: {error}")
+    return Finding("rule-broke", Severity.LOOK_AGAIN, about=about)

@@ -66,4 +66,5 @@ def _finding_data(finding: "Finding") -> dict[str, Any]:
         "path": list(finding.path),
         "message": finding.message,
         "remedy": finding.remedy,
+        "about": finding.about.as_plain(),
     }

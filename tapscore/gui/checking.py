@@ -10,6 +10,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.text import Surface
 from tapscore.workflow.open_story import checked
 
 PAUSE_MS = 120
@@ -72,7 +73,11 @@ class Checking(QObject):
     def mend_first(self) -> str:
         """Why nothing can be made of the story yet, in a sentence; empty if it can."""
         first = next((found for found in self.findings if found.must_mend), None)
-        return f"Mend the story first: {first.message}" if first is not None else ""
+        return (
+            f"Mend the story first: {first.said(Surface.WINDOW).message}"
+            if first is not None
+            else ""
+        )
 
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""

@@ -56,6 +56,7 @@ from tapscore.model.tempo import tempo_text
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import clock, running_time
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way
 
 LABEL_PX = 15
@@ -324,7 +325,7 @@ class MainWindow(StoryWindow):
         story = self.document.story
         found = rule(finding.code) if finding is not None else None
         if finding is not None and found is not None and mended(story, finding) is not None:
-            self.findings.can_mend(found.mends or finding.remedy)
+            self.findings.can_mend(found.mends or finding.said(Surface.WINDOW).remedy)
 
     def _mend(self, finding: Finding) -> None:
         story = mended(self.document.story, finding)
@@ -332,7 +333,9 @@ class MainWindow(StoryWindow):
             self.document.edit("Mend what was found", story)
 
     def _accept(self, finding: Finding) -> None:
-        why = self.files.asking.words(self, "Keep it so", f"{finding.message}\nWhy is it so?")
+        why = self.files.asking.words(
+            self, "Keep it so", f"{finding.said(Surface.WINDOW).message}\nWhy is it so?"
+        )
         if why:
             self.document.edit("Keep it so", accept(self.document.story, finding, why))
 

@@ -36,6 +36,11 @@ class Comfort:
     introduce_gently: bool = False
 
     @property
+    def stage_word(self) -> str | None:
+        """The stage in the file's words."""
+        return None if self.stage is None else self.stage.value
+
+    @property
     def jump_steps(self) -> int:
         """Steps of loudness that may come without a warning, as written or as usual."""
         return USUAL_JUMP if self.largest_jump is None else self.largest_jump

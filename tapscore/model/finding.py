@@ -4,6 +4,10 @@ from enum import Enum
 
 from attrs import frozen
 
+from tapscore.wording.about import NOTHING, About
+from tapscore.wording.said import said
+from tapscore.wording.text import Said, Surface
+
 StoryPath = tuple[str | int, ...]
 """Keys and positions down the story file, for example ``("story", 0, "lines", 2, "lane")``."""
 
@@ -28,16 +32,37 @@ class Span:
 
 @frozen
 class Finding:
-    """One thing to look at: what is wrong, and what to do about it."""
+    """One thing to look at: where it is and what it is about; words are made of it last.
+
+    Most have their words in ``wording`` by their code and data.  Whoever finds something with
+    words of its own gives them ready.
+    """
 
     code: str
     severity: Severity
-    message: str
-    remedy: str
+    _message: str = ""
+    _remedy: str = ""
     path: StoryPath = ()
     span: Span | None = None
+    about: About = NOTHING
 
     @property
     def must_mend(self) -> bool:
         """Whether the story cannot be used before this is mended."""
         return self.severity is Severity.MUST_MEND
+
+    @property
+    def message(self) -> str:
+        """What is wrong, in the words of the story file."""
+        return self.said(Surface.FILE).message
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, in the words of the story file."""
+        return self.said(Surface.FILE).remedy
+
+    def said(self, surface: Surface) -> Said:
+        """What is wrong and what to do, for the file or for the window."""
+        if self._message:
+            return Said(self._message, self._remedy)
+        return said(self.code, self.about, surface)

@@ -5,6 +5,7 @@ from attrs import evolve
 from tapscore.checks.metre import pickup_joins
 from tapscore.checks.props.props_are_used import used_props
 from tapscore.checks.rule import Scene
+from tapscore.checks.walk import line_at
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
@@ -122,10 +123,11 @@ def _joined(story: Story, changes: list[Listed]) -> Story:
     rule = pickup_joins.RULE
     assert rule.fix is not None
     for _ in range(len(story.sections)):
-        trouble = next(iter(rule.find(Scene(story, perform(story)))), None)
-        mended = rule.fix(story, trouble) if trouble else None
-        if trouble is None or mended is None:
+        finding = next(iter(rule.findings(Scene(story, perform(story)))), None)
+        mended = rule.fix(story, finding) if finding else None
+        line = line_at(story, finding.path) if finding else None
+        if mended is None or line is None:
             break
-        changes.append((trouble.message.split(" ends ")[0], "its last bar fits the next line now"))
+        changes.append((f"“{printed(line.words)}”", "its last bar fits the next line now"))
         story = mended
     return story

@@ -7,7 +7,7 @@ import pytest
 from attrs import evolve
 
 from tapscore.checks.registry import RULES, check
-from tapscore.checks.rule import Scene, Trouble
+from tapscore.checks.rule import Found, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
@@ -22,8 +22,8 @@ def _findings(text: str) -> tuple[Finding, ...]:
 
 
 def test_a_rule_that_breaks_is_a_finding_and_the_others_go_on() -> None:
-    def broken(scene: Scene) -> Iterator[Trouble]:
-        yield Trouble(("title",), "before it breaks", "wait")
+    def broken(scene: Scene) -> Iterator[Found]:
+        yield found(("title",), case="before it breaks")
         raise ZeroDivisionError("by nought")
 
     bad = RULES[0].bad

@@ -62,7 +62,9 @@ def test_check_as_json(tmp_path: Path) -> None:
     data = json.loads(result.stdout)
     assert (data["file"], data["readable"]) == (str(path), True)
     (finding,) = data["findings"]
-    assert set(finding) == {"code", "severity", "line", "column", "path", "message", "remedy"}
+    assert set(finding) == {
+        *("code", "severity", "line", "column", "path", "message", "remedy", "about")
+    }
     assert (finding["line"], finding["column"], finding["path"]) == (3, 8, ["metre"])
     assert json.loads(_run("check", _file(tmp_path, ""), "--format", "json").stdout) == {
         **{"file": str(path), "readable": False},
@@ -72,9 +74,16 @@ def test_check_as_json(tmp_path: Path) -> None:
                 "message": "The file is empty.",
                 "remedy": "Start with `tapscore: 1` and `title: ...`, or make a file with "
                 "`tapscore new`.",
+                "about": {},
             }
         ],
     }
+
+
+def test_json_tells_what_a_finding_is_about(tmp_path: Path) -> None:
+    result = _run("check", _file(tmp_path, ADVICE), "--format", "json")
+    (finding,) = [f for f in json.loads(result.stdout)["findings"] if f["code"] == "accent-on-beat"]
+    assert finding["about"] == {"line": {"number": 1}, "bar": 1, "syllable": "the"}
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:

@@ -149,6 +149,26 @@ def test_short_of_a_single_section() -> None:
     assert [type(item) for item in section.items] == [Line, RefrainUse, Wait, Line, Line, Wait]
 
 
+def test_a_short_copy_names_the_line_whose_end_changes_by_its_words() -> None:
+    """Also in a refrain with a name that reads like a part of the sentence."""
+    line = '{words: the moon came up, lane: "x | X . x X . |"}'
+    text = (
+        "tapscore: 1\ntitle: T\nmetre: 6/8\n"
+        f"refrains: {{how it ends now: [{line}]}}\nstory:\n"
+        + "".join(
+            f"  - section: {title}\n    lines:\n"
+            + ("      - refrain: how it ends now\n" if title != "Cut" else "")
+            + f"      - {{words: {title} and on, lane: '| X . x x {end} |'}}\n"
+            for title, end in (("One", ". x"), ("Cut", ". ."), ("Two", ". x"), ("End", ". ."))
+        )
+    )
+    story = read_text(text).story
+    assert story is not None
+    changes = adapt(story, Way.SHORT).changes
+    said = [change.where for change in changes if "last bar" in change.what]
+    assert said == ["“the moon came up”"]
+
+
 def test_acceptances_that_a_copy_needs_no_more_go_and_are_listed() -> None:
     text = (
         "tapscore: 1\ntitle: T\nmetre: 4/4\nloudness: quiet\nstory:\n  - section: One\n"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, example
+from tapscore.checks.rule import EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 
@@ -26,12 +26,7 @@ def card_letters(facts: LineFacts) -> float:
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     letters = card_letters(facts)
     if letters > MOST_LETTERS:
-        yield Found(
-            f"is about {letters:.0f} letters long and needs two cards, if it is to be read at "
-            "a metre.",
-            f"Divide it into two lines, or say it with at most {MOST_LETTERS} letters.",
-            ("words",),
-        )
+        yield found(("words",), letters=letters, most=MOST_LETTERS)
 
 
 RULE = Rule(

@@ -3,17 +3,18 @@
 from collections.abc import Iterator
 
 from tapscore.board.bodies import Body, bodies_on
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
 from tapscore.model.board import Point
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
+from tapscore.wording.about import LineName
 
 HEAD_CLEAR_CM = 15.0
 """From the head's own edge."""
 MARGIN_CM = 2.0
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     setting = scene.setting
     board, stage = setting.board, setting.comfort.stage
     if board is None or stage in (Stage.ON_A_TABLE, Stage.BESIDE_THE_BOARD):
@@ -22,33 +23,38 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         point = setting.spot(spot)
         for body in bodies_on(board) if point is not None else ():
             assert point is not None
-            problem = _problem(body, point)
-            if problem:
-                where = lines[0] if len(lines) == 1 else f"{lines[0]} and {len(lines) - 1} more"
-                yield Trouble(
+            near = _near(body, point)
+            if near is not None:
+                away_cm, part = near
+                yield found(
                     ("board", "spots", spot),
-                    f"“{spot}” is tapped ({where[0].lower()}{where[1:]}), but it is {problem} at "
-                    f"{body.place.name}.",
-                    "Move the place or the spot on the board, or tap another spot.",
+                    spot=spot,
+                    line=lines[0],
+                    more=len(lines) - 1,
+                    place=body.place.name,
+                    near=part,
+                    away_cm=away_cm,
                 )
 
 
-def _tapped(scene: Scene) -> dict[str, list[str]]:
+def _tapped(scene: Scene) -> dict[str, list[LineName]]:
     """Spots with the lines that tap them."""
-    tapped: dict[str, list[str]] = {}
+    tapped: dict[str, list[LineName]] = {}
     for told in scene.written:
         for spot in dict.fromkeys(touch.spot for touch in told.facts.touches):
             if spot is not None:
-                tapped.setdefault(spot, []).append(told.subject)
+                tapped.setdefault(spot, []).append(told.name)
     return tapped
 
 
-def _problem(body: Body, point: Point) -> str:
+def _near(body: Body, point: Point) -> tuple[float, str] | None:
+    """How far in centimetres, and which part of a pupil is too near; None if neither is."""
     if body.head is not None:
         head_cm = body.distance_mm(point, "head") / 10
         if head_cm < HEAD_CLEAR_CM:
-            return f"{max(head_cm, 0):.0f} cm from the head of the pupil lying"
-    return "just where the pupil is" if body.distance_mm(point) < 10 * MARGIN_CM else ""
+            return max(head_cm, 0.0), "head"
+    body_cm = body.distance_mm(point) / 10
+    return (max(body_cm, 0.0), "body") if body_cm < MARGIN_CM else None
 
 
 _BOARD = (

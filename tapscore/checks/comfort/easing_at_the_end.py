@@ -5,18 +5,18 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
 from tapscore.checks.walk import edit_line
 from tapscore.checks.whole_example import whole_story
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
-from tapscore.model.tempo import SLOWEST, Tempo, tempo_text
+from tapscore.model.tempo import SLOWEST, Tempo
 from tapscore.rhythm.unroll import story_manner
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     tapped = [told for told in scene.told if told.facts.touches]
     if len(tapped) < SHAPE_FROM_LINES:
         return
@@ -30,12 +30,8 @@ def _find(scene: Scene) -> Iterator[Trouble]:
     quieter = last.facts.last_level < levels[len(levels) // 2]
     if slower or quieter:
         return
-    yield Trouble(
-        last.path,
-        f"{last.subject} ends the story as fast and as loud as the rest.",
-        f"Let the last line slow down (`tempo: {tempo_text(_slowing(usual_tempo))}`) or grow "
-        "quieter (`loudness: quiet to very quiet`).",
-    )
+    slowing = _slowing(usual_tempo)
+    yield found(last.path, line=last.name, usual=slowing.start, slower=slowing.last)
 
 
 def _slowing(usual: Tempo) -> Tempo:
@@ -43,14 +39,14 @@ def _slowing(usual: Tempo) -> Tempo:
     return Tempo(usual.start, Fraction(max(round(usual.start * Fraction(4, 5)), SLOWEST)))
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    if trouble.path[0] == "refrains":
+def _fix(story: Story, finding: Finding) -> Story | None:
+    if finding.path[0] == "refrains":
         return None
     usual = story_manner(story).tempo
     assert usual is not None
     return edit_line(
         story,
-        trouble.path,
+        finding.path,
         lambda line: evolve(
             line,
             manner=evolve(

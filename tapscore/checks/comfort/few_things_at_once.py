@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
@@ -16,25 +16,23 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
     things = _things(facts)
     most = MOST_GENTLE if setting.comfort.introduce_gently else MOST
     if len(things) > most:
-        yield Found(
-            f"has {len(things)} things at once: {', '.join(things)}.",
-            f"Keep at most {most}: let the others come a line earlier or later.",
-        )
+        yield found(count=len(things), things=tuple(things), most=most)
 
 
 def _things(facts: LineFacts) -> list[str]:
+    """What happens, by kinds; a prop with its name."""
     line, manner = facts.line, facts.line.manner
-    things = [f"“{entrance.prop}” comes" for entrance in line.props_in]
+    things = [f"prop:{entrance.prop}" for entrance in line.props_in]
     if line.do is not None:
-        things.append("something to do")
+        things.append("do")
     if len({touch.stroke for touch in facts.touches}) > 1:
-        things.append("a change of stroke")
+        things.append("strokes")
     elif manner.stroke is not None:
-        things.append("another stroke")
+        things.append("stroke")
     if manner.tempo is not None:
-        things.append("another tempo")
+        things.append("tempo")
     if manner.loudness is not None and (len(manner.loudness) > 1 or facts.peak > Loudness.MEDIUM):
-        things.append("another loudness")
+        things.append("loudness")
     return things
 
 

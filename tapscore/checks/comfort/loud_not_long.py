@@ -2,21 +2,20 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.comfort.stages import why_here
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
 
 LONGEST_SEC = 15.0
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     stretch: list[Told] = []
     for told in (*scene.told, None):
         loud = told is not None and _loud(told)
         if not loud or (told is not None and told.paused):
-            yield from _trouble(scene, stretch)
+            yield from _too_long(scene, stretch)
             stretch = []
         if loud and told is not None:
             stretch.append(told)
@@ -27,15 +26,15 @@ def _loud(told: Told) -> bool:
     return bool(touches) and min(touch.level for touch in touches) >= Loudness.LOUD
 
 
-def _trouble(scene: Scene, stretch: list[Told]) -> Iterator[Trouble]:
+def _too_long(scene: Scene, stretch: list[Told]) -> Iterator[Found]:
     seconds = sum(told.segment.length_sec for told in stretch)
     if seconds > LONGEST_SEC:
-        lines = "line" if len(stretch) == 1 else f"{len(stretch)} lines"
-        yield Trouble(
+        yield found(
             stretch[0].path,
-            f"It is loud for {seconds:.0f} seconds on end from here ({lines}).",
-            "Put something quiet or a wait between, or keep the loudness for the last taps."
-            + why_here(scene.setting),
+            seconds=seconds,
+            lines=len(stretch),
+            most_sec=LONGEST_SEC,
+            stage=scene.setting.comfort.stage_word,
         )
 
 

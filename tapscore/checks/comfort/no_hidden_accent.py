@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from tapscore.checks.cells import without_accents
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 
@@ -21,16 +21,11 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     if facts.line.warn_first is not None or facts.peak > Loudness.QUIET:
         return
     touch = facts.touches[accents[0]]
-    place = f"bar {touch.event.bar}" if touch.event.bar else "the pickup"
-    yield Found(
-        f"has one strong tap hidden among quiet ones, in {place}.",
-        "Write `x` for it, make the beats before it strong too, or add `warn first:`.",
-        ("lane",),
-    )
+    yield found(("lane",), bar=touch.event.bar)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    return edit_line(story, trouble.path, without_accents)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    return edit_line(story, finding.path, without_accents)
 
 
 _WORDS = "- words: soft and soft and soft it comes\n"

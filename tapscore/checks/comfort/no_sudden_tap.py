@@ -5,13 +5,13 @@ from itertools import pairwise
 
 from attrs import evolve
 
-from tapscore.checks.comfort.stages import stage_severity, why_here
+from tapscore.checks.comfort.stages import stage_severity
 from tapscore.checks.comfort.warn_before_loud import CUE
-from tapscore.checks.facts import LineFacts, loudness_word
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 
 _TOLERANCE = 1e-6
@@ -22,19 +22,19 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         return
     for one, other in pairwise(facts.touches):
         if other.level - one.level > setting.comfort.jump_steps + _TOLERANCE:
-            place = f"bar {other.event.bar}" if other.event.bar else "the pickup"
-            yield Found(
-                f"jumps from {loudness_word(one.level)} to {loudness_word(other.level)} in "
-                f"{place}, without a warning.",
-                "Add `warn first:`, or let the loudness grow over more taps." + why_here(setting),
+            yield found(
                 ("lane",),
-                severity=stage_severity(setting),
+                stage_severity(setting),
+                earlier=one.level,
+                level=other.level,
+                bar=other.event.bar,
+                stage=setting.comfort.stage_word,
             )
             return
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    return edit_line(story, trouble.path, lambda line: evolve(line, warn_first=CUE))
+def _fix(story: Story, finding: Finding) -> Story | None:
+    return edit_line(story, finding.path, lambda line: evolve(line, warn_first=CUE))
 
 
 RULE = Rule(

@@ -2,29 +2,25 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     board, stage = scene.story.board, scene.setting.comfort.stage
     if board is None or stage is None or not board.places:
         return
     on_board = [place.name for place in board.places if board.contains(place.at)]
     if stage is Stage.ON_THE_BOARD and not on_board:
-        yield Trouble(
-            ("comfort", "stage"),
-            "The stage is “on the board”, but no pupil's place is on it.",
-            "Move a place on to the board, or change the stage.",
-        )
+        yield found(("comfort", "stage"), case="nobody-on-it")
     if stage is not Stage.ON_THE_BOARD and on_board:
-        places = "place" if len(on_board) == 1 else "places"
-        are = "is" if len(on_board) == 1 else "are"
-        yield Trouble(
+        yield found(
             ("board", "places", on_board[0]),
-            f"The stage is “{stage.value}”, but {places} {', '.join(on_board)} {are} on the board.",
-            "Move them beside it, or change the stage, if these pupils have come so far.",
+            case="on-it",
+            stage=stage.value,
+            places=tuple(on_board),
+            count=len(on_board),
         )
 
 

@@ -11,14 +11,3 @@ def stage_severity(setting: Setting) -> Severity | None:
     if setting.comfort.stage is Stage.ON_A_TABLE and not gentle:
         return Severity.ADVICE
     return None
-
-
-def why_here(setting: Setting) -> str:
-    """A sentence for the remedy about the stage; nothing where no stage is said."""
-    match setting.comfort.stage:
-        case Stage.ON_THE_BOARD:
-            return " Pupils lie on the board: they feel it with the whole body."
-        case Stage.BESIDE_THE_BOARD:
-            return " Pupils touch the board with arms or feet and feel it there."
-        case _:
-            return ""

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.cells import change_cells
-from tapscore.checks.facts import LineFacts, loudness_word
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.checks.walk import edit_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, Lane
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import USUAL, Manner
@@ -20,18 +20,18 @@ from tapscore.rhythm.unroll import unroll
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
     ceiling = setting.comfort.loudest
     if facts.peak > ceiling:
-        said = "the ceiling" if setting.comfort.ceiling is not None else "a gentle introduction"
-        yield Found(
-            f"is {loudness_word(facts.peak)}, above {said}: {ceiling.word}.",
-            f"Make it {ceiling.word} or quieter, or change `comfort:`.",
+        yield found(
             ("loudness",) if facts.line.manner.loudness is not None else (),
+            level=facts.peak,
+            by="ceiling" if setting.comfort.ceiling is not None else "gentle",
+            ceiling=int(ceiling),
         )
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
+def _fix(story: Story, finding: Finding) -> Story | None:
     ceiling = setting_of(story).comfort.loudest
     manners = {each.path: each.manner for each in unroll(story)}
-    path = trouble.path[:-1] if trouble.path[-1] == "loudness" else trouble.path
+    path = finding.path[:-1] if finding.path[-1] == "loudness" else finding.path
     manner = manners.get(path, USUAL)
     return edit_line(story, path, lambda line: lowered(line, manner, ceiling))
 

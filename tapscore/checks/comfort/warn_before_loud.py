@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.comfort.stages import stage_severity, why_here
-from tapscore.checks.facts import LineFacts, loudness_word
-from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, Trouble, example
+from tapscore.checks.comfort.stages import stage_severity
+from tapscore.checks.facts import LineFacts
+from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 
@@ -28,17 +28,18 @@ def _find(
         level = min(level, silence)
     jump = after.first_level - level
     if jump > setting.comfort.jump_steps + _TOLERANCE:
-        came = "silence" if paused or before is None else loudness_word(level)
-        yield Found(
-            f"starts {loudness_word(after.first_level)} after {came}, without a warning.",
-            "Add `warn first:` with what tells the pupils, or build the loudness up."
-            + why_here(setting),
-            severity=stage_severity(setting),
+        silent = paused or before is None
+        yield found(
+            (),
+            stage_severity(setting),
+            earlier=None if silent else level,
+            level=after.first_level,
+            stage=setting.comfort.stage_word,
         )
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    return edit_line(story, trouble.path, lambda line: evolve(line, warn_first=CUE))
+def _fix(story: Story, finding: Finding) -> Story | None:
+    return edit_line(story, finding.path, lambda line: evolve(line, warn_first=CUE))
 
 
 RULE = Rule(

@@ -2,36 +2,18 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.curriculum import EYFS_AREAS, PRIME_AREAS
 from tapscore.model.finding import Severity
 
 
-def areas_covered(scene: Scene) -> dict[str, tuple[str, ...]]:
-    """Every area that some line names, with the lines that do: ``("Line 1", "Line 4")``."""
-    covered: dict[str, list[str]] = {}
-    for told in scene.written:
-        for area in told.line.areas:
-            covered.setdefault(area, []).append(told.subject)
-    return {area: tuple(lines) for area, lines in covered.items()}
-
-
-def _find(scene: Scene) -> Iterator[Trouble]:
-    covered = [area for area in areas_covered(scene) if area in EYFS_AREAS]
+def _find(scene: Scene) -> Iterator[Found]:
+    named = dict.fromkeys(area for told in scene.written for area in told.line.areas)
+    covered = [area for area in named if area in EYFS_AREAS]
     gaps = [area for area in PRIME_AREAS if area not in covered]
     if covered and gaps:
-        yield Trouble(
-            ("story",),
-            f"Lines name {_and(covered)}, but none names {_and(gaps, 'or')}.",
-            "Look whether a line does it already; `areas:` of a line may name two. Gaps are "
-            "no fault: another story may fill them.",
-        )
-
-
-def _and(names: list[str], word: str = "and") -> str:
-    quoted = [f"“{name}”" for name in names]
-    return f" {word} ".join(filter(None, (", ".join(quoted[:-1]), quoted[-1])))
+        yield found(("story",), covered=tuple(covered), gaps=tuple(gaps))
 
 
 _ALL = (

@@ -5,28 +5,24 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line
 from tapscore.model.curriculum import MOST_AREAS_A_LINE
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     count = len(facts.line.areas)
     if count > MOST_AREAS_A_LINE:
-        yield Found(
-            f"names {count} areas of learning.",
-            f"Keep the {MOST_AREAS_A_LINE} that matter most in it.",
-            ("areas",),
-        )
+        yield found(("areas",), count=count, most=MOST_AREAS_A_LINE)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
+def _fix(story: Story, finding: Finding) -> Story | None:
     return edit_line(
         story,
-        trouble.path,
+        finding.path,
         lambda line: evolve(line, areas=line.areas[:MOST_AREAS_A_LINE]),
     )
 

@@ -4,24 +4,18 @@ from collections.abc import Iterator
 
 from tapscore.checks.felt.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     from tapscore.board.facade import board_facts
 
     if not has_places(scene):
         return
     sag = board_facts(scene.story.board).sag
     if sag.may_touch:
-        yield Trouble(
-            ("board", "gap_mm"),
-            f"The board may sink {sag.deepest_mm:.0f} mm of its {sag.gap_mm:.0f} mm gap; if it "
-            "touches the floor, its felt map is void.",
-            "Measure the gap under the seated pupils, and raise the board with higher strips. "
-            "`tapscore help board` says how.",
-        )
+        yield found(("board", "gap_mm"), sinks_mm=sag.deepest_mm, gap_mm=sag.gap_mm)
 
 
 RULE = Rule(

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from tapscore.board.words import USUAL_JUMP_DB, step_db
 from tapscore.checks.felt.examples import TAPS, on_board
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity, StoryPath
 
 _TOLERANCE = 1e-6
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     story = felt_story(scene)
     said: set[StoryPath] = set()
     if story is None:
@@ -21,13 +21,8 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         for line, jump_db in _jumps(story, number, steps):
             if line.told.path not in said:
                 said.add(line.told.path)
-                yield Trouble(
-                    line.told.path,
-                    f"{line.told.subject} is felt about {step_db(jump_db)} dB more at {place} "
-                    "than the tap felt there before, without a warning, though the "
-                    "loudness hardly changes.",
-                    "Add `warn first:`, tap nearer to where it was tapped before, or begin more "
-                    "softly. The model may be wrong: try it at the board.",
+                yield found(
+                    line.told.path, line=line.told.name, louder_db=step_db(jump_db), place=place
                 )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from tapscore.board.words import USUAL_WEAK_DB
 from tapscore.checks.felt.examples import TAPS, on_board
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 
@@ -25,18 +25,13 @@ def left_out(story: FeltStory) -> Iterator[tuple[str, tuple[str, ...]]]:
             yield title, places
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     story = felt_story(scene)
     if story is None:
         return
     titles = [section.title for section in scene.story.sections]
     for title, places in left_out(story):
-        yield Trouble(
-            ("story", titles.index(title)),
-            f"In “{title}” nothing is felt well at {' and '.join(places)}.",
-            "Tap some of its lines nearer, harder or with another stroke, or move the place. "
-            "The model may be wrong: try it at the board.",
-        )
+        yield found(("story", titles.index(title)), section=title, places=places)
 
 
 RULE = Rule(

@@ -6,11 +6,11 @@ from tapscore.board.words import USUAL_WEAK_DB
 from tapscore.checks.felt.examples import TAPS, on_board
 from tapscore.checks.felt.felt_left_out import left_out
 from tapscore.checks.felt.levels import felt_story, is_felt
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity, StoryPath
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     story = felt_story(scene)
     if story is None:
         return
@@ -26,12 +26,7 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         ]
         if weak and line.told.path not in said:
             said.add(line.told.path)
-            yield Trouble(
-                line.told.path,
-                f"{line.told.subject} is hardly felt at {' and '.join(weak)}.",
-                "Tap nearer, harder or with another stroke; or let the pupil there lay a hand on "
-                "the board. The model may be wrong: try it at the board.",
-            )
+            yield found(line.told.path, line=line.told.name, places=tuple(weak))
 
 
 _FAR_AWAY = "A: {at: [60, 20]}, B: {at: [8, 82]}"

@@ -4,21 +4,15 @@ from collections.abc import Iterator
 
 from tapscore.checks.felt.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     from tapscore.board.facade import board_facts
 
     if has_places(scene) and not board_facts(scene.story.board).grain_known:
-        yield Trouble(
-            ("board", "sheet", "grain"),
-            "It is not known which way the grain of the board runs: what is said of where taps "
-            "are felt may be wrong even in its order.",
-            "Lay the sheet on two battens with a weight, once each way: it sinks less along the "
-            "grain. Then write `grain: long` or `grain: short`. `tapscore help board` says how.",
-        )
+        yield found(("board", "sheet", "grain"))
 
 
 RULE = Rule(

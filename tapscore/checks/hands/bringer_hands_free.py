@@ -6,11 +6,11 @@ from attrs import evolve
 
 from tapscore.checks.cells import change_cells
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.checks.walk import edit_line, line_at
 from tapscore.checks.whole_example import whole_story
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, TapDetail
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import EVERYONE
@@ -21,11 +21,7 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         return
     for role, prop in _bringing(setting, facts.line).items():
         if role in facts.role_sec:
-            yield Found(
-                f"asks the {role} to tap while bringing or taking “{prop}”.",
-                "Let somebody else tap this line, or somebody else bring it (`by:` of the prop).",
-                ("lane",),
-            )
+            yield found(("lane",), role=role, prop=prop)
 
 
 def _bringing(setting: Setting, line: Line) -> dict[str, str]:
@@ -33,8 +29,8 @@ def _bringing(setting: Setting, line: Line) -> dict[str, str]:
     return {setting.bringer(prop): prop for prop in reversed(props)}
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    setting, line = setting_of(story), line_at(story, trouble.path)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    setting, line = setting_of(story), line_at(story, finding.path)
     if line is None:
         return None
     busy = _bringing(setting, line)
@@ -55,7 +51,7 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
     lane = change_cells(line.lane, freed) if line.lane is not None else None
     return edit_line(
         story,
-        trouble.path,
+        finding.path,
         lambda each: evolve(each, lane=lane, manner=evolve(each.manner, by=by)),
     )
 

@@ -3,30 +3,26 @@
 from collections.abc import Iterator
 
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.walk import written_items
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import without_role
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     roles = [role.name for role in scene.story.roles if not works_elsewhere(role.name)]
     if not roles or not scene.told:
         return
     jobs = job_counts(scene)
     for role in roles:
         if not jobs[role]:
-            yield Trouble(
-                ("roles", role),
-                f"The {role} neither taps nor brings a prop anywhere.",
-                "Give them lines with `by:`, or take the role out.",
-            )
+            yield found(("roles", role), role=role)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    match trouble.path:
+def _fix(story: Story, finding: Finding) -> Story | None:
+    match finding.path:
         case ("roles", str(name)) if not _named(story, name):
             return without_role(story, name)
     return None

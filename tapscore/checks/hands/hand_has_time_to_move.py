@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tapscore.checks.facts import LineFacts, Touch
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting, distance_cm
 from tapscore.model.finding import Severity
 
@@ -19,11 +19,12 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         own = [touch for touch in facts.touches if role in touch.roles]
         for one, other in pairwise(own):
             if one.spot != other.spot and _too_far(setting, one, other):
-                yield Found(
-                    f"asks the {role} to get from “{one.spot}” to “{other.spot}” in "
-                    f"{other.onset_sec - one.onset_sec:.1f} seconds.",
-                    "Give one of the spots to another adult, or choose spots side by side.",
+                yield found(
                     ("lane",),
+                    role=role,
+                    start=one.spot,
+                    end=other.spot,
+                    seconds=other.onset_sec - one.onset_sec,
                 )
                 return
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.slower import slowed
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 
 SHORTEST_SEC = 0.150
@@ -23,16 +23,13 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     if hurried:
         shortest = _shortest_sec(facts)
         assert shortest is not None
-        yield Found(
-            f"asks {_one(hurried)} to tap faster than hands go: one tap follows another after "
-            f"{shortest * 1000:.0f} milliseconds.",
-            "Share it with another adult, or slow the line.",
+        yield found(
             ("lane",),
+            adults=len(hurried),
+            role=hurried[0],
+            shortest_ms=shortest * 1000,
+            least_ms=SHORTEST_SEC * 1000,
         )
-
-
-def _one(roles: list[str]) -> str:
-    return f"the {roles[0]}" if len(roles) == 1 else f"{len(roles)} adults"
 
 
 def _shortest(times: tuple[float, ...]) -> float:
@@ -43,8 +40,8 @@ def _shortest_sec(facts: LineFacts) -> float | None:
     return min((_shortest(times) for times in facts.role_sec.values()), default=None)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    return slowed(story, trouble.path, _shortest_sec, SHORTEST_SEC)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    return slowed(story, finding.path, _shortest_sec, SHORTEST_SEC)
 
 
 RULE = Rule(

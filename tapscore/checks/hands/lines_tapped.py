@@ -2,27 +2,19 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
 from tapscore.model.finding import Severity
 
 MANY_LINES = 4
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     bare = [told for told in scene.written if not told.facts.touches]
     if len(bare) >= MANY_LINES and 2 * len(bare) > len(scene.written):
-        yield Trouble(
-            bare[0].path,
-            f"{len(bare)} lines are only spoken: nobody taps them.",
-            "Give each a `lane:`. In the editor, one key fits a rhythm to the words.",
-        )
+        yield found(bare[0].path, case="many", lines=len(bare))
         return
     for told in bare:
-        yield Trouble(
-            told.path,
-            f"{told.subject} is only spoken: nobody taps it.",
-            "Give it a `lane:`, or leave it if silence on the board is meant.",
-        )
+        yield found(told.path, case="one", line=told.name)
 
 
 RULE = Rule(

@@ -3,11 +3,11 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
 from tapscore.model.finding import Severity
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     board = scene.story.board
     if board is None or not board.seats:
         return
@@ -17,16 +17,14 @@ def _find(scene: Scene) -> Iterator[Trouble]:
     for role in scene.story.roles:
         if role.seat is None:
             if role.name in tapping:
-                yield Trouble(
-                    ("roles", role.name),
-                    f"The {role.name} taps, but has no seat at the board.",
-                    "Add a `seat:`; then reach can be checked, and the floor plan shows it.",
-                )
+                yield found(("roles", role.name), case="none", role=role.name)
         elif taken[role.seat] > 1 and first.setdefault(role.seat, role.name) != role.name:
-            yield Trouble(
+            yield found(
                 ("roles", role.name, "seat"),
-                f"The {role.name} sits where the {first[role.seat]} sits already: “{role.seat}”.",
-                "Give each a seat of their own.",
+                case="shared",
+                role=role.name,
+                other=first[role.seat],
+                seat=role.seat,
             )
 
 

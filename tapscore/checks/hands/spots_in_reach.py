@@ -7,29 +7,32 @@ from attrs import evolve
 
 from tapscore.board.bodies import REACH_MM
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.rule import Found, Rule, Scene, example, found
 from tapscore.checks.setting import Setting, distance_cm
 from tapscore.model.edits import change_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
 
 REACH_CM = REACH_MM / 10
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     setting = scene.setting
     if setting.board is None:
         return
     for (role, spot), lines in _tapped(scene).items():
         away = _away_cm(setting, role, spot)
         if away is not None and away > REACH_CM:
-            more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
-            yield Trouble(
+            yield found(
                 lines[0].path,
-                f"{lines[0].subject}{more} asks the {role} to tap “{spot}”, {away:.0f} cm from "
-                f"where they sit; an arm reaches about {REACH_CM:.0f} cm.",
-                _remedy(setting, spot),
+                line=lines[0].name,
+                more=len(lines) - 1,
+                role=role,
+                spot=spot,
+                away_cm=away,
+                reach_cm=REACH_CM,
+                nearer=next(iter(_near(setting, spot)), None),
             )
 
 
@@ -61,25 +64,14 @@ def _near(setting: Setting, spot: str) -> tuple[str, ...]:
     return tuple(sorted(reached, key=lambda role: reached[role]))
 
 
-def _remedy(setting: Setting, spot: str) -> str:
-    near = _near(setting, spot)
-    if near:
-        return f"Give it to the {near[0]}, who sits nearer, or choose another spot."
-    return "Choose a spot nearer to a seat, or move the seat."
-
-
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    scene = Scene(story, perform(story))
-    for (role, spot), lines in _tapped(scene).items():
-        named = f"the {role} to tap “{spot}”" in trouble.message
-        near = _near(scene.setting, spot)
-        if not named or lines[0].path != trouble.path or not near or role in near:
-            continue
-        for told in lines:
-            by = tuple(near[0] if each == role else each for each in told.facts.manner.by)
-            story = change_line(story, told.path, partial(_tapped_by, by=by))
-        return story
-    return None
+def _fix(story: Story, finding: Finding) -> Story | None:
+    role, spot, near = (finding.about[name] for name in ("role", "spot", "nearer"))
+    if not isinstance(near, str) or not isinstance(role, str) or not isinstance(spot, str):
+        return None
+    for told in _tapped(Scene(story, perform(story))).get((role, spot), ()):
+        by = tuple(near if each == role else each for each in told.facts.manner.by)
+        story = change_line(story, told.path, partial(_tapped_by, by=by))
+    return story
 
 
 def _tapped_by(line: Line, by: tuple[str, ...]) -> Line:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
@@ -12,7 +12,7 @@ LEAST_JOBS = 8
 MOST_PERCENT = 80
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     jobs = job_counts(scene)
     total = sum(jobs.values())
     others = [r for r in scene.story.roles if not works_elsewhere(r.name)]
@@ -20,11 +20,7 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         return
     role, most = Counter(jobs).most_common(1)[0]
     if 100 * most > MOST_PERCENT * total:
-        yield Trouble(
-            ("roles", role),
-            f"The {role} does {most} of {total} things there are to do.",
-            "Give some lines to another adult with `by:`. If one is away, the story still goes on.",
-        )
+        yield found(("roles", role), role=role, jobs=most, all_jobs=total)
 
 
 RULE = Rule(

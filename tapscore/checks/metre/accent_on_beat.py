@@ -7,10 +7,10 @@ from functools import lru_cache
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line, item_path, line_at
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, LaneEvent, lane_events
 from tapscore.model.lane_edits import change_event
 from tapscore.model.metre import Metre, beat_strength
@@ -36,20 +36,13 @@ def _weakest_beat(metre: Metre) -> Fraction:
 
 
 def _found(facts: LineFacts, event: LaneEvent) -> Found:
-    said = ""
-    syllables = facts.line.syllables
-    if event.syllable is not None and event.syllable < len(syllables):
-        said = f" on “{syllables[event.syllable].text}”"
-    place = f"in bar {event.bar}" if event.bar else "in the pickup"
-    return Found(
-        f"has a strong tap{said} {place} that falls between two beats.",
-        "Move it on to a beat, or write `x` instead of `X`.",
-        ("lane",),
-    )
+    index, syllables = event.syllable, facts.line.syllables
+    said = syllables[index].text if index is not None and index < len(syllables) else None
+    return found(("lane",), bar=event.bar, syllable=said)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    line, path = line_at(story, trouble.path), item_path(trouble.path)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    line, path = line_at(story, finding.path), item_path(finding.path)
     metre = next((each.manner.metre for each in unroll(story) if each.path == path), None)
     if line is None or line.lane is None or metre is None:
         return None
@@ -57,7 +50,7 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
     for number, event in enumerate(lane_events(line.lane, metre)):
         if event.cell.accent and _between_beats(metre, event.position_beats):
             lane = change_event(lane, number, _plain)
-    return edit_line(story, trouble.path, lambda each: evolve(each, lane=lane))
+    return edit_line(story, finding.path, lambda each: evolve(each, lane=lane))
 
 
 def _plain(cell: Cell) -> Cell:

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line, item_path, line_at
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Bar, Cell, Lane, Mark
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
@@ -21,29 +21,26 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
         return
     metre = facts.metre
     for bar, steps in bar_faults(facts.line.lane, metre):
-        place = f"in bar {bar}" if bar else "in the pickup"
-        wanted = f"a bar of {metre} has {metre.steps}"
-        if steps > metre.steps:
-            remedy = f"Take {steps - metre.steps} out, or put a bar line `|` where a bar ends."
-        elif bar:
-            remedy = f"Add {_steps(metre.steps - steps)}; `.` is a step of silence."
-        else:
-            remedy = "Put a bar line in front: it is no pickup but a bar."
-            wanted = f"a pickup is shorter than a bar, and {wanted}"
-        yield Found(f"has {_steps(steps)} {place}, but {wanted}.", remedy, ("lane",))
+        case = "long" if steps > metre.steps else "short" if bar else "pickup"
+        yield found(
+            ("lane",),
+            case=case,
+            bar=bar,
+            steps=steps,
+            metre=str(metre),
+            wanted=metre.steps,
+            over=max(steps - metre.steps, 0),
+            short=max(metre.steps - steps, 0),
+        )
 
 
-def _steps(count: int) -> str:
-    return "1 step" if count == 1 else f"{count} steps"
-
-
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    line, path = line_at(story, trouble.path), item_path(trouble.path)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    line, path = line_at(story, finding.path), item_path(finding.path)
     metre = next((each.manner.metre for each in unroll(story) if each.path == path), None)
     if line is None or line.lane is None or metre is None:
         return None
     lane = rebarred(line.lane, metre)
-    return edit_line(story, trouble.path, lambda each: evolve(each, lane=lane))
+    return edit_line(story, finding.path, lambda each: evolve(each, lane=lane))
 
 
 def rebarred(lane: Lane, metre: Metre) -> Lane:

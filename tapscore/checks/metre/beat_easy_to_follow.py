@@ -5,27 +5,28 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.rule import Found, Rule, Scene, example, found
 from tapscore.checks.walk import written_items
 from tapscore.model.edits import change_line, change_section
-from tapscore.model.finding import Severity, StoryPath
+from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Line, Story
-from tapscore.model.tempo import Tempo, number_text
+from tapscore.model.tempo import Tempo
 
 SLOWEST_EASY = 40
 FASTEST_EASY = 150
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     for path, tempo in _tempos(scene.story):
         for value in dict.fromkeys((tempo.start, tempo.last)):
             if not SLOWEST_EASY <= value <= FASTEST_EASY:
-                much = "slow" if value < SLOWEST_EASY else "fast"
-                yield Trouble(
+                yield found(
                     (*path, "tempo"),
-                    f"{_subject(path)} has {number_text(value)} beats a minute, too {much} for "
-                    "adults to tap together.",
-                    f"Stay between {SLOWEST_EASY} and {FASTEST_EASY}; 50 to 90 is like speech.",
+                    what=_what(path),
+                    tempo=value,
+                    much="slow" if value < SLOWEST_EASY else "fast",
+                    slowest=SLOWEST_EASY,
+                    fastest=FASTEST_EASY,
                 )
 
 
@@ -40,14 +41,14 @@ def _tempos(story: Story) -> Iterator[tuple[StoryPath, Tempo]]:
             yield path, item.manner.tempo
 
 
-def _subject(path: StoryPath) -> str:
+def _what(path: StoryPath) -> str:
     if not path:
-        return "The story"
-    return "This section" if len(path) == 2 else "This line"
+        return "story"
+    return "section" if len(path) == 2 else "line"
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    match trouble.path:
+def _fix(story: Story, finding: Finding) -> Story | None:
+    match finding.path:
         case ("tempo",):
             tempo = story.manner.tempo
             assert tempo is not None
@@ -61,7 +62,7 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
         case (*_, int(), "tempo"):
             return change_line(
                 story,
-                trouble.path[:-1],
+                finding.path[:-1],
                 lambda s: evolve(s, manner=evolve(s.manner, tempo=_eased(s.manner.tempo))),
             )
     return None

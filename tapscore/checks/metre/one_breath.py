@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 
@@ -15,16 +15,10 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     said = facts.said_sec
     seconds = said[-1] - said[0] if said else 0.0
     if seconds > LONGEST_SEC:
-        problem = f"takes {seconds:.0f} seconds to say"
+        yield found(("words",), case="seconds", seconds=seconds, most_sec=LONGEST_SEC)
     elif facts.syllable_count > MOST_SYLLABLES:
-        problem = f"has {facts.syllable_count} syllables"
-    else:
-        return
-    yield Found(
-        f"{problem}, which is long for one breath and for one card.",
-        "Divide it into two lines where you would breathe.",
-        ("words",),
-    )
+        count = facts.syllable_count
+        yield found(("words",), case="syllables", syllables=count, most=MOST_SYLLABLES)
 
 
 RULE = Rule(

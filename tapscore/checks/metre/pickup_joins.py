@@ -8,10 +8,10 @@ from itertools import pairwise
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachPair, Found, Rule, Scene, Trouble, example
+from tapscore.checks.rule import EachPair, Found, Rule, Scene, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import edit_line
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Bar, Cell, Lane, Mark
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
@@ -25,28 +25,17 @@ def _find(_: Setting, before: LineFacts | None, after: LineFacts, paused: bool) 
         return
     short, pickup = before.missing_beats, after.pickup_beats
     if short != pickup:
-        lacks, brings = _steps(short, before.metre), _steps(pickup, after.metre)
-        yield Found(
-            f"ends with a bar that lacks {lacks}, and the next line's pickup brings {brings}; "
-            "together they should make one bar.",
-            f"End this line so that its last bar lacks {brings}"
-            + (", that is, fill it." if not pickup else ".")
-            + (" Or give the next line a pickup." if short else ""),
+        yield found(
             ("lane",),
             before=True,
+            lacks=short * before.metre.steps_per_beat,
+            brings=pickup * after.metre.steps_per_beat,
         )
 
 
-def _steps(beats: Fraction, metre: Metre) -> str:
-    steps = beats * metre.steps_per_beat
-    if steps == 0:
-        return "nothing"
-    return "1 step" if steps == 1 else f"{steps} steps"
-
-
-def _fix(story: Story, trouble: Trouble) -> Story | None:
+def _fix(story: Story, finding: Finding) -> Story | None:
     told = Scene(story, perform(story)).told
-    at = trouble.path[:-1]
+    at = finding.path[:-1]
     for before, after in pairwise(told):
         if before.path == at and not after.paused:
             lane = _joined(before.facts, after.facts)

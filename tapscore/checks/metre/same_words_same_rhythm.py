@@ -6,9 +6,9 @@ from fractions import Fraction
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts, Told, plain
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, example, found
 from tapscore.checks.walk import edit_line, item_path
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.unroll import Placed, unroll
@@ -17,7 +17,7 @@ LEAST_SYLLABLES = 3
 _PARTS = ("metre", "tempo", "loudness", "stroke")
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     first: dict[str, Told] = {}
     for told in scene.written:
         facts = told.facts
@@ -26,12 +26,7 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         model = first.setdefault(facts.plain_words, told)
         differs = _difference(model.facts, facts)
         if model is not told and differs:
-            yield Trouble(
-                told.path,
-                f"{told.subject} has the same words as {_lower(model.subject)}, but another "
-                f"{differs}.",
-                "Make both the same, or better, write the words once as a refrain.",
-            )
+            yield found(told.path, line=told.name, model=model.name, differs=differs)
 
 
 def _difference(one: LineFacts, other: LineFacts) -> str:
@@ -50,13 +45,9 @@ def _taps(facts: LineFacts) -> list[tuple[Fraction, Cell]]:
     return [(event.onset_beats, event.cell) for event in facts.events]
 
 
-def _lower(subject: str) -> str:
-    return subject[0].lower() + subject[1:]
-
-
-def _fix(story: Story, trouble: Trouble) -> Story | None:
+def _fix(story: Story, finding: Finding) -> Story | None:
     lines = {each.path: each for each in reversed(unroll(story)) if isinstance(each.item, Line)}
-    path = item_path(trouble.path)
+    path = item_path(finding.path)
     here = lines.pop(path, None) if path else None
     if here is None:
         return None
@@ -71,7 +62,7 @@ def _fix(story: Story, trouble: Trouble) -> Story | None:
     }
     return edit_line(
         story,
-        trouble.path,
+        finding.path,
         lambda line: evolve(line, lane=lane, manner=evolve(line.manner, **kept)),
     )
 

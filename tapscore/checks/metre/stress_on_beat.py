@@ -6,7 +6,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, example
+from tapscore.checks.rule import EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.metre import Metre, beat_strength
@@ -33,13 +33,7 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         )
         if reversed_at is not None:
             heavy, light = reversed_at
-            yield Found(
-                f"has “{letters[light]}”, which is said lightly, on a stronger beat than "
-                f"“{letters[heavy]}”.",
-                f"Say it aloud with the beat. If it sounds wrong, move “{letters[heavy]}” on to "
-                "the beat; if it sounds right, leave it.",
-                ("lane",),
-            )
+            yield found(("lane",), light=letters[light], heavy=letters[heavy])
             return
         start += len(word)
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, Trouble, example
+from tapscore.checks.rule import EachLine, Found, Rule, example, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.slower import slowed
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 
 MOST_A_SECOND = 4
@@ -17,12 +17,8 @@ _TOLERANCE_SEC = 1e-4
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     shortest = _shortest_sec(facts)
     if shortest is not None and shortest < 1 - _TOLERANCE_SEC:
-        yield Found(
-            f"has {MOST_A_SECOND / shortest:.1f} syllables a second at its fastest: faster than "
-            "people read aloud.",
-            "Slow the line, or leave out a word or two.",
-            ("lane",) if facts.line.lane is not None else ("words",),
-        )
+        part = "words" if facts.line.lane is None else "lane"
+        yield found((part,), a_second=MOST_A_SECOND / shortest, most=MOST_A_SECOND)
 
 
 def _shortest_sec(facts: LineFacts) -> float | None:
@@ -32,8 +28,8 @@ def _shortest_sec(facts: LineFacts) -> float | None:
     return min(spans, default=None)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    return slowed(story, trouble.path, _shortest_sec, 1.0)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    return slowed(story, finding.path, _shortest_sec, 1.0)
 
 
 RULE = Rule(

@@ -5,28 +5,30 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.cautions import CAUTION_PAGE, hinted_cautions
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import with_prop
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     for prop in scene.story.props:
         for caution, word in hinted_cautions(prop):
             if caution not in prop.cautions:
                 reminder = CAUTION_PAGE[caution]
-                yield Trouble(
+                yield found(
                     ("props", prop.name, "cautions", caution),
-                    f"“{prop.name}” is described with “{word}”. {reminder.reminder}",
-                    f"Ask {reminder.ask}. Add `{caution}` to its `cautions:`, so that the "
-                    "cards remind everybody.",
+                    prop=prop.name,
+                    word=word,
+                    caution=caution,
+                    reminder=reminder.reminder,
+                    ask=reminder.ask,
                 )
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    match trouble.path:
+def _fix(story: Story, finding: Finding) -> Story | None:
+    match finding.path:
         case ("props", str(name), "cautions", str(caution)):
             prop = story.prop(name)
             if prop is not None:

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import with_prop
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Segment, SegmentKind
@@ -15,7 +15,7 @@ from tapscore.rhythm.performance import Segment, SegmentKind
 LONGEST_SEC = 180.0
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     seen = set()
     for segment in scene.performance.segments:
         if segment.kind is not SegmentKind.OFFER or segment.path in seen:
@@ -24,17 +24,13 @@ def _find(scene: Scene) -> Iterator[Trouble]:
         seconds = segment.turns * segment.turn_sec
         if seconds > LONGEST_SEC:
             sets = _sets(scene.setting.pupils, segment)
-            remedy = (
-                f"With {sets} sets of it, it takes no more than 3 minutes; write `sets: {sets}` "
-                "when you have them."
-                if sets
-                else "Make the turns shorter."
-            )
-            yield Trouble(
+            yield found(
                 (*segment.path, "offer"),
-                f"The turns with “{segment.prop}” take {seconds / 60:.1f} minutes, and most "
-                "pupils wait all that time.",
-                remedy,
+                case="more" if sets else "shorter",
+                prop=segment.prop,
+                minutes=seconds / 60,
+                sets=sets,
+                most_minutes=LONGEST_SEC / 60,
             )
 
 
@@ -44,9 +40,9 @@ def _sets(pupils: int, segment: Segment) -> int:
     return -(-pupils // turns) if turns else 0
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
+def _fix(story: Story, finding: Finding) -> Story | None:
     for segment in perform(story).segments:
-        if segment.kind is SegmentKind.OFFER and segment.path == trouble.path[:-1]:
+        if segment.kind is SegmentKind.OFFER and segment.path == finding.path[:-1]:
             prop = story.prop(segment.prop or "")
             sets = _sets(story.pupil_count, segment)
             return with_prop(story, evolve(prop, sets=sets)) if prop and sets else None

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.walk import written_items
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import without_prop
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Offer, Story
 
 
@@ -22,19 +22,15 @@ def used_props(story: Story) -> frozenset[str]:
     return frozenset(used)
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     used = used_props(scene.story)
     for prop in scene.story.props:
         if prop.name not in used:
-            yield Trouble(
-                ("props", prop.name),
-                f"“{prop.name}” is in the list of props, but no line uses it.",
-                "Bring it in with `prop in:`, or take it out of the list.",
-            )
+            yield found(("props", prop.name), prop=prop.name)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    match trouble.path:
+def _fix(story: Story, finding: Finding) -> Story | None:
+    match finding.path:
         case ("props", str(name)):
             return without_prop(story, name)
     return None

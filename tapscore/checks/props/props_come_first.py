@@ -5,38 +5,28 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.props.coming_and_going import Move, prop_moves
-from tapscore.checks.rule import HOUSE_RULE, Rule, Scene, Trouble
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.walk import edit_line, item_path, section_items
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import item_at
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Entrance, Line, Offer, Story
 
-_SAYS = {
-    Move.OFFERED_BEFORE: (
-        "is offered before it has come on to the board.",
-        "Add `prop in:` to the line before the turns.",
-    ),
-    Move.LEAVES_BEFORE: (
-        "leaves here, but it is not on the board.",
-        "Add `prop in:` to an earlier line, or take this `prop out:` away.",
-    ),
-    Move.COMES_AGAIN: (
-        "comes here, but it is on the board already.",
-        "Take one `prop in:` away, or let it leave between.",
-    ),
+_CASES = {
+    Move.OFFERED_BEFORE: "offered",
+    Move.LEAVES_BEFORE: "leaves",
+    Move.COMES_AGAIN: "again",
 }
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
-    for found in prop_moves(scene):
-        if found.move in _SAYS:
-            says, remedy = _SAYS[found.move]
-            yield Trouble(found.path, f"“{found.prop}” {says}", remedy)
+def _find(scene: Scene) -> Iterator[Found]:
+    for move in prop_moves(scene):
+        if move.move in _CASES:
+            yield found(move.path, case=_CASES[move.move], prop=move.prop)
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    path = item_path(trouble.path)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    path = item_path(finding.path)
     item = item_at(story, path) if path else None
     if path is None or path[0] != "story" or not isinstance(item, Offer):
         return None

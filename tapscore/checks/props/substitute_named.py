@@ -3,20 +3,16 @@
 from collections.abc import Iterator
 
 from tapscore.checks.props.props_are_used import used_props
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     used = used_props(scene.story)
     for prop in scene.story.props:
         if prop.name in used and prop.instead is None:
-            yield Trouble(
-                ("props", prop.name),
-                f"Nothing is named that could stand in for “{prop.name}”.",
-                "Add `instead:` with something that feels or sounds like it.",
-            )
+            yield found(("props", prop.name), prop=prop.name)
 
 
 RULE = Rule(

@@ -2,21 +2,19 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble, example
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, example, found
 from tapscore.checks.walk import written_items
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Wait
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     for path, item in written_items(scene.story):
         if isinstance(item, Wait | Offer) and item.look_for is None:
-            what = "This wait" if isinstance(item, Wait) else f"The turn with “{item.prop}”"
-            yield Trouble(
-                path,
-                f"{what} doesn't say what to look for.",
-                "Add `look for:` with what an answer may be, however small: a look, a still body.",
-            )
+            if isinstance(item, Offer):
+                yield found(path, case="turn", prop=item.prop)
+            else:
+                yield found(path, case="wait")
 
 
 _BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
@@ -10,15 +10,10 @@ MOST_LINES = 10
 USUAL_LINES = 8
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     count = scene.performance.line_count
     if count > MOST_LINES:
-        yield Trouble(
-            ("story",),
-            f"The story has {count} lines; more than {MOST_LINES} is much to hold together.",
-            f"About {USUAL_LINES} is usual. Take out what pupils would miss least, or make two "
-            "stories.",
-        )
+        yield found(("story",), lines=count, most=MOST_LINES, usual=USUAL_LINES)
 
 
 _MORE = (

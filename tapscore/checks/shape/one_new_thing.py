@@ -3,20 +3,16 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule
+from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
-    names = [f"“{entrance.prop}”" for entrance in facts.line.props_in]
-    if len(names) > 1:
-        yield Found(
-            f"brings {len(names)} props at once: {', '.join(names)}.",
-            "Let each come on a line of its own.",
-            ("prop in",),
-        )
+    props = tuple(entrance.prop for entrance in facts.line.props_in)
+    if len(props) > 1:
+        yield found(("prop in",), count=len(props), props=props)
 
 
 RULE = Rule(

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Rule, Scene, Trouble
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
 from tapscore.checks.whole_example import whole_story
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Section, Story, Wait
 from tapscore.rhythm.performance import SegmentKind
 
@@ -16,29 +16,27 @@ USUAL_WAIT_SEC = 10
 LONGEST_WITHOUT = 10
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     if len(scene.told) < SHAPE_FROM_LINES:
         return
     if not any(s.kind is SegmentKind.WAIT for s in scene.performance.segments):
-        yield Trouble(
-            ("story",),
-            "The story has no wait: there is no time for pupils to answer.",
-            f"Add `- wait: {USUAL_WAIT_SEC}` after the refrain, and after what pupils know well.",
-        )
+        yield found(("story",), case="none", usual_sec=USUAL_WAIT_SEC)
         return
     without = 0
     for told in scene.told:
         without = 1 if told.paused else without + 1
         if without == LONGEST_WITHOUT + 1:
-            yield Trouble(
+            yield found(
                 told.path,
-                f"{told.subject} is the {without}th line in a row without a wait or a turn.",
-                f"Add `- wait: {USUAL_WAIT_SEC}` before it.",
+                case="seldom",
+                line=told.name,
+                without=without,
+                usual_sec=USUAL_WAIT_SEC,
             )
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    if trouble.path != ("story",) or not story.sections:
+def _fix(story: Story, finding: Finding) -> Story | None:
+    if finding.about["case"] != "none" or not story.sections:
         return None
     last = len(story.sections) - 1
     sections = tuple(

@@ -5,32 +5,30 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Rule, Scene, Trouble, example
+from tapscore.checks.rule import Found, Rule, Scene, example, found
 from tapscore.checks.setting import setting_of
 from tapscore.checks.walk import item_path, written_items
 from tapscore.model.edits import item_at, replace_item
-from tapscore.model.finding import Severity
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
-from tapscore.model.tempo import number_text
 
 _USUAL_SEC = Fraction(10)
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     least = scene.setting.comfort.wait_sec
     for path, item in written_items(scene.story):
         if isinstance(item, Wait) and item.least_sec < least:
-            yield Trouble(
+            yield found(
                 (*path, "wait"),
-                f"This wait is {number_text(item.least_sec)} seconds; many pupils need longer "
-                "to answer.",
-                f"Make it at least {number_text(least)}; {number_text(max(_USUAL_SEC, least))} "
-                "is usual.",
+                seconds=item.least_sec,
+                least_sec=least,
+                usual_sec=max(_USUAL_SEC, least),
             )
 
 
-def _fix(story: Story, trouble: Trouble) -> Story | None:
-    path = item_path(trouble.path)
+def _fix(story: Story, finding: Finding) -> Story | None:
+    path = item_path(finding.path)
     item = item_at(story, path) if path else None
     if path is None or not isinstance(item, Wait):
         return None

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.hands.jobs import job_counts
-from tapscore.checks.rule import NO_SOURCE, Rule, Scene, Trouble
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.checks.whole_example import whole_story
 from tapscore.model.day import staff_of
 from tapscore.model.finding import Severity
@@ -12,20 +12,14 @@ BAD_DAY = "here: [leader]\n"
 """The day file that the examples are looked at with."""
 
 
-def _find(scene: Scene) -> Iterator[Trouble]:
+def _find(scene: Scene) -> Iterator[Found]:
     if scene.day is None:
         return
     staff = staff_of(scene.story, scene.day)
     jobs = job_counts(scene)
     for role in staff.away:
         if jobs[role]:
-            count = "one thing" if jobs[role] == 1 else f"{jobs[role]} things"
-            yield Trouble(
-                ("roles", role),
-                f"Nobody is {role} today, who has {count} to do.",
-                "Write under `roles:` in the day file who takes it; `tapscore day` suggests a "
-                "sharing.",
-            )
+            yield found(("roles", role), role=role, jobs=jobs[role])
 
 
 RULE = Rule(

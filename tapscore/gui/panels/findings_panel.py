@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.model.finding import Finding, Severity
+from tapscore.wording.text import Surface
 
 _SIGNS = {Severity.MUST_MEND: "!", Severity.LOOK_AGAIN: "?", Severity.ADVICE: "i"}
 _FINDING = int(Qt.ItemDataRole.UserRole)
@@ -72,12 +73,13 @@ class FindingsPanel(QWidget):
         number = self.list.currentRow()
         self.list.clear()
         for finding in findings:
-            item = QListWidgetItem(f"{_SIGNS[finding.severity]}  {finding.message}")
-            item.setToolTip(f"{finding.severity.value}: {finding.remedy}")
+            message, remedy = finding.said(Surface.WINDOW)
+            item = QListWidgetItem(f"{_SIGNS[finding.severity]}  {message}")
+            item.setToolTip(f"{finding.severity.value}: {remedy}")
             item.setData(_FINDING, finding)
             item.setData(
                 int(Qt.ItemDataRole.AccessibleTextRole),
-                f"{finding.severity.value}: {finding.message} {finding.remedy}",
+                f"{finding.severity.value}: {message} {remedy}",
             )
             self.list.addItem(item)
         self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
@@ -95,7 +97,7 @@ class FindingsPanel(QWidget):
 
     def _show_current(self) -> None:
         finding = self.current
-        self.remedy.setText(finding.remedy if finding else "")
+        self.remedy.setText(finding.said(Surface.WINDOW).remedy if finding else "")
         self.accept.setEnabled(finding is not None and not finding.must_mend)
         self.can_mend(None)
         self.current_changed.emit(finding)

@@ -2,9 +2,11 @@
 
 import pytest
 
-from tapscore.checks.registry import check
+from tapscore.checks.registry import check, mended
 from tapscore.checks.rule import Scene
+from tapscore.checks.shape.start_and_finish import FINISH
 from tapscore.model.finding import Finding, Severity
+from tapscore.model.story import Line
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 
@@ -158,6 +160,37 @@ def test_least_wait(least: str, wait: str, fires: bool) -> None:
     between = f"      - wait: {wait}\n        look for: a look\n"
     text = _two("quiet", "quiet", between, comfort)
     assert bool(_found(text, "waits-long-enough")) == fires
+
+
+def test_what_is_mended_does_not_hang_on_names() -> None:
+    """Props and refrains whose names read like parts of sentences, as no words are read back."""
+    name = "without a cue that it begins"
+    lines = "".join(
+        f'      - words: {word}\n        lane: "| x . . . . . . . |"\n{more}'
+        for word, more in (
+            ("One", "        prop in: [a, “a” comes]\n"),
+            *((word, "") for word in ("Two", "Three", "Four", "Five")),
+        )
+    )
+    text = (
+        "tapscore: 1\ntitle: T\nmetre: 4/4\nprops: {a: {what: x}, “a” comes: {what: y}}\n"
+        f"refrains: {{{name}: [{{words: Again}}]}}\nstory:\n  - section: One\n    lines:\n"
+        f"      - refrain: {name}\n{lines}"
+    )
+    story = read_text(text).story
+    assert story is not None
+    for finding in _found(text, "props-leave"):
+        new = mended(story, finding)
+        assert new is not None
+        last = new.sections[0].items[-1]
+        assert isinstance(last, Line)
+        assert last.props_out == (finding.about["prop"],)
+    (finish,) = _found(text, "start-and-finish")
+    new = mended(story, finish)
+    assert new is not None
+    last = new.sections[0].items[-1]
+    assert isinstance(last, Line)
+    assert last.do == FINISH
 
 
 @pytest.mark.parametrize(("pupils", "fires"), [(6, False), (7, True)])

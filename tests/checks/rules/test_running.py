@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from tapscore.checks import running
 from tapscore.checks.facts import LineFacts, forget_facts
 from tapscore.checks.registry import RULES, check
-from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene
+from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.walk import written_items
 from tapscore.model.edits import delete_item, duplicate_item, move_item, replace_item
@@ -17,6 +17,7 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
+from tapscore.wording.about import LineName
 from tests.strategies import Maker, cast_of, seeds, stories
 
 TEXT = """\
@@ -92,20 +93,21 @@ def test_a_second_look_runs_no_line_rule() -> None:
 
     def line(_: Setting, facts: LineFacts) -> Iterator[Found]:
         looked.append(facts.line.words)
-        yield Found("is looked at.", "Nothing.")
+        yield found(case="looked at")
 
     def pair(
         _: Setting, before: LineFacts | None, after: LineFacts, paused: bool
     ) -> Iterator[Found]:
         looked.append(f"{before.line.words if before else ''} > {after.line.words}")
-        yield Found("follows.", "Nothing.", before=True)
+        yield found(before=True, case="follows")
 
     rules = (_rule("a", EachLine(line)), _rule("b", EachPair(pair)))
     first = check(_scene(story), rules)
     lines = ["Row the lan-tern", "down in the net"]
     assert looked == [*lines, " > Row the lan-tern", "Row the lan-tern > down in the net"]
-    assert [f.message for f in first] == [
-        *("Line 1 is looked at.", "Line 2 is looked at.", "Line 1 follows.", "Line 1 follows.")
+    one, two = LineName(1), LineName(2)
+    assert [(f.about["line"], f.about["case"]) for f in first] == [
+        *((one, "looked at"), (two, "looked at"), (one, "follows"), (one, "follows"))
     ]
     looked.clear()
     assert check(_scene(story), rules) == first
@@ -125,15 +127,15 @@ def test_a_line_rule_that_breaks_is_one_finding_and_the_others_go_on() -> None:
     assert story is not None
 
     def broken(_: Setting, facts: LineFacts) -> Iterator[Found]:
-        yield Found("is before the break.", "Nothing.")
+        yield found(case="before the break")
         raise ZeroDivisionError("by nought")
 
     def sound(_: Setting, facts: LineFacts) -> Iterator[Found]:
-        yield Found("is sound.", "Nothing.")
+        yield found(case="sound")
 
-    found = check(_scene(story), (_rule("a", EachLine(broken)), _rule("b", EachLine(sound))))
-    assert [f.code for f in found] == ["rule-broke", "b", "b"]
-    assert "ZeroDivisionError: by nought" in found[0].message
+    made = check(_scene(story), (_rule("a", EachLine(broken)), _rule("b", EachLine(sound))))
+    assert [f.code for f in made] == ["rule-broke", "b", "b"]
+    assert "ZeroDivisionError: by nought" in made[0].message
 
 
 def test_a_scene_that_breaks_is_no_crash() -> None:

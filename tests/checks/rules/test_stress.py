@@ -16,7 +16,7 @@ def _messages(text: str) -> list[str]:
     read = read_text(text)
     assert read.findings == ()
     assert read.story is not None
-    return [found.message for found in RULE.find(Scene(read.story, perform(read.story)))]
+    return [found.message for found in RULE.findings(Scene(read.story, perform(read.story)))]
 
 
 @pytest.mark.parametrize("path", RHYMES, ids=lambda path: path.stem)

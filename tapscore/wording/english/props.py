@@ -1,0 +1,51 @@
+"""What findings about props say."""
+
+from tapscore.wording.text import Text
+
+TEXTS: dict[str, Text] = {
+    "props-are-used": Text(
+        "“{prop}” is in the list of props, but no line uses it.",
+        "Bring it in with {key.prop_in}, or take it out of the list.",
+    ),
+    "props-leave": Text(
+        "“{prop}” comes on to the board and never leaves.",
+        "Add {key.prop_out} to the line with which it goes; the last one at the latest.",
+        "Tick it under {key.prop_out} of the line with which it goes; the last one at the latest.",
+    ),
+    "props-come-first/offered": Text(
+        "“{prop}” is offered before it has come on to the board.",
+        "Add {key.prop_in} to the line before the turns.",
+        "Tick it under {key.prop_in} of the line before the turns.",
+    ),
+    "props-come-first/leaves": Text(
+        "“{prop}” leaves here, but it is not on the board.",
+        "Add {key.prop_in} to an earlier line, or take this {key.prop_out} away.",
+        "Tick it under {key.prop_in} of an earlier line, or take its tick away here.",
+    ),
+    "props-come-first/again": Text(
+        "“{prop}” comes here, but it is on the board already.",
+        "Take one {key.prop_in} away, or let it leave between.",
+        "Take one tick under {key.prop_in} away, or let it leave between.",
+    ),
+    "enough-sets/more": Text(
+        "The turns with “{prop}” take {minutes:.1f} minutes, and most pupils wait all that time.",
+        "With {sets} sets of it, it takes no more than {most_minutes} minutes; write `sets: "
+        "{sets}` when you have them.",
+        "With {sets} sets of it, it takes no more than {most_minutes} minutes; say so under "
+        "{key.sets} when you have them.",
+    ),
+    "enough-sets/shorter": Text(
+        "The turns with “{prop}” take {minutes:.1f} minutes, and most pupils wait all that time.",
+        "Make the turns shorter.",
+    ),
+    "substitute-named": Text(
+        "Nothing is named that could stand in for “{prop}”.",
+        "Add {key.instead} with something that feels or sounds like it.",
+        "Write under {key.instead} something that feels or sounds like it.",
+    ),
+    "caution-named": Text(
+        "“{prop}” is described with “{word}”. {reminder}",
+        "Ask {ask}. Add `{caution}` to its {key.cautions}, so that the cards remind everybody.",
+        "Ask {ask}. Tick “{caution}” under {key.cautions}, so that the cards remind everybody.",
+    ),
+}

@@ -1,0 +1,17 @@
+"""A finding's code and data as words."""
+
+from tapscore.wording.about import About
+from tapscore.wording.english import ENGLISH
+from tapscore.wording.text import Said, Surface, filled
+
+
+def said(code: str, about: About, surface: Surface = Surface.FILE) -> Said:
+    """Message and remedy of a finding.
+
+    ``about["case"]``, where there is one, says which of the code's texts is meant.
+    Raises KeyError for a code without a text and for data that a text lacks.
+    """
+    case = about.get("case")
+    text = ENGLISH.texts[code if case is None else f"{code}/{case}"]
+    message, remedy = text.on(surface)
+    return Said(filled(message, about, ENGLISH, surface), filled(remedy, about, ENGLISH, surface))
