@@ -5,12 +5,11 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
+from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
-    clock,
-    clock_range,
     running_time,
     set_up_sec,
 )

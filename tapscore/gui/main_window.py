@@ -53,8 +53,9 @@ from tapscore.model import edits
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding, StoryPath
 from tapscore.model.tempo import tempo_text
+from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.running_time import clock, running_time
+from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way

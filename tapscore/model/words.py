@@ -90,10 +90,3 @@ def _join_to_last(syllables: list[Syllable], text: str) -> None:
     if syllables:
         last = syllables[-1]
         syllables[-1] = Syllable(last.text + text, last.word, last.start, last.ends_word)
-
-
-def ordinal(number: int) -> str:
-    """``1st``, ``2nd``, ``3rd`` ..."""
-    if number % 100 in (11, 12, 13):
-        return f"{number}th"
-    return f"{number}{({1: 'st', 2: 'nd', 3: 'rd'}).get(number % 10, 'th')}"

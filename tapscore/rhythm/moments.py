@@ -9,7 +9,8 @@ from enum import Enum
 from attrs import frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.words import ordinal, printed
+from tapscore.model.wordings import ordinal
+from tapscore.model.words import printed
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 LONGEST_WORDS = 48

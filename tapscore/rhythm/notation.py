@@ -17,6 +17,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.tempo import number_text
 from tapscore.model.words import Syllable
+from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.unroll import Placed, unroll
 
@@ -231,6 +232,7 @@ class _PartWriter:
             *(f"{entrance.prop} in" for entrance in line.props_in),
             *(f"{prop} out" for prop in line.props_out),
             placed.manner.tempo.change_word,
+            *_single_taps(placed),
         ]
         swell = placed.manner.loudness
         letters = " to ".join(LETTERS[level] for level in swell)
@@ -242,6 +244,16 @@ class _PartWriter:
         words = "; ".join(text for text in texts if text)
         if words:
             self._measure.insert(at, _music21().expressions.TextExpression(words))
+
+
+def _single_taps(placed: Placed) -> list[str]:
+    """What taps of a line have of their own, where not all are made alike."""
+    found = describe(placed)
+    return [
+        f"{other.word} on {other.where}"
+        for aspect in (found.loudness, found.stroke, found.spot, found.by)
+        for other in aspect.unlike
+    ]
 
 
 def _lyric(syllables: tuple[Syllable, ...], index: int) -> Any:

@@ -157,6 +157,7 @@ class _Performer:
             here.refrain_time,
             here.returned_path,
             here.number,
+            here.usual,
             start_beats=piece.start_beats,
             beats=beats,
             start_sec=float(piece.start_sec),

@@ -81,18 +81,6 @@ def set_up_sec(story: Story) -> float:
     return SET_UP_SEC + story.pupil_count * SETTLING_SEC[stage or Stage.ON_A_TABLE]
 
 
-def clock(seconds: float) -> str:
-    """Minutes and seconds, rounded to the second: ``"2:05"``."""
-    whole = int(seconds + 0.5)
-    return f"{whole // 60}:{whole % 60:02d}"
-
-
-def clock_range(seconds: tuple[float, float]) -> str:
-    """``"2:05 to 3:10"``, or one time where both are the same."""
-    first, last = clock(seconds[0]), clock(seconds[1])
-    return first if first == last else f"{first} to {last}"
-
-
 def _share(title: str, segments: list[Segment]) -> Share:
     def total(kind: SegmentKind, refrain: bool | None = None) -> float:
         return sum(

@@ -36,6 +36,8 @@ class Placed:
     """Where a section has the refrain return; None outside refrains, and as written."""
     number: int | None = None
     """The number on the cards; a refrain's lines have its name instead."""
+    usual: Manner = USUAL
+    """What holds in this story where neither section nor line says anything."""
 
     @property
     def line(self) -> Line | None:
@@ -61,10 +63,10 @@ def as_written(story: Story) -> Iterator[Placed]:
         for at, item in enumerate(section.items):
             number += isinstance(item, Line)
             path: StoryPath = ("story", index, "lines", at)
-            yield _placed(item, path, manner, section.title, number=number)
+            yield _placed(item, path, manner, base, section=section.title, number=number)
     for refrain in story.refrains:
         for at, item in enumerate(refrain.items):
-            yield _placed(item, ("refrains", refrain.name, at), base, refrain=refrain.name)
+            yield _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
 
 
 def unroll(story: Story) -> tuple[Placed, ...]:
@@ -119,8 +121,9 @@ def _placed(
     item: Item,
     path: StoryPath,
     manner: Manner,
-    section: str = "",
+    usual: Manner,
     *,
+    section: str = "",
     refrain: str | None = None,
     number: int | None = None,
 ) -> Placed:
@@ -128,4 +131,4 @@ def _placed(
         manner = item.manner.over(manner)
     else:
         number = None
-    return Placed(item, path, manner, section, refrain, number=number)
+    return Placed(item, path, manner, section, refrain, number=number, usual=usual)

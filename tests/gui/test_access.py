@@ -8,8 +8,7 @@ from PySide6.QtGui import QAccessible, QAccessibleInterface, QPainter, QPixmap
 from PySide6.QtWidgets import QTableView, QWidget
 
 from tapscore.gui.commands import COMMANDS
-from tapscore.gui.editor.row_geometry import manner_words
-from tapscore.gui.editor.rows import tap_text
+from tapscore.gui.editor.rows import tap_text, tapped_words
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS, HIGH_CONTRAST, Inks
 
@@ -76,13 +75,13 @@ def test_every_control_row_and_tap_has_a_name(demo: MainWindow) -> None:
 
 def test_a_tap_is_told_in_words(demo: MainWindow) -> None:
     row = next(row for row in demo.rows.rows if row.line and "Splash" in row.line.words)
-    assert tap_text(row, 0).startswith("1 of 2, “Splash!” in bar 1, strong, loud, flat hand")
-    assert tap_text(row, 1).startswith("2 of 2, a tap alone in bar 1, loud, flat hand")
+    assert tap_text(row, 0).startswith("1 of 2, “splash” in bar 1, strong, loud, flat hand")
+    assert tap_text(row, 1).startswith("2 of 2, the tap after “splash” in bar 1, loud, flat hand")
 
 
 def test_a_line_says_what_its_taps_are(demo: MainWindow) -> None:
     row = next(row for row in demo.rows.rows if row.line and "Splash" in row.line.words)
-    assert manner_words(row).startswith("loud  ·  flat hand  ·  ")
+    assert tapped_words(row)[:2] == ("loud", "flat hand")
 
 
 def test_keys_are_not_given_twice() -> None:

@@ -2,8 +2,9 @@
 
 import pytest
 
+from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.running_time import clock, running_time
+from tapscore.rhythm.running_time import running_time
 from tapscore.storyfile.read import read_text
 
 

@@ -4,7 +4,6 @@ from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cautions import REMINDERS
 from tapscore.exports.paper.drawing import Page
-from tapscore.exports.paper.manner_words import seconds_words
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
     NOTICE_PAD,
@@ -19,6 +18,7 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import steps
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Story
+from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.running_time import running_time

@@ -7,12 +7,13 @@ from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.lane_columns import columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.manner_words import manners, seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
+from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed
+from tapscore.rhythm.describe import describe
 
 GAP_EM = 0.3
 """Least room between two things on a card, in sizes of its labels; they ease apart."""
@@ -55,7 +56,7 @@ class CardBody:
                 (after if single else said).extend(self._pause(part))
                 continue
             how = (
-                *manners(self._story, part.segment, part.taps).words,
+                *describe(part.segment, _events(part)).manner_words,
                 *part.others_bring,
                 *part.others_take,
                 *(() if part.taps else part.segment.path),
@@ -204,10 +205,15 @@ class CardBody:
         ]
         items = [bands.tag_item(prop, way, size) for prop, way in moved]
         if part.taps:
-            found = manners(self._story, part.segment, part.taps)
+            found = describe(part.segment, _events(part))
             items[:0] = how_items(found, part.segment, part.taps, size)
         else:
             strips.append(self._heard(part, wide))
         if items:
             strips.append(bands.items_line(items, size, wide))
         return strips
+
+
+def _events(part: LinePart) -> set[int]:
+    """The events of the lane that the role taps."""
+    return {tap.event for tap in part.taps}

@@ -7,7 +7,7 @@ from attrs import frozen
 from tapscore.exports.paper.cards import Card, Cue
 from tapscore.exports.paper.steps import StepKind
 from tapscore.exports.paper.text_flow import Piece, own
-from tapscore.model.words import ordinal
+from tapscore.model.wordings import ordinal
 
 
 @frozen

@@ -6,7 +6,6 @@ from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_columns import Column, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.manner_words import manners
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
     NOTICE_PAD,
@@ -19,10 +18,11 @@ from tapscore.exports.paper.running_pages import (
     title,
 )
 from tapscore.exports.paper.steps import Step, steps
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, printable
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Prop, Story
-from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
+from tapscore.rhythm.describe import describe
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 WORDS_PT = 18.0
 MARK_PT = 17.0
@@ -71,7 +71,7 @@ def home_pages(
             section = name
             if name:
                 made.append(heading(name, wide))
-        found, told = _step(story, step, wide, told)
+        found, told = _step(step, wide, told)
         made += found
     made.append(text("The end. Rest together.", wide, BODY_PT, space=16.0))
     return running_pages(made, size, f"{story.title}: at home")
@@ -85,7 +85,7 @@ def _prop(prop: Prop, wide: float) -> Band:
     return bands.spaced(bands.paragraph(tuple(pieces), BODY_PT, wide), 4.0)
 
 
-def _step(story: Story, step: Step, wide: float, told: str) -> tuple[list[Band], str]:
+def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     """Bands of a step, and how its last line is tapped; ``told`` is how the one before was."""
     if step.refrain_time > 1:
         again = text(step.refrain or "", wide, BODY_PT, bold="Again: ", space=10.0)
@@ -99,25 +99,18 @@ def _step(story: Story, step: Step, wide: float, told: str) -> tuple[list[Band],
         if segment.line is None:
             made.append(_pause(segment, wide))
             continue
-        how = _how(story, segment)
+        how = _how(segment)
         made += _line(segment, how if how != told else "", wide)
         told = how or told
     return made, told
 
 
-def _how(story: Story, segment: Segment) -> str:
+def _how(segment: Segment) -> str:
     if not segment.taps:
         return ""
-    found = manners(story, segment, tuple(_one_each(segment).values()))
-    return ", ".join(word for word in (found.stroke, found.loudness, found.tempo) if word)
-
-
-def _one_each(segment: Segment) -> dict[int, PerformedTap]:
-    """The taps of a line as one person makes them, by event of the lane."""
-    taps: dict[int, PerformedTap] = {}
-    for tap in segment.taps:
-        taps.setdefault(tap.event, tap)
-    return taps
+    found = describe(segment)
+    words = (found.stroke.words, found.loudness.words, found.tempo)
+    return ", ".join(printable(word) for word in words if word)
 
 
 def _pause(segment: Segment, wide: float) -> Band:
@@ -134,7 +127,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
     line = segment.line
     if line is None:
         return []
-    taps = _one_each(segment)
+    taps = {tap.event: tap for tap in reversed(segment.taps)}
 
     def mark(column: Column) -> float:
         tap = taps.get(column.event) if column.event is not None else None

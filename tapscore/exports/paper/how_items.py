@@ -8,13 +8,14 @@ from tapscore.exports.paper.bands import Item
 from tapscore.exports.paper.board_picture import target
 from tapscore.exports.paper.drawing import Shape, shape
 from tapscore.exports.paper.inks import INK, PLUM
-from tapscore.exports.paper.manner_words import Manners
+from tapscore.exports.paper.text_flow import printable
 from tapscore.model.loudness import Loudness
+from tapscore.rhythm.describe import Description
 from tapscore.rhythm.performance import PerformedTap, Segment
 
 
 def how_items(
-    found: Manners, segment: Segment, taps: Sequence[PerformedTap], size: float
+    found: Description, segment: Segment, taps: Sequence[PerformedTap], size: float
 ) -> list[Item]:
     """Stroke, loudness, tempo and spot, each with its sign and its word."""
     strokes = tuple(dict.fromkeys(tap.stroke for tap in taps))
@@ -31,14 +32,16 @@ def how_items(
         )
         for i, stroke in enumerate(strokes)
     )
-    items = [Item(found.stroke, sign=drawn, signs=len(strokes))]
-    if found.spot:
-        items.append(Item(found.spot, sign=tuple(target(size * 0.5, size * 0.58, size)), signs=1))
-    levels = segment.manner.loudness
+    items = [Item(printable(found.stroke.words), sign=drawn, signs=len(strokes))]
+    if found.spot.words:
+        ring = tuple(target(size * 0.5, size * 0.58, size))
+        items.append(Item(printable(found.spot.words), sign=ring, signs=1))
+    loudness = printable(found.loudness.words)
     if found.swell:
-        items.append(Item(found.loudness, PLUM, True, (_small_wedge(levels, size),), 1))
+        wedge = _small_wedge(segment.manner.loudness, size)
+        items.append(Item(loudness, PLUM, True, (wedge,), 1))
     else:
-        items.append(Item(found.loudness))
+        items.append(Item(loudness))
     if found.tempo in ("slowing", "quickening"):
         ticks = partial(
             marks.tempo_ticks,

@@ -2,7 +2,6 @@
 
 from tapscore.exports.paper.bands import Band, spaced
 from tapscore.exports.paper.drawing import Page
-from tapscore.exports.paper.manner_words import seconds_words
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
     heading,
@@ -17,9 +16,10 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.model.comfort import STAGE_WORDS
 from tapscore.model.story import Story
+from tapscore.model.wordings import clock_range, seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
-from tapscore.rhythm.running_time import clock_range, running_time, set_up_sec
+from tapscore.rhythm.running_time import running_time, set_up_sec
 
 
 def session_plan(

@@ -10,13 +10,13 @@ from tapscore.exports.paper.board_picture import board_picture, target
 from tapscore.exports.paper.cautions import REMINDERS, prop_cautions, split_caution
 from tapscore.exports.paper.drawing import Block, Panel, shape
 from tapscore.exports.paper.inks import INK, LINE, MUTED, TEAL
-from tapscore.exports.paper.manner_words import seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Prop, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import tempo_text
+from tapscore.model.wordings import seconds_words
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.unroll import story_manner
 

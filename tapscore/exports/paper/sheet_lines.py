@@ -11,14 +11,14 @@ from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.manner_words import clock, manners, seconds_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
-from tapscore.model.words import ordinal
+from tapscore.model.wordings import clock, ordinal, seconds_words
+from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
 
 NUMBER_PT = 28.0
@@ -195,8 +195,7 @@ class SheetLines:
         line, sizes, wide = segment.line, self._sizes, self._words
         made: list[Band] = []
         if segment.taps:
-            found = manners(self._story, segment, segment.taps)
-            items = how_items(found, segment, segment.taps, sizes.label)
+            items = how_items(describe(segment), segment, segment.taps, sizes.label)
             made.append(bands.items_line(items, sizes.label, wide))
         if line is None:
             return made

@@ -1,20 +1,15 @@
 """How high a row is and where its parts stand, at the text size in use."""
 
-from collections.abc import Iterable
 from functools import lru_cache
 
 from attrs import frozen
 from PySide6.QtGui import QFontMetricsF
 
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
-from tapscore.gui.editor.rows import Row, RowKind
+from tapscore.gui.editor.rows import Row, RowKind, tapped_words
 from tapscore.gui.fonts import font
-from tapscore.model.lane import Lane, LaneEvent, TapDetail, lane_events
-from tapscore.model.loudness import swell_text
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
-from tapscore.model.strokes import Stroke
-from tapscore.model.tempo import number_text
 
 WORDS_PX = 22
 LABEL_PX = 15
@@ -103,43 +98,7 @@ def foot_lines(row: Row) -> tuple[str, ...]:
     line = row.line
     if line is None:
         return ()
-    return tuple(text for text in (manner_words(row), line.do or "") if text)
-
-
-def manner_words(row: Row) -> str:
-    """Loudness, stroke, spot, adults and tempo of a line in words."""
-    line, manner = row.line, row.manner
-    if line is None:
-        return ""
-    if line.lane is None:
-        return "no rhythm yet: it is said, not tapped"
-    taps = [event.cell.detail or TapDetail() for event in tap_events(line.lane, row.metre)]
-    usual = swell_text(manner.loudness) if manner.loudness else ""
-    parts = [
-        _unlike(tap.loudness.word if tap.loudness is not None else usual for tap in taps),
-        _unlike((tap.stroke or manner.stroke or Stroke.FINGERTIPS).word for tap in taps),
-        _unlike(tap.spot or manner.spot or "" for tap in taps),
-        _unlike(", ".join(tap.by or manner.by) for tap in taps),
-    ]
-    tempo = line.manner.tempo
-    if tempo:
-        change = f"{tempo.change_word} " if tempo.change_word else ""
-        end = f" to {number_text(tempo.end)}" if tempo.end is not None else ""
-        parts.append(f"{change}{number_text(tempo.start)}{end} a minute")
-    if line.manner.metre:
-        parts.append(f"in {line.manner.metre}")
-    return "  ·  ".join(part for part in parts if part)
-
-
-@lru_cache(maxsize=2048)
-def tap_events(lane: Lane, metre: Metre) -> tuple[LaneEvent, ...]:
-    """The events of a lane that are taps."""
-    return tuple(event for event in lane_events(lane, metre) if event.cell.mark.tapped)
-
-
-def _unlike(words: Iterable[str]) -> str:
-    """Words that are not the same, each once."""
-    return " and ".join(dict.fromkeys(word for word in words if word))
+    return tuple(text for text in ("  ·  ".join(tapped_words(row)), line.do or "") if text)
 
 
 def prop_tags(line: Line) -> tuple[str, ...]:
@@ -188,6 +147,6 @@ def row_height(row: Row, scale: float, width: int) -> int:
     strips = len(line_layout(line, row.metre, scale, width).strips)
     high = words_top(row, scale, width) + MARGIN + strips * strip_high(row, sizes)
     high += len(foot_lines(row)) * sizes.label_high
-    if row.manner.loudness and len(row.manner.loudness) > 1 and line.lane is not None:
+    if len(row.manner.loudness) > 1 and line.lane is not None:
         high += strips * sizes.label_px * 0.8
     return round(high)

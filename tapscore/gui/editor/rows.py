@@ -5,12 +5,12 @@ from enum import Enum
 from attrs import frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.lane import TapDetail, lane_events
-from tapscore.model.loudness import swell_text
+from tapscore.model.lane import lane_events
 from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Story, Unread, Wait
 from tapscore.model.words import printed
+from tapscore.rhythm.describe import describe, tap_place
 from tapscore.rhythm.unroll import Placed, as_written, story_manner
 
 
@@ -134,15 +134,12 @@ def row_text(row: Row) -> str:
 
 
 def tap_name(row: Row, event: int) -> str:
-    """Which tap of a line it is, in words."""
+    """Which tap or syllable of a line it is, in words."""
     assert row.line is not None
     assert row.line.lane is not None
     found = lane_events(row.line.lane, row.metre)[event]
     place = f"in bar {found.bar}" if found.bar else "in the pickup"
-    syllables = row.line.syllables
-    if found.syllable is None or found.syllable >= len(syllables):
-        return f"a tap alone {place}"
-    return f"“{syllables[found.syllable].text}” {place}"
+    return f"{tap_place(row.line, row.manner, event)} {place}"
 
 
 def tap_text(row: Row, event: int) -> str:
@@ -151,28 +148,40 @@ def tap_text(row: Row, event: int) -> str:
     assert row.line.lane is not None
     events = lane_events(row.line.lane, row.metre)
     cell = events[event].cell
-    detail = cell.detail or TapDetail()
-    manner = row.manner
-    stroke = detail.stroke or manner.stroke
-    swell = (detail.loudness,) if detail.loudness is not None else manner.loudness or ()
     parts = [f"{event + 1} of {len(events)}", tap_name(row, event)]
     if cell.mark.tapped:
+        found = describe(row.placed, {event})
         parts += [
             "strong" if cell.accent else "",
-            swell_text(swell),
-            stroke.word if stroke else "",
-            detail.spot or manner.spot or "",
-            "by " + ", ".join(detail.by or manner.by),
+            found.loudness.words,
+            found.stroke.words,
+            found.spot.words,
+            f"by {found.by.words}",
         ]
     else:
         parts.append("said without a tap")
     return ", ".join(part for part in parts if part)
 
 
+def tapped_words(row: Row) -> tuple[str, ...]:
+    """How a line is tapped, each thing in words; nothing for other rows."""
+    if row.line is None:
+        return ()
+    if row.line.lane is None:
+        return ("no rhythm yet: it is said, not tapped",)
+    found = describe(row.placed)
+    words = (
+        found.loudness.words,
+        found.stroke.words,
+        found.spot.words,
+        found.by.words and f"by {found.by.words}",
+        found.pace,
+        f"in {row.metre}" if row.line.manner.metre else "",
+    )
+    return tuple(word for word in words if word)
+
+
 def _line_text(row: Row, line: Line) -> str:
     number = f"Line {row.number}. " if row.number else ""
     warn = f"Warn first: {line.warn_first}. " if line.warn_first else ""
-    loudness = swell_text(row.manner.loudness or ())
-    stroke = row.manner.stroke.word if row.manner.stroke else ""
-    tapped = "no rhythm yet" if line.lane is None else f"{loudness}, {stroke}"
-    return f"{number}{warn}{printed(line.words)}. {tapped}, by {', '.join(row.manner.by)}"
+    return f"{number}{warn}{printed(line.words)}. {'; '.join(tapped_words(row))}"

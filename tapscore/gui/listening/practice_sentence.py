@@ -1,8 +1,9 @@
 """What is said after somebody tapped along: kind, short, without figures."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from tapscore.gui.listening.sentences import where
+from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.practised import LineNote, Practised, Timing
 
@@ -57,10 +58,4 @@ def practice_sentence(found: Practised, performance: Performance) -> str:
 def _named(notes: Iterable[LineNote], performance: Performance) -> str:
     names = [where(performance.segments[note.segment]) for note in notes]
     names = list(dict.fromkeys(f"{name[0].lower()}{name[1:]}" for name in names))
-    return _listed(names)
-
-
-def _listed(names: Sequence[str]) -> str:
-    if len(names) == 1:
-        return names[0]
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+    return joined(names)

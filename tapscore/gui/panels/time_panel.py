@@ -14,12 +14,11 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.document import Document
+from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
-    clock,
-    clock_range,
     running_time,
     set_up_sec,
 )

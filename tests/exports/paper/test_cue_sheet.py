@@ -3,11 +3,9 @@ from itertools import pairwise
 from tapscore.exports.paper.cautions import SENTENCES
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Text
-from tapscore.exports.paper.manner_words import clock, manners, ordinal, seconds_words
-from tapscore.model.lane import TapDetail
-from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import CAUTIONS, Line, Role, Section, Story
+from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import lane, sample
 
@@ -94,40 +92,8 @@ def test_lines_follow_one_another_down_the_page() -> None:
         assert all(later >= earlier - 20 for earlier, later in pairwise(heights))
 
 
-def test_what_differs_from_the_rest_of_a_line_is_named() -> None:
-    performance = perform(sample())
-    segment = next(s for s in performance.lines if s.number == 2)
-    found = manners(sample(), segment, segment.taps)
-    assert found.stroke == "fingertips, but knuckles on “the”"
-    assert found.loudness == "quiet, but loud on “the”"
-    ending = next(s for s in performance.lines if s.number == 8)
-    words = manners(sample(), ending, ending.taps)
-    assert (words.loudness, words.tempo) == ("quiet to very quiet", "slowing")
-    quick = next(s for s in performance.lines if s.number == 7)
-    assert manners(sample(), quick, quick.taps).tempo == "quicker"
-
-
-def test_numbers_in_words() -> None:
-    assert [ordinal(n) for n in (1, 2, 3, 4, 11, 12, 21, 103)] == [
-        "1st", "2nd", "3rd", "4th", "11th", "12th", "21st", "103rd",
-    ]  # fmt: skip
-    assert [seconds_words(s) for s in (1, 30, 60, 150)] == [
-        "1 second", "30 seconds", "1 minute", "2 minutes 30 seconds",
-    ]  # fmt: skip
-    assert [clock(s) for s in (0, 59.6, 185.2)] == ["0:00", "1:00", "3:05"]
-
-
 def test_a_tap_by_somebody_the_story_does_not_list_is_still_shown() -> None:
     line = Line("Tap", lane("| x . . . |"), PartialManner(by=("visitor",)))
     story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
     (page,) = sheet_pages(story, perform(story))
     assert any(block.alt.startswith("visitor. Taps. Tap: quiet") for block in page.blocks)
-
-
-def test_a_syllable_is_named_so_that_it_cannot_be_mistaken() -> None:
-    loud = TapDetail(loudness=Loudness.LOUD)
-    for cell, words in ((2, "the 2nd “the”"), (1, "“boat”"), (4, "“ter” of “water”")):
-        line = Line("The boat, the wa-ter,", lane("| x x x x x . . . |", {cell: loud}))
-        story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
-        (segment,) = perform(story).lines
-        assert manners(story, segment, segment.taps).loudness == f"quiet, but loud on {words}"

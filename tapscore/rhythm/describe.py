@@ -1,0 +1,226 @@
+"""How a line is tapped: what holds for all of it, and where single taps differ.
+
+The one description.  Rows, cards, cue sheet, notation and what a screen reader says are views
+on it: the data first, their words last.
+"""
+
+from collections.abc import Callable, Collection, Sequence
+from functools import lru_cache
+
+from attrs import frozen
+
+from tapscore.model.lane import LaneEvent, TapDetail
+from tapscore.model.loudness import Swell, swell_text
+from tapscore.model.manner import Manner
+from tapscore.model.story import Line
+from tapscore.model.strokes import Stroke
+from tapscore.model.tempo import Tempo, tempo_text
+from tapscore.model.wordings import joined, ordinal
+from tapscore.model.words import Syllable
+from tapscore.rhythm.layout import line_layout
+from tapscore.rhythm.unroll import Placed
+
+MOST_NAMED = 3
+"""More taps than this that differ alike are counted, not named."""
+
+
+@frozen
+class WrittenTap:
+    """A tap of a line with all that holds for it, as written: not yet in time."""
+
+    event: int
+    """Which event of the line's lane, from 0."""
+    lane_event: LaneEvent
+    loudness: Swell
+    """Its own one step, or the line's: steady, or the swell it stands in."""
+    own_loudness: bool
+    stroke: Stroke
+    spot: str | None
+    by: tuple[str, ...]
+
+
+@frozen
+class Unlike:
+    """Taps of a line that differ from most in one thing, all in the same way."""
+
+    word: str
+    events: tuple[int, ...]
+    where: str
+    """Which taps, in words."""
+
+
+@frozen
+class Aspect:
+    """One thing about how taps are made: the usual, and what differs."""
+
+    usual: str
+    """The word for most of the taps; empty where there is nothing to say."""
+    unlike: tuple[Unlike, ...] = ()
+    """What differs, in the order in which it first comes."""
+
+    @property
+    def words(self) -> str:
+        """``"quiet, but loud on “tern”"``."""
+        said = [self.usual] if self.usual else []
+        said += [f"{other.word or 'anywhere'} on {other.where}" for other in self.unlike]
+        return ", but ".join(said[:2]) + "".join(f", {more}" for more in said[2:])
+
+
+@frozen
+class Description:
+    """How some taps of a line are made."""
+
+    loudness: Aspect
+    stroke: Aspect
+    spot: Aspect
+    by: Aspect
+    tempo: str
+    """``"slowing"``, ``"quickening"``, ``"slower"``, ``"quicker"`` (than the story) or nothing."""
+    pace: str
+    """The same with felt beats a minute: ``"slowing, 54 to 42 a minute"``."""
+    swell: bool
+    """Whether any of the taps stands in a swell."""
+
+    @property
+    def manner_words(self) -> tuple[str, ...]:
+        """Loudness, stroke, tempo and spot, as far as there is something to say."""
+        found = (self.loudness.words, self.stroke.words, self.tempo, self.spot.words)
+        return tuple(words for words in found if words)
+
+
+@lru_cache(maxsize=2048)
+def written_taps(line: Line, manner: Manner) -> tuple[WrittenTap, ...]:
+    """The taps of a line in order of time; none for a line without a rhythm."""
+    layout = line_layout(line, manner.metre)
+    taps: list[WrittenTap] = []
+    for index in layout.tapped:
+        event = layout.events[index]
+        own = event.cell.detail or TapDetail()
+        taps.append(
+            WrittenTap(
+                index,
+                event,
+                (own.loudness,) if own.loudness is not None else manner.loudness,
+                own.loudness is not None,
+                own.stroke or manner.stroke,
+                own.spot if own.spot is not None else manner.spot,
+                own.by or manner.by,
+            )
+        )
+    return tuple(taps)
+
+
+def describe(placed: Placed, events: Collection[int] | None = None) -> Description:
+    """How a line's taps are made, or those of the lane's ``events`` alone (one role's).
+
+    Raises ValueError for what is no line.
+    """
+    line, manner = placed.line, placed.manner
+    if line is None:
+        raise ValueError("only a line is tapped")
+    taps = [t for t in written_taps(line, manner) if events is None or t.event in events]
+
+    def aspect(value: Callable[[WrittenTap], str]) -> Aspect:
+        return _aspect(line, manner, taps, value)
+
+    return Description(
+        loudness=aspect(lambda tap: swell_text(tap.loudness)),
+        stroke=aspect(lambda tap: tap.stroke.word),
+        spot=aspect(lambda tap: tap.spot or ""),
+        by=aspect(lambda tap: joined(tap.by)),
+        tempo=tempo_word(manner.tempo, placed.usual.tempo),
+        pace=_pace(manner.tempo, placed.usual.tempo),
+        swell=any(len(tap.loudness) > 1 for tap in taps),
+    )
+
+
+def tempo_word(tempo: Tempo, usual: Tempo) -> str:
+    """How a tempo changes, or differs from the story's; empty if it does neither."""
+    if tempo.change_word or tempo.start == usual.start:
+        return tempo.change_word
+    return "slower" if tempo.start < usual.start else "quicker"
+
+
+def tap_place(line: Line, manner: Manner, event: int) -> str:
+    """Name a tap by its syllable, so that it can't be taken for another.
+
+    Which one, where the line has several alike, and of what word: ``the 2nd “the”``,
+    ``“tern” of “lantern”``, ``the first tap after “bump”``.
+    """
+    events = line_layout(line, manner.metre).events
+    syllables = line.syllables
+    said = _said(events[event], syllables)
+    if said is not None:
+        return syllable_name(syllables, said)
+    first = last = event
+    while first > 0 and _said(events[first - 1], syllables) is None:
+        first -= 1
+    while last + 1 < len(events) and _said(events[last + 1], syllables) is None:
+        last += 1
+    which = f"{_counted(event - first + 1)} " if last > first else ""
+    before = _said(events[first - 1], syllables) if first else None
+    if before is None:
+        return f"the {which}tap at the start"
+    return f"the {which}tap after {syllable_name(syllables, before)}"
+
+
+def syllable_name(syllables: Sequence[Syllable], index: int) -> str:
+    """A syllable in quotes, with which one it is and of what word where that is needed."""
+    here = syllables[index]
+    word = [s for s in syllables if s.word == here.word]
+    alike = [
+        i
+        for i, s in enumerate(syllables)
+        if _bare(s.text) == _bare(here.text)
+        and (len(word) == 1) == (sum(o.word == s.word for o in syllables) == 1)
+    ]
+    which = f"the {ordinal(alike.index(index) + 1)} " if len(alike) > 1 else ""
+    name = f"{which}“{_bare(here.text)}”"
+    if len(word) == 1:
+        return name
+    return f"{name} of “{_bare(''.join(s.text for s in word))}”"
+
+
+def _aspect(
+    line: Line, manner: Manner, taps: Sequence[WrittenTap], value: Callable[[WrittenTap], str]
+) -> Aspect:
+    events: dict[str, list[int]] = {}
+    for tap in taps:
+        events.setdefault(value(tap), []).append(tap.event)
+    if not events:
+        return Aspect("")
+    usual = max(events, key=lambda word: len(events[word]))
+    return Aspect(
+        usual,
+        tuple(
+            Unlike(word, tuple(at), _named(line, manner, at))
+            for word, at in events.items()
+            if word != usual
+        ),
+    )
+
+
+def _named(line: Line, manner: Manner, events: Sequence[int]) -> str:
+    if len(events) > MOST_NAMED:
+        return f"{len(events)} taps"
+    return joined(tap_place(line, manner, event) for event in events)
+
+
+def _pace(tempo: Tempo, usual: Tempo) -> str:
+    word = tempo_word(tempo, usual)
+    return f"{word}, {tempo_text(tempo)} a minute" if word else ""
+
+
+def _said(event: LaneEvent, syllables: Sequence[Syllable]) -> int | None:
+    """The syllable of an event, if the words go so far."""
+    said = event.syllable
+    return said if said is not None and said < len(syllables) else None
+
+
+def _counted(number: int) -> str:
+    words = ("first", "second", "third", "fourth", "fifth")
+    return words[number - 1] if number <= len(words) else ordinal(number)
+
+
+def _bare(text: str) -> str:
+    return text.strip(" ,.;:!?").lower()

@@ -1,0 +1,138 @@
+"""How a line is tapped, in words: a table written by hand, and the views on it."""
+
+from fractions import Fraction
+
+import pytest
+from attrs import evolve
+
+from tapscore.gui.editor.rows import row_text, rows_of, tap_text, tapped_words
+from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Section, Story
+from tapscore.model.strokes import Stroke
+from tapscore.model.tempo import Tempo
+from tapscore.rhythm.describe import Description, describe
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.lane_text import Names, parse_lane
+
+ROLES = ("leader", "beat-keeper", "helper")
+
+
+def told(words: str, lane: str, manner: PartialManner = PartialManner()) -> Story:
+    parsed, problems = parse_lane(lane, Names({"edge": None}, dict.fromkeys(ROLES)))
+    assert not problems
+    line = Line(words, parsed, manner)
+    return Story("Test", roles=tuple(map(Role, ROLES)), sections=(Section("One", (line,)),))
+
+
+def described(story: Story, role: str | None = None) -> Description:
+    (segment,) = perform(story).lines
+    events = {tap.event for tap in segment.taps if role in (None, tap.role)}
+    return describe(segment, events)
+
+
+BOAT = "the lan-tern boat"
+CASES = {
+    "all alike": (BOAT, "| x x x x . . . . |", {}, "quiet", "fingertips", "", ""),
+    "two taps of their own": (
+        *(BOAT, "| X(knuckles) x X(loud) x . . . . |", {}),
+        *("quiet, but loud on “tern” of “lantern”", "fingertips, but knuckles on “the”", "", ""),
+    ),
+    "a spot of its own": (
+        *(BOAT, "| x x x x(edge) . . . . |", {}),
+        *("quiet", "fingertips", "edge on “boat”", ""),
+    ),
+    "a spot among others": (
+        *(BOAT, "| x x x x(edge) . . . . |", {"spot": "middle"}),
+        *("quiet", "fingertips", "middle, but edge on “boat”", ""),
+    ),
+    "most wins, not the line's": (
+        *(BOAT, "| x(loud) x(loud) x(loud) x . . . . |", {}),
+        *("loud, but quiet on “boat”", "fingertips", "", ""),
+    ),
+    "a single tap in a swell has its own loudness": (
+        *(BOAT, "| x x x x(medium) . . . . |", {"loudness": (Loudness.QUIET, Loudness.LOUD)}),
+        *("quiet to loud, but medium on “boat”", "fingertips", "", ""),
+    ),
+    "two taps after one syllable": (
+        *("bump", "| x t t(loud) . . . . . |", {}),
+        *("quiet, but loud on the second tap after “bump”", "fingertips", "", ""),
+    ),
+    "the only tap after a syllable": (
+        *("bump bump", "| x t(loud) x . . . . . |", {}),
+        *("quiet, but loud on the tap after the 1st “bump”", "fingertips", "", ""),
+    ),
+    "a tap before all words": (
+        *("bump", "| t(loud) x t . . . . . |", {}),
+        *("quiet, but loud on the tap at the start", "fingertips", "", ""),
+    ),
+    "one of several alike": (
+        *("the boat, the wa-ter", "| x x x(loud) x x . . . |", {}),
+        *("quiet, but loud on the 2nd “the”", "fingertips", "", ""),
+    ),
+    "more than are named": (
+        *("a b c d e f g h i", "| x x x x x(loud) x(loud) x(loud) x(loud) | x . . . . . . . |", {}),
+        *("quiet, but loud on 4 taps", "fingertips", "", ""),
+    ),
+    "three things at once": (
+        *(BOAT, "| x x(loud) x(medium) x . . . . |", {"stroke": Stroke.SWEEP}),
+        "quiet, but loud on “lan” of “lantern”, medium on “tern” of “lantern”",
+        *("sweep", "", ""),
+    ),
+    "slowing": (
+        *(BOAT, "| x x x x . . . . |", {"tempo": Tempo(Fraction(60), Fraction(42))}),
+        *("quiet", "fingertips", "", "slowing, 60 to 42 a minute"),
+    ),
+    "quicker than the story": (
+        *(BOAT, "| x x x x . . . . |", {"tempo": Tempo(Fraction(133, 2))}),
+        *("quiet", "fingertips", "", "quicker, 66.5 a minute"),
+    ),
+    "said, not tapped": (BOAT, "| o o o o . . . . |", {}, "", "", "", ""),
+}
+
+
+@pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())
+def test_the_table(case: tuple[str, str, dict[str, object], str, str, str, str]) -> None:
+    words, lane, manner, loudness, stroke, spot, pace = case
+    found = described(told(words, lane, PartialManner(**manner)))  # type: ignore[arg-type]
+    assert (found.loudness.words, found.stroke.words, found.spot.words, found.pace) == (
+        loudness,
+        stroke,
+        spot,
+        pace,
+    )
+
+
+def test_a_role_hears_of_its_own_taps_alone() -> None:
+    story = told(BOAT, "| X(knuckles) x X(loud, helper) x . . . . |")
+    assert described(story, "helper").manner_words == ("loud", "fingertips")
+    mine = described(story, "beat-keeper")
+    assert mine.manner_words == ("quiet", "fingertips, but knuckles on “the”")
+    assert described(story).by.words == "beat-keeper, but helper on “tern” of “lantern”"
+
+
+def test_a_swell_counts_only_where_a_tap_stands_in_it() -> None:
+    swell = PartialManner(loudness=(Loudness.QUIET, Loudness.LOUD))
+    assert described(told("bump", "| x . . . . . . . |", swell)).swell
+    assert not described(told("bump", "| x(medium) . . . . . . . |", swell)).swell
+
+
+def test_row_and_speech_say_the_same_as_the_description() -> None:
+    story = told(BOAT, "| X(knuckles) x X(loud) x . . . . |")
+    row = next(row for row in rows_of(story) if row.line)
+    found = described(story)
+    assert tapped_words(row) == (found.loudness.words, found.stroke.words, "by beat-keeper")
+    assert row_text(row) == (
+        "Line 1. the lantern boat. quiet, but loud on “tern” of “lantern”; "
+        "fingertips, but knuckles on “the”; by beat-keeper"
+    )
+    assert tap_text(row, 2) == (
+        "3 of 4, “tern” of “lantern” in bar 1, strong, loud, fingertips, by beat-keeper"
+    )
+
+
+def test_what_is_no_line_is_not_described() -> None:
+    story = told("bump", "| x . . . . . . . |")
+    row = next(row for row in rows_of(story) if not row.line)
+    with pytest.raises(ValueError, match="only a line"):
+        describe(evolve(row.placed, item=None))
