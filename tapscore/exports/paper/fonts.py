@@ -1,6 +1,6 @@
 """The printed fonts: Atkinson Hyperlegible, and by glyph other open fonts where it lacks one.
 
-The second font is DejaVu Sans, which comes with matplotlib (which music21 brings); Arabic
+The second font is DejaVu Sans, in ``resources/fonts``, as no package brings it alone; Arabic
 letters have a font of their own, for DejaVu Sans lacks some of Urdu.  What none has is told,
 never printed as an empty box.
 """
@@ -14,14 +14,16 @@ from typing import Any
 
 from attrs import frozen
 
+from tapscore.resources import resource_path
+
 REGULAR, BOLD = "Tapscore-Regular", "Tapscore-Bold"
 SECOND_REGULAR, SECOND_BOLD = "Tapscore-Second-Regular", "Tapscore-Second-Bold"
 ARABIC_REGULAR, ARABIC_BOLD = "Tapscore-Arabic-Regular", "Tapscore-Arabic-Bold"
-_FILES = {
+_FILES: dict[str, tuple[str | None, str]] = {
     REGULAR: ("fontpkg_atkinson_hyperlegible", "files/AtkinsonHyperlegible-Regular.ttf"),
     BOLD: ("fontpkg_atkinson_hyperlegible", "files/AtkinsonHyperlegible-Bold.ttf"),
-    SECOND_REGULAR: ("matplotlib", "mpl-data/fonts/ttf/DejaVuSans.ttf"),
-    SECOND_BOLD: ("matplotlib", "mpl-data/fonts/ttf/DejaVuSans-Bold.ttf"),
+    SECOND_REGULAR: (None, "fonts/DejaVuSans.ttf"),
+    SECOND_BOLD: (None, "fonts/DejaVuSans-Bold.ttf"),
     ARABIC_REGULAR: ("fontpkg_ibm_plex_sans_arabic", "files/IBMPlexSansArabic-Regular.ttf"),
     ARABIC_BOLD: ("fontpkg_ibm_plex_sans_arabic", "files/IBMPlexSansArabic-Bold.ttf"),
 }
@@ -51,9 +53,11 @@ class Run:
 def font_path(name: str) -> Path | None:
     """File of a font; None where its package is not installed.
 
-    The package itself is not imported (matplotlib is slow to start).
+    Raises FileNotFoundError where the installation lacks a font of our own.
     """
     package, inside = _FILES[name]
+    if package is None:
+        return resource_path(inside)
     spec = find_spec(package)
     for folder in (spec.submodule_search_locations if spec else None) or ():
         path = Path(folder) / inside

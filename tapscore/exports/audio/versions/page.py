@@ -5,16 +5,17 @@ import json
 from collections.abc import Sequence
 from html import escape
 from itertools import groupby
+from string import Template
 
 from attrs import frozen
 
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.tags import one_line
-from tapscore.exports.audio.versions.page_parts import SCRIPT, STYLE
 from tapscore.exports.audio.versions.version import Kind, Version
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.model.words import printed
+from tapscore.resources import resource_path
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 
@@ -92,15 +93,19 @@ def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
     data = json.dumps([_data(entry) for entry in entries], ensure_ascii=False)
     safe = data.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
     language = escape(story.language or "en-GB", quote=True)
-    return _PAGE.format(
+    return Template(_file("page.html")).substitute(
         title=title,
         language=language,
         fonts=_fonts(),
-        style=STYLE,
+        style=_file("style.css"),
         groups="\n".join(parts),
         data=safe,
-        script=SCRIPT,
+        script=_file("script.js"),
     )
+
+
+def _file(name: str) -> str:
+    return resource_path(f"rehearsal_page/{name}").read_text("utf-8")
 
 
 def _kind_of(pair: tuple[int, PageEntry]) -> Kind:
@@ -175,55 +180,3 @@ def _fonts() -> str:
                 f"{weight};src:url(data:font/ttf;base64,{inside})}}"
             )
     return "\n".join(faces)
-
-
-_PAGE = """<!DOCTYPE html>
-<html lang="{language}">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{title}: rehearse</title>
-<style>
-{fonts}
-{style}
-</style>
-</head>
-<body>
-<header>
-<h1>{title}</h1>
-<p>Choose what to hear, then press Play. Nothing plays by itself.</p>
-</header>
-<main>
-<div class="choosing">
-{groups}
-</div>
-<section class="words" aria-labelledby="now">
-<h2 id="now">Nothing chosen yet</h2>
-<p id="trouble" role="alert" hidden></p>
-<ol id="rows"></ol>
-</section>
-</main>
-<footer>
-<audio id="sound" preload="none"></audio>
-<div class="bar">
-<button type="button" id="play" class="big" disabled>Play</button>
-<button type="button" id="back" disabled>Back 5 s</button>
-<button type="button" id="before" disabled>Line before</button>
-<button type="button" id="next" disabled>Next line</button>
-<button type="button" id="again" aria-pressed="false" disabled>Again and again: off</button>
-</div>
-<div class="bar">
-<label for="place">Where</label>
-<input id="place" type="range" min="0" max="1" step="0.1" value="0" disabled>
-<span id="time">0:00</span>
-</div>
-<p class="keys">Keys: space plays and pauses, left goes back 5 seconds, up and down go a line,
-L plays again and again.</p>
-</footer>
-<script>
-const entries = {data};
-{script}
-</script>
-</body>
-</html>
-"""
