@@ -14,7 +14,13 @@ from tapscore.checks.comfort import (
     warn_before_loud,
 )
 from tapscore.checks.curriculum import areas_spread, two_areas_a_line
-from tapscore.checks.felt.group import FELT_RULES
+from tapscore.checks.felt import (
+    clear_of_floor,
+    felt_jump,
+    felt_left_out,
+    felt_weak,
+    grain_known,
+)
 from tapscore.checks.hands import (
     bringer_hands_free,
     everyone_has_a_part,
@@ -54,7 +60,7 @@ from tapscore.checks.shape import (
     waits_are_there,
     waits_long_enough,
 )
-from tapscore.checks.today.group import TODAY_RULES
+from tapscore.checks.today import role_has_somebody
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -127,7 +133,17 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
     ("Curriculum", (two_areas_a_line.RULE, areas_spread.RULE)),
 )
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
-"""The usual check; what is felt is asked for apart (see ``felt.group``)."""
+"""The usual check."""
+FELT_LINE_RULES: tuple[Rule, ...] = (felt_jump.RULE, felt_weak.RULE, felt_left_out.RULE)
+FELT_RULES = (*FELT_LINE_RULES, clear_of_floor.RULE, grain_known.RULE)
+"""Run by ``tapscore check --felt``, by ``tapscore felt``, and by the editor after the usual ones.
+
+They ask the board's model, for which numpy and scipy must be loaded and a board worked out
+(some tenths of a second the first time).  Where no board is described, or no place is on it,
+they find nothing and load nothing.
+"""
+TODAY_RULES: tuple[Rule, ...] = (role_has_somebody.RULE,)
+"""Run by ``tapscore check --day``."""
 ALL_GROUPS = (*GROUPS, ("What is felt", FELT_RULES), ("Today", TODAY_RULES))
 ALL_RULES = (*RULES, *FELT_RULES, *TODAY_RULES)
 _IDS = tuple(each.id for each in ALL_RULES)

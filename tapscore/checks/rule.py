@@ -15,6 +15,8 @@ from tapscore.wording.about import About, Datum, LineName
 
 NO_SOURCE = "common practice, no source"
 HOUSE_RULE = "house rule"
+SHAPE_FROM_LINES = 6
+"""A first sketch of fewer lines is not told off for the shape that it still lacks."""
 
 
 @define(frozen=True, slots=False)
@@ -173,12 +175,3 @@ class Rule:
     def finding(self, each: Found) -> Finding:
         """What was found, as a finding of this rule."""
         return Finding(self.id, each.severity or self.severity, path=each.at, about=each.about)
-
-
-def example(lines: str, *, metre: str = "6/8", extra: str = "") -> str:
-    """A small story file around some lines, for a rule's examples."""
-    body = "".join(f"      {line}\n" for line in lines.strip("\n").split("\n"))
-    return (
-        f"tapscore: 1\ntitle: Example\nmetre: {metre}\n{extra}"
-        f"story:\n  - section: One\n    lines:\n{body}"
-    )

@@ -7,10 +7,10 @@ from math import floor
 from attrs import evolve
 
 from tapscore.checks.facts import LineFacts, line_facts
-from tapscore.checks.walk import edit_line, item_path
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.model.tempo import SLOWEST, Tempo
+from tapscore.model.walk import edit_line, item_path
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import SegmentKind
 

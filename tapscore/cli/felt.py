@@ -52,9 +52,9 @@ def run_felt(file: Path, folder: Path) -> int:
 
 def _show_found(opened: OpenedStory) -> None:
     """Print what the model finds in the story's lines; warnings about the board were given."""
-    from tapscore.checks.felt.group import LINE_RULES
+    from tapscore.checks.registry import FELT_LINE_RULES
 
-    codes = {each.id for each in LINE_RULES}
+    codes = {each.id for each in FELT_LINE_RULES}
     for finding in opened.findings:
         if finding.code in codes:
             click.echo(f"{finding.severity.value} [{finding.code}]")

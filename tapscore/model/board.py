@@ -1,6 +1,7 @@
 """The board seen from above: south-west corner at (0, 0), x to the east, y to the north."""
 
 from fractions import Fraction
+from math import hypot
 
 from attrs import frozen
 
@@ -11,6 +12,10 @@ class Point:
 
     x_mm: Fraction
     y_mm: Fraction
+
+    def distance_mm(self, other: "Point") -> float:
+        """How far it is to another point."""
+        return hypot(float(self.x_mm - other.x_mm), float(self.y_mm - other.y_mm))
 
 
 @frozen

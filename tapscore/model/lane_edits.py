@@ -176,6 +176,14 @@ def _marked(cell: Cell, mark: Mark) -> Cell:
     return evolve(cell, mark=mark) if mark.tapped else Cell(mark)
 
 
+def change_cells(lane: Lane, change: Callable[[Cell], Cell]) -> Lane:
+    """The lane with every cell changed."""
+    return Lane(
+        tuple(tuple(map(change, step)) for step in lane.pickup),
+        tuple(tuple(tuple(map(change, step)) for step in bar) for bar in lane.bars),
+    )
+
+
 def _event_cell(lane: Lane, event: int) -> Cell:
     return cell_at(lane, event_places(lane)[event])
 

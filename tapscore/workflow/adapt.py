@@ -12,7 +12,6 @@ from tapscore.checks.accepting import NOT_NEEDED
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
-from tapscore.checks.walk import written_items
 from tapscore.model.accepted import Acceptance
 from tapscore.model.edits import replace_item
 from tapscore.model.finding import StoryPath
@@ -21,6 +20,7 @@ from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.manner import USUAL, PartialManner
 from tapscore.model.story import Line, Story
 from tapscore.model.tempo import tempo_text
+from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
 from tapscore.workflow.adapt_amounts import Amount, adapted_line, adapted_manner

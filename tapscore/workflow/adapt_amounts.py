@@ -5,8 +5,8 @@ from itertools import pairwise
 
 from attrs import evolve, frozen
 
-from tapscore.checks.cells import change_cells
 from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
+from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre

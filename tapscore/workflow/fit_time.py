@@ -14,6 +14,7 @@ from tapscore.model.edits import duplicate_item, replace_item, with_prop
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Offer, RefrainUse, Story
 from tapscore.model.tempo import number_text
+from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import Share, running_time
 
@@ -118,14 +119,7 @@ def _next(story: Story, now: Share) -> tuple[_Choice, Share] | None:
 
 
 def _offers(story: Story) -> Iterator[tuple[StoryPath, Offer]]:
-    for number, section in enumerate(story.sections):
-        for index, item in enumerate(section.items):
-            if isinstance(item, Offer):
-                yield ("story", number, "lines", index), item
-    for refrain in story.refrains:
-        for index, item in enumerate(refrain.items):
-            if isinstance(item, Offer):
-                yield ("refrains", refrain.name, index), item
+    return ((path, item) for path, item in written_items(story) if isinstance(item, Offer))
 
 
 def _more_sets(story: Story) -> Iterator[_Choice]:

@@ -5,8 +5,8 @@ from attrs import evolve
 from tapscore.checks.metre import pickup_joins
 from tapscore.checks.props.props_are_used import used_props
 from tapscore.checks.rule import Scene
-from tapscore.checks.walk import line_at
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
+from tapscore.model.walk import line_at
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 

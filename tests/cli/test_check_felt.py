@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tapscore.checks.felt.group import BOARD_RULES, LINE_RULES
+from tapscore.checks.registry import FELT_RULES
 from tapscore.checks.rule import Rule
 from tapscore.cli.app import main
 
@@ -16,7 +16,7 @@ def _run(*words: str) -> str:
     return result.output
 
 
-@pytest.mark.parametrize("rule", [*LINE_RULES, *BOARD_RULES], ids=lambda rule: rule.id)
+@pytest.mark.parametrize("rule", FELT_RULES, ids=lambda rule: rule.id)
 def test_only_when_asked_for(tmp_path: Path, rule: Rule) -> None:
 
     file = tmp_path / "story.yaml"
@@ -27,9 +27,9 @@ def test_only_when_asked_for(tmp_path: Path, rule: Rule) -> None:
 
 def test_with_the_maps(tmp_path: Path) -> None:
     file = tmp_path / "story.yaml"
-    file.write_text(LINE_RULES[0].bad, encoding="utf-8")
+    file.write_text(FELT_RULES[0].bad, encoding="utf-8")
     said = _run("felt", str(file), "--out", str(tmp_path / "out"))
-    assert f"[{LINE_RULES[0].id}]" in said
+    assert f"[{FELT_RULES[0].id}]" in said
     assert "Relative, a model, not a measurement." in said
 
 

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
-from tapscore.checks.walk import written_items
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
+from tapscore.model.walk import written_items
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_file, read_text

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from tapscore.board.bodies import Body, bodies_on
-from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
+from tapscore.checks.examples import example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.board import Point
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity

@@ -5,14 +5,13 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
-from tapscore.checks.walk import edit_line
-from tapscore.checks.whole_example import whole_story
+from tapscore.checks.examples import whole_story
+from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.tempo import SLOWEST, Tempo
+from tapscore.model.walk import edit_line
 from tapscore.rhythm.unroll import story_manner
 
 

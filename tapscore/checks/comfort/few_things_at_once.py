@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
 

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.cells import without_accents
+from attrs import evolve
+
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line
 from tapscore.model.finding import Finding, Severity
+from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness
-from tapscore.model.story import Story
+from tapscore.model.story import Line, Story
+from tapscore.model.walk import edit_line
 
 PLAIN_TAPS_BEFORE = 3
 
@@ -25,7 +28,14 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
 
 
 def _fix(story: Story, finding: Finding) -> Story | None:
-    return edit_line(story, finding.path, without_accents)
+    return edit_line(story, finding.path, _without_accents)
+
+
+def _without_accents(line: Line) -> Line:
+    lane = line.lane
+    if lane is None:
+        return line
+    return evolve(line, lane=change_cells(lane, lambda cell: evolve(cell, accent=False)))
 
 
 _WORDS = "- words: soft and soft and soft it comes\n"

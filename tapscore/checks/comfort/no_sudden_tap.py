@@ -5,14 +5,14 @@ from itertools import pairwise
 
 from attrs import evolve
 
-from tapscore.checks.comfort.stages import stage_severity
-from tapscore.checks.comfort.warn_before_loud import CUE
+from tapscore.checks.comfort.warn_before_loud import CUE, stage_severity
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line
 
 _TOLERANCE = 1e-6
 

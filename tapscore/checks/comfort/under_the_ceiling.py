@@ -4,16 +4,17 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.cells import change_cells
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
-from tapscore.checks.walk import edit_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, Lane
+from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import USUAL, Manner
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import edit_line
 from tapscore.rhythm.unroll import unroll
 
 

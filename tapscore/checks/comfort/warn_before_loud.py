@@ -4,14 +4,15 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.comfort.stages import stage_severity
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, example, found
+from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line
+from tapscore.model.comfort import Stage
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line
 
 CUE = "lean in and whisper “ready?”"
 _TOLERANCE = 1e-6
@@ -36,6 +37,14 @@ def _find(
             level=after.first_level,
             stage=setting.comfort.stage_word,
         )
+
+
+def stage_severity(setting: Setting) -> Severity | None:
+    """Sudden loudness weighs less where only hands lie on the board; None as the rule says."""
+    gentle = setting.comfort.introduce_gently
+    if setting.comfort.stage is Stage.ON_A_TABLE and not gentle:
+        return Severity.ADVICE
+    return None
 
 
 def _fix(story: Story, finding: Finding) -> Story | None:

@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line
 from tapscore.model.curriculum import MOST_AREAS_A_LINE
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:

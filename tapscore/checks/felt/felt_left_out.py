@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.board.words import USUAL_WEAK_DB
-from tapscore.checks.felt.examples import TAPS, on_board
+from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.felt.examples import TAPS, on_board
+from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity

@@ -4,20 +4,20 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.cells import change_cells
+from tapscore.checks.examples import whole_story
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
-from tapscore.checks.walk import edit_line, line_at
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, TapDetail
+from tapscore.model.lane_edits import change_cells
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import edit_line, line_at
 from tapscore.rhythm.perform import EVERYONE
 
 
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
-    if len(setting.role_names) < 2:
+    if len(setting.bare.role_names) < 2:
         return
     for role, prop in _bringing(setting, facts.line).items():
         if role in facts.role_sec:
@@ -26,7 +26,7 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
 
 def _bringing(setting: Setting, line: Line) -> dict[str, str]:
     props = [entrance.prop for entrance in line.props_in] + list(line.props_out)
-    return {setting.bringer(prop): prop for prop in reversed(props)}
+    return {setting.bare.bringer(prop): prop for prop in reversed(props)}
 
 
 def _fix(story: Story, finding: Finding) -> Story | None:
@@ -34,7 +34,7 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     if line is None:
         return None
     busy = _bringing(setting, line)
-    free = [name for name in setting.role_names if name not in busy]
+    free = [name for name in setting.bare.role_names if name not in busy]
     own = [name for name in line.manner.by if name in free]
     tapping = own or [name for name in free if "tapper" in name or "beat" in name] or free
     if not tapping:

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
-from tapscore.checks.walk import written_items
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import without_role
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import written_items, written_manners
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -30,17 +30,15 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 def _named(story: Story, role: str) -> bool:
     """Whether anything, heard or not, says that the role does it."""
-    manners = [story.manner, *(section.manner for section in story.sections)]
     named = {prop.by for prop in story.props}
+    named.update(name for _, manner in written_manners(story) for name in manner.by)
     for _, item in written_items(story):
         if isinstance(item, Line):
-            manners.append(item.manner)
             named.update(item.done_by)
             for bar in item.lane.all_bars if item.lane else ():
                 named.update(
                     name for step in bar for cell in step if cell.detail for name in cell.detail.by
                 )
-    named.update(name for manner in manners for name in manner.by)
     return role in named
 
 

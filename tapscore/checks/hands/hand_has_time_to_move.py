@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts, Touch
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, example, found
-from tapscore.checks.setting import Setting, distance_cm
+from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
+from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 
 FASTEST_CM_A_SEC = 150.0
@@ -33,7 +34,7 @@ def _too_far(setting: Setting, one: Touch, other: Touch) -> bool:
     start, end = setting.spot(one.spot), setting.spot(other.spot)
     if start is None or end is None:
         return False
-    needs = SETTLING_SEC + distance_cm(start, end) / FASTEST_CM_A_SEC
+    needs = SETTLING_SEC + start.distance_mm(end) / 10 / FASTEST_CM_A_SEC
     return other.onset_sec - one.onset_sec < needs
 
 

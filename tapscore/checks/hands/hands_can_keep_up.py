@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, example, found
+from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.checks.slower import slowed
 from tapscore.model.finding import Finding, Severity

@@ -16,14 +16,13 @@ def works_elsewhere(role: str) -> bool:
 def job_counts(scene: Scene) -> Counter[str]:
     """How many things each role does in the story as it is told."""
     counts: Counter[str] = Counter()
-    setting = scene.setting
     for told in scene.told:
         counts.update(told.facts.role_sec.keys())
         if told.line.do is not None:
             counts.update(told.line.done_by)
         props = (*(e.prop for e in told.line.props_in), *told.line.props_out)
-        counts.update(setting.bringer(prop) for prop in props)
+        counts.update(scene.story.bringer(prop) for prop in props)
     for segment in scene.performance.segments:
         if segment.kind is SegmentKind.OFFER and segment.prop is not None:
-            counts[setting.bringer(segment.prop)] += 1
+            counts[scene.story.bringer(segment.prop)] += 1
     return counts

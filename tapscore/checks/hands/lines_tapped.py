@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
+from tapscore.checks.examples import example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 MANY_LINES = 4

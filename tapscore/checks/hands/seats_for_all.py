@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, example, found
+from tapscore.checks.examples import example
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 

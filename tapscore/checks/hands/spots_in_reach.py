@@ -6,9 +6,10 @@ from functools import partial
 from attrs import evolve
 
 from tapscore.board.bodies import REACH_MM
+from tapscore.checks.examples import example
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import Found, Rule, Scene, example, found
-from tapscore.checks.setting import Setting, distance_cm
+from tapscore.checks.rule import Found, Rule, Scene, found
+from tapscore.checks.setting import Setting
 from tapscore.model.edits import change_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
@@ -54,12 +55,12 @@ def _tapped(scene: Scene) -> dict[tuple[str, str], list[Told]]:
 
 def _away_cm(setting: Setting, role: str, spot: str) -> float | None:
     seat, point = setting.seat(role), setting.spot(spot)
-    return None if seat is None or point is None else distance_cm(seat, point)
+    return None if seat is None or point is None else seat.distance_mm(point) / 10
 
 
 def _near(setting: Setting, spot: str) -> tuple[str, ...]:
     """Roles that reach a spot, nearest first."""
-    away = {role: _away_cm(setting, role, spot) for role in setting.role_names}
+    away = {role: _away_cm(setting, role, spot) for role in setting.bare.role_names}
     reached = {r: cm for r, cm in away.items() if cm is not None and cm <= REACH_CM}
     return tuple(sorted(reached, key=lambda role: reached[role]))
 

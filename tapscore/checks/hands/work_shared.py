@@ -3,9 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
 LEAST_JOBS = 8

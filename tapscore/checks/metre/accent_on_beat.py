@@ -6,15 +6,16 @@ from functools import lru_cache
 
 from attrs import evolve
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, example, found
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line, item_path, line_at
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, LaneEvent, lane_events
 from tapscore.model.lane_edits import change_event
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line, item_path, line_at
 from tapscore.rhythm.unroll import unroll
 
 

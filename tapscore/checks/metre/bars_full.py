@@ -4,14 +4,15 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, example, found
+from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line, item_path, line_at
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Bar, Cell, Lane, Mark
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line, item_path, line_at
 from tapscore.rhythm.line_bars import bar_faults
 from tapscore.rhythm.unroll import unroll
 

@@ -5,20 +5,22 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Found, Rule, Scene, example, found
-from tapscore.checks.walk import written_items
+from tapscore.checks.examples import example
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.edits import change_line, change_section
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.story import Line, Story
+from tapscore.model.story import Story
 from tapscore.model.tempo import Tempo
+from tapscore.model.walk import written_manners
 
 SLOWEST_EASY = 40
 FASTEST_EASY = 150
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    for path, tempo in _tempos(scene.story):
-        for value in dict.fromkeys((tempo.start, tempo.last)):
+    for path, manner in written_manners(scene.story):
+        tempo = manner.tempo
+        for value in dict.fromkeys((tempo.start, tempo.last)) if tempo is not None else ():
             if not SLOWEST_EASY <= value <= FASTEST_EASY:
                 yield found(
                     (*path, "tempo"),
@@ -28,17 +30,6 @@ def _find(scene: Scene) -> Iterator[Found]:
                     slowest=SLOWEST_EASY,
                     fastest=FASTEST_EASY,
                 )
-
-
-def _tempos(story: Story) -> Iterator[tuple[StoryPath, Tempo]]:
-    if story.manner.tempo is not None:
-        yield (), story.manner.tempo
-    for index, section in enumerate(story.sections):
-        if section.manner.tempo is not None:
-            yield ("story", index), section.manner.tempo
-    for path, item in written_items(story):
-        if isinstance(item, Line) and item.manner.tempo is not None:
-            yield path, item.manner.tempo
 
 
 def _what(path: StoryPath) -> str:

@@ -7,14 +7,15 @@ from itertools import pairwise
 
 from attrs import evolve
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachPair, Found, Rule, Scene, example, found
+from tapscore.checks.rule import EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import edit_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Bar, Cell, Lane, Mark
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line
 from tapscore.rhythm.perform import perform
 
 _SILENT = (Mark.REST, Mark.HOLD)

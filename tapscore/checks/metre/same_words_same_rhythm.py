@@ -5,12 +5,13 @@ from fractions import Fraction
 
 from attrs import evolve
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts, Told, plain
-from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, example, found
-from tapscore.checks.walk import edit_line, item_path
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import edit_line, item_path
 from tapscore.rhythm.unroll import Placed, unroll
 
 LEAST_SYLLABLES = 3

@@ -5,8 +5,9 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
+from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, example, found
+from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.metre import Metre, beat_strength
@@ -22,7 +23,7 @@ _MARKS = ".,;:!?-–—…‘’“”'\"()"
 
 
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
-    if facts.line.lane is None or not (setting.language or "en").casefold().startswith("en"):
+    if facts.line.lane is None or not (setting.bare.language or "en").casefold().startswith("en"):
         return
     places = {e.syllable: e.position_beats for e in facts.events if e.syllable is not None}
     start = 0
@@ -46,7 +47,7 @@ def _reversed_at(
     metre: Metre,
 ) -> tuple[int, int] | None:
     """A heavy and a light syllable side by side of which the light one stands stronger."""
-    for one, other in pairwise(enumerate(_stresses(letters, setting.glossary))):
+    for one, other in pairwise(enumerate(_stresses(letters, setting.bare.glossary))):
         if {one[1], other[1]} != {0, 1}:
             continue
         heavy, light = (one[0], other[0]) if one[1] else (other[0], one[0])

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.cautions import CAUTION_PAGE, hinted_cautions
+from tapscore.checks.examples import whole_story
 from tapscore.checks.rule import Found, Rule, Scene, found
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import with_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import with_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -23,7 +23,7 @@ def _find(scene: Scene) -> Iterator[Found]:
         seen.add(segment.path)
         seconds = segment.turns * segment.turn_sec
         if seconds > LONGEST_SEC:
-            sets = _sets(scene.setting.pupils, segment)
+            sets = _sets(scene.story.pupil_count, segment)
             yield found(
                 (*segment.path, "offer"),
                 case="more" if sets else "shorter",

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
-from tapscore.checks.walk import written_items
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import without_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Offer, Story
+from tapscore.model.walk import written_items
 
 
 def used_props(story: Story) -> frozenset[str]:

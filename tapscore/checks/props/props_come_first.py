@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.props.coming_and_going import Move, prop_moves
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
-from tapscore.checks.walk import edit_line, item_path, section_items
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.edits import item_at
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Entrance, Line, Offer, Story
+from tapscore.model.walk import edit_line, item_path, section_items
 
 _CASES = {
     Move.OFFERED_BEFORE: "offered",

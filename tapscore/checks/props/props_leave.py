@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.props.coming_and_going import Move, prop_moves
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.walk import edit_line, section_items
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import edit_line, section_items
 
 
 def _find(scene: Scene) -> Iterator[Found]:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, example, found
-from tapscore.checks.walk import written_items
+from tapscore.checks.examples import example
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Wait
+from tapscore.model.walk import written_items
 
 
 def _find(scene: Scene) -> Iterator[Found]:

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
 MOST_LINES = 10

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.finding import Severity
 
 

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
-from tapscore.checks.whole_example import whole_story
+from tapscore.checks.examples import whole_story
+from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
 LONGEST_WITHOUT = 4

@@ -4,13 +4,12 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
-from tapscore.checks.walk import edit_line
-from tapscore.checks.whole_example import whole_story
+from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.model.walk import edit_line
 
 START = "show that the story begins, in the same way every time"
 FINISH = "show that the story is finished, in the same way every time"

@@ -5,9 +5,8 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Found, Rule, Scene, found
-from tapscore.checks.shape.sizes import SHAPE_FROM_LINES
-from tapscore.checks.whole_example import whole_story
+from tapscore.checks.examples import whole_story
+from tapscore.checks.rule import SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Section, Story, Wait
 from tapscore.rhythm.performance import SegmentKind

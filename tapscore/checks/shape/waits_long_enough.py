@@ -5,12 +5,13 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.rule import Found, Rule, Scene, example, found
+from tapscore.checks.examples import example
+from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.setting import setting_of
-from tapscore.checks.walk import item_path, written_items
 from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
+from tapscore.model.walk import item_path, written_items
 
 _USUAL_SEC = Fraction(10)
 

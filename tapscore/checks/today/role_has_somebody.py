@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from tapscore.checks.examples import whole_story
 from tapscore.checks.hands.jobs import job_counts
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.checks.whole_example import whole_story
 from tapscore.model.day import staff_of
 from tapscore.model.finding import Severity
 

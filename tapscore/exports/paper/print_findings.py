@@ -7,6 +7,7 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.pages import REACH_MM, Paper
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Item, Line, Offer, Story, Wait
+from tapscore.model.walk import written_items
 
 
 def print_findings(story: Story) -> tuple[Finding, ...]:
@@ -39,7 +40,7 @@ def _lanes(story: Story) -> tuple[Finding, ...]:
             "Tell whoever has the card that taps begin at the left.",
             path,
         )
-        for path, item in _story_items(story)
+        for path, item in written_items(story)
         if isinstance(item, Line) and item.lane and fonts.right_to_left(item.words)
     )
 
@@ -74,30 +75,17 @@ def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
             yield ("board",), name
     for refrain in story.refrains:
         yield ("refrains", refrain.name), refrain.name
-        yield from _items(refrain.items, ("refrains", refrain.name))
     for index, section in enumerate(story.sections):
         yield ("story", index, "section"), section.title
-        yield from _items(section.items, ("story", index, "lines"))
+    for path, item in written_items(story):
+        for said in filter(None, _item_texts(item)):
+            yield path, said
 
 
-def _story_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
-    for refrain in story.refrains:
-        for index, item in enumerate(refrain.items):
-            yield ("refrains", refrain.name, index), item
-    for number, section in enumerate(story.sections):
-        for index, item in enumerate(section.items):
-            yield ("story", number, "lines", index), item
-
-
-def _items(items: tuple[Item, ...], path: StoryPath) -> Iterator[tuple[StoryPath, str]]:
-    for index, item in enumerate(items):
-        here = (*path, index)
-        if isinstance(item, Line):
-            for text in (item.words, item.do, item.warn_first, item.look_for):
-                if text:
-                    yield here, text
-        elif isinstance(item, Wait | Offer) and item.look_for:
-            yield here, item.look_for
+def _item_texts(item: Item) -> tuple[str | None, ...]:
+    if isinstance(item, Line):
+        return item.words, item.do, item.warn_first, item.look_for
+    return (item.look_for,) if isinstance(item, Wait | Offer) else ()
 
 
 def _where(text: str) -> str:

@@ -1,13 +1,14 @@
 """The story as it is told today: the same words and taps, other people."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from attrs import evolve
 
-from tapscore.checks.cells import change_cells
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell
-from tapscore.model.story import Item, Line, Prop, Story
+from tapscore.model.lane_edits import change_cells
+from tapscore.model.story import Line, Prop, Story
+from tapscore.model.walk import change_lines
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance
 from tapscore.workflow.today.jobs import Job, JobKind
@@ -49,7 +50,7 @@ def arranged(
         return evolve(line, manner=manner, lane=lane, done_by=done_by)
 
     return evolve(
-        _with_lines(story, line_today),
+        change_lines(story, line_today),
         roles=tuple(role for role in story.roles if role.name in hosts),
         props=tuple(
             evolve(prop, by=bringing.get(prop.name, host_of.get(by, by)))
@@ -81,23 +82,3 @@ def _replaced(
     if here:
         return here
     return (taker,) if taker is not None else names
-
-
-def _with_lines(story: Story, change: Callable[[StoryPath, Line], Line]) -> Story:
-    def items(path: StoryPath, found: tuple[Item, ...]) -> tuple[Item, ...]:
-        return tuple(
-            change((*path, index), item) if isinstance(item, Line) else item
-            for index, item in enumerate(found)
-        )
-
-    return evolve(
-        story,
-        refrains=tuple(
-            evolve(refrain, items=items(("refrains", refrain.name), refrain.items))
-            for refrain in story.refrains
-        ),
-        sections=tuple(
-            evolve(section, items=items(("story", index, "lines"), section.items))
-            for index, section in enumerate(story.sections)
-        ),
-    )

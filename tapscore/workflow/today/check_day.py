@@ -4,9 +4,8 @@ from pathlib import Path
 
 from attrs import evolve
 
-from tapscore.checks.registry import check
+from tapscore.checks.registry import TODAY_RULES, check
 from tapscore.checks.rule import Scene
-from tapscore.checks.today.group import TODAY_RULES
 from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.day_file import read_day

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from tapscore.checks.hands.hands_can_keep_up import SHORTEST_SEC
 from tapscore.checks.hands.spots_in_reach import REACH_CM
-from tapscore.checks.setting import distance_cm, setting_of
+from tapscore.checks.setting import setting_of
 from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
@@ -82,7 +82,7 @@ def _too_far(story: Story, role: str, job: Job) -> bool:
     if seat is None:
         return False
     spots = [setting.spot(name) for name in {tap.spot for tap in job.taps}]
-    return any(spot is not None and distance_cm(seat, spot) > REACH_CM for spot in spots)
+    return any(spot is not None and seat.distance_mm(spot) / 10 > REACH_CM for spot in spots)
 
 
 def _too_fast(hands: Hands, role: str, job: Job) -> bool:

@@ -3,8 +3,7 @@
 import pytest
 from attrs import evolve
 
-from tapscore.checks.accepting import accept
-from tapscore.checks.places import place_name, same_place
+from tapscore.checks.accepting import accept, place_name, same_place
 from tapscore.checks.registry import RULES, check, check_story
 from tapscore.checks.rule import Rule, Scene
 from tapscore.model.accepted import Acceptance

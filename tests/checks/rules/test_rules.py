@@ -7,9 +7,9 @@ from hypothesis import given, settings
 
 from tapscore.checks.registry import RULES, check, mended
 from tapscore.checks.rule import Rule, Scene
-from tapscore.checks.walk import written_items
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story

@@ -11,10 +11,10 @@ from tapscore.checks.facts import LineFacts, forget_facts
 from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
-from tapscore.checks.walk import written_items
 from tapscore.model.edits import delete_item, duplicate_item, move_item, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
+from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import LineName

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from tapscore.checks.examples import example
 from tapscore.checks.metre.stress_on_beat import RULE
-from tapscore.checks.rule import Scene, example
+from tapscore.checks.rule import Scene
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_file, read_text
 

@@ -4,9 +4,8 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from tapscore.checks.registry import check
+from tapscore.checks.registry import TODAY_RULES, check
 from tapscore.checks.rule import Scene
-from tapscore.checks.today.group import TODAY_RULES
 from tapscore.checks.today.role_has_somebody import BAD_DAY, RULE
 from tapscore.cli.app import main
 from tapscore.model.day import Day

@@ -4,36 +4,23 @@ from fractions import Fraction
 
 from attrs import evolve
 
+from tapscore.model.finding import StoryPath
 from tapscore.model.manner import USUAL, PartialManner
-from tapscore.model.story import Item, Line, Story
+from tapscore.model.story import Story
 from tapscore.model.tempo import Tempo
+from tapscore.model.walk import change_manners
 
 
 def slowed(story: Story, share: Fraction) -> Story:
     """The story with every tempo times ``share``; waits keep their seconds."""
     if share == 1:
         return story
-    usual = story.manner.tempo or USUAL.tempo
-    return evolve(
-        story,
-        manner=evolve(story.manner, tempo=_scaled(usual, share)),
-        sections=tuple(
-            evolve(s, manner=_manner(s.manner, share), items=_items(s.items, share))
-            for s in story.sections
-        ),
-        refrains=tuple(evolve(r, items=_items(r.items, share)) for r in story.refrains),
-    )
 
+    def slower(path: StoryPath, manner: PartialManner) -> PartialManner:
+        tempo = manner.tempo or (USUAL.tempo if path == () else None)
+        return manner if tempo is None else evolve(manner, tempo=_scaled(tempo, share))
 
-def _items(items: tuple[Item, ...], share: Fraction) -> tuple[Item, ...]:
-    return tuple(
-        evolve(item, manner=_manner(item.manner, share)) if isinstance(item, Line) else item
-        for item in items
-    )
-
-
-def _manner(manner: PartialManner, share: Fraction) -> PartialManner:
-    return evolve(manner, tempo=_scaled(manner.tempo, share)) if manner.tempo else manner
+    return change_manners(story, slower)
 
 
 def _scaled(tempo: Tempo, share: Fraction) -> Tempo:

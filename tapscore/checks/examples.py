@@ -1,4 +1,32 @@
-"""A whole small story in which no rule finds anything; rules spoil one thing in it."""
+"""Story files for the examples of rules: a few lines, lines on a board, a whole small story."""
+
+
+def example(lines: str, *, metre: str = "6/8", extra: str = "") -> str:
+    """A small story file around some lines, for a rule's examples."""
+    body = "".join(f"      {line}\n" for line in lines.strip("\n").split("\n"))
+    return (
+        f"tapscore: 1\ntitle: Example\nmetre: {metre}\n{extra}"
+        f"story:\n  - section: One\n    lines:\n{body}"
+    )
+
+
+TAPS = '- words: Row the lan-tern\n  lane: "| X . x X . x |"'
+
+
+def on_board(
+    lines: str, *, places: str, grain: str = "long", gap_mm: int = 60, spots: str = ""
+) -> str:
+    """An example on a sheet of 4 mm that is described; ``places`` as in a story file."""
+    return example(
+        lines,
+        extra=(
+            "loudness: medium\nstroke: fingertips\nspot: middle\n"
+            "board:\n  size_cm: [120, 90]\n"
+            f"  sheet: {{wood: birch, thickness_mm: 4, plies: 3, grain: {grain}}}\n"
+            f"  gap_mm: {gap_mm}\n  spots: {{middle: [60, 45]{spots}}}\n  places: {{{places}}}\n"
+        ),
+    )
+
 
 WHOLE = """\
 tapscore: 1

@@ -1,0 +1,109 @@
+"""The items of a story as they are written, each with its path, and edits of one or of all."""
+
+from collections.abc import Callable, Iterator
+
+from attrs import evolve
+
+from tapscore.model.edits import Items, change_line, item_at
+from tapscore.model.finding import StoryPath
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Item, Line, Story
+
+
+def item_lists(story: Story) -> Iterator[tuple[StoryPath, Items]]:
+    """Every list of items with its path: the refrains' first, then the sections'."""
+    for refrain in story.refrains:
+        yield ("refrains", refrain.name), refrain.items
+    for number, section in enumerate(story.sections):
+        yield ("story", number, "lines"), section.items
+
+
+def written_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
+    """Every item with its path: the refrains' first, then the sections'."""
+    for path, items in item_lists(story):
+        for index, item in enumerate(items):
+            yield (*path, index), item
+
+
+def written_manners(story: Story) -> Iterator[tuple[StoryPath, PartialManner]]:
+    """The manner of the story, of each section and of each line, with the path it stands at."""
+    yield (), story.manner
+    for number, section in enumerate(story.sections):
+        yield ("story", number), section.manner
+    for path, item in written_items(story):
+        if isinstance(item, Line):
+            yield path, item.manner
+
+
+def section_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
+    """Every item of the sections with its path."""
+    return ((path, item) for path, item in written_items(story) if path[0] == "story")
+
+
+def change_lists(story: Story, change: Callable[[StoryPath, Items], Items]) -> Story:
+    """The story with every list of items changed; ``change`` is given its path and the items."""
+    new = {path: change(path, items) for path, items in item_lists(story)}
+    refrains = tuple(evolve(r, items=new["refrains", r.name]) for r in story.refrains)
+    sections = tuple(
+        evolve(section, items=new["story", number, "lines"])
+        for number, section in enumerate(story.sections)
+    )
+    return evolve(story, refrains=refrains, sections=sections)
+
+
+def change_lines(story: Story, change: Callable[[StoryPath, Line], Line]) -> Story:
+    """The story with every line changed; ``change`` is given its path and the line."""
+
+    def in_list(path: StoryPath, items: Items) -> Items:
+        return tuple(
+            change((*path, index), item) if isinstance(item, Line) else item
+            for index, item in enumerate(items)
+        )
+
+    return change_lists(story, in_list)
+
+
+def change_manners(
+    story: Story, change: Callable[[StoryPath, PartialManner], PartialManner]
+) -> Story:
+    """The story with its manner, and those of its sections and lines, changed."""
+
+    def in_line(path: StoryPath, line: Line) -> Line:
+        return evolve(line, manner=change(path, line.manner))
+
+    story = change_lines(story, in_line)
+    sections = tuple(
+        evolve(section, manner=change(("story", number), section.manner))
+        for number, section in enumerate(story.sections)
+    )
+    return evolve(story, manner=change((), story.manner), sections=sections)
+
+
+def item_path(path: StoryPath) -> StoryPath | None:
+    """The path of the item that a path lies in; None where it lies in none."""
+    match path:
+        case ("story", int(), "lines", int(), *_):
+            return path[:4]
+        case ("refrains", str(), int(), *_):
+            return path[:3]
+    return None
+
+
+def line_at(story: Story, path: StoryPath) -> Line | None:
+    """The line at (or above) ``path``; None where there is none."""
+    at = item_path(path)
+    if at is None:
+        return None
+    try:
+        item = item_at(story, at)
+    except KeyError:
+        return None
+    return item if isinstance(item, Line) else None
+
+
+def edit_line(story: Story, path: StoryPath, change: Callable[[Line], Line]) -> Story | None:
+    """The story with the line at (or above) ``path`` changed; None where there is none."""
+    at = item_path(path)
+    if at is None or line_at(story, path) is None:
+        return None
+    return change_line(story, at, change)
