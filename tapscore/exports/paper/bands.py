@@ -27,6 +27,8 @@ class Band:
     with_next: bool = False
     """Whether it must not be the last on its side."""
     bookmark: str | None = None
+    again: "Band | None" = None
+    """What comes once more above it where it is the first on a further side."""
 
     def at(self, x: float, y: float) -> tuple[Block, ...]:
         """Its blocks with their top left corner at (x, y)."""

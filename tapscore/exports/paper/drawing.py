@@ -77,14 +77,26 @@ Element = Text | Shape | Panel | Rule
 
 
 @frozen
+class Cell:
+    """Where a block stands in a table."""
+
+    table: int
+    """Which table of the document."""
+    row: int
+    scope: str = ""
+    """For a head (TH): Column or Row."""
+
+
+@frozen
 class Block:
-    """Elements that belong together: a heading, a paragraph, a picture."""
+    """Elements that belong together: a heading, a paragraph, a picture, a table's cell."""
 
     tag: str
-    """PDF structure type (H1, H2, P, Figure), or Artifact for mere decoration."""
+    """PDF structure type (H1, H2, P, Figure, TH, TD), or Artifact for mere decoration."""
     elements: tuple[Element, ...]
     alt: str = ""
     """For a picture: what it says, in words."""
+    cell: Cell | None = None
 
 
 @frozen
@@ -149,7 +161,7 @@ def moved(element: Element, dx: float, dy: float) -> Element:
 
 def moved_block(block: Block, dx: float, dy: float) -> Block:
     """Give the same block elsewhere on the page."""
-    return Block(block.tag, tuple(moved(e, dx, dy) for e in block.elements), block.alt)
+    return evolve(block, elements=tuple(moved(e, dx, dy) for e in block.elements))
 
 
 def extent(element: Element) -> tuple[float, float, float, float]:

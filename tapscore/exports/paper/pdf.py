@@ -92,6 +92,8 @@ class _Writer:
         )
         self._whole_ref = self._document.Reference(self._whole)
         self._kids: list[Any] = []
+        self._groups: dict[tuple[int, ...], tuple[Any, Any, list[Any]]] = {}
+        """Tables and their rows: element, reference, children."""
         self._parents: list[Any] = []
         self._pen = Pen(canvas)
 
@@ -129,11 +131,12 @@ class _Writer:
                 self._marked(f"/{tag} <</MCID {len(owners)}{spoken}>> BDC", group, after)
                 kids.append(len(owners))
                 owners.append(None)
-            owner = self._element(block, page_ref, kids)
+            parent, siblings = self._home(block)
+            owner = self._element(block, page_ref, kids, parent)
             for span in spans:
                 span.dict["P"] = owner
             owners[first:] = [span or owner for span in owners[first:]]
-            self._kids.append(owner)
+            siblings.append(owner)
         name = self._document.thisPageName()
         canvas.showPage()
         finished = self._document.idToObject[name]
@@ -147,6 +150,8 @@ class _Writer:
         pdfdoc, document = self._pdfdoc, self._document
         pairs = [item for pair in enumerate(self._parents) for item in pair]
         self._whole.dict["K"] = pdfdoc.PDFArray(self._kids)
+        for element, _, kids in self._groups.values():
+            element.dict["K"] = pdfdoc.PDFArray(kids)
         self._root.dict["K"] = self._whole_ref
         self._root.dict["ParentTree"] = document.Reference(
             pdfdoc.PDFDictionary({"Nums": pdfdoc.PDFArray(pairs)})
@@ -199,15 +204,44 @@ class _Writer:
         span.dict["K"] = pdfdoc.PDFArray(range(first, len(owners)))
         return span
 
-    def _element(self, block: Block, page_ref: Any, kids: list[Any]) -> Any:
+    def _home(self, block: Block) -> tuple[Any, list[Any]]:
+        """The element that a block's own stands in, and that one's children so far."""
+        if block.cell is None:
+            return self._whole_ref, self._kids
+        table = self._group("Table", (block.cell.table,), self._whole_ref, self._kids)
+        return self._group("TR", (block.cell.table, block.cell.row), *table)
+
+    def _group(
+        self, tag: str, place: tuple[int, ...], parent: Any, siblings: list[Any]
+    ) -> tuple[Any, list[Any]]:
+        if place not in self._groups:
+            pdfdoc = self._pdfdoc
+            element = pdfdoc.PDFDictionary(
+                {
+                    "Type": pdfdoc.PDFName("StructElem"),
+                    "S": pdfdoc.PDFName(tag),
+                    "P": parent,
+                }
+            )
+            reference = self._document.Reference(element)
+            siblings.append(reference)
+            self._groups[place] = (element, reference, [])
+        _, reference, kids = self._groups[place]
+        return reference, kids
+
+    def _element(self, block: Block, page_ref: Any, kids: list[Any], parent: Any) -> Any:
         pdfdoc = self._pdfdoc
         entries = {
             "Type": pdfdoc.PDFName("StructElem"),
             "S": pdfdoc.PDFName(block.tag),
-            "P": self._whole_ref,
+            "P": parent,
             "Pg": page_ref,
             "K": pdfdoc.PDFArray(kids),
         }
+        if block.cell and block.cell.scope:
+            entries["A"] = pdfdoc.PDFDictionary(
+                {"O": pdfdoc.PDFName("Table"), "Scope": pdfdoc.PDFName(block.cell.scope)}
+            )
         if block.alt:
             entries["Alt"] = pdfdoc.PDFString(block.alt)
             boxes = [extent(element) for element in block.elements]

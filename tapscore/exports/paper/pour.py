@@ -22,6 +22,8 @@ def pour(
     rest = list(bands)
     while True:
         number = len(sides)
+        if number and rest and rest[0].again is not None:
+            rest.insert(0, rest[0].again)
         if not rest or _height(rest) <= last_room(number) + 0.01:
             sides.append(rest)
             return sides
