@@ -26,6 +26,12 @@ class Grid:
     heads: tuple[str, ...] = field(repr=False)
     rows: tuple[tuple[str, ...], ...] = field(repr=False)
 
+    @property
+    def lines(self) -> tuple[tuple[str, ...], ...]:
+        """The heads and the rows, with no cell empty."""
+        given = (self.heads, *self.rows)
+        return tuple(tuple(cell if cell.strip() else NOTHING for cell in row) for row in given)
+
 
 @frozen
 class ToFill:
@@ -33,6 +39,10 @@ class ToFill:
 
     label: str = field(repr=False)
     lines: int = 1
+
+
+NOTHING = "–"
+"""Stands in an empty cell, so that a table has a cell everywhere."""
 
 
 Part = Heading | Words | Grid | ToFill

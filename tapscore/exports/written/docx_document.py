@@ -78,7 +78,7 @@ def _add_grid(made: "Docx", grid: Grid) -> None:
 
     table = made.add_table(rows=0, cols=len(grid.heads))
     table.style = "Table Grid"
-    for number, row in enumerate((grid.heads, *grid.rows)):
+    for number, row in enumerate(grid.lines):
         cells = table.add_row().cells
         for place, text in enumerate(row):
             run = cells[place].paragraphs[0].add_run(_plain(text))

@@ -82,7 +82,7 @@ def _grid(grid: Grid, wide: float, tables: "count[int]") -> list[Band]:
     made: list[Band] = []
     for first in range(0, max(others, 1), most):
         chosen = range(first + 1, min(first + most, others) + 1)
-        part = [(row[0], *(row[i] for i in chosen)) for row in (grid.heads, *grid.rows)]
+        part = [(row[0], *(row[i] for i in chosen)) for row in grid.lines]
         columns = [names, *[(wide - names) / max(min(most, others), 1)] * len(chosen)]
         made += _table(part, columns, next(tables))
     return made

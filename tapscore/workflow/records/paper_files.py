@@ -1,0 +1,85 @@
+"""Papers of a record written to files: readable by whoever has them, and said to be so."""
+
+from pathlib import Path
+
+from tapscore.disc.whole import write_whole_bytes
+from tapscore.exports.written.document import Document
+from tapscore.records.edits import long_date
+from tapscore.records.model import ClassRecord
+from tapscore.records.notes_table import written_out
+from tapscore.records.way_in import WAY_IN
+
+ENDINGS = (".pdf", ".docx")
+READABLE = (
+    "Whoever has this file can read it. Keep it where your school keeps such papers, and delete it"
+    " when it is not needed."
+)
+EVERYTHING = ("way in and terms.txt", "notes.csv")
+
+
+def write_paper(document: Document, path: Path) -> str:
+    """Write a document as its name's ending says; gives what could not be printed, if any.
+
+    Raises ValueError for another ending, OSError if it can't be written.
+    """
+    ending = path.suffix.casefold()
+    if ending == ".docx":
+        from tapscore.exports.written.docx_document import docx_document
+
+        write_whole_bytes(path, docx_document(document))
+        return ""
+    if ending != ".pdf":
+        raise ValueError(f"{path.name}: end the name with .pdf or .docx.")
+    from tapscore.exports.written.pdf_document import not_printed, pdf_document
+
+    write_whole_bytes(path, pdf_document(document))
+    lost = not_printed(document)
+    if not lost:
+        return ""
+    return (
+        f"The printed letters lack {' '.join(lost[:12])}: they are left out of the PDF."
+        " Make a DOCX: it has them all."
+    )
+
+
+def write_everything(record: ClassRecord, folder: Path) -> tuple[Path, ...]:
+    """Write all that a record holds as plain text and as a table, readable anywhere.
+
+    Raises FileExistsError if one of the files is there, OSError if one can't be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    paths = tuple(folder / name for name in EVERYTHING)
+    for path in paths:
+        if path.exists():
+            raise FileExistsError(17, "a file of that name is there", str(path))
+    for path, text in zip(paths, (as_text(record), written_out(record)), strict=True):
+        write_whole_bytes(path, text.encode("utf-8", "replace"))
+    return paths
+
+
+def as_text(record: ClassRecord) -> str:
+    """Everything but the notes, as text."""
+    lines = [record.label, ""]
+    if record.keep_until:
+        lines.append(f"To be kept until {long_date(record.keep_until)}")
+    if record.next_story:
+        lines += ["What the next story should keep:", record.next_story, ""]
+    for pupil in record.pupils:
+        lines.append(f"{pupil.mark}{f', place {pupil.place}' if pupil.place else ''}")
+        lines += [
+            f"  {each.label}: {pupil.way(each.key)}" for each in WAY_IN if pupil.way(each.key)
+        ]
+        for term in pupil.terms:
+            lines.append(f"  {long_date(term.begins)} to {long_date(term.ends)}, {term.story}")
+            lines += [
+                f"    {label}: {text}"
+                for label, text in (
+                    ("Intended outcome", term.outcome),
+                    ("Next steps", term.next_step),
+                    ("Parent’s or carer’s words", term.parent_line),
+                    ("Kept", term.kept),
+                )
+                if text
+            ]
+        lines.append("")
+    return "\n".join(lines)
