@@ -20,13 +20,13 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.printing.paper_fields import PaperFields
-from tapscore.gui.printing.papers import CARDS
 from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.workflow.export_story import Exported, export_story, planned
+from tapscore.workflow.papers import CARDS
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 

@@ -31,7 +31,6 @@ from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.hold_details import HoldDetails, SectionDetails
 from tapscore.gui.editor.line_details import LineDetails
-from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.felt.details import FeltDetails
@@ -57,6 +56,7 @@ from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
+from tapscore.screen.rows import RowKind
 from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way
 

@@ -6,13 +6,13 @@ from attrs import evolve
 from PySide6.QtGui import QGuiApplication
 
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.rows import Row
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.tap_in import TapInDialog
 from tapscore.model.lane_edits import event_places, free_place_after
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.story import Offer, RefrainUse
+from tapscore.screen.rows import Row
 
 
 class RowCommands:

@@ -51,9 +51,9 @@ def timed_ms(do: Callable[[], object], times: int) -> float:
 def mixing() -> None:
     """From F5 to sound, and to the end of the mix."""
     from tapscore.exports.audio.guide import audio_guide
-    from tapscore.gui.listening.render import fill, new_sound, place_sounds, story_factor
-    from tapscore.gui.listening.stretch import Going, stretch_from
     from tapscore.rhythm.perform import perform
+    from tapscore.screen.passage import Going, passage_from
+    from tapscore.screen.passage_sound import fill, new_sound, place_sounds, story_factor
 
     story = read_text(STORY).story
     assert story is not None
@@ -61,14 +61,14 @@ def mixing() -> None:
 
     def listen(going: Going) -> float:
         begin = time.perf_counter()
-        stretch = stretch_from(perform(story), going, 0, count_in=True)
-        assert stretch is not None
-        sounds = place_sounds(story, stretch, None)
-        sound = new_sound(sounds, loops=stretch.loops)
+        passage = passage_from(perform(story), going, 0, count_in=True)
+        assert passage is not None
+        sounds = place_sounds(story, passage, None)
+        sound = new_sound(sounds, loops=passage.loops)
         fill(
             sound,
             sounds,
-            story_factor(story, stretch),
+            story_factor(story, passage),
             lambda: ready.append((time.perf_counter() - begin) * 1000),
         )
         return sound.lines_sec

@@ -8,9 +8,9 @@ from PySide6.QtGui import QAccessible, QAccessibleInterface, QPainter, QPixmap
 from PySide6.QtWidgets import QTableView, QWidget
 
 from tapscore.gui.commands import COMMANDS
-from tapscore.gui.editor.rows import tap_text, tapped_words
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS, HIGH_CONTRAST, Inks
+from tapscore.screen.rows import tap_text, tapped_words
 
 
 def _linear(part: int) -> float:

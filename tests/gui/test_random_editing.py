@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QApplication
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.rows import Row, rows_of
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.model.story import Line
 from tapscore.resources import demo_stories
+from tapscore.screen.rows import Row, rows_of
 from tapscore.storyfile.read import read_file, read_text
 
 ROW = st.integers(0, 40)

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.editor.row_geometry import Sizes, line_layout, words_top
-from tapscore.gui.editor.rows import RowKind
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.panels.story_panel import StoryPanel
@@ -20,6 +19,7 @@ from tapscore.model.board import Point
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, RefrainUse
 from tapscore.model.strokes import Stroke
+from tapscore.screen.rows import RowKind
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_file
 from tests.gui.answers import Answers

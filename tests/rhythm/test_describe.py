@@ -5,7 +5,6 @@ from fractions import Fraction
 import pytest
 from attrs import evolve
 
-from tapscore.gui.editor.rows import row_text, rows_of, tap_text, tapped_words
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story
@@ -13,6 +12,7 @@ from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.describe import Description, describe
 from tapscore.rhythm.perform import perform
+from tapscore.screen.rows import row_text, rows_of, tap_text, tapped_words
 from tapscore.storyfile.lane_text import Names, parse_lane
 
 ROLES = ("leader", "beat-keeper", "helper")

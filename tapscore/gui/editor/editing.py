@@ -6,7 +6,6 @@ from fractions import Fraction
 from attrs import evolve
 
 from tapscore.gui.document import Document
-from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.model import edits, lane_edits
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
@@ -14,6 +13,7 @@ from tapscore.model.lane_edits import CellPlace
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
+from tapscore.screen.rows import Row, RowKind
 from tapscore.workflow.fitting import next_rhythm, retyped
 
 

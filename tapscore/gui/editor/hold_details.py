@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QSpinBo
 
 from tapscore.gui.editor.detail_fields import fill, words_of
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.rows import Row
 from tapscore.model.loudness import WORDS, parse_swell, swell_text
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.model.story import Offer, Wait
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
+from tapscore.screen.rows import Row
 
 AS_STORY = "as the story says"
 

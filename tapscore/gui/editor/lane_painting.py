@@ -8,7 +8,7 @@ from tapscore.gui.editor.lane_layout import PlacedCell, Strip
 from tapscore.gui.editor.mark_painting import outline, tap_outline
 from tapscore.gui.editor.row_brush import RowBrush
 from tapscore.gui.editor.row_geometry import text_width
-from tapscore.gui.editor.rows import Row
+from tapscore.screen.rows import Row
 
 Levels = dict[int, float]
 """Loudness of each tap by its number in the line."""

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.editor.detail_fields import ChecksRow, fill, words_of
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.rows import Row, tap_name
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
@@ -26,6 +25,7 @@ from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.model.story import Entrance, Line
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
+from tapscore.screen.rows import Row, tap_name
 
 AS_BEFORE = "as the story says"
 AS_LINE = "as the line says"

@@ -6,10 +6,10 @@ from attrs import frozen
 from PySide6.QtGui import QFontMetricsF
 
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
-from tapscore.gui.editor.rows import Row, RowKind, tapped_words
 from tapscore.gui.fonts import font
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
+from tapscore.screen.rows import Row, RowKind, tapped_words
 
 WORDS_PX = 22
 LABEL_PX = 15

@@ -20,7 +20,6 @@ from tapscore.gui.editor.row_geometry import (
     text_width,
     words_top,
 )
-from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.fonts import font
 from tapscore.gui.listening.cursor_painting import (
     line_cursor,
@@ -31,6 +30,7 @@ from tapscore.gui.palettes import Inks
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.rhythm.layout import line_layout as timed_layout
 from tapscore.rhythm.layout import tap_levels
+from tapscore.screen.rows import Row, RowKind
 
 
 class RowPainter:

@@ -14,10 +14,10 @@ from PySide6.QtWidgets import (
 from tapscore.gui.editor.row_brush import RowState
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
-from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.gui.editor.story_rows import FINDING_ROLE, ROW_ROLE
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
+from tapscore.screen.rows import Row, RowKind
 
 Index = QModelIndex | QPersistentModelIndex
 

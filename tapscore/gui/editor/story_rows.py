@@ -5,8 +5,8 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from tapscore.gui.document import Document
-from tapscore.gui.editor.rows import Row, RowKind, row_text, rows_of
 from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.screen.rows import Row, RowKind, row_text, rows_of
 
 ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 FINDING_ROLE = ROW_ROLE + 1

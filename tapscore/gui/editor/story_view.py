@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.row_geometry import Sizes, line_layout, strip_high, words_top
-from tapscore.gui.editor.rows import Row, RowKind, tap_text
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.palettes import Inks
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import lane_events
 from tapscore.model.lane_edits import CellPlace, event_places
+from tapscore.screen.rows import Row, RowKind, tap_text
 
 
 class StoryView(QTableView):

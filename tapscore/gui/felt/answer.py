@@ -12,11 +12,11 @@ from tapscore.board.facade import (
     places_on,
 )
 from tapscore.board.words import MODEL_SENTENCE, WORDS, Word, level_word
-from tapscore.gui.felt.line_taps import TapsAlike, taps_of_line, usual_stroke
 from tapscore.model.finding import StoryPath
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
+from tapscore.screen.line_taps import TapsAlike, taps_of_line, usual_stroke
 
 if TYPE_CHECKING:
     import numpy as np

@@ -21,7 +21,10 @@ from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.gui.background import Background
 from tapscore.gui.document import Document
-from tapscore.gui.felt.measuring import (
+from tapscore.gui.panels.fields import choice_field, number_field
+from tapscore.model.board import Board, Sheet, Strips
+from tapscore.resources import resource_path
+from tapscore.workflow.measuring import (
     Battens,
     PhoneWish,
     forgotten,
@@ -29,9 +32,6 @@ from tapscore.gui.felt.measuring import (
     phone_comparison,
     stiffness_sentence,
 )
-from tapscore.gui.panels.fields import choice_field, number_field
-from tapscore.model.board import Board, Sheet, Strips
-from tapscore.resources import resource_path
 
 HOLD_WORDS = {"simple": "a stiff strip", "elastic": "a soft strip", "free": "nothing"}
 NOT_MEASURED = "not measured"

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidg
 from tapscore.board.facade import bare_board, places_on
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.gui.background import TYPING_PAUSE_MS, Background
-from tapscore.gui.editor.rows import Row
 from tapscore.gui.felt.answer import Answer, Room, Wish, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.felt.underlay import MapUnderlay, word_boxes
@@ -16,6 +15,7 @@ from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
+from tapscore.screen.rows import Row
 
 NOTHING = "nothing"
 AS_TAPPED = "as tapped"

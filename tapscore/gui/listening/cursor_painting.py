@@ -6,8 +6,8 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from tapscore.gui.editor.lane_layout import LaneLayout
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, strip_high
-from tapscore.gui.editor.rows import Row
 from tapscore.gui.listening.cursor_place import cursor_place
+from tapscore.screen.rows import Row
 
 
 @frozen

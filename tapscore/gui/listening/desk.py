@@ -7,15 +7,15 @@ from PySide6.QtCore import QObject, QTimer, Slot
 from tapscore.gui.document import Document
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
-from tapscore.gui.listening import sentences
 from tapscore.gui.listening.following import CursorFollower
-from tapscore.gui.listening.heard_rows import HeardRows, LoopChoice
 from tapscore.gui.listening.listen_bar import ListenBar
 from tapscore.gui.listening.player import Place, Player, PlayerState
 from tapscore.gui.listening.practising import Practising
-from tapscore.gui.listening.stretch import Going
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.perform import perform
+from tapscore.screen import sentences
+from tapscore.screen.heard_rows import HeardRows, LoopChoice
+from tapscore.screen.passage import Going
 
 EDIT_PAUSE_MS = 300
 """After so long without a further change a loop begins again with the story as it is."""

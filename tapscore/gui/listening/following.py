@@ -10,8 +10,8 @@ from PySide6.QtCore import QEasingCurve, QObject, QPropertyAnimation
 from PySide6.QtWidgets import QAbstractItemView
 
 from tapscore.gui.editor.story_view import StoryView
-from tapscore.gui.listening.heard_rows import HeardRows
 from tapscore.gui.listening.player import Place
+from tapscore.screen.heard_rows import HeardRows
 
 SCROLL_MS = 450
 _TOP_SHARE = 0.25

@@ -13,11 +13,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.exports.audio.versions.slower import SPEEDS
 from tapscore.gui.listening.flow import Flow
-from tapscore.gui.listening.heard_rows import LoopChoice
 from tapscore.gui.listening.player import Choices, PlayerState
-from tapscore.gui.listening.sentences import AT_REST
-from tapscore.gui.listening.slower import SPEEDS
+from tapscore.screen.heard_rows import LoopChoice
+from tapscore.screen.sentences import AT_REST
 
 EVERYONE = "everyone alike"
 LEAST_STATUS_PX = 280

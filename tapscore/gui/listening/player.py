@@ -1,4 +1,4 @@
-"""Plays a story stretch by stretch: what sounds, where the cursor is, and when it waits.
+"""Plays a story passage by passage: what sounds, where the cursor is, and when it waits.
 
 Nothing counts down: at a wait or an offering the player stops and stays until ``go_on``.
 """
@@ -11,24 +11,24 @@ from attrs import field, frozen
 from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
 from tapscore.exports.audio.heard import Heard
-from tapscore.gui.listening.clock import Clock, MonotonicClock, SmoothPosition
+from tapscore.exports.audio.versions.slower import slowed
 from tapscore.gui.listening.rendering import Rendering, SoundJob
-from tapscore.gui.listening.slower import slowed
 from tapscore.gui.listening.sound_out import NOT_OPENED, QtSoundOut, SoundOut
-from tapscore.gui.listening.stretch import (
-    Going,
-    Moment,
-    Stretch,
-    event_beats,
-    next_hold,
-    stretch_from,
-)
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment
+from tapscore.screen.clock import Clock, MonotonicClock, SmoothPosition
+from tapscore.screen.passage import (
+    Going,
+    Moment,
+    Passage,
+    event_beats,
+    next_hold,
+    passage_from,
+)
 
 if TYPE_CHECKING:
-    from tapscore.gui.listening.passage_sound import PassageSound
+    from tapscore.screen.passage_sound import PassageSound
 
 TICK_MS = 16
 PATIENCE_SEC = 2.0
@@ -104,7 +104,7 @@ class Player(QObject):
         self._choices = Choices()
         self._going = Going(())
         self._at = 0
-        self._stretch: Stretch | None = None
+        self._passage: Passage | None = None
         self._sound: PassageSound | None = None
         self._smooth = SmoothPosition()
         self._began_sec = 0.0
@@ -125,16 +125,16 @@ class Player(QObject):
         return self._timer.isActive() or self.state is PlayerState.PREPARING
 
     @property
-    def stretch(self) -> Stretch | None:
+    def passage(self) -> Passage | None:
         """The lines that are heard."""
-        return self._stretch
+        return self._passage
 
     def performed(self) -> tuple[float, int] | None:
         """Seconds of the performance now, and which time round; None unless it plays."""
-        if self._stretch is None or self.state is not PlayerState.PLAYING:
+        if self._passage is None or self.state is not PlayerState.PLAYING:
             return None
         period = self._sound.period_sec if self._sound else None
-        return self._stretch.performed(self._now_sec(), period)
+        return self._passage.performed(self._now_sec(), period)
 
     def start(
         self, story: Story, going: Going, choices: Choices, *, count_in: bool | None = None
@@ -173,29 +173,29 @@ class Player(QObject):
     @Slot()
     def tick(self) -> None:
         """Look at the clock and move on."""
-        stretch = self._stretch
-        if stretch is None:
+        passage = self._passage
+        if passage is None:
             self._timer.stop()
             return
         sec = self._now_sec()
         if self.state is PlayerState.PLAYING:
-            if stretch.loops or sec < self._lines_sec(stretch):
+            if passage.loops or sec < self._lines_sec(passage):
                 period = self._sound.period_sec if self._sound else None
-                self._show(stretch, stretch.moment(sec, period))
+                self._show(passage, passage.moment(sec, period))
                 return
-            self._hold_or_end(stretch.after)
+            self._hold_or_end(passage.after)
         if self._sound is None or sec >= self._sound.first_sec:
             self._silence()
 
     def _go_from(self, at: int, count_in: bool) -> None:
         assert self.performance is not None
         self._at = at
-        stretch = stretch_from(self.performance, self._going, at, count_in=count_in)
-        if stretch is None:
+        passage = passage_from(self.performance, self._going, at, count_in=count_in)
+        if passage is None:
             self._hold_or_end(next_hold(self.performance, self._going, at))
             return
-        self._stretch = stretch
-        self._show(stretch, stretch.moment(0.0))
+        self._passage = passage
+        self._show(passage, passage.moment(0.0))
         problem = self._out.problem()
         if problem:
             self._begin_silent(problem)
@@ -204,7 +204,7 @@ class Player(QObject):
             choices = self._choices
             self._rendering.ask(
                 SoundJob(
-                    self._story, stretch, choices.my_part, choices.left_out, Heard(choices.mono)
+                    self._story, passage, choices.my_part, choices.left_out, Heard(choices.mono)
                 )
             )
 
@@ -234,7 +234,7 @@ class Player(QObject):
         self._timer.start()
 
     def _now_sec(self) -> float:
-        """Seconds since the stretch began, as heard."""
+        """Seconds since the passage began, as heard."""
         now = self._clock.now_sec()
         if self._sound is None:
             return self._silent_from_sec + now - self._began_sec
@@ -256,11 +256,11 @@ class Player(QObject):
         self.problem = NOT_OPENED
         self.changed.emit()
 
-    def _lines_sec(self, stretch: Stretch) -> float:
-        return self._sound.lines_sec if self._sound else float(stretch.length_sec)
+    def _lines_sec(self, passage: Passage) -> float:
+        return self._sound.lines_sec if self._sound else float(passage.length_sec)
 
-    def _show(self, stretch: Stretch, moment: Moment) -> None:
-        segment = stretch.performance.segments[moment.segment]
+    def _show(self, passage: Passage, moment: Moment) -> None:
+        segment = passage.performance.segments[moment.segment]
         stepped = event_beats(segment, moment.beats) / float(segment.beats)
         self._set_place(Place(moment.segment, moment.share, stepped, moment.counting_in))
 
@@ -277,7 +277,7 @@ class Player(QObject):
         self._timer.stop()
         self._out.stop()
         self._rendering.give_up()
-        self._stretch = self._sound = None
+        self._passage = self._sound = None
 
     def _set_place(self, place: Place | None) -> None:
         if place != self.place:

@@ -4,9 +4,9 @@ They are forgotten as soon as the sentence is made; nothing is stored.
 """
 
 from tapscore.gui.listening.player import Player, PlayerState
-from tapscore.gui.listening.practice_sentence import practice_sentence
-from tapscore.gui.listening.stretch import Stretch
 from tapscore.rhythm.practised import practised
+from tapscore.screen.passage import Passage
+from tapscore.screen.sentences import practice_sentence
 
 EARLY_SEC = 0.15
 """So shortly before a loop begins again a touch is meant for its first tap."""
@@ -18,7 +18,7 @@ class Practising:
     def __init__(self, player: Player) -> None:
         self._player = player
         self._role: str | None = None
-        self._stretch: Stretch | None = None
+        self._passage: Passage | None = None
         self._times = 0
         self._touches: list[float] = []
         self._for_next: list[float] = []
@@ -33,20 +33,20 @@ class Practising:
     def touch(self) -> None:
         """A tap, at this moment."""
         now = self._player.performed()
-        if now is None or self._stretch is None:
+        if now is None or self._passage is None:
             return
         sec, times = now
-        first = self._stretch.parts[0].piece
-        end = float(first.start_sec + self._stretch.body_sec)
-        if self._stretch.loops and sec > end - EARLY_SEC:
-            self._for_next.append(sec - float(self._stretch.body_sec))
+        first = self._passage.parts[0].piece
+        end = float(first.start_sec + self._passage.body_sec)
+        if self._passage.loops and sec > end - EARLY_SEC:
+            self._for_next.append(sec - float(self._passage.body_sec))
         else:
             (self._touches if times == self._times else self._for_next).append(sec)
 
     def look(self) -> str:
-        """What to say now: something once a stretch, or one time round, is over."""
+        """What to say now: something once a passage, or one time round, is over."""
         if self._player.state is PlayerState.PLAYING:
-            self._stretch = self._player.stretch
+            self._passage = self._player.passage
             now = self._player.performed()
             if now is None or now[1] == self._times:
                 return ""
@@ -59,12 +59,12 @@ class Practising:
 
     def _sentence(self) -> str:
         performance = self._player.performance
-        if self._stretch is None or performance is None:
+        if self._passage is None or performance is None:
             return ""
-        segments = [part.segment for part in self._stretch.parts]
+        segments = [part.segment for part in self._passage.parts]
         found = practised(performance, segments, self._role, self._touches)
         return practice_sentence(found, performance)
 
     def _forget(self) -> None:
-        self._stretch, self._times = None, 0
+        self._passage, self._times = None, 0
         self._touches, self._for_next = [], []

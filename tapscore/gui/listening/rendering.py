@@ -5,8 +5,8 @@ from PySide6.QtCore import QObject, Signal
 
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.gui.background import Background, Task
-from tapscore.gui.listening.stretch import Stretch
 from tapscore.model.story import Story
+from tapscore.screen.passage import Passage
 
 
 @frozen(eq=False)
@@ -14,14 +14,14 @@ class SoundJob:
     """What to mix."""
 
     story: Story
-    stretch: Stretch
+    passage: Passage
     my_part: str | None = None
     left_out: str | None = None
     heard: Heard = AS_WRITTEN
 
 
 def _work(wish: SoundJob | Story, task: Task) -> None:
-    from tapscore.gui.listening.render import (
+    from tapscore.screen.passage_sound import (
         fill,
         new_sound,
         place_sounds,
@@ -33,15 +33,15 @@ def _work(wish: SoundJob | Story, task: Task) -> None:
         story_sounds(wish)
         return
     sounds = place_sounds(
-        wish.story, wish.stretch, wish.my_part, left_out=wish.left_out, heard=wish.heard
+        wish.story, wish.passage, wish.my_part, left_out=wish.left_out, heard=wish.heard
     )
-    sound = new_sound(sounds, loops=wish.stretch.loops)
-    factor = story_factor(wish.story, wish.stretch)
+    sound = new_sound(sounds, loops=wish.passage.loops)
+    factor = story_factor(wish.story, wish.passage)
     fill(sound, sounds, factor, lambda: task.report(sound), task.cancelled)
 
 
 class Rendering(QObject):
-    """Gives the sound of a stretch with ``ready`` as soon as it can begin to be heard.
+    """Gives the sound of a passage with ``ready`` as soon as it can begin to be heard.
 
     The rest is mixed while it sounds.  Only the newest job is answered.
     """

@@ -7,7 +7,7 @@ from PySide6.QtCore import QIODevice
 if TYPE_CHECKING:
     from PySide6.QtMultimedia import QAudioDevice, QAudioFormat, QAudioSink
 
-    from tapscore.gui.listening.passage_sound import PassageSound
+    from tapscore.screen.passage_sound import PassageSound
 
 SAMPLE_RATE_HZ = 48_000
 BYTES_PER_FRAME = 4

@@ -7,11 +7,11 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from tapscore.gui.editor.rows import Row
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.gui.panels.board_labels import Mark, placed_labels
 from tapscore.model.board import Board, Point
+from tapscore.screen.rows import Row
 
 MARGIN = 34
 STEP_MM = 20

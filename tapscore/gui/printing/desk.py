@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QV
 from tapscore.gui.asking import Asking
 from tapscore.gui.printing.making_pages import MakingPages
 from tapscore.gui.printing.page_view import PageView
-from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_job import PrintJob
 from tapscore.gui.printing.printer_choice import (
@@ -17,7 +16,8 @@ from tapscore.gui.printing.printer_choice import (
     stopped,
     there_is_a_printer,
 )
-from tapscore.gui.printing.sheets import counted, runs
+from tapscore.screen.sheets import counted, runs
+from tapscore.workflow.papers import ToPrint
 
 PRINT, DONT_PRINT, TO_FILE = "Print all the same", "Don't print", "Print into a PDF file"
 

@@ -3,8 +3,8 @@
 from PySide6.QtCore import QObject, Signal, Slot
 
 from tapscore.gui.background import Background, Task
-from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.workflow.papers import ToPrint
 
 
 def _work(wanted: tuple[ToPrint, ...], task: Task) -> None:

@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
 from tapscore.gui.asking import Asking
 from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
-from tapscore.gui.printing.papers import CARDS, ToPrint, paper_kinds, to_print
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
+from tapscore.workflow.papers import CARDS, ToPrint, paper_kinds, to_print
 from tapscore.workflow.product import Choices
 
 EVERYBODY = "everybody"

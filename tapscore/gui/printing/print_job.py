@@ -11,7 +11,7 @@ from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 
 from tapscore.gui.printing.cups_answer import keep_real_size, refusal, withdraw
 from tapscore.gui.printing.pdf_pages import PdfPages
-from tapscore.gui.printing.sheets import Run, Size
+from tapscore.screen.sheets import Run, Size
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter

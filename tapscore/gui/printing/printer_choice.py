@@ -7,7 +7,7 @@ from PySide6.QtGui import QPageLayout, QPageSize
 
 from tapscore.gui.printing.cups_answer import take_pages
 from tapscore.gui.printing.print_job import layout_for
-from tapscore.gui.printing.sheets import (
+from tapscore.screen.sheets import (
     Edges,
     Size,
     fits_on,

@@ -7,12 +7,12 @@ from PySide6.QtCore import QObject, Signal
 from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
 from tapscore.exports.audio.voice.line_names import spoken_lines
 from tapscore.gui.background import Background, Task
-from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import Choices, Player
 from tapscore.gui.listening.sound_out import SoundOut
-from tapscore.gui.listening.stretch import Going
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.screen.passage import Going
+from tapscore.screen.passage_sound import PassageSound
 from tapscore.workflow.recording_lines import LineToRecord
 
 _HIGHEST = 0.8

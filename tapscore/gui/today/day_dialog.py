@@ -17,14 +17,12 @@ from PySide6.QtWidgets import (
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import TYPING_PAUSE_MS, Background
 from tapscore.gui.printing.paper_fields import PaperFields
-from tapscore.gui.printing.papers import ToPrint
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
-from tapscore.gui.today.outcome import DayWish, Outcome, work_out
 from tapscore.gui.today.outcome_view import OutcomeView
-from tapscore.gui.today.typed import trouble_with, typed_adults
 from tapscore.model.day import Day
+from tapscore.workflow.papers import ToPrint
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.card_files import put_cards
 from tapscore.workflow.today.day_beside import (
@@ -34,6 +32,8 @@ from tapscore.workflow.today.day_beside import (
     load_day,
     save_day,
 )
+from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
+from tapscore.workflow.today.typed import trouble_with, typed_adults
 
 ANYBODY = "suggest"
 SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"

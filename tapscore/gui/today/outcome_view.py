@@ -10,7 +10,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.today.outcome import Outcome
+from tapscore.workflow.today.outcome import Outcome
 
 HEADS = ("Who", "Hands today", "Cards to print")
 FIRST = "Write who is here, choose who takes which role if it matters, and suggest a sharing."

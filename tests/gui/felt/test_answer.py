@@ -10,10 +10,10 @@ from tapscore.board.facade import felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word
 from tapscore.gui.felt.answer import Room, Wish, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
-from tapscore.gui.felt.line_taps import taps_of_line, usual_stroke
 from tapscore.gui.palettes import ALL_INKS, LIGHT, Inks
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
+from tapscore.screen.line_taps import taps_of_line, usual_stroke
 from tapscore.storyfile.read import read_file
 
 PATH = ("story", 0, "lines", 0)

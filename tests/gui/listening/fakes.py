@@ -1,10 +1,10 @@
 """A clock set by hand, a loudspeaker without sound, and stories to listen to."""
 
-from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import Player
 from tapscore.gui.listening.sound_out import NO_DEVICE
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Story
+from tapscore.screen.passage_sound import PassageSound
 from tapscore.storyfile.read import read_text
 
 TWO_WAITS = """\

@@ -11,12 +11,12 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout
 from tapscore.gui.listening.desk import Listening
-from tapscore.gui.listening.heard_rows import LoopChoice
 from tapscore.gui.listening.player import PlayerState
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS
 from tapscore.model import edits
 from tapscore.model.finding import StoryPath
+from tapscore.screen.heard_rows import LoopChoice
 from tests.gui.listening.fakes import TWO_WAITS, HandClock, NoDevice, Opened
 
 

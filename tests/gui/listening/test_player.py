@@ -7,7 +7,6 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.background import Background
-from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.player import (
     PATIENCE_SEC,
     WAKING_SEC,
@@ -18,8 +17,9 @@ from tapscore.gui.listening.player import (
 )
 from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
-from tapscore.gui.listening.stretch import Going, stretch_from
 from tapscore.rhythm.perform import perform
+from tapscore.screen.passage import Going, passage_from
+from tapscore.screen.passage_sound import PassageSound
 from tests.gui.listening.fakes import HandClock, NoDevice, QuietOut, move, story_of
 
 STORY = story_of()
@@ -279,9 +279,9 @@ def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
     found: list[PassageSound] = []
     rendering.ready.connect(found.append)
     for first in (0, 3, 8):
-        stretch = stretch_from(PERFORMED, ALL, first, count_in=False)
-        assert stretch is not None
-        rendering.ask(SoundJob(STORY, stretch))
+        passage = passage_from(PERFORMED, ALL, first, count_in=False)
+        assert passage is not None
+        rendering.ask(SoundJob(STORY, passage))
     qtbot.waitUntil(lambda: bool(found))
     qtbot.wait(50)
     assert [sound.lines_sec for sound in found] == [2.0]

@@ -4,18 +4,18 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.listening.heard_rows import LoopChoice
 from tapscore.gui.listening.player import PlayerState
-from tapscore.gui.listening.practice_sentence import (
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.practised import LineNote, Practised, Timing
+from tapscore.screen.heard_rows import LoopChoice
+from tapscore.screen.passage import Going, passage_from
+from tapscore.screen.passage_sound import place_sounds
+from tapscore.screen.sentences import (
     NO_TAPS,
     NOT_TAPPED,
     TOGETHER,
     practice_sentence,
 )
-from tapscore.gui.listening.render import place_sounds
-from tapscore.gui.listening.stretch import Going, stretch_from
-from tapscore.rhythm.perform import perform
-from tapscore.rhythm.practised import LineNote, Practised, Timing
 from tests.gui.listening.fakes import Opened, story_of
 
 ONSETS_SEC = (0.0, 0.5, 1.0, 1.5)
@@ -74,7 +74,7 @@ def test_in_a_loop_every_time_round_has_its_own_sentence(qtbot: QtBot, opened: O
     window = opened[0]
     window.listening.bar.choose_loop(LoopChoice.LINE)
     begin(opened)
-    length = float(window.listening.player.stretch.body_sec)  # type: ignore[union-attr]
+    length = float(window.listening.player.passage.body_sec)  # type: ignore[union-attr]
     assert length == 2.0
     tap_at(qtbot, opened, 0.0, 0.5)
     assert "more taps for you in line 1" in look_at(opened, length + 0.01)
@@ -95,11 +95,11 @@ def test_where_the_adult_has_no_taps_it_says_so(opened: Opened) -> None:
 def test_her_own_part_is_not_heard_and_the_others_are() -> None:
     story = story_of()
     performance = perform(story)
-    stretch = stretch_from(performance, Going((0, 1)), 0, count_in=False)
-    assert stretch is not None
-    everybody = len(place_sounds(story, stretch, None).body)
+    passage = passage_from(performance, Going((0, 1)), 0, count_in=False)
+    assert passage is not None
+    everybody = len(place_sounds(story, passage, None).body)
     for role, count in (("beater", 4), ("other", 3)):
-        alone = len(place_sounds(story, stretch, None, left_out=role).body)
+        alone = len(place_sounds(story, passage, None, left_out=role).body)
         assert everybody - alone == count
 
 

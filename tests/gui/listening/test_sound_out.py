@@ -7,7 +7,6 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ as MIXED_AT_HZ
-from tapscore.gui.listening.passage_sound import PassageSound
 from tapscore.gui.listening.sound_out import (
     BUFFER_SEC,
     BYTES_PER_FRAME,
@@ -18,6 +17,7 @@ from tapscore.gui.listening.sound_out import (
     QtSoundOut,
     SoundSource,
 )
+from tapscore.screen.passage_sound import PassageSound
 
 
 def counted(first: int, again: int) -> PassageSound:

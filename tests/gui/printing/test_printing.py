@@ -15,10 +15,10 @@ from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.export_dialog import ExportDialog
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing import desk as desk_module
-from tapscore.gui.printing.papers import paper_kinds, to_print
 from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.printing.print_job import layout_for
 from tapscore.workflow.export_story import export_story
+from tapscore.workflow.papers import paper_kinds, to_print
 from tapscore.workflow.product import Choices
 from tests.gui.answers import Answers
 

@@ -15,10 +15,10 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.today.day_dialog import DayDialog
-from tapscore.gui.today.typed import typed_adults
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.day_beside import day_path, load_day
+from tapscore.workflow.today.typed import typed_adults
 from tests.gui.answers import Answers
 
 

@@ -2,13 +2,29 @@
 
 from fractions import Fraction
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import USUAL, PartialManner
 from tapscore.model.story import Story
 from tapscore.model.tempo import Tempo
 from tapscore.model.walk import change_manners
+
+
+@frozen
+class Speed:
+    """A share of the written tempo, and its name."""
+
+    share: Fraction
+    name: str
+
+
+SPEEDS = (
+    Speed(Fraction(1), "as written"),
+    Speed(Fraction(3, 4), "slower, 75 %"),
+    Speed(Fraction(1, 2), "half, 50 %"),
+)
+"""The speeds one can listen at."""
 
 
 def slowed(story: Story, share: Fraction) -> Story:

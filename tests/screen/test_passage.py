@@ -1,4 +1,4 @@
-"""Where stretches begin and end, and which place belongs to which second."""
+"""Where passages begin and end, and which place belongs to which second."""
 
 from fractions import Fraction
 
@@ -7,15 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.exports.audio.clicks import clicks
-from tapscore.gui.listening.stretch import (
+from tapscore.rhythm.perform import perform
+from tapscore.screen.passage import (
     Going,
-    Stretch,
+    Passage,
     beats_at,
     event_beats,
     next_hold,
-    stretch_from,
+    passage_from,
 )
-from tapscore.rhythm.perform import perform
 from tests.gui.listening.fakes import story_of
 from tests.rhythm.passages import tempo_map
 
@@ -24,54 +24,54 @@ ALL = Going(tuple(range(len(PERFORMED.segments))))
 period_sec = st.fractions(Fraction(1, 5), Fraction(3), max_denominator=100)
 
 
-def lines(stretch: Stretch | None) -> list[int]:
-    assert stretch is not None
-    return [part.segment for part in stretch.parts]
+def lines(passage: Passage | None) -> list[int]:
+    assert passage is not None
+    return [part.segment for part in passage.parts]
 
 
 def test_a_stretch_ends_at_a_wait_and_an_offering() -> None:
-    first = stretch_from(PERFORMED, ALL, 0, count_in=True)
+    first = passage_from(PERFORMED, ALL, 0, count_in=True)
     assert first is not None
     assert lines(first) == [0, 1]
     assert first.after == 2
-    assert stretch_from(PERFORMED, ALL, 2, count_in=True) is None
+    assert passage_from(PERFORMED, ALL, 2, count_in=True) is None
     assert next_hold(PERFORMED, ALL, 2) == 2
-    second = stretch_from(PERFORMED, ALL, 3, count_in=True)
+    second = passage_from(PERFORMED, ALL, 3, count_in=True)
     assert second is not None
     assert lines(second) == [3, 4, 5, 6]
     assert second.after == 7
-    last = stretch_from(PERFORMED, ALL, 8, count_in=True)
+    last = passage_from(PERFORMED, ALL, 8, count_in=True)
     assert last is not None
     assert (lines(last), last.after, last.loops) == ([8], None, False)
 
 
-def test_a_loop_without_a_wait_is_one_stretch_from_any_line() -> None:
+def test_a_loop_without_a_wait_is_one_passage_from_any_line() -> None:
     going = Going((3, 4, 5), loops=True)
-    stretch = stretch_from(PERFORMED, going, 1, count_in=False)
-    assert stretch is not None
-    assert (lines(stretch), stretch.loops, stretch.after) == ([4, 5, 3], True, None)
+    passage = passage_from(PERFORMED, going, 1, count_in=False)
+    assert passage is not None
+    assert (lines(passage), passage.loops, passage.after) == ([4, 5, 3], True, None)
 
 
 def test_a_loop_with_a_wait_runs_on_from_its_end_to_its_beginning() -> None:
     going = Going((0, 1, 2, 3, 4), loops=True)
-    stretch = stretch_from(PERFORMED, going, 3, count_in=False)
-    assert stretch is not None
-    assert (lines(stretch), stretch.loops, stretch.after) == ([3, 4, 0, 1], False, 2)
+    passage = passage_from(PERFORMED, going, 3, count_in=False)
+    assert passage is not None
+    assert (lines(passage), passage.loops, passage.after) == ([3, 4, 0, 1], False, 2)
 
 
 def test_a_loop_is_filled_up_so_that_bars_fall_in_step() -> None:
     """'and five six' is five beats of 4/4 with its pickup: three more complete two bars."""
-    stretch = stretch_from(PERFORMED, Going((1,), loops=True), 0, count_in=True)
-    assert stretch is not None
-    assert stretch.rest_beats == 3
-    assert stretch.body_sec == 4
-    downbeats = [pulse.sec for pulse in stretch.pulses() if pulse.downbeat]
+    passage = passage_from(PERFORMED, Going((1,), loops=True), 0, count_in=True)
+    assert passage is not None
+    assert passage.rest_beats == 3
+    assert passage.body_sec == 4
+    downbeats = [pulse.sec for pulse in passage.pulses() if pulse.downbeat]
     assert downbeats == [0, 2, 4, 6]
 
 
 def test_counting_in_is_a_bar_and_heeds_the_pickup() -> None:
-    plain = stretch_from(PERFORMED, ALL, 0, count_in=True)
-    pickup = stretch_from(PERFORMED, ALL, 1, count_in=True)
+    plain = passage_from(PERFORMED, ALL, 0, count_in=True)
+    pickup = passage_from(PERFORMED, ALL, 1, count_in=True)
     assert plain is not None
     assert pickup is not None
     assert plain.lead_in_beats == 4
@@ -82,26 +82,26 @@ def test_counting_in_is_a_bar_and_heeds_the_pickup() -> None:
 def test_clicks_are_those_of_the_audio_guide() -> None:
     """Up to the first wait the guide with a bar to count in has the same clicks."""
     guide = perform(story_of(), count_in_bars=1)
-    stretch = stretch_from(PERFORMED, ALL, 0, count_in=True)
-    assert stretch is not None
-    mine = [(float(pulse.sec), pulse.downbeat) for pulse in stretch.pulses()]
+    passage = passage_from(PERFORMED, ALL, 0, count_in=True)
+    assert passage is not None
+    mine = [(float(pulse.sec), pulse.downbeat) for pulse in passage.pulses()]
     theirs = [
         (click.onset_sec, click.downbeat)
         for click in clicks(guide)
-        if click.onset_sec < stretch.length_sec
+        if click.onset_sec < passage.length_sec
     ]
     assert mine == theirs
 
 
 def test_the_place_at_a_taps_second_is_the_tap() -> None:
     for start in (0, 3, 8):
-        stretch = stretch_from(PERFORMED, ALL, start, count_in=True)
-        assert stretch is not None
-        for part in stretch.parts:
-            segment = stretch.segment_of(part)
+        passage = passage_from(PERFORMED, ALL, start, count_in=True)
+        assert passage is not None
+        for part in passage.parts:
+            segment = passage.segment_of(part)
             for tap in segment.taps:
-                sec = float(stretch.lead_in_sec + part.start_sec) + tap.onset_sec
-                moment = stretch.moment(sec - segment.start_sec + 1e-9)
+                sec = float(passage.lead_in_sec + part.start_sec) + tap.onset_sec
+                moment = passage.moment(sec - segment.start_sec + 1e-9)
                 assert moment.segment == part.segment
                 into = float(tap.onset_beats - segment.start_beats)
                 assert moment.beats == pytest.approx(into, abs=1e-6)
@@ -109,10 +109,10 @@ def test_the_place_at_a_taps_second_is_the_tap() -> None:
 
 
 def test_while_counting_in_the_cursor_stands_at_the_first_line() -> None:
-    stretch = stretch_from(PERFORMED, ALL, 3, count_in=True)
-    assert stretch is not None
+    passage = passage_from(PERFORMED, ALL, 3, count_in=True)
+    assert passage is not None
     for sec in (0.0, 1.0, 1.99):
-        moment = stretch.moment(sec)
+        moment = passage.moment(sec)
         assert (moment.segment, moment.share, moment.counting_in) == (3, 0.0, True)
 
 

@@ -1,6 +1,6 @@
-"""A stretch: lines heard one after another without a stop, with the clicks that lead in.
+"""A passage: lines heard one after another without a stop, with the clicks that lead in.
 
-Waits and offerings end a stretch.  A loop in which no wait stands is one stretch that
+Waits and offerings end a passage.  A loop in which no wait stands is one passage that
 begins again by itself; its end is filled with rest up to where the bars fall in step.
 Times are exact fractions of a second; only the way back, from seconds to beats, is not.
 """
@@ -28,17 +28,17 @@ class Going:
 
 @frozen
 class Part:
-    """A line within a stretch."""
+    """A line within a passage."""
 
     segment: int
     piece: TempoPiece
     start_sec: Fraction
-    """From the stretch's first line."""
+    """From the passage's first line."""
 
 
 @frozen
 class Pulse:
-    """A click, from the beginning of the stretch (with what leads in)."""
+    """A click, from the beginning of the passage (with what leads in)."""
 
     sec: Fraction
     downbeat: bool
@@ -46,7 +46,7 @@ class Pulse:
 
 @frozen
 class Moment:
-    """Where in a stretch one is."""
+    """Where in a passage one is."""
 
     segment: int
     beats: float
@@ -57,7 +57,7 @@ class Moment:
 
 
 @frozen(eq=False)
-class Stretch:
+class Passage:
     """Lines without a stop."""
 
     performance: Performance
@@ -161,9 +161,9 @@ def beats_at(piece: TempoPiece, sec: float) -> float:
     return 2 * sec / (first + sqrt(max(first * first + 2 * bend * sec, 0.0)))
 
 
-def stretch_from(
+def passage_from(
     performance: Performance, going: Going, at: int, *, count_in: bool
-) -> Stretch | None:
+) -> Passage | None:
     """The lines from position ``at`` up to a wait, an offering or the end; None if there are none.
 
     In a loop they run on from the last to the first, and ``at`` may be beyond the last.
@@ -187,7 +187,7 @@ def stretch_from(
         return None
     loops = going.loops and after is None
     first, last = performance.segments[parts[0].segment], performance.segments[parts[-1].segment]
-    return Stretch(
+    return Passage(
         performance,
         tuple(parts),
         _lead_in_beats(first) if count_in else Fraction(0),

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tapscore.gui.printing.sheets import (
+from tapscore.screen.sheets import (
     Run,
     counted,
     fits_on,

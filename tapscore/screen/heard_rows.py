@@ -9,9 +9,9 @@ from enum import Enum
 
 from attrs import frozen
 
-from tapscore.gui.editor.rows import Row, RowKind
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.performance import Performance
+from tapscore.screen.rows import Row, RowKind
 
 
 class LoopChoice(Enum):

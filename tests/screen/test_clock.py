@@ -3,7 +3,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.gui.listening.clock import FREEST_SEC, MonotonicClock, SmoothPosition
+from tapscore.screen.clock import FREEST_SEC, MonotonicClock, SmoothPosition
 
 
 def test_the_computers_clock_does_not_go_back() -> None:

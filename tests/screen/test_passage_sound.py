@@ -10,36 +10,36 @@ from tapscore.exports.audio.encode import to_frames
 from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
-from tapscore.gui.listening.passage_sound import PassageSound
-from tapscore.gui.listening.render import (
+from tapscore.exports.audio.versions.slower import slowed
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.screen.passage import Going, Passage, passage_from
+from tapscore.screen.passage_sound import (
     MY_PART_DB,
     THE_REST_DB,
+    PassageSound,
     fill,
     new_sound,
     place_sounds,
     story_factor,
 )
-from tapscore.gui.listening.slower import slowed
-from tapscore.gui.listening.stretch import Going, Stretch, stretch_from
-from tapscore.model.story import Story
-from tapscore.rhythm.perform import perform
 from tests.gui.listening.fakes import TWO_WAITS, story_of
 
 
 def stretch_of(
     story: Story, going: Going | None = None, at: int = 0, *, count_in: bool = True
-) -> Stretch:
+) -> Passage:
     performance = perform(story)
     going = going or Going(tuple(range(len(performance.segments))))
-    stretch = stretch_from(performance, going, at, count_in=count_in)
-    assert stretch is not None
-    return stretch
+    passage = passage_from(performance, going, at, count_in=count_in)
+    assert passage is not None
+    return passage
 
 
-def sound_of(story: Story, stretch: Stretch, my_part: str | None = None) -> PassageSound:
-    sounds = place_sounds(story, stretch, my_part)
-    sound = new_sound(sounds, loops=stretch.loops)
-    fill(sound, sounds, story_factor(story, stretch))
+def sound_of(story: Story, passage: Passage, my_part: str | None = None) -> PassageSound:
+    sounds = place_sounds(story, passage, my_part)
+    sound = new_sound(sounds, loops=passage.loops)
+    fill(sound, sounds, story_factor(story, passage))
     return sound
 
 
@@ -57,9 +57,9 @@ def test_it_sounds_as_the_audio_guide_does() -> None:
         story, sections=(evolve(story.sections[0], title="", items=story.sections[0].items[:2]),)
     )
     guide = perform(alone, count_in_bars=1)
-    stretch = stretch_of(alone)
-    sound = sound_of(alone, stretch)
-    factor = story_factor(alone, stretch)
+    passage = stretch_of(alone)
+    sound = sound_of(alone, passage)
+    factor = story_factor(alone, passage)
     blocks = [to_frames(b, factor) for b in mixed_blocks(plan(alone, guide), len(sound.first))]
     assert np.abs(sound.first.astype(int) - np.concatenate(blocks)).max() <= 1
     assert np.abs(sound.first).max() > 1000
@@ -68,8 +68,8 @@ def test_it_sounds_as_the_audio_guide_does() -> None:
 def test_a_loop_turns_to_the_sample() -> None:
     """An untapped line at 97 a minute: 48,000 * 60 / 97 is no whole number of frames."""
     story = story_of(TWO_WAITS.replace("tempo: 120\n", "tempo: 97\n", 1))
-    stretch = stretch_of(story, Going((6,), loops=True), count_in=True)
-    sound = sound_of(story, stretch)
+    passage = stretch_of(story, Going((6,), loops=True), count_in=True)
+    sound = sound_of(story, passage)
     period = len(sound.again)
     assert period == round(4 * Fraction(60, 97) * SAMPLE_RATE_HZ)
     heard = sound.read(len(sound.first), 20 * period).reshape(20, period, 2)
@@ -116,10 +116,10 @@ def test_after_the_end_is_silence() -> None:
 def test_my_part_is_louder_and_the_rest_back(part: str, db: float) -> None:
     """Line 1 is tapped by the beater alone; its clicks stay as they are."""
     story = story_of()
-    stretch = stretch_of(story, Going((0,)))
-    usual = place_sounds(story, stretch, None)
-    mine = place_sounds(story, stretch, part)
-    taps = len(stretch.performance.segments[0].taps)
+    passage = stretch_of(story, Going((0,)))
+    usual = place_sounds(story, passage, None)
+    mine = place_sounds(story, passage, part)
+    taps = len(passage.performance.segments[0].taps)
     ratios = [
         20 * np.log10(np.hypot(b.left, b.right) / np.hypot(a.left, a.right))
         for a, b in zip(usual.body, mine.body, strict=True)
@@ -146,9 +146,9 @@ def test_nothing_is_clipped_when_all_tap_very_loudly() -> None:
             "by: other", "by: everyone"
         )
     )
-    stretch = stretch_of(story)
-    assert np.abs(sound_of(story, stretch).first).max() < 32_767
-    assert np.abs(sound_of(story, stretch, "beater").first).max() < 32_767
+    passage = stretch_of(story)
+    assert np.abs(sound_of(story, passage).first).max() < 32_767
+    assert np.abs(sound_of(story, passage, "beater").first).max() < 32_767
 
 
 def test_one_factor_for_every_stretch_and_speed() -> None:
@@ -160,8 +160,8 @@ def test_one_factor_for_every_stretch_and_speed() -> None:
 
 def test_what_is_given_up_is_not_finished() -> None:
     story = story_of()
-    stretch = stretch_of(story)
-    sounds = place_sounds(story, stretch, None)
+    passage = stretch_of(story)
+    sounds = place_sounds(story, passage, None)
     sound = new_sound(sounds, loops=False)
     told: list[int] = []
     fill(sound, sounds, 1.0, lambda: told.append(1), lambda: True)

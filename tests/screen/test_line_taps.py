@@ -2,10 +2,10 @@
 
 from fractions import Fraction
 
-from tapscore.gui.felt.line_taps import taps_of_line, usual_stroke
 from tapscore.model.board import Point
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
+from tapscore.screen.line_taps import taps_of_line, usual_stroke
 from tapscore.storyfile.read import read_text
 
 STORY = """tapscore: 1

@@ -1,8 +1,8 @@
 """What is heard from a row, and where what is heard is shown."""
 
-from tapscore.gui.editor.rows import RowKind, rows_of
-from tapscore.gui.listening.heard_rows import HeardRows
 from tapscore.rhythm.perform import perform
+from tapscore.screen.heard_rows import HeardRows
+from tapscore.screen.rows import RowKind, rows_of
 from tests.gui.listening.fakes import TWO_WAITS, story_of
 
 STORY = story_of()

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.gui.listening.slower import SPEEDS, slowed
+from tapscore.exports.audio.versions.slower import SPEEDS, slowed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, SegmentKind
 from tests.gui.listening.fakes import TWO_WAITS, story_of

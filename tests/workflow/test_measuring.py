@@ -12,7 +12,10 @@ from pytestqt.qtbot import QtBot
 from tapscore.board.facade import BoardTap, board_facts, felt_levels, phone_levels
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.gui.felt.measure_dialog import NO_SPOTS, MeasureDialog
-from tapscore.gui.felt.measuring import (
+from tapscore.gui.main_window import MainWindow
+from tapscore.model.board import Board, Named, Place, Point, Sheet, Strips
+from tapscore.storyfile.read import read_text
+from tapscore.workflow.measuring import (
     Battens,
     PhoneWish,
     forgotten,
@@ -21,9 +24,6 @@ from tapscore.gui.felt.measuring import (
     stiffness_sentence,
     stiffnesses,
 )
-from tapscore.gui.main_window import MainWindow
-from tapscore.model.board import Board, Named, Place, Point, Sheet, Strips
-from tapscore.storyfile.read import read_text
 
 BOARD = Board(
     Fraction(1200),

@@ -1,4 +1,4 @@
-"""From a stretch to its sound: taps and clicks placed on frames and mixed.
+"""From a passage to its sound: taps and clicks placed on frames and mixed.
 
 Loops turn inside the buffer: each first frame of a sound is counted from the loop's own
 beginning, and what still sounds when the loop ends goes on over its beginning.
@@ -14,14 +14,13 @@ from attrs import evolve, frozen
 from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
 from tapscore.exports.audio.encode import Frames, to_frames
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
-from tapscore.exports.audio.mix import mixed_blocks
+from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, pans
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.story_taps import StoryTaps
-from tapscore.gui.listening.passage_sound import PassageSound
-from tapscore.gui.listening.stretch import Stretch
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.screen.passage import Passage
 
 MY_PART_DB = 3.0
 THE_REST_DB = -9.0
@@ -41,9 +40,53 @@ def part_gain_db(role: str, my_part: str | None) -> float:
     return MY_PART_DB if role == my_part else THE_REST_DB
 
 
+class PassageSound:
+    """Sixteen-bit stereo frames: ``first`` once, then ``again`` over and over.
+
+    Without a loop ``again`` is empty and silence follows.  ``lines_frames`` is where the
+    last line ends; what sounds on after that is in ``first`` as well.
+    """
+
+    def __init__(self, first_frames: int, again_frames: int, lines_frames: int) -> None:
+        self.first: Frames = np.zeros((first_frames, CHANNELS), np.int16)
+        self.again: Frames = np.zeros((again_frames, CHANNELS), np.int16)
+        self.lines_frames = lines_frames
+
+    @property
+    def lines_sec(self) -> float:
+        """Seconds to the end of the last line."""
+        return self.lines_frames / SAMPLE_RATE_HZ
+
+    @property
+    def first_sec(self) -> float:
+        """Seconds once through, with what sounds on."""
+        return len(self.first) / SAMPLE_RATE_HZ
+
+    @property
+    def period_sec(self) -> float | None:
+        """Seconds of one time round, in whole frames; None without a loop."""
+        return len(self.again) / SAMPLE_RATE_HZ if len(self.again) else None
+
+    def read(self, start_frame: int, count: int) -> Frames:
+        """``count`` frames from ``start_frame`` on, of shape ``(count, 2)``."""
+        out: Frames = np.zeros((count, CHANNELS), np.int16)
+        done = 0
+        if start_frame < len(self.first):
+            part = self.first[start_frame : start_frame + count]
+            out[: len(part)] = part
+            done = len(part)
+        period = len(self.again)
+        while done < count and period:
+            begin = (start_frame + done - len(self.first)) % period
+            part = self.again[begin : begin + count - done]
+            out[done : done + len(part)] = part
+            done += len(part)
+        return out
+
+
 @frozen(eq=False)
-class StretchSounds:
-    """Sounds placed from the stretch's beginning, and where its body begins and ends."""
+class PassageSounds:
+    """Sounds placed from the passage's beginning, and where its body begins and ends."""
 
     lead_in: tuple[PlacedSound, ...]
     body: tuple[PlacedSound, ...]
@@ -54,17 +97,17 @@ class StretchSounds:
 
 def place_sounds(
     story: Story,
-    stretch: Stretch,
+    passage: Passage,
     my_part: str | None,
     *,
     left_out: str | None = None,
     heard: Heard = AS_WRITTEN,
-) -> StretchSounds:
-    """Every tap and click of a stretch; without the taps of ``left_out``."""
-    lead_in = stretch.lead_in_sec
+) -> PassageSounds:
+    """Every tap and click of a passage; without the taps of ``left_out``."""
+    lead_in = passage.lead_in_sec
     before: list[PlacedSound] = []
     body: list[PlacedSound] = []
-    for pulse in stretch.pulses():
+    for pulse in passage.pulses():
         sound = click_sound(downbeat=pulse.downbeat)
         gain_db = DOWNBEAT_GAIN_DB if pulse.downbeat else BEAT_GAIN_DB
         if pulse.sec < lead_in:
@@ -73,9 +116,9 @@ def place_sounds(
             body.append(_placed(_frame(pulse.sec - lead_in), sound, gain_db, 0.0))
     aside = pans(story, heard)
     taps = StoryTaps(story, heard)
-    for part in stretch.parts:
+    for part in passage.parts:
         shift_sec = float(part.start_sec - part.piece.start_sec)
-        for tap in stretch.segment_of(part).taps:
+        for tap in passage.segment_of(part).taps:
             if tap.role == left_out:
                 continue
             sound, gain_db = taps(tap)
@@ -83,18 +126,18 @@ def place_sounds(
             start = _frame(shift_sec + tap.onset_sec)
             body.append(_placed(start, sound, gain_db, aside.get(tap.role, 0.0)))
     body.sort(key=lambda placed: placed.start_frame)
-    return StretchSounds(tuple(before), tuple(body), _frame(lead_in), _frame(stretch.body_sec))
+    return PassageSounds(tuple(before), tuple(body), _frame(lead_in), _frame(passage.body_sec))
 
 
-def story_factor(story: Story, stretch: Stretch) -> float:
+def story_factor(story: Story, passage: Passage) -> float:
     """The one factor for a story's sounds, at which its loudest moment is not clipped.
 
-    It is the same for every stretch, speed and part, so that quiet and loud keep their
+    It is the same for every passage, speed and part, so that quiet and loud keep their
     distance: what is reckoned is the sum of all taps that fall on one instant.
     """
     together: dict[object, float] = {}
     taps = StoryTaps(story)
-    for tap in stretch.performance.taps:
+    for tap in passage.performance.taps:
         sound, gain_db = taps(tap)
         peak = float(np.abs(sound).max()) * amplitude(gain_db + MY_PART_DB)
         together[tap.onset_beats] = together.get(tap.onset_beats, 0.0) + peak
@@ -112,8 +155,8 @@ def story_sounds(story: Story) -> None:
         click_sound(downbeat=downbeat)
 
 
-def new_sound(sounds: StretchSounds, *, loops: bool) -> PassageSound:
-    """Room for the sound of a stretch, still silent."""
+def new_sound(sounds: PassageSounds, *, loops: bool) -> PassageSound:
+    """Room for the sound of a passage, still silent."""
     lines = sounds.lead_in_frames + sounds.body_frames
     if loops:
         return PassageSound(lines, max(sounds.body_frames, 1), lines)
@@ -123,7 +166,7 @@ def new_sound(sounds: StretchSounds, *, loops: bool) -> PassageSound:
 
 def fill(
     sound: PassageSound,
-    sounds: StretchSounds,
+    sounds: PassageSounds,
     factor: float,
     ready: Callable[[], object] = lambda: None,
     cancelled: Callable[[], bool] = lambda: False,
@@ -155,7 +198,7 @@ def _fill(
         yield done
 
 
-def _turned(sounds: StretchSounds) -> list[PlacedSound]:
+def _turned(sounds: PassageSounds) -> list[PlacedSound]:
     """The body's sounds, and those from the times before that still sound."""
     period = max(sounds.body_frames, 1)
     turned = [

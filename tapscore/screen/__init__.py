@@ -1,0 +1,1 @@
+"""What the window shows and plays, worked out without Qt."""
