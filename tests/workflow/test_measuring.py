@@ -1,4 +1,4 @@
-"""Measurements put into a board, and the form for them."""
+"""Measurements put into a board."""
 
 from fractions import Fraction
 
@@ -6,15 +6,9 @@ import pytest
 from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtWidgets import QPushButton
-from pytestqt.qtbot import QtBot
 
 from tapscore.board.facade import BoardTap, board_facts, felt_levels, phone_levels
-from tapscore.board.words import MODEL_SENTENCE
-from tapscore.gui.felt.measure_dialog import NO_SPOTS, MeasureDialog
-from tapscore.gui.main_window import MainWindow
 from tapscore.model.board import Board, Named, Place, Point, Sheet, Strips
-from tapscore.storyfile.read import read_text
 from tapscore.workflow.measuring import (
     Battens,
     PhoneWish,
@@ -117,59 +111,3 @@ def test_readings_as_the_model_has_them_are_calibrated_and_others_not() -> None:
     assert few.words == "not calibrated"
     unread = phone_comparison(PhoneWish(BOARD, "A", tuple((name, 0.0) for name, _ in alike)))
     assert unread.differences_db == ()
-
-
-def test_the_form_keeps_one_step_and_compares(qtbot: QtBot, demo: MainWindow) -> None:
-    board = demo.document.story.board
-    assert board is not None
-    dialog = MeasureDialog(demo, demo.document, board)
-    qtbot.addWidget(dialog)
-    dialog.weight.setValue(2)
-    dialog.apart.setValue(80)
-    dialog.sinks_long.setValue(2.2)
-    dialog.sinks_short.setValue(25)
-    assert "106 newton metres along the longer side" in dialog.stiffness.text()
-    dialog.strips["north"].setCurrentText("nothing")
-    for field in dialog.readings.values():
-        field.setValue(1.5)
-    with qtbot.waitSignal(dialog.working.answered, timeout=20_000):
-        dialog.compare.click()
-    assert dialog.compared.text().startswith("Not calibrated")
-    assert MODEL_SENTENCE in dialog.compared.text()
-    dialog.keep.click()
-    kept = demo.document.story.board
-    assert kept is not None
-    assert kept.sheet is not None
-    assert kept.sheet.stiffness_long_nm == 106
-    assert kept.strips == Strips(north="free")
-    read = read_text(demo.document.text())
-    assert read.findings == ()
-    assert read.story == demo.document.story
-    demo.document.undo_stack.undo()
-    assert demo.document.story.board == board
-
-
-def test_forgetting_what_was_measured(qtbot: QtBot, demo: MainWindow) -> None:
-    board = demo.document.story.board
-    assert board is not None
-    measured = measured_board(board, Battens(2, 80, 2, 25), 3, Strips())
-    dialog = MeasureDialog(demo, demo.document, measured)
-    qtbot.addWidget(dialog)
-    assert dialog.forget.isEnabled()
-    dialog.forget.click()
-    kept = demo.document.story.board
-    assert kept is not None
-    assert kept.sheet is not None
-    assert kept.sheet.mass_kg is None
-    assert not dialog.forget.isEnabled()
-    dialog.reject()
-
-
-def test_without_spots_nothing_can_be_compared(qtbot: QtBot, demo: MainWindow) -> None:
-    dialog = MeasureDialog(demo, demo.document, evolve(BOARD, spots=()))
-    qtbot.addWidget(dialog)
-    assert dialog.compared.text() == NO_SPOTS
-    assert not dialog.compare.isEnabled()
-    names = [button.text() for button in dialog.findChildren(QPushButton)]
-    assert {"How to measure", "Keep", "Close"} <= set(names)
-    dialog.reject()
