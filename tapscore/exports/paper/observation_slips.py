@@ -1,9 +1,11 @@
-"""Slips to write on what a pupil showed: four on a sheet, and no scores.
+"""Slips to write on what a pupil showed: two on a sheet, in the slip's order, and no scores.
 
-Every slip leaves room for ‘no response seen’ and ‘came away’: both are answers.
+``no response seen`` and ``came away`` stand beside ``answered``: all are answers.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+from attrs import evolve
 
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
@@ -13,19 +15,29 @@ from tapscore.exports.paper.pages import Paper, parts
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, tick, write_on
-from tapscore.exports.paper.steps import steps
-from tapscore.exports.paper.text_flow import Piece
-from tapscore.model.comfort import STAGE_WORDS
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_width import width_pt
+from tapscore.model.observing import SLIP, Entry, SlipField
 from tapscore.model.story import Story
+from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.performance import Performance
 
-PER_SHEET = 4
+PER_SHEET = 2
+_BESIDE = (
+    ("date", "number", "there"),
+    ("pupil", "observer"),
+    ("answer", "before_cue"),
+)
+"""Entries that share a line, neighbours in the slip's order."""
+_SHARES = {"date": 0.24, "number": 0.28, "there": 0.48, "pupil": 0.5, "observer": 0.5}
+_LINES_SEEN = 3
+_GAP_PT = 14.0
 
 
 def observation_slips(
     story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> Printed:
-    """Print a slip for each moment with something to look for, and blank ones.
+    """Print a slip for each moment of the story, and blank ones.
 
     Raises ValueError for a paper or margin there is no room on.
     """
@@ -38,50 +50,57 @@ def observation_pages(
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``observation_slips`` prints, as data.
 
-    Four slips are on a sheet, or fewer on a small one.
+    Two slips are on a sheet, or one on a small one.
     """
     fonts.register()
     part, per_sheet = parts(paper, PER_SHEET)
     size = named_paper(part, landscape=True, margin_mm=margin_mm)
-    slips = [page for moment in _moments(performance) for page in _slip(story, moment, size)]
-    blank = _slip(story, ("", ""), size)
+    slips = [page for moment in moments(performance) for page in _slip(story, moment, size)]
+    blank = _slip(story, None, size)
     room = -len(slips) % per_sheet or per_sheet
     slips += blank * -(-room // len(blank))
     return impose(slips, per_sheet, on=paper)
 
 
-def _moments(performance: Performance) -> Iterator[tuple[str, str]]:
-    """Where there is something to look for, and what."""
-    seen: set[tuple[str, str]] = set()
-    before = "the start"
-    for step in steps(performance):
-        for segment in step.segments:
-            if not segment.look_for:
-                continue
-            where = step.refrain or (f"{step.number}" if step.number else f"after {before}")
-            moment = (where, segment.look_for)
-            if moment not in seen:
-                seen.add(moment)
-                yield moment
-        before = step.refrain or (f"{step.number}" if step.number else before)
-
-
-def _slip(story: Story, moment: tuple[str, str], paper: Paper) -> list[Page]:
+def _slip(story: Story, moment: Moment | None, paper: Paper) -> list[Page]:
     wide = paper.inner_width_pt
-    where, look_for = moment
     made = [bands.paragraph((Piece(story.title, True),), TEXT_PT + 2, wide, tag="H1")]
-    made.append(_beside(("Date", 0.3), ("Pupil’s initials", 0.36), ("By", 0.34), wide=wide))
-    line = bands.paragraph((Piece("Line ", True), Piece(where)), TEXT_PT, wide)
-    made.append(bands.spaced(line, 6.0) if where else write_on("Line", wide))
-    if look_for:
-        said = (Piece("Look for ", True), Piece(look_for))
-        made.append(bands.spaced(bands.paragraph(said, TEXT_PT, wide), 3.0))
-    made.append(_ticks(STAGE_WORDS, wide))
-    made.append(write_on("Seen", wide, 3))
-    made.append(_beside(("Support given", 0.58), ("Time to response", 0.42), wide=wide))
-    made.append(_ticks(("no response seen", "came away"), wide))
-    made.append(write_on("What else was going on", wide))
+    for fields in _rows():
+        if fields[0].key == "moment":
+            made += _moment(fields[0], moment, wide)
+        else:
+            made.append(_row(fields, wide))
     return _poured(made, paper)
+
+
+def _rows() -> Iterator[tuple[SlipField, ...]]:
+    """The slip's entries in its order, those of one line together."""
+    done: set[str] = set()
+    for each in SLIP:
+        if each.key not in done:
+            row = next((keys for keys in _BESIDE if each.key in keys), (each.key,))
+            done.update(row)
+            yield tuple(field for field in SLIP if field.key in row)
+
+
+def _row(fields: Sequence[SlipField], wide: float) -> Band:
+    if all(field.entry is Entry.WORDS for field in fields):
+        return _beside(fields, wide)
+    if fields[0].entry is Entry.MANY_WORDS:
+        return write_on(fields[0].label, wide, _LINES_SEEN)
+    return _choices(fields, wide)
+
+
+def _moment(field: SlipField, moment: Moment | None, wide: float) -> list[Band]:
+    if moment is None:
+        return [write_on(field.label, wide)]
+    number = f" (line {moment.number})" if moment.number is not None else ""
+    said = (Piece(f"{field.label} ", True), Piece(f"{own(moment.name)}{number}"))
+    made = [bands.spaced(bands.paragraph(said, TEXT_PT, wide), 7.0)]
+    if moment.look_for:
+        look = (Piece("Look for ", True), Piece(own(moment.look_for)))
+        made.append(bands.spaced(bands.paragraph(look, TEXT_PT, wide), 3.0))
+    return made
 
 
 def _poured(made: list[Band], paper: Paper) -> list[Page]:
@@ -100,25 +119,40 @@ def _poured(made: list[Band], paper: Paper) -> list[Page]:
     return pages
 
 
-def _beside(*fields: tuple[str, float], wide: float) -> Band:
+def _beside(fields: Sequence[SlipField], wide: float) -> Band:
     """Labels with room to write, side by side; each has its share of the width."""
     blocks: list[Block] = []
     x = high = 0.0
-    for label, share in fields:
-        band = write_on(label, wide * share - 8)
+    for field in fields:
+        share = wide * _SHARES.get(field.key, 1.0 / len(fields))
+        band = write_on(field.label, share - (8 if len(fields) > 1 else 0))
         blocks += band.at(x, 0)
-        x += wide * share
+        x += share
         high = max(high, band.height)
     return Band(tuple(blocks), high, 9.0)
 
 
-def _ticks(words: tuple[str, ...], wide: float) -> Band:
+def _choices(fields: Sequence[SlipField], wide: float) -> Band:
+    """Boxes to tick after the entry's label, as many on a line as there is room for."""
+    items: list[tuple[Band, float]] = []
+    for field in fields:
+        if field.entry is Entry.TICK:
+            items.append(_tick(field.label, wide))
+            continue
+        label = bands.paragraph((Piece(field.label, True),), TEXT_PT, wide)
+        items.append((label, width_pt(field.label, TEXT_PT, bold=True)))
+        items += [_tick(choice, wide) for choice in field.choices]
     blocks: list[Block] = []
-    x = high = 0.0
-    each = wide / len(words)
-    for word in words:
-        band = tick(word, each - 4)
-        blocks += band.at(x, 0)
-        x += each
+    x = y = high = 0.0
+    for band, room in items:
+        if x and x + room > wide + 0.01:
+            x, y, high = 0.0, y + high + 4.0, 0.0
+        blocks += band.at(x, y)
+        x += room + _GAP_PT
         high = max(high, band.height)
-    return Band(tuple(blocks), high, 8.0)
+    return Band(tuple(blocks), y + high, 9.0)
+
+
+def _tick(words: str, wide: float) -> tuple[Band, float]:
+    room = min(width_pt(words, TEXT_PT, bold=False) + TEXT_PT * 1.5 + 0.5, wide)
+    return evolve(tick(words, room), space_before=0.0), room

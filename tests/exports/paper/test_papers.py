@@ -23,9 +23,11 @@ from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.model.curriculum import AREAS
 from tapscore.model.loudness import Loudness
+from tapscore.model.observing import SLIP
 from tapscore.model.story import CAUTIONS, Line, Prop, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.words import printed
+from tapscore.rhythm.moments import moments
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD, sample
 from tests.exports.paper.paper_strategies import Pages, stories
@@ -179,18 +181,25 @@ def test_the_session_plan_tells_areas_with_their_lines() -> None:
     assert "Change" in said
 
 
-def test_slips_have_everything_but_scores() -> None:
+def test_slips_have_everything_in_the_slip_s_order_but_no_scores() -> None:
     pages = observation_pages(sample(), perform(sample()))
     said = flat(pages)
-    slips = said.count("The Lantern Boat")
-    assert slips % 4 == 0
-    for field in (
-        *("Date", "Pupil’s initials", "Line", "Seen", "Support given", "Time to response"),
-        *("no response seen", "came away", "on a table", "beside the board", "on the board", "By"),
-    ):
-        assert said.count(field) >= slips, field
+    slips = said.split("The Lantern Boat")[1:]
+    assert len(slips) % 2 == 0
+    for slip in slips:
+        at = 0
+        for field in SLIP:
+            at = slip.index(field.label, at) + len(field.label)
+            for choice in field.choices:
+                at = slip.index(choice, at) + len(choice)
     assert "a startle that settles, a smile" in said
     assert not re.search(r"score|level \d|out of|mark:", said, re.I)
+
+
+def test_a_slip_says_which_moment_it_is() -> None:
+    said = flat(observation_pages(sample(), perform(sample())))
+    for moment in moments(perform(sample())):
+        assert f"Moment {moment.name}" in said
 
 
 def test_the_home_version_uses_household_things_and_defers() -> None:
