@@ -1,0 +1,1 @@
+"""Nothing lost: saving, states saved before, how they differ, and putting two together."""
