@@ -29,8 +29,9 @@ def demo_path() -> Path:
 
 @pytest.fixture(autouse=True, scope="session")
 def _own_caches(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keeps the board's arrays and spoken lines out of the user's cache folder."""
+    """Keeps the board's arrays, spoken lines and kept versions out of the user's folders."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TAPSCORE_BOARD_CACHE", str(tmp_path_factory.mktemp("board-cache")))
+        patch.setenv("TAPSCORE_VERSIONS", str(tmp_path_factory.mktemp("versions")))
         patch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path_factory.mktemp("voice-cache")))
         yield

@@ -5,9 +5,9 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
-from tapscore.disc.whole import write_whole_bytes
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.adapt import BOUNDS, Way, adapt
+from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
 
 
@@ -35,9 +35,10 @@ def run_adapt(file: Path, out: Path, way: Way) -> int:
         return 1
     adapted = adapt(opened.story, way)
     try:
-        write_whole_bytes(out, write_story(adapted.story, opened.source).encode())
-    except OSError as error:
-        click.echo(f"{out} can't be written: {error.strerror}. Choose another folder.", err=True)
+        save_story(out, write_story(adapted.story, opened.source), adapted.story)
+    except (OSError, NotSavedError) as error:
+        reason = getattr(error, "strerror", None) or error
+        click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)
         return 1
     click.echo(f"made {out}\n\n{BOUNDS[way]}\n\nChanged:")
     for change in adapted.changes:

@@ -6,11 +6,11 @@ import click
 from attrs import evolve
 
 from tapscore.cli.show import show_findings
-from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.lane import Lane
 from tapscore.model.story import Line
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fit_report import LineFit, Way, line_fits, with_rhythms
+from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.tapping_in import TappedLane, lanes_from_taps, read_tap_times
 
@@ -57,9 +57,10 @@ def run_fit(
         try:
             text = write_story(changed_story, opened.source)
             if changed:
-                write_whole_bytes(file, text.encode("utf-8"))
-        except OSError as error:
-            click.echo(f"{file} can't be written: {error.strerror}.", err=True)
+                save_story(file, text, changed_story)
+        except (OSError, NotSavedError) as error:
+            reason = getattr(error, "strerror", None) or error
+            click.echo(f"{file} can't be written: {reason}.", err=True)
             return 1
         click.echo(f"Changed: line {', '.join(changed)}." if changed else "Nothing to change.")
         return 0

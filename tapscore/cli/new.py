@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from tapscore.disc.whole import write_whole_bytes
+from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
 
@@ -20,9 +20,10 @@ def run_new(file: Path, source: Path) -> int:
         click.echo(str(error), err=True)
         return 2
     try:
-        write_whole_bytes(file, text.encode())
-    except OSError as error:
-        click.echo(f"{file} can't be written: {error.strerror}. Choose another folder.", err=True)
+        save_story(file, text)
+    except (OSError, NotSavedError) as error:
+        reason = getattr(error, "strerror", None) or error
+        click.echo(f"{file} can't be written: {reason}. Choose another folder.", err=True)
         return 1
     click.echo(f"made {file}. Next: tapscore check {file}")
     return 0

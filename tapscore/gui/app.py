@@ -46,6 +46,7 @@ def run_editor(path: Path | None) -> int:
     try:
         return app.exec()
     finally:
+        files.end()
         collecting.end()
 
 

@@ -3,12 +3,25 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QInputDialog,
+    QLabel,
+    QMessageBox,
+    QPlainTextEdit,
+    QVBoxLayout,
+    QWidget,
+)
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
 STORIES = "Stories (*.yaml *.yml)"
+MOST_LINES = 14
+"""So many lines a question has room for."""
 WORDS = "Words (*.txt *.md *.docx)"
 
 
@@ -32,10 +45,7 @@ class Asking:
 
     def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
         """One of ``answers``; the last one if the question is closed."""
-        box = QMessageBox(parent)
-        box.setWindowTitle("tapscore")
-        box.setText(text)
-        box.setInformativeText(more)
+        box = _box(parent, text, more)
         buttons = {
             box.addButton(answer, QMessageBox.ButtonRole.ActionRole): answer for answer in answers
         }
@@ -49,16 +59,32 @@ class Asking:
 
     def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
         """A few words; None if the question is closed or left empty."""
-        text, kept = QInputDialog.getText(parent, title, question)
-        return " ".join(text.split()) or None if kept else None
+        dialog = QInputDialog(parent)
+        dialog.setWindowTitle(title)
+        dialog.setLabelText(question)
+        _as_it_stands(dialog)
+        kept = dialog.exec()
+        return " ".join(dialog.textValue().split()) or None if kept else None
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""
-        box = QMessageBox(parent)
-        box.setWindowTitle("tapscore")
-        box.setText(text)
-        box.setInformativeText(more)
+        box = _box(parent, text, more)
         box.exec()
+
+    def show(self, parent: QWidget | None, title: str, text: str) -> None:
+        """Let a longer text be read, and copied."""
+        dialog = QDialog(parent)
+        dialog.setWindowTitle(title)
+        dialog.resize(760, 520)
+        field = QPlainTextEdit(text)
+        field.setAccessibleName(title)
+        field.setReadOnly(True)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(dialog.reject)
+        column = QVBoxLayout(dialog)
+        column.addWidget(field)
+        column.addWidget(buttons)
+        dialog.exec()
 
     def printer(self, parent: QWidget | None, printer: "QPrinter", pages: int) -> bool:
         """The system's printer dialog, which sets ``printer``; False if it was closed."""
@@ -72,3 +98,21 @@ class Asking:
         dialog.setFromTo(1, pages)
         dialog.setPrintRange(QAbstractPrintDialog.PrintRange.AllPages)
         return bool(dialog.exec())
+
+
+def _box(parent: QWidget | None, text: str, more: str) -> QMessageBox:
+    box = QMessageBox(parent)
+    box.setWindowTitle("tapscore")
+    box.setText(text)
+    lines = more.splitlines()
+    if len(lines) > MOST_LINES:
+        lines = [*lines[:MOST_LINES], f"... and {len(lines) - MOST_LINES} more"]
+    box.setInformativeText("\n".join(lines))
+    _as_it_stands(box)
+    return box
+
+
+def _as_it_stands(dialog: QDialog) -> None:
+    """Show signs as they are: a title may hold what looks like marks."""
+    for label in dialog.findChildren(QLabel):
+        label.setTextFormat(Qt.TextFormat.PlainText)

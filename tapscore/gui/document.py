@@ -82,6 +82,11 @@ class Document(QObject):
         """The story file's text as it would be saved now."""
         return write_story(self._story, self.source)
 
+    def put_together(self, source: StoryText, story: Story) -> None:
+        """Make ``story`` the one that is edited, and ``source`` the text it is written into."""
+        self.source = source
+        self.edit("Put together", story)
+
     def mark_saved(self, text: str, path: Path) -> None:
         """Note that ``text`` is now in the file at ``path``."""
         self.source = read_text(text)

@@ -18,7 +18,8 @@ def _fill(menu: QMenu, window: StoryWindow) -> None:
     menu.clear()
     recent = window.settings.recent
     for number, path in enumerate(recent, 1):
-        action = menu.addAction(f"&{number}  {path.name}")
+        name = path.name.replace("&", "&&")  # or it would underline a letter
+        action = menu.addAction(f"&{number}  {name}")
         action.setToolTip(str(path))
         action.triggered.connect(partial(window.files.open_path, path, window))
     if not recent:

@@ -1,10 +1,11 @@
 """What the program remembers between runs; never anything about pupils."""
 
-import json
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
-from PySide6.QtCore import QSettings
-
+from tapscore.disc.ours import a_number, read_record, write_record
+from tapscore.gui.patience import answered_at_once
 from tapscore.model.loudness import Loudness
 from tapscore.workflow.product import SOUNDS, Choices
 
@@ -22,55 +23,52 @@ _KEPT = (
 
 
 class Settings:
-    """Looks, text size and recent files, in the platform's usual place."""
+    """Looks, text size and recent files, in the platform's usual place.
+
+    What can't be read counts as never set; what can't be written is forgotten at the end.
+    """
 
     def __init__(self, file: Path | None = None) -> None:
-        if file is None:
-            self._store = QSettings(
-                QSettings.Format.IniFormat, QSettings.Scope.UserScope, "tapscore", "tapscore"
-            )
-        else:
-            self._store = QSettings(str(file), QSettings.Format.IniFormat)
+        self._file = _usual_file() if file is None else file
+        self._said = read_record(self._file)
 
     @property
     def inks(self) -> str:
         """Name of the inks."""
-        return str(self._store.value("look/inks", "light", type=str))
+        return self._text("inks", "light")
 
     @inks.setter
     def inks(self, name: str) -> None:
-        self._store.setValue("look/inks", name)
+        self._remember("inks", name)
 
     @property
     def scale(self) -> float:
         """Text size, 1 to 2."""
-        value = self._store.value("look/scale", 1.0, type=float)
-        return min(max(float(str(value)), 1.0), 2.0)
+        return a_number(self._said.get("scale"), 1.0, 2.0, 1.0)
 
     @scale.setter
     def scale(self, scale: float) -> None:
-        self._store.setValue("look/scale", scale)
+        self._remember("scale", scale)
 
     @property
     def reduced_motion(self) -> bool:
         """Whether nothing on the screen glides."""
-        return bool(self._store.value("look/reduced motion", False, type=bool))
+        return self._said.get("reduced motion") is True
 
     @reduced_motion.setter
     def reduced_motion(self, reduced: bool) -> None:
-        self._store.setValue("look/reduced motion", reduced)
+        self._remember("reduced motion", reduced)
 
     @property
     def recent(self) -> tuple[Path, ...]:
-        """Story files last opened that are still there, newest first."""
-        stored = self._store.value("files/recent", [], type=list)
-        paths = (Path(str(each)) for each in (stored if isinstance(stored, list) else []))
-        return tuple(path for path in paths if path.is_file())
+        """Story files last opened that are there, newest first; a disc asleep counts as gone."""
+        return tuple(path for path in self._recent if answered_at_once(path.is_file, False))
 
     def remember(self, path: Path) -> None:
         """Put a file first among the recent ones."""
-        others = [str(each) for each in self.recent if each != path.resolve()]
-        self._store.setValue("files/recent", [str(path.resolve()), *others][:RECENT])
+        whole = path.absolute()
+        others = [str(each) for each in self._recent if each != whole]
+        self._remember("recent", [str(whole), *others][:RECENT])
 
     @property
     def choices(self) -> Choices:
@@ -79,9 +77,11 @@ class Settings:
         from tapscore.exports.paper.pages import paper_name
         from tapscore.exports.paper.sizes import card_sizes
 
+        kept = self._said.get("choices")
+        if not isinstance(kept, dict):
+            return Choices()
         try:
-            kept = json.loads(str(self._store.value("making/choices", "{}", type=str)))
-            loudest = kept.pop("loudest_heard", None)
+            loudest = kept.get("loudest_heard")
             choices = Choices(
                 **{name: kept[name] for name in _KEPT if name in kept},
                 loudest_heard=None if loudest is None else Loudness(loudest),
@@ -89,21 +89,50 @@ class Settings:
             paper_name(choices.card_paper)
             paper_name(choices.other_paper)
             card_sizes(choices.distance_m)
-            known = choices.sound in SOUNDS and choices.per_sheet in PER_SHEET
+            margin = choices.margin_mm
+            known = (
+                choices.sound in SOUNDS
+                and choices.per_sheet in PER_SHEET
+                and (margin is None or a_number(margin, 0, 100, -1) == margin)
+                and isinstance(choices.backs, bool)
+                and isinstance(choices.mono, bool)
+            )
         except (ValueError, TypeError, AttributeError):
             return Choices()
         return choices if known else Choices()
 
     @choices.setter
     def choices(self, choices: Choices) -> None:
-        kept = {name: getattr(choices, name) for name in (*_KEPT, "loudest_heard")}
-        self._store.setValue("making/choices", json.dumps(kept))
+        kept: dict[str, Any] = {name: getattr(choices, name) for name in (*_KEPT, "loudest_heard")}
+        self._remember("choices", kept)
 
     @property
     def hints_seen(self) -> bool:
         """Whether the first hints were put away."""
-        return bool(self._store.value("hints/seen", False, type=bool))
+        return self._said.get("hints seen") is True
 
     @hints_seen.setter
     def hints_seen(self, seen: bool) -> None:
-        self._store.setValue("hints/seen", seen)
+        self._remember("hints seen", seen)
+
+    @property
+    def _recent(self) -> list[Path]:
+        stored = self._said.get("recent")
+        names = stored if isinstance(stored, list) else []
+        return [Path(name) for name in names[:RECENT] if isinstance(name, str) and "\0" not in name]
+
+    def _text(self, name: str, otherwise: str) -> str:
+        said = self._said.get(name)
+        return said if isinstance(said, str) else otherwise
+
+    def _remember(self, name: str, value: object) -> None:
+        """Write one thing, beside what another running window wrote meanwhile."""
+        self._said = {**read_record(self._file), name: value}
+        with suppress(OSError, ValueError, TypeError):
+            write_record(self._file, self._said)
+
+
+def _usual_file() -> Path:
+    from platformdirs import user_config_path
+
+    return user_config_path("tapscore", appauthor=False) / "settings.json"

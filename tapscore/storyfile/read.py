@@ -7,6 +7,7 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
+from tapscore.disc.reading import TooLargeError, read_bounded
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
@@ -48,7 +49,10 @@ class StoryText:
 
 def read_file(path: Path) -> StoryText:
     """Read the story at ``path``; raises OSError where the file can't be opened."""
-    return read_bytes(path.read_bytes())
+    try:
+        return read_bytes(read_bounded(path, 4 * nodes.MAX_CHARACTERS))
+    except TooLargeError:
+        return _unreadable(*_TOO_LONG)
 
 
 def read_bytes(data: bytes) -> StoryText:

@@ -1,10 +1,13 @@
 """Open a story file and find everything there is to find in it."""
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from attrs import frozen
 
+from tapscore.disc.reading import NotAFileError
+from tapscore.disc.whole import finish_interrupted
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_file
@@ -43,6 +46,8 @@ def open_story(path: Path, *, felt: bool = False) -> OpenedStory:
 
     ``felt`` asks for what the board's model finds as well.
     """
+    with suppress(OSError):
+        finish_interrupted(path)
     try:
         source = read_file(path)
     except OSError as error:
@@ -89,4 +94,6 @@ def _why_not(path: Path, error: OSError) -> tuple[str, str]:
         return f"{path} is a folder.", "Name the story file in it."
     if isinstance(error, PermissionError):
         return f"{path} may not be read.", "Ask whoever looks after the computer for the right to."
+    if isinstance(error, NotAFileError):
+        return f"{path} is a pipe or a device, no file.", "Name a story file."
     return f"{path} can't be read: {error.strerror or error}.", "Try again, or copy it elsewhere."

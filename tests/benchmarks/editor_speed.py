@@ -35,7 +35,7 @@ def main() -> None:
     app = QApplication.instance() or QApplication([])
     story = _long_story()
     folder = Path(tempfile.mkdtemp())
-    files = FileWork(Settings(folder / "s.ini"), Asking(), RecoveryFolder(folder / "r"))
+    files = FileWork(Settings(folder / "s.json"), Asking(), RecoveryFolder(folder / "r"))
     start = time.perf_counter()
     window = files.show_story(read_text(write_story(story)), None)
     app.processEvents()

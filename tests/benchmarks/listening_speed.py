@@ -102,7 +102,7 @@ def cursor() -> None:
 
     app = QApplication.instance() or QApplication([])
     folder = Path(tempfile.mkdtemp())
-    files = FileWork(Settings(folder / "s.ini"), Asking(), RecoveryFolder(folder / "r"))
+    files = FileWork(Settings(folder / "s.json"), Asking(), RecoveryFolder(folder / "r"))
     window = files.show_story(read_text(STORY), None)
     app.processEvents()
     listening, port = window.listening, window.view.viewport()

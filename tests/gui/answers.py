@@ -46,6 +46,9 @@ class Answers(Asking):
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         self.told.append(f"{text} {more}")
 
+    def show(self, parent: QWidget | None, title: str, text: str) -> None:
+        self.told.append(f"{title} {text}")
+
     def printer(self, parent: QWidget | None, printer: QPrinter, pages: int) -> bool:
         self.asked.append(f"print {pages} pages")
         return self.set_printer.pop(0)(printer)

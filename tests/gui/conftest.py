@@ -44,12 +44,13 @@ def answers() -> Answers:
 @pytest.fixture
 def files(qtbot: QtBot, tmp_path: Path, answers: Answers) -> Iterator[FileWork]:
     work = FileWork(
-        Settings(tmp_path / "settings.ini"), answers, RecoveryFolder(tmp_path / "recovery")
+        Settings(tmp_path / "settings.json"), answers, RecoveryFolder(tmp_path / "recovery")
     )
     yield work
     for window in list(work.windows):
         answers.choices[:] = ["Throw them away"]
         window.close()
+    work.end()
 
 
 @pytest.fixture

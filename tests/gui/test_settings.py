@@ -4,7 +4,6 @@ import json
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings
 
 from tapscore.gui.settings import Settings
 from tapscore.model.loudness import Loudness
@@ -24,27 +23,76 @@ OTHERS = Choices(
 
 
 def test_choices_are_remembered_and_recordings_are_not(tmp_path: Path) -> None:
-    assert Settings(tmp_path / "s.ini").choices == Choices()
+    assert Settings(tmp_path / "s.json").choices == Choices()
     for choices in (OTHERS, Choices()):
-        Settings(tmp_path / "s.ini").choices = choices
-        assert Settings(tmp_path / "s.ini").choices == choices
+        Settings(tmp_path / "s.json").choices = choices
+        assert Settings(tmp_path / "s.json").choices == choices
 
 
 @pytest.mark.parametrize(
     "kept",
     [
         "no JSON",
-        "[]",
-        json.dumps({"card_paper": "postcard"}),
-        json.dumps({"distance_m": 50}),
-        json.dumps({"distance_m": "far"}),
-        json.dumps({"per_sheet": 3}),
-        json.dumps({"sound": "song"}),
-        json.dumps({"loudest_heard": 77}),
+        [],
+        {"card_paper": "postcard"},
+        {"card_paper": ["A4"]},
+        {"distance_m": 50},
+        {"distance_m": "far"},
+        {"distance_m": float("nan")},
+        {"margin_mm": -3},
+        {"margin_mm": "wide"},
+        {"per_sheet": 3},
+        {"per_sheet": []},
+        {"sound": "song"},
+        {"mono": "yes"},
+        {"loudest_heard": 77},
     ],
 )
-def test_what_cannot_be_read_is_as_usual(kept: str, tmp_path: Path) -> None:
-    store = QSettings(str(tmp_path / "s.ini"), QSettings.Format.IniFormat)
-    store.setValue("making/choices", kept)
-    store.sync()
-    assert Settings(tmp_path / "s.ini").choices == Choices()
+def test_choices_that_cannot_be_read_are_as_usual(kept: object, tmp_path: Path) -> None:
+    (tmp_path / "s.json").write_text(json.dumps({"choices": kept}))
+    assert Settings(tmp_path / "s.json").choices == Choices()
+
+
+@pytest.mark.parametrize("value", ["nan", "yes", None, [], {}, 1e999, -3, float("nan"), "\ud800"])
+def test_any_value_of_any_setting(value: object, tmp_path: Path) -> None:
+    names = ("inks", "scale", "reduced motion", "recent", "choices", "hints seen")
+    (tmp_path / "s.json").write_text(json.dumps(dict.fromkeys(names, value)))
+    settings = Settings(tmp_path / "s.json")
+    assert isinstance(settings.inks, str)
+    assert 1 <= settings.scale <= 2
+    assert not settings.reduced_motion
+    assert settings.recent == ()
+    assert settings.choices == Choices()
+    assert not settings.hints_seen
+    settings.scale = 1.5
+    assert Settings(tmp_path / "s.json").scale == 1.5
+
+
+def test_a_damaged_file_and_one_that_cannot_be_written(tmp_path: Path) -> None:
+    (tmp_path / "s.json").write_bytes(b"[" * 200_000)
+    settings = Settings(tmp_path / "s.json")
+    assert settings.scale == 1
+    settings.scale = 1.25
+    assert Settings(tmp_path / "s.json").scale == 1.25
+    (tmp_path / "folder.json").mkdir()
+    settings = Settings(tmp_path / "folder.json")
+    settings.scale = 1.5
+    assert settings.scale == 1.5
+
+
+def test_recent_files_that_are_there(tmp_path: Path) -> None:
+    settings = Settings(tmp_path / "s.json")
+    for name in ("a.yaml", "b-\udcff.yaml", "gone.yaml"):
+        (tmp_path / name).write_bytes(b"")
+        settings.remember(tmp_path / name)
+    (tmp_path / "gone.yaml").unlink()
+    again = Settings(tmp_path / "s.json")
+    assert again.recent == (tmp_path / "b-\udcff.yaml", tmp_path / "a.yaml")
+
+
+def test_two_windows_remember_beside_each_other(tmp_path: Path) -> None:
+    one, other = Settings(tmp_path / "s.json"), Settings(tmp_path / "s.json")
+    one.scale = 1.75
+    other.inks = "dark"
+    again = Settings(tmp_path / "s.json")
+    assert (again.scale, again.inks) == (1.75, "dark")

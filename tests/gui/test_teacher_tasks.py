@@ -4,7 +4,6 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
-import pytest
 from attrs import evolve
 from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
 from PySide6.QtTest import QTest
@@ -318,42 +317,6 @@ def test_save_reopen_and_bytes_kept(
     assert set(before.splitlines()) <= set(after.splitlines())
 
 
-def test_another_program_changed_the_file(
-    demo: MainWindow, answers: Answers, files: FileWork, tmp_path: Path
-) -> None:
-    path = tmp_path / "story.yaml"
-    demo.view.go_to(FIRST_LINE)
-    demo.actions_by_id["louder"].trigger()
-    path.write_text(path.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
-    files.look_at_disc(demo)
-    assert "Another program has changed" in demo.statusBar().currentMessage()
-    answers.choices = ["See what differs", "Don't save"]
-    demo.actions_by_id["save"].trigger()
-    assert "changed by another program" in answers.asked[0]
-    assert "loudness: medium" in answers.told[0]
-    assert "the file's" in answers.told[0]
-    assert path.read_text(encoding="utf-8").endswith("# mine\n")
-    assert demo.document.modified
-
-
-def test_a_save_that_fails_loses_nothing(
-    demo: MainWindow, answers: Answers, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    path = tmp_path / "story.yaml"
-    before = path.read_bytes()
-    demo.view.go_to(FIRST_LINE)
-    demo.actions_by_id["louder"].trigger()
-
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("tapscore.gui.files.write_whole_bytes", full)
-    demo.actions_by_id["save"].trigger()
-    assert "was not saved" in answers.told[0]
-    assert path.read_bytes() == before
-    assert demo.document.modified
-
-
 def test_recent_stories_open_again(
     demo: MainWindow, files: FileWork, tmp_path: Path, demo_path: Path
 ) -> None:
@@ -375,20 +338,6 @@ def test_closing_asks(demo: MainWindow, answers: Answers) -> None:
     answers.choices = ["Go on writing"]
     demo.close()
     assert demo.isVisible()
-
-
-def test_recovery_after_a_crash(
-    demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path
-) -> None:
-    demo.view.go_to(FIRST_LINE)
-    demo.actions_by_id["louder"].trigger()
-    files.keep_all()
-    answers.choices = ["See what differs", "Open it"]
-    files.offer_recovered()
-    assert "before story.yaml was saved" in answers.asked[0]
-    assert files.windows[-1] is not demo
-    assert files.windows[-1].document.story == demo.document.story
-    assert (tmp_path / "story.yaml").read_bytes() != demo.document.text().encode()
 
 
 def test_board_thing_moves_with_keys(qtbot: QtBot, demo: MainWindow) -> None:

@@ -42,10 +42,10 @@ def test_a_folder(tmp_path: Path) -> None:
 
 
 def test_no_right_to_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def refuse(self: Path) -> bytes:
+    def refuse(path: Path, most_bytes: int) -> bytes:
         raise PermissionError(13, "denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr("tapscore.storyfile.read.read_bounded", refuse)
     (finding,) = open_story(tmp_path / "a.yaml").findings
     assert "may not be read" in finding.message
 

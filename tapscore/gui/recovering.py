@@ -1,0 +1,175 @@
+"""Keeping unsaved work as it is written, and offering what an earlier run left."""
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+
+from tapscore.disc.reading import read_bounded
+from tapscore.disc.whole import write_whole_bytes
+from tapscore.gui.asking import Asking
+from tapscore.gui.patience import answered_at_once
+from tapscore.gui.recovery import Recovered, RecoveryFolder
+from tapscore.gui.saving import with_ending
+from tapscore.gui.story_window import StoryWindow
+from tapscore.storyfile.read import StoryText, read_bytes, read_text
+from tapscore.workflow.keeping.changes import story_changes
+from tapscore.workflow.keeping.save_story import MOST_BYTES, Seen
+from tapscore.workflow.keeping.versions import when_in_words
+
+OPEN, SEE, READ = "Open it", "See what differs", "Read it"
+READ_FILE, COPY = "Read the file", "Save a copy ..."
+PUT_AWAY, LATER = "Put it away", "Ask again next time"
+OpenStory = Callable[[StoryText, Path | None, Seen], StoryWindow]
+
+
+class Recovering:
+    """Keeps the work of all windows safe, and brings it back."""
+
+    def __init__(self, folder: RecoveryFolder, asking: Asking) -> None:
+        self._folder = folder
+        self._asking = asking
+
+    @property
+    def folder(self) -> Path:
+        """Where kept work lies; what is damaged there is offered like the rest."""
+        return self._folder.folder
+
+    def keep(self, window: StoryWindow, seen: Seen) -> None:
+        """Keep a window's unsaved work; what stands in the way is said in the window.
+
+        This is the last net, so whatever goes wrong with one window is said and does not
+        keep the others from being kept.
+        """
+        document = window.document
+        try:
+            if document.modified or window.isWindowModified():
+                self._folder.keep(_key(window), document.path, document.text(), seen)
+            else:
+                self.forget(window)
+        except Exception as error:
+            reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
+            window.statusBar().showMessage(
+                f"Your work can't be kept safe just now: {reason}. Save it, please.", 14_000
+            )
+
+    def forget(self, window: StoryWindow) -> None:
+        """Its work is saved, or thrown away on purpose."""
+        self._folder.forget(_key(window))
+
+    def end(self) -> None:
+        """This run ends; what it kept and nobody decided about is offered to the next one."""
+        self._folder.let_go()
+
+    def offer(self, open_story: OpenStory) -> None:
+        """Offer all that earlier runs left, one after the other."""
+        for left in self._folder.left_behind():
+            self._offer(left, open_story)
+
+    def _offer(self, left: Recovered, open_story: OpenStory) -> None:
+        source = None if left.text is None else read_text(left.text)
+        readable = source is not None and source.story is not None
+        file_data = (
+            None
+            if left.path is None
+            else answered_at_once(partial(read_bounded, left.path, MOST_BYTES), None)
+        )
+        answers = [OPEN] if readable else []
+        answers += [SEE] if readable and file_data is not None else []
+        answers += [READ, *([READ_FILE] if file_data is not None else [])]
+        answers += [COPY, PUT_AWAY, LATER]
+        title, more = _title(left, source), _times(left, file_data is not None)
+        while True:
+            answer = self._asking.choose(None, title, more, tuple(answers))
+            if answer == SEE and source is not None and file_data is not None:
+                self._asking.show(None, "What differs", _differences(source, file_data))
+            elif answer == READ:
+                self._asking.show(None, "Kept, and not saved", _text_of(left))
+            elif answer == READ_FILE and file_data is not None:
+                self._asking.show(None, "In the file", file_data.decode("utf-8", "replace"))
+            elif answer == COPY:
+                self._save_copy(left)
+            elif answer == PUT_AWAY:
+                self._put_away(left)
+                return
+            elif answer == OPEN and source is not None:
+                window = open_story(source, left.path, left.seen or Seen(None))
+                window.setWindowModified(True)
+                self.keep(window, left.seen or Seen(None))
+                self._folder.take_over(left)
+                return
+            else:
+                return
+
+    def _save_copy(self, left: Recovered) -> None:
+        path = self._asking.save_file(None, "Save a copy of the kept work", Path("kept work.yaml"))
+        if path is None:
+            return
+        named = with_ending(path)
+        try:
+            if named != path and named.exists():
+                self._asking.tell(None, f"There is a file {named.name} already. Choose another.")
+                return
+            data = left.kept_in.read_bytes() if left.text is None else left.text.encode()
+            write_whole_bytes(named, data)
+        except (OSError, UnicodeEncodeError) as error:
+            self._asking.tell(None, f"{named.name} was not saved.", str(error))
+
+    def _put_away(self, left: Recovered) -> None:
+        try:
+            kept = self._folder.put_away(left)
+        except OSError as error:
+            self._asking.tell(None, "It could not be put away.", str(error.strerror or error))
+        else:
+            self._asking.tell(None, "It is not deleted.", f"It lies in {kept}.")
+
+
+def _key(window: StoryWindow) -> str:
+    return str(id(window))
+
+
+def _title(left: Recovered, source: StoryText | None) -> str:
+    if source is None:
+        return "The program ended before some work was saved. What was kept of it is damaged."
+    if left.path is not None:
+        return f"The program ended before {left.path.name} was saved."
+    name = f"“{source.story.title}”, a story" if source.story else "a story"
+    return f"The program ended before {name} that has no file yet was saved."
+
+
+def _times(left: Recovered, has_file: bool) -> str:
+    said = []
+    if left.when is not None:
+        said.append(f"Kept: {when_in_words(left.when)}.")
+    saved = None
+    if has_file and left.path is not None:
+        stamp = answered_at_once(left.path.stat, None)
+        saved = None if stamp is None else datetime.fromtimestamp(stamp.st_mtime)
+        if saved is not None:
+            said.append(f"The file was saved: {when_in_words(saved)}.")
+    if saved is not None and left.when is not None and saved > left.when:
+        said.append("The file is newer than what was kept.")
+    said.append(
+        "Nothing is overwritten until you save, and nothing is deleted: "
+        "what you put away stays in its folder."
+    )
+    return "\n".join(said)
+
+
+def _text_of(left: Recovered) -> str:
+    if left.text is not None:
+        return left.text
+    try:
+        return read_bounded(left.kept_in, MOST_BYTES).decode("utf-8", "replace")
+    except OSError as error:
+        return f"It can't be read: {error.strerror or error}."
+
+
+def _differences(kept: StoryText, file_data: bytes) -> str:
+    saved = read_bytes(file_data)
+    if saved.story is None or kept.story is None:
+        return "The file can't be read as a story:\n\n" + file_data.decode("utf-8", "replace")
+    changes = story_changes(saved.story, kept.story)
+    if not changes:
+        return "They say the same."
+    return "From the file to what was kept:\n\n" + "\n".join(each.sentence for each in changes)

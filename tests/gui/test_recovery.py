@@ -1,0 +1,193 @@
+"""What a crash left is offered once, can be read, and is never deleted unread."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tapscore.gui.files import FileWork
+from tapscore.gui.main_window import MainWindow
+from tapscore.gui.recovery import AWAY, RecoveryFolder
+from tapscore.gui.settings import Settings
+from tapscore.storyfile.read import read_file
+from tapscore.workflow.keeping.save_story import Seen, look
+from tests.gui.answers import Answers
+
+FIRST_LINE = ("story", 0, "lines", 0)
+TEXT = "tapscore: 1\ntitle: Boat\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
+KEEPER = """
+import sys, time
+from pathlib import Path
+from tapscore.gui.recovery import RecoveryFolder
+from tapscore.workflow.keeping.save_story import Seen
+folder = RecoveryFolder(Path(sys.argv[1]))
+folder.keep("a", Path(sys.argv[2]), sys.argv[3], Seen(b"12"))
+print("kept", flush=True)
+time.sleep(60)
+"""
+
+
+def _louder(window: MainWindow) -> None:
+    window.view.go_to(FIRST_LINE)
+    window.actions_by_id["louder"].trigger()
+
+
+def _next_run(folder: Path, answers: Answers) -> FileWork:
+    return FileWork(Settings(folder / "s.json"), answers, RecoveryFolder(folder / "recovery"))
+
+
+def _end(work: FileWork, answers: Answers) -> None:
+    for window in list(work.windows):
+        answers.choices[:] = ["Throw them away"]
+        window.close()
+    work.end()
+
+
+def test_after_a_crash(demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path) -> None:
+    path = tmp_path / "story.yaml"
+    saved = path.read_bytes()
+    _louder(demo)
+    files.keep_all()
+    files._recovering.end()  # as the system does when a program is no more
+    work = _next_run(tmp_path, answers)
+    answers.choices = ["See what differs", "Read it", "Read the file", "Open it"]
+    work.offer_recovered()
+    assert "before story.yaml was saved" in answers.asked[0]
+    assert "Kept: " in answers.more[0]
+    assert "The file was saved: " in answers.more[0]
+    assert "loudness" in answers.told[0]
+    assert answers.told[1].endswith(demo.document.text())
+    assert answers.told[2].endswith(saved.decode())
+    opened = work.windows[0]
+    assert opened.document.story == demo.document.story
+    assert opened.isWindowModified()
+    assert path.read_bytes() == saved
+    opened.actions_by_id["save"].trigger()
+    assert read_file(path).story == demo.document.story
+    again = RecoveryFolder(tmp_path / "recovery")
+    assert again.left_behind() == ()
+    _end(work, answers)
+
+
+def test_old_work_does_not_replace_newer_saved_work_unasked(
+    demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    _louder(demo)
+    files.keep_all()
+    files._recovering.end()
+    newer = path.read_text("utf-8").replace("title: The Lantern Boat", "title: Newer")
+    path.write_text(newer, "utf-8")
+    os.utime(path, (2e9, 2e9))
+    work = _next_run(tmp_path, answers)
+    answers.choices = ["Open it"]
+    work.offer_recovered()
+    assert "newer than what was kept" in answers.more[0]
+    answers.choices = ["Don't save"]
+    work.windows[0].actions_by_id["save"].trigger()
+    assert "changed by somebody else" in answers.asked[1]
+    assert path.read_text("utf-8") == newer
+    _end(work, answers)
+
+
+def test_what_cannot_be_opened_is_kept_and_can_be_read(
+    answers: Answers, tmp_path: Path, qapp: object
+) -> None:
+    folder = tmp_path / "recovery"
+    run = RecoveryFolder(folder)
+    run.keep("a", tmp_path / "a.yaml", "tapscore: 99\ntitle: From the future\n", Seen(None))
+    run.let_go()
+    (folder / "0000-damaged.json").write_bytes(b"{torn")
+    work = _next_run(tmp_path, answers)
+    answers.choices = ["Read it", "Save a copy ...", "Ask again next time"] * 2
+    answers.files = [tmp_path / "copy", tmp_path / "damaged"]
+    work.offer_recovered()
+    assert "From the future" in answers.told[0]
+    assert "{torn" in answers.told[1]
+    assert (tmp_path / "copy.yaml").read_text().startswith("tapscore: 99")
+    assert (tmp_path / "damaged.yaml").read_bytes() == b"{torn"
+    assert len(list(folder.glob("*.json"))) == 2
+    assert not work.windows
+    answers.choices = ["Put it away"] * 2
+    work.offer_recovered()
+    assert "not deleted" in answers.told[-1]
+    assert len(list((folder / AWAY).glob("*.json"))) == 2
+    assert RecoveryFolder(folder).left_behind() == ()
+    _end(work, answers)
+
+
+def test_another_window_s_work_is_not_offered_while_it_runs(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", KEEPER, str(tmp_path / "r"), "boat.yaml", TEXT]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    assert process.stdout.readline() == "kept\n"
+    folder = RecoveryFolder(tmp_path / "r")
+    assert folder.left_behind() == ()
+    process.kill()
+    process.wait()
+    process.stdout.close()
+    (left,) = folder.left_behind()
+    assert left.text == TEXT
+    assert left.path == Path("boat.yaml").absolute()
+    assert left.seen == Seen(b"12")
+    assert left.when is not None
+    folder.take_over(left)
+    assert folder.left_behind() == ()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="names that are no Unicode")
+def test_a_name_that_is_no_unicode_is_kept(
+    files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "boat-\udcff.yaml"
+    path.write_text(TEXT)
+    window = files.open_path(path)
+    assert window is not None
+    _louder(window)
+    files.keep_all()
+    files._recovering.end()
+    (left,) = RecoveryFolder(tmp_path / "recovery").left_behind()
+    assert left.path == path
+    assert left.seen == look(path)
+    window.actions_by_id["save"].trigger()
+    assert read_file(path).story == window.document.story
+
+
+def test_whatever_goes_wrong_in_one_window_is_said_there(
+    demo: MainWindow, files: FileWork, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    other = files.show_story(demo.document.source, None)
+    _louder(demo)
+    _louder(other)
+
+    def broken() -> str:
+        raise KeyError("a fault of ours")
+
+    monkeypatch.setattr(demo.document, "text", broken)
+    files.keep_all()
+    assert "can't be kept safe just now" in demo.statusBar().currentMessage()
+    assert len(list((tmp_path / "recovery").glob("*.json"))) == 1
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"text": 3},
+        {"text": TEXT, "path": 3, "when": 5, "seen": 9},
+        {"text": TEXT, "path": "a\0b", "when": "yesterday", "seen": "xyz"},
+        {"text": TEXT, "path": None, "when": "2026-11-26T10:00:00+00:00", "seen": None},
+        {"text": TEXT, "path": "/nowhere/at all.yaml", "when": "9999-99-99"},
+    ],
+)
+def test_any_record(said: object, tmp_path: Path, answers: Answers, qapp: object) -> None:
+    (tmp_path / "recovery").mkdir()
+    (tmp_path / "recovery" / "1-2.json").write_text(json.dumps(said))
+    work = _next_run(tmp_path, answers)
+    answers.choices = ["Ask again next time"]
+    work.offer_recovered()
+    assert answers.asked
+    assert (tmp_path / "recovery" / "1-2.json").exists()
+    _end(work, answers)

@@ -1,0 +1,233 @@
+"""Saving asks before it replaces; two people's changes are told and put together."""
+
+import os
+import time
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui import patience
+from tapscore.gui.files import FileWork
+from tapscore.gui.main_window import MainWindow
+from tapscore.gui.patience import NoAnswerError, answered_at_once, patiently
+from tapscore.gui.saving import with_ending
+from tapscore.storyfile.read import read_file
+from tapscore.workflow.keeping.versions import Versions
+from tests.gui.answers import Answers
+
+T = TypeVar("T")
+FIRST_LINE = ("story", 0, "lines", 0)
+
+
+def _louder(window: MainWindow) -> None:
+    window.view.go_to(FIRST_LINE)
+    window.actions_by_id["louder"].trigger()
+    assert window.document.modified
+
+
+@pytest.mark.parametrize(
+    ("typed", "named"),
+    [
+        ("plan", "plan.yaml"),
+        ("Story v1.2", "Story v1.2.yaml"),
+        ("boat.YAML", "boat.YAML"),
+        ("boat.yml", "boat.yml"),
+        ("boat.txt", "boat.txt.yaml"),
+        (".boat", ".boat.yaml"),
+    ],
+)
+def test_every_name_gets_an_ending(typed: str, named: str) -> None:
+    assert with_ending(Path("folder", typed)) == Path("folder", named)
+
+
+def test_save_as_asks_about_the_name_as_it_will_be(
+    demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    (tmp_path / "plan.yaml").write_text("somebody's plan")
+    answers.files = [tmp_path / "plan"]
+    answers.choices = ["Don't save"]
+    demo.actions_by_id["save as"].trigger()
+    assert "plan.yaml already" in answers.asked[0]
+    assert (tmp_path / "plan.yaml").read_text() == "somebody's plan"
+    answers.files = [tmp_path / "plan", tmp_path / "plan v1.2"]
+    answers.choices = ["Save under another name"]
+    demo.actions_by_id["save as"].trigger()
+    assert read_file(tmp_path / "plan v1.2.yaml").story == demo.document.story
+    assert demo.document.path == tmp_path / "plan v1.2.yaml"
+    answers.files = [tmp_path / "plan"]
+    answers.choices = ["Replace it with mine"]
+    demo.actions_by_id["save as"].trigger()
+    assert read_file(tmp_path / "plan.yaml").story == demo.document.story
+    assert Versions().of(tmp_path / "plan.yaml")[1].data() == b"somebody's plan"
+
+
+def test_another_program_changed_the_file(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, files: FileWork, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    _louder(demo)
+    path.write_text(path.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
+    files.look_at_disc(demo)
+    qtbot.waitUntil(lambda: "Somebody else has changed" in demo.statusBar().currentMessage())
+    answers.choices = ["See what differs", "Don't save"]
+    demo.actions_by_id["save"].trigger()
+    assert "changed by somebody else" in answers.asked[0]
+    assert "loudness" in answers.told[0]
+    assert path.read_text(encoding="utf-8").endswith("# mine\n")
+    assert demo.document.modified
+
+
+def test_changes_of_two_people_are_put_together(
+    demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    before = demo.document.story
+    _louder(demo)
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("title: The Lantern Boat", "title: Our Boat # hers"), "utf-8")
+    answers.choices = ["Put both together"]
+    demo.actions_by_id["save"].trigger()
+    assert demo.document.story.title == "Our Boat"
+    assert not demo.document.modified
+    assert read_file(path).story == demo.document.story
+    assert demo.document.story.sections != before.sections
+    assert "title: Our Boat # hers" in path.read_text(encoding="utf-8")
+    assert "is “Our Boat”" in answers.told[-1]
+    demo.actions_by_id["undo"].trigger()
+    assert demo.document.story.title == before.title
+    assert demo.document.story.sections != before.sections
+
+
+@pytest.mark.parametrize(
+    ("answer", "title"), [("Take mine there", "Mine"), ("Take the file's there", "Hers")]
+)
+def test_the_same_place_is_asked_about(
+    demo: MainWindow, answers: Answers, tmp_path: Path, answer: str, title: str
+) -> None:
+    from attrs import evolve
+
+    path = tmp_path / "story.yaml"
+    demo.document.edit("Title", evolve(demo.document.story, title="Mine"))
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("title: The Lantern Boat", "title: Hers"), "utf-8")
+    answers.choices = ["Put both together", "Don't save"]
+    demo.actions_by_id["save"].trigger()
+    assert "yours says “Mine”, the file's says “Hers”" in answers.more[1]
+    assert read_file(path).story != demo.document.story
+    answers.choices = ["Put both together", answer]
+    demo.actions_by_id["save"].trigger()
+    assert demo.document.story.title == title
+    assert read_file(path).story == demo.document.story
+
+
+def test_a_file_that_is_no_story_any_more(
+    demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    _louder(demo)
+    path.write_bytes(b"\xff\xfe\xff")
+    answers.choices = ["See what differs", "Replace it with mine"]
+    demo.actions_by_id["save"].trigger()
+    assert "can't be read as a story" in answers.told[0]
+    assert read_file(path).story == demo.document.story
+
+
+def test_a_save_that_fails_loses_nothing(
+    demo: MainWindow, answers: Answers, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    before = path.read_bytes()
+    _louder(demo)
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("tapscore.gui.saving.save_story", full)
+        answers.choices = ["Don't save"]
+        demo.actions_by_id["save"].trigger()
+    assert "was not saved" in answers.asked[0]
+    assert "disc is full" in answers.more[0]
+    assert path.read_bytes() == before
+    assert demo.document.modified
+    path.chmod(0o444)
+    answers.choices = ["Save under another name"]
+    answers.files = [tmp_path / "mine"]
+    demo.actions_by_id["save"].trigger()
+    assert "write-protected" in answers.more[1]
+    assert read_file(tmp_path / "mine.yaml").story == demo.document.story
+    assert path.read_bytes() == before
+
+
+def test_a_drive_that_is_gone_and_comes_back(
+    demo: MainWindow, answers: Answers, files: FileWork, tmp_path: Path
+) -> None:
+    drive = tmp_path / "drive"
+    drive.mkdir()
+    answers.files = [drive / "boat"]
+    demo.actions_by_id["save as"].trigger()
+    _louder(demo)
+    drive.rename(tmp_path / "gone")
+    answers.choices = ["Don't save"]
+    demo.actions_by_id["save"].trigger()
+    assert "Is its drive connected?" in answers.more[0]
+    assert demo.document.modified
+    files.look_at_disc(demo)
+    (tmp_path / "gone").rename(drive)
+    demo.actions_by_id["save"].trigger()
+    assert read_file(drive / "boat.yaml").story == demo.document.story
+
+
+def test_what_could_not_be_opened_again_is_not_saved(
+    demo: MainWindow, answers: Answers, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    path = tmp_path / "story.yaml"
+    before = path.read_bytes()
+    _louder(demo)
+    monkeypatch.setattr(demo.document, "text", lambda: "tapscore: 1\ntitle: [\n")
+    demo.actions_by_id["save"].trigger()
+    assert "could not be opened again" in answers.told[0]
+    assert path.read_bytes() == before
+    monkeypatch.setattr(demo.document, "text", before.decode)
+    answers.choices = ["Don't save"]
+    demo.actions_by_id["save"].trigger()
+    assert "loudness" in answers.more[0]
+    answers.choices = ["Save it so"]
+    demo.actions_by_id["save"].trigger()
+    assert path.read_bytes() == before
+
+
+def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
+    qapp: object, demo: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(patience, "AT_ONCE_SEC", 0.01)
+    assert patiently(partial(_slowly, 0.1, "there"), demo, "Saving") == "there"
+    with pytest.raises(ValueError, match="no"):
+        patiently(_slow_no)
+    monkeypatch.setattr(patience, "GIVEN_UP_SEC", 0.1)
+    with pytest.raises(NoAnswerError):
+        patiently(partial(_slowly, 0.5, 1), demo, "Saving")
+    assert answered_at_once(partial(_slowly, 0.5, 1), 2) == 2
+    assert answered_at_once(lambda: 1, 2) == 1
+    assert answered_at_once(_slow_no, None) is None
+    time.sleep(0.5)
+
+
+def _slowly(sec: float, answer: T) -> T:
+    time.sleep(sec)
+    return answer
+
+
+def _slow_no() -> None:
+    time.sleep(0.05)
+    raise ValueError("no")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="named pipes as POSIX has them")
+def test_a_named_pipe_is_not_waited_for(files: FileWork, answers: Answers, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.yaml")
+    assert files.open_path(tmp_path / "pipe.yaml") is None
+    assert "pipe.yaml can't be opened." in answers.told[0]
