@@ -1,6 +1,5 @@
 """The dialogs that a window opens, each loaded when it is first wanted."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 from tapscore.gui.story_window import StoryWindow
@@ -8,31 +7,22 @@ from tapscore.gui.story_window import StoryWindow
 SAVE, NOT_NOW = "Save", "Not now"
 
 
-def dialog_commands(window: StoryWindow) -> dict[str, Callable[[], None]]:
-    """What each command that opens a dialog does, by its id."""
-    return {
-        "export": lambda: _export(window),
-        "print": lambda: _print(window),
-        "day": lambda: _share_today(window),
-        "record": lambda: _record(window),
-        "keys": lambda: _show_keys(window),
-        "about": lambda: _show_about(window),
-    }
-
-
-def _export(window: StoryWindow) -> None:
+def export(window: StoryWindow) -> None:
+    """Make cards and sound."""
     from tapscore.gui.export_dialog import ExportDialog
 
     ExportDialog(window, window.files.asking).open()
 
 
-def _print(window: StoryWindow) -> None:
+def print_pages(window: StoryWindow) -> None:
+    """Look at the pages and print them."""
     from tapscore.gui.printing.print_dialog import PrintDialog
 
     PrintDialog(window, window.files.asking, window.settings.choices).open()
 
 
-def _share_today(window: StoryWindow) -> None:
+def share_today(window: StoryWindow) -> None:
+    """Say who is here today."""
     if _saved(window, "Who is here today is kept in a small file beside it.") is None:
         return
     from tapscore.gui.today.day_dialog import DayDialog
@@ -40,7 +30,8 @@ def _share_today(window: StoryWindow) -> None:
     DayDialog(window, window.files.asking, window.settings.choices).open()
 
 
-def _record(window: StoryWindow) -> None:
+def record(window: StoryWindow) -> None:
+    """Record the lines."""
     path = _saved(window, "Its recordings lie in a folder beside it.")
     if path is None:
         return
@@ -54,13 +45,15 @@ def _record(window: StoryWindow) -> None:
     RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
 
 
-def _show_keys(window: StoryWindow) -> None:
+def show_keys(window: StoryWindow) -> None:
+    """All keys in a list."""
     from tapscore.gui.help_windows import KeysDialog
 
-    KeysDialog(window).open()
+    KeysDialog(window, window.keys()).open()
 
 
-def _show_about(window: StoryWindow) -> None:
+def show_about(window: StoryWindow) -> None:
+    """What the program is, and what to mind."""
     from tapscore.gui.help_windows import AboutDialog
 
     AboutDialog(window).open()

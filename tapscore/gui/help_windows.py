@@ -11,13 +11,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.commands import COMMANDS
+from tapscore.gui.scrolled import open_roomy
 
 MOVING = (
     ("Up, Down", "Go from line to line"),
     ("Left, Right", "Go from tap to tap within a line"),
-    ("Enter", "Type the words; Enter again keeps them"),
-    ("Escape", "Stop listening; from the tap back to the whole line"),
+    ("Letters", "Begin to type at the end of the line's words"),
+    ("Enter", "Type the words; Enter again keeps them, Escape puts the old ones back"),
+    ("Shift+Up, Shift+Down", "Choose several rows; every command is for all of them"),
+    ("Escape", "Stop listening; from the tap back to the whole line; end the tapping mode"),
     ("Double click", "On an empty step: a tap there; on the words: type them"),
     ("Tab", "Go to the board, the findings and back"),
     ("Plus, Minus", "On the board: go to the next spot, place or seat"),
@@ -51,11 +53,11 @@ named in DEVELOPERS.md.
 class KeysDialog(QDialog):
     """Every key in a table."""
 
-    def __init__(self, parent: QWidget) -> None:
+    def __init__(self, parent: QWidget, keys: tuple[tuple[str, str], ...]) -> None:
         super().__init__(parent)
         self.setWindowTitle("Keys")
-        self.resize(620, 640)
-        rows = [*MOVING, *((c.key, f"{c.name}: {c.about}") for c in COMMANDS if c.key)]
+        open_roomy(self, 620, 640)
+        rows = [*MOVING, *keys]
         table = QTableWidget(len(rows), 2)
         table.setAccessibleName("Keys")
         table.setHorizontalHeaderLabels(["Key", "What it does"])
@@ -75,7 +77,7 @@ class AboutDialog(QDialog):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle("About tapscore")
-        self.resize(680, 560)
+        open_roomy(self, 680, 560)
         text = QPlainTextEdit(ABOUT)
         text.setReadOnly(True)
         text.setAccessibleName("About tapscore")

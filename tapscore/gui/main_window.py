@@ -1,19 +1,11 @@
 """The window: the story left, the board and what to look at again on the right."""
 
-from collections.abc import Callable
 from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import (
-    QAction,
-    QActionGroup,
-    QCloseEvent,
-    QKeyEvent,
-    QKeySequence,
-)
+from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import (
-    QApplication,
     QHBoxLayout,
     QLabel,
     QSplitter,
@@ -24,28 +16,26 @@ from PySide6.QtWidgets import (
 
 from tapscore.checks.accepting import accept
 from tapscore.checks.registry import mended, rule
+from tapscore.gui import looks
 from tapscore.gui.checking import Checking
-from tapscore.gui.commands import COMMANDS, MENUS, Command
-from tapscore.gui.dialogs import dialog_commands
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.hold_details import HoldDetails, SectionDetails
 from tapscore.gui.editor.line_details import LineDetails
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
+from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.desk import Listening
-from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
+from tapscore.gui.menus import Menus
 from tapscore.gui.panels.board_panel import BoardPanel, Thing
 from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.panels.time_panel import TimePanel
-from tapscore.gui.recent_menu import add_recent_menu
-from tapscore.gui.row_commands import RowCommands
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import FileDesk, StoryWindow
 from tapscore.model import edits
@@ -58,9 +48,6 @@ from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 from tapscore.wording.text import Surface
-from tapscore.workflow.adapt import Way
-
-LABEL_PX = 15
 
 
 class MainWindow(StoryWindow):
@@ -84,18 +71,18 @@ class MainWindow(StoryWindow):
         self.hold_details = HoldDetails(self.editing)
         self.section_details = SectionDetails(self.editing)
         self.listening = Listening(document, self.rows, self.view, self)
-        self.row_commands = RowCommands(self.view, self.editing, self.listening, self.say)
+        self.tap_strip = TapStrip()
         self.hints = HintStrip()
         self.hints.setVisible(False)
         self._head = QLabel()
         self._head.setAccessibleName("Story details")
         self.tabs = QTabWidget()
-        self.actions_by_id: dict[str, QAction] = {}
         self._length = ""
         self._build()
-        self._build_menus()
+        self.menus = Menus(self)
+        self.actions_by_id = self.menus.actions
         self._connect()
-        self._look()
+        self.look()
         self._story_changed()
         self._title()
         self.resize(1280, 800)
@@ -119,6 +106,7 @@ class MainWindow(StoryWindow):
         head.addWidget(self._head, 1)
         column.addLayout(head)
         column.addWidget(self.hints)
+        column.addWidget(self.tap_strip)
         column.addWidget(self.view, 1)
         column.addWidget(self.details)
         self.tabs.setAccessibleName("Look again, props, roles, story, felt")
@@ -146,71 +134,14 @@ class MainWindow(StoryWindow):
         rows.addWidget(self.listening.bar)
         self.setCentralWidget(whole)
 
-    def _build_menus(self) -> None:
-        menus = {name: self.menuBar().addMenu(name) for name in MENUS}
-        looks = QActionGroup(self)
-        for command in COMMANDS:
-            action = self._action(command)
-            menus[command.menu].addAction(action)
-            if command.id == "open":
-                self.recent = add_recent_menu(menus[command.menu], self)
-            if command.id in ("light", "dark", "contrast"):
-                action.setCheckable(True)
-                looks.addAction(action)
-            elif command.id == "still":
-                action.setCheckable(True)
-
-    def _action(self, command: Command) -> QAction:
-        action = QAction(command.name, self)
-        action.setStatusTip(command.about)
-        action.setToolTip(command.about)
-        if command.key:
-            action.setShortcut(QKeySequence(command.key))
-        if command.in_story:
-            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-            self.view.addAction(action)
-        action.setAutoRepeat(command.id != "tap")
-        action.triggered.connect(self._doer(command.id))
-        self.actions_by_id[command.id] = action
-        return action
-
-    def _doer(self, command_id: str) -> Callable[[], None]:
-        do: Callable[[], object] = {
-            "new": lambda: self.files.new(self),
-            "open": lambda: self.files.open(self),
-            "save": lambda: self.files.save(self),
-            "save as": lambda: self.files.save_as(self),
-            "gentler": lambda: self.files.adapted(self, Way.GENTLER),
-            "livelier": lambda: self.files.adapted(self, Way.LIVELIER),
-            "short": lambda: self.files.adapted(self, Way.SHORT),
-            "close": self.close,
-            "undo": self.document.undo_stack.undo,
-            "redo": self.document.undo_stack.redo,
-            **self.row_commands.commands(),
-            "details": self._toggle_details,
-            "larger": lambda: self._set_scale(self.settings.scale + 0.25),
-            "smaller": lambda: self._set_scale(self.settings.scale - 0.25),
-            "light": lambda: self._set_inks("light"),
-            "dark": lambda: self._set_inks("dark"),
-            "contrast": lambda: self._set_inks("high contrast"),
-            "still": lambda: self._set_reduced_motion(not self.settings.reduced_motion),
-            **self.listening.commands(),
-            **dialog_commands(self),
-        }[command_id]
-
-        def doer() -> None:
-            do()
-
-        return doer
-
     def _connect(self) -> None:
         self.document.changed.connect(self._story_changed)
         self.document.undo_stack.cleanChanged.connect(self._title)
-        self.document.undo_stack.indexChanged.connect(self._name_undo)
+        self.document.undo_stack.indexChanged.connect(self.menus.name_undo)
         self.document.saved.connect(self._title)
         self.view.cursor_moved.connect(self._cursor_moved)
         self.view.selectionModel().selectionChanged.connect(self._cursor_moved)
-        self.view.details_wanted.connect(self._toggle_details)
+        self.view.details_wanted.connect(self.show_details)
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.findings.chosen.connect(self._go_to_finding)
@@ -221,7 +152,15 @@ class MainWindow(StoryWindow):
         self.board.moved.connect(self._thing_moved)
         self.felt.answered.connect(self.felt_details.show_answer)
         self.hints.put_away.connect(self._put_hints_away)
-        self._name_undo()
+        self.view.space = self.listening.space
+        self.view.refused.connect(self.say)
+        self.view.menu_wanted.connect(self.menus.on_row)
+        self.view.tapping_changed.connect(self.tap_strip.setVisible)
+        self.view.tapping_changed.connect(self.menus.refresh)
+        self.tap_strip.done.connect(lambda: self.view.set_tapping(False))
+        self.listening.player.changed.connect(self.menus.refresh)
+        self.listening.bar.chosen.connect(self.menus.refresh)
+        self.menus.name_undo()
 
     def changeEvent(self, event: QEvent) -> None:  # noqa: N802
         """Qt: back from another program, which may have changed the file."""
@@ -246,8 +185,11 @@ class MainWindow(StoryWindow):
         """Qt: Escape, where nothing else took it, stops listening."""
         if event.key() == Qt.Key.Key_Escape and self.listening.going:
             self.listening.stop()
-        else:
-            super().keyPressEvent(event)
+            return
+        why_not = self.menus.why_not(event)
+        if why_not:
+            self.say(why_not)
+        super().keyPressEvent(event)
 
     def _chosen_lines(self) -> tuple[StoryPath, ...]:
         return tuple(row.path for row in self.view.selected_rows if row.line is not None)
@@ -256,7 +198,12 @@ class MainWindow(StoryWindow):
         """Say something short at the window's foot."""
         self.statusBar().showMessage(text, 5000)
 
-    def _toggle_details(self) -> None:
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """Every key, and what it does."""
+        return self.menus.keys()
+
+    def show_details(self) -> None:
+        """Open the details of what is chosen, or close them."""
         self.details.setVisible(not self.details.isVisible())
         self._cursor_moved()
         if self.details.isVisible() and self.line_details.isVisible():
@@ -282,6 +229,7 @@ class MainWindow(StoryWindow):
             self.section_details.show_row(row)
         for each in (self.line_details, self.hold_details, self.section_details):
             each.setVisible(each is shown)
+        self.menus.refresh()
 
     def _field_done(self, field: QWidget) -> None:
         row = self.view.current_row
@@ -316,7 +264,19 @@ class MainWindow(StoryWindow):
         self.tabs.setTabText(0, f"Look again ({len(findings)})" if findings else "Look again")
 
     def _go_to_finding(self, finding: Finding) -> None:
-        self.view.go_to(finding.path)
+        if self._still_there(finding):
+            self.view.go_to(finding.path)
+
+    def _still_there(self, finding: Finding) -> bool:
+        """Whether what was found is still in the story; says so where it is not."""
+        path = finding.path
+        items = path[:4] if path[:1] == ("story",) else path[:3]
+        whole = len(items) == (4 if path[:1] == ("story",) else 3)
+        gone = bool(path) and path[0] in ("story", "refrains") and whole
+        if gone and edits.found(self.document.story, items) is None:
+            self.say("That line is gone. The list is looked through again in a moment.")
+            return False
+        return True
 
     def _tab_changed(self) -> None:
         if self.tabs.currentWidget() is self.time:
@@ -325,15 +285,20 @@ class MainWindow(StoryWindow):
     def _look_for_mending(self, finding: Finding | None) -> None:
         story = self.document.story
         found = rule(finding.code) if finding is not None else None
-        if finding is not None and found is not None and mended(story, finding) is not None:
+        if finding is None or found is None or not self._still_there(finding):
+            return
+        if mended(story, finding) is not None:
             self.findings.can_mend(found.mends or finding.said(Surface.WINDOW).remedy)
 
     def _mend(self, finding: Finding) -> None:
-        story = mended(self.document.story, finding)
-        if story is not None:
-            self.document.edit("Mend what was found", story)
+        if self._still_there(finding):
+            story = mended(self.document.story, finding)
+            if story is not None:
+                self.document.edit("Mend what was found", story)
 
     def _accept(self, finding: Finding) -> None:
+        if not self._still_there(finding):
+            return
         why = self.files.asking.words(
             self, "Keep it so", f"{finding.said(Surface.WINDOW).message}\nWhy is it so?"
         )
@@ -353,42 +318,13 @@ class MainWindow(StoryWindow):
         self.hints.setVisible(False)
         self.view.setFocus()
 
-    def _set_inks(self, name: str) -> None:
-        self.settings.inks = name
-        self._look()
-
-    def _set_reduced_motion(self, reduced: bool) -> None:
-        self.settings.reduced_motion = reduced
-        self._look()
-
-    def _set_scale(self, scale: float) -> None:
-        self.settings.scale = min(max(scale, 1.0), 2.0)
-        self._look()
+    def look(self) -> None:
+        """Show itself in the looks that are set."""
+        looks.dress(self)
         self._story_changed()
-
-    def _look(self) -> None:
-        inks = inks_named(self.settings.inks)
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            app.setPalette(qt_palette(inks))
-            app.setStyleSheet(style_sheet(inks, round(LABEL_PX * self.settings.scale)))
-        self.view.set_look(inks, self.settings.scale)
-        self.listening.set_reduced_motion(self.settings.reduced_motion)
-        self.actions_by_id["still"].setChecked(self.settings.reduced_motion)
-        self.felt.set_inks(inks)
-        self.board.update()
-        self.actions_by_id[{"high contrast": "contrast"}.get(inks.name, inks.name)].setChecked(True)
 
     def _title(self) -> None:
         path: Path | None = self.document.path
         name = path.name if path else "not saved yet"
         self.setWindowTitle(f"{self.document.story.title} ({name})[*]")
         self.setWindowModified(self.document.modified)
-
-    def _name_undo(self) -> None:
-        stack = self.document.undo_stack
-        undo, redo = self.actions_by_id["undo"], self.actions_by_id["redo"]
-        undo.setText(f"Undo: {stack.undoText()}" if stack.canUndo() else "Undo")
-        redo.setText(f"Redo: {stack.redoText()}" if stack.canRedo() else "Redo")
-        undo.setEnabled(stack.canUndo())
-        redo.setEnabled(stack.canRedo())

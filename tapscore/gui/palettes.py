@@ -150,6 +150,8 @@ def style_sheet(inks: Inks, label_px: int) -> str:
         background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu {{ border: 1px solid {inks.line}; }}
     QMenu::item {{ padding: 6px 24px; }}
+    #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}
+    #strip {{ border-top: 3px solid {inks.amber}; border-bottom: 3px solid {inks.amber}; }}
     QToolTip {{ border: 1px solid {inks.line}; padding: 4px; }}
     QTabBar::tab {{ padding: 6px 8px; border: 1px solid {inks.line}; background: {inks.paper}; }}
     QTabBar::tab:selected {{ border-bottom: 3px solid {inks.teal}; font-weight: bold; }}

@@ -1,162 +1,197 @@
-"""Commands that change the current row, or the tap the cursor is on."""
+"""What commands do to the rows that are chosen, or to the tap the cursor is on."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
+from fractions import Fraction
 
 from attrs import evolve
 from PySide6.QtGui import QGuiApplication
 
-from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.story_view import StoryView
-from tapscore.gui.listening.desk import Listening
+from tapscore.gui.clipboard import copied_rows, read_copied, with_refrains
+from tapscore.gui.editor.editing import stepped
+from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.tap_in import TapInDialog
 from tapscore.model.lane_edits import event_places, free_place_after
-from tapscore.model.loudness import Loudness, Swell
-from tapscore.model.story import Offer, RefrainUse
-from tapscore.screen.rows import Row
+from tapscore.model.story import Line, Offer, RefrainUse, Wait
+from tapscore.screen.rows import Row, RowKind
+
+NO_ROOM = "There is no room for that here."
 
 
-class RowCommands:
-    """Does what the keys and menus say to rows and taps; ``say`` shows a short sentence."""
+def chosen_rows(window: StoryWindow) -> tuple[Row, ...]:
+    """The rows that are chosen and can be taken away."""
+    kinds = (RowKind.REFRAIN, RowKind.HINT)
+    return tuple(row for row in window.view.chosen_rows if row.kind not in kinds)
 
-    def __init__(
-        self,
-        view: StoryView,
-        editing: StoryEditing,
-        listening: Listening,
-        say: Callable[[str], None],
-    ) -> None:
-        self._view = view
-        self._editing = editing
-        self._listening = listening
-        self._say = say
 
-    def commands(self) -> Mapping[str, Callable[[], object]]:
-        """What each command does, by its id."""
-        return {
-            "words": self._view.open_current,
-            "repeat": lambda: self._with_row(self._editing.duplicate),
-            "up": lambda: self._with_row(lambda row: self._editing.move(row, -1)),
-            "down": lambda: self._with_row(lambda row: self._editing.move(row, 1)),
-            "refrain": lambda: self._with_row(self._editing.make_refrain),
-            "delete": self._delete,
-            "paste": self._paste,
-            "add line": lambda: self._view.go_to(
-                self._editing.insert_line(self._view.current_row), edit=True
-            ),
-            "add wait": lambda: self._view.go_to(self._editing.insert_wait(self._view.current_row)),
-            "add offer": self._add_offer,
-            "add return": self._add_return,
-            "add section": lambda: self._view.go_to(
-                self._editing.insert_section(self._view.current_row), edit=True
-            ),
-            "rhythm": lambda: self._with_row(self._editing.another_rhythm),
-            "tap in": self._tap_in,
-            "tap": self._tap_or_go_on,
-            "add tap": self._add_tap,
-            "strong": lambda: self._with_tap(self._editing.toggle_accent),
-            "earlier": lambda: self._with_tap(
-                lambda row, tap: self._editing.move_tap(row, tap, -1)
-            ),
-            "later": lambda: self._with_tap(lambda row, tap: self._editing.move_tap(row, tap, 1)),
-            "longer": lambda: self._with_tap(lambda row, tap: self._editing.hold(row, tap, True)),
-            "shorter": lambda: self._with_tap(lambda row, tap: self._editing.hold(row, tap, False)),
-            "louder": lambda: self._louder(1),
-            "quieter": lambda: self._louder(-1),
-        }
+def has_rhythm(window: StoryWindow) -> bool:
+    """Whether the current row is a line with a rhythm."""
+    row = window.view.current_row
+    return row is not None and row.line is not None and row.line.lane is not None
 
-    def _with_row(self, do: Callable[[Row], object]) -> None:
-        row = self._view.current_row
-        if row is not None:
-            result = do(row)
-            if isinstance(result, tuple):
-                self._view.go_to(result)
 
-    def _with_tap(self, do: Callable[[Row, int], bool]) -> None:
-        row, tap = self._view.current_row, self._view.cursor_event
-        if row is None or tap is None:
-            self._say("Go to a tap first, with the left and right keys.")
-        elif not do(row, tap):
-            self._say("There is no room for that here.")
+def undo(window: StoryWindow) -> None:
+    """Take back the last step; what is being typed is a step of its own."""
+    window.view.end_typing()
+    window.document.undo_stack.undo()
 
-    def _tap_or_go_on(self) -> None:
-        if self._listening.tapping_along:
-            self._listening.practising.touch()
-        elif self._listening.holding:
-            self._listening.player.go_on()
-        else:
-            self._with_tap(self._editing.toggle_tap)
 
-    def _delete(self) -> None:
-        for row in reversed(self._view.selected_rows):
-            self._editing.delete(row)
+def redo(window: StoryWindow) -> None:
+    """Do again what was taken back."""
+    window.view.end_typing()
+    window.document.undo_stack.redo()
 
-    def _paste(self) -> None:
-        text = QGuiApplication.clipboard().text()
-        path = self._editing.paste(self._view.current_row, text)
-        if path is not None:
-            self._view.go_to(path)
 
-    def _add_offer(self) -> None:
-        props = self._editing.story.props
-        if not props:
-            self._say("Write a prop under Props first.")
-            return
-        self._view.go_to(self._editing.insert(self._view.current_row, Offer(props[0].name)))
+def copy(window: StoryWindow) -> None:
+    """Put what is chosen on the clipboard."""
+    rows = window.view.selected_rows
+    QGuiApplication.clipboard().setMimeData(copied_rows(rows, window.document.story))
+    window.say("Copied." if len(rows) == 1 else f"Copied {len(rows)} rows.")
 
-    def _add_return(self) -> None:
-        refrains = self._editing.story.refrains
-        if not refrains:
-            self._say("Make a line the refrain first: Ctrl+R.")
-            return
-        self._view.go_to(self._editing.insert(self._view.current_row, RefrainUse(refrains[0].name)))
 
-    def _add_tap(self) -> None:
-        row = self._view.current_row
-        if row is None or row.line is None or row.line.lane is None:
-            self._say("Go to a line with a rhythm first.")
-            return
-        place = free_place_after(row.line.lane, self._view.cursor_event)
-        if place is None or not self._editing.add_tap(row, place):
-            self._say("There is no empty step after this one. Go to an earlier tap.")
-            return
-        row = self._view.current_row
-        if row is not None and row.line is not None and row.line.lane is not None:
-            self._view.move_cursor_to(event_places(row.line.lane).index(place))
+def cut(window: StoryWindow) -> None:
+    """Put what is chosen on the clipboard and take it away."""
+    copy(window)
+    _take_away(window, tuple(r for r in window.view.selected_rows if r.item is not None))
 
-    def _tap_in(self) -> None:
-        row = self._view.current_row
-        if row is None or row.line is None or not row.line.syllables:
-            self._say("Go to a line with words first.")
-            return
-        line = row.line
-        dialog = TapInDialog(
-            self._view.window(),
-            line,
-            row.metre,
-            lambda lane: self._editing.set_lane(row.path, lane),
+
+def paste(window: StoryWindow) -> None:
+    """Put what was copied below the last row chosen."""
+    found = read_copied(QGuiApplication.clipboard().mimeData())
+    if found.problem:
+        window.say(found.problem)
+        return
+    rows = window.view.selected_rows
+    row = rows[-1] if rows else None
+    if found.words:
+        paths = window.editing.paste_words(row, found.words)
+    else:
+        paths = window.editing.insert_all(
+            "Paste", row, found.items, lambda story: with_refrains(story, found.refrains)
         )
-        dialog.open()
-
-    def _louder(self, by: int) -> None:
-        row, tap = self._view.current_row, self._view.cursor_event
-        if row is None or row.line is None:
-            return
-        now = row.manner.loudness
-        if tap is None:
-            louder: Swell = tuple(_stepped(level, by) for level in now)
-            self._editing.change_manner(
-                "Change loudness", (row.path,), lambda m: evolve(m, loudness=louder)
-            )
-            return
-        self._editing.change_tap(
-            "Change loudness",
-            row,
-            tap,
-            lambda d: evolve(
-                d, loudness=_stepped(d.loudness if d.loudness is not None else now[0], by)
-            ),
-        )
+    window.view.choose(paths)
 
 
-def _stepped(level: Loudness, by: int) -> Loudness:
-    return Loudness(min(max(level + by, 0), 4))
+def delete(window: StoryWindow) -> None:
+    """Take away what is chosen."""
+    _take_away(window, chosen_rows(window))
+
+
+def _take_away(window: StoryWindow, rows: tuple[Row, ...]) -> None:
+    if rows:
+        at = window.rows.row_of(rows[0].path) or 0
+        window.editing.delete(rows)
+        window.view.rest_at(at)
+
+
+def repeat(window: StoryWindow) -> None:
+    """The same once more below."""
+    window.view.choose(window.editing.repeat(window.view.selected_rows))
+
+
+def move(window: StoryWindow, by: int) -> None:
+    """Move what is chosen up or down."""
+    window.view.choose(window.editing.move(window.view.selected_rows, by))
+
+
+def make_refrain(window: StoryWindow) -> None:
+    """Make the lines chosen a refrain, or write a return out."""
+    paths = window.editing.make_refrain(window.view.selected_rows)
+    if paths:
+        window.view.choose(paths)
+    else:
+        window.say("Choose lines that follow one another and are in no refrain yet.")
+
+
+def add_line(window: StoryWindow) -> None:
+    """A new line below, with its words open."""
+    window.view.go_to(window.editing.insert(window.view.current_row, Line("")), edit=True)
+
+
+def add_wait(window: StoryWindow) -> None:
+    """A wait of ten seconds below."""
+    _add(window, Wait(Fraction(10)))
+
+
+def add_offer(window: StoryWindow) -> None:
+    """An offering of the first prop below."""
+    _add(window, Offer(window.document.story.props[0].name))
+
+
+def add_return(window: StoryWindow) -> None:
+    """The first refrain returns below."""
+    _add(window, RefrainUse(window.document.story.refrains[0].name))
+
+
+def _add(window: StoryWindow, item: Wait | Offer | RefrainUse) -> None:
+    window.view.go_to(window.editing.insert(window.view.current_row, item))
+
+
+def add_section(window: StoryWindow) -> None:
+    """A new section after this one, with its heading open."""
+    window.view.go_to(window.editing.insert_section(window.view.current_row), edit=True)
+
+
+def another_rhythm(window: StoryWindow) -> None:
+    """The next-best rhythm for each line chosen."""
+    said = window.editing.another_rhythm(window.view.selected_rows)
+    if said:
+        window.say(said)
+
+
+def toggle_tapping(window: StoryWindow) -> None:
+    """Begin or end the mode in which single keys change taps."""
+    window.view.set_tapping(not window.view.tapping)
+
+
+def with_tap(window: StoryWindow, do: Callable[[Row, int], bool]) -> None:
+    """Do something with the tap the cursor is on."""
+    row, tap = window.view.current_row, window.view.cursor_event
+    if row is not None and tap is not None and not do(row, tap):
+        window.say(NO_ROOM)
+
+
+def toggle_tap(window: StoryWindow) -> None:
+    """Take or give a tap; while listening, the space bar is for that."""
+    if not window.listening.space():
+        with_tap(window, window.editing.toggle_tap)
+
+
+def add_tap(window: StoryWindow) -> None:
+    """A tap in the next empty step."""
+    row = window.view.current_row
+    if row is None or row.line is None or row.line.lane is None:
+        return
+    place = free_place_after(row.line.lane, window.view.cursor_event)
+    if place is None or not window.editing.add_tap(row, place):
+        window.say("There is no empty step after this one. Go to an earlier tap.")
+        return
+    row = window.view.current_row
+    if row is not None and row.line is not None and row.line.lane is not None:
+        window.view.move_cursor_to(event_places(row.line.lane).index(place))
+
+
+def tap_in(window: StoryWindow) -> None:
+    """Open the window in which a rhythm is tapped on the space bar."""
+    row = window.view.current_row
+    if row is None or row.line is None or not row.line.syllables:
+        window.say("Go to a line with words first.")
+        return
+    path = row.path
+    TapInDialog(
+        window, row.line, row.metre, lambda lane: window.editing.set_lane(path, lane)
+    ).open()
+
+
+def louder(window: StoryWindow, by: int) -> None:
+    """Make the tap, or else the lines chosen, louder or quieter."""
+    row, tap = window.view.current_row, window.view.cursor_event
+    if row is None or tap is None:
+        window.editing.louder(window.view.selected_rows, by)
+        return
+    first = row.manner.loudness[0]
+    window.editing.change_tap(
+        "Change loudness",
+        row,
+        tap,
+        lambda d: evolve(d, loudness=stepped(d.loudness if d.loudness is not None else first, by)),
+    )

@@ -8,7 +8,12 @@ from PySide6.QtWidgets import QMainWindow
 from tapscore.gui.asking import Asking
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
+from tapscore.gui.editor.editing import StoryEditing
+from tapscore.gui.editor.story_rows import StoryRows
+from tapscore.gui.editor.story_view import StoryView
+from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.listening.desk import Listening
+from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.settings import Settings
 from tapscore.workflow.adapt import Way
 
@@ -47,10 +52,31 @@ class FileDesk(Protocol):
 
 
 class StoryWindow(QMainWindow):
-    """A window on one story."""
+    """A window on one story, as commands and dialogs know it."""
 
     document: Document
     settings: Settings
     files: FileDesk
     checking: Checking
     listening: Listening
+    editing: StoryEditing
+    rows: StoryRows
+    view: StoryView
+    board: BoardPanel
+    felt: FeltPane
+
+    def say(self, text: str) -> None:
+        """Say something short at the window's foot."""
+        raise NotImplementedError
+
+    def look(self) -> None:
+        """Show itself in the looks that are set."""
+        raise NotImplementedError
+
+    def show_details(self) -> None:
+        """Open the details of what is chosen, or close them."""
+        raise NotImplementedError
+
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """Every key, and what it does."""
+        raise NotImplementedError

@@ -16,7 +16,6 @@ from tapscore.model.story import (
     Item,
     Line,
     Prop,
-    Refrain,
     RefrainUse,
     Role,
     Section,
@@ -46,6 +45,14 @@ def item_at(story: Story, path: StoryPath) -> Item:
     if not isinstance(index, int) or not 0 <= index < len(items):
         raise KeyError(path)
     return items[index]
+
+
+def found(story: Story, path: StoryPath) -> Item | None:
+    """The item at ``path``; None where there is none any more."""
+    try:
+        return item_at(story, path)
+    except (KeyError, IndexError):
+        return None
 
 
 def with_items(story: Story, path: StoryPath, change: Callable[[Items], Items]) -> Story:
@@ -87,46 +94,12 @@ def duplicate_item(story: Story, path: StoryPath) -> Story:
     return insert_item(story, (*path[:-1], _index(path) + 1), item_at(story, path))
 
 
-def move_item(story: Story, path: StoryPath, by: int) -> tuple[Story, StoryPath]:
-    """The story with an item moved up (-1) or down (1), and the item's new path.
-
-    At the end of a section it goes over into the next one; at either end of the story, or
-    of a refrain, it stays.
-    """
-    items = items_at(story, path[:-1])
-    at, target = _index(path), _index(path) + by
-    if 0 <= target < len(items):
-        moved = list(items)
-        moved[at], moved[target] = moved[target], moved[at]
-        new_path = (*path[:-1], target)
-        return with_items(story, path[:-1], lambda _: tuple(moved)), new_path
-    section = path[1]
-    if path[0] != "story" or not isinstance(section, int):
-        return story, path
-    over = section + by
-    if not 0 <= over < len(story.sections):
-        return story, path
-    place = 0 if by > 0 else len(story.sections[over].items)
-    item = items[at]
-    target_path: StoryPath = ("story", over, "lines", place)
-    return insert_item(delete_item(story, path), target_path, item), target_path
-
-
 def change_line(story: Story, path: StoryPath, change: Callable[[Line], Line]) -> Story:
     """The story with one line changed; raises KeyError where there is no line."""
     item = item_at(story, path)
     if not isinstance(item, Line):
         raise KeyError(path)
     return replace_item(story, path, change(item))
-
-
-def make_refrain(story: Story, path: StoryPath, name: str) -> Story:
-    """The story with a line turned into a refrain of that name, which returns in its place."""
-    line = item_at(story, path)
-    if story.refrain(name) is not None or not isinstance(line, Line):
-        raise KeyError(path)
-    story = evolve(story, refrains=(*story.refrains, Refrain(name, (line,))))
-    return replace_item(story, path, RefrainUse(name))
 
 
 def write_out_refrain(story: Story, path: StoryPath) -> Story:
@@ -156,18 +129,6 @@ def add_section(story: Story, index: int, title: str) -> Story:
 def change_section(story: Story, index: int, change: Callable[[Section], Section]) -> Story:
     """The story with one section changed."""
     return evolve(story, sections=_replaced(story.sections, index, change(story.sections[index])))
-
-
-def delete_section(story: Story, index: int) -> Story:
-    """The story without a section; its lines go to the one before (or after, for the first)."""
-    gone, rest = story.sections[index], _without(story.sections, index)
-    if not rest or not gone.items:
-        return evolve(story, sections=rest)
-    if index:
-        heir = evolve(rest[index - 1], items=(*rest[index - 1].items, *gone.items))
-        return evolve(story, sections=_replaced(rest, index - 1, heir))
-    heir = evolve(rest[0], items=(*gone.items, *rest[0].items))
-    return evolve(story, sections=_replaced(rest, 0, heir))
 
 
 def with_prop(story: Story, prop: Prop) -> Story:

@@ -118,6 +118,13 @@ def next_rhythm(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOS
     return evolve(line, lane=ended_like(lane, line.lane, metre))
 
 
+def rhythm_number(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
+    """Which of the rhythms for its words a line has, for example ``"2 of 5"``; or nothing."""
+    found = rhythms(line.words, metre, glossary)
+    now = _filled_up(line.lane, metre) if line.lane is not None else None
+    return f"{found.index(now) + 1} of {len(found)}" if now in found else ""
+
+
 def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     """A fit as a lane of full bars.
 

@@ -1,6 +1,7 @@
 """Any order of edits, undo, redo and save leaves a sound story."""
 
 import tempfile
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.story_rows import StoryRows
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Wait
 from tapscore.resources import demo_stories
 from tapscore.screen.rows import Row, rows_of
 from tapscore.storyfile.read import read_file, read_text
@@ -37,6 +38,12 @@ class Editing(RuleBasedStateMachine):
     def row(self, number: int) -> Row:
         return self.rows.rows[number % len(self.rows.rows)]
 
+    def some(self, number: int) -> tuple[Row, ...]:
+        """One row, or three of them, one or two apart."""
+        rows = self.rows.rows
+        at = number % len(rows)
+        return rows[at : at + 3 * (1 + at % 2) : 1 + at % 2] if at % 3 else (rows[at],)
+
     @rule(number=ROW, words=st.text("aeiou tlmn-'’é🙂", max_size=24))
     def type_words(self, number: int, words: str) -> None:
         if self.row(number).line is not None:
@@ -44,7 +51,7 @@ class Editing(RuleBasedStateMachine):
 
     @rule(number=ROW)
     def delete(self, number: int) -> None:
-        self.editing.delete(self.row(number))
+        self.editing.delete(self.some(number))
 
     @rule(number=ROW)
     def insert(self, number: int) -> None:
@@ -52,7 +59,7 @@ class Editing(RuleBasedStateMachine):
 
     @rule(number=ROW)
     def wait(self, number: int) -> None:
-        self.editing.insert_wait(self.row(number))
+        self.editing.insert(self.row(number), Wait(Fraction(10)))
 
     @rule(number=ROW)
     def section(self, number: int) -> None:
@@ -60,15 +67,15 @@ class Editing(RuleBasedStateMachine):
 
     @rule(number=ROW)
     def duplicate(self, number: int) -> None:
-        self.editing.duplicate(self.row(number))
+        self.editing.repeat(self.some(number))
 
     @rule(number=ROW, by=st.sampled_from([-1, 1]))
     def move(self, number: int, by: int) -> None:
-        self.editing.move(self.row(number), by)
+        self.editing.move(self.some(number), by)
 
     @rule(number=ROW)
     def refrain(self, number: int) -> None:
-        self.editing.make_refrain(self.row(number))
+        self.editing.make_refrain(self.some(number))
 
     @rule(number=ROW, event=EVENT, what=st.sampled_from(["tap", "accent", "later", "hold"]))
     def tap(self, number: int, event: int, what: str) -> None:
@@ -93,7 +100,7 @@ class Editing(RuleBasedStateMachine):
 
     @rule(number=ROW)
     def rhythm(self, number: int) -> None:
-        self.editing.another_rhythm(self.row(number))
+        self.editing.another_rhythm(self.some(number))
 
     @precondition(lambda self: self.document.undo_stack.canUndo())
     @rule()

@@ -323,12 +323,12 @@ def test_recent_stories_open_again(
     other = tmp_path / "another.yaml"
     other.write_bytes(demo_path.read_bytes())
     files.settings.remember(other)
-    demo.recent.aboutToShow.emit()
-    names = [action.text() for action in demo.recent.actions()]
+    demo.menus.recent.aboutToShow.emit()
+    names = [action.text() for action in demo.menus.recent.actions()]
     assert names == ["&1  another.yaml", "&2  story.yaml"]
-    demo.recent.actions()[0].trigger()
+    demo.menus.recent.actions()[0].trigger()
     assert files.windows[-1].document.path == other
-    demo.recent.actions()[0].trigger()
+    demo.menus.recent.actions()[0].trigger()
     assert len(files.windows) == 2
 
 

@@ -1,20 +1,21 @@
 """What the keys and menus do to the story: each a named step on the undo stack."""
 
-from collections.abc import Callable
-from fractions import Fraction
+from collections.abc import Callable, Sequence
 
 from attrs import evolve
 
 from tapscore.gui.document import Document
-from tapscore.model import edits, lane_edits
+from tapscore.model import edits, lane_edits, selection
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
 from tapscore.model.lane_edits import CellPlace
+from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
+from tapscore.model.selection import Paths
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import Row, RowKind
-from tapscore.workflow.fitting import next_rhythm, retyped
+from tapscore.workflow.fitting import next_rhythm, retyped, rhythm_number
 
 
 class StoryEditing:
@@ -28,16 +29,31 @@ class StoryEditing:
         """The story as it is now."""
         return self._document.story
 
-    def type_words(self, before: Row, words: str) -> None:
+    def type_words(self, before: Row, words: str) -> bool:
         """Change a line's words; its rhythm follows as far as it was not made by hand.
 
         ``before`` is the row as it was when typing began, so that the words and taps of that
-        moment count, not those of a word half typed.
+        moment count, not those of a word half typed.  Nothing if the line is gone.
         """
-        if before.line is not None:
-            line = retyped(before.line, words, before.metre, self.story.divided_words)
-            story = edits.replace_item(self.story, before.path, line)
-            self._document.edit("Change words", story, join=f"words {before.path}")
+        return self.type_lines(before, (words,))
+
+    def type_lines(self, before: Row, lines: Sequence[str]) -> bool:
+        """The same with several lines: the first is the line's own, the others come below it."""
+        if before.line is None or not isinstance(edits.found(self.story, before.path), Line):
+            return False
+        glossary = self.story.divided_words
+        line = retyped(before.line, lines[0], before.metre, glossary)
+        story = edits.replace_item(self.story, before.path, line)
+        below = [retyped(Line(""), words, before.metre, glossary) for words in lines[1:]]
+        story, _ = selection.insert_all(story, _beside(before.path, 1), below)
+        return self._document.edit("Change words", story, join=f"words {before.path}")
+
+    def put_back(self, before: Row) -> bool:
+        """Give a line the words and taps it had before typing; a step that can be undone."""
+        if before.line is None or not isinstance(edits.found(self.story, before.path), Line):
+            return False
+        story = edits.replace_item(self.story, before.path, before.line)
+        return self._document.edit("Put the words back", story)
 
     def rename_section(self, index: int, title: str) -> None:
         """Change a section's heading."""
@@ -54,14 +70,6 @@ class StoryEditing:
         self._document.edit(f"Add {names[type(item)]}", edits.insert_item(story, path, item))
         return path
 
-    def insert_line(self, row: Row | None) -> StoryPath:
-        """Put an empty line after ``row``."""
-        return self.insert(row, Line(""))
-
-    def insert_wait(self, row: Row | None) -> StoryPath:
-        """Put a wait of ten seconds after ``row``."""
-        return self.insert(row, Wait(Fraction(10)))
-
     def insert_section(self, row: Row | None) -> StoryPath:
         """Start a new section after the one ``row`` is in."""
         index = _section_of(row)
@@ -69,53 +77,70 @@ class StoryEditing:
         self._document.edit("Add section", edits.add_section(self.story, index, "New section"))
         return ("story", index)
 
-    def paste(self, row: Row | None, text: str) -> StoryPath | None:
-        """Put copied words after ``row``, each line fitted; the first line's path."""
-        lines = [" ".join(line.split()) for line in text.splitlines() if line.strip()]
-        if not lines:
-            return None
-        story = self.story
+    def insert_all(
+        self,
+        name: str,
+        row: Row | None,
+        items: Sequence[Item],
+        first: Callable[[Story], Story] = lambda story: story,
+    ) -> Paths:
+        """Put several items after ``row`` in one step, after a change that comes ``first``."""
+        story = first(self.story)
         if not story.sections:
             story = edits.add_section(story, 0, "Beginning")
-        first = _place_after(story, row)
-        metre = row.metre if row else story_manner(story).metre
-        for number, words in enumerate(lines):
-            line = retyped(Line(""), words, metre, story.divided_words)
-            story = edits.insert_item(story, _beside(first, number), line)
-        self._document.edit("Paste words", story)
-        return first
+        story, paths = selection.insert_all(story, _place_after(story, row), items)
+        self._document.edit(name, story)
+        return paths
 
-    def delete(self, row: Row) -> None:
-        """Take a line, wait, offering or return away, or a section's heading."""
-        if row.item is not None:
-            self._document.edit(f"Delete {row.kind.value}", edits.delete_item(self.story, row.path))
-        elif row.kind is RowKind.SECTION:
-            index = row.path[1]
-            assert isinstance(index, int)
-            self._document.edit("Delete heading", edits.delete_section(self.story, index))
+    def paste_words(self, row: Row | None, text: str) -> Paths:
+        """Put copied words after ``row``, each line fitted."""
+        lines = [" ".join(line.split()) for line in text.splitlines() if line.strip()]
+        if not lines:
+            return ()
+        glossary = self.story.divided_words
+        metre = row.metre if row else story_manner(self.story).metre
+        items = [retyped(Line(""), words, metre, glossary) for words in lines]
+        return self.insert_all("Paste words", row, items)
 
-    def duplicate(self, row: Row) -> StoryPath:
-        """Put the same once more below."""
-        if row.item is None:
-            return row.path
-        self._document.edit(f"Repeat {row.kind.value}", edits.duplicate_item(self.story, row.path))
-        return _beside(row.path, 1)
+    def delete(self, rows: Sequence[Row]) -> bool:
+        """Take lines, waits, offerings, returns and headings away."""
+        paths = [row.path for row in rows if row.item is not None or row.kind is RowKind.SECTION]
+        story = selection.delete_all(self.story, paths)
+        return self._document.edit(f"Delete {_counted(rows)}", story)
 
-    def move(self, row: Row, by: int) -> StoryPath:
-        """Move an item up or down."""
-        if row.item is None:
-            return row.path
-        story, path = edits.move_item(self.story, row.path, by)
-        self._document.edit(f"Move {row.kind.value}", story)
-        return path
+    def repeat(self, rows: Sequence[Row]) -> Paths:
+        """Put the same once more below the last of these rows."""
+        paths = _item_paths(rows)
+        if not paths:
+            return ()
+        story, new = selection.repeat_all(self.story, paths)
+        self._document.edit(f"Repeat {_counted(rows)}", story)
+        return new
 
-    def make_refrain(self, row: Row) -> None:
-        """Make a line a refrain; a refrain's return its own lines again."""
-        if row.kind is RowKind.RETURN:
-            self._document.edit("Write refrain out", edits.write_out_refrain(self.story, row.path))
-        elif row.line is not None and row.refrain is None:
-            name = _free_name(self.story, row.line)
-            self._document.edit("Make refrain", edits.make_refrain(self.story, row.path, name))
+    def move(self, rows: Sequence[Row], by: int) -> Paths:
+        """Move items up (-1) or down (1)."""
+        story, paths = selection.move_all(self.story, _item_paths(rows), by)
+        self._document.edit(f"Move {_counted(rows)}", story)
+        return paths
+
+    def make_refrain(self, rows: Sequence[Row]) -> Paths:
+        """Make lines that follow one another a refrain; a return its refrain's own lines again.
+
+        Gives the path of the return, or none where that can't be done.
+        """
+        paths = _item_paths(rows)
+        if [row.kind for row in rows] == [RowKind.RETURN]:
+            self._document.edit("Write refrain out", edits.write_out_refrain(self.story, *paths))
+            return paths
+        lines = [row.line for row in rows if row.line is not None]
+        loose = all(row.refrain is None for row in rows)
+        if not (lines and loose and len(paths) == len(rows)):
+            return ()
+        if not selection.follow_one_another(paths):
+            return ()
+        name = _free_name(self.story, lines[0])
+        self._document.edit("Make refrain", selection.refrain_of(self.story, paths, name))
+        return paths[:1]
 
     def change_lane(
         self, name: str, row: Row, change: Callable[[Lane], Lane | None], join: str | None = None
@@ -177,7 +202,7 @@ class StoryEditing:
         """Change every line among ``paths`` in one step."""
         story = self.story
         for path in paths:
-            if isinstance(edits.item_at(story, path), Line):
+            if isinstance(edits.found(story, path), Line):
                 story = edits.change_line(story, path, change)
         return self._document.edit(name, story, join=join)
 
@@ -198,12 +223,45 @@ class StoryEditing:
         """Put another item in the place of one."""
         return self._document.edit(name, edits.replace_item(self.story, path, item), join=join)
 
-    def another_rhythm(self, row: Row) -> bool:
-        """Give a line the next-best rhythm for its words."""
-        if row.line is None:
-            return False
-        line = next_rhythm(row.line, row.metre, self.story.divided_words)
-        return self.change_line("Another rhythm", (row.path,), lambda _: line)
+    def another_rhythm(self, rows: Sequence[Row]) -> str:
+        """Give lines the next-best rhythm for their words; says which one a single line has."""
+        story, glossary = self.story, self.story.divided_words
+        said = ""
+        for row in rows:
+            if row.line is None or not isinstance(edits.found(story, row.path), Line):
+                continue
+            line = next_rhythm(row.line, row.metre, glossary)
+            story = edits.replace_item(story, row.path, line)
+            said = rhythm_number(line, row.metre, glossary)
+        lines = [row for row in rows if row.line is not None]
+        self._document.edit("Another rhythm", story)
+        return f"Rhythm {said}." if len(lines) == 1 and said else ""
+
+    def louder(self, rows: Sequence[Row], by: int) -> bool:
+        """Make lines louder (1) or quieter (-1) by a step, each from where it is."""
+        story = self.story
+        for row in rows:
+            if row.line is not None:
+                swell = tuple(stepped(level, by) for level in row.manner.loudness)
+                line = evolve(row.line, manner=evolve(row.line.manner, loudness=swell))
+                story = edits.replace_item(story, row.path, line)
+        return self._document.edit("Change loudness", story)
+
+
+def stepped(level: Loudness, by: int) -> Loudness:
+    """A level so many steps louder or quieter, as far as there are any."""
+    return Loudness(min(max(level + by, 0), 4))
+
+
+def _item_paths(rows: Sequence[Row]) -> Paths:
+    return tuple(row.path for row in rows if row.item is not None)
+
+
+def _counted(rows: Sequence[Row]) -> str:
+    kinds = {row.kind for row in rows}
+    if len(rows) == 1:
+        return "heading" if kinds == {RowKind.SECTION} else rows[0].kind.value
+    return f"{len(rows)} {'lines' if kinds == {RowKind.LINE} else 'rows'}"
 
 
 def _place_after(story: Story, row: Row | None) -> StoryPath:

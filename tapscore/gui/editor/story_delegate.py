@@ -1,7 +1,24 @@
 """Paints the rows and gives the field in which words are typed."""
 
-from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import (
+    QClipboard,
+    QContextMenuEvent,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -11,6 +28,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.clipboard import read_copied
 from tapscore.gui.editor.row_brush import RowState
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
@@ -22,17 +40,71 @@ from tapscore.screen.rows import Row, RowKind
 Index = QModelIndex | QPersistentModelIndex
 
 
+class WordsField(QLineEdit):
+    """Words on one line; several lines that are pasted stay several."""
+
+    lines_pasted = Signal(object)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Qt: pasting."""
+        if event.matches(QKeySequence.StandardKey.Paste):
+            self._paste(QClipboard.Mode.Clipboard)
+        else:
+            super().keyPressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Qt: the middle button pastes, where the system has that."""
+        clipboard = QGuiApplication.clipboard()
+        if event.button() == Qt.MouseButton.MiddleButton and clipboard.supportsSelection():
+            self._paste(QClipboard.Mode.Selection)
+        else:
+            super().mouseReleaseEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: N802
+        """Qt: the usual menu, with our way of pasting."""
+        menu = self.createStandardContextMenu()
+        for action in menu.actions():
+            if action.objectName() == "edit-paste":
+                action.triggered.disconnect()
+                action.triggered.connect(lambda: self._paste(QClipboard.Mode.Clipboard))
+        menu.exec(event.globalPos())
+        menu.deleteLater()
+
+    def _paste(self, mode: QClipboard.Mode) -> None:
+        found = read_copied(QGuiApplication.clipboard().mimeData(mode), words_only=True)
+        lines = [" ".join(line.split()) for line in found.words.splitlines() if line.strip()]
+        if not lines:
+            return
+        if len(lines) == 1:
+            self.insert(found.words.strip("\n") if found.words.strip("\n") else lines[0])
+            return
+        start = self.selectionStart() if self.hasSelectedText() else self.cursorPosition()
+        end = start + len(self.selectedText())
+        before, after = self.text()[:start], self.text()[end:]
+        whole = [f"{before}{lines[0]}", *lines[1:-1], f"{lines[-1]}{after}"]
+        self.setText(whole[0])
+        self.setModified(True)
+        self.lines_pasted.emit(tuple(whole))
+
+
 class StoryDelegate(QStyledItemDelegate):
     """One for a view; knows the inks, the text size and where the cursor is."""
 
     words_typed = Signal(object, str)
     """The row as it was before typing, and the words in the field, at every key."""
+    lines_typed = Signal(object, object)
+    """The same with several lines, pasted into the field."""
+    put_back = Signal(object)
+    """The row as it was before typing, when Escape ends it."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.inks: Inks = LIGHT
         self.scale = 1.0
         self.cursor_event: int | None = None
+        self.field: WordsField | None = None
+        """The field that was opened last."""
+        self._before: Row | None = None
         self.playing: tuple[int, float] | None = None
         """Row and share of it that is sounding."""
 
@@ -68,7 +140,8 @@ class StoryDelegate(QStyledItemDelegate):
     ) -> QWidget:
         """Qt: the field for a line's words or a section's heading."""
         row: Row = index.data(ROW_ROLE)
-        field = QLineEdit(parent)
+        field = WordsField(parent)
+        self.field = field
         field.setFont(font(Sizes(self.scale).words_px, bold=True))
         field.setStyleSheet(f"font-size: {round(Sizes(self.scale).words_px)}px; font-weight: bold;")
         what = "Heading" if row.kind is RowKind.SECTION else "Words of the line"
@@ -76,7 +149,17 @@ class StoryDelegate(QStyledItemDelegate):
         field.setAccessibleDescription("A hyphen divides syllables. Enter keeps, Escape undoes.")
         if row.kind is RowKind.LINE:
             field.textEdited.connect(lambda text: self.words_typed.emit(row, text))
+            field.lines_pasted.connect(lambda lines: self.lines_typed.emit(row, lines))
+            self._before = row
         return field
+
+    def eventFilter(self, editor: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Qt: Escape puts back what was there before typing."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            typed = isinstance(editor, WordsField) and editor.isModified()
+            if event.key() == Qt.Key.Key_Escape and typed and self._before is not None:
+                self.put_back.emit(self._before)
+        return super().eventFilter(editor, event)
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:  # noqa: N802
         """Qt: fill the field, once."""

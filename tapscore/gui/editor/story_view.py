@@ -1,14 +1,31 @@
 """The list of rows: moving about, typing, and dragging taps along the grid."""
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import (
+    QEvent,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
+    QContextMenuEvent,
+    QInputMethodEvent,
     QKeyEvent,
     QMouseEvent,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
+    QAbstractItemView,
+    QApplication,
+    QTableView,
+    QWidget,
+)
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.row_geometry import Sizes, line_layout, strip_high, words_top
@@ -27,6 +44,12 @@ class StoryView(QTableView):
     cursor_moved = Signal()
     """The current row, or the mark in it, is another one."""
     details_wanted = Signal()
+    tapping_changed = Signal(bool)
+    """Whether single keys change taps now."""
+    menu_wanted = Signal(object)
+    """A row's own menu, at a point of the screen."""
+    refused = Signal(str)
+    """Why what was typed changes nothing here."""
 
     def __init__(
         self, rows: StoryRows, editing: StoryEditing, parent: QWidget | None = None
@@ -54,7 +77,12 @@ class StoryView(QTableView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setTabKeyNavigation(False)
+        self.tapping = False
+        self.space: Callable[[], bool] = lambda: False
+        """What the space bar does outside the tapping mode; False if nothing."""
         self.delegate.words_typed.connect(self._words_typed)
+        self.delegate.lines_typed.connect(self._lines_typed)
+        self.delegate.put_back.connect(self._put_back)
         rows.dataChanged.connect(self._refit)
         rows.rowsInserted.connect(lambda _, first, last: self._fit_rows(first, last))
         self._dragged: tuple[int, int] | None = None
@@ -70,12 +98,16 @@ class StoryView(QTableView):
         return self.delegate.cursor_event
 
     @property
-    def selected_rows(self) -> tuple[Row, ...]:
-        """Every selected row, top to bottom; the current one if none is."""
+    def chosen_rows(self) -> tuple[Row, ...]:
+        """Every selected row, top to bottom."""
         numbers = sorted(index.row() for index in self.selectionModel().selectedRows())
-        rows = tuple(self._rows.rows[number] for number in numbers)
+        return tuple(self._rows.rows[number] for number in numbers)
+
+    @property
+    def selected_rows(self) -> tuple[Row, ...]:
+        """The same; the current one if none is selected."""
         current = self.current_row
-        return rows or ((current,) if current else ())
+        return self.chosen_rows or ((current,) if current else ())
 
     def set_look(self, inks: Inks, scale: float) -> None:
         """Paint with other inks or at another text size."""
@@ -102,6 +134,25 @@ class StoryView(QTableView):
         if edit:
             self.edit(index)
 
+    def choose(self, paths: Sequence[StoryPath]) -> None:
+        """Select the rows that show these paths; the first is current."""
+        if not paths:
+            return
+        self.go_to(paths[0])
+        for path in paths[1:]:
+            number = self._rows.row_of(path)
+            if number is not None:
+                index = self._rows.index(number, 0)
+                self.selectionModel().select(index, QItemSelectionModel.SelectionFlag.Select)
+
+    def rest_at(self, number: int) -> None:
+        """Let a row be current and none selected: what was there is gone."""
+        number = min(max(number, 0), self._rows.rowCount() - 1)
+        index = self._rows.index(number, 0)
+        self.selectionModel().clearSelection()
+        self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
+        self.scrollTo(index)
+
     def open_current(self) -> None:
         """Type the words of the current line; the details of what has no words."""
         index = self.currentIndex()
@@ -110,6 +161,39 @@ class StoryView(QTableView):
                 self.edit(index)
         else:
             self.details_wanted.emit()
+
+    def end_typing(self) -> None:
+        """Close the field that is open; what was typed is in the story already."""
+        field = self.delegate.field
+        if field is not None and self.state() == QAbstractItemView.State.EditingState:
+            self.closeEditor(field, QAbstractItemDelegate.EndEditHint.NoHint)
+
+    def set_tapping(self, on: bool) -> None:
+        """Begin or end the mode in which single keys change taps; it begins at a tap."""
+        if on == self.tapping:
+            return
+        self.tapping = on
+        if on and self.cursor_event is None:
+            self.move_cursor_to(0)
+        elif not on:
+            self.move_cursor_to(None)
+        self.setFocus()
+        self.tapping_changed.emit(on)
+
+    def type_on(self, event: QKeyEvent) -> None:
+        """Begin to type at the end of the current line's words."""
+        row = self.current_row
+        if row is None or row.kind not in (RowKind.LINE, RowKind.SECTION):
+            self.refused.emit("Words belong to a line: go to one, or press Insert for a new one.")
+            return
+        self.edit(self.currentIndex())
+        field = self.delegate.field
+        if field is not None:
+            field.deselect()
+            field.end(False)
+            if field.text() and not field.text().endswith((" ", "-")):
+                field.insert(" ")
+            QApplication.sendEvent(field, event)
 
     def move_cursor_to(self, event: int | None) -> None:
         """Put the cursor on a mark of the current line, or on the line as a whole."""
@@ -134,25 +218,45 @@ class StoryView(QTableView):
         self.cursor_moved.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
-        """Qt: left and right go along the marks, everything else as usual."""
-        if event.modifiers() in (
-            Qt.KeyboardModifier.NoModifier,
-            Qt.KeyboardModifier.KeypadModifier,
-        ):
-            steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
-            if steps is not None:
-                self._step_cursor(steps)
-                return
-            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self.open_current()
-                return
-            if event.key() == Qt.Key.Key_Escape and self.cursor_event is not None:
-                self.move_cursor_to(None)
-                return
-        super().keyPressEvent(event)
+        """Qt: left and right go along the marks, letters begin words."""
+        key, plain = Qt.Key(event.key()), event.modifiers() in _PLAIN
+        steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(key)
+        if plain and steps is not None:
+            self._step_cursor(steps)
+        elif plain and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.open_current()
+        elif plain and key == Qt.Key.Key_Escape and (self.tapping or self.cursor_event is not None):
+            self.set_tapping(False)
+            self.move_cursor_to(None)
+        elif plain and key == Qt.Key.Key_Space:
+            if not event.isAutoRepeat() and not self.space():
+                event.ignore()
+        elif event.text().isprintable() and event.text() and _types(event):
+            if self.tapping:
+                self.refused.emit("This key does nothing to taps. Escape ends the tapping mode.")
+            else:
+                self.type_on(event)
+        else:
+            super().keyPressEvent(event)
+
+    def inputMethodEvent(self, event: QInputMethodEvent) -> None:  # noqa: N802
+        """Qt: letters with accents that are composed begin words, too."""
+        text = event.commitString()
+        if text.strip() and not self.tapping:
+            key = QKeyEvent(QEvent.Type.KeyPress, 0, Qt.KeyboardModifier.NoModifier, text)
+            self.type_on(key)
+            event.accept()
 
     def keyboardSearch(self, search: str) -> None:  # noqa: N802
-        """Qt: letters are commands here, not a search."""
+        """Qt: letters begin words here and don't search."""
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: N802
+        """Qt: the row's own menu; by keyboard it opens beside the row."""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            rect = self.visualRect(self.currentIndex())
+            self.menu_wanted.emit(self.viewport().mapToGlobal(rect.center()))
+        else:
+            self.menu_wanted.emit(event.globalPos())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: a press on a mark takes hold of it."""
@@ -208,9 +312,20 @@ class StoryView(QTableView):
         self.move_cursor_to(start if at is None else min(max(at + steps, 0), count - 1))
 
     def _words_typed(self, before: Row, words: str) -> None:
-        row = self.current_row
-        if row is not None and row.path == before.path:
-            self._editing.type_words(before, words)
+        self._lines_typed(before, (words,))
+
+    def _lines_typed(self, before: Row, lines: Sequence[str]) -> None:
+        if not self._editing.type_lines(before, lines):
+            # The line is gone or unchanged.  What is typed must not vanish with it.
+            self._rows_left(before)
+
+    def _rows_left(self, before: Row) -> None:
+        number = self._rows.row_of(before.path)
+        if number is None or self._rows.rows[number].path != before.path:
+            self.refused.emit("That line is gone. Redo brings it back with its words.")
+
+    def _put_back(self, before: Row) -> None:
+        self._editing.put_back(before)
 
     def _refit(self, first: QModelIndex, last: QModelIndex) -> None:
         self._fit_rows(first.row(), last.row())
@@ -256,6 +371,17 @@ class StoryView(QTableView):
         order = [(b, s) for b, bar in enumerate(lane.all_bars) for s in range(len(bar))]
         start = event_places(lane)[mark]
         return order.index((target.bar, target.step)) - order.index((start.bar, start.step))
+
+
+_PLAIN = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
+
+
+def _types(event: QKeyEvent) -> bool:
+    """Whether a key is a letter and no command: some letters need AltGr, which is Ctrl+Alt."""
+    modifiers = event.modifiers()
+    ctrl = bool(modifiers & Qt.KeyboardModifier.ControlModifier)
+    alt = bool(modifiers & Qt.KeyboardModifier.AltModifier)
+    return ctrl == alt and not modifiers & Qt.KeyboardModifier.MetaModifier
 
 
 def _event_count(row: Row | None) -> int:

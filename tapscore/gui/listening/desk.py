@@ -1,7 +1,5 @@
 """Listening in one window: joins the bar, the player and the cursor in the rows."""
 
-from collections.abc import Callable
-
 from PySide6.QtCore import QObject, QTimer, Slot
 
 from tapscore.gui.document import Document
@@ -62,23 +60,6 @@ class Listening(QObject):
         document.changed.connect(self._story_changed)
         self.bar.set_roles(document.story.role_names)
 
-    def commands(self) -> dict[str, Callable[[], object]]:
-        """What each command of the Listen menu does, by its id."""
-        return {
-            "listen": self.listen,
-            "listen start": self.listen_from_the_beginning,
-            "listen stop": self.stop,
-            "go on": self.player.go_on,
-            "loop line": lambda: self._loop_now(LoopChoice.LINE),
-            "loop section": lambda: self._loop_now(LoopChoice.SECTION),
-            "loop selected": lambda: self._loop_now(LoopChoice.SELECTED),
-            "slower": lambda: self.bar.step_speed(1),
-            "less slow": lambda: self.bar.step_speed(-1),
-            "my part": self.bar.part.setFocus,
-            "count in": self.bar.count_in.toggle,
-            "practise": self.bar.practise.toggle,
-        }
-
     @property
     def going(self) -> bool:
         """Whether something is heard, or waits for a key."""
@@ -93,6 +74,20 @@ class Listening(QObject):
     def holding(self) -> bool:
         """Whether a wait or an offering waits for a key."""
         return self.player.state is PlayerState.HOLDING
+
+    def space(self) -> bool:
+        """What the space bar does while listening; False where it does nothing."""
+        if self.tapping_along:
+            self.practising.touch()
+        elif self.holding:
+            self.player.go_on()
+        else:
+            return False
+        return True
+
+    def choose_part(self) -> None:
+        """Go to the choice of one's own part."""
+        self.bar.part.setFocus()
 
     def set_reduced_motion(self, reduced: bool) -> None:
         """Let the cursor jump from syllable to syllable, or glide."""
@@ -165,7 +160,7 @@ class Listening(QObject):
         at = these.index(first) if first in these and choice is LoopChoice.SECTION else 0
         return Going(these, True, at), ""
 
-    def _loop_now(self, choice: LoopChoice) -> None:
+    def loop_now(self, choice: LoopChoice) -> None:
         """Go round in it, or (chosen already) listen on without going round."""
         was_still = self.player.state is PlayerState.STILL
         self.bar.choose_loop(choice)

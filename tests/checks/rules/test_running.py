@@ -11,8 +11,9 @@ from tapscore.checks.facts import LineFacts, forget_facts
 from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
-from tapscore.model.edits import delete_item, duplicate_item, move_item, replace_item
+from tapscore.model.edits import delete_item, duplicate_item, replace_item
 from tapscore.model.finding import Finding, Severity
+from tapscore.model.selection import move_all
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
@@ -57,7 +58,7 @@ def _edited(story: Story, seed: int) -> Story:
         case 1:
             return duplicate_item(story, path)
         case 2:
-            return move_item(story, path, random.choice((-1, 1)))[0]
+            return move_all(story, (path,), random.choice((-1, 1)))[0]
         case 3 if isinstance(item, Line):
             line = Maker(seed, ["tip-py tap", "oh", "row the boat"]).line(cast_of(story))
             return replace_item(story, path, line)

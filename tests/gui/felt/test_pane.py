@@ -100,7 +100,7 @@ def test_high_contrast_map(qtbot: QtBot, demo: MainWindow) -> None:
     demo.view.go_to(FIRST_LINE)
     choose(qtbot, demo, "A")
     with qtbot.waitSignal(demo.felt.answered, timeout=20_000):
-        demo.actions_by_id["contrast"].trigger()
+        demo.actions_by_id["high contrast"].trigger()
     image = demo.board.grab().toImage()
     colours = {
         QColor(image.pixel(x, y)).hslSaturation()

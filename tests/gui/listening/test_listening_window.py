@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.listening.player import PlayerState
+from tapscore.gui.looks import set_inks
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS
 from tapscore.model import edits
@@ -62,7 +63,9 @@ def test_escape_stops_too_but_first_leaves_a_tap(qtbot: QtBot, opened: Opened) -
     assert state(listening) is PlayerState.STILL
 
 
-def test_space_goes_on_from_a_wait_and_else_makes_a_tap(qtbot: QtBot, opened: Opened) -> None:
+def test_space_goes_on_from_a_wait_and_in_the_tapping_mode_makes_a_tap(
+    qtbot: QtBot, opened: Opened
+) -> None:
     window = opened[0]
     before = window.document.story
     listening = listen_at(opened, ("story", 0, "lines", 1), 60.0)
@@ -74,6 +77,9 @@ def test_space_goes_on_from_a_wait_and_else_makes_a_tap(qtbot: QtBot, opened: Op
     assert window.document.story == before
     listening.stop()
     window.view.move_cursor_to(0)
+    press(qtbot, window.view, Qt.Key.Key_Space)
+    assert window.document.story == before
+    press(qtbot, window.view, Qt.Key.Key_F3)
     press(qtbot, window.view, Qt.Key.Key_Space)
     assert window.document.story != before
 
@@ -262,7 +268,7 @@ def test_the_cursor_keeps_one_colour_and_nothing_else_changes(opened: Opened, in
     window, clock = opened
     name = getattr(inks, "name", "")
     window.settings.inks = name
-    window._look()
+    window.look()
     listening = listen_at(opened, ("story", 0, "lines", 0))
     window.view.clearSelection()
     window.view.setCurrentIndex(window.rows.index(7, 0))
@@ -287,7 +293,7 @@ def test_the_cursor_keeps_one_colour_and_nothing_else_changes(opened: Opened, in
 
 def test_at_a_taps_time_the_cursor_stands_on_its_mark(opened: Opened) -> None:
     window = opened[0]
-    window._set_inks("light")
+    set_inks(window, "light")
     window.view.setCurrentIndex(window.rows.index(7, 0))
     window.view.clearSelection()
     row = window.rows.rows[1]

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
+from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
@@ -259,7 +260,7 @@ def test_an_unsaved_story_is_saved_first(
 def test_every_field_has_a_name_and_nothing_is_wider_than_the_window(
     qtbot: QtBot, demo: MainWindow, answers: Answers
 ) -> None:
-    demo._set_scale(2.0)
+    set_scale(demo, 2.0)
     dialog = shown(qtbot, demo, answers)
     fields = [dialog.names, dialog.view.table, *dialog.roles.values()]
     assert all(field.accessibleName() for field in fields)

@@ -1,0 +1,93 @@
+"""Lines on the clipboard: whole for our own windows, plain words for other programs."""
+
+from collections.abc import Sequence
+
+from attrs import evolve, frozen
+from PySide6.QtCore import QMimeData
+
+from tapscore.model.story import Item, Line, Offer, Refrain, RefrainUse, Section, Story, Wait
+from tapscore.model.words import printed
+from tapscore.screen.rows import Row, RowKind
+from tapscore.storyfile.read import read_text
+from tapscore.storyfile.write import write_story
+
+MIME = "application/x-tapscore-lines"
+"""A small story file with what was copied in one section; board and roles explain its lanes."""
+MOST_CHARACTERS = 200_000
+LONGEST_LINE_WORDS = 60
+"""What is said in one breath is shorter by far; more than this is no line."""
+
+
+@frozen
+class Copied:
+    """What the clipboard holds that a story can take."""
+
+    items: tuple[Item, ...] = ()
+    """Whole lines, waits, offerings and returns."""
+    refrains: tuple[Refrain, ...] = ()
+    """The refrains that return among them."""
+    words: str = ""
+    """Words from elsewhere."""
+    problem: str = ""
+    """Why there is nothing to take, in a sentence."""
+
+
+def copied_rows(rows: Sequence[Row], story: Story) -> QMimeData:
+    """What to put on the clipboard for these rows."""
+    items = tuple(row.item for row in rows if row.item is not None)
+    names = {item.name for item in items if isinstance(item, RefrainUse)}
+    refrains = tuple(refrain for refrain in story.refrains if refrain.name in names)
+    small = Story(
+        "Copied",
+        board=story.board,
+        roles=story.roles,
+        refrains=refrains,
+        sections=(Section("Copied", items),),
+    )
+    data = QMimeData()
+    data.setText("\n".join(_plain(row) for row in rows))
+    if items:
+        data.setData(MIME, write_story(small).encode("utf-8"))
+    return data
+
+
+def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
+    """What can be pasted into a story, or into a field of words."""
+    if data.hasFormat(MIME) and not words_only:
+        story = read_text(bytes(data.data(MIME).data()).decode("utf-8", "replace")).story
+        if story is not None and story.sections:
+            return Copied(story.sections[0].items, story.refrains)
+    if not data.hasText() or not data.text().strip():
+        return Copied(problem="There are no words in what was copied.")
+    text = data.text()
+    if len(text) > MOST_CHARACTERS:
+        return Copied(
+            problem=f"That is far too much for one story ({len(text):,} letters). "
+            "Copy a part of it."
+        )
+    longest = max((len(line.split()) for line in text.splitlines()), default=0)
+    if longest > LONGEST_LINE_WORDS:
+        return Copied(
+            problem=f"One line of it has {longest} words: too many for one breath. "
+            "Begin a new line where you breathe, then copy it again."
+        )
+    return Copied(words=text.replace("\t", " "))
+
+
+def with_refrains(story: Story, refrains: Sequence[Refrain]) -> Story:
+    """The story with those refrains that it has none of that name for."""
+    new = tuple(refrain for refrain in refrains if story.refrain(refrain.name) is None)
+    return evolve(story, refrains=(*story.refrains, *new)) if new else story
+
+
+def _plain(row: Row) -> str:
+    match row.item:
+        case Line(words):
+            return printed(words)
+        case Wait(least_sec=seconds):
+            return f"(wait at least {float(seconds):g} seconds)"
+        case Offer(prop):
+            return f"(offer {prop} to each pupil)"
+        case RefrainUse(name):
+            return f"(refrain: {name})"
+    return row.title.upper() if row.kind is RowKind.SECTION else row.title

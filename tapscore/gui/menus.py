@@ -1,0 +1,108 @@
+"""Menus, keys and greying, made from the table of commands."""
+
+from functools import partial
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from tapscore.gui.command import Command
+from tapscore.gui.commands import COMMANDS, MENUS
+from tapscore.gui.recent_menu import add_recent_menu
+from tapscore.gui.story_window import StoryWindow
+
+TAPPING_KEY = next(c.keys for c in COMMANDS if c.id == "tapping")
+
+
+class Menus:
+    """The actions of one window, by the ids of their commands."""
+
+    def __init__(self, window: StoryWindow) -> None:
+        self._window = window
+        self.actions: dict[str, QAction] = {}
+        for title, commands in MENUS.items():
+            menu = window.menuBar().addMenu(title)
+            menu.setToolTipsVisible(True)
+            for command in commands:
+                menu.addAction(self._action(command))
+                if command.id == "open":
+                    self.recent = add_recent_menu(menu, window)
+
+    def _action(self, command: Command) -> QAction:
+        window = self._window
+        action = QAction(command.name, window)
+        if command.keys:
+            action.setShortcuts([QKeySequence(key) for key in command.keys.split(", ")])
+        if command.in_story or command.letter:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+            window.view.addAction(action)
+        action.setAutoRepeat(command.id != "tap")
+        action.setCheckable(command.on is not None)
+        action.triggered.connect(partial(_do, command, window))
+        self.actions[command.id] = action
+        return action
+
+    def refresh(self) -> None:
+        """Grey what can't be done now, tick what is on, and let letters work where they do."""
+        window = self._window
+        for command in COMMANDS:
+            action = self.actions[command.id]
+            holds = command.when.holds(window)
+            action.setEnabled(holds)
+            about = command.about if holds else command.when.otherwise or command.about
+            action.setToolTip(about)
+            action.setStatusTip(about)
+            if command.on is not None:
+                action.setChecked(command.on(window))
+            if command.letter:
+                self._set_letter(action, command)
+
+    def name_undo(self) -> None:
+        """Say what undo and redo are for."""
+        stack = self._window.document.undo_stack
+        undo, redo = stack.undoText(), stack.redoText()
+        self.actions["undo"].setText(f"Undo: {undo}" if undo else "Undo")
+        self.actions["redo"].setText(f"Redo: {redo}" if redo else "Redo")
+
+    def on_row(self, at: QPoint) -> None:
+        """Show a row's own menu."""
+        menu = QMenu(self._window)
+        menu.setToolTipsVisible(True)
+        for command in COMMANDS:
+            if command.on_row:
+                menu.addAction(self.actions[command.id])
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(at)
+
+    def why_not(self, event: QKeyEvent) -> str:
+        """Why a key does nothing: what to do first; empty if it is no command's key."""
+        pressed = QKeySequence(event.keyCombination())
+        for command in COMMANDS:
+            action = self.actions[command.id]
+            if not action.isEnabled() and pressed in action.shortcuts():
+                return command.when.otherwise
+        return ""
+
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """Every key, and what it does."""
+        rows = []
+        for command in COMMANDS:
+            about = f"{command.name.removesuffix(' ...')}: {command.about}"
+            if command.keys:
+                rows.append((command.keys.replace(", ", " or "), about))
+            if command.letter:
+                rows.append((f"{TAPPING_KEY}, then {command.letter}", about))
+        return tuple(rows)
+
+    def _set_letter(self, action: QAction, command: Command) -> None:
+        letters = [command.letter] if self._window.view.tapping else []
+        keys = [*(command.keys.split(", ") if command.keys else []), *letters]
+        wanted = [QKeySequence(key) for key in keys]
+        if action.shortcuts() != wanted:
+            action.setShortcuts(wanted)
+        hint = "" if keys else f"\t{TAPPING_KEY}, then {command.letter}"
+        action.setText(f"{command.name}{hint}")
+
+
+def _do(command: Command, window: StoryWindow, *_: object) -> None:
+    command.do(window)
