@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from tapscore.cli.paper_options import paper_options
+from tapscore.cli.records import class_record
 from tapscore.cli.show import show_accepted, show_findings
 
 if TYPE_CHECKING:
@@ -296,3 +297,6 @@ def help_(ctx: click.Context, topic: str | None) -> None:
     from tapscore.cli.help import run_help
 
     sys.exit(run_help(ctx, topic))
+
+
+main.add_command(class_record)
