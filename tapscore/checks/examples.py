@@ -1,16 +1,22 @@
 """Story files for the examples of rules: a few lines, lines on a board, a whole small story."""
 
 
-def example(lines: str, *, metre: str = "6/8", extra: str = "") -> str:
-    """A small story file around some lines, for a rule's examples."""
-    body = "".join(f"      {line}\n" for line in lines.strip("\n").split("\n"))
+def example(*items: str, metre: str = "6/8", extra: str = "") -> str:
+    """A small story file around some lines (each as it stands in a list), for examples."""
+    lines = (line for item in items for line in item.strip("\n").split("\n"))
+    body = "".join(f"      {line}\n" for line in lines)
     return (
         f"tapscore: 1\ntitle: Example\nmetre: {metre}\n{extra}"
         f"story:\n  - section: One\n    lines:\n{body}"
     )
 
 
-TAPS = '- words: Row the lan-tern\n  lane: "| X . x X . x |"'
+def tapped(words: str, lane: str, *keys: str) -> str:
+    """A line with a lane, and more of its keys."""
+    return "\n  ".join((f"- words: {words}", f'lane: "{lane}"', *keys))
+
+
+TAPS = tapped("Row the lan-tern", "| X . x X . x |")
 
 
 def on_board(

@@ -155,6 +155,10 @@ class Rule:
     """A story file in which the rule finds nothing."""
     bad: str
     """A story file in which it finds something, and no other rule does."""
+    more_good: tuple[str, ...] = ()
+    """More story files in which it finds nothing, some of them near the border."""
+    more_bad: tuple[str, ...] = ()
+    """More in which it finds something, whatever others find."""
     fix: Fix | None = None
     """A story in which that finding is mended; None where the teacher must choose."""
     mends: str = ""

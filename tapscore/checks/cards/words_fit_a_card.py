@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -30,6 +30,10 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
         yield found(("words",), letters=letters, most=MOST_LETTERS)
 
 
+def _long(words: str) -> str:
+    return example(f"- words: {words.strip()}")
+
+
 RULE = Rule(
     id="words-fit-a-card",
     title="The words of a line fit one card",
@@ -46,5 +50,13 @@ RULE = Rule(
         '  lane: "| X . x . X . x . | X . x . X . x . | X . x . X . x . | X . x . X . . . |"',
         metre="4/4",
         extra="tempo: 90\n",
+    ),
+    more_good=(
+        _long("lan-tern " * 9 + "oh"),
+        example(tapped("Splash!", "| X . . . . . |")),
+    ),
+    more_bad=(
+        _long("lan-tern " * 10 + "oh"),
+        _long("lan-tern " * 10),
     ),
 )

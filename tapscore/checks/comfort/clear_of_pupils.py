@@ -64,6 +64,15 @@ _BOARD = (
 )
 _LINE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"'
 
+
+def _lying(x_cm: float, y_cm: float, spot_cm: int) -> str:
+    return example(
+        _LINE,
+        extra=f"board: {{size_cm: [200, 90], spots: {{s: [{spot_cm}, 45]}},\n"
+        f"  places: {{A: {{at: [{x_cm}, {y_cm}], lying: true, head: west}}}}}}\nspot: s\n",
+    )
+
+
 RULE = Rule(
     id="clear-of-pupils",
     title="Taps keep clear of pupils' heads",
@@ -75,4 +84,12 @@ RULE = Rule(
     find=_find,
     good=example(_LINE, extra=_BOARD.format(75)),
     bad=example(_LINE, extra=_BOARD.format(50)),
+    more_good=(
+        _lying(90.5, 45, 20),
+        _lying(60, 60.5, 60),
+    ),
+    more_bad=(
+        _lying(89, 45, 20),
+        _lying(60, 60.3, 60),
+    ),
 )

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
@@ -67,6 +67,14 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("        tempo: 60 to 48\n        loudness: quiet to very quiet\n", "")),
+    more_good=(
+        example(*[TAPS] * 5),
+        example(*[TAPS] * 5, TAPS + "\n  loudness: very quiet"),
+    ),
+    more_bad=(
+        example(*[TAPS] * 6),
+        example(TAPS + "\n  loudness: very quiet", *[TAPS] * 5),
+    ),
     fix=_fix,
     mends="Lets the last line slow down and grow quieter.",
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -37,6 +37,13 @@ def _things(facts: LineFacts) -> list[str]:
     return things
 
 
+def _busy(*keys: str, gently: bool = False) -> str:
+    comfort = "comfort: {introduce gently: true}\n" if gently else ""
+    return example(
+        tapped("Row the lan-tern", "| X . x X . x |", *keys), extra=f"tempo: 54\n{comfort}"
+    )
+
+
 RULE = Rule(
     id="few-things-at-once",
     title="Few things happen at once",
@@ -53,5 +60,13 @@ RULE = Rule(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  stroke: scratch\n  do: sway\n'
         "  tempo: 54 to 66\n  loudness: quiet to medium",
         extra="tempo: 54\n",
+    ),
+    more_good=(
+        _busy("stroke: scratch", "do: sway", "tempo: 54 to 66"),
+        _busy("stroke: scratch", "do: sway", gently=True),
+    ),
+    more_bad=(
+        _busy("stroke: scratch", "do: sway", "tempo: 54 to 66", "loudness: loud"),
+        _busy("stroke: scratch", "do: sway", "tempo: 54 to 66", gently=True),
     ),
 )

@@ -43,6 +43,12 @@ _LINE = (
     '- words: Stamp and stamp the wa-ter down\n  lane: "| X . x . X . x . | X . x . X . . . |"\n'
 )
 
+
+def _stamping(tempo: int, times: int) -> str:
+    loud = f"{_LINE}  loudness: loud\n  warn first: hands up high"
+    return example(*[loud] * times, metre="4/4", extra=f"tempo: {tempo}\n")
+
+
 RULE = Rule(
     id="loud-not-long",
     title="Loud passages are short",
@@ -57,5 +63,13 @@ RULE = Rule(
             for word in ("down", "low", "out")
         ),
         metre="4/4",
+    ),
+    more_good=(
+        _stamping(68, 2),
+        _stamping(120, 3),
+    ),
+    more_bad=(
+        _stamping(60, 2),
+        _stamping(40, 2),
     ),
 )

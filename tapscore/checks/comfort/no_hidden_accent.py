@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -53,6 +53,14 @@ RULE = Rule(
     ),
     bad=example(
         '- words: soft and soft and soft it comes\n  lane: "| x . x x . x | x . x X . . |"'
+    ),
+    more_good=(
+        example(_WORDS + '  lane: "| x . x x . x | x . x X . . |"\n  warn first: lean in'),
+        example(tapped("soft and soft and", "| x . x X . x |")),
+    ),
+    more_bad=(
+        example(tapped("soft and soft and", "| x x x X . . |")),
+        example(_WORDS + '  lane: "| x . x x . x | X . x x . . |"'),
     ),
     fix=_fix,
     mends="Makes the tap like the others.",

@@ -6,7 +6,7 @@ from itertools import pairwise
 from attrs import evolve
 
 from tapscore.checks.comfort.warn_before_loud import CUE, stage_severity
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -46,6 +46,14 @@ RULE = Rule(
     find=EachLine(_find),
     good=example('- words: tip tap toe\n  lane: "| x . x x(medium) . . |"'),
     bad=example('- words: tip tap toe\n  lane: "| x . x x(loud) . . |"'),
+    more_good=(
+        example(tapped("tip tap toe", "| x . x x(loud) . . |", "warn first: lean in")),
+        example(tapped("tip tap toe", "| x(loud) . x x(medium) . . |", "warn first: lean in")),
+    ),
+    more_bad=(
+        example(tapped("tip tap toe", "| x . x(loud) x . . |")),
+        example(tapped("tip tap toe", "| x . x x(very loud) . . |", "loudness: medium")),
+    ),
     fix=_fix,
     mends=f"Adds a warning: {CUE}.",
 )

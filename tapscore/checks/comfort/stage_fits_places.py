@@ -39,4 +39,12 @@ RULE = Rule(
     find=_find,
     good=example(_LINE, extra=_BOARD.format(150) + _COMFORT),
     bad=example(_LINE, extra=_BOARD.format(60) + _COMFORT),
+    more_good=(
+        example(_LINE, extra=_BOARD.format(60) + "comfort: {stage: on the board}\n"),
+        example(_LINE, extra=_BOARD.format(121) + _COMFORT),
+    ),
+    more_bad=(
+        example(_LINE, extra=_BOARD.format(119) + _COMFORT),
+        example(_LINE, extra=_BOARD.format(150) + "comfort: {stage: on the board}\n"),
+    ),
 )

@@ -71,6 +71,14 @@ RULE = Rule(
     find=EachLine(_find),
     good=example(_LINE + "  loudness: medium", extra=_CEILING),
     bad=example(_LINE + "  loudness: loud", extra=_CEILING),
+    more_good=(
+        example(_LINE + "  loudness: very loud"),
+        example(_LINE + "  loudness: quiet to medium", extra="comfort: {introduce gently: true}\n"),
+    ),
+    more_bad=(
+        example(_LINE + "  loudness: quiet to loud", extra=_CEILING),
+        example(_LINE + "  loudness: loud", extra="comfort: {introduce gently: true}\n"),
+    ),
     fix=_fix,
     mends="Lowers the line to the ceiling.",
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachPair, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -51,6 +51,14 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return edit_line(story, finding.path, lambda line: evolve(line, warn_first=CUE))
 
 
+def _two(first: str, second: str, *between: str) -> str:
+    return example(
+        tapped("Row the lan-tern", "| X . x X . x |", f"loudness: {first}"),
+        *between,
+        tapped("Crash went the wave", "| X x x X . . |", f"loudness: {second}"),
+    )
+
+
 RULE = Rule(
     id="warn-before-loud",
     title="Loud beginnings are announced",
@@ -69,6 +77,14 @@ RULE = Rule(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
         '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  loudness: loud',
         extra="loudness: quiet\n",
+    ),
+    more_good=(
+        _two("quiet", "medium"),
+        _two("medium", "loud"),
+    ),
+    more_bad=(
+        _two("quiet", "loud"),
+        _two("medium", "loud", "- wait: 10\n  look for: a look"),
     ),
     fix=_fix,
     mends=f"Adds a warning: {CUE}.",

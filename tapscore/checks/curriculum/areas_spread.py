@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.curriculum import EYFS_AREAS, PRIME_AREAS
 from tapscore.model.finding import Severity
@@ -38,4 +38,12 @@ RULE = Rule(
         ),
     ),
     bad=whole_story(("        do: hold up the picture of the hill\n", _ALL)),
+    more_good=(
+        example(TAPS),
+        example(TAPS + "\n  areas: exploration"),
+    ),
+    more_bad=(
+        example(TAPS + "\n  areas: Literacy"),
+        example(TAPS + "\n  areas: [Communication and Language, Physical Development]"),
+    ),
 )

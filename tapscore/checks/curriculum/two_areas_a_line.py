@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import TAPS, example
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -39,6 +39,14 @@ RULE = Rule(
     find=EachLine(_find),
     good=example(_LINE + "[exploration, anticipation]"),
     bad=example(_LINE + "[exploration, anticipation, initiation]"),
+    more_good=(
+        example(_LINE + "exploration"),
+        example(TAPS),
+    ),
+    more_bad=(
+        example(_LINE + "[exploration, anticipation, initiation, persistence]"),
+        example(TAPS, _LINE + "[exploration, anticipation, realisation]"),
+    ),
     fix=_fix,
     mends="Keeps the first two.",
 )

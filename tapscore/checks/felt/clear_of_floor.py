@@ -28,4 +28,12 @@ RULE = Rule(
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),
     bad=on_board(TAPS, places="A: {at: [60, 20]}", gap_mm=5),
+    more_good=(
+        on_board(TAPS, places="A: {at: [60, 20]}", gap_mm=18),
+        on_board(TAPS, places="A: {at: [150, 45]}", gap_mm=5),
+    ),
+    more_bad=(
+        on_board(TAPS, places="A: {at: [60, 20]}", gap_mm=16),
+        on_board(TAPS, places="A: {at: [60, 20]}, B: {at: [60, 70]}", gap_mm=8),
+    ),
 )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.board.words import USUAL_JUMP_DB, step_db
-from tapscore.checks.examples import TAPS, on_board
+from tapscore.checks.examples import TAPS, on_board, tapped
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity, StoryPath
@@ -47,6 +47,13 @@ def _jumps(story: FeltStory, place: int, steps: int) -> Iterator[tuple[FeltLine,
 _FAR = ", far: [108, 80]"
 _PLACE = "A: {at: [60, 20]}"
 
+
+def _from_far(*keys: str) -> str:
+    lines = tapped("Row", "| x . . . . . |", "spot: far"), tapped("Row", "| x . . . . . |", *keys)
+    spots = ", near: [100, 45], far: [117, 45]"
+    return on_board("\n".join(lines), places="A: {at: [30, 45]}", spots=spots)
+
+
 RULE = Rule(
     id="felt-jump",
     title="What is felt does not jump without a warning",
@@ -60,5 +67,13 @@ RULE = Rule(
         f'{TAPS}\n- words: far from the shore\n  lane: "| X . x X . x |"\n  stroke: heel of hand',
         places=_PLACE,
         spots=_FAR,
+    ),
+    more_good=(
+        _from_far("spot: middle"),
+        _from_far("spot: near", "warn first: lean in"),
+    ),
+    more_bad=(
+        _from_far("spot: near"),
+        _from_far("spot: near", "stroke: flat hand"),
     ),
 )

@@ -34,6 +34,14 @@ def _find(scene: Scene) -> Iterator[Found]:
         yield found(("story", titles.index(title)), section=title, places=places)
 
 
+def _only(far_cm: int) -> str:
+    return on_board(
+        f"{TAPS}\n  loudness: very quiet\n  spot: far",
+        places="A: {at: [30, 45]}",
+        spots=f", far: [{far_cm}, 45]",
+    )
+
+
 RULE = Rule(
     id="felt-left-out",
     title="No place is left out for a whole section",
@@ -47,5 +55,13 @@ RULE = Rule(
         TAPS + "\n  loudness: very quiet\n  spot: far",
         places="A: {at: [8, 82]}",
         spots=", far: [118, 2]",
+    ),
+    more_good=(
+        _only(114),
+        _only(60),
+    ),
+    more_bad=(
+        _only(115),
+        _only(118),
     ),
 )

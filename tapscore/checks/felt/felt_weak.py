@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.board.words import USUAL_WEAK_DB
-from tapscore.checks.examples import TAPS, on_board
+from tapscore.checks.examples import TAPS, on_board, tapped
 from tapscore.checks.felt.felt_left_out import left_out
 from tapscore.checks.felt.levels import felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
@@ -31,6 +31,15 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 _FAR_AWAY = "A: {at: [60, 20]}, B: {at: [8, 82]}"
 
+
+def _second(*keys: str, far_cm: int) -> str:
+    return on_board(
+        f"{TAPS}\n" + tapped("far from the shore", "| X . x X . x |", *keys),
+        places="A: {at: [30, 45]}",
+        spots=f", far: [{far_cm}, 45]",
+    )
+
+
 RULE = Rule(
     id="felt-weak",
     title="Every line is felt at every place",
@@ -45,5 +54,13 @@ RULE = Rule(
         "  spot: far",
         places=_FAR_AWAY,
         spots=", far: [118, 2]",
+    ),
+    more_good=(
+        _second("loudness: very quiet", "spot: far", far_cm=114),
+        _second("loudness: loud", "spot: far", far_cm=115),
+    ),
+    more_bad=(
+        _second("loudness: very quiet", "spot: far", far_cm=115),
+        _second("loudness: very quiet", "spot: far", far_cm=118),
     ),
 )

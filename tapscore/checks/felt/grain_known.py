@@ -25,4 +25,12 @@ RULE = Rule(
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),
     bad=on_board(TAPS, places="A: {at: [60, 20]}", grain="not known"),
+    more_good=(
+        on_board(TAPS, places="A: {at: [60, 20]}", grain="short"),
+        on_board(TAPS, places="A: {at: [150, 45]}", grain="not known"),
+    ),
+    more_bad=(
+        on_board(TAPS, places="A: {at: [60, 20]}").replace(", grain: long", ""),
+        on_board(TAPS, places="A: {at: [60, 20]}, B: {at: [20, 20]}", grain="not known"),
+    ),
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import example, tapped, whole_story
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
@@ -69,6 +69,19 @@ RULE = Rule(
             "        prop in: {bell: middle}\n",
             "        prop in: {bell: middle}\n        by: prop handler\n",
         )
+    ),
+    more_good=(
+        whole_story(("instead: a tin and a spoon}", "instead: a tin and a spoon, by: leader}")),
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |", "prop in: bell", "prop out: bell"),
+            extra="props: {bell: {what: a bell}}\n",
+        ),
+    ),
+    more_bad=(
+        whole_story(("        prop out: bell\n", "        prop out: bell\n        by: everyone\n")),
+        whole_story(
+            ("instead: a tin and a spoon}", "instead: a tin and a spoon, by: beat-keeper}")
+        ),
     ),
     fix=_fix,
     mends="Leaves the tapping of this line to the others.",

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import example, tapped, whole_story
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.edits import without_role
@@ -52,6 +52,25 @@ RULE = Rule(
     good=whole_story(),
     bad=whole_story(
         ("  prop handler: {seat: west}\n", "  prop handler: {seat: west}\n  drummer: \n")
+    ),
+    more_good=(
+        whole_story(
+            ("  prop handler: {seat: west}\n", "  prop handler: {seat: west}\n  observer: \n")
+        ),
+        whole_story(
+            ("  prop handler: {seat: west}\n", "  prop handler: {seat: west}\n  drummer: \n"),
+            (
+                "        do: rest both hands on the board\n",
+                "        by: drummer\n        do: rest both hands on the board\n",
+            ),
+        ),
+    ),
+    more_bad=(
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |", "by: leader"),
+            extra="roles: {leader: , beat-keeper: }\n",
+        ),
+        whole_story(("instead: a tin and a spoon}", "instead: a tin and a spoon, by: leader}")),
     ),
     fix=_fix,
     mends="Takes the role out.",

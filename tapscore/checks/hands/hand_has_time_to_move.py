@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts, Touch
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -43,6 +43,11 @@ _BOARD = (
     "roles: {leader: }\n"
 )
 
+
+def _hop(lane: str, tempo: int) -> str:
+    return example(tapped("hop hop", lane), extra=f"{_BOARD}tempo: {tempo}\n")
+
+
 RULE = Rule(
     id="hand-has-time-to-move",
     title="A hand has time to get from spot to spot",
@@ -52,4 +57,12 @@ RULE = Rule(
     find=EachLine(_find),
     good=example('- words: hop and hop\n  lane: "| X(near) . . x(middle) . x |"', extra=_BOARD),
     bad=example('- words: hop and hop\n  lane: "| X(near) x(far) . x . . |"', extra=_BOARD),
+    more_good=(
+        _hop("| X(near) . x(far) . . . |", 74),
+        _hop("| X(near) x(near) . . . . |", 150),
+    ),
+    more_bad=(
+        _hop("| X(near) . x(far) . . . |", 76),
+        _hop("| X(far) x(middle) . . . . |", 60),
+    ),
 )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -45,6 +45,11 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return slowed(story, finding.path, _shortest_sec, SHORTEST_SEC)
 
 
+def _drum(lane: str, tempo: int) -> str:
+    extra = f"tempo: {tempo}\nroles: {{leader: , drum: }}\n"
+    return example(tapped('""', lane), metre="4/4", extra=extra)
+
+
 RULE = Rule(
     id="hands-can-keep-up",
     title="No adult taps faster than hands go",
@@ -56,6 +61,14 @@ RULE = Rule(
     good=example('- words: rum-ble and roar\n  lane: "| X x x X . . |"'),
     bad=example(
         '- words: rum-ble\n  lane: "| x tt tt x . . . . |"', metre="4/4", extra="tempo: 120\n"
+    ),
+    more_good=(
+        _drum("| . . . . . . tt tt |", 100),
+        _drum("| t(leader) t(drum) t(leader) t(drum) . . . . |", 240),
+    ),
+    more_bad=(
+        _drum("| . . . . . . tt tt |", 105),
+        _drum("| t(leader) t(leader) . . . . . . |", 240),
     ),
     fix=_fix,
     mends="Slows the line until one adult can tap it.",

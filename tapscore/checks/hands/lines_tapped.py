@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import TAPS, example, tapped
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
@@ -18,6 +18,8 @@ def _find(scene: Scene) -> Iterator[Found]:
         yield found(told.path, case="one", line=told.name)
 
 
+_BARE = "- words: Row the lan-tern"
+
 RULE = Rule(
     id="lines-tapped",
     title="Every line is tapped",
@@ -27,4 +29,12 @@ RULE = Rule(
     find=_find,
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
     bad=example("- words: Row the lan-tern"),
+    more_good=(
+        example(tapped("Row the lan-tern", "| X . . . . . |").replace("Row the lan-tern", "Row")),
+        example("- wait: 10\n  look for: a look"),
+    ),
+    more_bad=(
+        example(*[_BARE] * 3, TAPS),
+        example(*[_BARE] * 4, TAPS),
+    ),
 )

@@ -49,4 +49,20 @@ RULE = Rule(
     bad=example(
         _LINES, extra=_BOARD + "roles: {leader: {seat: east}, second tapper: {seat: east}}\n"
     ),
+    more_good=(
+        example(_LINES, extra="roles: {leader: , second tapper: }\n"),
+        example(
+            _LINES,
+            extra=_BOARD
+            + "roles: {leader: {seat: east}, second tapper: {seat: west}, observer: }\n",
+        ),
+    ),
+    more_bad=(
+        example(_LINES, extra=_BOARD + "roles: {leader: {seat: east}, second tapper: }\n"),
+        example(
+            _LINES,
+            extra=_BOARD
+            + "roles: {leader: {seat: west}, second tapper: {seat: west}, observer: }\n",
+        ),
+    ),
 )

@@ -6,7 +6,7 @@ from functools import partial
 from attrs import evolve
 
 from tapscore.board.bodies import REACH_MM
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import Told
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
@@ -85,6 +85,15 @@ _BOARD = (
     "roles: {leader: {seat: east}, second tapper: {seat: west}}\n"
 )
 
+
+def _reaching(x_cm: int) -> str:
+    return example(
+        tapped("Row the lan-tern", "| X . x X . x |"),
+        extra=f"board: {{size_cm: [200, 90], spots: {{s: [{x_cm}, 0]}}, seats: {{w: [0, 0]}}}}\n"
+        "roles: {leader: {seat: w}}\nspot: s\n",
+    )
+
+
 RULE = Rule(
     id="spots-in-reach",
     title="Every adult reaches the spots they tap",
@@ -103,6 +112,14 @@ RULE = Rule(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  spot: corner\n  by: leader\n'
         '- words: down in the net\n  lane: "| X x x X . . |"\n  by: second tapper',
         extra=_BOARD,
+    ),
+    more_good=(
+        _reaching(75),
+        _reaching(60),
+    ),
+    more_bad=(
+        _reaching(76),
+        _reaching(150),
     ),
     fix=_fix,
     mends="Gives these lines to the adult who sits nearest to the spot.",

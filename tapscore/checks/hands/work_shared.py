@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, tapped, whole_story
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
@@ -23,6 +23,8 @@ def _find(scene: Scene) -> Iterator[Found]:
         yield found(("roles", role), role=role, jobs=most, all_jobs=total)
 
 
+_THREE = "roles: {leader: , beat-keeper: , second tapper: }\nby: beat-keeper\n"
+
 RULE = Rule(
     id="work-shared",
     title="No adult does everything",
@@ -38,6 +40,23 @@ RULE = Rule(
         (
             "        prop in: {bell: middle}\n",
             "        by: second tapper\n        prop in: {bell: middle}\n",
+        ),
+    ),
+    more_good=(
+        example(*[TAPS] * 7, extra=_THREE),
+        example(
+            *[TAPS] * 7,
+            tapped("Row the boat", "| X . x X . . |", "by: second tapper"),
+            tapped("Row the net", "| X . x X . . |", "by: second tapper"),
+            extra=_THREE,
+        ),
+    ),
+    more_bad=(
+        example(*[TAPS] * 8, extra=_THREE),
+        example(
+            *[TAPS] * 9,
+            tapped("Row the boat", "| X . x X . . |", "by: second tapper"),
+            extra=_THREE,
         ),
     ),
 )

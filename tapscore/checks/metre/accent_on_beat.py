@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -67,6 +67,14 @@ RULE = Rule(
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
     bad=example('- words: Row the lan-tern\n  lane: "| X . X x . x |"'),
+    more_good=(
+        example(tapped("Row the boat home", "| X . x . X . x . |"), metre="4/4"),
+        example(tapped("The moon came up,", "x | X . x X . |")),
+    ),
+    more_bad=(
+        example(tapped("Row the lan-tern", "| X . x X X . |")),
+        example(tapped("Row the boat home", "| X . x X . . x . |"), metre="4/4"),
+    ),
     fix=_fix,
     mends="Makes strong taps between beats plain ones.",
 )

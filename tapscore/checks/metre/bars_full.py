@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -79,6 +79,14 @@ RULE = Rule(
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
     bad=example('- words: Row the lan-tern home\n  lane: "| X . x X x | X . . . . . |"'),
+    more_good=(
+        example(tapped("The moon came up,", "x | X . x X . |")),
+        example(tapped("Row the boat", "| X . x . X . . . |"), metre="4/4"),
+    ),
+    more_bad=(
+        example(tapped("Row the lan-tern home", "| X . x X . x . | X . . . . . |")),
+        example(tapped("Row the lan-tern", "x . . . . . | X . x X . . |")),
+    ),
     fix=_fix,
     mends="Divides bars that are too long and fills those that are too short with silence.",
 )

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.edits import change_line, change_section
 from tapscore.model.finding import Finding, Severity, StoryPath
@@ -80,6 +80,14 @@ RULE = Rule(
     find=_find,
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"', extra="tempo: 54\n"),
     bad=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"', extra="tempo: 30\n"),
+    more_good=(
+        example(tapped("Row the lan-tern", "| X . x X . x |"), extra="tempo: 40\n"),
+        example(tapped("Row the lan-tern", "| X . x X . x |"), extra="tempo: 150 to 60\n"),
+    ),
+    more_bad=(
+        example(tapped("Row the lan-tern", "| X . x X . x |"), extra="tempo: 39\n"),
+        example(tapped("Row the lan-tern", "| X . x X . x |", "tempo: 60 to 151")),
+    ),
     fix=_fix,
     mends="Brings the tempo to the nearest that is easy.",
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -22,6 +22,18 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
         yield found(("words",), case="syllables", syllables=count, most=MOST_SYLLABLES)
 
 
+def _many(syllables: int) -> str:
+    bars = -(-syllables // 8)
+    steps = ["x"] * syllables + ["."] * (8 * bars - syllables)
+    lane = " | ".join(" ".join(steps[8 * bar : 8 * bar + 8]) for bar in range(bars))
+    words = " ".join(["la"] * syllables)
+    return example(tapped(words, f"| {lane} |"), metre="4/4", extra="tempo: 120\n")
+
+
+def _slow(lane: str) -> str:
+    return example(tapped("Down and down", lane), metre="4/4", extra="tempo: 60\n")
+
+
 RULE = Rule(
     id="one-breath",
     title="A line is said in one breath",
@@ -39,5 +51,13 @@ RULE = Rule(
         '  lane: "| X - - - x - - - | X - - - x - - - | X - - - x - - - | X - - - . . . . |"',
         metre="4/4",
         extra="tempo: 40\n",
+    ),
+    more_good=(
+        _many(24),
+        _slow("| X . . . . . . . | x . . . . . . . | . . . . . . . x |"),
+    ),
+    more_bad=(
+        _many(25),
+        _slow("| X . . . . . . . | x . . . . . . . | . . . . . . . . | . x . . . . . . |"),
     ),
 )

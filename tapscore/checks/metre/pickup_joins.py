@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
@@ -66,6 +66,9 @@ def _ended(lane: Lane, metre: Metre, lacking: Fraction) -> Lane | None:
     return evolve(lane, bars=(*lane.bars[:-1], (*last[: int(length)], *rests)))
 
 
+_SHORT = tapped("The moon came up,", "x | X . x X . . |")
+_PICKUP = tapped("the wind lay down.", "x | X . x X . |")
+
 RULE = Rule(
     id="pickup-joins",
     title="A pickup completes the bar before it",
@@ -80,6 +83,17 @@ RULE = Rule(
     bad=example(
         '- words: The moon came up,\n  lane: "x | X . x X . . |"\n'
         '- words: the wind lay down.\n  lane: "x | X . x X . |"'
+    ),
+    more_good=(
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |"),
+            tapped("Row the lan-tern", "| X . x X . x |"),
+        ),
+        example(_SHORT, "- wait: 10\n  look for: a look", _PICKUP),
+    ),
+    more_bad=(
+        example(tapped("Row the lan-tern", "| X . x X . x |"), _PICKUP),
+        example(tapped("Row the boat", "| X . x X |"), _PICKUP),
     ),
     fix=_fix,
     mends="Fills the last bar with silence, or takes silence out of it.",

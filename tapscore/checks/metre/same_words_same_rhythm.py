@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts, Told, plain
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
@@ -94,6 +94,21 @@ RULE = Rule(
     bad=example(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
         '- words: Row the lan-tern\n  lane: "| X x . X . x |"'
+    ),
+    more_good=(
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |"), tapped("Row the boat", "| X . x X . . |")
+        ),
+        example(tapped("Row on", "| X . . X . . |"), tapped("Row on", "| X . x . . . |")),
+    ),
+    more_bad=(
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |"),
+            tapped("Row the lan-tern", "| X . x X . x |", "tempo: 66"),
+        ),
+        example(
+            tapped("Row the boat", "| X . x X . . |"), tapped("Row the boat", "| X x . X . . |")
+        ),
     ),
     fix=_fix,
     mends="Taps these words as they were tapped before.",

@@ -5,7 +5,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -97,4 +97,12 @@ RULE = Rule(
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
     bad=example('- words: the lan-tern rows\n  lane: "| X . x X . x |"'),
+    more_good=(
+        example(tapped("the riv-er runs", "x | X . x X . |")),
+        example(tapped("Row the boat", "| X . x X . . |")),
+    ),
+    more_bad=(
+        example(tapped("the riv-er runs", "| X . x X . x |")),
+        example(tapped("a lit-tle boat", "| X . x . X . x . |"), metre="4/4"),
+    ),
 )

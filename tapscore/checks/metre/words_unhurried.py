@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -33,6 +33,11 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return slowed(story, finding.path, _shortest_sec, 1.0)
 
 
+def _quick(tempo: str) -> str:
+    line = tapped("tip-py tap-py tip-py toe", "| X x x x X x x . |")
+    return example(line, metre="4/4", extra=f"tempo: {tempo}\n")
+
+
 RULE = Rule(
     id="words-unhurried",
     title="Words are never hurried",
@@ -46,6 +51,14 @@ RULE = Rule(
         '- words: tip-py tap-py tip-py toe\n  lane: "| X x x x X x x . |"',
         metre="4/4",
         extra="tempo: 130\n",
+    ),
+    more_good=(
+        _quick("120"),
+        _quick("60 to 100"),
+    ),
+    more_bad=(
+        _quick("121"),
+        _quick("110 to 160"),
     ),
     fix=_fix,
     mends="Slows the line as much as it needs.",

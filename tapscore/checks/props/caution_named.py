@@ -47,6 +47,14 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("what: brass hand bell", "what: brass hand bell on a ribbon")),
+    more_good=(
+        whole_story(("what: brass hand bell", "what: brass hand bell on a ribbon, cautions: cord")),
+        whole_story(("what: brass hand bell", "what: brass hand bell on a stand")),
+    ),
+    more_bad=(
+        whole_story(("what: brass hand bell", "what: torch, cautions: light")),
+        whole_story(("what: brass hand bell", "what: wet brass hand bell")),
+    ),
     fix=_fix,
     mends="Adds the caution to the prop.",
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import example, whole_story
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.edits import with_prop
 from tapscore.model.finding import Finding, Severity
@@ -49,6 +49,13 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return None
 
 
+def _turns(pupils: int, turn_sec: int, sets: int = 1) -> str:
+    return example(
+        f"- offer: bell\n  turn: {turn_sec}",
+        extra=f"pupils: {pupils}\nprops: {{bell: {{what: a bell, sets: {sets}}}}}\n",
+    )
+
+
 RULE = Rule(
     id="enough-sets",
     title="Nobody waits long for a turn",
@@ -58,6 +65,14 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("pupils: 2", "pupils: 8")),
+    more_good=(
+        _turns(6, 30),
+        _turns(12, 30, sets=2),
+    ),
+    more_bad=(
+        _turns(13, 15),
+        _turns(14, 30, sets=2),
+    ),
     fix=_fix,
     mends="Plans with as many sets as are needed.",
 )

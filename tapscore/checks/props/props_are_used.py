@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.edits import without_prop
 from tapscore.model.finding import Finding, Severity
@@ -45,6 +45,17 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("spoon}\n", "spoon}\n  cloth: {what: red cloth, instead: a red jumper}\n")),
+    more_good=(
+        example(TAPS),
+        example("- offer: bell\n  look for: a look", extra="props: {bell: {what: a bell}}\n"),
+    ),
+    more_bad=(
+        example(TAPS, extra="props: {bell: {what: a bell}}\n"),
+        example(
+            "- offer: bell\n  look for: a look",
+            extra="props: {bell: {what: a bell}, cup: {what: a cup}}\n",
+        ),
+    ),
     fix=_fix,
     mends="Takes the prop out of the list.",
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.props.coming_and_going import Move, prop_moves
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.edits import item_at
@@ -43,6 +43,8 @@ def _before(one: tuple[str | int, ...], other: tuple[str | int, ...]) -> bool:
     return (int(one[1]), int(one[3])) < (int(other[1]), int(other[3]))
 
 
+_BELL = "props: {bell: {what: a bell}}\n"
+
 RULE = Rule(
     id="props-come-first",
     title="A prop comes before it is offered or leaves",
@@ -53,6 +55,19 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("        prop in: {bell: middle}\n", "")),
+    more_good=(
+        example(TAPS + "\n  prop in: bell", "- offer: bell", extra=_BELL),
+        example(
+            TAPS + "\n  prop in: bell",
+            TAPS + "\n  prop out: bell",
+            TAPS + "\n  prop in: bell",
+            extra=_BELL,
+        ),
+    ),
+    more_bad=(
+        example(TAPS + "\n  prop out: bell", extra=_BELL),
+        example(TAPS + "\n  prop in: bell", TAPS + "\n  prop in: bell", extra=_BELL),
+    ),
     fix=_fix,
     mends="Lets the prop come on the line before the turns.",
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.props.coming_and_going import Move, prop_moves
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
@@ -26,6 +26,8 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return edit_line(story, last[-1], lambda each: evolve(each, props_out=(*each.props_out, prop)))
 
 
+_BELL = "props: {bell: {what: a bell}}\n"
+
 RULE = Rule(
     id="props-leave",
     title="Every prop leaves again",
@@ -36,6 +38,14 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("        prop out: bell\n", "")),
+    more_good=(
+        example(TAPS),
+        example(TAPS + "\n  prop in: bell", TAPS + "\n  prop out: bell", extra=_BELL),
+    ),
+    more_bad=(
+        example(TAPS + "\n  prop in: bell", TAPS, extra=_BELL),
+        example(TAPS + "\n  prop in: bell\n  prop out: bell", TAPS, extra=_BELL),
+    ),
     fix=_fix,
     mends="Lets the prop leave with the last line.",
 )

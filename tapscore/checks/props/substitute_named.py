@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.props.props_are_used import used_props
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
@@ -25,4 +25,12 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story((", instead: a tin and a spoon", "")),
+    more_good=(
+        whole_story(("spoon}\n", "spoon}\n  cloth: {what: red cloth}\n")),
+        example(TAPS),
+    ),
+    more_bad=(
+        example("- offer: bell\n  look for: a look", extra="props: {bell: {what: a bell}}\n"),
+        example(TAPS + "\n  prop in: bell", extra="props: {bell: {what: a bell}}\n"),
+    ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import example
+from tapscore.checks.examples import example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Wait
@@ -30,4 +30,14 @@ RULE = Rule(
     find=_find,
     good=example(_BEFORE + "- wait: 10\n  look for: a held breath"),
     bad=example(_BEFORE + "- wait: 10"),
+    more_good=(
+        whole_story(),
+        example(_BEFORE),
+    ),
+    more_bad=(
+        whole_story(
+            ("        turn: 30\n        look for: fingers that close\n", "        turn: 30\n")
+        ),
+        example("- wait: 10", _BEFORE),
+    ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
@@ -28,6 +28,9 @@ _LINE = """\
 """
 _REFRAIN = "      - refrain: ring\n      - wait: 10\n        look for: a turn of the head\n"
 
+_RETURN = "- refrain: home"
+_RETURNING = "refrains:\n  home:\n    - words: Row home\n"
+
 RULE = Rule(
     id="not-too-many-lines",
     title="The story is short enough to be told often",
@@ -44,5 +47,13 @@ RULE = Rule(
             + _REFRAIN.join(map(_LINE.format, _MORE))
             + "  - section: Home\n",
         )
+    ),
+    more_good=(
+        example(*[TAPS] * 10),
+        example(*[TAPS] * 6, *[_RETURN] * 6, extra=_RETURNING),
+    ),
+    more_bad=(
+        example(*[TAPS] * 11),
+        example(*[TAPS] * 8, "- wait: 10", *[TAPS] * 8),
     ),
 )

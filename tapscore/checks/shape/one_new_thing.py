@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
@@ -14,6 +14,8 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
     if len(props) > 1:
         yield found(("prop in",), count=len(props), props=props)
 
+
+_PROPS = "props: {bell: {what: a bell}, cloth: {what: a cloth}}\n"
 
 RULE = Rule(
     id="one-new-thing",
@@ -28,5 +30,13 @@ RULE = Rule(
         ("spoon}\n", "spoon}\n  cloth: {what: red cotton cloth, instead: a red jumper}\n"),
         ("prop in: {bell: middle}", "prop in: [bell, cloth]"),
         ("prop out: bell", "prop out: [bell, cloth]"),
+    ),
+    more_good=(
+        example(TAPS + "\n  prop in: bell", extra=_PROPS),
+        example(TAPS + "\n  prop out: [bell, cloth]", extra=_PROPS),
+    ),
+    more_bad=(
+        example(TAPS + "\n  prop in: [bell, cloth]", extra=_PROPS),
+        example(TAPS + "\n  prop in: [bell, cloth]\n  prop out: bell", extra=_PROPS),
     ),
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 
@@ -23,6 +23,9 @@ def _find(scene: Scene) -> Iterator[Found]:
             yield found(told.path, case="seldom", line=told.name, without=without)
 
 
+_REFRAIN = "refrains:\n  home:\n    - words: Row home\n"
+_RETURN = "- refrain: home"
+
 RULE = Rule(
     id="refrain-returns",
     title="A refrain returns often",
@@ -40,5 +43,13 @@ RULE = Rule(
             "",
         ),
         everywhere=True,
+    ),
+    more_good=(
+        example(*[TAPS] * 5),
+        example(*[TAPS] * 4, _RETURN, *[TAPS] * 4, extra=_REFRAIN),
+    ),
+    more_bad=(
+        example(*[TAPS] * 6),
+        example(*[TAPS] * 5, _RETURN, TAPS, extra=_REFRAIN),
     ),
 )

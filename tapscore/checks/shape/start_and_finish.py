@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.facts import Told
 from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
@@ -35,6 +35,9 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     return edit_line(story, finding.path, lambda line: evolve(line, do=words))
 
 
+_REFRAIN = "refrains:\n  home:\n    - words: Row home\n"
+_RETURN = "- refrain: home"
+
 RULE = Rule(
     id="start-and-finish",
     title="Start and finish have a cue",
@@ -45,6 +48,14 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=whole_story(("        do: hold up the picture of the hill\n", "")),
+    more_good=(
+        example(*[TAPS] * 5),
+        example(_RETURN, *[TAPS] * 6, _RETURN, extra=_REFRAIN),
+    ),
+    more_bad=(
+        example(*[TAPS] * 6),
+        example(_RETURN, *[TAPS] * 6, extra=_REFRAIN),
+    ),
     fix=_fix,
     mends="Adds something to do there; put your own words in.",
 )

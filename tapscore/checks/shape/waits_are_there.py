@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from attrs import evolve
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Section, Story, Wait
@@ -50,6 +50,8 @@ def _with_wait(section: Section) -> Section:
     return evolve(section, items=(*section.items, wait))
 
 
+_WAIT = "- wait: 10\n  look for: a look"
+
 RULE = Rule(
     id="waits-are-there",
     title="There are waits for pupils to answer",
@@ -63,6 +65,14 @@ RULE = Rule(
     bad=whole_story(
         ("      - wait: 10\n        look for: a look, a still body\n", ""),
         ("      - wait: 10\n        look for: a sound, a reach\n", ""),
+    ),
+    more_good=(
+        example(*[TAPS] * 5),
+        example(*[TAPS] * 10, _WAIT, *[TAPS] * 10),
+    ),
+    more_bad=(
+        example(*[TAPS] * 6),
+        example(*[TAPS] * 11, _WAIT),
     ),
     fix=_fix,
     mends="Adds a wait of ten seconds at the end of each section.",

@@ -49,6 +49,14 @@ RULE = Rule(
     find=_find,
     good=example(_BEFORE + "- wait: 10\n  look for: a look"),
     bad=example(_BEFORE + "- wait: 3\n  look for: a look"),
+    more_good=(
+        example(_BEFORE + "- wait: 5\n  look for: a look"),
+        example(_BEFORE + "- wait: 2\n  look for: a look", extra="comfort: {least wait: 2}\n"),
+    ),
+    more_bad=(
+        example(_BEFORE + "- wait: 4.9\n  look for: a look"),
+        example(_BEFORE + "- wait: 10\n  look for: a look", extra="comfort: {least wait: 12}\n"),
+    ),
     fix=_fix,
     mends="Makes the wait ten seconds, or the least wait you have set.",
 )

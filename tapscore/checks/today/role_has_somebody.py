@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.examples import whole_story
+from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.hands.jobs import job_counts
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.day import staff_of
@@ -31,4 +31,15 @@ RULE = Rule(
     find=_find,
     good=whole_story(),
     bad=f"# with a day file that says: {BAD_DAY}{whole_story()}",
+    more_good=(
+        example(TAPS),
+        example(TAPS, extra="roles: {leader: , beat-keeper: }\nby: leader\n"),
+    ),
+    more_bad=(
+        example(TAPS, extra="roles: {leader: , beat-keeper: }\n"),
+        example(
+            f"{TAPS}\n  prop in: bell",
+            extra="roles: {leader: , prop handler: }\nprops: {bell: {what: a bell}}\n",
+        ),
+    ),
 )

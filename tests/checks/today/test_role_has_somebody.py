@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from tapscore.checks.registry import TODAY_RULES, check
@@ -30,6 +31,24 @@ def test_bad_example_is_found_and_good_is_silent() -> None:
     everybody = Day(here=story.role_names)
     assert check(_scene(RULE.good, everybody), TODAY_RULES) == ()
     assert check(_scene(RULE.bad, None), TODAY_RULES) == ()
+
+
+@pytest.mark.parametrize("text", RULE.more_good)
+def test_more_that_is_good_even_when_only_the_leader_is_here(text: str) -> None:
+    assert check(_scene(text, _bad_day(text)), TODAY_RULES) == ()
+
+
+@pytest.mark.parametrize("text", RULE.more_bad)
+def test_more_that_is_bad_when_only_the_leader_is_here(text: str) -> None:
+    (finding,) = check(_scene(text, _bad_day(text)), TODAY_RULES)
+    assert finding.about["jobs"] == 1
+    assert "has one thing to do" in finding.message
+
+
+def _bad_day(text: str) -> Day | None:
+    story = read_text(text).story
+    assert story is not None
+    return read_day(BAD_DAY, story).day
 
 
 def test_check_command_with_a_day(tmp_path: Path, demo_path: Path) -> None:
