@@ -1,5 +1,6 @@
 """A page of pixels to draw a map on: text with its fonts, shapes, rasters; saved as PNG."""
 
+from collections.abc import Iterable
 from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING
@@ -8,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.exports.paper import fonts
+from tapscore.exports.paper.drawing import Element, Panel, Shape, Text, outlines
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.text_width import width_pt
 
@@ -58,23 +60,30 @@ class Canvas:
                 self._draw.text((at * FINE, y * FINE), run.text, ink.hex, font, anchor="ls")
             at += run.width_em * size
 
-    def text_upward(self, x: float, y: float, text: str, size: float, ink: Ink) -> None:
-        """Write from bottom to top in bold, (x, y) in the middle; the ground shows through."""
-        from PIL import Image, ImageDraw
-
-        wide = round(width_pt(text, size, bold=True) * FINE)
-        high = round(size * 1.4 * FINE)
-        mask = Image.new("L", (wide + 2 * FINE, high), 0)
-        at = float(FINE)
-        for run in fonts.runs(text, True):
-            font = _font(run.font, round(size * FINE))
-            ImageDraw.Draw(mask).text((at, size * 1.03 * FINE), run.text, 255, font, anchor="ls")
-            at += run.width_em * size * FINE
-        turned = mask.transpose(Image.Transpose.ROTATE_90)
-        corner = (round(x * FINE - turned.width / 2), round(y * FINE - turned.height / 2))
-        self._image.paste(
-            ink.hex, (*corner, corner[0] + turned.width, corner[1] + turned.height), turned
-        )
+    def draw(self, elements: Iterable[Element]) -> None:
+        """Draw the elements of a picture."""
+        for element in elements:
+            if isinstance(element, Text):
+                size, bold = element.size_pt, element.bold
+                self.text(element.x, element.y, element.text, size, element.ink, bold=bold)
+            elif isinstance(element, Panel):
+                self.panel(
+                    element.x,
+                    element.y,
+                    element.width_pt,
+                    element.height_pt,
+                    radius=element.radius_pt,
+                    fill=element.fill,
+                    edge=element.edge,
+                    edge_width=element.edge_pt,
+                )
+            elif isinstance(element, Shape):
+                for points in outlines(element):
+                    fine = [(x * FINE, y * FINE) for x, y in points]
+                    self._draw.polygon(fine, element.ink.hex)
+            else:
+                ends = [(element.x0, element.y0), (element.x1, element.y1)]
+                self.line(ends, element.ink, element.thick_pt)
 
     def line(self, points: list[tuple[float, float]], ink: Ink, width: float) -> None:
         """Draw a line through points."""
@@ -101,11 +110,6 @@ class Canvas:
             edge.hex if edge else None,
             round(edge_width * FINE),
         )
-
-    def disc(self, x: float, y: float, radius: float, fill: Ink) -> None:
-        """Draw a filled circle round (x, y)."""
-        box = ((x - radius) * FINE, (y - radius) * FINE, (x + radius) * FINE, (y + radius) * FINE)
-        self._draw.ellipse(box, fill.hex)
 
     def raster(self, x: int, y: int, colours: NDArray[np.uint8]) -> None:
         """Put pixels (height, width, 3), ``FINE`` times as many as the picture has, at (x, y)."""

@@ -9,7 +9,8 @@ from fractions import Fraction
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from tapscore.board.bodies import body_of
+from attrs import evolve
+
 from tapscore.board.default_board import DEFAULT_BOARD, DEFAULT_BOARD_SENTENCE
 from tapscore.board.facade import (
     BoardFacts,
@@ -20,9 +21,12 @@ from tapscore.board.facade import (
     felt_map,
 )
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word, step_db
+from tapscore.exports.board.drawing import BoardDrawing, Look, target
+from tapscore.exports.board.view import View
+from tapscore.exports.paper.drawing import Element, Panel, Text, extent
 from tapscore.exports.paper.inks import AMBER, INK, LINE, MUTED, PAPER, TEAL, WHITE
-from tapscore.exports.paper.text_width import width_pt
-from tapscore.model.board import Board, Named, Place, Point
+from tapscore.exports.paper.text_width import paper_width, width_pt
+from tapscore.model.board import Board, Named, Point
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.strokes import Stroke
 
@@ -42,6 +46,7 @@ _RANGES = (
     "9 dB or more above",
 )
 _TAB = 34
+_SIGN = 34.0
 USUAL_LEVEL = Fraction(2)
 _LEADING = 30
 _WARNING_PX = 22
@@ -68,10 +73,9 @@ def felt_map_png(
     ]
     canvas = Canvas(_WIDTH, _HEIGHT + _LEADING * len(warnings), PAPER)
     _heading(canvas, title, stroke, level, found)
-    sheet = _Sheet(canvas, board or DEFAULT_BOARD)
-    sheet.bands(found)
+    sheet = _Sheet(canvas, board or DEFAULT_BOARD, place)
     sheet.scale()
-    sheet.seats()
+    sheet.bands(found)
     _key(canvas)
     _foot(canvas, warnings)
     return canvas.png()
@@ -128,20 +132,15 @@ def _plain_cell(text: str) -> str:
 class _Sheet:
     """The board on the canvas, north at the top."""
 
-    def __init__(self, canvas: "Canvas", board: Board) -> None:
+    def __init__(self, canvas: "Canvas", board: Board, place: str) -> None:
         self._canvas, self._board = canvas, board
-        wide_mm, deep_mm = float(board.width_mm), float(board.depth_mm)
-        self._px_per_mm = min(_WIDEST / wide_mm, _TALLEST / deep_mm)
-        self._width = round(wide_mm * self._px_per_mm)
-        self._height = round(deep_mm * self._px_per_mm)
-        self._left = _LEFT + (_WIDEST - self._width) // 2
-
-    def at(self, point: Point) -> tuple[float, float]:
-        """Pixels of a point of the board."""
-        return (
-            self._left + float(point.x_mm) * self._px_per_mm,
-            _TOP + self._height - float(point.y_mm) * self._px_per_mm,
-        )
+        unit = View(board, 0, _TOP, 1)
+        px_per_mm = min(_WIDEST / unit.width, _TALLEST / unit.height)
+        left = _LEFT + (_WIDEST - round(unit.width * px_per_mm)) // 2
+        self._view = evolve(unit, left=left, scale=px_per_mm)
+        bounds = (20.0, _TOP - 46.0, _KEY_LEFT - 40.0, _TALLEST + 92.0)
+        look = Look(21.0, _SIGN, paper_width, line=2.5)
+        self._drawing = BoardDrawing(self._view, look, bounds=bounds, mine=place)
 
     def bands(self, found: FeltMap) -> None:
         """Draw the map with its words, then the things that lie on it."""
@@ -151,131 +150,40 @@ class _Sheet:
         from tapscore.exports.felt_bands import band_pixels
         from tapscore.exports.felt_canvas import FINE
 
-        levels = smooth_levels(found.level_db, self._width * FINE, self._height * FINE)
-        self._canvas.raster(self._left, _TOP, band_pixels(levels, FINE))
-        taken = np.zeros((self._height, self._width), bool)
-        for x, y, wide, high in self._taken():
-            top, left = max(round(y), 0), max(round(x), 0)
-            taken[top : max(round(y + high), 0), left : max(round(x + wide), 0)] = True
+        drawing, left = self._drawing, round(self._view.left)
+        wide, high = round(self._view.width), round(self._view.height)
+        levels = smooth_levels(found.level_db, wide * FINE, high * FINE)
+        self._canvas.raster(left, _TOP, band_pixels(levels, FINE))
+        shapes = [*drawing.bodies(), *drawing.way_out(), *drawing.seats()]
+        shapes += [*drawing.places(), *drawing.spots(), *drawing.labels(plates=True)]
+        taken = np.zeros((high, wide), bool)
+        for x0, y0, x1, y1 in map(extent, shapes):
+            rows = slice(max(round(y0) - _TOP, 0), max(round(y1) - _TOP, 0))
+            taken[rows, max(round(x0) - left, 0) : max(round(x1) - left, 0)] = True
         boxes = [(round(width_pt(word, 25, bold=True)) + 24, 44) for word in WORDS]
         coarse = word_index(levels[FINE // 2 :: FINE, FINE // 2 :: FINE])
         for word, x, y in label_points(coarse, taken, boxes):
-            self._canvas.text(
-                self._left + x, _TOP + y + 9, WORDS[word], 25, INK, bold=True, align=0.5, halo=WHITE
-            )
-        self._canvas.panel(self._left, _TOP, self._width, self._height, edge=INK, edge_width=4)
-        for place in self._board.places:
-            self._body(place, place.name == found.place)
-        for spot in self._board.spots:
-            self._spot(spot)
-
-    def _taken(self) -> list[tuple[float, float, float, float]]:
-        """Boxes on the map, in its own pixels, where no word may go."""
-        boxes = []
-        for place in self._board.places:
-            x, y, wide, high = self._body_box(place)
-            boxes.append((x - self._left, y - _TOP, wide, high))
-        for spot in self._board.spots:
-            x, y = self.at(spot.at)
-            half = max(width_pt(spot.name, 21, bold=True) / 2, 20)
-            boxes.append((x - self._left - half, y - _TOP - 20, 2 * half, 66))
-        return boxes
-
-    def _body_box(self, place: Place) -> tuple[float, float, float, float]:
-        west, south, east, north = body_of(place, self._board).box
-        x, y = self.at(place.at)
-        wide, high = ((east - west) * self._px_per_mm, (north - south) * self._px_per_mm)
-        left, top = max(x - wide / 2, self._left), max(y - high / 2, _TOP)
-        right = min(x + wide / 2, self._left + self._width)
-        return left, top, right - left, min(y + high / 2, _TOP + self._height) - top
-
-    def _body(self, place: Place, mine: bool) -> None:
-        if not self._board.contains(place.at):
-            return
-        x, y, wide, high = self._body_box(place)
-        edge, thick = (TEAL, 5.0) if mine else (MUTED, 2.5)
-        self._canvas.panel(
-            x,
-            y,
-            wide,
-            high,
-            radius=min(wide, high) * 0.3,
-            fill=PAPER,
-            edge=edge,
-            edge_width=thick,
-        )
-        letter = TEAL if mine else MUTED
-        asked_x, asked_y = self.at(place.at)
-        middle_x = min(max(asked_x, x + 28), x + wide - 28)
-        middle_y = min(max(asked_y, y + 28), y + high - 28)
-        self._canvas.disc(middle_x, middle_y, 25, letter)
-        self._canvas.text(middle_x, middle_y + 11, place.name, 32, WHITE, bold=True, align=0.5)
-        if place.lying and place.head:
-            along, up = {"north": (0, 1), "south": (0, -1), "east": (1, 0), "west": (-1, 0)}[
-                place.head
-            ]
-            head_x = x + wide / 2 + along * (wide / 2 - 38)
-            head_y = y + high / 2 - up * (high / 2 - 24) + 6
-            self._canvas.text(head_x, head_y, "head", 19, MUTED, align=0.5)
-
-    def _spot(self, spot: Named) -> None:
-        from tapscore.exports.felt_canvas import shortened
-
-        x, y = self.at(spot.at)
-        for radius, ink in ((16, WHITE), (13, INK), (8.5, WHITE), (4.5, INK)):
-            self._canvas.disc(x, y, radius, ink)
-        name = shortened(spot.name, 21, self._width - 16)
-        half = width_pt(name, 21, bold=True) / 2
-        middle = min(max(x, self._left + half + 8), self._left + self._width - half - 8)
-        below = y + 38 <= _TOP + self._height - 8
-        line = y + 38 if below else y - 24
-        self._canvas.text(middle, line, name, 21, INK, bold=True, align=0.5, halo=WHITE)
+            at = left + x, _TOP + y + 9
+            self._canvas.text(*at, WORDS[word], 25, INK, bold=True, align=0.5, halo=WHITE)
+        self._canvas.draw([*drawing.sheet(radius=0, edge=4, fill=None), *shapes])
 
     def scale(self) -> None:
         """Draw centimetres along the south and the west side."""
-        board, canvas = self._board, self._canvas
-        bottom = _TOP + self._height
-        for x_mm in range(0, int(board.width_mm) + 1, 100):
-            x = self._left + x_mm * self._px_per_mm
+        canvas, view = self._canvas, self._view
+        for x_mm in range(0, int(self._board.width_mm) + 1, 100):
+            x, bottom = view.at_mm(x_mm, 0)
             long = x_mm % 200 == 0
             canvas.line([(x, bottom + _TAB + 8), (x, bottom + _TAB + (18 if long else 13))], INK, 2)
             if long:
                 canvas.text(x, bottom + _TAB + 42, str(x_mm // 10), 20, MUTED, align=0.5)
-        end = self._left + self._width
-        canvas.text(end, bottom + _TAB + 66, "centimetres", 20, MUTED, align=1)
-        for y_mm in range(0, int(board.depth_mm) + 1, 100):
-            y = bottom - y_mm * self._px_per_mm
+        canvas.text(view.right, view.foot + _TAB + 66, "centimetres", 20, MUTED, align=1)
+        for y_mm in range(0, int(self._board.depth_mm) + 1, 100):
+            left, y = view.at_mm(0, y_mm)
+            left -= _TAB + 8
             long = y_mm % 200 == 0
-            left = self._left - _TAB - 8
             canvas.line([(left, y), (left - (10 if long else 5), y)], INK, 2)
             if long:
                 canvas.text(left - 18, y + 7, str(y_mm // 10), 20, MUTED, align=1)
-
-    def seats(self) -> None:
-        """Draw where adults sit, as tabs outside the edge."""
-        for seat in self._board.seats:
-            x, y = self.at(seat.at)
-            away = {
-                "west": x - self._left,
-                "east": self._left + self._width - x,
-                "north": y - _TOP,
-                "south": _TOP + self._height - y,
-            }
-            side = min(away, key=lambda name: away[name])
-            wide = width_pt(seat.name, 20, bold=True) + 24
-            if side in ("north", "south"):
-                left = min(max(x - wide / 2, self._left), self._left + self._width - wide)
-                top = _TOP - _TAB + 1 if side == "north" else _TOP + self._height + 3
-                self._canvas.panel(left, top, wide, _TAB - 4, radius=6, fill=TEAL)
-                self._canvas.text(
-                    left + wide / 2, top + 22, seat.name, 20, WHITE, bold=True, align=0.5
-                )
-            else:
-                edge = self._left - _TAB + 1 if side == "west" else self._left + self._width + 3
-                upper = min(max(y - wide / 2, _TOP), _TOP + self._height - wide)
-                self._canvas.panel(edge, upper, _TAB - 4, wide, radius=6, fill=TEAL)
-                middle = edge + (_TAB - 4) / 2, upper + wide / 2
-                self._canvas.text_upward(*middle, seat.name, 20, WHITE)
 
 
 def _heading(canvas: "Canvas", title: str, stroke: Stroke, level: Fraction, found: FeltMap) -> None:
@@ -308,15 +216,17 @@ def _key(canvas: "Canvas") -> None:
         canvas.text(_KEY_LEFT + 104, top + 25, WORDS[word], 26, INK, bold=True)
         canvas.text(_KEY_LEFT + 104, top + 53, _RANGES[word], 21, MUTED)
         top += 82
-    y = top + 20.0
-    canvas.disc(_KEY_LEFT + 25, y, 20, TEAL)
-    canvas.text(_KEY_LEFT + 25, y + 9, "A", 26, WHITE, bold=True, align=0.5)
-    canvas.text(_KEY_LEFT + 62, y + 8, "a pupil's place", 23, INK)
-    for radius, ink in ((13.0, INK), (8.5, PAPER), (4.5, INK)):
-        canvas.disc(_KEY_LEFT + 25, y + 56, radius, ink)
-    canvas.text(_KEY_LEFT + 62, y + 64, "a spot to tap", 23, INK)
-    canvas.panel(_KEY_LEFT, y + 98, 50, 28, radius=6, fill=TEAL)
-    canvas.text(_KEY_LEFT + 62, y + 120, "where an adult sits", 23, INK)
+    x, y, ring = _KEY_LEFT + 25, top + 20.0, _SIGN * 0.58
+    wide = width_pt("A", _SIGN, bold=True)
+    signs: list[Element] = [
+        Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, MUTED, _SIGN * 0.06),
+        Text(x - wide / 2, y + _SIGN * 0.34, "A", _SIGN, INK, True, wide),
+        *target(x, y + 56, _SIGN),
+        Panel(x - _SIGN * 0.4, y + 98, _SIGN * 0.8, _SIGN * 0.8, _SIGN * 0.3, TEAL),
+    ]
+    canvas.draw(signs)
+    for down, said in ((8, "a pupil's place"), (64, "a spot to tap"), (120, "where an adult sits")):
+        canvas.text(_KEY_LEFT + 62, y + down, said, 23, INK)
 
 
 def _foot(canvas: "Canvas", warnings: list[str]) -> None:

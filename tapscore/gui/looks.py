@@ -42,4 +42,4 @@ def dress(window: StoryWindow) -> None:
     window.view.set_look(inks, scale)
     window.listening.set_reduced_motion(window.settings.reduced_motion)
     window.felt.set_inks(inks)
-    window.board.update()
+    window.board.set_scale(scale)

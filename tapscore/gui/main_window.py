@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.checks.accepting import accept
 from tapscore.checks.registry import mended, rule
+from tapscore.exports.board.drawing import Thing
 from tapscore.gui import looks
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
@@ -30,7 +31,7 @@ from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.desk import Listening
 from tapscore.gui.menus import Menus
-from tapscore.gui.panels.board_panel import BoardPanel, Thing
+from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
@@ -248,8 +249,7 @@ class MainWindow(StoryWindow):
             f"<b style='font-size:{round(22 * self.settings.scale)}px'>{escape(story.title)}</b>"
             f"{gap}{manner.metre}{gap}{tempo} a minute{gap}{self._length}"
         )
-        roles = {role.seat: role.name for role in story.roles if role.seat}
-        self.board.show_board(story.board, roles)
+        self.board.show_board(story.board, story.sitting)
         self.felt.show_story(story)
         self._cursor_moved()
 

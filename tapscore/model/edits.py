@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from attrs import evolve
 
-from tapscore.model.board import Named, Point
+from tapscore.model.board import Board, Named, Point
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import (
     Item,
@@ -152,10 +152,14 @@ def without_role(story: Story, name: str) -> Story:
 
 
 def move_on_board(story: Story, kind: str, name: str, point: Point) -> Story:
-    """The story with a spot, seat or place (``kind``) of its board at another point."""
-    board = story.board
-    if board is None:
+    """The story with something of its board at another point; ``kind`` as below."""
+    if story.board is None:
         raise KeyError(name)
+    return evolve(story, board=moved_on_board(story.board, kind, name, point))
+
+
+def moved_on_board(board: Board, kind: str, name: str, point: Point) -> Board:
+    """The board with a spot, seat, place or the way out (``kind``) at another point."""
     match kind:
         case "spot":
             board = evolve(board, spots=_with_named(board.spots, Named(name, point), _name))
@@ -168,7 +172,7 @@ def move_on_board(story: Story, kind: str, name: str, point: Point) -> Story:
             board = evolve(board, way_out=point)
         case _:
             raise KeyError(kind)
-    return evolve(story, board=board)
+    return board
 
 
 def _name(named: Named) -> str:

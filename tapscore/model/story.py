@@ -161,6 +161,16 @@ class Story:
         return tuple(role.name for role in self.roles) or ("leader",)
 
     @property
+    def sitting(self) -> dict[str, str]:
+        """Who sits on each seat that is taken; several are joined by commas."""
+        taken: dict[str, str] = {}
+        for role in self.roles:
+            if role.seat is not None:
+                before = f"{taken[role.seat]}, " if role.seat in taken else ""
+                taken[role.seat] = before + role.name
+        return taken
+
+    @property
     def pupil_count(self) -> int:
         """How many pupils take a turn: as written, else the board's places, else one."""
         if self.pupils is not None:

@@ -16,7 +16,7 @@ from tapscore.board.facade import board_facts, felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS
 from tapscore.exports.felt_bands import GROUNDS, band_pixels, hatch, swatch
 from tapscore.exports.felt_map import felt_map_png, felt_table, map_warnings
-from tapscore.exports.paper.inks import WHITE, contrast
+from tapscore.exports.paper.inks import TEAL, WHITE, contrast
 from tapscore.model.board import Named, Place, Sheet
 from tapscore.model.strokes import Stroke
 from tests.board.boards import TWO_PLACES, at
@@ -124,3 +124,23 @@ def test_table_without_spots_and_with_odd_names() -> None:
     odd = evolve(TWO_PLACES, spots=(Named("=2+3, or so", at(100, 100)),))
     rows = list(csv.reader(StringIO(felt_table(odd, [(Stroke.KNUCKLES, MEDIUM)]))))
     assert rows[2][2] == "'=2+3, or so"
+
+
+def test_a_mirrored_board_has_a_mirrored_map() -> None:
+    """Nothing of model or picture knows left from right; only the words stay readable."""
+    one = evolve(TWO_PLACES, places=(Place("A", at(250, 500)),), spots=(), seats=())
+    other = evolve(one, places=(Place("A", at(950, 500)),))
+    maps = [felt_map(board, Stroke.FINGERTIPS, MEDIUM, "A") for board in (one, other)]
+    assert maps[0] is not None
+    assert maps[1] is not None
+    assert maps[1].level_db == pytest.approx(maps[0].level_db[:, ::-1], abs=0.05)
+    # The ring and outline of the place that is asked about are the only teal on the sheet.
+    middles = []
+    for board in (one, other):
+        picture = pixels(felt_map_png(board, Stroke.FINGERTIPS, MEDIUM, "A")).astype(int)
+        sheet = picture[236 : 236 + 690, 150 : 150 + 920]
+        teal = np.abs(sheet - (TEAL.red, TEAL.green, TEAL.blue)).max(axis=2) <= 1
+        middles.append(np.argwhere(teal).mean(axis=0))
+    assert middles[0][1] == pytest.approx(250 / 1200 * 920, abs=3)
+    assert middles[1][1] == pytest.approx(950 / 1200 * 920, abs=3)
+    assert middles[0][0] == pytest.approx(400 / 900 * 690, abs=3)

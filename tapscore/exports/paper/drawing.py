@@ -143,6 +143,29 @@ def shape(colour: Ink, draw: Callable[[PathSink], None]) -> Shape:
     return Shape(tuple(outline.ops), colour)
 
 
+def outlines(drawn: Shape, steps: int = 12) -> list[list[tuple[float, float]]]:
+    """A shape's outlines as points, its curves in so many straight pieces."""
+    made: list[list[tuple[float, float]]] = []
+    for name, values in drawn.ops:
+        points = list(zip(values[0::2], values[1::2], strict=True))
+        if name == "M":
+            made.append(points)
+        elif name == "L":
+            made[-1] += points
+        elif name == "C":
+            start = made[-1][-1]
+            made[-1] += [_on_curve((start, *points), i / steps) for i in range(1, steps + 1)]
+    return made
+
+
+def _on_curve(points: tuple[tuple[float, float], ...], t: float) -> tuple[float, float]:
+    """The point of a cubic curve (its ends and handles) at ``t`` from 0 to 1."""
+    weights = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+    axes = zip(*points, strict=True)
+    x, y = (sum(w * p for w, p in zip(weights, axis, strict=True)) for axis in axes)
+    return x, y
+
+
 def moved(element: Element, dx: float, dy: float) -> Element:
     """Give the same element elsewhere on the page."""
     if isinstance(element, Shape):

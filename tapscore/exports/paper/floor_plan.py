@@ -1,21 +1,23 @@
 """The floor plan: board, seats and places to scale, and room to draw the rest by hand."""
 
 from collections.abc import Iterator
-from functools import partial
 from math import ceil
-from typing import SupportsFloat
 
 from attrs import evolve
 
-from tapscore.exports import marks
+from tapscore.board.bodies import CHAIR_MM, bodies_on, build_of, outward
+from tapscore.exports.board.drawing import BoardDrawing, Look
+from tapscore.exports.board.labels import Mark
+from tapscore.exports.board.view import View
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, shape
-from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE, ink
+from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text
+from tapscore.exports.paper.inks import INK, MUTED, ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, sheet_of
-from tapscore.exports.paper.text_flow import ASCENT, Flowed, Piece, flow
-from tapscore.model.board import Board, Place, Point
+from tapscore.exports.paper.text_flow import Flowed, Piece, flow, printable
+from tapscore.exports.paper.text_width import paper_width
+from tapscore.model.board import HEADINGS, Board, Sides
 from tapscore.model.story import Story
 
 SCALES = (10, 15, 20, 25, 40, 50, 100)
@@ -23,9 +25,6 @@ SCALES = (10, 15, 20, 25, 40, 50, 100)
 ROOM_MM = 700
 """Least room on every side of the board for an adult on the floor: common practice, no
 source."""
-CHAIR_MM = 450
-BODY_MM = (350, 1050)
-"""A lying pupil of three to seven, wide and long, roughly: from memory."""
 GRID_MM = 500
 GRID = ink("#DAD8D2")
 LEAST_SQUARE_PT = 5.0
@@ -64,6 +63,7 @@ class _Plan:
         self._board = board
         self._paper = paper
         self._wide = paper.inner_width_pt
+        leaving = "" if board.way_out else "the door and the way out, kept clear; "
         self._heading = bands.stack(
             [
                 bands.paragraph(
@@ -73,8 +73,8 @@ class _Plan:
                     (
                         Piece("Draw in: ", True),
                         Piece(
-                            "the door and the way out, kept clear; wheelchairs, standing frames"
-                            " and chairs; hoist; windows and lights; where the props wait."
+                            f"{leaving}wheelchairs, standing frames and chairs; hoist; windows"
+                            " and lights; where the props wait."
                         ),
                     ),
                     TEXT_PT,
@@ -96,16 +96,32 @@ class _Plan:
                 f"{paper.name} with a margin of {paper.margin_mm:g} mm is too small for the"
                 " floor plan: choose larger paper or a smaller margin"
             )
-        wide, deep = self._at_scale(board.width_mm), self._at_scale(board.depth_mm)
-        self._left = paper.margin_pt + (self._wide - wide) / 2
-        self._board_top = self._top + (self._foot - self._top - deep) / 2
+        unit = View(board, 0, 0, self._pt_per_mm)
+        left = paper.margin_pt + (self._wide - unit.width) / 2
+        view = evolve(unit, left=left, top=self._top + (self._foot - self._top - unit.height) / 2)
+        floor = (paper.margin_pt + 3, self._top + 3, self._wide - 6, self._foot - self._top - 6)
+        self._drawing = BoardDrawing(
+            view,
+            Look(TEXT_PT, 19.0, paper_width, printable, chairs=True),
+            bounds=floor,
+            sitting=story.sitting,
+        )
 
     def page(self) -> Page:
-        paper = self._paper
-        drawn = [*self._room(), *self._sheet()]
-        drawn += [e for place in self._board.places for e in self._place(place)]
-        drawn += [e for spot in self._board.spots for e in self._spot(spot.name, spot.at)]
-        drawn += [e for seat in self._board.seats for e in self._seat(seat.name, seat.at)]
+        paper, drawing = self._paper, self._drawing
+        sides, taken = self._side_words()
+        drawn = [
+            *self._room(),
+            *drawing.sheet(radius=3.0, edge=2.0),
+            *drawing.strips(),
+            *drawing.bodies(),
+            *drawing.seats(),
+            *drawing.way_out(),
+            *drawing.places(),
+            *drawing.spots(),
+            *drawing.labels(extra=taken),
+            *sides,
+        ]
         blocks = (
             *self._heading.at(paper.margin_pt, paper.margin_pt),
             Block("Figure", tuple(drawn), self._said()),
@@ -116,18 +132,12 @@ class _Plan:
     def _fits(self) -> bool:
         """Whether board, and room round it for people, fit at this scale."""
         room = 2 * max(self._at_scale(ROOM_MM), self._at_scale(CHAIR_MM) + 7)
-        across = self._at_scale(self._board.width_mm) + room
-        down = self._at_scale(self._board.depth_mm) + room
+        across = self._at_scale(float(self._board.width_mm)) + room
+        down = self._at_scale(float(self._board.depth_mm)) + room
         return across <= self._wide and down <= self._foot - self._top
 
-    def _at_scale(self, length_mm: SupportsFloat) -> float:
-        return float(length_mm) * self._pt_per_mm
-
-    def _xy(self, point: Point) -> tuple[float, float]:
-        return (
-            self._left + self._at_scale(point.x_mm),
-            self._board_top + self._at_scale(self._board.depth_mm - point.y_mm),
-        )
+    def _at_scale(self, length_mm: float) -> float:
+        return length_mm * self._pt_per_mm
 
     def _room(self) -> list[Element]:
         """The paper as floor, with a grid to measure by."""
@@ -147,88 +157,46 @@ class _Plan:
         )
         return [*made, frame]
 
-    def _sheet(self) -> list[Element]:
-        board = self._board
-        wide, deep = self._at_scale(board.width_mm), self._at_scale(board.depth_mm)
-        return [Panel(self._left, self._board_top, wide, deep, 3.0, WHITE, INK, 2.0)]
-
-    def _place(self, place: Place) -> list[Element]:
-        x, y = self._xy(place.at)
+    def _side_words(self) -> tuple[list[Element], tuple[Mark, ...]]:
+        """What the room calls each side, or the compass does, at the edge of the floor."""
+        left, top, wide, high = self._drawing.bounds
+        middle_x, middle_y = left + wide / 2, top + high / 2
         made: list[Element] = []
-        if place.lying:
-            wide, long = (self._at_scale(side) for side in BODY_MM)
-            if place.head in ("east", "west"):
-                wide, long = long, wide
-            body = Panel(x - wide / 2, y - long / 2, wide, long, 14.0, None, MUTED, 1.4, 4.0)
-            made.append(body)
-            if place.head:
-                dx, dy = {"west": (-1, 0), "east": (1, 0), "north": (0, -1), "south": (0, 1)}[
-                    place.head
-                ]
-                radius = self._at_scale(85)
-                hx, hy = x + dx * (wide / 2 - radius), y + dy * (long / 2 - radius)
-                left, top, both = hx - radius, hy - radius, 2 * radius
-                made.append(Panel(left, top, both, both, radius, None, MUTED, 1.4))
-        made.append(Panel(x - 11, y - 11, 22, 22, 11, WHITE, INK, 1.4))
-        return [*made, *self._label(place.name, x, y + 5, size_pt=15.0)]
+        taken: list[Mark] = []
+        for side in HEADINGS:
+            word = self._side(side)
+            (text, *_) = flow((Piece(word, False, MUTED),), TEXT_PT, wide / 4).texts or (None,)
+            if text is None:
+                continue
+            across = text.width_pt
+            x = {"west": left + 2, "east": left + wide - across - 2}.get(
+                side, middle_x - across / 2
+            )
+            y = {"north": top + 9, "south": top + high - 5}.get(side, middle_y + 4)
+            made.append(Text(x, y, text.text, TEXT_PT, MUTED, False, across))
+            box = (x, y - TEXT_PT * 0.8, across, TEXT_PT)
+            taken.append(Mark(box, self._drawing.bounds))
+        return made, tuple(taken)
 
-    def _spot(self, name: str, at: Point) -> list[Element]:
-        x, y = self._xy(at)
-        dots: list[Element] = [
-            shape(colour, partial(marks.ellipse, x=x, y=y, rx=r, ry=r))
-            for colour, r in ((WHITE, 8.0), (INK, 6.6), (WHITE, 4.4), (INK, 2.2))
-        ]
-        return [*dots, *self._label(name, x, y + 19, bold=False)]
-
-    def _seat(self, name: str, at: Point) -> list[Element]:
-        """An adult's chair or cushion just outside the edge, with who sits there."""
-        side = self._at_scale(CHAIR_MM)
-        x, y = self._xy(at)
-        dx, dy = self._outward(at)
-        cx, cy = x + dx * (side / 2 + 5), y + dy * (side / 2 + 5)
-        made: list[Element] = [
-            Panel(cx - side / 2, cy - side / 2, side, side, 8.0, WHITE, TEAL, 1.6)
-        ]
-        who = [role.name for role in self._story.roles if role.seat == name]
-        words = flow(
-            (Piece(", ".join(who) or name, bool(who), TEAL),), TEXT_PT, max(side - 6, 84.0)
-        )
-        return [*made, *self._centred(words, cx, cy - words.height_pt / 2)]
-
-    def _label(
-        self, name: str, x: float, y: float, *, bold: bool = True, size_pt: float = TEXT_PT
-    ) -> list[Element]:
-        """A name with the middle of its first base line at (x, y)."""
-        words = flow((Piece(name, bold),), size_pt, self._wide - 8)
-        return self._centred(words, x, y - size_pt * ASCENT)
-
-    def _centred(self, words: Flowed, x: float, top: float) -> list[Element]:
-        """Lines of words round an upright at ``x``, moved so far that they stay on the floor."""
-        least, most = self._paper.margin_pt + 3, self._paper.margin_pt + self._wide - 3
-        top = max(min(top, self._foot - 3 - words.height_pt), self._top + 1)
-        made: list[Element] = []
-        for text in words.texts:
-            wide = max(t.x + t.width_pt for t in words.texts if t.y == text.y)
-            left = max(min(x - wide / 2, most - wide), least)
-            made.append(evolve(text, x=left + text.x, y=top + text.y))
-        return made
-
-    def _outward(self, at: Point) -> tuple[int, int]:
-        x, y = float(at.x_mm / self._board.width_mm), float(at.y_mm / self._board.depth_mm)
-        away = {(0, 1): y, (0, -1): 1 - y, (-1, 0): x, (1, 0): 1 - x}
-        return min(away, key=lambda direction: away[direction])
+    def _side(self, side: str) -> str:
+        word = (self._board.sides or Sides()).word(side)
+        return f"{word} ({side})" if word else side
 
     def _measured(self) -> tuple[float, Flowed]:
         """The length of a metre, and what is said about the scale."""
+        board = self._board
         metre = self._at_scale(1000)
         gridded = self._at_scale(GRID_MM) > LEAST_SQUARE_PT
         squares = f"; a square is {GRID_MM // 10} cm" if gridded else ""
         said = (
-            f"1 metre. Board {float(self._board.width_mm) / 10:g} by"
-            f" {float(self._board.depth_mm) / 10:g} cm. Scale 1 : {self.scale},"
+            f"1 metre. Board {float(board.width_mm) / 10:g} by"
+            f" {float(board.depth_mm) / 10:g} cm. Scale 1 : {self.scale},"
             f" printed at full size{squares}."
-            " Dashed: a pupil lying, roughly."
         )
+        if board.places:
+            tall_cm = build_of(board).stature_mm / 10
+            said += f" Outlines: pupils {tall_cm:.0f} cm tall, roughly."
+        said += "".join(f" {sentence}" for sentence in _past_the_edge(board))
         words = flow((Piece(said, False, MUTED),), TEXT_PT, self._wide - metre - 10)
         return metre, words
 
@@ -248,15 +216,27 @@ class _Plan:
         board = self._board
         said = [
             f"The board from above, {float(board.width_mm) / 10:g} by"
-            f" {float(board.depth_mm) / 10:g} centimetres, north at the top."
+            f" {float(board.depth_mm) / 10:g} centimetres, {self._side('north')} at the top."
         ]
         for seat in board.seats:
-            who = [role.name for role in self._story.roles if role.seat == seat.name]
-            said.append(f"{', '.join(who) or 'Nobody'} sits {seat.name}.")
+            said.append(f"{self._story.sitting.get(seat.name, 'Nobody')} sits {seat.name}.")
         for place in board.places:
-            head = f", lying, head {place.head}" if place.lying and place.head else ""
+            head = (
+                f", lying, head to {self._side(place.head)}" if place.lying and place.head else ""
+            )
             said.append(f"Place {place.name}{head}.")
+        if board.way_out:
+            said.append(f"The way out: {self._side(outward(board, board.way_out))}.")
         return " ".join(said)
+
+
+def _past_the_edge(board: Board) -> Iterator[str]:
+    """What of whom is past the edge of the sheet, so that nobody takes it for the plan's."""
+    for body in bodies_on(board):
+        past = body.past_edge_mm(board)
+        if past:
+            part = max(past, key=lambda part: past[part])
+            yield f"{body.place.name}: {part} {past[part] / 10:.0f} cm past the edge."
 
 
 def _scales(board: Board) -> Iterator[int]:

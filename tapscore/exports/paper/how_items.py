@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from functools import partial
 
 from tapscore.exports import marks
+from tapscore.exports.board.drawing import target
 from tapscore.exports.paper.bands import Item
-from tapscore.exports.paper.board_picture import target
 from tapscore.exports.paper.drawing import Shape, shape
 from tapscore.exports.paper.inks import INK, PLUM
 from tapscore.exports.paper.text_flow import printable

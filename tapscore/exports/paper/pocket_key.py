@@ -6,10 +6,10 @@ from functools import partial
 from attrs import frozen
 
 from tapscore.exports import marks
+from tapscore.exports.board.drawing import target
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.board_picture import target
 from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text, shape
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, MUTED, PLUM, TEAL, WHITE, Ink
 from tapscore.exports.paper.pages import Paper

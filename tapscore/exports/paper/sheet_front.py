@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from functools import partial
 
 from tapscore.exports import marks
+from tapscore.exports.board.drawing import target
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
-from tapscore.exports.paper.board_picture import board_picture, target
+from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cautions import REMINDERS, prop_cautions, split_caution
 from tapscore.exports.paper.drawing import Block, Panel, shape
 from tapscore.exports.paper.inks import INK, LINE, MUTED, TEAL

@@ -5,9 +5,9 @@ from PySide6.QtGui import QColor, QPen
 
 from tapscore.exports import marks
 from tapscore.gui.editor.lane_layout import PlacedCell, Strip
-from tapscore.gui.editor.mark_painting import outline, tap_outline
 from tapscore.gui.editor.row_brush import RowBrush
 from tapscore.gui.editor.row_geometry import text_width
+from tapscore.gui.painting import outline, tap_outline
 from tapscore.screen.rows import Row
 
 Levels = dict[int, float]

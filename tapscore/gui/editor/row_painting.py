@@ -7,7 +7,6 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from tapscore.exports import marks
 from tapscore.gui.editor.lane_painting import Levels, paint_strip, paint_swell
-from tapscore.gui.editor.mark_painting import outline
 from tapscore.gui.editor.row_brush import LEFT, RowBrush, RowState
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
@@ -26,6 +25,7 @@ from tapscore.gui.listening.cursor_painting import (
     paint_line_cursor,
     paint_row_cursor,
 )
+from tapscore.gui.painting import outline
 from tapscore.gui.palettes import Inks
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.rhythm.layout import line_layout as timed_layout

@@ -1,22 +1,31 @@
 """The board from above, to scale, with the taps of the current line."""
 
+from fractions import Fraction
 from typing import Protocol
 
-from attrs import frozen
+from attrs import evolve
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from tapscore.exports.board.drawing import BoardDrawing, Look, Thing, things_of
+from tapscore.exports.board.view import View
 from tapscore.gui.fonts import font
+from tapscore.gui.painting import paint_elements, text_width
 from tapscore.gui.palettes import LIGHT, Inks
-from tapscore.gui.panels.board_labels import Mark, placed_labels
 from tapscore.model.board import Board, Point
+from tapscore.model.edits import moved_on_board
 from tapscore.screen.rows import Row
 
 MARGIN = 34
 STEP_MM = 20
-_HALF = {"spot": 9.0, "place": 14.0, "seat": 8.0}
-"""Half the width of each mark, in pixels."""
+LABEL_PX, SIGN_PX = 14.0, 20.0
+_MOVES = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, 1),
+    Qt.Key.Key_Down: (0, -1),
+}
 
 
 class Underlay(Protocol):
@@ -26,17 +35,8 @@ class Underlay(Protocol):
         """Paint it into the sheet's frame."""
 
 
-@frozen
-class Thing:
-    """A spot, seat or place that can be moved."""
-
-    kind: str
-    name: str
-    at: Point
-
-
 class BoardPanel(QWidget):
-    """Shows the board; spots, seats and places move with the mouse or the arrow keys."""
+    """Shows the board; whatever is on it moves with the mouse or the arrow keys."""
 
     moved = Signal(object, object)
     """A thing, and the point (mm) it was moved to."""
@@ -44,10 +44,11 @@ class BoardPanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._board: Board | None = None
-        self._roles: dict[str, str] = {}
+        self._sitting: dict[str, str] = {}
         self._tapped: dict[str, int] = {}
         self._chosen = 0
         self._dragging: Point | None = None
+        self._scale = 1.0
         self.inks: Inks = LIGHT
         self.underlay: Underlay | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -61,18 +62,11 @@ class BoardPanel(QWidget):
     @property
     def things(self) -> tuple[Thing, ...]:
         """Everything on and round the board, in the order the keys go through it."""
-        board = self._board
-        if board is None:
-            return ()
-        return (
-            *(Thing("spot", spot.name, spot.at) for spot in board.spots),
-            *(Thing("place", place.name, place.at) for place in board.places),
-            *(Thing("seat", seat.name, seat.at) for seat in board.seats),
-        )
+        return things_of(self._board) if self._board else ()
 
-    def show_board(self, board: Board | None, roles: dict[str, str]) -> None:
-        """Show a board; ``roles`` says who sits on which seat."""
-        self._board, self._roles = board, roles
+    def show_board(self, board: Board | None, sitting: dict[str, str]) -> None:
+        """Show a board; ``sitting`` says who is on which seat."""
+        self._board, self._sitting = board, sitting
         self._chosen = min(self._chosen, max(len(self.things) - 1, 0))
         self._describe()
         self.update()
@@ -83,19 +77,18 @@ class BoardPanel(QWidget):
         self._describe()
         self.update()
 
+    def set_scale(self, scale: float) -> None:
+        """Show names and signs at another size; 1 is the usual one."""
+        self._scale = scale
+        self.update()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Qt: plus and minus choose a thing, arrows move it by two centimetres."""
-        moves = {
-            Qt.Key.Key_Left: (-1, 0),
-            Qt.Key.Key_Right: (1, 0),
-            Qt.Key.Key_Up: (0, 1),
-            Qt.Key.Key_Down: (0, -1),
-        }
         things = self.things
         key = Qt.Key(event.key())
-        if things and key in moves:
+        if things and key in _MOVES:
             thing = things[self._chosen]
-            dx, dy = moves[key]
+            dx, dy = self._view().step(*_MOVES[key])
             self._move(thing, Point(thing.at.x_mm + dx * STEP_MM, thing.at.y_mm + dy * STEP_MM))
         elif things and key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             by = 1 if key == Qt.Key.Key_Plus else -1
@@ -108,14 +101,14 @@ class BoardPanel(QWidget):
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: take hold of what is near."""
         self.setFocus()
+        if not self.things:
+            return
+        view = self._view()
         near = [
-            (
-                (self._to_screen(t.at) - event.position()).manhattanLength(),
-                number,
-            )
+            ((QPointF(*view.at(t.at)) - event.position()).manhattanLength(), number)
             for number, t in enumerate(self.things)
         ]
-        if near and min(near)[0] < 28:
+        if min(near)[0] < 28 * self._scale:
             self._chosen = min(near)[1]
             self._dragging = self.things[self._chosen].at
             self._describe()
@@ -124,7 +117,8 @@ class BoardPanel(QWidget):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: show where it would go."""
         if self._dragging is not None:
-            self._dragging = self._to_board(event.position())
+            x, y = self._view().back_mm(event.position().x(), event.position().y())
+            self._dragging = Point(*(Fraction(round(mm / 10) * 10) for mm in (x, y)))
             self.update()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802
@@ -142,7 +136,7 @@ class BoardPanel(QWidget):
         painter.fillRect(self.rect(), QColor(self.inks.paper))
         if self._board is None:
             painter.setPen(QColor(self.inks.muted))
-            painter.setFont(font(15))
+            painter.setFont(font(15 * self._scale))
             painter.drawText(
                 QRectF(self.rect()).adjusted(16, 16, -16, -16),
                 int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignCenter),
@@ -151,90 +145,58 @@ class BoardPanel(QWidget):
             return
         if self.underlay is not None:
             self.underlay.paint(painter, self.frame(), self.inks)
-        painter.setPen(QPen(QColor(self.inks.ink), 2))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRoundedRect(self.frame(), 6, 6)
-        for number, (thing, label) in enumerate(zip(self.things, self._labels(), strict=True)):
-            self._paint_thing(painter, thing, number == self._chosen)
-            if not label.isEmpty():
-                if self.underlay is not None:
-                    painter.fillRect(label.adjusted(-2, 1, 2, -1), QColor(self.inks.paper))
-                quiet = thing.kind == "spot" and not self._tapped.get(thing.name)
-                painter.setPen(QColor(self.inks.muted if quiet else self.inks.ink))
-                painter.setFont(font(13))
-                painter.drawText(label, Qt.AlignmentFlag.AlignCenter, self._label(thing))
-
-    def _paint_thing(self, painter: QPainter, thing: Thing, chosen: bool) -> None:
-        at = self._where(thing)
-        ink, muted = QColor(self.inks.ink), QColor(self.inks.muted)
-        ground = Qt.BrushStyle.NoBrush if self.underlay is None else QColor(self.inks.paper)
-        painter.setBrush(ground)
-        if thing.kind == "place":
-            painter.setPen(QPen(muted, 1.5))
-            painter.drawEllipse(at, 13, 13)
-            painter.setPen(ink)
-            painter.setFont(font(14, bold=True))
-            box = QRectF(at.x() - 13, at.y() - 13, 26, 26)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, thing.name)
-        elif thing.kind == "spot":
-            taps = self._tapped.get(thing.name, 0)
-            painter.setPen(QPen(ink, 2 if taps else 1.2))
-            painter.drawEllipse(at, 8, 8)
-            if taps:
-                painter.setBrush(ink)
-                painter.drawEllipse(at, 4, 4)
-        else:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(self.inks.teal))
-            painter.drawRect(QRectF(at.x() - 7, at.y() - 7, 14, 14))
-        if chosen and self.hasFocus():
+        drawing = self._drawing()
+        elements = [
+            *drawing.sheet(radius=6, edge=2, fill=None),
+            *drawing.strips(),
+            *drawing.bodies(),
+            *drawing.way_out(),
+            *drawing.seats(),
+            *drawing.places(),
+            *drawing.spots(),
+            *drawing.labels(plates=self.underlay is not None),
+        ]
+        paint_elements(painter, elements, self.inks)
+        if self.hasFocus() and drawing.things:
+            box = QRectF(*drawing.box_of(drawing.things[self._chosen])).adjusted(-4, -4, 4, 4)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(self.inks.teal), 2.5))
-            painter.drawRoundedRect(QRectF(at.x() - 17, at.y() - 17, 34, 34), 5, 5)
+            painter.drawRoundedRect(box, 5, 5)
 
     def taken(self) -> tuple[tuple[float, float, float, float], ...]:
         """Boxes (left, top, width, height) of all marks and labels, counted from the frame's."""
-        left, top = self.frame().left(), self.frame().top()
-        boxes = [box for box in self._labels() if not box.isEmpty()]
-        for thing in self.things:
-            at, half = self._where(thing), _HALF[thing.kind]
-            boxes.append(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
-        return tuple((b.x() - left, b.y() - top, b.width(), b.height()) for b in boxes)
+        drawing, frame = self._drawing(), self.frame()
+        boxes = [box for box in drawing.label_boxes() if box is not None]
+        boxes += [drawing.box_of(thing) for thing in drawing.things]
+        return tuple((x - frame.left(), y - frame.top(), w, h) for x, y, w, h in boxes)
 
-    def _where(self, thing: Thing) -> QPointF:
-        """Where a thing is on the screen, or is being dragged to."""
-        dragged = self._dragging is not None and thing == self.things[self._chosen]
-        return self._to_screen(self._dragging if dragged and self._dragging else thing.at)
+    def frame(self) -> QRectF:
+        """The sheet on the screen; only where a board is described."""
+        view = self._view()
+        return QRectF(view.left, view.top, view.width, view.height)
 
-    def _label(self, thing: Thing) -> str:
-        if thing.kind == "seat":
-            return self._roles.get(thing.name, thing.name)
-        taps = self._tapped.get(thing.name, 0)
-        return f"{thing.name} ({taps})" if taps else thing.name
+    def _view(self) -> View:
+        board = self._board
+        assert board is not None
+        margin = MARGIN * self._scale
+        across = (self.width() - 2 * margin) / float(board.width_mm)
+        down = (self.height() - 2 * margin) / float(board.depth_mm)
+        view = View(board, 0, 0, max(min(across, down), 0.01))
+        return evolve(
+            view, left=(self.width() - view.width) / 2, top=(self.height() - view.height) / 2
+        )
 
-    def _labels(self) -> tuple[QRectF, ...]:
-        """Where each thing's label goes; nowhere for a place, which has its letter in it."""
-        metrics = QFontMetricsF(font(13))
-        frame = self.frame()
-        inside, around = frame.adjusted(4, 2, -4, -2), QRectF(self.rect()).adjusted(2, 0, -2, 0)
-        marks = []
-        for thing in self.things:
-            at, half = self._where(thing), _HALF[thing.kind]
-            if thing.kind == "place":
-                marks.append(Mark(at, half, inside))
-                continue
-            width = metrics.horizontalAdvance(self._label(thing)) + 2
-            sides, bounds = "right left below above", inside
-            if thing.kind == "seat":
-                bounds = around
-                outer = "below" if at.y() > frame.center().y() else "above"
-                sides = f"{outer} right left"
-                if abs(at.x() - frame.left()) < half:
-                    sides = "right"
-                elif abs(at.x() - frame.right()) < half:
-                    sides = "left"
-            marks.append(Mark(at, half, bounds, width, metrics.height(), sides))
-        return placed_labels(marks)
+    def _drawing(self) -> BoardDrawing:
+        """The board as it is, or as it would be with what is being dragged."""
+        view = self._view()
+        if self._dragging is not None and self.things:
+            thing = self.things[self._chosen]
+            view = evolve(
+                view, board=moved_on_board(view.board, thing.kind, thing.name, self._dragging)
+            )
+        look = Look(LABEL_PX * self._scale, SIGN_PX * self._scale, text_width)
+        bounds = (2.0, 2.0, self.width() - 4.0, self.height() - 4.0)
+        return BoardDrawing(view, look, bounds=bounds, sitting=self._sitting, tapped=self._tapped)
 
     def _move(self, thing: Thing, point: Point) -> None:
         board = self._board
@@ -256,33 +218,6 @@ class BoardPanel(QWidget):
             f"{thing.kind} {thing.name}, {x:g} centimetres from the west and {y:g} from the "
             f"south. Plus for the next, arrows to move. {taps}"
         )
-
-    def _scale(self) -> float:
-        assert self._board is not None
-        across = (self.width() - 2 * MARGIN) / float(self._board.width_mm)
-        down = (self.height() - 2 * MARGIN) / float(self._board.depth_mm)
-        return max(min(across, down), 0.01)
-
-    def frame(self) -> QRectF:
-        """The sheet on the screen; only where a board is described."""
-        assert self._board is not None
-        scale = self._scale()
-        width, depth = float(self._board.width_mm) * scale, float(self._board.depth_mm) * scale
-        return QRectF((self.width() - width) / 2, (self.height() - depth) / 2, width, depth)
-
-    def _to_screen(self, point: Point) -> QPointF:
-        frame, scale = self.frame(), self._scale()
-        return QPointF(
-            frame.left() + float(point.x_mm) * scale, frame.bottom() - float(point.y_mm) * scale
-        )
-
-    def _to_board(self, position: QPointF) -> Point:
-        from fractions import Fraction
-
-        frame, scale = self.frame(), self._scale()
-        x = round((position.x() - frame.left()) / scale / 10) * 10
-        y = round((frame.bottom() - position.y()) / scale / 10) * 10
-        return Point(Fraction(x), Fraction(y))
 
 
 def _tapped_spots(row: Row | None) -> dict[str, int]:

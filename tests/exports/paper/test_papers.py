@@ -155,7 +155,7 @@ def test_the_floor_plan_is_to_scale() -> None:
     (letter,) = [t for t in page.texts if t.text == "A"]
     mm = 72 / 25.4 / scale
     assert letter.x + letter.width_pt / 2 == pytest.approx(board.x + 320 * mm)
-    assert letter.y == pytest.approx(board.y + (900 - 550) * mm + 5)
+    assert letter.y == pytest.approx(board.y + (900 - 550) * mm + 0.34 * letter.size_pt)
     for name in ("leader", "beat-keeper", "second tapper", "prop handler", "middle"):
         assert all(word in flat((page,)) for word in name.split())
     assert "way out" in flat((page,))

@@ -1,0 +1,1 @@
+"""One drawing of the board, for paper, screen and pixels."""
