@@ -35,7 +35,7 @@ def run_adapt(file: Path, out: Path, way: Way) -> int:
         return 1
     adapted = adapt(opened.story, way)
     try:
-        save_story(out, write_story(adapted.story, opened.source), adapted.story)
+        save_story(out, write_story(adapted.story), adapted.story)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
         click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)

@@ -55,7 +55,7 @@ def run_fit(
         way = (use or 1) - 1
         changed_story, changed = with_rhythms(story, fits, way, over_taps=use is not None)
         try:
-            text = write_story(changed_story, opened.source)
+            text = write_story(changed_story)
             if changed:
                 save_story(file, text, changed_story)
         except (OSError, NotSavedError) as error:

@@ -8,10 +8,8 @@ from tapscore.gui.document import Document
 from tapscore.model.board import Board
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
-from tapscore.storyfile.read import StoryText, read_text
-from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
-from tapscore.workflow.open_story import checked
+from tapscore.workflow.open_story import checked_story
 
 PAUSE_MS = 120
 FELT_PAUSE_MS = 1200
@@ -25,12 +23,12 @@ class _Worker(QObject):
         super().__init__()
         self._worked_out: Board | None = None
 
-    @Slot(int, object, object, bool)
-    def check(self, number: int, story: Story, source: StoryText, felt: bool) -> None:
+    @Slot(int, object, bool)
+    def check(self, number: int, story: Story, felt: bool) -> None:
         """Check, and say whether what is felt is still to be looked at."""
         board = bare_board(story.board) if places_on(story.board) else None
         felt = board is not None and (felt or board == self._worked_out)
-        found = checked(read_text(write_story(story, source)), felt=felt)
+        found = checked_story(story, felt=felt)
         if felt:
             self._worked_out = board
         self.done.emit(number, found, board is not None and not felt)
@@ -44,7 +42,7 @@ class Checking(QObject):
     """
 
     found = Signal(object)
-    _asked = Signal(int, object, object, bool)
+    _asked = Signal(int, object, bool)
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -94,12 +92,12 @@ class Checking(QObject):
     @Slot()
     def _start(self) -> None:
         self._number += 1
-        self._asked.emit(self._number, self._document.story, self._document.source, False)
+        self._asked.emit(self._number, self._document.story, False)
 
     @Slot()
     def _start_felt(self) -> None:
         self._number += 1
-        self._asked.emit(self._number, self._document.story, self._document.source, True)
+        self._asked.emit(self._number, self._document.story, True)
 
     @Slot(int, object, bool)
     def _finished(self, number: int, found: Checked, felt_is_left: bool) -> None:

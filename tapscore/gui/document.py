@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from tapscore.model.story import Story
-from tapscore.storyfile.read import StoryText, read_text
+from tapscore.storyfile.read import StoryText
 from tapscore.storyfile.write import write_story
 
 
@@ -50,7 +50,6 @@ class Document(QObject):
             raise ValueError("a document needs a story that could be read")
         self.undo_stack = QUndoStack(self)
         self.path = path
-        self.source = source
         self._story = source.story
 
     @property
@@ -80,16 +79,18 @@ class Document(QObject):
 
     def text(self) -> str:
         """The story file's text as it would be saved now."""
-        return write_story(self._story, self.source)
+        return write_story(self._story)
 
-    def put_together(self, source: StoryText, story: Story) -> None:
-        """Make ``story`` the one that is edited, and ``source`` the text it is written into."""
-        self.source = source
-        self.edit("Put together", story)
+    def put_together(self, story: Story) -> None:
+        """Make ``story`` the one that is edited, even if only what it came from is another."""
+        self.undo_stack.push(_SwapStory(self, "Put together", story, None))
 
-    def mark_saved(self, text: str, path: Path) -> None:
-        """Note that ``text`` is now in the file at ``path``."""
-        self.source = read_text(text)
+    def mark_saved(self, path: Path) -> None:
+        """Note that the story's text is now in the file at ``path``.
+
+        The story keeps its origins in the text it was read from: undone past the saving, it
+        gives the bytes of before.
+        """
         self.path = path
         self.undo_stack.setClean()
         self.saved.emit()

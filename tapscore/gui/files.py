@@ -113,7 +113,7 @@ class FileWork(QObject):
         if not found.changes:
             self.asking.tell(window, f"A {way.value} copy would be just the same.")
             return
-        copy = self.show_story(read_text(write_story(found.story, document.source)), None)
+        copy = self.show_story(read_text(write_story(found.story)), None)
         copy.document.undo_stack.resetClean()
         copy.setWindowModified(True)
         changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)

@@ -127,7 +127,7 @@ class Saving:
                 (OTHER_NAME, DONT_SAVE),
             )
             return answer == OTHER_NAME and self.save_as(window)
-        window.document.mark_saved(text, path)
+        window.document.mark_saved(path)
         self.begin(window, saved.seen)
         self._warned.discard(window)
         self._settings.remember(path)
@@ -176,7 +176,7 @@ class Saving:
         if found.story is None:
             self._asking.tell(window, "They can't be put together. Save under another name.")
             return False
-        document.put_together(theirs, found.story)
+        document.put_together(found.story)
         if not self._write(window, path, seen):
             return False
         self._tell_of_merging(window, story_changes(mine, found.story))

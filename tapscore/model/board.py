@@ -3,7 +3,9 @@
 from fractions import Fraction
 from math import hypot
 
-from attrs import frozen
+from attrs import field, frozen
+
+from tapscore.model.origin import Origin
 
 
 @frozen
@@ -24,6 +26,7 @@ class Named:
 
     name: str
     at: Point
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -76,6 +79,7 @@ class Place:
     lying: bool = False
     head: str | None = None
     """Which way the head points, when lying: north, east, south or west."""
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen

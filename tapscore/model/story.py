@@ -13,6 +13,7 @@ from tapscore.model.board import Board
 from tapscore.model.comfort import Comfort
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
+from tapscore.model.origin import Origin
 from tapscore.model.words import Syllable, split_words
 
 
@@ -41,6 +42,7 @@ class Line:
     look_for: str | None = None
     areas: tuple[str, ...] = ()
     """Areas of learning, as published."""
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     @property
     def syllables(self) -> tuple[Syllable, ...]:
@@ -53,6 +55,7 @@ class RefrainUse:
     """A place where a refrain returns."""
 
     name: str
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -61,6 +64,7 @@ class Wait:
 
     least_sec: Fraction
     look_for: str | None = None
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -70,6 +74,7 @@ class Offer:
     prop: str
     turn_sec: Fraction = Fraction(30)
     look_for: str | None = None
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -77,6 +82,7 @@ class Unread:
     """Something in the file that could not be understood; kept there as it is."""
 
     source: str
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 Item = Line | RefrainUse | Wait | Offer | Unread
@@ -88,6 +94,7 @@ class Refrain:
 
     name: str
     items: tuple[Item, ...]
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -97,6 +104,7 @@ class Section:
     title: str
     items: tuple[Item, ...] = ()
     manner: PartialManner = PartialManner()
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -105,6 +113,7 @@ class Role:
 
     name: str
     seat: str | None = None
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -119,6 +128,7 @@ class Prop:
     cautions: tuple[str, ...] = ()
     by: str | None = None
     """The role that brings it; the prop handler, or else the leader, if not said."""
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -127,6 +137,7 @@ class Spoken:
 
     word: str
     syllables: str
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
 @frozen
@@ -146,6 +157,7 @@ class Story:
     comfort: Comfort | None = None
     accepted: tuple[Acceptance, ...] = ()
     """Findings that are meant to be so."""
+    origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     def refrain(self, name: str) -> Refrain | None:
         """The refrain of that name."""

@@ -5,17 +5,18 @@ reader, the writer and the JSON Schema all follow it.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, Generic, TypeVar
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.model.tempo import number_text
 from tapscore.storyfile import nodes
 from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.near import did_you_mean, listed
+from tapscore.storyfile.origins import BlockOrigin, Source, block_origin
 
 T = TypeVar("T")
 Schema = dict[str, Any]
@@ -31,8 +32,32 @@ Doc = str | list["Doc"] | dict[str, "Doc"]
 """A story as plain data: what the file says, without how it is laid out."""
 
 
+class ListDoc(list[Doc]):
+    """Things in a list, with where each came from."""
+
+    def __init__(self, docs: Iterable[Doc], origins: Iterable[BlockOrigin | None]) -> None:
+        super().__init__(docs)
+        self.origins = tuple(origins)
+
+
 class NamedDoc(dict[str, Doc]):
     """Names with what belongs to each, in an order that matters; plain dicts are records."""
+
+    def __init__(
+        self, docs: Iterable[tuple[str, Doc]], origins: Iterable[BlockOrigin | None] = ()
+    ) -> None:
+        pairs = tuple(docs)
+        super().__init__(pairs)
+        names = (name for name, _ in pairs)
+        self.origins: dict[str, BlockOrigin | None] = dict(zip(names, origins, strict=False))
+
+    def __eq__(self, other: object) -> bool:
+        return super().__eq__(other) is True and list(self) == list(other)  # type: ignore[call-overload]
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    __hash__ = None
 
 
 @frozen(eq=False, repr=False)
@@ -41,12 +66,28 @@ class Reading:
 
     text: str
     names: Names = field(factory=Names)
+    source: Source | None = None
+    """None where nothing read is to keep an origin."""
     findings: list[Finding] = field(factory=list)
 
     @property
     def full(self) -> bool:
         """Whether there is far more to report already than anybody mends."""
         return len(self.findings) >= MOST_REPORTED
+
+    def from_block(
+        self,
+        value: Any,
+        parent: nodes.Mapping | nodes.Sequence,
+        index: int,
+        write: Callable[[Any], Doc],
+        **changes: str,
+    ) -> Any:
+        """``value`` with the block it was read from, and with its name where it has one."""
+        made = evolve(value, **changes) if changes else value
+        if self.source is None:
+            return made
+        return evolve(made, origin=BlockOrigin(self.source, parent, index, made, write))
 
     def report(
         self, code: str, span: Span, message: str, remedy: str, path: StoryPath = ()
@@ -239,16 +280,21 @@ def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
             )
             return None
         values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items)]
-        return tuple(value for value in values if value is not None)
+        return tuple(
+            reading.from_block(value, node, i, kind.write)
+            for i, value in enumerate(values)
+            if value is not None
+        )
+
+    def write(values: tuple[T, ...]) -> Doc:
+        return ListDoc(map(kind.write, values), map(block_origin, values))
 
     schema: Schema = {"anyOf": [{"type": "array", "items": kind.schema}, {"type": "null"}]}
-    return Kind(read, lambda values: [kind.write(value) for value in values], schema, "[]")
+    return Kind(read, write, schema, "[]")
 
 
-def named(
-    kind: Kind[T], name_of: Callable[[T], str], with_name: Callable[[str, T], T], example: str
-) -> Kind[tuple[T, ...]]:
-    """A mapping from names to things that know their own name."""
+def named(kind: Kind[T], example: str, attribute: str = "name") -> Kind[tuple[T, ...]]:
+    """A mapping from names to things that know their own name, under ``attribute``."""
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[T, ...] | None:
         if not isinstance(node, nodes.Mapping):
@@ -273,14 +319,19 @@ def named(
                 path,
             )
         values: list[T] = []
-        for entry in node.entries[:MOST_NAMES]:
-            value = kind.read(reading, entry.value, (*path, entry.key.value))
+        for i, entry in enumerate(node.entries[:MOST_NAMES]):
+            name = entry.key.value
+            value = kind.read(reading, entry.value, (*path, name))
             if value is not None:
-                values.append(with_name(entry.key.value, value))
+                named_value = reading.from_block(value, node, i, kind.write, **{attribute: name})
+                values.append(named_value)
         return tuple(values)
 
     def write(values: tuple[T, ...]) -> Doc:
-        return NamedDoc((name_of(value), kind.write(value)) for value in values)
+        return NamedDoc(
+            ((getattr(value, attribute), kind.write(value)) for value in values),
+            map(block_origin, values),
+        )
 
     schema: Schema = {
         "anyOf": [{"type": "object", "additionalProperties": kind.schema}, {"type": "null"}]

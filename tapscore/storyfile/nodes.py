@@ -92,6 +92,24 @@ def locate(root: Node | None, path: StoryPath) -> Span | None:
     return span
 
 
+def path_at(root: Node, at: int) -> StoryPath:
+    """The path of the innermost thing that an offset lies in."""
+    path: list[str | int] = []
+    parts: list[tuple[str | int, Span, Node]]
+    node = root
+    while not isinstance(node, Scalar):
+        if isinstance(node, Mapping):
+            parts = [(e.key.value, e.key.span, e.value) for e in node.entries]
+        else:
+            parts = [(i, each.span, each) for i, each in enumerate(node.items)]
+        last = next((each for each in reversed(parts) if each[1].start <= at), None)
+        if last is None or at > max(last[1].end, last[2].span.end):
+            break
+        path.append(last[0])
+        node = last[2]
+    return tuple(path)
+
+
 def parse_yaml(text: str) -> Tree:
     """Build the tree of ``text``; a text that is no YAML gives no tree and one finding."""
     import yaml

@@ -15,10 +15,11 @@ from tapscore.storyfile.kinds import Reading
 from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.lane_words import lane_word_findings
 from tapscore.storyfile.migrate import MIGRATIONS, Migration, bring_up_to_date
-from tapscore.storyfile.references import Known, reference_findings
+from tapscore.storyfile.origins import Source
+from tapscore.storyfile.references import reference_findings
 from tapscore.storyfile.shape import VERSION, read_root
+from tapscore.storyfile.story_findings import MOST_FINDINGS, keep_findings, names_in
 
-MOST_FINDINGS = 200
 _LONE_RETURN = re.compile(r"\r(?!\n)")
 """Ends of lines as very old files have them; editors today show and write others."""
 
@@ -102,15 +103,17 @@ def _read_tree(text: str, tree: nodes.Tree) -> StoryText:
     assert root is not None
     if not any(root.get(key) for key in ("tapscore", "title", "story")):
         return StoryText(text, None, None, (*tree.findings, _no_story(root)))
-    known = _known(root)
-    reading = Reading(text, Names(known.spots, known.roles))
+    known = names_in(root)
+    source = Source(text, root)
+    reading = Reading(text, Names(known.spots, known.roles), source)
     story = read_root(reading, root)
     bare = StoryText(text, root, story, ())
     marked = {finding.span for finding in tree.findings}
+    in_text = (*tree.findings, *(f for f in reading.findings if f.span not in marked))
+    keep_findings(source, story, in_text)
     found = bare.placed(
         (
-            *tree.findings,
-            *(finding for finding in reading.findings if finding.span not in marked),
+            *in_text,
             *islice(reference_findings(story, known), MOST_FINDINGS),
             *islice(lane_word_findings(story), MOST_FINDINGS),
         )
@@ -133,25 +136,6 @@ def _many_more(first: Finding) -> Finding:
         (),
         first.span,
     )
-
-
-def _known(root: nodes.Mapping) -> Known:
-    return Known(
-        roles=_keys(root, "roles") or {"leader": None},
-        spots=_keys(root, "board", "spots"),
-        seats=_keys(root, "board", "seats"),
-        props=_keys(root, "props"),
-        refrains=_keys(root, "refrains"),
-    )
-
-
-def _keys(root: nodes.Mapping, *path: str) -> dict[str, None]:
-    """The names under a path, in order."""
-    node: nodes.Node | None = root
-    for part in path:
-        node = node.get(part) if isinstance(node, nodes.Mapping) else None
-    entries = node.entries if isinstance(node, nodes.Mapping) else ()
-    return dict.fromkeys(entry.key.value for entry in entries)
 
 
 def _version(root: nodes.Mapping) -> int | None:

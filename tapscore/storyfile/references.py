@@ -28,6 +28,11 @@ class Known:
     props: Collection[str]
     refrains: Collection[str]
 
+    @property
+    def all_kinds(self) -> tuple[Collection[str], ...]:
+        """Every kind of names, in the order above."""
+        return self.roles, self.spots, self.seats, self.props, self.refrains
+
 
 def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
     """Every name that points to nothing, and every name that can't be told from another."""

@@ -20,6 +20,7 @@ from tapscore.storyfile.kinds import (
     text,
     whole,
 )
+from tapscore.storyfile.origins import BlockOrigin
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_board import board
 from tapscore.storyfile.shape_comfort import accepted, comfort
@@ -28,7 +29,7 @@ from tapscore.storyfile.shape_manner import MANNER_FIELDS, name
 
 VERSION = 1
 
-_SECTION = Record(
+SECTION = Record(
     Section,
     (
         Field("section", "title", text("Evening"), True, "The heading."),
@@ -51,7 +52,7 @@ def _read_section(reading: Reading, node: nodes.Node, path: StoryPath) -> Sectio
                 path,
             )
             return Section("", (unread(reading, node),))
-        section: Section | None = _SECTION.read(reading, node, path)
+        section: Section | None = SECTION.read(reading, node, path)
         if section is not None:
             return section
     else:
@@ -65,9 +66,7 @@ def _read_section(reading: Reading, node: nodes.Node, path: StoryPath) -> Sectio
     return Section("", (unread(reading, node),))
 
 
-_sections = dashed(
-    Kind(_read_section, _SECTION.write, _SECTION.kind().schema), "section", "sections"
-)
+_sections = dashed(Kind(_read_section, SECTION.write, SECTION.kind().schema), "section", "sections")
 _refrains: Kind[tuple[Refrain, ...]] = named(
     Kind(
         lambda reading, node, path: (
@@ -76,8 +75,6 @@ _refrains: Kind[tuple[Refrain, ...]] = named(
         lambda refrain: items.write(refrain.items),
         items.schema,
     ),
-    lambda refrain: refrain.name,
-    lambda name, refrain: evolve(refrain, name=name),
     "{row home: [{words: row the lan-tern home}]}",
 )
 _ROLE = Record(
@@ -104,9 +101,8 @@ _glossary: Kind[tuple[Spoken, ...]] = named(
         lambda spoken: _divided.write(spoken.syllables),
         _divided.schema,
     ),
-    lambda spoken: spoken.word,
-    lambda word, spoken: evolve(spoken, word=word),
     "{higgledy: HIG-gle-dy}",
+    "word",
 )
 _version: Kind[int] = scalar_kind(
     lambda text: VERSION if text.strip() == str(VERSION) else None,
@@ -148,8 +144,6 @@ _STORY = Record(
             "roles",
             named(
                 _ROLE.kind(),
-                lambda role: role.name,
-                lambda name, role: evolve(role, name=name),
                 "{leader: {seat: north}}",
             ),
         ),
@@ -158,8 +152,6 @@ _STORY = Record(
             "props",
             named(
                 _PROP.kind(),
-                lambda prop: prop.name,
-                lambda name, prop: evolve(prop, name=name),
                 "{beads: {what: wooden beads}}",
             ),
         ),
@@ -172,11 +164,16 @@ _STORY = Record(
     lenient=True,
 )
 
+STORY_KEYS = {each.key: place for place, each in enumerate(_STORY.fields)}
+"""The keys of a story, and where each stands among the others."""
+
 
 def read_root(reading: Reading, root: nodes.Mapping) -> Story:
     """The story of a tree; what could not be read is reported and left out."""
     story: Story = _STORY.read(reading, root, ())
-    return story
+    if reading.source is None:
+        return story
+    return evolve(story, origin=BlockOrigin(reading.source, None, 0, story, to_document))
 
 
 def to_document(story: Story) -> dict[str, Doc]:

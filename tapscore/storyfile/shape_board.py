@@ -3,8 +3,6 @@
 from fractions import Fraction
 from typing import Any
 
-from attrs import evolve
-
 from tapscore.model.board import (
     GRAINS,
     HEADINGS,
@@ -68,8 +66,6 @@ _named_points: Kind[tuple[Named, ...]] = named(
         lambda each: _point_cm.write(each.at),
         _point_cm.schema,
     ),
-    lambda each: each.name,
-    lambda name, each: evolve(each, name=name),
     "{middle: [60, 45]}",
 )
 
@@ -136,8 +132,6 @@ _BOARD = Record(
             "places",
             named(
                 _PLACE.kind(),
-                lambda place: place.name,
-                lambda name, place: evolve(place, name=name),
                 "{A: {at: [45, 50]}}",
             ),
         ),

@@ -124,6 +124,8 @@ _OFFER = Record(
     ),
     what="an offering",
 )
+LINE_KEYS = {each.key: place for place, each in enumerate(_LINE.fields)}
+"""The keys of a line, and where each stands among the others."""
 ITEM_RECORDS: dict[str, tuple[type, Record]] = {
     "words": (Line, _LINE),
     "refrain": (RefrainUse, _RETURN),
@@ -172,10 +174,10 @@ def _write_item(item: Item) -> Doc:
     return record.write(item)
 
 
-_item: Kind[Item] = Kind(
+ITEM: Kind[Item] = Kind(
     _read_item,
     _write_item,
     {"anyOf": [record.kind().schema for _, record in ITEM_RECORDS.values()]},
 )
 
-items: Kind[tuple[Item, ...]] = dashed(_item, "words", "lines")
+items: Kind[tuple[Item, ...]] = dashed(ITEM, "words", "lines")

@@ -1,53 +1,70 @@
 """Change a YAML text as little as a change of its data asks for.
 
-``splice`` compares what the file says now with what it should say, and touches only
-where the two differ.  Comments, unknown keys and untouched blocks keep every byte.
-Comment lines straight above an entry belong to it: they go where it goes.
+A ``Splicer`` is given what a text says now and what it should say, and touches only where the
+two differ.  Comments, unknown keys and untouched blocks keep every byte.  Comment lines
+straight above an entry belong to it: they go where it goes.
+
+Which block a thing is, is not guessed: a thing that came from a block of this list stays there;
+one that came from another list, or another text, brings the text of its block along.  Where two
+things came from one block (a copy), the unchanged one, or else the first, stays in the block,
+and the other gets the block's text as well, with its comments, as copying lines in a text
+editor does: whichever of the two is kept then, nothing that was noted about it is lost.
 """
 
-from collections import Counter
+from bisect import bisect_left
+from collections.abc import Sequence as Values
 
 from tapscore.storyfile import emit
-from tapscore.storyfile.align import Step, align
-from tapscore.storyfile.blocks import shown
-from tapscore.storyfile.kinds import Doc, NamedDoc
-from tapscore.storyfile.likeness import likeness, renamed
+from tapscore.storyfile.blocks import Blocks, shown
+from tapscore.storyfile.kinds import Doc, ListDoc, NamedDoc
 from tapscore.storyfile.nodes import Entry, Mapping, Node, Scalar, Sequence
-from tapscore.storyfile.text_edits import New, TextEdits
+from tapscore.storyfile.origins import BlockOrigin, Source
+from tapscore.storyfile.text_edits import New, TextEdits, Writing
 
 
 class Splicer:
-    """Gathers the cuts that make a text say something else."""
+    """Gathers the edits that make a text say something else."""
 
-    def __init__(self, text: str, root: Mapping) -> None:
-        self._root = root
-        self._edits = TextEdits(text, _spliced_item)
-        self._blocks = self._edits.blocks
-        self._net: Counter[str] = Counter()
+    def __init__(self, source: Source) -> None:
+        self._source = source
+        self._edits = TextEdits(source, Writing(written, in_brackets))
+        self._blocks = Blocks(source.text)
 
     def splice(self, old: dict[str, Doc], new: dict[str, Doc]) -> str:
-        """The text with ``old`` (what it says now) changed to ``new``."""
-        self._net = _net_counts(old, new)
-        self._record(self._root, old, new)
-        return self._edits.result()
+        """The whole text with ``old`` (what it says now) changed to ``new``."""
+        self._record(self._source.root, old, new)
+        return self._edits.result(0, len(self._source.text))
+
+    def block(self, origin: BlockOrigin, new: New) -> str | None:
+        """The text of one block, changed to ``new``; None where that can't be done inside it.
+
+        Whole lines, or for a block among others in brackets what stands between the commas.
+        """
+        if new.key is not None and isinstance(origin.parent, Mapping):
+            self._entry(origin.parent, origin.index, New(new.key, new.value), origin.doc)
+        elif not self._change(origin.node, origin.doc, new.value):
+            return None
+        return self._edits.result(*_extent(origin))
 
     def _change(self, node: Node, old: Doc, new: Doc) -> bool:
         """Try to change inside ``node``; False if it must be written anew as a whole."""
-        if emit.inline(old) == emit.inline(new):
+        if old == new:
             return True
         if isinstance(node, Mapping) and isinstance(old, dict) and isinstance(new, dict):
-            if not new or not node.entries or _outgrown(node, new):
+            if not node.entries or _outgrown(node, new):
                 return False
             if isinstance(old, NamedDoc) and isinstance(new, NamedDoc):
-                self._names(node, old, new)
-            else:
-                self._record(node, old, new)
+                return self._names(node, old, new)
+            if not new or isinstance(old, NamedDoc) or isinstance(new, NamedDoc) or "" in new:
+                return False
+            self._record(node, old, new)
             return True
         if isinstance(node, Sequence) and isinstance(old, list) and isinstance(new, list):
-            if not new or len(old) != len(node.items) or not node.items:
+            if not node.items:
                 return False
-            self._sequence(node, old, new)
-            return True
+            if isinstance(old, ListDoc) and isinstance(new, ListDoc):
+                return self._things(node, old, new)
+            return self._plain(node, old, new)
         if isinstance(node, Scalar) and isinstance(new, str) and shown(node):
             self._edits.cut(
                 node.span.start, self._blocks.content_end(node), emit.scalar(new, flow=True)
@@ -55,82 +72,111 @@ class Splicer:
             return True
         return False
 
-    def change_item(self, node: Node, old: Doc, new: Doc) -> str | None:
-        """The whole text with one node changed; None where that can't be done inside it."""
-        self._net = _net_counts(old, new)
-        return self._edits.result() if self._change(node, old, new) else None
-
     def _record(self, node: Mapping, old: dict[str, Doc], new: dict[str, Doc]) -> None:
         entries = {entry.key.value: i for i, entry in enumerate(node.entries)}
-        final: list[int | New] = [
-            i for i, e in enumerate(node.entries) if e.key.value not in old or e.key.value in new
+        kept = [
+            i
+            for i, entry in enumerate(node.entries)
+            if entry.key.value not in old
+            or entry.key.value in new
+            or self._emptied(entry.value, old[entry.key.value])
         ]
+        final: list[int | New] = [*kept]
         place = 1 if final else 0
         for key, value in new.items():
             index = entries.get(key)
             if index is None:
-                if key not in old or emit.inline(old[key]) != emit.inline(value):
+                if key not in old or old[key] != value:
                     final.insert(place, New(key, value))
                     place += 1
                 continue
             place = final.index(index) + 1
-            entry = node.entries[index]
-            if key not in old or not self._change(entry.value, old[key], value):
-                self._replace_value(node, entry, value, old.get(key))
-        self._edits.arrange(node, final, old)
+            self._entry(node, index, New(key, value), old.get(key))
+        self._edits.arrange(node, final)
 
-    def _names(self, node: Mapping, old: NamedDoc, new: NamedDoc) -> None:
-        entries = {entry.key.value: i for i, entry in enumerate(node.entries)}
-        old_names, new_names = list(old), list(new)
+    def _emptied(self, node: Node, old: Doc) -> bool:
+        """Take what was understood out of a list or mapping; False if then nothing is left."""
+        if isinstance(node, Mapping) and isinstance(old, NamedDoc):
+            return bool(node.entries) and self._names(node, old, NamedDoc(()))
+        if isinstance(node, Sequence) and isinstance(old, ListDoc):
+            return bool(node.items) and self._things(node, old, ListDoc((), ()))
+        return False
 
-        def like(i: int, j: int) -> float:
-            if old_names[i] in new or new_names[j] in old:
-                return 0.0
-            return renamed(old[old_names[i]], new[new_names[j]])
+    def _entry(self, node: Mapping, index: int, new: New, old: Doc | None) -> None:
+        """Change the name and the value of an entry."""
+        entry = node.entries[index]
+        if new.key is not None and new.key != entry.key.value:
+            key = emit.scalar(new.key, flow=True)
+            self._edits.cut(entry.key.span.start, entry.key.span.end, key)
+        if old is None or not self._change(entry.value, old, new.value):
+            self._replace_value(node, entry, new.value)
 
+    def _names(self, node: Mapping, old: NamedDoc, new: NamedDoc) -> bool:
+        names = list(new)
+        stays = _claims(node, [new.origins.get(name) for name in names], list(new.values()))
+        by_name = {e.key.value: i for i, e in enumerate(node.entries) if e.key.value in old}
+        for position, name in enumerate(names):
+            index = by_name.get(name)
+            if position not in stays and index is not None and index not in stays.values():
+                stays[position] = index
+        foreign = [i for i, e in enumerate(node.entries) if e.key.value not in old]
+        if not new and not foreign:
+            return False
+        in_order = _rising(stays)
         final: list[int | New] = []
-        for step in align(old_names, new_names, like):
-            index = entries[old_names[step.old]] if step.old is not None else None
-            if step.new is None:
+        for position, (name, value) in enumerate(new.items()):
+            if position not in in_order:
+                origin = new.origins.get(name)
+                if origin is None and position in stays:
+                    origin = old.origins.get(name)
+                final.append(New(name, value, origin))
                 continue
-            name = new_names[step.new]
-            if index is None or step.old is None:
-                final.append(New(name, new[name]))
-                continue
+            index = stays[position]
             final.append(index)
-            entry = node.entries[index]
-            if entry.key.value != name:
-                key = emit.scalar(name, flow=True)
-                self._edits.cut(entry.key.span.start, entry.key.span.end, key)
-            before = old[old_names[step.old]]
-            if not self._change(entry.value, before, new[name]):
-                self._replace_value(node, entry, new[name], before)
-        foreign = [i for name, i in entries.items() if name not in old]
-        self._edits.arrange(node, _with_foreign(final, foreign), old)
+            self._entry(node, index, New(name, value), old[node.entries[index].key.value])
+        self._edits.arrange(node, _with_foreign(final, foreign))
+        return True
 
-    def _sequence(self, node: Sequence, old: list[Doc], new: list[Doc]) -> None:
-        old_keys, new_keys = [emit.inline(d) for d in old], [emit.inline(d) for d in new]
-
-        def like(i: int, j: int) -> float:
-            if isinstance(old[i], dict) and self._net[old_keys[i]] >= 0:
-                return 0.0
-            return likeness(old[i], new[j])
-
+    def _things(self, node: Sequence, old: ListDoc, new: ListDoc) -> bool:
+        stays = _claims(node, new.origins, new)
+        known = {origin.index for origin in old.origins if origin is not None}
+        foreign = [i for i in range(len(node.items)) if i not in known]
+        if not new and not foreign:
+            return False
+        in_order = _rising(stays)
         final: list[int | New] = []
-        steps: tuple[Step, ...] = align(old_keys, new_keys, like)
-        for step in steps:
-            if step.new is None:
-                continue
-            value = new[step.new]
-            if step.old is None:
-                final.append(New(None, value))
-                continue
-            final.append(step.old)
-            if not self._change(node.items[step.old], old[step.old], value):
-                self._replace_item(node, step.old, value)
-        self._edits.arrange(node, final, old)
+        for position, (value, origin) in enumerate(zip(new, new.origins, strict=True)):
+            if origin is not None and position in in_order:
+                final.append(origin.index)
+                if not self._change(origin.node, origin.doc, value):
+                    self._replace_item(node, origin.index, value)
+            else:
+                final.append(New(None, value, origin))
+        self._edits.arrange(node, _with_foreign(final, foreign))
+        return True
 
-    def _replace_value(self, owner: Mapping, entry: Entry, value: Doc, old: Doc | None) -> None:
+    def _plain(self, node: Sequence, old: list[Doc], new: list[Doc]) -> bool:
+        """Values that came from nowhere in particular: a point's two numbers, names of roles."""
+        if not new or len(old) != len(node.items):
+            return False
+        if len(old) == len(new):
+            for position, value in enumerate(new):
+                if not self._change(node.items[position], old[position], value):
+                    self._replace_item(node, position, value)
+            return True
+        stays: dict[int, int] = {}
+        for position, value in enumerate(new):
+            same = (i for i, each in enumerate(old) if each == value and i not in stays.values())
+            index = next(same, None)
+            if index is not None:
+                stays[position] = index
+        in_order = _rising(stays)
+        self._edits.arrange(
+            node, [stays[i] if i in in_order else New(None, v) for i, v in enumerate(new)]
+        )
+        return True
+
+    def _replace_value(self, owner: Mapping, entry: Entry, value: Doc) -> None:
         blocks = self._blocks
         colon = blocks.colon_end(entry.key)
         before = ""
@@ -139,30 +185,90 @@ class Splicer:
         node = entry.value
         end = max(blocks.content_end(node), colon) if shown(node) else colon
         if owner.flow:
-            self._edits.cut(colon, end, f"{before} {emit.inline(value)}")
-        elif not value and isinstance(node, Sequence) and not node.flow and isinstance(old, list):
+            self._edits.replace(colon, end, f"{before} {emit.inline(value)}")
+        elif not value and isinstance(node, Sequence) and not node.flow and node.items:
             self._edits.cut(colon, colon, " []")
-            self._edits.arrange(node, [], old)
+            self._edits.arrange(node, [])
         elif isinstance(value, str) or emit.fits_one_line(value):
-            self._edits.cut(colon, end, emit.after_colon(value, entry.key.span.column - 1))
+            self._edits.replace(colon, end, emit.after_colon(value, entry.key.span.column - 1))
         else:
-            self._edits.cut(colon, end, "")
-            self._edits.insert_at(
-                self._blocks.next_line(end), entry.key.span.column + 1, _news(value)
-            )
+            self._edits.replace(colon, end, "")
+            self._edits.insert_at(blocks.next_line(end), entry.key.span.column + 1, _news(value))
 
     def _replace_item(self, owner: Sequence, position: int, value: Doc) -> None:
-        child = owner.items[position]
-        block = self._blocks.of(owner)[position]
+        block = self._source.blocks(owner)[position]
         if owner.flow:
-            self._edits.cut(child.span.start, block.end, emit.inline(value))
+            self._edits.replace(block.start, block.end, emit.inline(value))
         else:
             column = block.start - self._blocks.line_start(block.start)
-            self._edits.cut(block.start, block.end, emit.item(value, column))
+            self._edits.replace(block.start, block.end, emit.item(value, column))
 
 
-def _spliced_item(text: str, root: Mapping, node: Node, old: Doc, new: Doc) -> str | None:
-    return Splicer(text, root).change_item(node, old, new)
+def written(new: New, column: int) -> str:
+    """The lines of something that has no place of its own in a text yet, from ``column`` on.
+
+    They are copied from where it came from, with what has changed spliced in.
+    """
+    copied = in_brackets(new)
+    space = " " * column
+    if copied is not None:
+        return space + ("" if new.key is not None else "- ") + copied
+    origin = new.origin
+    if origin is None or origin.block is None:
+        return _fresh(new, column)
+    text, block = origin.source.text, origin.block
+    if block.own_lines and not _flow(origin):
+        lines = Splicer(origin.source).block(origin, new)
+        if lines is not None:
+            was = block.start - Blocks(text).line_start(block.start)
+            return _shifted(lines.replace("\r\n", "\n"), column - was)
+    comments = origin.source.comments_in(*_extent(origin))
+    return "".join(f"{space}{comment}\n" for comment in comments) + _fresh(new, column)
+
+
+def in_brackets(new: New) -> str | None:
+    """The text of something that came from within brackets, where it is on one line."""
+    if new.origin is None or not _flow(new.origin):
+        return None
+    copied = Splicer(new.origin.source).block(new.origin, new)
+    return None if copied is None or "\n" in copied else copied
+
+
+def _flow(origin: BlockOrigin) -> bool:
+    return origin.parent is not None and origin.parent.flow
+
+
+def _extent(origin: BlockOrigin) -> tuple[int, int]:
+    """Where a block begins and ends: whole lines where it has them for itself."""
+    block = origin.block
+    assert block is not None, "a whole story is no block of another"
+    if block.own_lines and not _flow(origin):
+        return block.first_line, block.next_line
+    return block.start, block.end
+
+
+def _fresh(new: New, column: int) -> str:
+    space = " " * column
+    key, value = new.key, new.value
+    if key is not None:
+        if isinstance(value, ListDoc) and value:
+            return "\n".join([f"{space}{emit.scalar(key)}:", *_parts(value, column + 2)])
+        return space + emit.entry(key, value, column)
+    if isinstance(value, dict) and value and "" not in value:
+        return space + "- " + "\n".join(_parts(value, column + 2)).lstrip(" ")
+    return space + emit.item(value, column)
+
+
+def _parts(value: list[Doc] | dict[str, Doc], column: int) -> list[str]:
+    return [written(new, column) for new in _news(value)]
+
+
+def _shifted(text: str, by: int) -> str:
+    """Lines moved to the right, or to the left as far as they go, without the last line end."""
+    lines = text.removesuffix("\n").split("\n")
+    if by >= 0:
+        return "\n".join(" " * by + line if line.strip() else line for line in lines)
+    return "\n".join(line[min(-by, len(line) - len(line.lstrip(" "))) :] for line in lines)
 
 
 def _outgrown(node: Mapping, new: dict[str, Doc]) -> bool:
@@ -175,9 +281,46 @@ def _outgrown(node: Mapping, new: dict[str, Doc]) -> bool:
 
 
 def _news(value: list[Doc] | dict[str, Doc]) -> tuple[New, ...]:
-    if isinstance(value, list):
-        return tuple(New(None, each) for each in value)
-    return tuple(New(key, each) for key, each in value.items())
+    if isinstance(value, dict):
+        origins = value.origins if isinstance(value, NamedDoc) else {}
+        return tuple(New(key, each, origins.get(key)) for key, each in value.items())
+    if isinstance(value, ListDoc):
+        return tuple(New(None, *each) for each in zip(value, value.origins, strict=True))
+    return tuple(New(None, each) for each in value)
+
+
+def _claims(
+    node: Mapping | Sequence, origins: Values[BlockOrigin | None], docs: Values[Doc]
+) -> dict[int, int]:
+    """Which block of ``node`` each new thing is, by the things' positions."""
+    taken: dict[int, int] = {}
+    for position, origin in enumerate(origins):
+        if origin is not None and origin.parent is node:
+            other = taken.get(origin.index)
+            if other is None or (docs[other] != origin.doc == docs[position]):
+                taken[origin.index] = position
+    return {position: index for index, position in sorted(taken.items(), key=lambda e: e[1])}
+
+
+def _rising(stays: dict[int, int]) -> set[int]:
+    """The most positions whose blocks can stay where they are, the others moving.
+
+    Longest increasing subsequence by patience sorting, in n log n.
+    """
+    tops: list[int] = []
+    at_top: list[int] = []
+    below: dict[int, int | None] = {}
+    for position, index in sorted(stays.items()):
+        pile = bisect_left(tops, index)
+        below[position] = at_top[pile - 1] if pile else None
+        tops[pile : pile + 1] = [index]
+        at_top[pile : pile + 1] = [position]
+    found: set[int] = set()
+    last = at_top[-1] if at_top else None
+    while last is not None:
+        found.add(last)
+        last = below[last]
+    return found
 
 
 def _with_foreign(final: list[int | New], foreign: list[int]) -> list[int | New]:
@@ -189,24 +332,3 @@ def _with_foreign(final: list[int | New], foreign: list[int]) -> list[int | New]
         )
         final = [*final[:place], index, *final[place:]]
     return final
-
-
-def _net_counts(old: Doc, new: Doc) -> Counter[str]:
-    """By how much each item comes more often in ``new``; below 0 for what is deleted."""
-    counts = _item_counts(new)
-    counts.subtract(_item_counts(old))
-    return counts
-
-
-def _item_counts(doc: Doc) -> Counter[str]:
-    """How often each record that is an item of a list stands in a document."""
-    counts: Counter[str] = Counter()
-    ahead: list[Doc] = [doc]
-    while ahead:
-        at = ahead.pop()
-        if isinstance(at, list):
-            counts.update(emit.inline(each) for each in at if isinstance(each, dict))
-            ahead += at
-        elif isinstance(at, dict):
-            ahead += at.values()
-    return counts

@@ -11,6 +11,7 @@ from tapscore.disc.whole import finish_interrupted
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_file
+from tapscore.storyfile.story_findings import located, story_findings
 
 if TYPE_CHECKING:
     from tapscore.checks.accepting import AcceptedFinding, Checked
@@ -66,14 +67,35 @@ def checked(source: StoryText, *, felt: bool = False) -> "Checked":
     """All findings, those that are accepted apart; ``felt`` as in ``open_story``."""
     from tapscore.checks.accepting import Checked
 
-    if source.story is None or any(_rules_out(finding) for finding in source.findings):
+    if source.story is None:
         return Checked(source.findings)
+    found = _by_rules(source.story, source.findings, felt)
+    return Checked(source.placed((*source.findings, *found.findings)), found.accepted)
+
+
+def checked_story(story: Story, *, felt: bool = False) -> "Checked":
+    """All findings for a story as it is now, without its text being written.
+
+    Places are those in the text that each thing was read from.
+    """
+    from tapscore.checks.accepting import Checked
+
+    read = story_findings(story)
+    found = _by_rules(story, read, felt)
+    return Checked(located(story, (*read, *found.findings)), found.accepted)
+
+
+def _by_rules(story: Story, read: tuple[Finding, ...], felt: bool) -> "Checked":
+    """What the rules find; nothing where the reader found what leaves them without a story."""
+    from tapscore.checks.accepting import Checked
+
+    if any(_rules_out(finding) for finding in read):
+        return Checked(())
     from tapscore.checks.registry import ALL_RULES, RULES, check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    found = check_story(Scene(source.story, perform(source.story)), ALL_RULES if felt else RULES)
-    return Checked(source.placed((*source.findings, *found.findings)), found.accepted)
+    return check_story(Scene(story, perform(story)), ALL_RULES if felt else RULES)
 
 
 def _rules_out(finding: Finding) -> bool:

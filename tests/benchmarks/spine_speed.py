@@ -158,7 +158,7 @@ def main() -> None:
     print(f"                                      {notes / taps:.0f} x ours with every tap")
     bars = best_ms(lambda: with_music21(text, bars_only=True), rounds=3)
     print(f"    its bars alone     {bars:8.1f} ms   {bars / whole:.0f} x ours")
-    print(f"  write, nothing new   {best_ms(lambda: write_story(story, source)):8.1f} ms")
+    print(f"  write, nothing new   {best_ms(lambda: write_story(story)):8.1f} ms")
 
     demo = str(next(path for path in demo_stories() if "lantern" in path.name))
     bare = process_ms("-c", "import ruamel.yaml, attrs")

@@ -118,7 +118,7 @@ class Editing(RuleBasedStateMachine):
         path = self.folder / "story.yaml"
         write_whole_bytes(path, text.encode("utf-8"))
         assert read_file(path).story == self.document.story
-        self.document.mark_saved(text, path)
+        self.document.mark_saved(path)
 
     @invariant()
     def rows_follow_the_story(self) -> None:

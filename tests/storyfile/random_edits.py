@@ -396,7 +396,8 @@ class Editor:
 
         def named(items: tuple[Item, ...]) -> tuple[Item, ...]:
             return tuple(
-                RefrainUse(new) if isinstance(i, RefrainUse) and i.name == old else i for i in items
+                evolve(i, name=new) if isinstance(i, RefrainUse) and i.name == old else i
+                for i in items
             )
 
         touched: list[StoryPath] = [("refrains", old)]
@@ -409,7 +410,8 @@ class Editor:
         story = evolve(
             self.story,
             refrains=tuple(
-                Refrain(new if r.name == old else r.name, named(r.items)) for r in refrains
+                evolve(r, name=new if r.name == old else r.name, items=named(r.items))
+                for r in refrains
             ),
             sections=tuple(evolve(s, items=named(s.items)) for s in self.story.sections),
         )

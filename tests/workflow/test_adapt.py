@@ -98,7 +98,7 @@ def test_demos_stay_clean_and_keep_their_comments(path: Path, way: Way) -> None:
     source = read_file(path)
     assert source.story is not None
     story = adapt(source.story, way).story
-    text = spliced_text(story, source)
+    text = spliced_text(story)
     assert text is not None
     again = read_text(text)
     assert again.story == story

@@ -11,6 +11,7 @@ from tapscore.model.story import Story
 from tapscore.storyfile import emit, nodes
 from tapscore.storyfile.day_file import read_day
 from tapscore.storyfile.kinds import Doc, NamedDoc
+from tapscore.storyfile.origins import Source
 from tapscore.storyfile.splice import Splicer
 
 
@@ -107,9 +108,9 @@ def _spliced(before: str, new: dict[str, Doc]) -> str | None:
         return None
     roles = old.get("roles")
     if isinstance(roles, dict):
-        old["roles"] = NamedDoc(roles)
+        old["roles"] = NamedDoc(roles.items())
     try:
-        text = Splicer(before, root).splice(old, new)
+        text = Splicer(Source(before, root)).splice(old, new)
     except (IndexError, ValueError):
         return None
     again = nodes.parse_yaml(text).root
