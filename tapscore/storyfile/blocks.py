@@ -1,8 +1,12 @@
 """Where the blocks of a YAML text begin and end, comments and line ends included."""
 
+import re
+
 from attrs import frozen
 
 from tapscore.storyfile.nodes import Entry, Mapping, Node, Scalar, Sequence
+
+_RARE_LINE_END = re.compile("[\x85\u2028\u2029]")
 
 
 @frozen
@@ -49,6 +53,9 @@ class Blocks:
         while not isinstance(node, Scalar) and not node.flow:
             if isinstance(node, Mapping):
                 last = node.entries[-1]
+                if node.left_out and node.left_out[-1].span.start > last.key.span.start:
+                    node = next(filter(shown, reversed(node.left_out)))
+                    continue
                 if not shown(last.value):
                     return self.colon_end(last.key) or last.key.span.end
                 node = last.value
@@ -56,6 +63,12 @@ class Blocks:
                 node = node.items[-1]
         start, end = node.span.start, node.span.end
         return start + len(self.text[start:end].rstrip())
+
+    def column(self, at: int) -> int:
+        """The column of an offset as YAML 1.1 counts, for which more characters end lines."""
+        line = self.line_start(at)
+        found = _RARE_LINE_END.search(self.text[line:at][::-1])
+        return found.start() if found is not None else at - line
 
     def line_start(self, at: int) -> int:
         """Beginning of the line in which an offset lies."""

@@ -14,6 +14,9 @@ from tapscore.storyfile.yaml_faults import character_finding, syntax_finding
 
 MAX_CHARACTERS = 1_000_000
 MAX_DEPTH = 24
+DUPLICATE_KEY = "duplicate-key"
+YAML_CODES = frozenset({"shared-part", "typed-part", "key-not-text", DUPLICATE_KEY})
+"""What is found in the text before it is known what it says; these findings have no path."""
 NO_STORY = (
     "There is no story here: a story file has names with a colon after each.",
     "Start with `tapscore: 1`, `title:` and `story:`, or make a file with `tapscore new`.",
@@ -46,6 +49,8 @@ class Mapping:
     span: Span
     flow: bool
     """Whether it is written ``{inline}``."""
+    left_out: tuple["Node", ...] = ()
+    """Keys and values that can't stand there, such as a key's second time; findings say so."""
 
     def get(self, key: str) -> "Node | None":
         """The value of a key, None where it is missing."""
@@ -92,8 +97,8 @@ def locate(root: Node | None, path: StoryPath) -> Span | None:
     return span
 
 
-def path_at(root: Node, at: int) -> StoryPath:
-    """The path of the innermost thing that an offset lies in."""
+def innermost(root: Node, at: int) -> tuple[StoryPath, Node]:
+    """The innermost node that an offset lies in, and its path."""
     path: list[str | int] = []
     parts: list[tuple[str | int, Span, Node]]
     node = root
@@ -107,7 +112,7 @@ def path_at(root: Node, at: int) -> StoryPath:
             break
         path.append(last[0])
         node = last[2]
-    return tuple(path)
+    return tuple(path), node
 
 
 def parse_yaml(text: str) -> Tree:
@@ -227,12 +232,14 @@ class _Builder:
         end = self._span(event).end if opened.flow or not children else children[-1].span.end
         span = Span(start.line, start.column, start.start, max(end, start.start))
         if opened.mapping:
-            self._add(Mapping(self._entries(children), span, opened.flow))
+            entries, left_out = self._entries(children)
+            self._add(Mapping(entries, span, opened.flow, left_out))
         else:
             self._add(Sequence(tuple(children), span, opened.flow))
 
-    def _entries(self, children: list[Node]) -> tuple[Entry, ...]:
+    def _entries(self, children: list[Node]) -> tuple[tuple[Entry, ...], tuple[Node, ...]]:
         entries: dict[str, Entry] = {}
+        left_out: list[Node] = []
         for key, value in zip(children[::2], children[1::2], strict=True):
             if not isinstance(key, Scalar):
                 self.report(
@@ -241,17 +248,19 @@ class _Builder:
                     "A name before a colon must be plain words, not a list.",
                     "Write one name, a colon, and what it is.",
                 )
+                left_out += (key, value)
             elif key.value in entries:
                 first = entries[key.value].key.span.line
                 self.report(
-                    "duplicate-key",
+                    DUPLICATE_KEY,
                     key.span,
                     f"`{key.value}` is already said in line {first}.",
                     "Keep one of the two.",
                 )
+                left_out += (key, value)
             else:
                 entries[key.value] = Entry(key, value)
-        return tuple(entries.values())
+        return tuple(entries.values()), tuple(left_out)
 
     def _add(self, node: Node) -> None:
         if self._open:

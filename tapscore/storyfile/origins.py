@@ -32,6 +32,8 @@ class Found:
     path: StoryPath
     """Counted from the block."""
     finding: Finding
+    lasting: bool = False
+    """Whether it stays as long as the block does, whatever is written in there."""
 
 
 @frozen(eq=False, repr=False)
@@ -130,5 +132,6 @@ def _scalars(root: Node) -> Iterator[Scalar]:
         elif isinstance(node, Sequence):
             ahead += reversed(node.items)
         else:
-            for entry in reversed(node.entries):
-                ahead += (entry.value, entry.key)
+            inside = [part for entry in node.entries for part in (entry.key, entry.value)]
+            inside += node.left_out
+            ahead += sorted(inside, key=lambda part: part.span.start, reverse=True)

@@ -77,7 +77,7 @@ class Record:
                         node.span,
                         f"`{each.key}:` is missing for {self.what}.",
                         f"Add it here, for example `{each.key}: {each.kind.example}`.",
-                        path,
+                        (*path, each.key),
                     )
                 continue
             value = each.kind.read(reading, found, (*path, each.key))

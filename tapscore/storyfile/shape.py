@@ -121,7 +121,7 @@ def _make_story(
     return Story(title, **values)
 
 
-_STORY = Record(
+STORY = Record(
     _make_story,
     (
         Field(
@@ -164,13 +164,13 @@ _STORY = Record(
     lenient=True,
 )
 
-STORY_KEYS = {each.key: place for place, each in enumerate(_STORY.fields)}
+STORY_KEYS = {each.key: place for place, each in enumerate(STORY.fields)}
 """The keys of a story, and where each stands among the others."""
 
 
 def read_root(reading: Reading, root: nodes.Mapping) -> Story:
     """The story of a tree; what could not be read is reported and left out."""
-    story: Story = _STORY.read(reading, root, ())
+    story: Story = STORY.read(reading, root, ())
     if reading.source is None:
         return story
     return evolve(story, origin=BlockOrigin(reading.source, None, 0, story, to_document))
@@ -178,7 +178,7 @@ def read_root(reading: Reading, root: nodes.Mapping) -> Story:
 
 def to_document(story: Story) -> dict[str, Doc]:
     """The story as plain data."""
-    return _STORY.write(story)
+    return STORY.write(story)
 
 
 def story_schema() -> dict[str, Any]:
@@ -186,5 +186,5 @@ def story_schema() -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "tapscore story file",
-        **_STORY.kind().schema,
+        **STORY.kind().schema,
     }

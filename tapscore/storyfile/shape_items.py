@@ -151,14 +151,19 @@ def _read_item(reading: Reading, node: nodes.Node, path: StoryPath) -> Item:
         return unread(reading, node)
     keys = [entry.key.value for entry in node.entries] if isinstance(node, nodes.Mapping) else []
     guess = did_you_mean(keys[0], ITEM_RECORDS) if keys else ""
+    report_unread(reading, node.span, path, guess)
+    return unread(reading, node)
+
+
+def report_unread(reading: Reading, span: Span, path: StoryPath, guess: str = "") -> None:
+    """Say that something is none of the things that stand in a section."""
     reading.report(
         "what-is-this",
-        node.span,
+        span,
         f"This is neither a line nor a wait, an offering or a refrain's return.{guess}",
         "Start it with `- words:`, `- wait:`, `- offer:` or `- refrain:`.",
         path,
     )
-    return unread(reading, node)
 
 
 def unread(reading: Reading, node: nodes.Node) -> Unread:

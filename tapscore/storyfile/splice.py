@@ -51,7 +51,7 @@ class Splicer:
         if old == new:
             return True
         if isinstance(node, Mapping) and isinstance(old, dict) and isinstance(new, dict):
-            if not node.entries or _outgrown(node, new):
+            if not node.entries or _outgrown(node, new) or _made_up(old):
                 return False
             if isinstance(old, NamedDoc) and isinstance(new, NamedDoc):
                 return self._names(node, old, new)
@@ -200,8 +200,9 @@ class Splicer:
         if owner.flow:
             self._edits.replace(block.start, block.end, emit.inline(value))
         else:
-            column = block.start - self._blocks.line_start(block.start)
-            self._edits.replace(block.start, block.end, emit.item(value, column))
+            column = self._blocks.column(block.start)
+            text = written(New(None, value), column).lstrip(" ")
+            self._edits.replace(block.start, block.end, text)
 
 
 def written(new: New, column: int) -> str:
@@ -220,7 +221,7 @@ def written(new: New, column: int) -> str:
     if block.own_lines and not _flow(origin):
         lines = Splicer(origin.source).block(origin, new)
         if lines is not None:
-            was = block.start - Blocks(text).line_start(block.start)
+            was = Blocks(text).column(block.start)
             return _shifted(lines.replace("\r\n", "\n"), column - was)
     comments = origin.source.comments_in(*_extent(origin))
     return "".join(f"{space}{comment}\n" for comment in comments) + _fresh(new, column)
@@ -278,6 +279,11 @@ def _outgrown(node: Mapping, new: dict[str, Doc]) -> bool:
         and all(isinstance(e.value, Sequence) and not e.value.items for e in node.entries)
         and not emit.fits_one_line(new)
     )
+
+
+def _made_up(old: dict[str, Doc]) -> bool:
+    """Whether a section was made up to hold what could not be understood as one."""
+    return any(isinstance(each, ListDoc) and None in each.origins for each in old.values())
 
 
 def _news(value: list[Doc] | dict[str, Doc]) -> tuple[New, ...]:

@@ -12,18 +12,26 @@ from typing import Any
 from attrs import evolve
 
 from tapscore.model.finding import Finding, Span, StoryPath
-from tapscore.model.story import Line, Offer, RefrainUse, Section, Story, Wait
-from tapscore.storyfile.kinds import Bare, Doc, Reading
+from tapscore.model.story import Item, Section, Story, Unread
+from tapscore.storyfile.kinds import Bare, Doc, NamedDoc, Reading
 from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.lane_words import lane_word_findings
-from tapscore.storyfile.nodes import Entry, Mapping, Node, Scalar, Sequence, path_at
+from tapscore.storyfile.nodes import (
+    YAML_CODES,
+    Entry,
+    Mapping,
+    Node,
+    Scalar,
+    Sequence,
+    innermost,
+)
 from tapscore.storyfile.origins import BlockOrigin, Found, Source, block_origin
+from tapscore.storyfile.records import Record
 from tapscore.storyfile.references import Known, reference_findings
-from tapscore.storyfile.shape import SECTION, STORY_KEYS, read_root, to_document
-from tapscore.storyfile.shape_items import ITEM, LINE_KEYS
+from tapscore.storyfile.shape import SECTION, STORY, STORY_KEYS
+from tapscore.storyfile.shape_items import ITEM, LINE_KEYS, report_unread
 
 MOST_FINDINGS = 200
-_READABLE = (Line, Offer, RefrainUse, Wait)
 _NOWHERE = Span(1, 1, 0, 0)
 
 
@@ -95,16 +103,17 @@ def keep_findings(source: Source, story: Story, findings: tuple[Finding, ...]) -
     """Note with the blocks of a text what was found in each, for ``story_findings``."""
     if not findings:
         return
-    blocks = {path: block_origin(thing) for path, thing in things(story)}
+    blocks = {p: origin for p, thing in things(story) if (origin := block_origin(thing))}
     for finding in findings:
-        path = finding.path
-        if not path and finding.span is not None:
-            path = path_at(source.root, finding.span.start)
+        path, lasting = finding.path, False
+        if finding.code in YAML_CODES and finding.span is not None:
+            path, node = innermost(source.root, finding.span.start)
+            lasting = not isinstance(node, Scalar)
         cuts = (cut for cut in range(len(path), 0, -1) if path[:cut] in blocks)
         cut = next(cuts, 0)
         origin = blocks.get(path[:cut])
         source.found.setdefault(origin.key if origin else None, []).append(
-            Found(path[cut:], finding)
+            Found(path[cut:], finding, lasting)
         )
 
 
@@ -125,7 +134,7 @@ def _found_in(
         return
     old, new = origin.doc, origin.write(thing)
     for each in found:
-        if each.finding.code == "duplicate-key" or _same_there(old, new, each.path):
+        if each.lasting or _same_there(old, new, each.path):
             yield evolve(each.finding, path=(*path, *each.path))
 
 
@@ -134,9 +143,13 @@ def _same_there(old: Doc, new: Doc, path: StoryPath) -> bool:
     for part in path:
         if not (isinstance(old, dict) and isinstance(new, dict)) or isinstance(part, int):
             break
-        if part not in old or part not in new:
-            return part not in old and part not in new
-        old, new = old[part], new[part]
+        if part not in old:
+            return part not in new
+        empty = NamedDoc(()) if isinstance(old[part], NamedDoc) else None
+        kept = new.get(part, empty)  # what can't be read of a mapping outlives the rest of it
+        if kept is None:
+            return False
+        old, new = old[part], kept
     return old == new
 
 
@@ -191,19 +204,37 @@ def _named(story: Story) -> Known:
 def _not_readable(story: Story, known: Known) -> list[Finding]:
     """What was changed to something that the reader would not take."""
     reading = Reading("", Names(known.spots, known.roles))
-    origin = block_origin(story)
-    head = evolve(story, refrains=(), sections=())
-    if origin is None or head != evolve(origin.value, refrains=(), sections=()):
-        read_root(reading, _mapping(to_document(head)))
+    _read_head(reading, STORY, _without_items(story), ())
+    changed = False
     for path, thing in things(story):
         block = block_origin(thing)
         if isinstance(thing, Section):
-            title = evolve(thing, items=())
-            if block is None or title != evolve(block.value, items=()):
-                SECTION.read(reading, _mapping(SECTION.write(title)), path)
-        elif isinstance(thing, _READABLE) and (block is None or thing != block.value):
+            changed = _read_head(reading, SECTION, _without_items(thing), path)
+            changed = changed or block is None or thing.items != block.value.items
+        elif isinstance(thing, Unread):
+            if block is None and changed:
+                report_unread(reading, _NOWHERE, path)
+        elif isinstance(thing, Item) and (block is None or thing != block.value):
             ITEM.read(reading, _node(ITEM.write(thing)), path)
-    return reading.findings
+    return [found for found in reading.findings if found.code != "missing"]
+
+
+def _read_head(reading: Reading, record: Record, head: Story | Section, path: StoryPath) -> bool:
+    """Read what was changed in the keys of a story or section; whether anything was."""
+    origin = block_origin(head)
+    if origin is not None and head == _without_items(origin.value):
+        return False
+    old = record.write(_without_items(origin.value)) if origin is not None else {}
+    new = record.write(head)
+    changed = {key: doc for key, doc in new.items() if key not in old or old[key] != doc}
+    record.read(reading, _mapping(changed), path)
+    return True
+
+
+def _without_items(value: Any) -> Any:
+    if isinstance(value, Section):
+        return evolve(value, items=())
+    return evolve(value, refrains=(), sections=())
 
 
 def _mapping(doc: dict[str, Doc]) -> Mapping:

@@ -56,7 +56,7 @@ class TextEdits:
 
     def replace(self, start: int, end: int, text: str) -> None:
         """Like ``cut``, but comments within the stretch move above the line it begins in."""
-        comments = self._source.comments_in(start, end)
+        comments = [each for each in self._source.comments_in(start, end) if each not in text]
         if comments:
             line = self._blocks.line_start(start)
             space = " " * (len(self._text[line:start]) - len(self._text[line:start].lstrip(" ")))
@@ -81,7 +81,7 @@ class TextEdits:
             self._delete(blocks[position])
         for after, news in runs.items():
             if after is not None:
-                self.insert_at(blocks[after].next_line, self._column(blocks[0]), news)
+                self.insert_at(blocks[after].next_line, self._blocks.column(blocks[0].start), news)
             elif kept:
                 self._insert_before(blocks[kept[0]], news)
 
@@ -94,9 +94,6 @@ class TextEdits:
     def _lines(self, news: tuple[New, ...], column: int) -> str:
         return "\n".join(self._writing.lines(new, column) for new in news)
 
-    def _column(self, block: Block) -> int:
-        return block.start - self._blocks.line_start(block.start)
-
     def _delete(self, block: Block) -> None:
         if block.own_lines:
             self.cut(block.first_line, block.next_line, "")
@@ -105,7 +102,7 @@ class TextEdits:
 
     def _replace_blocks(self, blocks: tuple[Block, ...], news: tuple[New, ...]) -> None:
         first = blocks[0]
-        text = self._lines(news, self._column(first))
+        text = self._lines(news, self._blocks.column(first.start))
         if first.own_lines:
             self.cut(first.first_line, first.next_line, f"{text}\n")
         else:
@@ -114,7 +111,7 @@ class TextEdits:
             self._delete(block)
 
     def _insert_before(self, block: Block, news: tuple[New, ...]) -> None:
-        column = self._column(block)
+        column = self._blocks.column(block.start)
         text = self._lines(news, column)
         if block.own_lines:
             self.cut(block.first_line, block.first_line, f"{text}\n")

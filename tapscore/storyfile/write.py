@@ -3,25 +3,28 @@
 from tapscore.model.story import Story
 from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Doc, NamedDoc
-from tapscore.storyfile.origins import Source, block_origin
+from tapscore.storyfile.origins import block_origin
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.splice import Splicer
+
+LEFT_OVER = "\n# This stood in the file before it was laid out anew:\n"
 
 
 def write_story(story: Story) -> str:
     """The text of ``story``: the text it was read from with only the changes spliced in.
 
     The text hangs on the story alone, with the origins its things carry, so a step back past a
-    save gives the bytes of before.  Should a splice ever not read back as the story, the story
-    is written anew under the comments of the old text: what the teacher wrote comes before how
-    it was laid out.
+    save gives the bytes of before.  Should a splice ever not read back as the story (seen where a
+    file says one name twice, and the first is deleted), the story is written anew, and all that
+    stood in the old text and nowhere in the new one is kept below it, as comments.
     """
     spliced = spliced_text(story)
     if spliced is not None:
         return spliced
     origin = block_origin(story)
-    return (_comments(origin.source) if origin else "") + fresh_text(to_document(story))
+    text = fresh_text(to_document(story))
+    return text if origin is None else _with_all_of(origin.source.text, text)
 
 
 def spliced_text(story: Story) -> str | None:
@@ -71,6 +74,12 @@ def _without_unread(doc: Doc) -> Doc:
     return doc
 
 
-def _comments(source: Source) -> str:
-    """Every comment of a text, each on a line of its own."""
-    return "".join(f"{comment}\n" for _, comment in source.comments)
+def _with_all_of(old: str, text: str) -> str:
+    """A new text with every line of an old one that it lacks, as comments; the head stays one."""
+    lines = old.splitlines()
+    count = next((i for i, line in enumerate(lines) if not line.startswith("#")), len(lines))
+    there = {line.strip() for line in text.splitlines()}
+    left = [line for line in lines[count:] if line.strip() and line.strip() not in there]
+    head = "".join(f"{line}\n" for line in lines[:count])
+    rest = "".join(f"{'' if line.lstrip().startswith('#') else '# '}{line}\n" for line in left)
+    return f"{head}{text}{LEFT_OVER}{rest}" if rest else head + text

@@ -24,7 +24,7 @@ SNIPPETS = (
 )
 
 
-def _mutated(text: str, seed: int) -> str:
+def mutated(text: str, seed: int) -> str:
     random = Random(seed)
     for _ in range(random.randint(1, 5)):
         start = random.randrange(len(text) + 1)
@@ -58,8 +58,8 @@ def _sound(source: StoryText) -> None:
 
 @given(st.sampled_from([*DEMOS, MESSY]), seeds)
 @settings(max_examples=400)
-def test_mutated_stories(text: str, seed: int) -> None:
-    source = read_text(_mutated(text, seed))
+def testmutated_stories(text: str, seed: int) -> None:
+    source = read_text(mutated(text, seed))
     _sound(source)
     if source.story is not None:
         assert write_story(source.story) == source.text
@@ -69,7 +69,7 @@ def test_mutated_stories(text: str, seed: int) -> None:
 @settings(max_examples=150)
 def test_what_was_not_understood_is_kept(text: str, seed: int) -> None:
     """A change of the title elsewhere leaves every broken part of the file as it is."""
-    source = read_text(_mutated(text, seed))
+    source = read_text(mutated(text, seed))
     if source.story is None or source.root is None or source.root.get("title") is None:
         return
     if any(finding.code == "duplicate-key" for finding in source.findings):
