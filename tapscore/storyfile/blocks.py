@@ -52,9 +52,12 @@ class Blocks:
         """Behind the last character of a node that says something."""
         while not isinstance(node, Scalar) and not node.flow:
             if isinstance(node, Mapping):
-                last = node.entries[-1]
-                if node.left_out and node.left_out[-1].span.start > last.key.span.start:
-                    node = next(filter(shown, reversed(node.left_out)))
+                left_out = next(filter(shown, reversed(node.left_out)), None)
+                last = node.entries[-1] if node.entries else None
+                if last is None or (left_out and left_out.span.start > last.key.span.start):
+                    if left_out is None:
+                        break
+                    node = left_out
                     continue
                 if not shown(last.value):
                     return self.colon_end(last.key) or last.key.span.end

@@ -44,7 +44,9 @@ class NamedDoc(dict[str, Doc]):
     """Names with what belongs to each, in an order that matters; plain dicts are records."""
 
     def __init__(
-        self, docs: Iterable[tuple[str, Doc]], origins: Iterable[BlockOrigin | None] = ()
+        self,
+        docs: Iterable[tuple[str, Doc]] = (),
+        origins: Iterable[BlockOrigin | None] = (),
     ) -> None:
         pairs = tuple(docs)
         super().__init__(pairs)

@@ -1,9 +1,11 @@
 """Write a story file, keeping all of an earlier text that need not change."""
 
+from contextlib import suppress
+
 from tapscore.model.story import Story
 from tapscore.storyfile import emit
-from tapscore.storyfile.kinds import Doc, NamedDoc
-from tapscore.storyfile.origins import block_origin
+from tapscore.storyfile.kinds import Doc, ListDoc, NamedDoc
+from tapscore.storyfile.origins import BlockOrigin, block_origin
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.splice import Splicer
@@ -40,6 +42,51 @@ def spliced_text(story: Story) -> str | None:
     except (IndexError, ValueError):
         return None  # laid out in a way that nobody thought of
     return text if _says(text, story, new) else None
+
+
+class PartOrigins:
+    """Where the parts of documents came from, for a document put together from such parts."""
+
+    def __init__(self, *docs: Doc) -> None:
+        self._docs = docs  # kept, so that no id comes twice
+        self._known: dict[int, BlockOrigin | None] = {}
+        for doc in docs:
+            self._note(doc)
+
+    def replaces(self, new: Doc, old: Doc | None) -> None:
+        """``new`` stands where ``old`` stood."""
+        if old is not None and self._known.get(id(old)) is not None:
+            self._known[id(new)] = self._known[id(old)]
+            self._docs = (*self._docs, new)
+
+    def story(self, doc: dict[str, Doc], base: Story) -> Story | None:
+        """The story that ``doc`` says, written into the text of ``base``."""
+        origin = block_origin(base)
+        text: str | None = None
+        if origin is not None:
+            with suppress(IndexError, ValueError):
+                text = Splicer(origin.source).splice(origin.doc, self._in_record(doc))
+        wanted = read_text(fresh_text(doc)).story
+        said = read_text(text).story if text is not None else None
+        return said if said == wanted else wanted
+
+    def _note(self, doc: Doc) -> None:
+        if isinstance(doc, ListDoc):
+            self._known.update((id(d), o) for d, o in zip(doc, doc.origins, strict=True))
+        for each in doc if isinstance(doc, list) else doc.values() if isinstance(doc, dict) else ():
+            self._note(each)
+
+    def _in_record(self, doc: dict[str, Doc]) -> dict[str, Doc]:
+        pairs = ((key, self._with_origins(each)) for key, each in doc.items())
+        return NamedDoc(pairs) if isinstance(doc, NamedDoc) else dict(pairs)
+
+    def _with_origins(self, doc: Doc) -> Doc:
+        if isinstance(doc, dict):
+            return self._in_record(doc)
+        if isinstance(doc, ListDoc):
+            origins = [self._known.get(id(each)) for each in doc]
+            return ListDoc(map(self._with_origins, doc), origins)
+        return doc
 
 
 def fresh_text(doc: dict[str, Doc]) -> str:

@@ -13,9 +13,8 @@ from attrs import frozen
 from tapscore.model.story import Story
 from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Doc, NamedDoc
-from tapscore.storyfile.read import read_text
 from tapscore.storyfile.shape import to_document
-from tapscore.storyfile.write import fresh_text
+from tapscore.storyfile.write import PartOrigins
 
 Path = tuple[str | int, ...]
 Record = dict[str, Doc]
@@ -52,6 +51,7 @@ def story_changes(old: Story, new: Story) -> tuple[Change, ...]:
 def taken_back(story: Story, change: Change) -> Story | None:
     """The newer story with one change undone; None where it is no story any more."""
     doc = to_document(story)
+    parts = PartOrigins(doc)
     *way, last = change.path
     inner: Doc = doc
     for step in way:
@@ -60,12 +60,7 @@ def taken_back(story: Story, change: Change) -> Story | None:
         inner[last : last + (change.new is not None)] = [] if change.old is None else [change.old]
     elif isinstance(inner, dict) and isinstance(last, str):
         _put_key(inner, last, change)
-    return story_of(doc)
-
-
-def story_of(doc: Record) -> Story | None:
-    """The story that a file of this data would hold."""
-    return read_text(fresh_text(doc)).story
+    return parts.story(doc, story)
 
 
 def matched(old: Sequence[Doc], new: Sequence[Doc]) -> tuple[tuple[int | None, int | None], ...]:

@@ -8,8 +8,9 @@ from attrs import frozen
 
 from tapscore.model.story import Story
 from tapscore.storyfile import emit
-from tapscore.storyfile.kinds import Doc, NamedDoc
+from tapscore.storyfile.kinds import Doc, ListDoc, NamedDoc
 from tapscore.storyfile.shape import to_document
+from tapscore.storyfile.write import PartOrigins
 from tapscore.workflow.keeping.changes import (
     Path,
     Record,
@@ -17,7 +18,6 @@ from tapscore.workflow.keeping.changes import (
     of_records,
     place_in_words,
     said_of,
-    story_of,
 )
 
 
@@ -46,14 +46,16 @@ class Merged:
 
 
 def merge(base: Story, mine: Story, theirs: Story, *, mine_wins: bool = True) -> Merged:
-    """Put together two stories that were both made from ``base``."""
-    merging = _Merging(mine_wins, to_document(mine))
-    doc = merging.records(to_document(base), to_document(mine), to_document(theirs), ())
-    return Merged(story_of(doc), tuple(merging.clashes))
+    """Put together two stories that were both made from ``base``, in the text of ``theirs``."""
+    my_doc, their_doc = to_document(mine), to_document(theirs)
+    merging = _Merging(mine_wins, my_doc, PartOrigins(my_doc, their_doc))
+    doc = merging.records(to_document(base), my_doc, their_doc, ())
+    return Merged(merging.origins.story(doc, theirs), tuple(merging.clashes))
 
 
 class _Merging:
-    def __init__(self, mine_wins: bool, whole: Doc) -> None:
+    def __init__(self, mine_wins: bool, whole: Doc, origins: PartOrigins) -> None:
+        self.origins = origins
         self._mine_wins = mine_wins
         self._whole = whole
         self.clashes: list[Clash] = []
@@ -69,9 +71,7 @@ class _Merging:
     def _value(
         self, base: Doc | None, mine: Doc | None, theirs: Doc | None, path: Path
     ) -> Doc | None:
-        if _same(mine, theirs) or _same(theirs, base):
-            return mine
-        if _same(mine, base):
+        if _same(mine, theirs) or _same(mine, base):
             return theirs
         if isinstance(mine, dict) and isinstance(theirs, dict):
             old = base if isinstance(base, dict) else {}
@@ -80,12 +80,12 @@ class _Merging:
         lists = isinstance(mine, list) and isinstance(theirs, list) and isinstance(base, list)
         if lists and any(of_records(each) for each in (base, mine, theirs)):
             return self._lists(base, mine, theirs, path)  # type: ignore[arg-type]
-        return self._clash(mine, theirs, path)
+        return mine if _same(theirs, base) else self._clash(mine, theirs, path)
 
     def _lists(self, base: list[Doc], mine: list[Doc], theirs: list[Doc], path: Path) -> Doc:
         ours, my_new = _beside(base, mine)
         others, their_new = _beside(base, theirs)
-        merged: list[Doc] = []
+        merged = ListDoc((), ())
         for i in range(len(base) + 1):
             first, second = my_new.get(i, []), their_new.get(i, [])
             merged += first
@@ -95,6 +95,7 @@ class _Merging:
                 value = self._value(base[i], ours.get(i), others.get(i), at)
                 if value is not None:
                     merged.append(value)
+                    self.origins.replaces(value, others.get(i))
         return merged
 
     def _clash(self, mine: Doc | None, theirs: Doc | None, path: Path) -> Doc | None:
