@@ -12,7 +12,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import AWAY, RecoveryFolder
 from tapscore.gui.settings import Settings
-from tapscore.storyfile.read import read_file
+from tapscore.storyfile.read import read_file, read_text
 from tapscore.workflow.keeping.save_story import Seen, look
 from tests.gui.answers import Answers
 
@@ -159,7 +159,7 @@ def test_a_name_that_is_no_unicode_is_kept(
 def test_whatever_goes_wrong_in_one_window_is_said_there(
     demo: MainWindow, files: FileWork, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    other = files.show_story(demo.document.source, None)
+    other = files.show_story(read_text(demo.document.text()), None)
     _louder(demo)
     _louder(other)
 
