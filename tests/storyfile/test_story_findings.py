@@ -3,10 +3,11 @@
 from collections import Counter
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import count
 
 import pytest
 from attrs import evolve
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tapscore.model.comfort import Comfort
@@ -16,7 +17,7 @@ from tapscore.model.story import Prop, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.storyfile.nodes import DUPLICATE_KEY, YAML_CODES
 from tapscore.storyfile.origins import block_origin
-from tapscore.storyfile.read import read_text
+from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.story_findings import MOST_FINDINGS, located, story_findings
 from tapscore.storyfile.write import spliced_text, write_story
 from tapscore.workflow.open_story import checked, checked_story
@@ -37,19 +38,29 @@ def _said(findings: tuple[Finding, ...]) -> Counter[Said]:
     )
 
 
+def readable(text: str, seed: int) -> StoryText:
+    """A file with mistakes that is still a story."""
+    mistaken = (read_text(mutated(text, each)) for each in count(seed))
+    return next(source for source in mistaken if source.story is not None)
+
+
 @given(st.sampled_from([*DEMOS, MESSY]), seeds)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 def test_edited_files_with_mistakes(text: str, seed: int) -> None:
-    story = read_text(mutated(text, seed)).story
-    assume(story is not None)
+    story = readable(text, seed).story
     assert story is not None
     for turn in range(3):
         story = Editor(seed + turn, story, WORDS).edit().story
         back = read_text(write_story(story))
-        assume(spliced_text(story) is not None)  # or else what was wrong is left out there
         # A section that could not be understood is told of in other words once it is changed,
-        # and names with double spaces are other names in a file.
-        assume(back.story == story and all(section.title for section in story.sections))
+        # names with double spaces are other names in a file, and a text that is laid out anew
+        # has its mistakes in comments.
+        if (
+            back.story != story
+            or not all(section.title for section in story.sections)
+            or spliced_text(story) is None
+        ):
+            return
         if len(back.findings) <= MOST_FINDINGS // 2:
             assert _said(story_findings(story)) == _said(back.findings)
 
@@ -114,9 +125,10 @@ def test_places_come_from_origins(text: str) -> None:
 @given(st.sampled_from(DEMOS), seeds)
 @settings(max_examples=80, deadline=None)
 def test_places_of_mistakes(text: str, seed: int) -> None:
-    source = read_text(mutated(text, seed))
-    assume(source.story is not None and len(source.findings) < MOST_FINDINGS)
+    source = readable(text, seed)
     assert source.story is not None
+    if len(source.findings) >= MOST_FINDINGS:
+        return
     places = {(f.code, f.path, f.message): f.span for f in source.findings}
     for found in located(source.story, story_findings(source.story)):
         if found.code not in YAML_CODES:
