@@ -5,7 +5,7 @@ from fractions import Fraction
 from random import Random
 from typing import TypeVar
 
-from attrs import frozen
+from attrs import evolve, frozen
 from hypothesis import strategies as st
 
 from tapscore.model.accepted import Acceptance
@@ -29,6 +29,7 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import (
     CAUTIONS,
+    CHANNELS,
     Entrance,
     Item,
     Line,
@@ -133,6 +134,7 @@ class Maker:
             self.maybe(self.stroke(), chance),
             self.maybe(self.random.choice(cast.spots), chance) if cast.spots else None,
             self.maybe(self.adults(cast), chance) or (),
+            self.maybe(self.adults(cast), chance / 2) or (),
         )
 
     def adults(self, cast: Cast) -> tuple[str, ...]:
@@ -210,6 +212,8 @@ class Maker:
             self.maybe(self.lane(len(split_words(words)), cast), 0.8),
             self.manner(cast, 0.2),
             self.maybe(self.text(), 0.2),
+            self.adults(cast) if self.random.random() < 0.1 else (),
+            self.some(CHANNELS) if self.random.random() < 0.1 else (),
             self.maybe(self.text(), 0.2),
             self.adults(cast) if self.random.random() < 0.2 else (),
             tuple(
@@ -229,7 +233,8 @@ class Maker:
             turn = self.random.choice([Fraction(30), self.number(1, 600)])
             return Offer(self.random.choice(cast.props), turn, self.maybe(self.text()))
         if kind < 0.4 and refrains:
-            return RefrainUse(self.random.choice(refrains))
+            manner = evolve(self.manner(cast, 0.1), metre=None)
+            return RefrainUse(self.random.choice(refrains), manner)
         return self.line(cast)
 
     def items(self, cast: Cast, refrains: Sequence[str], most: int = 4) -> tuple[Item, ...]:
@@ -246,6 +251,7 @@ class Maker:
             self.maybe(self.text()),
             self.some(tuple(CAUTIONS)),
             self.maybe(self.random.choice(cast.roles or ("leader",))),
+            self.maybe(self.text(), 0.2),
         )
 
     def board(self, cast: Cast, seats: Sequence[str]) -> Board:
@@ -273,6 +279,7 @@ class Maker:
                     self.point(),
                     self.random.random() < 0.5,
                     self.maybe(self.random.choice(HEADINGS)),
+                    self.maybe(self.random.choice(cast.roles or ("leader",)), 0.3),
                 )
                 for letter in letters
             ),
@@ -316,6 +323,7 @@ class Maker:
             tuple(self.section(cast) for _ in range(self.random.randint(0, 3))),
             self.maybe(self.comfort()),
             tuple(self.acceptance() for _ in range(self.random.choice((0, 0, 1, 2)))),
+            self.maybe(self.text(), 0.2),
         )
 
     def comfort(self) -> Comfort:

@@ -79,6 +79,8 @@ class Place:
     lying: bool = False
     head: str | None = None
     """Which way the head points, when lying: north, east, south or west."""
+    partner: str | None = None
+    """The role that is with this pupil, and taps only with a free hand."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 

@@ -12,6 +12,7 @@ from attrs import evolve
 
 from tapscore.model.board import Board, Named, Point
 from tapscore.model.finding import StoryPath
+from tapscore.model.manner import PartialManner
 from tapscore.model.story import (
     Item,
     Line,
@@ -109,15 +110,21 @@ def write_out_refrain(story: Story, path: StoryPath) -> Story:
     """
     use = item_at(story, path)
     refrain = story.refrain(use.name) if isinstance(use, RefrainUse) else None
-    if refrain is None:
+    if refrain is None or not isinstance(use, RefrainUse):
         raise KeyError(path)
     at = _index(path)
-    story = with_items(
-        story, path[:-1], lambda items: (*items[:at], *refrain.items, *items[at + 1 :])
-    )
+    written = tuple(_within(item, use.manner) for item in refrain.items)
+    story = with_items(story, path[:-1], lambda items: (*items[:at], *written, *items[at + 1 :]))
     if refrain.name in _used_refrains(story):
         return story
     return evolve(story, refrains=tuple(r for r in story.refrains if r.name != refrain.name))
+
+
+def _within(item: Item, manner: PartialManner) -> Item:
+    """An item of a refrain with what its return said for it."""
+    if isinstance(item, Line | RefrainUse):
+        return evolve(item, manner=manner.within(item.manner))
+    return item
 
 
 def add_section(story: Story, index: int, title: str) -> Story:

@@ -23,6 +23,8 @@ class Manner:
     """None where any point of the board will do."""
     by: tuple[str, ...] = ()
     """The roles that tap; ``everyone`` among them means all."""
+    says: tuple[str, ...] = ()
+    """The roles that speak the words, likewise."""
 
 
 @frozen
@@ -35,6 +37,7 @@ class PartialManner:
     stroke: Stroke | None = None
     spot: str | None = None
     by: tuple[str, ...] = ()
+    says: tuple[str, ...] = ()
 
     def over(self, outer: Manner) -> Manner:
         """What holds: this, and where it says nothing what holds outside it."""
@@ -45,6 +48,19 @@ class PartialManner:
             self.stroke or outer.stroke,
             self.spot if self.spot is not None else outer.spot,
             self.by or outer.by,
+            self.says or outer.says,
+        )
+
+    def within(self, outer: "PartialManner") -> "PartialManner":
+        """What is written, here or outside; what stands here wins."""
+        return PartialManner(
+            self.metre or outer.metre,
+            self.tempo or outer.tempo,
+            self.loudness or outer.loudness,
+            self.stroke or outer.stroke,
+            self.spot if self.spot is not None else outer.spot,
+            self.by or outer.by,
+            self.says or outer.says,
         )
 
 

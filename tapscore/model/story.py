@@ -34,6 +34,10 @@ class Line:
     lane: Lane | None = None
     manner: PartialManner = PartialManner()
     warn_first: str | None = None
+    warned_by: tuple[str, ...] = ()
+    """Who gives the warning; whoever speaks the line, if not said."""
+    warned_through: tuple[str, ...] = ()
+    """By which channels, of ``CHANNELS``; not said, if empty."""
     do: str | None = None
     done_by: tuple[str, ...] = ()
     """Who does it; everyone who taps the line, if not said."""
@@ -55,6 +59,8 @@ class RefrainUse:
     """A place where a refrain returns."""
 
     name: str
+    manner: PartialManner = PartialManner()
+    """What differs in this return from the refrain as it is written; never the metre."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
@@ -128,6 +134,8 @@ class Prop:
     cautions: tuple[str, ...] = ()
     by: str | None = None
     """The role that brings it; the prop handler, or else the leader, if not said."""
+    picture: str | None = None
+    """Name of a picture file beside the story."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
@@ -157,6 +165,8 @@ class Story:
     comfort: Comfort | None = None
     accepted: tuple[Acceptance, ...] = ()
     """Findings that are meant to be so."""
+    picture: str | None = None
+    """Name of a picture file beside the story, for covers."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     def refrain(self, name: str) -> Refrain | None:
@@ -183,6 +193,12 @@ class Story:
         return taken
 
     @property
+    def leader(self) -> str:
+        """The role that leads, and speaks where nobody else is named."""
+        names = self.role_names
+        return "leader" if "leader" in names else names[0]
+
+    @property
     def pupil_count(self) -> int:
         """How many pupils take a turn: as written, else the board's places, else one."""
         if self.pupils is not None:
@@ -203,6 +219,8 @@ class Story:
         return "prop handler" if "prop handler" in names else names[0]
 
 
+CHANNELS = ("voice", "touch", "sight")
+"""How a warning can reach a pupil: a whisper reaches no deaf child, a raised hand no blind one."""
 MOST_HEARD = 5000
 """Lines, waits, offerings and returns of refrains that a performance holds at most."""
 DEEPEST_REFRAIN = 12

@@ -7,7 +7,7 @@ from attrs import evolve
 from tapscore.model.edits import Items, change_line, item_at
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Item, Line, Story
+from tapscore.model.story import Item, Line, RefrainUse, Story
 
 
 def item_lists(story: Story) -> Iterator[tuple[StoryPath, Items]]:
@@ -26,12 +26,15 @@ def written_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
 
 
 def written_manners(story: Story) -> Iterator[tuple[StoryPath, PartialManner]]:
-    """The manner of the story, of each section and of each line, with the path it stands at."""
+    """Every manner that is written, with the path it stands at.
+
+    The story's, each section's, each line's and each return's.
+    """
     yield (), story.manner
     for number, section in enumerate(story.sections):
         yield ("story", number), section.manner
     for path, item in written_items(story):
-        if isinstance(item, Line):
+        if isinstance(item, Line | RefrainUse):
             yield path, item.manner
 
 
@@ -66,12 +69,17 @@ def change_lines(story: Story, change: Callable[[StoryPath, Line], Line]) -> Sto
 def change_manners(
     story: Story, change: Callable[[StoryPath, PartialManner], PartialManner]
 ) -> Story:
-    """The story with its manner, and those of its sections and lines, changed."""
+    """The story with every manner changed: its own, its sections', lines' and returns'."""
 
-    def in_line(path: StoryPath, line: Line) -> Line:
-        return evolve(line, manner=change(path, line.manner))
+    def in_list(path: StoryPath, items: Items) -> Items:
+        return tuple(
+            evolve(item, manner=change((*path, index), item.manner))
+            if isinstance(item, Line | RefrainUse)
+            else item
+            for index, item in enumerate(items)
+        )
 
-    story = change_lines(story, in_line)
+    story = change_lists(story, in_list)
     sections = tuple(
         evolve(section, manner=change(("story", number), section.manner))
         for number, section in enumerate(story.sections)

@@ -6,7 +6,7 @@ from itertools import islice
 from attrs import evolve, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.manner import USUAL, Manner
+from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.story import (
     DEEPEST_REFRAIN,
     MOST_HEARD,
@@ -48,10 +48,8 @@ class Placed:
 def story_manner(story: Story) -> Manner:
     """What holds where neither section nor line says anything."""
     manner = story.manner.over(USUAL)
-    if manner.by:
-        return manner
-    names = story.role_names
-    return evolve(manner, by=("beat-keeper" if "beat-keeper" in names else names[0],))
+    tapper = "beat-keeper" if "beat-keeper" in story.role_names else story.leader
+    return evolve(manner, by=manner.by or (tapper,), says=manner.says or (story.leader,))
 
 
 def as_written(story: Story) -> Iterator[Placed]:
@@ -61,9 +59,12 @@ def as_written(story: Story) -> Iterator[Placed]:
     for index, section in enumerate(story.sections):
         manner = section.manner.over(base)
         for at, item in enumerate(section.items):
-            number += isinstance(item, Line)
             path: StoryPath = ("story", index, "lines", at)
-            yield _placed(item, path, manner, base, section=section.title, number=number)
+            placed = _placed(item, path, manner, base, section=section.title)
+            if placed.line is not None:
+                number += 1
+                placed = evolve(placed, number=number)
+            yield placed
     for refrain in story.refrains:
         for at, item in enumerate(refrain.items):
             yield _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
@@ -72,9 +73,10 @@ def as_written(story: Story) -> Iterator[Placed]:
 def unroll(story: Story) -> tuple[Placed, ...]:
     """Lines, waits and offerings as heard, a refrain's at every return.
 
-    A refrain always has the story's own manner, so that it returns the same.  An unknown
-    refrain, or one that calls itself, gives nothing, and what goes beyond ``MOST_HEARD`` or
-    ``DEEPEST_REFRAIN`` is left out (the reader says so).
+    A refrain has the story's own manner, whatever section it returns in, so that it returns
+    the same unless its return says otherwise.  An unknown refrain, or one that calls itself,
+    gives nothing, and what goes beyond ``MOST_HEARD`` or ``DEEPEST_REFRAIN`` is left out (the
+    reader says so).
     """
     return tuple(islice(_Unroller(story).walk(), MOST_HEARD))
 
@@ -94,11 +96,15 @@ class _Unroller:
     def walk(self) -> Iterator[Placed]:
         for placed in self._sections:
             if isinstance(placed.item, RefrainUse):
-                yield from self._return(placed.item.name, placed, ())
+                yield from self._return(placed.item, placed, PartialManner(), ())
             elif not isinstance(placed.item, Unread):
                 yield placed
 
-    def _return(self, name: str, returned: Placed, inside: tuple[str, ...]) -> Iterator[Placed]:
+    def _return(
+        self, use: RefrainUse, returned: Placed, outer: PartialManner, inside: tuple[str, ...]
+    ) -> Iterator[Placed]:
+        name = use.name
+        differs = outer.within(use.manner)
         if name not in self._written or name in inside or len(inside) >= DEEPEST_REFRAIN:
             return
         self._returns += 1
@@ -107,10 +113,11 @@ class _Unroller:
         time = self._times[name] = self._times.get(name, 0) + 1
         for placed in self._written[name]:
             if isinstance(placed.item, RefrainUse):
-                yield from self._return(placed.item.name, returned, (*inside, name))
+                yield from self._return(placed.item, returned, differs, (*inside, name))
             elif not isinstance(placed.item, Unread):
                 yield evolve(
                     placed,
+                    manner=differs.over(placed.manner),
                     section=returned.section,
                     refrain_time=time,
                     returned_path=returned.path,
@@ -125,10 +132,9 @@ def _placed(
     *,
     section: str = "",
     refrain: str | None = None,
-    number: int | None = None,
 ) -> Placed:
-    if isinstance(item, Line):
+    if isinstance(item, RefrainUse):
+        manner = item.manner.over(usual)
+    elif isinstance(item, Line):
         manner = item.manner.over(manner)
-    else:
-        number = None
-    return Placed(item, path, manner, section, refrain, number=number, usual=usual)
+    return Placed(item, path, manner, section, refrain, usual=usual)

@@ -42,13 +42,17 @@ def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
         if role.seat is not None:
             yield from _unknown(role.seat, known.seats, "seat", ("roles", role.name, "seat"))
     yield from _manner(known, story.manner, ())
+    for place in story.board.places if story.board else ():
+        if place.partner is not None:
+            path: StoryPath = ("board", "places", place.name, "with")
+            yield from _unknown(place.partner, known.roles, "role", path)
     for prop in story.props:
         if prop.by is not None:
             yield from _unknown(prop.by, known.roles, "role", ("props", prop.name, "by"))
     for refrain in story.refrains:
         yield from _items(known, refrain.items, ("refrains", refrain.name))
     for index, section in enumerate(story.sections):
-        path: StoryPath = ("story", index)
+        path = ("story", index)
         yield from _manner(known, section.manner, path)
         yield from _items(known, section.items, (*path, "lines"))
     circles = tuple(_circles(story))
@@ -61,6 +65,7 @@ def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[F
         if isinstance(item, Line):
             yield from _manner(known, item.manner, here)
             yield from _adults(known, item.done_by, (*here, "done by"))
+            yield from _adults(known, item.warned_by, (*here, "warned by"))
             for entrance in item.props_in:
                 yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
                 if entrance.at is not None:
@@ -71,12 +76,14 @@ def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[F
             yield from _unknown(item.prop, known.props, "prop", (*here, "offer"))
         elif isinstance(item, RefrainUse):
             yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
+            yield from _manner(known, item.manner, here)
 
 
 def _manner(known: Known, manner: PartialManner, path: StoryPath) -> Iterator[Finding]:
     if manner.spot is not None:
         yield from _unknown(manner.spot, known.spots, "spot", (*path, "spot"))
     yield from _adults(known, manner.by, (*path, "by"))
+    yield from _adults(known, manner.says, (*path, "says"))
 
 
 def _adults(known: Known, roles: tuple[str, ...], path: StoryPath) -> Iterator[Finding]:

@@ -88,6 +88,7 @@ _PROP = Record(
         Field("instead", "instead", text("wooden curtain rings")),
         Field("cautions", "cautions", list_of(choice(tuple(CAUTIONS)), "[cord]")),
         Field("by", "by", name),
+        Field("picture", "picture", text("beads.jpg"), about="A file beside the story."),
     ),
     what="a prop",
 )
@@ -136,6 +137,7 @@ STORY = Record(
         Field("language", "language", text("en-GB"), about="Language of the words."),
         Field("glossary", "glossary", _glossary, about="How this story's own words divide."),
         *MANNER_FIELDS,
+        Field("picture", "picture", text("cover.jpg"), about="A file beside the story."),
         Field("pupils", "pupils", whole(1, 30, "6", "pupils"), about="How many; no names."),
         Field("board", "board", board),
         Field("comfort", "comfort", comfort, about="What pupils are spared."),

@@ -97,11 +97,12 @@ _SIDES = Record(
     what="what the room calls each side of the board",
 )
 _PLACE = Record(
-    lambda at, lying=False, head=None: Place("", at, lying, head),
+    lambda at, lying=False, head=None, partner=None: Place("", at, lying, head, partner),
     (
         Field("at", "at", _point_cm, required=True),
         Field("lying", "lying", yes_no, default=False),
         Field("head", "head", choice(HEADINGS)),
+        Field("with", "partner", text("partner"), about="The role that is with this pupil."),
     ),
     what="a pupil's place",
 )

@@ -5,9 +5,20 @@ from fractions import Fraction
 from tapscore.model.finding import Span, StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Entrance, Item, Line, Offer, RefrainUse, Unread, Wait
+from tapscore.model.story import CHANNELS, Entrance, Item, Line, Offer, RefrainUse, Unread, Wait
 from tapscore.storyfile import nodes
-from tapscore.storyfile.kinds import Bare, Doc, Kind, NamedDoc, Reading, dashed, number, text
+from tapscore.storyfile.kinds import (
+    Bare,
+    Doc,
+    Kind,
+    NamedDoc,
+    Reading,
+    choice,
+    dashed,
+    list_of,
+    number,
+    text,
+)
 from tapscore.storyfile.lane_text import lane_text, parse_lane
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.records import Field, Record
@@ -81,6 +92,7 @@ def _read_words(reading: Reading, node: nodes.Node, path: StoryPath) -> str | No
 
 
 _words: Kind[str] = Kind(_read_words, _some_words.write, _some_words.schema)
+_channels = list_of(choice(CHANNELS), "[voice, touch]")
 _LINE = Record(
     Line,
     (
@@ -88,6 +100,8 @@ _LINE = Record(
         Field("lane", "lane", _lane, about="The rhythm: see `tapscore help lane`."),
         *MANNER_FIELDS,
         Field("warn first", "warn_first", text(), about="What tells pupils that it gets louder."),
+        Field("warned by", "warned_by", names, about="Who warns; whoever speaks, if not said."),
+        Field("warned through", "warned_through", _channels, about="Two of these at least."),
         Field("do", "do", text(), about="What the adults do besides tapping."),
         Field("done by", "done_by", names, about="Who does it; whoever taps, if not said."),
         Field("prop in", "props_in", _prop_moves(), about="Props that come on to the board."),
@@ -99,7 +113,10 @@ _LINE = Record(
     what="a line",
 )
 _RETURN = Record(
-    RefrainUse, (Field("refrain", "name", text("row home"), True),), what="a refrain's return"
+    RefrainUse,
+    (Field("refrain", "name", text("row home"), True), *MANNER_FIELDS[1:]),
+    PARTS,
+    what="a refrain's return",
 )
 _WAIT = Record(
     Wait,

@@ -1,4 +1,4 @@
-"""Shape of the six keys that say how to tap, on the story, a section or a line."""
+"""Shape of the keys that say how to tap, on the story, a section or a line."""
 
 from tapscore.model.loudness import LETTERS, Swell, parse_swell, swell_text
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
@@ -54,4 +54,5 @@ MANNER_FIELDS = (
     Field("stroke", "manner.stroke", _stroke, about="How the board is touched."),
     Field("spot", "manner.spot", name, about="Which of the board's spots is tapped."),
     Field("by", "manner.by", names, about="Who taps: roles, or `everyone`."),
+    Field("says", "manner.says", names, about="Who speaks; the leader, if not said."),
 )

@@ -18,7 +18,7 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.manner import USUAL, PartialManner
-from tapscore.model.story import Line, Story
+from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.tempo import tempo_text
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
@@ -147,6 +147,12 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
             if line != item:
                 new = replace_item(new, path, line)
                 changes += _line_changes(_name(path, numbers), item, line)
+        elif isinstance(item, RefrainUse):
+            manner = adapted_manner(item.manner, amount)
+            if manner != item.manner:
+                new = replace_item(new, path, evolve(item, manner=manner))
+                where = f"The return of “{item.name}”"
+                changes += _manner_changes(where, item.manner, manner)
     return Adapted(new, tuple(changes))
 
 

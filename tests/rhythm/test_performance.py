@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tapscore.model.edits import write_out_refrain
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.strokes import Stroke
@@ -299,3 +300,59 @@ def test_beats_come_one_by_one(story: Story) -> None:
         segment = performance.segments[beat.segment]
         assert segment.start_beats <= beat.onset_beats < segment.start_beats + segment.beats
         assert beat.onset_sec == performance.seconds(beat.onset_beats)
+
+
+RETURNS = """tapscore: 1
+title: T
+tempo: 60
+refrains:
+  home:
+    - {words: row, lane: "| x . . . . . . . |", loudness: loud}
+  twice:
+    - {refrain: home, stroke: knuckles}
+    - {refrain: home, stroke: sweep, loudness: medium}
+story:
+  - section: One
+    loudness: very loud
+    lines:
+      - refrain: home
+      - {refrain: home, loudness: quiet, tempo: 50, says: [leader, helper], by: [helper]}
+      - {refrain: twice, loudness: very quiet}
+roles: {leader: , helper: }
+"""
+
+
+def test_a_return_may_differ_and_what_it_says_wins() -> None:
+    story = read_text(RETURNS).story
+    assert story is not None
+    heard = [
+        (s.manner.loudness, s.manner.tempo.start, s.manner.stroke, s.manner.by, s.manner.says)
+        for s in perform(story).segments
+    ]
+    loud, quiet, hush = (Loudness.LOUD,), (Loudness.QUIET,), (Loudness.VERY_QUIET,)
+    tips, lead = Stroke.FINGERTIPS, ("leader",)
+    slow, usual = Fraction(50), Fraction(60)
+    assert tuple(heard) == (
+        (loud, usual, tips, lead, lead),
+        (quiet, slow, tips, ("helper",), ("leader", "helper")),
+        (hush, usual, Stroke.KNUCKLES, lead, lead),
+        (hush, usual, Stroke.SWEEP, lead, lead),
+    )
+    assert [s.returned_path for s in perform(story).segments] == [
+        ("story", 0, "lines", i) for i in (0, 1, 2, 2)
+    ]
+    assert [s.refrain_time for s in perform(story).segments] == [1, 2, 3, 4]
+
+
+def test_writing_out_a_return_keeps_what_it_sounds_like() -> None:
+    story = read_text(RETURNS).story
+    assert story is not None
+    for at in (0, 1, 2):
+        written = write_out_refrain(story, ("story", 0, "lines", at))
+        for before, after in zip(perform(story).taps, perform(written).taps, strict=True):
+            assert (before.level, before.stroke, before.role) == (
+                after.level,
+                after.stroke,
+                after.role,
+            )
+            assert before.onset_sec == after.onset_sec

@@ -37,7 +37,7 @@ def _shape(story: Story) -> list[object]:
             kept = (item.words, item.warn_first, item.do, item.props_in, item.props_out)
             shape.append((path, *kept, syllables, steps))
         else:
-            shape.append((path, item))
+            shape.append((path, item.name if isinstance(item, RefrainUse) else item))
     return shape
 
 
@@ -88,7 +88,9 @@ def test_every_change_is_listed(story: Story) -> None:
                 written_items(story), written_items(adapted.story), strict=True
             )
         )
-        line_changes = {c.where for c in adapted.changes if "ine " in c.where}
+        line_changes = {
+            c.where for c in adapted.changes if "ine " in c.where or "return" in c.where
+        }
         assert (changed == 0) == (not line_changes)
 
 

@@ -8,13 +8,14 @@ from tapscore.checks.examples import example
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
+from tapscore.model.edits import replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, Lane
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness
-from tapscore.model.manner import USUAL, Manner
-from tapscore.model.story import Line, Story
-from tapscore.model.walk import edit_line
+from tapscore.model.manner import USUAL, Manner, PartialManner
+from tapscore.model.story import Line, RefrainUse, Story
+from tapscore.model.walk import edit_line, written_items
 from tapscore.rhythm.unroll import unroll
 
 
@@ -34,7 +35,14 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     manners = {each.path: each.manner for each in unroll(story)}
     path = finding.path[:-1] if finding.path[-1] == "loudness" else finding.path
     manner = manners.get(path, USUAL)
+    for at, item in written_items(story):
+        if isinstance(item, RefrainUse) and item.manner.loudness and item.name in path:
+            story = replace_item(story, at, evolve(item, manner=_capped(item.manner, ceiling)))
     return edit_line(story, path, lambda line: lowered(line, manner, ceiling))
+
+
+def _capped(manner: PartialManner, ceiling: Loudness) -> PartialManner:
+    return evolve(manner, loudness=tuple(min(each, ceiling) for each in manner.loudness or ()))
 
 
 def lowered(line: Line, manner: Manner, ceiling: Loudness) -> Line:
