@@ -7,11 +7,11 @@ from attrs import evolve
 
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import Found, Rule, Scene, found
-from tapscore.model.edits import change_line, change_section
 from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.model.manner import PartialManner
 from tapscore.model.story import Story
 from tapscore.model.tempo import Tempo
-from tapscore.model.walk import written_manners
+from tapscore.model.walk import change_manners, written_manners
 
 SLOWEST_EASY = 40
 FASTEST_EASY = 150
@@ -38,25 +38,12 @@ def _what(path: StoryPath) -> str:
     return "section" if len(path) == 2 else "line"
 
 
-def _fix(story: Story, finding: Finding) -> Story | None:
-    match finding.path:
-        case ("tempo",):
-            tempo = story.manner.tempo
-            assert tempo is not None
-            return evolve(story, manner=evolve(story.manner, tempo=_eased(tempo)))
-        case ("story", int(index), "tempo"):
-            return change_section(
-                story,
-                index,
-                lambda s: evolve(s, manner=evolve(s.manner, tempo=_eased(s.manner.tempo))),
-            )
-        case (*_, int(), "tempo"):
-            return change_line(
-                story,
-                finding.path[:-1],
-                lambda s: evolve(s, manner=evolve(s.manner, tempo=_eased(s.manner.tempo))),
-            )
-    return None
+def _fix(story: Story, finding: Finding) -> Story:
+    def eased(path: StoryPath, manner: PartialManner) -> PartialManner:
+        here = (*path, "tempo") == finding.path
+        return evolve(manner, tempo=_eased(manner.tempo)) if here else manner
+
+    return change_manners(story, eased)
 
 
 def _eased(tempo: Tempo | None) -> Tempo | None:
