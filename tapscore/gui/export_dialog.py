@@ -25,6 +25,7 @@ from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
+from tapscore.wording.text import Surface
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.papers import CARDS
 from tapscore.workflow.products import EXPORTS, Choices
@@ -207,7 +208,7 @@ class ExportDialog(QDialog):
         if not exported.cancelled:
             lines = [f"Made {count} files in {self.folder.text()}."]
         lines += exported.failures
-        lines += [f.message for made in exported.made for f in made.findings]
+        lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
         self.said.setText("\n".join(lines))
         if self._close_when_done:
             self.accept()

@@ -19,6 +19,7 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way, adapt
 from tapscore.workflow.keeping.save_story import Seen, look
 from tapscore.workflow.new_story import new_story_text
@@ -80,9 +81,10 @@ class FileWork(QObject):
             return None
         if opened.story is None:
             first = opened.findings[0]
+            said = first.said(Surface.WINDOW)
             place = f"Line {first.span.line}: " if first.span and first.span.line > 1 else ""
             self.asking.tell(
-                parent, f"{path.name} can't be opened.", f"{place}{first.message}\n{first.remedy}"
+                parent, f"{path.name} can't be opened.", f"{place}{said.message}\n{said.remedy}"
             )
             return None
         return self.show_story(opened.source, path, seen)

@@ -186,6 +186,8 @@ def _chosen(value: Datum, forms: tuple[str, ...], language: Language) -> str:
     named = dict(form.partition("=")[::2] for form in forms if "=" in form.partition("{")[0])
     if len(named) == len(forms):
         key = "" if value is None else str(value)
+        if isinstance(value, int | float | Fraction):
+            key = number_words(value)
         return named[key] if key in named else named["*"]
     assert isinstance(value, int | float | Fraction)
     return forms[min(language.plural(value), len(forms) - 1)]

@@ -12,6 +12,7 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_file
 from tapscore.storyfile.story_findings import located, story_findings
+from tapscore.wording.about import About
 
 if TYPE_CHECKING:
     from tapscore.checks.accepting import AcceptedFinding, Checked
@@ -52,7 +53,7 @@ def open_story(path: Path, *, felt: bool = False) -> OpenedStory:
     try:
         source = read_file(path)
     except OSError as error:
-        finding = Finding("can't-open", Severity.MUST_MEND, *_why_not(path, error))
+        finding = Finding("can't-open", Severity.MUST_MEND, about=_why_not(path, error))
         return OpenedStory(path, StoryText("", None, None, ()), (finding,))
     found = checked(source, felt=felt)
     return OpenedStory(path, source, found.findings, found.accepted)
@@ -103,19 +104,17 @@ def _rules_out(finding: Finding) -> bool:
     return finding.path[-1:] in _LEANT_ON or finding.code in _NO_STORY_FOR_RULES
 
 
-def _why_not(path: Path, error: OSError) -> tuple[str, str]:
+def _why_not(path: Path, error: OSError) -> About:
+    case, near = "other", None
     if isinstance(error, FileNotFoundError):
-        near = [p.name for p in path.parent.glob("*.yaml")] if path.parent.is_dir() else []
-        from tapscore.storyfile.near import did_you_mean
+        from tapscore.storyfile.near import nearest
 
-        return (
-            f"There is no file {path}.{did_you_mean(path.name, near)}",
-            "Look at the name and the folder, or make a story with `tapscore new`.",
-        )
-    if isinstance(error, IsADirectoryError):
-        return f"{path} is a folder.", "Name the story file in it."
-    if isinstance(error, PermissionError):
-        return f"{path} may not be read.", "Ask whoever looks after the computer for the right to."
-    if isinstance(error, NotAFileError):
-        return f"{path} is a pipe or a device, no file.", "Name a story file."
-    return f"{path} can't be read: {error.strerror or error}.", "Try again, or copy it elsewhere."
+        beside = [p.name for p in path.parent.glob("*.yaml")] if path.parent.is_dir() else []
+        case, near = "missing", nearest(path.name, beside)
+    elif isinstance(error, IsADirectoryError):
+        case = "folder"
+    elif isinstance(error, PermissionError):
+        case = "right"
+    elif isinstance(error, NotAFileError):
+        case = "device"
+    return About(case=case, path=str(path), near=near, why=error.strerror or str(error))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.wording.about import About
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
 
@@ -32,13 +33,8 @@ def _ears(choices: Choices) -> "Heard":
 
 def _heard_softer(choices: Choices) -> Iterator[Finding]:
     if choices.loudest_heard is not None:
-        word = choices.loudest_heard.word
-        yield Finding(
-            "heard-softer",
-            Severity.ADVICE,
-            f"Taps louder than {word} are heard as {word} in this sound.",
-            "At the board, tap as loud as the cards say.",
-        )
+        about = About(loudest=int(choices.loudest_heard))
+        yield Finding("heard-softer", Severity.ADVICE, about=about)
 
 
 def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:

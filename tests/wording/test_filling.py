@@ -31,6 +31,7 @@ def _said(text: str, about: Mapping[str, Datum]) -> str:
         ("{x:0=nothing|1=one|*={x:# step|# steps}}", 0, "nothing"),
         ("{x:0=nothing|1=one|*={x:# step|# steps}}", 4, "4 steps"),
         ("it {x:slow=drags|fast=runs}", "fast", "it runs"),
+        ("{x:0=nothing|*={x:.1f}}", 0.0, "nothing"),
         ("{x:=nobody|*=the {x}}", None, "nobody"),
         ("{x:=nobody|*=the {x}}", "leader", "the leader"),
         ("{x:and}", ("a", "b", "c"), "a, b and c"),

@@ -1,4 +1,4 @@
-"""The stage agrees with where pupils are drawn."""
+"""Where pupils are said to be agrees with where they are drawn."""
 
 from collections.abc import Iterator
 
@@ -31,7 +31,7 @@ _COMFORT = "comfort: {stage: beside the board}\n"
 
 RULE = Rule(
     id="stage-fits-places",
-    title="The floor plan agrees with the stage",
+    title="The floor plan agrees with where pupils are said to be",
     why="The plan on the wall decides where pupils are put. Each pupil comes nearer in their "
     "own time, and moving back is normal.",
     source=HOUSE_RULE,

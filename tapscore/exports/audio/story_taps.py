@@ -9,6 +9,7 @@ from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import PerformedTap
+from tapscore.wording.about import About
 
 
 class StoryTaps:
@@ -46,5 +47,5 @@ def board_findings(story: Story) -> tuple[Finding, ...]:
     """What to say beside the sound where no board is described."""
     if story.board is not None:
         return ()
-    remedy = "Describe yours under `board:`, and the taps sound more like it."
-    return (Finding("stated-board", Severity.ADVICE, SOUNDING_BOARD_SENTENCE, remedy, ("board",)),)
+    about = About(sentence=SOUNDING_BOARD_SENTENCE)
+    return (Finding("stated-board", Severity.ADVICE, path=("board",), about=about),)

@@ -13,6 +13,7 @@ from tapscore.exports.paper.sizes import Sizes, card_sizes
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.about import About
 
 
 def cue_cards(
@@ -90,12 +91,5 @@ def _many(story: Story, performance: Performance, role: str, count: int) -> tupl
     cards = len(role_cards(story, performance, role))
     if count <= 3 * max(cards, 1):
         return ()
-    return (
-        Finding(
-            "print-many-sides",
-            Severity.ADVICE,
-            f"{cards} card{'s' if cards > 1 else ''} for {role}: {count} sides at this size.",
-            "Print on larger paper, or for a shorter reading distance.",
-            ("roles", role),
-        ),
-    )
+    about = About(cards=cards, role=role, sides=count)
+    return (Finding("print-many-sides", Severity.ADVICE, path=("roles", role), about=about),)

@@ -16,6 +16,7 @@ from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.finding import Finding, Severity
+from tapscore.wording.about import About
 
 PER_SHEET = (1, 2, 4)
 CUT_MARK_MM = 6.0
@@ -123,22 +124,10 @@ def impose(
 def cut_findings(card: Paper, per_sheet: int, on: str = "A4") -> tuple[Finding, ...]:
     """Advice where paper is to be cut off that is too narrow to print marks on."""
     side, end = grid(card, per_sheet, on).unmarked_mm
-    strips = [
-        f"{strip:.1f} mm {where}"
-        for strip, where in ((side, "at the left and the right"), (end, "above and below"))
-        if strip
-    ]
-    if not strips:
+    if not (side or end):
         return ()
-    return (
-        Finding(
-            "print-cut-by-measure",
-            Severity.ADVICE,
-            f"Round the cards on a sheet some paper is left over: {' and '.join(strips)}."
-            " The printer can't print cut marks there.",
-            "Cut it off with a ruler, or leave it on.",
-        ),
-    )
+    about = About(side_mm=side, end_mm=end, both="yes" if side and end else "no")
+    return (Finding("print-cut-by-measure", Severity.ADVICE, about=about),)
 
 
 def back_page(title: str, role: str, paper: Paper, sizes: Sizes) -> Page:

@@ -8,6 +8,7 @@ from tapscore.exports.paper.pages import REACH_MM, Paper
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Item, Line, Offer, Story, Wait
 from tapscore.model.walk import written_items
+from tapscore.wording.about import About
 
 
 def print_findings(story: Story) -> tuple[Finding, ...]:
@@ -16,16 +17,8 @@ def print_findings(story: Story) -> tuple[Finding, ...]:
     for path, text in story_texts(story):
         lost = fonts.missing(text)
         if lost:
-            named = ", ".join(_named(character) for character in lost)
-            found.append(
-                Finding(
-                    "print-missing",
-                    Severity.LOOK_AGAIN,
-                    f"{_where(text)} has a character that the printed fonts lack: {named}.",
-                    "It is left out on paper. Write it in words, or draw it on by hand.",
-                    path,
-                )
-            )
+            about = About(text=_short(text), characters=tuple(map(_named, lost)))
+            found.append(Finding("print-missing", Severity.LOOK_AGAIN, path=path, about=about))
     return (*found, *_lanes(story))
 
 
@@ -35,10 +28,8 @@ def _lanes(story: Story) -> tuple[Finding, ...]:
         Finding(
             "print-right-to-left",
             Severity.ADVICE,
-            f"{_where(item.words)} is read from right to left, but its taps run from left to"
-            " right: the words stand whole above them, and each syllable small over its tap.",
-            "Tell whoever has the card that taps begin at the left.",
-            path,
+            path=path,
+            about=About(text=_short(item.words)),
         )
         for path, item in written_items(story)
         if isinstance(item, Line) and item.lane and fonts.right_to_left(item.words)
@@ -49,16 +40,8 @@ def margin_findings(paper: Paper) -> tuple[Finding, ...]:
     """Advice where a margin is narrower than many printers can print."""
     if paper.margin_mm >= REACH_MM - 0.01:
         return ()
-    return (
-        Finding(
-            "print-margin",
-            Severity.ADVICE,
-            f"A margin of {paper.margin_mm:g} mm is narrower than the strip of about"
-            f" {REACH_MM:g} mm that many office printers leave blank: the edge of the print may"
-            " be cut off.",
-            f"Print one page and look at its edges, or choose {REACH_MM:g} mm or more.",
-        ),
-    )
+    about = About(margin_mm=paper.margin_mm, reach_mm=REACH_MM)
+    return (Finding("print-margin", Severity.ADVICE, about=about),)
 
 
 def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
@@ -88,9 +71,8 @@ def _item_texts(item: Item) -> tuple[str | None, ...]:
     return (item.look_for,) if isinstance(item, Wait | Offer) else ()
 
 
-def _where(text: str) -> str:
-    short = text if len(text) <= 30 else text[:29] + "…"
-    return f"“{short}”"
+def _short(text: str) -> str:
+    return text if len(text) <= 30 else text[:29] + "…"
 
 
 def _named(character: str) -> str:

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from tapscore.wording.about import LineName
-from tapscore.wording.english import comfort, hands, metre, props, shape, story
+from tapscore.wording.english import comfort, hands, making, metre, props, shape, story
 from tapscore.wording.text import Language
 
 KEYS: dict[str, tuple[str, str]] = {
@@ -21,6 +21,7 @@ KEYS: dict[str, tuple[str, str]] = {
     "key.prop_out": ("`prop out:`", "“Props out”"),
     "key.seat": ("`seat:`", "“Sits”"),
     "key.sets": ("`sets:`", "“Sets”"),
+    "key.stage": ("`stage:`", "“Pupils are”"),
     "key.warn_first": ("`warn first:`", "“Warn first”"),
     "mark.bar": ("bar line `|`", "bar line"),
     "mark.silence": ("`.`", "an empty step"),
@@ -62,6 +63,7 @@ ENGLISH = Language(
         **shape.TEXTS,
         **props.TEXTS,
         **story.TEXTS,
+        **making.TEXTS,
     },
     keys=KEYS,
     loudness=LOUDNESS,

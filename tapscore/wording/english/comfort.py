@@ -43,13 +43,14 @@ TEXTS: dict[str, Text] = {
         "Move the place or the spot on the board, or tap another spot.",
     ),
     "stage-fits-places/nobody-on-it": Text(
-        "The stage is “on the board”, but no pupil's place is on it.",
-        "Move a place on to the board, or change the stage.",
+        "Pupils are said to be “on the board”, but no pupil's place is on it.",
+        "Move a place on to the board, or change {key.stage}.",
     ),
     "stage-fits-places/on-it": Text(
-        "The stage is “{stage}”, but {count:place|places} {places:list} {count:is|are} on the "
-        "board.",
-        "Move them beside it, or change the stage, if these pupils have come so far.",
+        "Pupils are said to be “{stage}”, but {count:place|places} {places:and} {count:is|are} on "
+        "the board.",
+        "Move {count:it|them} beside the board, or change {key.stage} if {count:this pupil has|"
+        "these pupils have} come so far.",
     ),
     "few-things-at-once": Text(
         "{line} has {count} things at once: {things:prop=“{each}” comes|do=something to do"

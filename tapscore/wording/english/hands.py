@@ -33,7 +33,7 @@ TEXTS: dict[str, Text] = {
         "Let somebody else tap this line, or somebody else bring it ({key.prop_by}).",
     ),
     "work-shared": Text(
-        "The {role} does {jobs} of {all_jobs} things there are to do.",
+        "The {role} does {jobs} of the {all_jobs} things there are to do.",
         "Give some lines to another adult with {key.by}. If one is away, the story still goes on.",
     ),
     "everyone-has-a-part": Text(
@@ -52,7 +52,7 @@ TEXTS: dict[str, Text] = {
     ),
     "role-has-somebody": Text(
         "Nobody is {role} today, who has {jobs:one thing|# things} to do.",
-        "Write under `roles:` in the day file who takes it; `tapscore day` suggests a sharing.",
-        "Choose under “Today's staff” who takes it, or let the window share the work out.",
+        "Write under `roles:` in the day file who takes it; `tapscore day` suggests who could.",
+        "Choose under “Today's staff” who takes it; the same window suggests who could.",
     ),
 }

@@ -67,8 +67,8 @@ TEXTS: dict[str, Text] = {
         "Stay between {slowest} and {fastest}; 50 to 90 is like speech.",
     ),
     "words-fit-a-card": Text(
-        "{line} is about {letters:.0f} letters long and needs two cards, if it is to be read at "
-        "a metre.",
+        "{line} is about {letters:.0f} letters long and needs two cards if it is to be read from "
+        "a metre away.",
         "Divide it into two lines, or say it with at most {most} letters.",
     ),
 }

@@ -36,7 +36,8 @@ TEXTS: dict[str, Text] = {
         "Write under {key.look_for} what an answer may be, however small: a look, a still body.",
     ),
     "not-too-many-lines": Text(
-        "The story has {lines} lines; more than {most} is much to hold together.",
+        "The story has {lines} lines; with more than {most} it is hard to keep the whole story in "
+        "mind.",
         "About {usual} is usual. Take out what pupils would miss least, or make two stories.",
     ),
     "start-and-finish/start": Text(
@@ -62,9 +63,9 @@ TEXTS: dict[str, Text] = {
     ),
     "areas-spread": Text(
         "Lines name {covered:quoted and}, but none names {gaps:quoted or}.",
-        "Look whether a line does it already; {key.areas} of a line may name two. Gaps are no "
+        "See whether a line does it already; {key.areas} of a line may name two. Gaps are no "
         "fault: another story may fill them.",
-        "Look whether a line does it already; a line may name two. Gaps are no fault: another "
+        "See whether a line does it already; a line may name two. Gaps are no fault: another "
         "story may fill them.",
     ),
 }

@@ -6,7 +6,7 @@ _WHERE = "{where:=|*= at “{where}”}"
 
 TEXTS: dict[str, Text] = {
     "rule-broke": Text(
-        "The check “{title}” stopped by a fault of the program ({error}).",
+        "The check “{title}” stopped because of a fault in the program ({error}).",
         "The other checks went on. Please report this with the story file.",
     ),
     "accepted-unknown": Text(

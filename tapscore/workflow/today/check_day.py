@@ -9,6 +9,7 @@ from tapscore.checks.rule import Scene
 from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.day_file import read_day
+from tapscore.wording.about import About
 from tapscore.workflow.open_story import OpenedStory
 
 
@@ -24,9 +25,8 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
         read = read_day(path.read_text(encoding="utf-8-sig"), story)
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "it is not plain text"
-        message = f"{path} can't be read: {why}."
-        remedy = "Look at the name and the folder."
-        unread = Finding("can't-open", Severity.MUST_MEND, message, remedy)
+        about = About(case="day", path=str(path), why=why)
+        unread = Finding("can't-open", Severity.MUST_MEND, about=about)
         return evolve(opened, findings=(*opened.findings, unread))
     found = tuple(
         evolve(finding, message=f"{_place(path, finding)}: {finding.message}", span=None)

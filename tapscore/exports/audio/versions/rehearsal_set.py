@@ -235,10 +235,4 @@ def _two_at_a_time(
 def _without_program(format: AudioFormat) -> Iterator[Finding]:
     if format == "wav" or program_or_none() is not None:
         return
-    yield Finding(
-        "encoder-missing",
-        Severity.ADVICE,
-        "The sound files have no chapters and no cover picture, because the program ffmpeg is "
-        "missing on this computer.",
-        "Install ffmpeg and export again if you want them.",
-    )
+    yield Finding("encoder-missing", Severity.ADVICE)

@@ -26,6 +26,7 @@ from tapscore.exports.audio.voice.recordings import Recordings, find_recordings
 from tapscore.exports.audio.voice.synthetic import SpokenAt, SyntheticVoice
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.about import About, Datum
 
 
 @frozen(eq=False)
@@ -141,15 +142,7 @@ class Teller:
 
     def _give_up(self, error: VoiceMissing) -> None:
         self.voice = None
-        self.findings.append(
-            _finding("voice-failed", f"{error} The rest is without the synthetic voice.", _INSTALL)
-        )
-
-
-_INSTALL = (
-    f"Install the program {PROGRAM}, or record the lines yourself into the folder "
-    "“<story name> recordings” beside the story."
-)
+        self.findings.append(_finding("voice-failed", why=str(error), program=PROGRAM))
 
 
 def teller(performance: Performance, language: str | None, recordings: Path | None) -> Teller:
@@ -165,45 +158,26 @@ def teller(performance: Performance, language: str | None, recordings: Path | No
         try:
             recorded[name] = read_recording(path)
         except RecordingUnusable as error:
-            findings.append(_finding("recording-unusable", str(error), "The rest was made."))
+            findings.append(_finding("recording-unusable", why=str(error)))
             continue
         findings += [
-            _finding("recording-remark", remark, "Listen to it.")
-            for remark in recorded[name].remarks
+            _finding("recording-remark", remark=remark) for remark in recorded[name].remarks
         ]
     program = voice_program()
-    findings += _not_recorded(found, "The synthetic voice says" if program else "Nobody says")
+    findings += _not_recorded(found, "yes" if program else "no")
     if program is None and len(recorded) < len(spoken):
-        findings.append(
-            _finding(
-                "voice-missing",
-                f"There is no voice: the program {PROGRAM} was not found on this computer.",
-                _INSTALL,
-            )
-        )
+        findings.append(_finding("voice-missing", program=PROGRAM))
     voice = SyntheticVoice(program, language) if program else None
     return Teller({line.path: line.name for line in spoken}, recorded, voice, findings)
 
 
-def _not_recorded(found: Recordings, instead: str) -> Iterator[Finding]:
+def _not_recorded(found: Recordings, voice: str) -> Iterator[Finding]:
     if found.files and found.missing:
-        listed = ", ".join(f"“{name}”" for name in found.missing)
-        yield _finding(
-            "recordings-missing", f"There is no recording of: {listed}.", f"{instead} them."
-        )
+        yield _finding("recordings-missing", names=tuple(found.missing), voice=voice)
     for name, words in found.other_words.items():
-        yield _finding(
-            "recording-other-words",
-            f"The recording called “{name}” says “{words}”; that line has other words now.",
-            f"Record it again. {instead} it until then.",
-        )
+        yield _finding("recording-other-words", name=name, words=words, voice=voice)
     for name in found.unmatched:
-        yield _finding(
-            "recording-unmatched",
-            f"No line goes with the recording {name}.",
-            "Name it by the number on the cue sheet (03.wav), or by the refrain and the line "
-            "in it (row home 1.wav), or record the line again.",
-        )
+        yield _finding("recording-unmatched", name=name)
 
 
 def _together(group: tuple[Cue, ...]) -> Iterator[tuple[Cue, ...]]:
@@ -214,5 +188,5 @@ def _together(group: tuple[Cue, ...]) -> Iterator[tuple[Cue, ...]]:
             yield part
 
 
-def _finding(code: str, message: str, remedy: str) -> Finding:
-    return Finding(code, Severity.ADVICE, message, remedy)
+def _finding(code: str, **about: Datum) -> Finding:
+    return Finding(code, Severity.ADVICE, about=About(**about))
