@@ -108,7 +108,13 @@ class Splicer:
         if new.key is not None and new.key != entry.key.value:
             key = emit.scalar(new.key, flow=True)
             self._edits.cut(entry.key.span.start, entry.key.span.end, key)
-        if old is None or not self._change(entry.value, old, new.value):
+        if old is None:
+            # nothing of it was understood; what new things it holds come beside that
+            old = _nothing_like(new.value)
+            kind = {Mapping: dict, Sequence: list, Scalar: object}[type(entry.value)]
+            if not isinstance(new.value, kind):
+                self._edits.keep_as_comment(entry.key.span.start, entry.value.span.end)
+        if not self._change(entry.value, old, new.value):
             self._replace_value(node, entry, new.value)
 
     def _names(self, node: Mapping, old: NamedDoc, new: NamedDoc) -> bool:
@@ -279,6 +285,12 @@ def _outgrown(node: Mapping, new: dict[str, Doc]) -> bool:
         and all(isinstance(e.value, Sequence) and not e.value.items for e in node.entries)
         and not emit.fits_one_line(new)
     )
+
+
+def _nothing_like(value: Doc) -> Doc:
+    if isinstance(value, dict):
+        return NamedDoc() if isinstance(value, NamedDoc) else {}
+    return ListDoc((), ()) if isinstance(value, ListDoc) else []
 
 
 def _made_up(old: dict[str, Doc]) -> bool:

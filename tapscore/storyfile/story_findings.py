@@ -143,13 +143,15 @@ def _same_there(old: Doc, new: Doc, path: StoryPath) -> bool:
     for part in path:
         if not (isinstance(old, dict) and isinstance(new, dict)) or isinstance(part, int):
             break
-        if part not in old:
-            return part not in new
-        empty = NamedDoc(()) if isinstance(old[part], NamedDoc) else None
-        kept = new.get(part, empty)  # what can't be read of a mapping outlives the rest of it
-        if kept is None:
-            return False
-        old, new = old[part], kept
+        before, after = old.get(part), new.get(part)
+        if before is None and after is None:
+            return True
+        if before is None or after is None:
+            # what can't be read of a mapping outlives the rest of it
+            if not isinstance(after if before is None else before, NamedDoc):
+                return False
+            before, after = before or NamedDoc(), after or NamedDoc()
+        old, new = before, after
     return old == new
 
 

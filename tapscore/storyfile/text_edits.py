@@ -56,12 +56,21 @@ class TextEdits:
 
     def replace(self, start: int, end: int, text: str) -> None:
         """Like ``cut``, but comments within the stretch move above the line it begins in."""
-        comments = [each for each in self._source.comments_in(start, end) if each not in text]
-        if comments:
-            line = self._blocks.line_start(start)
-            space = " " * (len(self._text[line:start]) - len(self._text[line:start].lstrip(" ")))
-            self._edits.append((line, line, "".join(f"{space}{each}\n" for each in comments)))
+        comments = self._source.comments_in(start, end)
+        self._write_above(start, [each for each in comments if each not in text])
         self.cut(start, end, text)
+
+    def keep_as_comment(self, start: int, end: int) -> None:
+        """Write what stands in a stretch above it as well, as comments."""
+        lines = self._text[start:end].splitlines()
+        self._write_above(start, [f"# {line.strip()}" for line in lines if line.strip()])
+
+    def _write_above(self, at: int, comments: list[str]) -> None:
+        line = self._blocks.line_start(at)
+        before = self._text[line:at]
+        space = " " * (len(before) - len(before.lstrip(" ")))
+        if comments:
+            self.cut(line, line, "".join(f"{space}{each}\n" for each in comments))
 
     def arrange(self, node: Mapping | Sequence, final: list[int | New]) -> None:
         """Delete what is not in ``final`` and write what is new there, in that order."""
