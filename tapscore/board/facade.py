@@ -180,7 +180,7 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     assumed = known.assumed
     if edges_of(whole.strips).soft:
         assumed += ("the soft strips: of foam",)
-    covered_hz = highest_hz(known.plate, HIGHEST_HZ)
+    covered_hz = highest_hz(known.plate, edges_of(whole.strips), HIGHEST_HZ)
     if covered_hz < HIGHEST_HZ:
         assumed += (f"nothing above {covered_hz:.0f} Hz, as the board is so large and thin",)
     return BoardFacts(board is not None, assumed, known.grain_known, found)

@@ -21,7 +21,7 @@ GRID = 32
 @lru_cache(maxsize=8)
 def kept_modes(plate: Plate, edges: Edges, limit_hz: float = MODES_HZ) -> Modes:
     """Modes of a plate below a frequency (lower for a large thin board, see ``highest_hz``)."""
-    limit_hz = highest_hz(plate, limit_hz)
+    limit_hz = highest_hz(plate, edges, limit_hz)
 
     def make() -> Arrays:
         arrays: Arrays = {}

@@ -19,7 +19,7 @@ from tapscore.board.stiffness import Plate
 _MARGIN = 4
 _FEWEST = 14
 _MOST_FUNCTIONS = 4200
-"""So many functions of both directions take about a second."""
+"""So many functions of both directions take about a second, in four families."""
 FEWEST_MODES = 12
 """Kept however high they are: a very stiff board bends by them all the same."""
 
@@ -111,10 +111,16 @@ def polynomial_counts(plate: Plate, limit_hz: float) -> tuple[int, int]:
     return counts[0], counts[1]
 
 
-def highest_hz(plate: Plate, wanted_hz: float) -> float:
-    """The wanted frequency, or a lower one where a large thin board would take too long."""
+def highest_hz(plate: Plate, edges: Edges, wanted_hz: float) -> float:
+    """The wanted frequency, or a lower one where a large thin board would take too long.
+
+    The work grows with the third power of a family's size, so that sides held differently,
+    which leave one family or two, are given fewer functions.
+    """
+    families = (2 if edges.alike_west_east else 1) * (2 if edges.alike_south_north else 1)
+    most = _MOST_FUNCTIONS * (families / 4) ** (2 / 3)
     hz = wanted_hz
-    while prod(polynomial_counts(plate, hz)) > _MOST_FUNCTIONS:
+    while prod(polynomial_counts(plate, hz)) > most:
         hz *= 0.9
     return hz
 

@@ -67,17 +67,18 @@ def ear(plate: Plate, edges: Edges, patches: tuple[Patch, ...]) -> Ear:
 
 
 def _rows(modes: Modes, patches: tuple[Patch, ...]) -> NDArray[np.float32]:
-    count = round(highest_hz(modes.plate, MODES_HZ) * PERIOD_SEC)
+    count = round(highest_hz(modes.plate, modes.edges, MODES_HZ) * PERIOD_SEC)
     hz = np.arange(count) / PERIOD_SEC
     weights = rayleigh_weights(modes)
     loss = modes.plate.loss_factor
-    rows = np.empty((2 * count, len(modes.hz)), np.float32)
+    rows = np.zeros((2 * count, len(modes.hz)), np.float32)
     if patches:
         x = np.concatenate([patch.x_m for patch in patches])
         y = np.concatenate([patch.y_m for patch in patches])
         shapes = modes.at(x, y)
     with one_blas_thread():
-        for start in range(0, count, _BLOCK):
+        # there is no sound at 0 Hz, and a board that nothing holds would move there without end
+        for start in range(1, count, _BLOCK):
             part = slice(start, min(start + _BLOCK, count))
             mobility = modal_mobility(modes.hz, loss, hz[part])
             heard = 2j * pi * hz[part, None] * weights * mobility

@@ -5,17 +5,18 @@ for each; from then on these are recordings like any other: begun on their taps,
 to the line, replaced by the teacher's own whenever she likes.
 """
 
-import shutil
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
-from importlib.util import find_spec
+from contextlib import suppress
+from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.programs import installed_program
 from tapscore.workflow.recording_lines import LineToRecord, bring_in
 
 NOT_INSTALLED = (
@@ -36,10 +37,15 @@ class ReadOut:
 
 
 def neural_program() -> list[str] | None:
-    """How the program is called on this computer; None if it is not there."""
-    if find_spec("piper") is not None:
-        return [sys.executable, "-m", "piper"]
-    found = shutil.which("piper")
+    """How the program is called on this computer; None if it is not there.
+
+    Only what is installed counts, and it runs with ``-P``: a file ``piper.py`` that happens
+    to lie in the current folder is never started.
+    """
+    with suppress(PackageNotFoundError):
+        distribution("piper-tts")
+        return [sys.executable, "-P", "-m", "piper"]
+    found = installed_program("piper")
     return [found] if found is not None else None
 
 
@@ -72,7 +78,7 @@ def read_out(
     wanted = [line for line, text in texts.items() if text]
     with tempfile.TemporaryDirectory(prefix="tapscore-") as made:
         said = "".join(f"{texts[line]}\n" for line in wanted)
-        problem = _run([*command, "-m", str(voice), "-d", made], said, cancelled)
+        problem = _run([*command, "-m", str(voice.resolve()), "-d", made], said, cancelled)
         sounds = sorted(Path(made).glob("*.wav"), key=lambda path: (len(path.name), path.name))
         if problem or len(sounds) != len(wanted):
             return ReadOut(0, problem or f"The voice {voice.name} did not read out every line.")

@@ -6,6 +6,7 @@ An earlier recording of a line is never lost: it goes into the folder ``earlier`
 import re
 import shutil
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,14 +86,18 @@ def keep_take(folder: Path, line: LineToRecord, sound: "Sound", rate_hz: int) ->
 def bring_in(folder: Path, line: LineToRecord, source: Path) -> tuple[Path, tuple[str, ...]]:
     """Copy a sound file as the line's recording; the copy, and remarks on it.
 
-    Raises RecordingUnusable where there is nothing to hear in it, OSError if it cannot be
-    written.
+    What has an ending that recordings are not looked for by is kept as WAV instead.  Raises
+    RecordingUnusable where there is nothing to hear in it, OSError if it cannot be written.
     """
-    from tapscore.exports.audio.voice.decode import read_recording
+    from tapscore.exports.audio.voice.decode import read_recording, whole_recording
+    from tapscore.exports.audio.voice.recordings import RECORDED_SUFFIXES, VIDEO_SUFFIXES
 
     recorded = read_recording(source)
     suffix = source.suffix.lower()
-    path = _put(folder, line, suffix, lambda path: _copy(source, path))
+    if suffix in (*RECORDED_SUFFIXES, *VIDEO_SUFFIXES):
+        path = _put(folder, line, suffix, lambda path: _copy(source, path))
+    else:
+        path = keep_take(folder, line, *whole_recording(source))
     return path, recorded.remarks
 
 
@@ -112,7 +117,7 @@ def _put(folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], 
     try:
         if line.file is not None and line.file.exists():
             aside = _aside(folder, line.file)
-            shutil.copy2(line.file, aside)
+            write_whole(aside, partial(_copy_of, line.file))
         write_whole(path, write)
     except OSError:
         if aside is not None:
@@ -147,6 +152,10 @@ def _aside(folder: Path, file: Path) -> Path:
     return next(path for path in paths if not path.exists())
 
 
+def _copy_of(file: Path, path: Path) -> None:
+    shutil.copy2(file, path)
+
+
 def _copy(source: Path, path: Path) -> None:
     shutil.copyfile(source, path)
 
@@ -157,4 +166,4 @@ def _note(folder: Path, *, add: tuple[str, str] | None = None, remove: str = "")
     words = {name: said for name, said in recorded_words(folder).items() if name != remove}
     if add is not None:
         words[add[0]] = " ".join(add[1].split())
-    write_whole_bytes(folder / WORDS_FILE, words_note(words).encode())
+    write_whole_bytes(folder / WORDS_FILE, words_note(words).encode("utf-8", "surrogateescape"))

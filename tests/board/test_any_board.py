@@ -3,6 +3,8 @@
 from fractions import Fraction
 
 import numpy as np
+import pytest
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,7 +16,7 @@ from tapscore.board.plywood import WOODS, describe
 from tapscore.board.strokes import rigid, struck
 from tapscore.board.suggest import suggestions
 from tapscore.board.tap_sound import board_tap_sound
-from tapscore.model.board import GRAINS, HEADINGS, Board, Place, Point, Sheet
+from tapscore.model.board import GRAINS, HEADINGS, HOLDS, Board, Place, Point, Sheet, Strips
 from tapscore.model.strokes import Stroke
 
 # The story file's own bounds: 10 to 500 cm, 0.5 to 30 mm.
@@ -25,7 +27,10 @@ sheets = st.builds(
     st.none() | st.fractions(Fraction(1, 2), 30, max_denominator=10),
     st.none() | st.integers(1, 25),
     st.sampled_from([None, *GRAINS]),
+    *[st.none() | st.fractions(Fraction(1, 100), 100_000, max_denominator=100)] * 2,
+    st.none() | st.fractions(Fraction(1, 10), 200, max_denominator=10),
 )
+strips = st.none() | st.builds(Strips, *[st.sampled_from(HOLDS)] * 4)
 
 
 @st.composite
@@ -41,7 +46,9 @@ def boards(draw: st.DrawFn) -> Board:
         )
         for name in "ABC"[: draw(st.integers(0, 3))]
     )
-    return Board(width, depth, draw(sheets), draw(st.none() | sides_mm), places=places)
+    return Board(
+        width, depth, draw(sheets), draw(st.none() | sides_mm), places=places, strips=draw(strips)
+    )
 
 
 @settings(max_examples=12)
@@ -77,3 +84,24 @@ def test_no_board_pushes_back_harder_than_something_rigid(
     peaks = struck(kept_modes(plate, DEFAULT_EDGES), stroke, loudness, x, y).peak_n
     assert (peaks <= 1.03 * rigid(HANDS[stroke], loudness).peak_n).all()
     assert (peaks > 0).all()
+
+
+@pytest.mark.parametrize(
+    "sides",
+    [("free",) * 4, ("elastic", "free", "free", "free"), ("simple", "free", "free", "free")],
+)
+@pytest.mark.filterwarnings("error")
+def test_a_board_that_hardly_anything_holds_sounds_and_is_felt(
+    sides: tuple[str, str, str, str],
+) -> None:
+    """It has movements of 0 Hz, where force over speed is 0/0."""
+    at = Point(Fraction(450), Fraction(500))
+    board = Board(Fraction(1200), Fraction(900), strips=Strips(*sides), places=(Place("A", at),))
+    samples = board_tap_sound(
+        board, Stroke.FINGERTIPS, Fraction(2), at, accent=False, length_sec=0.4
+    )
+    assert np.isfinite(samples).all()
+    held = evolve(board, strips=None)
+    usual = board_tap_sound(held, Stroke.FINGERTIPS, Fraction(2), at, accent=False, length_sec=0.4)
+    assert 0.2 < np.abs(samples).max() / np.abs(usual).max() < 5
+    assert np.isfinite(felt_levels(board, [BoardTap(at)]).level_db).all()

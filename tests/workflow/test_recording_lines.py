@@ -1,5 +1,7 @@
 """Recordings of lines: kept whole, with their words, and never lost."""
 
+import os
+import subprocess
 from pathlib import Path
 
 import numpy as np
@@ -7,6 +9,8 @@ import pytest
 import soundfile  # type: ignore[import-untyped]
 from attrs import evolve
 
+from tapscore.exports.audio.encode import mp3_program
+from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.model.story import Line, Section, Story
@@ -158,3 +162,60 @@ def test_a_name_that_no_file_may_have_is_written_otherwise(folder: Path) -> None
     odd = evolve(line(told, folder, 1), name="who/what?")
     assert keep_take(folder, odd, tone(1.0), RATE_HZ).name == "who-what-.wav"
     assert line(told, folder, 1).file is not None
+
+
+@pytest.mark.parametrize("ending", [".aiff", ".amr", ".wma", "", ".mp3.part"])
+def test_what_is_brought_in_is_found_afterwards(folder: Path, tmp_path: Path, ending: str) -> None:
+    told = story("Up the steps")
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    source = tmp_path / f"brought{ending}"
+    if ending in (".aiff", "", ".mp3.part"):
+        soundfile.write(source, tone(2.0), RATE_HZ, format="AIFF")
+    else:
+        _by_program(tone(2.0), source)
+    path, _ = bring_in(folder, line(told, folder, 1), source)
+    assert path.suffix == ".wav"
+    assert line(told, folder, 1).file == path
+    samples, rate_hz = soundfile.read(path)
+    assert abs(len(samples) / rate_hz - len(tone(2.0)) / RATE_HZ) < 0.1
+    assert "01 (1).wav" in {each.name for each in (folder / EARLIER).iterdir()}
+
+
+def _by_program(sound: Sound, path: Path) -> None:
+    wav = path.with_suffix(".wav")
+    soundfile.write(wav, sound, RATE_HZ)
+    rate = ["-ar", "8000", "-ac", "1"] if path.suffix == ".amr" else []
+    made = subprocess.run(
+        [mp3_program(), "-v", "error", "-i", wav, *rate, path], capture_output=True, check=False
+    )
+    if made.returncode:
+        pytest.skip(f"this ffmpeg writes no {path.suffix}")
+
+
+def test_a_list_of_other_files_is_no_recording(folder: Path, tmp_path: Path) -> None:
+    told = story("Up the steps")
+    soundfile.write(tmp_path / "secret.wav", tone(1.0), RATE_HZ)
+    lists = {
+        "a.wav": f"ffconcat version 1.0\nfile {tmp_path}/secret.wav\n",
+        "b.mp3": f"#EXTM3U\n#EXT-X-TARGETDURATION:9\n#EXTINF:9,\nfile:{tmp_path}/secret.wav\n",
+    }
+    for name, text in lists.items():
+        (tmp_path / name).write_text(text)
+        with pytest.raises(RecordingUnusable):
+            bring_in(folder, line(told, folder, 1), tmp_path / name)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="named pipes as POSIX has them")
+def test_a_pipe_is_no_recording(folder: Path, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.wav")
+    with pytest.raises(RecordingUnusable, match="no file"):
+        bring_in(folder, line(story("Up"), folder, 1), tmp_path / "pipe.wav")
+
+
+def test_a_note_with_strange_bytes_is_kept(folder: Path) -> None:
+    told = story("Up the steps")
+    folder.mkdir()
+    (folder / "words recorded.txt").write_bytes(b"\xff.wav\tsaid \xfe\n")
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    note = (folder / "words recorded.txt").read_bytes()
+    assert note == b"01.wav\tUp the steps\n\xff.wav\tsaid \xfe\n"

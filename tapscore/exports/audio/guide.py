@@ -18,6 +18,7 @@ from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
+from tapscore.exports.audio.proof import Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude, frames
 from tapscore.exports.audio.sound_file import written_into
 from tapscore.exports.audio.tags import Tags, chapters
@@ -71,12 +72,14 @@ def audio_guide(
     empty then, and after any other error.
 
     Raises EncoderMissing (an OSError) for MP3, M4A and OGG where ffmpeg is missing, before
-    anything is written, and OSError where the file cannot be written.
+    anything is written, GuideUnfit (a ValueError) where a sound would be missing, and OSError
+    where the file cannot be written.
     """
     if lossy(format):
         mp3_program()
     sounds = (*plan(story, performance, heard), *spoken)
     sounds = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
+    proof = Proof(sounds)
     watch = _Watch(progress or _ignore, cancelled or _never)
     length_frames = _length_frames(performance, sounds)
     written_share = _WRITTEN if lossy(format) else _WRITTEN_AT_ONCE
@@ -95,8 +98,9 @@ def audio_guide(
         with written_into(file, format, tags) as write:
             factor = amplitude(gain_db)
             for block in watch.through(sounds, length_frames, _MEASURED, written_share):
-                write(to_frames(block, factor))
+                write(proof.add(to_frames(block, factor)))
             watch.look()
+        proof.end()
         watch.reached(1.0)
     return _report(performance, levels, gain_db, length_frames)
 

@@ -159,12 +159,12 @@ def _tag_inputs(folder: Path, file_format: AudioFormat, tags: Tags) -> list[str]
         text += f"METADATA_BLOCK_PICTURE={_picture_block(tags.cover_png)}\n"
     metadata = folder / "tags.txt"
     metadata.write_text(text, encoding="utf-8")
-    command = ["-f", "ffmetadata", "-i", str(metadata)]
+    command = ["-f", "ffmetadata", "-i", f"file:{metadata}"]
     if not tags.cover_png or file_format == "ogg":
         return [*command, "-map", "0:a", "-map_metadata", "1", "-map_chapters", "1"]
     cover = folder / "cover.png"
     cover.write_bytes(tags.cover_png)
-    command += ["-i", str(cover), "-map", "0:a", "-map", "2:v", "-c:v", "copy"]
+    command += ["-i", f"file:{cover}", "-map", "0:a", "-map", "2:v", "-c:v", "copy"]
     command += ["-disposition:v:0", "attached_pic", "-metadata:s:v", "title=Cover"]
     command += ["-metadata:s:v", "comment=Cover (front)"]
     return [*command, "-map_metadata", "1", "-map_chapters", "1"]

@@ -20,6 +20,7 @@ from tapscore.exports.audio.guide import GuideCancelled
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
+from tapscore.exports.audio.proof import Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude
 from tapscore.exports.audio.sound_file import (
     needs_program,
@@ -83,7 +84,8 @@ def rehearsal_set(
     GuideCancelled is raised once nothing is being written any more.  After any error what
     is in the folder is of no use: the caller deletes it.
 
-    Raises EncoderMissing for M4A without ffmpeg, and OSError where files can't be written.
+    Raises EncoderMissing for M4A without ffmpeg, GuideUnfit where a sound would be missing,
+    and OSError where files can't be written.
     """
     if needs_program(format):
         mp3_program()
@@ -191,10 +193,12 @@ def _write_all(
 
     def write(index: int, done: _Done) -> Levels:
         job = jobs[index]
+        proof = Proof(job.sounds.sounds)
         with open_sound_file(folder / job.file_name, format, job.tags) as put:
             for block in mixed_blocks(job.sounds.sounds, job.sounds.length_frames):
-                put(to_frames(block, factor))
+                put(proof.add(to_frames(block, factor)))
                 done.add(index, block.shape[1])
+        proof.end()
         return Levels(-inf, -inf)
 
     for _ in _two_at_a_time(jobs, write, look, _MEASURED, 1.0):

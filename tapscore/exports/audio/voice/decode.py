@@ -1,6 +1,7 @@
 """A recording into samples at the one rate, with what was found wrong in plain words."""
 
 import re
+import stat
 import subprocess
 import warnings
 from pathlib import Path
@@ -23,6 +24,12 @@ _NEARLY_FULL = 30_000
 _SELDOM = 0.001
 _FULL = 0.999
 _LONGEST_RUN_SEC = 60
+_FORMATS = (
+    "wav,w64,mp3,aac,mov,mp4,m4a,3gp,3g2,mj2,ogg,flac,matroska,webm,avi,asf,amr,amrnb,amrwb,"
+    "aiff,au,caf,ac3,eac3,dts,wv,ape,tta,tak,mpeg,mpegts,flv,rm,voc,oma,qcp,spx"
+)
+_NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
+"""A list of files or of addresses, called a recording, would have the program open those."""
 _VIDEO = re.compile(r"Stream #\S+.*: Video: (?!.*attached pic)")
 _RATE = re.compile(r"Audio: .*?(\d+) Hz")
 
@@ -66,6 +73,12 @@ def read_recording(path: Path) -> Recorded:
     return Recorded(levelled(sound), tuple(remarks))
 
 
+def whole_recording(path: Path) -> tuple[Sound, int]:
+    """The samples of a file and their rate, as they were recorded; raises RecordingUnusable."""
+    samples, rate_hz, _ = _decoded(path)
+    return samples, rate_hz
+
+
 def edited(sound: Sound) -> Sound:
     """Without the silence before and after, its ends faded; empty if all is silent."""
     peak = float(np.abs(sound).max(initial=0.0))
@@ -94,7 +107,10 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
     import soundfile  # type: ignore[import-untyped]
 
     try:
-        if path.stat().st_size == 0:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise RecordingUnusable(f"{path.name} is no file. Choose a recording.")
+        if status.st_size == 0:
             raise RecordingUnusable(f"{path.name} is empty. Record this line again.")
         with soundfile.SoundFile(path) as file:
             rate_hz = int(file.samplerate)
@@ -115,7 +131,8 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
             "Save the recording as WAV, or install ffmpeg."
         ) from error
     # the name is given whole, so that no sign in it means anything to the program
-    command = [program, "-hide_banner", "-nostdin", "-i", f"file:{path.resolve()}", "-vn"]
+    command = [program, "-hide_banner", "-nostdin", *_NOTHING_ELSE]
+    command += ["-i", f"file:{path.resolve()}", "-vn"]
     command += ["-t", str(LONGEST_SEC), "-ac", "1", "-ar", str(SAMPLE_RATE_HZ), "-f", "f32le", "-"]
     try:
         told = subprocess.run(command, capture_output=True, timeout=_LONGEST_RUN_SEC, check=False)

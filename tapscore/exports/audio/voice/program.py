@@ -1,6 +1,6 @@
 """The voice program: espeak-ng, found on the computer and run for one text at a time."""
 
-import shutil
+import re
 import subprocess
 from functools import lru_cache
 
@@ -8,8 +8,11 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
+from tapscore.disc.programs import installed_program
+
 PROGRAM = "espeak-ng"
 BRITISH = "en-gb"
+_VOICE = re.compile(r"[a-z0-9]{2,8}(?:[-+][a-z0-9]{1,8}){0,4}")
 SLOWEST_WPM, FASTEST_WPM = 80, 400
 """Words a minute that the program keeps to."""
 _LONGEST_SEC = 20.0
@@ -38,7 +41,7 @@ class Spoken:
 
 def voice_program() -> VoiceProgram | None:
     """The voice program of this computer; None if there is none."""
-    path = shutil.which(PROGRAM)
+    path = installed_program(PROGRAM)
     return None if path is None else _known(path)
 
 
@@ -58,6 +61,8 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
 
     Raises VoiceMissing if it cannot: the language is not known, or it failed.
     """
+    if _VOICE.fullmatch(voice) is None:  # the program takes other names for files
+        raise VoiceMissing(f"“{voice}” is no language that a voice can have.")
     command = [program.path, "-b", "1", "-v", voice, "-s", str(words_a_minute), "-z"]
     try:
         told = subprocess.run(

@@ -11,8 +11,11 @@ from pathlib import Path
 
 from attrs import field, frozen
 
+from tapscore.disc.reading import read_bounded
+
 RECORDED_SUFFIXES = (".wav", ".mp3", ".m4a", ".ogg", ".flac", ".opus", ".aac")
 VIDEO_SUFFIXES = (".mp4", ".mov", ".webm", ".mkv", ".avi", ".3gp")
+_MOST_NOTE_BYTES = 4_000_000
 WORDS_FILE = "words recorded.txt"
 """A recording's file name, a tab, and its words; a line each."""
 
@@ -78,10 +81,12 @@ def recorded_words(folder: Path | None) -> dict[str, str]:
     if folder is None:
         return {}
     try:
-        text = (folder / WORDS_FILE).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError):
+        text = read_bounded(folder / WORDS_FILE, _MOST_NOTE_BYTES)
+    except OSError:
         return {}
-    pairs = (line.partition("\t") for line in text.splitlines())
+    # whatever its bytes are, the next note writes them back as they stood
+    said = text.decode("utf-8", "surrogateescape").split("\n")
+    pairs = (line.partition("\t") for line in said)
     return {name.strip(): words.strip() for name, tab, words in pairs if tab}
 
 

@@ -1,0 +1,82 @@
+"""A guide is looked through before it is handed out: every tap and every spoken line is in it.
+
+A number that is none (0/0 in a model) or a sound that is silent would leave a hole nobody is
+told of, and a pupil would be the first to meet it.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from tapscore.exports.audio.encode import Frames
+from tapscore.exports.audio.plan import PlacedSound
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+
+HIGHEST = 1e4
+"""No sound of ours comes near it (full scale is 1, a tap is in pascals)."""
+_WINDOW_FRAMES = SAMPLE_RATE_HZ // 100
+_SOON_FRAMES = SAMPLE_RATE_HZ // 4
+"""A spoken line may begin with a breath; a tap never does."""
+_AGAIN = "Please report this, with the story file: it is a fault of the program."
+
+
+class GuideUnfit(ValueError):  # noqa: N818 - names what is the matter
+    """The guide would not hold what it should; the message says where."""
+
+
+class Proof:
+    """Looks at every sound that is to be heard, and then at what is written of them.
+
+    Raises GuideUnfit for a sound that is silent or no sound.
+    """
+
+    def __init__(self, sounds: Sequence[PlacedSound]) -> None:
+        self._sounds = [each for each in sounds if max(abs(each.left), abs(each.right)) > 0]
+        known: set[int] = set()
+        for placed in self._sounds:
+            if id(placed.sound) not in known:
+                _look_at(placed)
+                known.add(id(placed.sound))
+        self._peaks: list[np.ndarray[tuple[int], np.dtype[np.int32]]] = []
+        self._rest = np.zeros(0, np.int32)
+        self._written = 0
+
+    def add(self, frames: Frames) -> Frames:
+        """Note what goes into the file; gives the same frames."""
+        loudest = np.abs(frames.astype(np.int32)).max(axis=1)
+        self._written += len(loudest)
+        together = np.concatenate([self._rest, loudest])
+        whole = len(together) // _WINDOW_FRAMES * _WINDOW_FRAMES
+        self._peaks.append(together[:whole].reshape(-1, _WINDOW_FRAMES).max(axis=1))
+        self._rest = together[whole:]
+        return frames
+
+    def end(self) -> None:
+        """Look whether each sound is in what was written.  Raises GuideUnfit."""
+        last = [self._rest.max()] if len(self._rest) else []
+        peaks = np.concatenate([*self._peaks, np.array(last, np.int32)])
+        heard = np.concatenate([[0], np.cumsum(peaks > 0)])
+        for placed in self._sounds:
+            end = min(placed.end_frame, placed.start_frame + _SOON_FRAMES, self._written)
+            first = placed.start_frame // _WINDOW_FRAMES
+            behind = min(-(-end // _WINDOW_FRAMES), len(peaks))
+            if behind <= first or heard[behind] == heard[first]:
+                raise GuideUnfit(
+                    f"at {_clock(placed)} there would be silence where there should be sound. "
+                    f"{_AGAIN}"
+                )
+
+
+def _look_at(placed: PlacedSound) -> None:
+    factors = np.array([placed.left, placed.right])
+    if not (np.isfinite(factors).all() and np.isfinite(placed.sound).all()):
+        raise GuideUnfit(f"the sound at {_clock(placed)} can't be worked out. {_AGAIN}")
+    loudest = float(np.abs(placed.sound).max(initial=0.0))
+    if not 0 < loudest < HIGHEST:
+        what = "is silent" if loudest == 0 else "is far too loud"
+        raise GuideUnfit(f"the sound at {_clock(placed)} {what}. {_AGAIN}")
+
+
+def _clock(placed: PlacedSound) -> str:
+    sec = placed.start_frame / SAMPLE_RATE_HZ
+    return f"{int(sec // 60)}:{sec % 60:04.1f}"
