@@ -6,7 +6,8 @@ under it moves as its modes say, without pupils: contact is over before much com
 them.  A prescribed force would make the middle 5 to 9 dB too strong against the edge.
 """
 
-from math import log10, pi
+from functools import lru_cache
+from math import inf, log10, pi
 
 import numpy as np
 from attrs import frozen
@@ -67,11 +68,23 @@ def struck(modes: Modes, stroke: Stroke, loudness: float, x_m: Array, y_m: Array
     with one_blas_thread():
         shapes = modes.at(x_m, y_m)
         moves = answer(shapes, modes.hz, modes.plate.loss_factor, hand.step_sec, hand.steps)
-    return _march(hand, np.full(len(moves), hand.speed_at(loudness)), moves)
+    return _march(
+        hand, np.full(len(moves), hand.speed_at(loudness)), moves, _most_n(hand, loudness)
+    )
 
 
-def _march(hand: Hand, speed: Array, moves: Array) -> Contact:
-    """Step through the contact by central differences; all blows at once."""
+@lru_cache(maxsize=64)
+def _most_n(hand: Hand, loudness: float) -> float:
+    """The peak on something rigid, which no board pushes back harder than."""
+    return float(rigid(hand, loudness).peak_n[0])
+
+
+def _march(hand: Hand, speed: Array, moves: Array, most_n: float = inf) -> Contact:
+    """Step through the contact by central differences; all blows at once.
+
+    The steps are too long for a sheet that is far lighter than its stiffness makes likely, as
+    a wrong measurement gives one: ``most_n`` keeps what comes of it from growing without end.
+    """
     blows, steps = moves.shape
     dt = hand.step_sec
     force = np.zeros((blows, steps))
@@ -91,7 +104,7 @@ def _march(hand: Hand, speed: Array, moves: Array) -> Contact:
         touching &= pressed > 0
         if not touching.any():
             break
-        push *= touching
+        push = np.minimum(push, most_n) * touching
         force[:, n] = push
         here, before = 2 * here - before - (dt * dt / hand.mass_kg) * push, here
         hands[:, n + 1] = here
