@@ -33,9 +33,11 @@ class Asking:
         name, _ = QFileDialog.getOpenFileName(parent, title, "", kinds)
         return Path(name) if name else None
 
-    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
+    def save_file(
+        self, parent: QWidget | None, title: str, near: Path, kinds: str = STORIES
+    ) -> Path | None:
         """Where to save; None if nowhere."""
-        name, _ = QFileDialog.getSaveFileName(parent, title, str(near), STORIES)
+        name, _ = QFileDialog.getSaveFileName(parent, title, str(near), kinds)
         return Path(name) if name else None
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None:

@@ -125,9 +125,10 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QListView:focus, QTableView:focus, QTreeView:focus, QCheckBox:focus {{
         border: 2px solid {inks.teal}; }}
     QCheckBox {{ border: 2px solid transparent; padding: 2px; }}
-    QCheckBox::indicator {{ width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
+    QCheckBox::indicator, QListView::indicator {{ width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
         border: 2px solid {inks.ink}; border-radius: 2px; background: {inks.paper}; }}
-    QCheckBox::indicator:checked {{ background-color: {inks.ink}; background-clip: content; }}
+    QCheckBox::indicator:checked, QListView::indicator:checked {{
+        background-color: {inks.ink}; background-clip: content; }}
     QCheckBox::indicator:disabled {{ border-color: {inks.line}; }}
     QSpinBox QLineEdit, QDoubleSpinBox QLineEdit {{ border: none; padding: 0; }}
     QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {label_px + 6}px; padding: 2px 6px;

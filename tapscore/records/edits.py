@@ -91,9 +91,15 @@ def with_term(pupil: Pupil, term: Term) -> Pupil:
 
 
 def term_of(pupil: Pupil, begins: date, ends: date, story: str) -> Term:
-    """What was written about a term; a blank one if nothing was."""
+    """What was written about a term, or about one that meets these dates; else a blank one."""
     blank = Term(begins, ends, story)
-    return next((each for each in pupil.terms if _which(each) == _which(blank)), blank)
+    meeting = (
+        each
+        for each in pupil.terms
+        if each.story == story and each.begins <= ends and begins <= each.ends
+    )
+    exact = (each for each in pupil.terms if _which(each) == _which(blank))
+    return next(exact, None) or next(meeting, None) or blank
 
 
 def next_number(record: ClassRecord, story: str) -> int:

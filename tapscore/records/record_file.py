@@ -8,6 +8,7 @@ was before this sitting and before the last one that changed it.
 import hashlib
 from collections.abc import Callable
 from contextlib import suppress
+from functools import reduce
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,17 +53,22 @@ class RecordFile:
     _moved: bool = False
     """Whether the earlier versions were moved on in this sitting."""
     _saved: ClassRecord | None = None
+    _forget: tuple[str, ...] = ()
+    """Ids of pupils that are still to go from the earlier versions."""
     _lock: "FileLock | None" = field(default=None)
 
     @property
     def unsaved(self) -> bool:
         """Whether something changed since the last save."""
-        return self._saved is not self.record and self._saved != self.record
+        changed = self._saved is not self.record and self._saved != self.record
+        return changed or bool(self._forget)
 
-    def save(self) -> None:
+    def save(self) -> tuple[str, ...]:
         """Write the record in the place of what is there.
 
-        Raises ReadOnlyError, RecordChangedError or OSError, with the old file whole.
+        Gives a sentence on each earlier version that had to be deleted because a pupil is to
+        go from it and it can't be opened with this passphrase.  Raises ReadOnlyError,
+        RecordChangedError or OSError, with the old file whole.
         """
         if self.read_only:
             raise ReadOnlyError(self.read_only)
@@ -79,6 +85,11 @@ class RecordFile:
         data = sealed.seal(to_json(record), self.key)
         write_whole_bytes(self.path, data)
         self._on_disc, self._saved, self._moved = _digest(data), record, True
+        if not self._forget:
+            return ()
+        said = self._rewrite_earlier(lambda held: reduce(without_pupil, self._forget, held))
+        self._forget = ()
+        return said
 
     def save_copy(self, path: Path) -> None:
         """Write the record elsewhere, under the same passphrase.
@@ -96,12 +107,13 @@ class RecordFile:
     def forget_pupil(self, pupil_id: str) -> tuple[str, ...]:
         """Take a pupil out of the record and of both earlier versions, and save.
 
-        Gives a sentence on each earlier version that had to be deleted because it can't be
-        opened with this passphrase.  Raises as ``save`` does.
+        Gives and raises what ``save`` does; where it can't be saved now, the next save does it.
         """
+        if self.read_only:
+            raise ReadOnlyError(self.read_only)
         self.record = without_pupil(self.record, pupil_id)
-        self.save()
-        return self._rewrite_earlier(lambda record: without_pupil(record, pupil_id))
+        self._forget = (*self._forget, pupil_id)
+        return self.save()
 
     def change_passphrase(self, passphrase: str) -> tuple[str, ...]:
         """Seal the record and its earlier versions with another passphrase; raises as save."""

@@ -7,7 +7,7 @@ from attrs import define, field
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
 
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import STORIES, Asking
 
 
 @define
@@ -26,7 +26,9 @@ class Answers(Asking):
     def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
         return self.files.pop(0)
 
-    def save_file(self, parent: QWidget | None, title: str, near: Path) -> Path | None:
+    def save_file(
+        self, parent: QWidget | None, title: str, near: Path, kinds: str = STORIES
+    ) -> Path | None:
         return self.files.pop(0)
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None:

@@ -178,6 +178,24 @@ def test_an_earlier_version_that_can_not_be_looked_into_goes_with_the_pupil(
     assert not old.exists()
 
 
+def test_a_pupil_deleted_while_the_drive_is_away_goes_with_the_next_save(
+    made: RecordFile,
+) -> None:
+    made.close()
+    sitting(made.path, "one")
+    file = open_record(made.path, PASSPHRASE)
+    away = made.path.parent.with_name("away")
+    made.path.parent.rename(away)
+    with pytest.raises(OSError, match="No such file"):
+        file.forget_pupil("p1")
+    away.rename(made.path.parent)
+    assert file.unsaved
+    file.save()
+    file.close()
+    for path in (made.path, earlier(made.path, 0), earlier(made.path, 1)):
+        assert b"zebra" not in sealed.unseal(path.read_bytes(), made.key)
+
+
 def test_another_passphrase_for_all_versions(
     made: RecordFile, monkeypatch: pytest.MonkeyPatch
 ) -> None:

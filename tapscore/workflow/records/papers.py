@@ -140,7 +140,7 @@ def said_line(said: Said, *, moment: bool) -> tuple[str, str]:
     words = f"“{note.words.strip()}”" if note.words.strip() else ""
     who = f"seen by {said.slip.observer}" if said.slip.observer else ""
     ticks = "; ".join(part for part in (said.what, said.how, who) if part)
-    context = f" Also going on: “{note.context.strip()}”" if note.context.strip() else ""
+    context = f". Also going on: “{note.context.strip()}”" if note.context.strip() else ""
     where = f"{note.moment}: " if moment else ""
     body = f"{words} ({ticks})" if words and ticks else words or ticks
     return long_date(said.telling.date), f"{where}{body}{context}"

@@ -63,7 +63,7 @@ def test_three_dates_stand_side_by_side() -> None:
         " on the board; seen by AB)",
         "10 March 2027 “turned with the wave” (answered, touch support; alert, on the board; seen"
         " by AB)",
-        "17 March 2027 no response seen; alert, on the board; seen by AB Also going on: “lift"
+        "17 March 2027 no response seen; alert, on the board; seen by AB. Also going on: “lift"
         " alarm in the corridor”",
     ]
 

@@ -1,0 +1,216 @@
+"""The class record's own window: a door while it is locked, its pages while it is open."""
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QPushButton,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.exports.written.document import Document
+from tapscore.gui.asking import Asking
+from tapscore.gui.records.class_page import ClassPage
+from tapscore.gui.records.door import Door
+from tapscore.gui.records.keeping_page import KeepingPage
+from tapscore.gui.records.notes_page import NotesPage
+from tapscore.gui.records.pupils_page import PupilsPage
+from tapscore.gui.records.sitting import Sitting
+from tapscore.gui.records.term_page import TermPage
+from tapscore.model.story import Story
+from tapscore.records.edits import keeping_reminder
+from tapscore.workflow.records.paper_files import READABLE, write_paper
+
+TITLE = "Class record"
+PAPERS = "Papers (*.pdf *.docx)"
+STAY, THROW = "Stay here", "Close without saving"
+LOCKED = "The record is locked. Type its passphrase to go on."
+
+
+class RecordWindow(QMainWindow):
+    """Nothing of a record is in this window's title, nor in any setting."""
+
+    notes_changed = Signal()
+    """Which moments have notes, as far as one may know: none while it is locked."""
+    gone = Signal()
+
+    def __init__(
+        self,
+        story: Callable[[], Story],
+        asking: Asking,
+        go_to: Callable[[str], bool],
+        *,
+        folder: Path | None = None,
+        today: Callable[[], date] = date.today,
+        sitting: Sitting | None = None,
+    ) -> None:
+        super().__init__()
+        self.sitting = sitting or Sitting()
+        self.sitting.setParent(self)
+        self._story, self._asking, self._go_to, self._today = story, asking, go_to, today
+        self.door = Door(self.sitting, asking, folder)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.door)
+        self.setCentralWidget(self.stack)
+        self.pages: OpenPages | None = None
+        self.setWindowTitle(TITLE)
+        self.sitting.opened.connect(self._opened)
+        self.sitting.locked.connect(self._locked)
+        self.sitting.changed.connect(self.notes_changed)
+        for keys, do in (("Ctrl+S", self.sitting.save), ("Ctrl+Shift+L", self.sitting.lock)):
+            QShortcut(QKeySequence(keys), self).activated.connect(do)
+        self.resize(1180, 760)
+        self.door.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
+        """Qt: the watch listens to the window's keys and mouse."""
+        super().showEvent(event)
+        handle = self.windowHandle()
+        if handle is not None:
+            handle.installEventFilter(self.sitting.watch)
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
+        """Qt: save first; what can't be saved is asked about."""
+        if not self.sitting.close():
+            answer = self._asking.choose(
+                self,
+                "What was typed last could not be saved.",
+                "Put the drive back, open the record and press Save; or save a copy elsewhere.",
+                (THROW, STAY),
+            )
+            if answer == STAY:
+                event.ignore()
+                return
+            self.sitting.throw_away()
+        self.gone.emit()
+        event.accept()
+
+    def write(self, document: Document, name: str) -> None:
+        """Ask where a paper goes, and make it; its suggested name has no pupil's mark."""
+        near = Path.home() / f"{name}.pdf"
+        path = self._asking.save_file(self, "Where to make the paper", near, PAPERS)
+        if path is None:
+            return
+        if not path.suffix:
+            path = path.with_suffix(".pdf")
+        try:
+            said = write_paper(document, path)
+        except ValueError as error:
+            said = f"Not made. {error}"
+        except OSError as error:
+            said = f"{path.name} was not made: {error.strerror or error}."
+        else:
+            said = f"Made {path.name}. {READABLE} {said}".strip()
+        self.say(said)
+
+    def say(self, text: str) -> None:
+        """Say something at the window's foot."""
+        if self.pages is not None:
+            self.pages.said.setText(text)
+
+    def _opened(self) -> None:
+        self._take_pages_away()
+        self.pages = OpenPages(
+            self.sitting, self._asking, self._story, self._today, self.write, self._go_to
+        )
+        self.stack.addWidget(self.pages)
+        self.stack.setCurrentWidget(self.pages)
+        self.sitting.said.connect(self.pages.said.setText)
+        self.pages.begin()
+        self.notes_changed.emit()
+
+    def _locked(self) -> None:
+        self._take_pages_away()
+        self.stack.setCurrentWidget(self.door)
+        self.door.refresh(LOCKED if self.sitting.path else "")
+        self.notes_changed.emit()
+
+    def _take_pages_away(self) -> None:
+        """No field keeps a word of it."""
+        if self.pages is not None:
+            self.stack.removeWidget(self.pages)
+            self.pages.deleteLater()
+            self.pages = None
+
+
+class OpenPages(QWidget):
+    """The pages of a record that is open."""
+
+    def __init__(
+        self,
+        sitting: Sitting,
+        asking: Asking,
+        story: Callable[[], Story],
+        today: Callable[[], date],
+        write: Callable[[Document, str], None],
+        go_to: Callable[[str], bool],
+    ) -> None:
+        super().__init__()
+        self._sitting, self._today = sitting, today
+        self.notes = NotesPage(sitting, story, today)
+        self.pupils = PupilsPage(sitting, asking, write)
+        self.term = TermPage(sitting, today, write)
+        self.whole = ClassPage(sitting, write, go_to)
+        self.keeping = KeepingPage(sitting, asking, story, today, write)
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("Notes, pupils, term, class, keeping")
+        self._all = (self.notes, self.pupils, self.term, self.whole, self.keeping)
+        names = ("Notes", "Pupils and ways in", "Term", "Class", "Keeping")
+        for page, name in zip(self._all, names, strict=True):
+            self.tabs.addTab(page, name)
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setAccessibleName("What was done")
+        self.save, self.lock = QPushButton("Save"), QPushButton("Lock")
+        self.save.setToolTip("Ctrl+S; it saves by itself, too")
+        self.lock.setToolTip("Ctrl+Shift+L")
+        self.save.clicked.connect(sitting.save)
+        self.lock.clicked.connect(sitting.lock)
+        foot = QHBoxLayout()
+        foot.addWidget(self.said, 1)
+        foot.addWidget(self.save)
+        foot.addWidget(self.lock)
+        column = QVBoxLayout(self)
+        column.addWidget(self.tabs, 1)
+        column.addLayout(foot)
+        for page in self._all:
+            page.show_record()
+        sitting.leaving.connect(self.put_away)
+        self.tabs.currentChanged.connect(self._other_page)
+        self.pupils.pupils_changed.connect(self.notes.refresh_pupils)
+        self.keeping.replaced.connect(self._replaced)
+
+    def begin(self) -> None:
+        """Say what is to be known, and put the keyboard in its place."""
+        record = self._sitting.record
+        reminder = keeping_reminder(record, self._today())
+        self.said.setText(" ".join(part for part in (self._sitting.read_only, reminder) if part))
+        self.save.setEnabled(not self._sitting.read_only)
+        if not record.pupils:
+            self.tabs.setCurrentWidget(self.pupils)
+        self._other_page()
+
+    def put_away(self) -> None:
+        """Put what is typed anywhere into the record."""
+        for page in self._all:
+            page.put_away()
+
+    def _other_page(self) -> None:
+        self.put_away()
+        page = self.tabs.currentWidget()
+        for each in self._all:
+            if each is page:
+                each.begin()
+
+    def _replaced(self) -> None:
+        for page in (self.notes, self.pupils, self.term, self.whole, self.keeping):
+            page.show_record()

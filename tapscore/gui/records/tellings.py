@@ -1,0 +1,111 @@
+"""What a telling is about, typed once: date, number, who was there."""
+
+from datetime import date
+
+from attrs import evolve
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QWidget
+
+from tapscore.model.observing import slip_field
+from tapscore.records.edits import long_date, new_id, next_number, with_telling
+from tapscore.records.model import ClassRecord, Telling
+from tapscore.records.note_cells import NotUnderstoodError, day
+
+NEW = "a new telling"
+
+
+class TellingFields(QWidget):
+    """Chooses a telling or makes one."""
+
+    chosen = Signal()
+    changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.which = QComboBox()
+        self.date, self.number, self.there = (QLineEdit() for _ in range(3))
+        self.trouble = QLabel()
+        self.trouble.setWordWrap(True)
+        self.trouble.setVisible(False)
+        self._ids: list[str | None] = []
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        self.which.setAccessibleName("Telling")
+        self.which.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.which.setMinimumContentsLength(22)
+        labelled: list[tuple[str, QComboBox | QLineEdit]] = [("&Telling", self.which)]
+        for key, field in (("date", self.date), ("number", self.number), ("there", self.there)):
+            label = slip_field(key).label
+            field.setAccessibleName(label)
+            field.editingFinished.connect(self._edited)
+            labelled.append((label, field))
+        for column, (text, widget) in enumerate(labelled):
+            over = QLabel(text)
+            over.setBuddy(widget)
+            grid.addWidget(over, 0, column)
+            grid.addWidget(widget, 1, column)
+        grid.addWidget(self.trouble, 2, 0, 1, 4)
+        for column, stretch in enumerate((3, 2, 1, 4)):
+            grid.setColumnStretch(column, stretch)
+        self.which.currentIndexChanged.connect(self.chosen)
+
+    @property
+    def id(self) -> str | None:
+        """The telling's id; None for a new one."""
+        index = self.which.currentIndex()
+        return self._ids[index] if 0 <= index < len(self._ids) else None
+
+    def show_tellings(self, record: ClassRecord, chosen: str | None) -> None:
+        """List the tellings, the last one first."""
+        self.which.blockSignals(True)
+        self.which.clear()
+        self._ids = [None, *(telling.id for telling in reversed(record.tellings))]
+        self.which.addItem(NEW)
+        for telling in reversed(record.tellings):
+            number = f", {telling.number}" if telling.number is not None else ""
+            self.which.addItem(f"{long_date(telling.date)}{number}, {telling.story}")
+        self.which.setCurrentIndex(self._ids.index(chosen) if chosen in self._ids else 0)
+        self.which.blockSignals(False)
+
+    def show_telling(self, record: ClassRecord, story: str, today: date) -> None:
+        """Fill in the telling chosen, or today's."""
+        telling = record.telling(self.id or "")
+        when = telling.date if telling else today
+        number = telling.number if telling else next_number(record, story)
+        self.date.setText(f"{when:%d/%m/%Y}")
+        self.number.setText("" if number is None else f"{number}")
+        self.there.setText(telling.there if telling else "")
+        self.say("")
+
+    def say(self, trouble: str) -> None:
+        """Say what is wrong with what is typed."""
+        self.trouble.setText(trouble)
+        self.trouble.setVisible(bool(trouble))
+
+    def telling(self, record: ClassRecord, story: str, moments: tuple[str, ...]) -> Telling | None:
+        """The telling as typed; None where the date or number can't be read, which is said."""
+        held = record.telling(self.id or "")
+        try:
+            when = day(self.date.text().strip())
+        except NotUnderstoodError:
+            self.say("Write the date as 10/03/2027.")
+            return None
+        number = self.number.text().strip()
+        if number and not (number.isascii() and number.isdigit() and len(number) < 6):
+            self.say("Write the telling’s number in figures, such as 3.")
+            return None
+        made = held or Telling(new_id(), when, None, story, "", moments)
+        self.say("")
+        return evolve(
+            made, date=when, number=int(number) if number else None, there=self.there.text().strip()
+        )
+
+    def _edited(self) -> None:
+        self.changed.emit()
+
+
+def put(record: ClassRecord, telling: Telling) -> ClassRecord:
+    """The record with this telling, the very same record if it is in it just so."""
+    return record if record.telling(telling.id) == telling else with_telling(record, telling)
