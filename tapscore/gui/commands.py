@@ -68,6 +68,13 @@ MENUS: dict[str, tuple[Command, ...]] = {
             dialogs.share_today,
         ),
         Command(
+            "class record",
+            "Class record ...",
+            "Ctrl+Shift+N",
+            "Each pupil's way in, notes and term; encrypted, apart from stories",
+            dialogs.class_record,
+        ),
+        Command(
             "gentler",
             "Gentler copy",
             "",

@@ -30,6 +30,13 @@ def share_today(window: StoryWindow) -> None:
     DayDialog(window, window.files.asking, window.settings.choices).open()
 
 
+def class_record(window: StoryWindow) -> None:
+    """Open the class record's own window."""
+    from tapscore.gui.records.story_link import open_class_record
+
+    open_class_record(window)
+
+
 def record(window: StoryWindow) -> None:
     """Record the lines."""
     path = _saved(window, "Its recordings lie in a folder beside it.")

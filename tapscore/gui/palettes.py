@@ -125,7 +125,8 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QListView:focus, QTableView:focus, QTreeView:focus, QCheckBox:focus {{
         border: 2px solid {inks.teal}; }}
     QCheckBox {{ border: 2px solid transparent; padding: 2px; }}
-    QCheckBox::indicator, QListView::indicator {{ width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
+    QCheckBox::indicator, QListView::indicator {{
+        width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
         border: 2px solid {inks.ink}; border-radius: 2px; background: {inks.paper}; }}
     QCheckBox::indicator:checked, QListView::indicator:checked {{
         background-color: {inks.ink}; background-clip: content; }}

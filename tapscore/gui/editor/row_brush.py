@@ -24,6 +24,8 @@ class RowState:
     """How far through the line the sound is, from 0 to 1."""
     finding: str = ""
     """``"must mend"``, ``"look again"`` or nothing."""
+    noted: bool = False
+    """Whether the class record, which is open, has notes on it."""
 
 
 @frozen(eq=False)

@@ -67,6 +67,8 @@ class RowPainter:
             )
         if brush.state.finding:
             _look_again(brush, rect)
+        if brush.state.noted:
+            _noted(brush, rect)
         if brush.state.focused:
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(brush.teal, 2))
@@ -92,6 +94,19 @@ def _look_again(brush: RowBrush, rect: QRectF) -> None:
     painter.drawRect(QRectF(x, y, size * 1.2, size * 1.2))
     painter.setFont(font(size, bold=True))
     painter.drawText(QRectF(x, y, size * 1.2, size * 1.2), Qt.AlignmentFlag.AlignCenter, sign)
+
+
+def _noted(brush: RowBrush, rect: QRectF) -> None:
+    """A small written slip at the right edge."""
+    size = brush.sizes.label_px
+    slip = QRectF(rect.right() - size - 14, rect.bottom() - size - 8, size * 0.9, size)
+    painter = brush.painter
+    painter.setPen(QPen(brush.muted, 1.3))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(slip)
+    for share in (0.3, 0.55, 0.8):
+        y = slip.top() + slip.height() * share
+        painter.drawLine(QPointF(slip.left() + 3, y), QPointF(slip.right() - 3, y))
 
 
 def _heading(brush: RowBrush, rect: QRectF, row: Row) -> None:

@@ -32,7 +32,7 @@ from tapscore.gui.clipboard import read_copied
 from tapscore.gui.editor.row_brush import RowState
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
-from tapscore.gui.editor.story_rows import FINDING_ROLE, ROW_ROLE
+from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.screen.rows import Row, RowKind
@@ -122,6 +122,7 @@ class StoryDelegate(QStyledItemDelegate):
             event=self.cursor_event if current else None,
             playing_share=share,
             finding=index.data(FINDING_ROLE) or "",
+            noted=bool(index.data(NOTED_ROLE)),
         )
         rect = QRectF(option.rect)
         RowPainter(painter, self.inks, self.scale).paint(rect, row, look)

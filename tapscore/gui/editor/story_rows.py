@@ -10,6 +10,7 @@ from tapscore.screen.rows import Row, RowKind, row_text, rows_of
 
 ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 FINDING_ROLE = ROW_ROLE + 1
+NOTED_ROLE = ROW_ROLE + 2
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -20,6 +21,7 @@ class StoryRows(QAbstractTableModel):
         super().__init__(parent)
         self._rows = rows_of(document.story)
         self._findings: dict[StoryPath, Severity] = {}
+        self._noted: frozenset[StoryPath] = frozenset()
         document.changed.connect(self._story_changed)
         self._document = document
 
@@ -55,6 +57,13 @@ class StoryRows(QAbstractTableModel):
             if old.get(row.path) is not found.get(row.path):
                 self._emit_changed(number, number)
 
+    def set_noted(self, paths: frozenset[StoryPath]) -> None:
+        """Mark the rows that notes of the class record are on, while that is open."""
+        old, self._noted = self._noted, paths
+        for number, row in enumerate(self._rows):
+            if (row.path in old) is not (row.path in paths):
+                self._emit_changed(number, number)
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
         """Qt: how many rows there are."""
         return 0 if parent.isValid() else len(self._rows)
@@ -73,9 +82,12 @@ class StoryRows(QAbstractTableModel):
         if role == FINDING_ROLE:
             severity = self._findings.get(row.path)
             return severity.value if severity else ""
+        if role == NOTED_ROLE:
+            return row.path in self._noted
         if role == Qt.ItemDataRole.AccessibleTextRole:
             severity = self._findings.get(row.path)
-            return row_text(row) + (f". {severity.value}" if severity else "")
+            noted = ". Notes in the class record" if row.path in self._noted else ""
+            return row_text(row) + (f". {severity.value}" if severity else "") + noted
         if role == Qt.ItemDataRole.AccessibleDescriptionRole:
             return f"{row.kind.value}; press Enter to change it"
         if role == Qt.ItemDataRole.EditRole:

@@ -181,6 +181,8 @@ class NotesPage(QWidget):
             which.setCurrentRow(row)
 
     def _telling_typed(self) -> None:
+        if not self._sitting.is_open:
+            return  # the field lost the keyboard because the page goes
         record = self._sitting.record
         telling = self.telling.telling(record, self._title, tuple(self._known))
         if telling is None:

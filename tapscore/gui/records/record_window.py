@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import Protocol
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut, QShowEvent
@@ -36,18 +37,31 @@ STAY, THROW = "Stay here", "Close without saving"
 LOCKED = "The record is locked. Type its passphrase to go on."
 
 
+class Link(Protocol):
+    """The story's window, as far as this one knows it."""
+
+    @property
+    def story(self) -> Story:
+        """The story that notes are typed for."""
+
+    def go_to(self, name: str) -> bool:
+        """Show a moment in the story; False if it has none such."""
+
+    def mark(self) -> None:
+        """Mark the story's lines that have notes, while the record is open."""
+
+    def unmark(self) -> None:
+        """Show no marks any more."""
+
+
 class RecordWindow(QMainWindow):
     """Nothing of a record is in this window's title, nor in any setting."""
 
-    notes_changed = Signal()
-    """Which moments have notes, as far as one may know: none while it is locked."""
     gone = Signal()
 
     def __init__(
         self,
-        story: Callable[[], Story],
         asking: Asking,
-        go_to: Callable[[str], bool],
         *,
         folder: Path | None = None,
         today: Callable[[], date] = date.today,
@@ -56,7 +70,8 @@ class RecordWindow(QMainWindow):
         super().__init__()
         self.sitting = sitting or Sitting()
         self.sitting.setParent(self)
-        self._story, self._asking, self._go_to, self._today = story, asking, go_to, today
+        self._asking, self._today = asking, today
+        self._link: Link | None = None
         self.door = Door(self.sitting, asking, folder)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.door)
@@ -65,11 +80,24 @@ class RecordWindow(QMainWindow):
         self.setWindowTitle(TITLE)
         self.sitting.opened.connect(self._opened)
         self.sitting.locked.connect(self._locked)
-        self.sitting.changed.connect(self.notes_changed)
+        self.sitting.changed.connect(self._mark)
         for keys, do in (("Ctrl+S", self.sitting.save), ("Ctrl+Shift+L", self.sitting.lock)):
             QShortcut(QKeySequence(keys), self).activated.connect(do)
         self.resize(1180, 760)
         self.door.refresh()
+
+    def show_for_story(self, link: "Link") -> None:
+        """Show the window, with the story that notes are typed for."""
+        if self._link is not None:
+            self._link.unmark()
+        self._link = link
+        if self.pages is not None:
+            self.pages.put_away()
+            self.pages.notes.show_record()
+        self._mark()
+        self.show()
+        self.raise_()
+        self.activateWindow()
 
     def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
         """Qt: the watch listens to the window's keys and mouse."""
@@ -126,13 +154,23 @@ class RecordWindow(QMainWindow):
         self.stack.setCurrentWidget(self.pages)
         self.sitting.said.connect(self.pages.said.setText)
         self.pages.begin()
-        self.notes_changed.emit()
+        self._mark()
 
     def _locked(self) -> None:
         self._take_pages_away()
         self.stack.setCurrentWidget(self.door)
         self.door.refresh(LOCKED if self.sitting.path else "")
-        self.notes_changed.emit()
+        self._mark()
+
+    def _story(self) -> Story:
+        return self._link.story if self._link is not None else Story("")
+
+    def _go_to(self, moment: str) -> bool:
+        return self._link is not None and self._link.go_to(moment)
+
+    def _mark(self) -> None:
+        if self._link is not None:
+            self._link.mark()
 
     def _take_pages_away(self) -> None:
         """No field keeps a word of it."""

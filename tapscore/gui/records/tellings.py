@@ -97,7 +97,6 @@ class TellingFields(QWidget):
             self.say("Write the telling’s number in figures, such as 3.")
             return None
         made = held or Telling(new_id(), when, None, story, "", moments)
-        self.say("")
         return evolve(
             made, date=when, number=int(number) if number else None, there=self.there.text().strip()
         )
