@@ -70,7 +70,7 @@ MENUS: dict[str, tuple[Command, ...]] = {
         Command(
             "class record",
             "Class record ...",
-            "Ctrl+Shift+N",
+            "Ctrl+Shift+C",
             "Each pupil's way in, notes and term; encrypted, apart from stories",
             dialogs.class_record,
         ),
