@@ -17,9 +17,9 @@ from attrs import evolve, frozen
 from tapscore.board.default_board import DEFAULT_BOARD
 from tapscore.board.edges import Edges, edges_of
 from tapscore.board.hands import ACCENT_STEPS, RUBS, USUAL_LOUDNESS
-from tapscore.board.plywood import Described, Measured, describe
+from tapscore.board.plywood import DEFAULT_THICKNESS_MM, Described, Measured, describe
 from tapscore.board.words import Word, level_word, step_db
-from tapscore.model.board import Board, Named, Place, Point
+from tapscore.model.board import Board, Named, Place, Point, Sheet
 from tapscore.model.strokes import Stroke
 
 if TYPE_CHECKING:
@@ -95,6 +95,8 @@ class BoardFacts:
     grain_known: bool
     """If not, the map may be wrong even in its order."""
     sag: "Sag"
+    load_share: float
+    """The pupils' bending of the sheet as a share of what breaks it: rough."""
 
 
 def felt_levels(
@@ -171,11 +173,21 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     from tapscore.board.plate import highest_hz
     from tapscore.board.pupils import patches_on
     from tapscore.board.sag import sag
+    from tapscore.board.working_load import load_share
 
     whole = board or DEFAULT_BOARD
     known = described(bare_board(board), measured)
     patches = patches_on(whole)
     gap = None if whole.gap_mm is None else float(whole.gap_mm)
+    sheet = whole.sheet or Sheet()
+    long_along_x = whole.width_mm >= whole.depth_mm
+    share = load_share(
+        known.plate,
+        known.stretch_n_per_m,
+        patches,
+        float(sheet.thickness_mm or DEFAULT_THICKNESS_MM),
+        grain_along_x=long_along_x == (sheet.grain != "short"),
+    )
     found = sag(known.plate, known.stretch_n_per_m, patches, gap)
     assumed = known.assumed
     if edges_of(whole.strips).soft:
@@ -183,7 +195,7 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     covered_hz = highest_hz(known.plate, edges_of(whole.strips), HIGHEST_HZ)
     if covered_hz < HIGHEST_HZ:
         assumed += (f"nothing above {covered_hz:.0f} Hz, as the board is so large and thin",)
-    return BoardFacts(board is not None, assumed, known.grain_known, found)
+    return BoardFacts(board is not None, assumed, known.grain_known, found, share)
 
 
 def places_on(board: Board | None) -> tuple[Place, ...]:

@@ -45,7 +45,7 @@ by: beat-keeper
 pupils: 2
 board:
   size_cm: [120, 90]
-  spots: {middle: [60, 45]}
+  spots: {middle: [60, 45], mat: [85, 65]}
   seats: {north: [60, 90], east: [120, 45], west: [0, 45]}
 roles:
   leader: {seat: north}
@@ -72,7 +72,7 @@ story:
     lines:
       - words: Here is some-thing round and cold,
         lane: "| X . x . X . x . | X . x . X . . . |"
-        prop in: {bell: middle}
+        prop in: {bell: mat}
       - words: some-thing for your hand to hold.
         lane: "| X . x . X . x . | X . x . X . . . |"
       - offer: bell

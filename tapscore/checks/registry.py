@@ -3,12 +3,15 @@
 from tapscore.checks.accepting import Checked, sorted_out
 from tapscore.checks.cards import words_fit_a_card
 from tapscore.checks.comfort import (
+    bodies_apart,
+    bodies_on_the_sheet,
     clear_of_pupils,
     easing_at_the_end,
     few_things_at_once,
     loud_not_long,
     no_hidden_accent,
     no_sudden_tap,
+    room_for_all,
     stage_fits_places,
     under_the_ceiling,
     warn_before_loud,
@@ -20,15 +23,18 @@ from tapscore.checks.felt import (
     felt_left_out,
     felt_weak,
     grain_known,
+    sheet_carries,
 )
 from tapscore.checks.hands import (
     bringer_hands_free,
     everyone_has_a_part,
     hand_has_time_to_move,
     hands_can_keep_up,
+    hands_clear_of_pupils,
     lines_tapped,
     seats_for_all,
     spots_in_reach,
+    way_out_clear,
     work_shared,
 )
 from tapscore.checks.metre import (
@@ -47,6 +53,7 @@ from tapscore.checks.props import (
     props_are_used,
     props_come_first,
     props_leave,
+    props_set_down_clear,
     substitute_named,
 )
 from tapscore.checks.rule import Rule, Scene
@@ -85,6 +92,8 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             hands_can_keep_up.RULE,
             hand_has_time_to_move.RULE,
             spots_in_reach.RULE,
+            hands_clear_of_pupils.RULE,
+            way_out_clear.RULE,
             seats_for_all.RULE,
             bringer_hands_free.RULE,
             work_shared.RULE,
@@ -101,6 +110,9 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             no_hidden_accent.RULE,
             loud_not_long.RULE,
             clear_of_pupils.RULE,
+            bodies_on_the_sheet.RULE,
+            bodies_apart.RULE,
+            room_for_all.RULE,
             stage_fits_places.RULE,
             few_things_at_once.RULE,
             easing_at_the_end.RULE,
@@ -123,6 +135,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         (
             props_are_used.RULE,
             props_leave.RULE,
+            props_set_down_clear.RULE,
             props_come_first.RULE,
             enough_sets.RULE,
             substitute_named.RULE,
@@ -135,7 +148,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
 """The usual check."""
 FELT_LINE_RULES: tuple[Rule, ...] = (felt_jump.RULE, felt_weak.RULE, felt_left_out.RULE)
-FELT_RULES = (*FELT_LINE_RULES, clear_of_floor.RULE, grain_known.RULE)
+FELT_RULES = (*FELT_LINE_RULES, clear_of_floor.RULE, sheet_carries.RULE, grain_known.RULE)
 """Run by ``tapscore check --felt``, by ``tapscore felt``, and by the editor after the usual ones.
 
 They ask the board's model, for which numpy and scipy must be loaded and a board worked out

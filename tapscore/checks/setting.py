@@ -3,7 +3,7 @@
 from attrs import evolve, frozen
 
 from tapscore.model.board import Board, Point
-from tapscore.model.comfort import Comfort
+from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Story
 
@@ -28,6 +28,11 @@ class Setting:
     def board(self) -> Board | None:
         """The board, where one is described."""
         return self.bare.board
+
+    @property
+    def on_the_board(self) -> bool:
+        """Whether pupils may lie or sit on the board, as far as is said."""
+        return self.comfort.stage not in (Stage.ON_A_TABLE, Stage.BESIDE_THE_BOARD)
 
     def seat(self, role: str) -> Point | None:
         """Where a role sits; None where that is not said."""

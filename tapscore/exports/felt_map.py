@@ -19,6 +19,7 @@ from tapscore.board.facade import (
     board_facts,
     felt_levels,
     felt_map,
+    places_on,
 )
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word, step_db
 from tapscore.exports.board.drawing import BoardDrawing, Look, target
@@ -133,6 +134,7 @@ class _Sheet:
     """The board on the canvas, north at the top."""
 
     def __init__(self, canvas: "Canvas", board: Board, place: str) -> None:
+        board = evolve(board, places=places_on(board))
         self._canvas, self._board = canvas, board
         unit = View(board, 0, _TOP, 1)
         px_per_mm = min(_WIDEST / unit.width, _TALLEST / unit.height)

@@ -6,7 +6,6 @@ from tapscore.board.bodies import Body, bodies_on
 from tapscore.checks.examples import example
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.board import Point
-from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
 from tapscore.wording.about import LineName
 
@@ -17,8 +16,8 @@ MARGIN_CM = 2.0
 
 def _find(scene: Scene) -> Iterator[Found]:
     setting = scene.setting
-    board, stage = setting.board, setting.comfort.stage
-    if board is None or stage in (Stage.ON_A_TABLE, Stage.BESIDE_THE_BOARD):
+    board = setting.board
+    if board is None or not setting.on_the_board:
         return
     for spot, lines in _tapped(scene).items():
         point = setting.spot(spot)

@@ -32,9 +32,9 @@ RULE = Rule(
     good=whole_story(
         ("        do: hold up the picture of the hill\n", _ALL),
         (
-            "        prop in: {bell: middle}\n",
+            "        prop in: {bell: mat}\n",
             '        areas: "Personal, Social and Emotional Development"\n'
-            "        prop in: {bell: middle}\n",
+            "        prop in: {bell: mat}\n",
         ),
     ),
     bad=whole_story(("        do: hold up the picture of the hill\n", _ALL)),

@@ -53,7 +53,7 @@ RULE = Rule(
     good=on_board(TAPS, places="A: {at: [60, 20]}"),
     bad=on_board(
         TAPS + "\n  loudness: very quiet\n  spot: far",
-        places="A: {at: [8, 82]}",
+        places="A: {at: [12, 78]}",
         spots=", far: [118, 2]",
     ),
     more_good=(

@@ -29,7 +29,7 @@ def _find(scene: Scene) -> Iterator[Found]:
             yield found(line.told.path, line=line.told.name, places=tuple(weak))
 
 
-_FAR_AWAY = "A: {at: [60, 20]}, B: {at: [8, 82]}"
+_FAR_AWAY = "A: {at: [60, 20]}, B: {at: [12, 78]}"
 
 
 def _second(*keys: str, far_cm: int) -> str:

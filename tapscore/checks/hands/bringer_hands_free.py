@@ -66,8 +66,8 @@ RULE = Rule(
     good=whole_story(),
     bad=whole_story(
         (
-            "        prop in: {bell: middle}\n",
-            "        prop in: {bell: middle}\n        by: prop handler\n",
+            "        prop in: {bell: mat}\n",
+            "        prop in: {bell: mat}\n        by: prop handler\n",
         )
     ),
     more_good=(

@@ -7,9 +7,9 @@ from attrs import evolve
 
 from tapscore.board.bodies import REACH_MM
 from tapscore.checks.examples import example, tapped
-from tapscore.checks.facts import Told
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
+from tapscore.checks.tapping import tapped_spots
 from tapscore.model.edits import change_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
@@ -22,7 +22,7 @@ def _find(scene: Scene) -> Iterator[Found]:
     setting = scene.setting
     if setting.board is None:
         return
-    for (role, spot), lines in _tapped(scene).items():
+    for (role, spot), lines in tapped_spots(scene).items():
         away = _away_cm(setting, role, spot)
         if away is not None and away > REACH_CM:
             yield found(
@@ -35,22 +35,6 @@ def _find(scene: Scene) -> Iterator[Found]:
                 reach_cm=REACH_CM,
                 nearer=next(iter(_near(setting, spot)), None),
             )
-
-
-def _tapped(scene: Scene) -> dict[tuple[str, str], list[Told]]:
-    """Who taps which spot, with the lines in which they do."""
-    tapped: dict[tuple[str, str], list[Told]] = {}
-    for told in scene.written:
-        pairs = {
-            (role, touch.spot): None
-            for touch in told.facts.touches
-            if touch.spot is not None
-            for role in touch.roles
-        }
-        for role, spot in pairs:
-            if spot is not None:
-                tapped.setdefault((role, spot), []).append(told)
-    return tapped
 
 
 def _away_cm(setting: Setting, role: str, spot: str) -> float | None:
@@ -69,7 +53,7 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     role, spot, near = (finding.about[name] for name in ("role", "spot", "nearer"))
     if not isinstance(near, str) or not isinstance(role, str) or not isinstance(spot, str):
         return None
-    for told in _tapped(Scene(story, perform(story))).get((role, spot), ()):
+    for told in tapped_spots(Scene(story, perform(story))).get((role, spot), ()):
         by = tuple(near if each == role else each for each in told.facts.manner.by)
         story = change_line(story, told.path, partial(_tapped_by, by=by))
     return story

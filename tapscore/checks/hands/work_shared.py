@@ -38,8 +38,8 @@ RULE = Rule(
         ("instead: a tin and a spoon}", "instead: a tin and a spoon, by: beat-keeper}"),
         ("        prop out:", "        by: second tapper\n        prop out:"),
         (
-            "        prop in: {bell: middle}\n",
-            "        by: second tapper\n        prop in: {bell: middle}\n",
+            "        prop in: {bell: mat}\n",
+            "        by: second tapper\n        prop in: {bell: mat}\n",
         ),
     ),
     more_good=(

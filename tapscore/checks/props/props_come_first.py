@@ -54,7 +54,7 @@ RULE = Rule(
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),
-    bad=whole_story(("        prop in: {bell: middle}\n", "")),
+    bad=whole_story(("        prop in: {bell: mat}\n", "")),
     more_good=(
         example(TAPS + "\n  prop in: bell", "- offer: bell", extra=_BELL),
         example(

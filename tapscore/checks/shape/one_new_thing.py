@@ -28,7 +28,7 @@ RULE = Rule(
     good=whole_story(),
     bad=whole_story(
         ("spoon}\n", "spoon}\n  cloth: {what: red cotton cloth, instead: a red jumper}\n"),
-        ("prop in: {bell: middle}", "prop in: [bell, cloth]"),
+        ("prop in: {bell: mat}", "prop in: [bell, cloth]"),
         ("prop out: bell", "prop out: [bell, cloth]"),
     ),
     more_good=(

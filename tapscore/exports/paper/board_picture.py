@@ -4,6 +4,7 @@ from collections.abc import Collection
 
 from attrs import evolve, frozen
 
+from tapscore.board.facade import places_on
 from tapscore.exports.board.drawing import BoardDrawing, Look, nearest_side
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
@@ -36,7 +37,8 @@ def board_picture(
     """
     at_seat = board.seat(seat) if seat is not None else None
     shown = tuple(Named(name, at) for name in spots if (at := board.spot(name)) is not None)
-    unit = View(evolve(board, spots=shown), 0, 0, 1, nearest_side(board, at_seat))
+    board = evolve(board, spots=shown, places=places_on(board))
+    unit = View(board, 0, 0, 1, nearest_side(board, at_seat))
     strip = label * 1.16 if at_seat is not None else label * 0.1
     edge = max(label * 0.09, 1.2)
     scale = min((most[0] - edge) / unit.width, (most[1] - strip - edge) / unit.height)

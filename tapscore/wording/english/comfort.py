@@ -42,6 +42,34 @@ TEXTS: dict[str, Text] = {
         "is} at {place}.",
         "Move the place or the spot on the board, or tap another spot.",
     ),
+    "bodies-on-the-sheet": Text(
+        "The {part:head=head|body=body|legs=legs} of the pupil {lying:yes=lying|no=sitting} at "
+        "{place} would be {past_cm:.0f} cm past the edge of the board.",
+        "Move the place, turn {place} round, or put something firm beside the board, as high as "
+        "it is. Drawn for a child {tall_cm:.0f} cm tall: say how old the oldest pupil is.",
+    ),
+    "bodies-apart/overlap": Text(
+        "The pupils at {other} and {place} would lie on one another.",
+        "Move one of the places.",
+    ),
+    "bodies-apart/close": Text(
+        "Between the pupils at {other} and {place} there are only {apart_cm:.0f} cm.",
+        "Move one of the places.",
+    ),
+    "room-for-all/places": Text(
+        "There are {pupils} pupils, but only {places:one place|# places}.",
+        "Give each pupil a place, on the board or beside it; or write how many are in this group.",
+    ),
+    "room-for-all/sheet": Text(
+        "The sheet has no room for {places:one pupil|# pupils} to lie and sit.",
+        "Let some be beside the board, or take turns on it.",
+    ),
+    "sheet-carries": Text(
+        "The pupils' weight may take about {percent:.0f} % of what breaks the sheet; "
+        "{working:.0f} % is as much as it should.",
+        "Ask whoever built or looks after the board how much it carries, or let fewer be on it at "
+        "once. It is an estimate: nothing was measured.",
+    ),
     "stage-fits-places/nobody-on-it": Text(
         "Pupils are said to be “on the board”, but no pupil's place is on it.",
         "Move a place on to the board, or change {key.stage}.",

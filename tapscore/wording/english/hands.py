@@ -18,6 +18,16 @@ TEXTS: dict[str, Text] = {
         "{nearer:=Choose a spot nearer to a seat, or move the seat.|*=Give it to the {nearer}, "
         "who sits nearer, or choose another spot.}",
     ),
+    "hands-clear-of-pupils": Text(
+        "{line}{more:0=|*= (and {more} more)} asks the {role} to tap “{spot}”: the way from the "
+        "seat goes over the {part:head=head|body=body|legs=legs} of the pupil at {place}.",
+        "Move the place, the seat or the spot, or give it to somebody who sits on the other side.",
+    ),
+    "way-out-clear": Text(
+        "The {role} sits {away_cm:.0f} cm from the way out; a wheelchair and a chair need "
+        "{needed_cm:.0f}.",
+        "Move the seat “{seat}”, or say where else one leaves.",
+    ),
     "seats-for-all/none": Text(
         "The {role} taps, but has no seat at the board.",
         "Add a {key.seat}; then reach can be checked, and the floor plan shows it.",

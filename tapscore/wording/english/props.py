@@ -3,6 +3,14 @@
 from tapscore.wording.text import Text
 
 TEXTS: dict[str, Text] = {
+    "props-set-down-clear/tapped": Text(
+        "“{prop}” is set down at “{spot}” while “{tapped}” is tapped there.",
+        "Let it come to another spot, or tap another one while it is there.",
+    ),
+    "props-set-down-clear/lies": Text(
+        "“{prop}” is set down at “{spot}”, just where the pupil at {place} is.",
+        "Let it come to a spot beside the pupils.",
+    ),
     "props-are-used": Text(
         "“{prop}” is in the list of props, but no line uses it.",
         "Bring it in with {key.prop_in}, or take it out of the list.",

@@ -1,0 +1,60 @@
+"""A prop is set down where nobody taps and nobody lies."""
+
+from collections.abc import Iterator
+
+from tapscore.board.bodies import bodies_on
+from tapscore.checks.examples import example, tapped
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene
+from tapscore.checks.tapping import spots_with_props
+from tapscore.model.finding import Severity
+from tapscore.wording.about import About
+
+PROP_CM = 8.0
+"""How far from a prop's own middle a hand may tap."""
+
+
+def _find(scene: Scene) -> Iterator[Found]:
+    setting = scene.setting
+    board = setting.board
+    if board is None:
+        return
+    for entrance, segment, spots in spots_with_props(scene):
+        at = setting.spot(entrance.at)
+        if at is None:
+            continue
+        path = (*segment.path, "prop in")
+        about = About(prop=entrance.prop, spot=entrance.at)
+        for body in bodies_on(board) if setting.on_the_board else ():
+            if body.distance_mm(at) < 0:
+                yield Found(path, about.and_also(case="lies", place=body.place.name))
+        near = [s for s in spots if (p := setting.spot(s)) and p.distance_mm(at) < 10 * PROP_CM]
+        if near:
+            yield Found(path, about.and_also(case="tapped", tapped=near[0]))
+
+
+def _scene(spots: str, at: str, places: str = "") -> str:
+    return example(
+        tapped("Out come the cups", "| X . x X . x |", f"prop in: {{cups: {at}}}"),
+        tapped("round and smooth", "| X . x X . . |"),
+        "- offer: cups\n  look for: a reach",
+        tapped("back they go now", "| X . x X . x |", "prop out: cups"),
+        extra=f"board: {{size_cm: [120, 90], spots: {{middle: [60, 45], {spots}}}{places}}}\n"
+        "props: {cups: {what: wooden cups, instead: wooden spoons}}\nspot: middle\n",
+    )
+
+
+_BODY = ",\n  places: {A: {at: [25, 25]}}"
+
+RULE = Rule(
+    id="props-set-down-clear",
+    title="Props are set down clear of taps and pupils",
+    why="A hand that taps on a prop makes another sound or breaks it, and nobody wants it put "
+    "down on them.",
+    source=f"{HOUSE_RULE}: {PROP_CM:.0f} cm from a spot that is tapped meanwhile",
+    severity=Severity.LOOK_AGAIN,
+    find=_find,
+    good=_scene("mat: [90, 45]", "mat"),
+    bad=_scene("mat: [90, 45]", "middle"),
+    more_good=(_scene("mat: [68.1, 45]", "mat"), _scene("mat: [90, 45]", "mat", _BODY)),
+    more_bad=(_scene("mat: [67.9, 45]", "mat"), _scene("mat: [20, 20]", "mat", _BODY)),
+)

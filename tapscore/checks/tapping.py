@@ -1,0 +1,49 @@
+"""Who taps which spot, and which spots are tapped while a prop is on the board."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.facts import Told
+from tapscore.checks.rule import Scene
+from tapscore.model.story import Entrance
+from tapscore.rhythm.performance import Segment
+
+
+def tapped_spots(scene: Scene) -> dict[tuple[str, str], list[Told]]:
+    """Roles and spots, with the lines in which that role taps that spot."""
+    tapped: dict[tuple[str, str], list[Told]] = {}
+    for told in scene.written:
+        pairs = {
+            (role, touch.spot): None
+            for touch in told.facts.touches
+            if touch.spot is not None
+            for role in touch.roles
+        }
+        for role, spot in pairs:
+            if spot is not None:
+                tapped.setdefault((role, spot), []).append(told)
+    return tapped
+
+
+def spots_with_props(scene: Scene) -> Iterator[tuple[Entrance, Segment, tuple[str, ...]]]:
+    """Every prop that is set down, where that is written, and the spots tapped meanwhile.
+
+    A prop comes before its line is tapped and goes before the line that takes it away.
+    """
+    there: dict[str, tuple[Entrance, Segment, dict[str, None]]] = {}
+    seen = set()
+    done = []
+    for segment in scene.performance.segments:
+        line = segment.line
+        if line is None:
+            continue
+        for prop in line.props_out:
+            done += [there.pop(prop)] if prop in there else []
+        for entrance in line.props_in:
+            key = (segment.path, entrance.prop)
+            if entrance.at is not None and key not in seen:
+                seen.add(key)
+                there[entrance.prop] = (entrance, segment, {})
+        for _, _, spots in there.values():
+            spots.update((tap.spot, None) for tap in segment.taps if tap.spot is not None)
+    for entrance, segment, spots in (*done, *there.values()):
+        yield entrance, segment, tuple(spots)

@@ -1,0 +1,32 @@
+"""The share of its strength that a sheet works at."""
+
+from math import log, pi, sqrt
+
+import pytest
+from attrs import evolve
+
+from tapscore.board.facade import board_facts
+from tapscore.board.stiffness import isotropic
+from tapscore.board.working_load import load_share
+from tapscore.model.board import Place
+from tests.board.boards import TWO_PLACES, at, patches_at
+
+
+def test_a_stiff_square_sheet_against_the_handbook() -> None:
+    # Roark, simply supported square plate, load W on a circle of radius r in the middle:
+    # stress = 3 W / (2 pi t^2) ((1 + v) ln(2 b / (pi r)) + 0.435), v = 0.3 (from memory).
+    plate = isotropic(1.2, 1.2, 1e6, 0.3, 10)
+    patches = patches_at(Place("A", at(600, 600)))
+    radius_m = sqrt(0.268**2 / pi)
+    weight_n = 18.5 * 9.81
+    stress = 3 * weight_n / (2 * pi * 0.02**2) * (1.3 * log(2.4 / (pi * radius_m)) + 0.435)
+    share = load_share(plate, (0.0, 0.0), patches, 20, grain_along_x=True)
+    assert share == pytest.approx(stress / 33.2e6, rel=0.01)
+    assert load_share(plate, (0.0, 0.0), (), 20, grain_along_x=True) == 0
+
+
+def test_more_and_heavier_pupils_take_more() -> None:
+    young, old = (board_facts(evolve(TWO_PLACES, oldest_years=years)) for years in (3, 7))
+    alone = board_facts(evolve(TWO_PLACES, oldest_years=3, places=TWO_PLACES.places[:1]))
+    assert alone.load_share < young.load_share < old.load_share
+    assert board_facts(evolve(TWO_PLACES, places=())).load_share == 0
