@@ -32,16 +32,10 @@ class Span:
 
 @frozen
 class Finding:
-    """One thing to look at: where it is and what it is about; words are made of it last.
-
-    Most have their words in ``wording`` by their code and data.  Whoever finds something with
-    words of its own gives them ready.
-    """
+    """One thing to look at: where it is and what it is about; words are made of it last."""
 
     code: str
     severity: Severity
-    _message: str = ""
-    _remedy: str = ""
     path: StoryPath = ()
     span: Span | None = None
     about: About = NOTHING
@@ -63,6 +57,4 @@ class Finding:
 
     def said(self, surface: Surface) -> Said:
         """What is wrong and what to do, for the file or for the window."""
-        if self._message:
-            return Said(self._message, self._remedy)
         return said(self.code, self.about, surface)

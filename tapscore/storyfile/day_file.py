@@ -6,20 +6,17 @@ roles:
   beat-keeper: CD
 """
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
-from tapscore.storyfile.near import did_you_mean
+from tapscore.storyfile.near import nearest
+from tapscore.wording.about import About, Datum
 
 KEYS = ("here", "roles")
 LONGEST_NAME = 40
-_NO_DAY = (
-    "There is no day here: a day file says who is here, and who takes which role.",
-    "Write `here: [AB, CD]`, and below it `roles:` with a line such as `leader: AB` for each.",
-)
 
 
 @frozen
@@ -36,7 +33,7 @@ def read_day(text: str, story: Story) -> DayText:
     tree = nodes.parse_yaml(text.removeprefix("\ufeff")) if text.strip() else None
     if tree is None or tree.root is None:
         known = [f for f in (tree.findings if tree else ()) if f.code != "no-story"]
-        return DayText(None, tuple(known) or (Finding("no-day", Severity.MUST_MEND, *_NO_DAY),))
+        return DayText(None, tuple(known) or (Finding("no-day", Severity.MUST_MEND),))
     reader = _Reader(story, list(tree.findings))
     return DayText(reader.day(tree.root), tuple(reader.findings))
 
@@ -55,33 +52,26 @@ class _Reader:
             elif entry.key.value == "roles":
                 takes = self._roles(entry.value)
             else:
-                self._report(
-                    entry.key,
-                    "unknown-key",
-                    f"A day file has no “{entry.key.value}”.{did_you_mean(entry.key.value, KEYS)}",
-                    "It says who is `here:`, and in `roles:` who takes which role.",
-                )
+                key = entry.key.value
+                self._report(entry.key, "unknown-key", case="day", key=key, near=nearest(key, KEYS))
         named = tuple(adult for _, adult in takes)
         return Day(tuple(dict.fromkeys((*here, *named))), takes)
 
     def _roles(self, node: nodes.Node) -> tuple[tuple[str, str], ...]:
         if not isinstance(node, nodes.Mapping):
-            self._shape(node, "`roles:` names a role and who takes it on each line below it.")
+            self._report(node, "day-shape", case="roles")
             return ()
         takes: list[tuple[str, str]] = []
         for entry in node.entries:
             role = entry.key.value
             if role not in self._story.role_names:
-                self._report(
-                    entry.key,
-                    "unknown-role",
-                    f"The story has no role “{role}”.{did_you_mean(role, self._story.role_names)}",
-                    f"Its roles are {', '.join(self._story.role_names)}.",
-                )
+                known = self._story.role_names
+                near = nearest(role, known)
+                self._report(entry.key, "unknown-role", role=role, near=near, known=known)
                 continue
             adults = self._adults(entry.value)
             if len(adults) > 1:
-                self._shape(entry.value, "One adult takes a role; name the others in `here:`.")
+                self._report(entry.value, "day-shape", case="one-adult")
             takes += [(role, adult) for adult in adults[:1]]
         return tuple(takes)
 
@@ -92,9 +82,9 @@ class _Reader:
             written = [item for item in node.items if isinstance(item, nodes.Scalar)]
             for item in node.items:
                 if not isinstance(item, nodes.Scalar):
-                    self._shape(item, "Write each adult as initials or as the name of a role.")
+                    self._report(item, "day-shape", case="adult")
         else:
-            self._shape(node, "Write adults as a list: `[AB, CD]`.")
+            self._report(node, "day-shape", case="list")
             return []
         return [name for item in written if (name := self._adult(item))]
 
@@ -104,21 +94,13 @@ class _Reader:
             return None
         board = self._story.board
         if board and any(place.name == name for place in board.places):
-            self._report(
-                node,
-                "pupil-in-day",
-                f"“{name}” is the place of a pupil on the board.",
-                "A day file holds adults alone: write two initials, or the name of a role.",
-            )
+            self._report(node, "pupil-in-day", name=name)
             return None
         if len(name) > LONGEST_NAME:
-            self._shape(node, "Initials or the name of a role are enough.")
+            self._report(node, "day-shape", case="long")
             return None
         return name
 
-    def _shape(self, node: nodes.Node, remedy: str) -> None:
-        self._report(node, "day-shape", "This is not written as a day file needs it.", remedy)
-
-    def _report(self, node: nodes.Node, code: str, message: str, remedy: str) -> None:
-        found = Finding(code, Severity.MUST_MEND, message, remedy)
-        self.findings.append(evolve(found, span=node.span))
+    def _report(self, node: nodes.Node, code: str, **about: Datum) -> None:
+        found = Finding(code, Severity.MUST_MEND, (), node.span, About(**about))
+        self.findings.append(found)

@@ -15,8 +15,9 @@ from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.model.tempo import number_text
 from tapscore.storyfile import nodes
 from tapscore.storyfile.lane_text import Names
-from tapscore.storyfile.near import did_you_mean, listed
+from tapscore.storyfile.near import listed, nearest
 from tapscore.storyfile.origins import BlockOrigin, Source, block_origin
+from tapscore.wording.about import About, Datum
 
 T = TypeVar("T")
 Schema = dict[str, Any]
@@ -91,13 +92,11 @@ class Reading:
             return made
         return evolve(made, origin=BlockOrigin(self.source, parent, index, made, write))
 
-    def report(
-        self, code: str, span: Span, message: str, remedy: str, path: StoryPath = ()
-    ) -> None:
-        """Add something that must be mended."""
-        if self.full:
-            return
-        self.findings.append(Finding(code, Severity.MUST_MEND, message, remedy, path, span))
+    def report(self, code: str, span: Span, path: StoryPath = (), **about: Datum) -> None:
+        """Add something that must be mended; the keywords are what its words are made of."""
+        if not self.full:
+            found = Finding(code, Severity.MUST_MEND, path, span, About(**about))
+            self.findings.append(found)
 
 
 MOST_REPORTED = 500
@@ -129,39 +128,33 @@ def scalar_kind(
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> T | None:
         name = path_name(path)
         if not isinstance(node, nodes.Scalar):
-            reading.report(
-                "wrong-kind",
-                node.span,
-                f"`{name}` should be one thing, not {_shape(node)}.",
-                f"Write for example `{name}: {example}`.",
-                path,
-            )
+            written = "list" if isinstance(node, nodes.Sequence) else "names"
+            about = {"name": name, "written": written, "example": example}
+            reading.report("wrong-kind", node.span, path, case="one", **about)
             return None
         value = parse(node.value)
         if value is None:
             said = " ".join(node.value.split())
-            what = f"`{name}` can't be `{_cut(said)}`." if said else f"`{name}` says nothing yet."
             reading.report(
                 "wrong-value",
                 node.span,
-                f"{what}{_guess(said, known)}",
-                f"Write {wanted}, for example `{name}: {example}`.",
                 path,
+                name=name,
+                said=_cut(said),
+                near=_guess(said, known),
+                wanted=wanted,
+                example=example,
             )
         return value
 
     return Kind(read, write, schema, example)
 
 
-def _shape(node: nodes.Node) -> str:
-    return "a list" if isinstance(node, nodes.Sequence) else "names with colons"
-
-
-def _guess(said: str, known: tuple[str, ...]) -> str:
+def _guess(said: str, known: tuple[str, ...]) -> str | None:
     """What was meant, by the whole or by one part of ``quiet to loud``."""
     parts = [part for part in said.split(" to ") if part not in known]
-    guesses = (did_you_mean(part, known) for part in (said, *parts) if part)
-    return next(filter(None, guesses), "")
+    guesses = (nearest(part, known) for part in (said, *parts) if part)
+    return next(filter(None, guesses), None)
 
 
 def path_name(path: StoryPath) -> str:
@@ -246,14 +239,8 @@ def list_of(kind: Kind[T], example: str) -> Kind[tuple[T, ...]]:
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[T, ...] | None:
         if isinstance(node, nodes.Mapping):
-            name = path_name(path)
-            reading.report(
-                "wrong-kind",
-                node.span,
-                f"`{name}` should be a list.",
-                f"Write for example `{name}: {example}`.",
-                path,
-            )
+            about = {"name": path_name(path), "example": example}
+            reading.report("wrong-kind", node.span, path, case="list", **about)
             return None
         items = node.items if isinstance(node, nodes.Sequence) else (node,)
         values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(items)]
@@ -273,13 +260,8 @@ def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
         if isinstance(node, nodes.Scalar) and not node.value.strip():
             return ()
         if not isinstance(node, nodes.Sequence):
-            reading.report(
-                "wrong-kind",
-                node.span,
-                f"`{path_name(path)}` should be a list of {what}, each with a dash in front.",
-                f"Start each with `- {start}:`.",
-                path,
-            )
+            about = {"name": path_name(path), "what": what, "start": start}
+            reading.report("wrong-kind", node.span, path, case="dashed", **about)
             return None
         values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items)]
         return tuple(
@@ -303,22 +285,17 @@ def named(kind: Kind[T], example: str, attribute: str = "name") -> Kind[tuple[T,
             name = path_name(path)
             if isinstance(node, nodes.Scalar) and not node.value.strip():
                 return ()
-            reading.report(
-                "wrong-kind",
-                node.span,
-                f"`{name}` should be names, each with a colon and what belongs to it.",
-                f"Write for example `{name}: {example}`.",
-                path,
-            )
+            about = {"name": name, "example": example}
+            reading.report("wrong-kind", node.span, path, case="named", **about)
             return None
         if len(node.entries) > MOST_NAMES:
             reading.report(
                 "too-many",
                 node.entries[MOST_NAMES].key.span,
-                f"There are {len(node.entries)} names under `{path_name(path)}`; "
-                f"a story has at most {MOST_NAMES}.",
-                "Look whether it is the right file, or take some out.",
                 path,
+                name=path_name(path),
+                count=len(node.entries),
+                most=MOST_NAMES,
             )
         values: list[T] = []
         for i, entry in enumerate(node.entries[:MOST_NAMES]):

@@ -12,7 +12,8 @@ from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.loudness import parse_loudness
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
-from tapscore.storyfile.near import did_you_mean
+from tapscore.storyfile.near import nearest
+from tapscore.wording.about import About
 
 _TOKEN = re.compile(
     r"(\|)|(\s+)|([XxTto.\-])(?:\(([^()]*)\))?|(\([^()]*\)|[^\s|XxTto.()\-]+|.)", re.DOTALL
@@ -38,8 +39,7 @@ class LaneProblem:
     """Something in a lane that can't be read, at a column from 0 in its text."""
 
     column: int
-    message: str
-    remedy: str
+    about: About
 
 
 @frozen(eq=False, repr=False)
@@ -117,24 +117,14 @@ class _Reading:
         if inside is not None:
             cell = _with_detail(cell, inside, match.start(4), self._names, self.problems.append)
         if cell.mark is Mark.HOLD and not self._holding:
-            self.problems.append(
-                LaneProblem(
-                    match.start(),
-                    "There is nothing to hold here: `-` makes the tap before it longer.",
-                    "Write `.` for nothing, or put the tap first.",
-                )
-            )
+            self.problems.append(LaneProblem(match.start(), About(case="nothing-to-hold")))
         self._holding = cell.mark is not Mark.REST
         self._step.append(cell)
 
     def end_step(self, column: int) -> None:
         if len(self._step) > MAX_PARTS:
             self.problems.append(
-                LaneProblem(
-                    column - 1,
-                    f"{len(self._step)} marks share one step here; that is faster than hands go.",
-                    "Put spaces between the marks, so that each has a step of its own.",
-                )
+                LaneProblem(column - 1, About(case="crowded-step", marks=len(self._step)))
             )
         if self._step:
             self._bar.append(tuple(self._step))
@@ -146,45 +136,21 @@ class _Reading:
         elif self._bar:
             self._bars.append(tuple(self._bar))
         else:
-            self.problems.append(
-                LaneProblem(
-                    column,
-                    "Two bar lines stand side by side with nothing between.",
-                    "Take one out, or write the bar, with `.` for each step of silence.",
-                )
-            )
+            self.problems.append(LaneProblem(column, About(case="empty-bar")))
         self._bar = []
 
     def lane(self) -> tuple[Lane | None, list[LaneProblem]]:
         if self._pickup is None:
-            self.problems.append(
-                LaneProblem(
-                    0,
-                    "The rhythm has no bar line.",
-                    "Put `|` before each strong beat that starts a bar, for example `| X x x |`.",
-                )
-            )
+            self.problems.append(LaneProblem(0, About(case="no-bar-line")))
         elif self._bar:
             self._bars.append(tuple(self._bar))
         if self._pickup is not None and not self._bars and not self.problems:
-            self.problems.append(
-                LaneProblem(
-                    0,
-                    "The rhythm has no bar: nothing stands after its bar line.",
-                    "Put `|` before the strong beat that starts a bar, as in `| X x x |`. "
-                    f"The marks are: {MARKS_IN_WORDS}.",
-                )
-            )
+            self.problems.append(LaneProblem(0, About(case="no-bar", marks=MARKS_IN_WORDS)))
         if self.problems:
             return None, self.problems
         lane = Lane(self._pickup or (), tuple(self._bars))
         if lane.steps > MAX_STEPS:
-            problem = LaneProblem(
-                0,
-                f"The rhythm has {lane.steps} steps; no breath is so long.",
-                "Divide it into several lines.",
-            )
-            return None, [problem]
+            return None, [LaneProblem(0, About(case="too-long", steps=lane.steps))]
         return lane, []
 
 
@@ -224,13 +190,7 @@ def _with_detail(
     cell: Cell, inside: str, column: int, names: Names, report: Callable[[LaneProblem], None]
 ) -> Cell:
     if not cell.mark.tapped:
-        report(
-            LaneProblem(
-                column,
-                "Only a tap can have brackets.",
-                "Take the brackets away, or write `x` or `t` for a tap.",
-            )
-        )
+        report(LaneProblem(column, About(case="no-tap")))
         return cell
     loudness = stroke = spot = None
     by: list[str] = []
@@ -249,9 +209,7 @@ def _with_detail(
             report(
                 LaneProblem(
                     column + len(part) - len(part.lstrip()),
-                    f"`{name}` in the brackets is no loudness, stroke, spot or adult of this story."
-                    + did_you_mean(name, known),
-                    "Write one that the story has, or add it under `roles:` or `spots:`.",
+                    About(case="unknown", name=name, near=nearest(name, known)),
                 )
             )
         column += len(part) + 1
@@ -261,15 +219,8 @@ def _with_detail(
 
 def _strange(found: str, column: int) -> LaneProblem:
     if found[0] in "()":
-        return LaneProblem(
-            column,
-            "A bracket here is not closed, or doesn't follow a tap.",
-            "Write what is special straight after the tap, as in `X(loud, knuckles)`.",
-        )
+        return LaneProblem(column, About(case="bracket"))
     meant = {"×": "x", "O": "o", "0": "o", "_": ".", "–": "-", "—": "-", "/": "|", "I": "|"}
-    guess = f" Did you mean `{meant[found]}`?" if found in meant else ""
-    return LaneProblem(
-        column,
-        f"`{found[:20]}` is no mark of the rhythm.{guess}",
-        f"The marks are: {MARKS_IN_WORDS}.",
-    )
+    near = meant.get(found)
+    about = About(case="strange", mark=found[:20], near=near, marks=MARKS_IN_WORDS)
+    return LaneProblem(column, about)

@@ -4,78 +4,53 @@ from collections.abc import Iterator
 
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.lane import Lane
-from tapscore.model.story import Item, Line, Story
+from tapscore.model.story import Line, Story
+from tapscore.model.walk import written_items
+from tapscore.wording.about import About
 
 LONGEST_LINE = 2000
 
 
 def lane_word_findings(story: Story) -> Iterator[Finding]:
     """A finding for every line whose words and lane don't match, saying where they part."""
-    for refrain in story.refrains:
-        yield from _in_items(refrain.items, ("refrains", refrain.name))
-    for index, section in enumerate(story.sections):
-        yield from _in_items(section.items, ("story", index, "lines"))
-
-
-def _in_items(items: tuple[Item, ...], path: StoryPath) -> Iterator[Finding]:
-    for index, item in enumerate(items):
+    for path, item in written_items(story):
         if not isinstance(item, Line):
             continue
         if len(item.words) > LONGEST_LINE:
-            yield _too_long(item, (*path, index))
+            yield _too_long(item, path)
         elif item.lane is not None and len(item.syllables) != item.lane.syllables:
-            yield _mismatch(item, item.lane, (*path, index))
+            yield _mismatch(item, item.lane, path)
 
 
 def _too_long(line: Line, path: StoryPath) -> Finding:
     return Finding(
         "line-too-long",
         Severity.MUST_MEND,
-        f"This line has {len(line.words)} letters; no breath is so long.",
-        "Divide it into several lines.",
         (*path, "words"),
+        about=About(letters=len(line.words)),
     )
 
 
 def _mismatch(line: Line, lane: Lane, path: StoryPath) -> Finding:
     words, places = len(line.syllables), lane.syllables
+    about = About(words=words, places=places, missing=abs(words - places))
     if words > places:
-        first = line.syllables[places]
-        where = f"“{first.text}” is the first without one"
-        remedy = (
-            f"Add {_count(words - places, 'mark')} (`x` or `o`) to the rhythm, or join "
-            "syllables by taking a hyphen out."
-        )
-        path = (*path, "words")
+        first = line.syllables[places].text
+        path, about = (*path, "words"), about.and_also(case="more-words", first=first)
     else:
         bar, step = _place(lane, words)
-        where = f"the first place without one is in {bar}, step {step}"
-        remedy = (
-            f"Divide words with hyphens (`lan-tern`), or take {_count(places - words, 'mark')} "
-            "out of the rhythm; a tap without a syllable is `t`."
-        )
-        path = (*path, "lane")
-    return Finding(
-        "words-and-lane",
-        Severity.MUST_MEND,
-        f"The words have {_count(words, 'syllable')} and the rhythm has places for {places}; "
-        f"{where}.",
-        remedy,
-        path,
-    )
+        path, about = (*path, "lane"), about.and_also(case="more-marks", bar=bar, step=step)
+    return Finding("words-and-lane", Severity.MUST_MEND, path, about=about)
 
 
-def _place(lane: Lane, nth: int) -> tuple[str, int]:
+def _place(lane: Lane, nth: int) -> tuple[int, int]:
+    """Bar (0 the pickup) and step of the nth mark that is said, from 0."""
     seen = 0
     for number, bar in enumerate(lane.all_bars, 0 if lane.pickup else 1):
         for step, cells in enumerate(bar, 1):
             for cell in cells:
                 if cell.mark.said:
                     if seen == nth:
-                        return (f"bar {number}" if number else "the pickup"), step
+                        return number, step
                     seen += 1
     raise AssertionError("fewer places than counted")
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -11,16 +11,13 @@ from attrs import field, frozen
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.storyfile.places import Places
 from tapscore.storyfile.yaml_faults import character_finding, syntax_finding
+from tapscore.wording.about import About, Datum
 
 MAX_CHARACTERS = 1_000_000
 MAX_DEPTH = 24
 DUPLICATE_KEY = "duplicate-key"
 YAML_CODES = frozenset({"shared-part", "typed-part", "key-not-text", DUPLICATE_KEY})
 """What is found in the text before it is known what it says; these findings have no path."""
-NO_STORY = (
-    "There is no story here: a story file has names with a colon after each.",
-    "Start with `tapscore: 1`, `title:` and `story:`, or make a file with `tapscore new`.",
-)
 
 
 @frozen(eq=False, repr=False)
@@ -137,11 +134,7 @@ def parse_yaml(text: str) -> Tree:
     if builder.stopped:
         return Tree(None, tuple(builder.findings))
     if not isinstance(root, Mapping):
-        builder.report(
-            "no-story",
-            root.span if root else Span(1, 1, 0, 0),
-            *NO_STORY,
-        )
+        builder.report("no-story", root.span if root else Span(1, 1, 0, 0))
         return Tree(None, tuple(builder.findings))
     return Tree(root, tuple(builder.findings))
 
@@ -166,8 +159,9 @@ class _Builder:
         self._open: list[_Open] = []
         self._documents = 0
 
-    def report(self, code: str, span: Span, message: str, remedy: str) -> None:
-        self.findings.append(Finding(code, Severity.MUST_MEND, message, remedy, (), span))
+    def report(self, code: str, span: Span, **about: Datum) -> None:
+        found = Finding(code, Severity.MUST_MEND, (), span, About(**about))
+        self.findings.append(found)
 
     def take(self, event: Any) -> None:
         yaml = self._kinds
@@ -181,50 +175,25 @@ class _Builder:
             mapping = isinstance(event, yaml.MappingStartEvent)
             self._open.append(_Open(mapping, bool(event.flow_style), span))
             if len(self._open) > MAX_DEPTH:
-                self.report(
-                    "too-deep",
-                    span,
-                    f"Things stand inside one another more than {MAX_DEPTH} deep here.",
-                    "A story needs far less: look for brackets that are never closed.",
-                )
+                self.report("too-deep", span, most=MAX_DEPTH)
                 self.stopped = True
         elif isinstance(event, yaml.CollectionEndEvent):
             self._close(event)
         elif isinstance(event, yaml.AliasEvent):
             span = self._span(event)
-            self.report(
-                "shared-part",
-                span,
-                f"`*{event.anchor}` points to another part of the file; stories can't do that.",
-                "Write the words out, or make a refrain of lines that return.",
-            )
+            self.report("shared-part", span, case="uses", anchor=event.anchor)
             self._add(Scalar("", span))
         elif isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                self.report(
-                    "second-story",
-                    self._span(event),
-                    "A second story starts here; a file holds one.",
-                    "Take out the line `---`, or put the second story into a file of its own.",
-                )
+                self.report("second-story", self._span(event))
                 self.stopped = True
 
     def _refuse_extras(self, event: Any, span: Span) -> None:
         if event.anchor:
-            self.report(
-                "shared-part",
-                span,
-                f"`&{event.anchor}` names a part to be shared; stories can't do that.",
-                "Take the mark out. Lines that return belong under `refrains:`.",
-            )
+            self.report("shared-part", span, case="names", anchor=event.anchor)
         if event.tag:
-            self.report(
-                "typed-part",
-                span,
-                "The word after `!` says what kind of thing follows; stories can't do that.",
-                "Take it out. If it is part of the words, put quotes round them.",
-            )
+            self.report("typed-part", span)
 
     def _close(self, event: Any) -> None:
         opened = self._open.pop()
@@ -242,21 +211,11 @@ class _Builder:
         left_out: list[Node] = []
         for key, value in zip(children[::2], children[1::2], strict=True):
             if not isinstance(key, Scalar):
-                self.report(
-                    "key-not-text",
-                    key.span,
-                    "A name before a colon must be plain words, not a list.",
-                    "Write one name, a colon, and what it is.",
-                )
+                self.report("key-not-text", key.span)
                 left_out += (key, value)
             elif key.value in entries:
                 first = entries[key.value].key.span.line
-                self.report(
-                    DUPLICATE_KEY,
-                    key.span,
-                    f"`{key.value}` is already said in line {first}.",
-                    "Keep one of the two.",
-                )
+                self.report(DUPLICATE_KEY, key.span, key=key.value, first=first)
                 left_out += (key, value)
             else:
                 entries[key.value] = Entry(key, value)

@@ -19,6 +19,7 @@ from tapscore.storyfile.origins import Source
 from tapscore.storyfile.references import reference_findings
 from tapscore.storyfile.shape import VERSION, read_root
 from tapscore.storyfile.story_findings import MOST_FINDINGS, keep_findings, names_in
+from tapscore.wording.about import About, Datum
 
 _LONE_RETURN = re.compile(r"\r(?!\n)")
 """Ends of lines as very old files have them; editors today show and write others."""
@@ -53,15 +54,15 @@ def read_file(path: Path) -> StoryText:
     try:
         return read_bytes(read_bounded(path, 4 * nodes.MAX_CHARACTERS))
     except TooLargeError:
-        return _unreadable(*_TOO_LONG)
+        return _unreadable("too-long", most=f"{nodes.MAX_CHARACTERS:,}")
 
 
 def read_bytes(data: bytes) -> StoryText:
     """Read a story from the bytes of a file."""
     if len(data) > 4 * nodes.MAX_CHARACTERS:
-        return _unreadable(*_TOO_LONG)
+        return _unreadable("too-long", most=f"{nodes.MAX_CHARACTERS:,}")
     if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return _unreadable(*_BINARY)
+        return _unreadable("not-text", case="binary")
     encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
         return read_text(data.decode(encoding))
@@ -70,28 +71,24 @@ def read_bytes(data: bytes) -> StoryText:
         line = before.count(b"\n") + 1
         column = len(before) - (before.rfind(b"\n") + 1) + 1
         span = Span(line, column, 0, 0)
-        return _unreadable(*_NOT_UTF8, span)
+        return _unreadable("not-text", span, case="letter")
 
 
 def read_text(text: str, migrations: Mapping[int, Migration] = MIGRATIONS) -> StoryText:
     """Read a story from text."""
     text = _LONE_RETURN.sub("\n", text.removeprefix("\ufeff"))
     if len(text) > nodes.MAX_CHARACTERS:
-        return _unreadable(*_TOO_LONG)
+        return _unreadable("too-long", most=f"{nodes.MAX_CHARACTERS:,}")
     if not text.strip():
-        return _unreadable(*_EMPTY)
+        return _unreadable("empty")
     tree = nodes.parse_yaml(text)
     if tree.root is None:
         return StoryText(text, None, None, tree.findings)
     version = _version(tree.root)
     if version is not None and version > VERSION:
         span = nodes.locate(tree.root, ("tapscore",)) or tree.root.span
-        message = (
-            f"This story is written for a newer tapscore (file version {version}; "
-            f"this program knows up to {VERSION})."
-        )
-        remedy = "Install the newer tapscore. Nothing in the file was changed."
-        return evolve(_unreadable("newer-version", message, remedy, span), text=text)
+        newer = _unreadable("newer-version", span, version=version, known=VERSION)
+        return evolve(newer, text=text)
     if version is not None and version < VERSION and version in migrations:
         updated = bring_up_to_date(text, version, VERSION, migrations)
         return evolve(read_text(updated, {}), migrated_from=version)
@@ -124,18 +121,11 @@ def _read_tree(text: str, tree: nodes.Tree) -> StoryText:
 
 
 def _no_story(root: nodes.Mapping) -> Finding:
-    return Finding("no-story", Severity.MUST_MEND, *nodes.NO_STORY, (), root.span)
+    return Finding("no-story", Severity.MUST_MEND, span=root.span)
 
 
 def _many_more(first: Finding) -> Finding:
-    return Finding(
-        "many-more",
-        Severity.MUST_MEND,
-        "There is much more to mend from here on.",
-        "Mend what is listed first, and look again whether it is the right file.",
-        (),
-        first.span,
-    )
+    return Finding("many-more", Severity.MUST_MEND, span=first.span)
 
 
 def _version(root: nodes.Mapping) -> int | None:
@@ -145,30 +135,6 @@ def _version(root: nodes.Mapping) -> int | None:
     return None
 
 
-def _unreadable(code: str, message: str, remedy: str, span: Span | None = None) -> StoryText:
-    place = span or Span(1, 1, 0, 0)
-    return StoryText(
-        "", None, None, (Finding(code, Severity.MUST_MEND, message, remedy, (), place),)
-    )
-
-
-_TOO_LONG = (
-    "too-long",
-    f"The file is longer than {nodes.MAX_CHARACTERS:,} characters; no story is.",
-    "Look whether it is the right file.",
-)
-_BINARY = (
-    "not-text",
-    "This is not a text file.",
-    "Choose a story file (its name ends in .yaml), or make one with `tapscore new`.",
-)
-_NOT_UTF8 = (
-    "not-text",
-    "The file has a letter here that can't be read: it was saved in an older way of writing text.",
-    "Open it in a text editor and save it as UTF-8.",
-)
-_EMPTY = (
-    "empty",
-    "The file is empty.",
-    "Start with `tapscore: 1` and `title: ...`, or make a file with `tapscore new`.",
-)
+def _unreadable(code: str, span: Span | None = None, **about: Datum) -> StoryText:
+    found = Finding(code, Severity.MUST_MEND, (), span or Span(1, 1, 0, 0), About(**about))
+    return StoryText("", None, None, (found,))

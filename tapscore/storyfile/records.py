@@ -8,7 +8,7 @@ from attrs import field, frozen
 from tapscore.model.finding import StoryPath
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import Doc, Kind, Read, Reading, Schema, path_name
-from tapscore.storyfile.near import did_you_mean, listed
+from tapscore.storyfile.near import nearest
 
 T = TypeVar("T")
 
@@ -75,9 +75,10 @@ class Record:
                     reading.report(
                         "missing",
                         node.span,
-                        f"`{each.key}:` is missing for {self.what}.",
-                        f"Add it here, for example `{each.key}: {each.kind.example}`.",
                         (*path, each.key),
+                        key=each.key,
+                        what=self.what,
+                        example=each.kind.example,
                     )
                 continue
             value = each.kind.read(reading, found, (*path, each.key))
@@ -108,14 +109,14 @@ def _reader(record: Record) -> Read[Any]:
         ):
             return record.make()
         example = next((each for each in record.fields if each.required), record.fields[0])
-        name = path_name(path)
         reading.report(
             "wrong-kind",
             node.span,
-            f"`{name}` should have names with colons: "
-            f"{listed(each.key for each in record.fields)}.",
-            f"Write for example `{name}: {{{example.key}: {example.kind.example}}}`.",
             path,
+            case="names",
+            name=path_name(path),
+            known=tuple(each.key for each in record.fields),
+            example=f"{{{example.key}: {example.kind.example}}}",
         )
         return None
 
@@ -139,14 +140,16 @@ def _schema(record: Record) -> Schema:
 
 
 def _report_unknown(record: Record, reading: Reading, node: nodes.Mapping, path: StoryPath) -> None:
-    known = [each.key for each in record.fields]
+    known = tuple(each.key for each in record.fields)
     for entry in node.entries:
         if entry.key.value not in known and not reading.full:
             name = entry.key.value[:60]
             reading.report(
                 "unknown-key",
                 entry.key.span,
-                f"`{name}:` is not known for {record.what}.{did_you_mean(name, known)}",
-                f"Known here: {listed(known)}. A note of your own can follow a `#`.",
                 (*path, entry.key.value),
+                key=name,
+                what=record.what,
+                near=nearest(name, known),
+                known=known,
             )

@@ -10,7 +10,8 @@ from tapscore.model.loudness import parse_loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story
 from tapscore.model.strokes import parse_stroke
-from tapscore.storyfile.near import did_you_mean, listed
+from tapscore.storyfile.near import nearest
+from tapscore.wording.about import About
 
 EVERYONE = "everyone"
 LONGEST_NAME = 60
@@ -92,48 +93,27 @@ def _adults(known: Known, roles: tuple[str, ...], path: StoryPath) -> Iterator[F
             yield from _unknown(role, known.roles, "role", path)
 
 
-_HOME = {
-    "role": "`roles:`",
-    "prop": "`props:`",
-    "spot": "`spots:` of the board",
-    "seat": "`seats:` of the board",
-    "refrain": "`refrains:`",
-}
-
-
 def _unknown(name: str, names: Collection[str], what: str, path: StoryPath) -> Iterator[Finding]:
     if name in names:
         return
-    if names:
-        remedy = f"Write one of {_some(names)}, or add `{name}` under {_HOME[what]}."
-    else:
-        remedy = f"The story has no {what} yet: add `{name}` under {_HOME[what]}."
-    yield Finding(
-        "unknown-name",
-        Severity.MUST_MEND,
-        f"There is no {what} called `{name}`.{did_you_mean(name, islice(names, MOST_COMPARED))}",
-        remedy,
-        path,
+    about = About(
+        case="others" if names else "none",
+        what=what,
+        name=name,
+        near=nearest(name, islice(names, MOST_COMPARED)),
+        known=tuple(islice(names, MOST_LISTED)),
+        more="yes" if len(names) > MOST_LISTED else "no",
     )
-
-
-def _some(names: Collection[str]) -> str:
-    shown = listed(islice(names, MOST_LISTED))
-    return f"{shown} …" if len(names) > MOST_LISTED else shown
+    yield Finding("unknown-name", Severity.MUST_MEND, path, about=about)
 
 
 def _places(story: Story) -> Iterator[Finding]:
     if story.board:
         for place in story.board.places:
             if not (len(place.name) == 1 and place.name.isalpha() and place.name.isupper()):
-                yield Finding(
-                    "place-letter",
-                    Severity.MUST_MEND,
-                    f"A pupil's place is one capital letter, never a name; here it is "
-                    f"`{place.name}`.",
-                    "Write `A`, `B`, `C` ... Names of pupils stay out of story files.",
-                    ("board", "places", place.name),
-                )
+                here = ("board", "places", place.name)
+                about = About(name=place.name)
+                yield Finding("place-letter", Severity.MUST_MEND, here, about=about)
 
 
 def _clashes(story: Story) -> Iterator[Finding]:
@@ -144,23 +124,18 @@ def _clashes(story: Story) -> Iterator[Finding]:
     for name, path in named:
         problem = ""
         if any(mark in name for mark in "(),|"):
-            problem = "has a bracket, a comma or a bar, which mean something in a rhythm"
+            problem = "marks"
         elif not name.strip() or name != " ".join(name.split()):
-            problem = "is empty or has spare spaces"
+            problem = "spaces"
         elif len(name) > LONGEST_NAME:
-            problem = "is too long to be written on a card"
+            problem = "long"
         elif name == EVERYONE or parse_loudness(name) is not None or parse_stroke(name) is not None:
-            problem = "already means something else in a rhythm"
+            problem = "taken"
         elif path[0] == "roles" and name in spots:
-            problem = "is both a role and a spot"
+            problem = "both"
         if problem:
-            yield Finding(
-                "name-clash",
-                Severity.MUST_MEND,
-                f"The name `{name[:LONGEST_NAME]}` {problem}.",
-                "Give it another name.",
-                path,
-            )
+            about = About(name=name[:LONGEST_NAME], why=problem)
+            yield Finding("name-clash", Severity.MUST_MEND, path, about=about)
 
 
 def _circles(story: Story) -> Iterator[Finding]:
@@ -169,13 +144,8 @@ def _circles(story: Story) -> Iterator[Finding]:
         for refrain in story.refrains
     }
     for name in _in_circles(uses):
-        yield Finding(
-            "refrain-circle",
-            Severity.MUST_MEND,
-            f"The refrain `{name}` comes back to itself, so it would never end.",
-            "Take out of it the `- refrain:` that leads back.",
-            ("refrains", name),
-        )
+        about = About(refrain=name)
+        yield Finding("refrain-circle", Severity.MUST_MEND, ("refrains", name), about=about)
 
 
 def _in_circles(uses: dict[str, tuple[str, ...]]) -> list[str]:
@@ -222,8 +192,6 @@ def _told_length(story: Story) -> Iterator[Finding]:
         yield Finding(
             "too-long-told",
             Severity.MUST_MEND,
-            f"With its refrains the story has more than {MOST_HEARD} lines, or refrains stand "
-            f"in refrains more than {DEEPEST_REFRAIN} deep.",
-            "Look for a refrain that uses others again and again, and take some out.",
             ("refrains",) if story.refrains else ("story",),
+            about=About(most=MOST_HEARD, deepest=DEEPEST_REFRAIN),
         )

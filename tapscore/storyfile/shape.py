@@ -44,25 +44,13 @@ SECTION = Record(
 def _read_section(reading: Reading, node: nodes.Node, path: StoryPath) -> Section:
     if isinstance(node, nodes.Mapping):
         if node.get("section") is None and any(node.get(key) for key in ITEM_RECORDS):
-            reading.report(
-                "no-section",
-                node.span,
-                "This line belongs to no section.",
-                "Put `- section: ...` and `lines:` above it, and move it to the right.",
-                path,
-            )
+            reading.report("no-section", node.span, path)
             return Section("", (unread(reading, node),))
         section: Section | None = SECTION.read(reading, node, path)
         if section is not None:
             return section
     else:
-        reading.report(
-            "wrong-kind",
-            node.span,
-            "Each part of `story:` should be a section.",
-            "Start it with `- section: ...`, then `lines:` below.",
-            path,
-        )
+        reading.report("wrong-kind", node.span, path, case="section")
     return Section("", (unread(reading, node),))
 
 

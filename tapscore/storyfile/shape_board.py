@@ -37,14 +37,8 @@ def _point(low_cm: int, what: str, example: str) -> Kind[Point]:
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> Point | None:
         if not isinstance(node, nodes.Sequence) or len(node.items) != 2:
-            name = path_name(path)
-            reading.report(
-                "wrong-kind",
-                node.span,
-                f"`{name}` should be two numbers in square brackets: {what}.",
-                f"Write for example `{name}: {example}`.",
-                path,
-            )
+            about = {"name": path_name(path), "what": what, "example": example}
+            reading.report("wrong-kind", node.span, path, case="point", **about)
             return None
         x, y = (centimetres.read(reading, n, (*path, i)) for i, n in enumerate(node.items))
         return None if x is None or y is None else Point(10 * x, 10 * y)

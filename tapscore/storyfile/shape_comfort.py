@@ -59,13 +59,7 @@ def _read_areas(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[st
         if isinstance(one, nodes.Scalar) and isinstance(other, nodes.Scalar):
             whole = _BY_AREA.get(f"{one.value}, {other.value}".casefold())
             if whole is not None:
-                reading.report(
-                    "comma-in-name",
-                    one.span,
-                    f"The comma cuts “{whole}” in two.",
-                    f'Put the name in quotes: `"{whole}"`.',
-                    path,
-                )
+                reading.report("comma-in-name", one.span, path, name=whole)
                 return None
     return _any_areas.read(reading, node, path)
 

@@ -20,7 +20,7 @@ from tapscore.storyfile.kinds import (
     text,
 )
 from tapscore.storyfile.lane_text import lane_text, parse_lane
-from tapscore.storyfile.near import did_you_mean
+from tapscore.storyfile.near import nearest
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_comfort import areas
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
@@ -31,18 +31,12 @@ _seconds = number(1, 600, "10", "seconds")
 
 def _read_lane(reading: Reading, node: nodes.Node, path: StoryPath) -> Lane | None:
     if not isinstance(node, nodes.Scalar):
-        reading.report(
-            "wrong-kind",
-            node.span,
-            "A rhythm is one piece of text in quotes.",
-            'Write for example `lane: "| X x x X . . |"`.',
-            path,
-        )
+        reading.report("wrong-kind", node.span, path, case="rhythm")
         return None
     lane, problems = parse_lane(node.value, reading.names)
     for problem in problems:
         span = span_inside(reading.text, node, problem.column)
-        reading.report("lane", span, problem.message, problem.remedy, path)
+        reading.report("lane", span, path, **problem.about)
     return lane
 
 
@@ -158,29 +152,17 @@ def _read_item(reading: Reading, node: nodes.Node, path: StoryPath) -> Item:
                 item: Item | None = record.read(reading, node, path)
                 return item if item is not None else unread(reading, node)
     if isinstance(node, nodes.Scalar) and not node.value.strip():
-        reading.report(
-            "what-is-this",
-            node.span,
-            "Nothing follows this dash.",
-            "Take it out, or write `words:` after it.",
-            path,
-        )
+        reading.report("what-is-this", node.span, path, case="nothing")
         return unread(reading, node)
     keys = [entry.key.value for entry in node.entries] if isinstance(node, nodes.Mapping) else []
-    guess = did_you_mean(keys[0], ITEM_RECORDS) if keys else ""
+    guess = nearest(keys[0], ITEM_RECORDS) if keys else None
     report_unread(reading, node.span, path, guess)
     return unread(reading, node)
 
 
-def report_unread(reading: Reading, span: Span, path: StoryPath, guess: str = "") -> None:
+def report_unread(reading: Reading, span: Span, path: StoryPath, near: str | None = None) -> None:
     """Say that something is none of the things that stand in a section."""
-    reading.report(
-        "what-is-this",
-        span,
-        f"This is neither a line nor a wait, an offering or a refrain's return.{guess}",
-        "Start it with `- words:`, `- wait:`, `- offer:` or `- refrain:`.",
-        path,
-    )
+    reading.report("what-is-this", span, path, case="neither", near=near)
 
 
 def unread(reading: Reading, node: nodes.Node) -> Unread:

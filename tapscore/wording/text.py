@@ -5,14 +5,17 @@ A hole is ``{name}`` or ``{name:how}``.  ``how`` is one of
 - ``.0f`` and the like: as Python formats numbers;
 - ``1 step|# steps``: one form for each of the language's plurals, ``#`` being the number;
 - ``start=begins|finish=ends|*=goes on``: the form that the value names, ``*`` any other;
-- ``and``, ``or``, ``list``: names joined; with ``quoted`` before, each in quotation marks;
+- ``and``, ``or``, ``list``: names joined; with ``quoted`` before, each in quotation marks, with
+  ``marked`` before, each marked as what is written in the file;
   a list may also choose a form for each ``kind:name`` in it, with ``{each}`` as the name;
+- ``marked``: words in which things are marked as written in the file;
 - ``loudness``: the nearest of the five words; ``inside``: a line's name within a sentence.
 
 Forms may hold holes themselves.  ``{key.warn_first}`` and ``{mark.tap}`` are what the file
 calls a key or a mark, or what the window does.
 """
 
+import re
 from collections.abc import Callable, Mapping
 from enum import Enum
 from fractions import Fraction
@@ -22,6 +25,8 @@ from typing import NamedTuple
 from attrs import frozen
 
 from tapscore.wording.about import Datum, LineName
+
+_MARKED = re.compile("`([^`]*)`")
 
 
 class Surface(Enum):
@@ -44,11 +49,16 @@ class Text(NamedTuple):
         """Message and remedy for a surface, holes still open."""
         if surface is Surface.FILE:
             return self.message, self.remedy
-        message, remedy = self.window_message, self.window_remedy
         return (
-            self.message if message is None else message,
-            self.remedy if remedy is None else remedy,
+            self.window_message or _without_marks(self.message),
+            self.window_remedy or _without_marks(self.remedy),
         )
+
+
+@lru_cache(maxsize=1024)
+def _without_marks(text: str) -> str:
+    """What is written in a file in quotation marks, as the window has no letters for code."""
+    return _MARKED.sub(r"“\1”", text)
 
 
 class Said(NamedTuple):
@@ -161,13 +171,19 @@ def _value(
         case LineName():
             return language.line_name(value, how == "inside")
         case tuple():
-            quoted = how.startswith("quoted")
-            names = tuple(map(language.quoted, value)) if quoted else value
-            return language.joined(names, how.removeprefix("quoted").strip())
+            quoting, _, join = how.rpartition(" ")
+            names = value
+            if quoting == "marked" and surface is Surface.FILE:
+                names = tuple(f"`{name}`" for name in value)
+            elif quoting:
+                names = tuple(map(language.quoted, value))
+            return language.joined(names, join)
         case int() | float() | Fraction() if how == "loudness":
             return language.loudness[min(max(int(value + 0.5), 0), len(language.loudness) - 1)]
         case int() | float() | Fraction():
             return format(float(value), how) if how else number_words(value)
+        case str() if how == "marked" and surface is Surface.WINDOW:
+            return _without_marks(value)
     return "" if value is None else value
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from tapscore.model.finding import Finding
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
+from tapscore.wording.text import Surface
 
 HEAD = "tapscore: 1\ntitle: T\n"
 STORY = "story:\n  - section: One\n    lines:\n"
@@ -356,7 +357,8 @@ def test_one_mistake(name: str) -> None:
 def test_the_words_are_plain(name: str) -> None:
     """House rule: a sentence that ends, no 'invalid', no type names or Python in it."""
     finding = _one(ONE_MISTAKE[name][0])
-    for sentence in (finding.message, finding.remedy):
+    assert "`" not in "".join(finding.said(Surface.WINDOW)).replace(ONE_MISTAKE[name][0], "")
+    for sentence in (*finding.said(Surface.FILE), *finding.said(Surface.WINDOW)):
         assert sentence.endswith((".", "?"))
         assert len(sentence) < 330
         assert not re.search(

@@ -144,7 +144,7 @@ def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.Mo
 def test_what_could_not_be_shown_is_passed_on(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    finding = Finding("too-wide", Severity.ADVICE, "A word is too wide.", "Divide it.")
+    finding = Finding("encoder-missing", Severity.ADVICE)
 
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
         path.write_bytes(b"1")

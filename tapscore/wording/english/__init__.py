@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from tapscore.wording.about import LineName
-from tapscore.wording.english import comfort, hands, making, metre, props, shape, story
+from tapscore.wording.english import comfort, hands, making, metre, props, reader, shape, story
 from tapscore.wording.text import Language
 
 KEYS: dict[str, tuple[str, str]] = {
@@ -24,6 +24,10 @@ KEYS: dict[str, tuple[str, str]] = {
     "key.stage": ("`stage:`", "“Pupils are”"),
     "key.warn_first": ("`warn first:`", "“Warn first”"),
     "mark.bar": ("bar line `|`", "bar line"),
+    "mark.brackets": (
+        "`[` with `]` and every `{` with `}`",
+        "bracket with one of its own kind",
+    ),
     "mark.silence": ("`.`", "an empty step"),
 }
 """What the story file calls a thing, and what the window does."""
@@ -64,6 +68,7 @@ ENGLISH = Language(
         **props.TEXTS,
         **story.TEXTS,
         **making.TEXTS,
+        **reader.TEXTS,
     },
     keys=KEYS,
     loudness=LOUDNESS,

@@ -29,7 +29,7 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
         unread = Finding("can't-open", Severity.MUST_MEND, about=about)
         return evolve(opened, findings=(*opened.findings, unread))
     found = tuple(
-        evolve(finding, message=f"{_place(path, finding)}: {finding.message}", span=None)
+        evolve(finding, about=finding.about.and_also(in_file=_place(path, finding)), span=None)
         for finding in read.findings
     )
     if read.day is not None:
