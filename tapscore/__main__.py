@@ -5,10 +5,12 @@ import sys
 from pathlib import Path
 
 from tapscore.cli import app
+from tapscore.cli.terminal import guard_streams
 
 
 def main() -> None:
     """Run the command line; without a command the editor opens."""
+    guard_streams()
     app.main(obj=open_editor, prog_name="tapscore")
 
 

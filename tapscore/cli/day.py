@@ -26,10 +26,11 @@ def run_day(
         show_findings(opened, err=True)
         click.echo("Nothing was shared out: mend the story first.", err=True)
         return 2 if opened.story is None else 1
-    from tapscore.storyfile.day_file import read_day
+    from tapscore.disc.reading import read_bounded
+    from tapscore.storyfile.day_file import MOST_BYTES, read_day
 
     try:
-        text = day_file.read_text(encoding="utf-8-sig")
+        text = read_bounded(day_file, MOST_BYTES).decode("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "it is not plain text"
         click.echo(f"{day_file} can't be read: {why}. Look at the name and the folder.", err=True)

@@ -17,6 +17,7 @@ from tapscore.wording.about import About, Datum
 
 KEYS = ("here", "roles")
 LONGEST_NAME = 40
+MOST_BYTES = 1_000_000
 
 
 @frozen

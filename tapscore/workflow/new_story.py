@@ -37,9 +37,16 @@ def new_story_text(source: Path) -> str:
     metre, why = likely_metre([line for part in words.parts for line in part.lines])
     story = story_of(words, title, metre)
     head = HEAD.format(
-        title=story.title, source=source.name, why=_commented(f"1. The metre. {why}")
+        title=_on_one_line(story.title),
+        source=_on_one_line(source.name),
+        why=_commented(f"1. The metre. {why}"),
     )
     return head + write_story(story)
+
+
+def _on_one_line(text: str) -> str:
+    """For a comment: a name with a line end in it must not begin a line of the file."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
 def _commented(text: str) -> str:

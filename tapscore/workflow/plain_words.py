@@ -5,12 +5,16 @@ from pathlib import Path
 
 from attrs import field, frozen
 
+from tapscore.disc.reading import read_bounded
+
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
 _BULLET = re.compile(r"^(?:[-*+]|\d+[.)])\s+")
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 """A hyphen as people write it, which in a story file is doubled: it stays in print."""
 MOST_CHARACTERS = 200_000
+LONGEST_LINE = 1_900
+"""A little under what a story file's line may have, as hyphens come into it."""
 
 
 class UnreadableWordsError(Exception):
@@ -36,7 +40,7 @@ class PlainWords:
 def read_words(path: Path) -> PlainWords:
     """Read a file of words; raises UnreadableWordsError where that makes no sense."""
     try:
-        data = path.read_bytes()
+        data = read_bounded(path)
     except OSError as error:
         raise UnreadableWordsError(
             f"{path} can't be read: {error.strerror or error}. Look at the name."
@@ -45,10 +49,25 @@ def read_words(path: Path) -> PlainWords:
         paragraphs = _docx_paragraphs(path)
     else:
         paragraphs = _text_paragraphs(data, path)
+    _look_at_size(paragraphs, path)
     words = words_of(paragraphs)
     if not words.parts:
         raise UnreadableWordsError(f"{path} has no words in it. Write the story there first.")
     return words
+
+
+def _look_at_size(text: str, path: Path) -> None:
+    if len(text) > MOST_CHARACTERS:
+        raise UnreadableWordsError(
+            f"{path} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
+            "Look whether it is the right file."
+        )
+    for number, line in enumerate(text.splitlines(), 1):
+        if len(line) > LONGEST_LINE:
+            raise UnreadableWordsError(
+                f"Line {number} of {path} has {len(line.split()):,} words ({line[:30]} ...): too "
+                "many for one breath. Begin a new line where you breathe."
+            )
 
 
 def words_of(text: str) -> PlainWords:
@@ -103,28 +122,18 @@ def _text_paragraphs(data: bytes, path: Path) -> str:
         text = data.decode(encoding)
     except UnicodeDecodeError:
         text = data.decode("cp1252", errors="replace")
-    if len(text) > MOST_CHARACTERS:
-        raise UnreadableWordsError(
-            f"{path} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
-            "Look whether it is the right file."
-        )
     return text
 
 
 def _docx_paragraphs(path: Path) -> str:
-    import docx
+    from tapscore.workflow.docx_words import DocxDamaged, docx_text
 
     try:
-        document = docx.Document(str(path))
-    except Exception as error:
+        return docx_text(path, MOST_CHARACTERS)
+    except DocxDamaged as error:
         raise UnreadableWordsError(
-            f"{path} can't be read as a DOCX file. Open it in a word processor and save it again."
+            f"{path} can't be read as a DOCX file: {error}. Open it in a word processor and save "
+            "it again."
         ) from error
-    lines: list[str] = []
-    for paragraph in document.paragraphs:
-        style = (paragraph.style.name if paragraph.style else None) or ""
-        if style.startswith(("Heading", "Title")):
-            lines.append(f"# {paragraph.text}")
-        else:
-            lines.append(paragraph.text)
-    return "\n".join(lines)
+    except OSError as error:
+        raise UnreadableWordsError(f"{path} can't be read: {error.strerror or error}.") from error

@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.reading import read_bounded
 from tapscore.model.lane import Lane, lane_events
 from tapscore.model.lane_edits import toggle_tap
 from tapscore.model.metre import Metre
@@ -16,6 +18,10 @@ from tapscore.words.tapped import TappedReading, read_taps
 from tapscore.workflow.fitting import lane_of
 
 _FINEST = 4
+MOST_TAPS = 200
+"""More than one line ever has; reading them takes longer the more there are."""
+_MOST_BYTES = 200_000
+_LONGEST_SEC = 3600.0
 
 
 @frozen
@@ -53,9 +59,14 @@ def read_tap_times(path: Path) -> tuple[float, ...]:
     Raises OSError where the file can't be read, ValueError with a plain sentence where it
     holds something else.
     """
-    data = path.read_bytes()
-    if data.startswith(b"MThd"):
-        return _midi_times(path)
+    data = read_bounded(path, _MOST_BYTES)
+    times = _midi_times(data) if data.startswith(b"MThd") else _written_times(data)
+    if len(times) > MOST_TAPS:
+        raise ValueError(f"there are {len(times):,} taps in it; a line has at most {MOST_TAPS}")
+    return tuple(sorted(times))
+
+
+def _written_times(data: bytes) -> list[float]:
     times: list[float] = []
     for number, line in enumerate(data.decode("utf-8-sig", errors="replace").splitlines(), 1):
         if not line.strip():
@@ -64,24 +75,26 @@ def read_tap_times(path: Path) -> tuple[float, ...]:
             time = float(line.strip().replace(",", "."))
         except ValueError:
             time = -1.0
-        if not 0 <= time < 3600:
+        if not 0 <= time < _LONGEST_SEC:
             raise ValueError(f"line {number} is no time in seconds: {line.strip()[:40]}")
         times.append(time)
-    return tuple(sorted(times))
+    return times
 
 
-def _midi_times(path: Path) -> tuple[float, ...]:
+def _midi_times(data: bytes) -> list[float]:
     import mido  # type: ignore[import-untyped]
 
+    now, times = 0.0, []
     try:
-        now, times = 0.0, []
-        for message in mido.MidiFile(str(path)):
+        for message in mido.MidiFile(file=BytesIO(data)):
             now += message.time
+            if not 0 <= now < _LONGEST_SEC:
+                raise ValueError("it lasts far too long")
             if message.type == "note_on" and message.velocity > 0:
                 times.append(now)
-    except (EOFError, KeyError, IndexError, OSError) as error:
+    except Exception as error:  # a damaged file makes the library raise nearly anything
         raise ValueError("the MIDI file breaks off or is damaged") from error
-    return tuple(times)
+    return times
 
 
 def _onsets(reading: TappedReading, count: int, metre: Metre) -> list[Fraction] | None:

@@ -185,7 +185,9 @@ def test_sound_formats() -> None:
             ("日本", "日本"),
             ("a" * 90, "a" * 60),
         ],
-        *[("con?", "con"), ("  a -- b  ", "a-b"), ("x" * 59 + " yz", "x" * 59)],
+        *[("con?", "con-story"), ("NUL", "nul-story"), ("lpt1", "lpt1-story"), ("cone", "cone")],
+        *[("木" * 60, "木" * 25), ("a" * 59 + "木" * 9, "a" * 59 + "木")],
+        *[("  a -- b  ", "a-b"), ("x" * 59 + " yz", "x" * 59)],
     ],
 )
 def test_names_for_files(text: str, name: str) -> None:

@@ -49,8 +49,10 @@ def card_files(
                 subject="Cue cards that change today",
                 language=story.language,
             )
-            name = f"{slug(story.title)}-today-{slug(changed.role, 'role')}.pdf"
-            files.append(CardFile(changed.role, name, pdf))
+            name = f"{slug(story.title)}-today-{slug(changed.role, 'role')}"
+            while any(file.name == f"{name}.pdf" for file in files):
+                name += "-again"
+            files.append(CardFile(changed.role, f"{name}.pdf", pdf))
     return tuple(files)
 
 

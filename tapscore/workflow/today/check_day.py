@@ -6,9 +6,10 @@ from attrs import evolve
 
 from tapscore.checks.registry import TODAY_RULES, check
 from tapscore.checks.rule import Scene
+from tapscore.disc.reading import read_bounded
 from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
-from tapscore.storyfile.day_file import read_day
+from tapscore.storyfile.day_file import MOST_BYTES, read_day
 from tapscore.wording.about import About
 from tapscore.workflow.open_story import OpenedStory
 
@@ -22,7 +23,7 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
     if story is None:
         return opened
     try:
-        read = read_day(path.read_text(encoding="utf-8-sig"), story)
+        read = read_day(read_bounded(path, MOST_BYTES).decode("utf-8-sig"), story)
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "it is not plain text"
         about = About(case="day", path=str(path), why=why)

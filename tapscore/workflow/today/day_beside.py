@@ -4,12 +4,13 @@ from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.storyfile import emit, nodes
-from tapscore.storyfile.day_file import read_day
+from tapscore.storyfile.day_file import MOST_BYTES, read_day
 from tapscore.storyfile.kinds import Doc, NamedDoc
 from tapscore.storyfile.origins import Source
 from tapscore.storyfile.splice import Splicer
@@ -52,7 +53,7 @@ def day_path(story_path: Path) -> Path:
 def load_day(path: Path, story: Story) -> DayBeside:
     """Read a day file; what is wrong with it is in what it gives."""
     try:
-        data = path.read_bytes()
+        data = read_bounded(path, MOST_BYTES)
     except FileNotFoundError:
         return DayBeside(path)
     except OSError as error:
@@ -71,25 +72,33 @@ def day_text(day: Day, before: str = "") -> str:
     spliced = _spliced(before, new)
     if spliced is not None:
         return spliced
-    head = "".join(line for line in before.splitlines(keepends=True) if line.startswith("#"))
+    head = "".join(f"{line}\n" for line in before.splitlines() if line.startswith("#"))
     return head + "".join(emit.entry(key, value, 0) + "\n" for key, value in new.items())
 
 
 def save_day(beside: DayBeside, day: Day, story: Story) -> DayBeside:
     """Write a day in one step; gives what is beside the story then.
 
-    Raises DayChangedError if the file is not as it was read, and OSError; nothing is
-    changed then.
+    A file that could not be read is kept beside the new one.  Raises DayChangedError if the
+    file is not as it was read, and OSError; nothing is changed then.
     """
     try:
-        now: bytes | None = beside.path.read_bytes()
+        now: bytes | None = read_bounded(beside.path, MOST_BYTES)
     except FileNotFoundError:
         now = None
     if now != beside.data:
         raise DayChangedError
     before = now.decode("utf-8-sig", "replace") if now is not None and beside.day else ""
+    if now and beside.day is None:  # what nobody could read is not lost
+        write_whole_bytes(_unread_path(beside.path), now)
     write_whole_bytes(beside.path, day_text(day, before).encode("utf-8"))
     return load_day(beside.path, story)
+
+
+def _unread_path(path: Path) -> Path:
+    numbers = ("", *(f" {number}" for number in range(2, 100)))
+    paths = (path.with_name(f"{path.stem} (not read{number}){path.suffix}") for number in numbers)
+    return next(each for each in paths if not each.exists())
 
 
 def _doc(day: Day) -> dict[str, Doc]:

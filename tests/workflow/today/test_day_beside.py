@@ -69,3 +69,23 @@ def test_what_can_not_be_read_says_where(tmp_path: Path) -> None:
     assert load_day(path, sample()).troubles == (
         "boat today.yaml can't be read: it is not plain text.",
     )
+
+
+@pytest.mark.parametrize("before", ["# ours", "# ours\n", "# ours\r\n# too", "# a\n\n# b"])
+def test_a_comment_alone_stays_on_its_own_lines(before: str) -> None:
+    text = day_text(Day(("AB",), ()), before)
+    comments = [line for line in before.splitlines() if line]
+    assert "here: " in text.splitlines()[-1]
+    assert read_day(text, sample()).day == Day(("AB",), ())
+    assert all(comment in text.splitlines() for comment in comments)
+
+
+def test_a_file_that_could_not_be_read_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "boat today.yaml"
+    for number, name in enumerate(("(not read)", "(not read 2)"), 1):
+        path.write_bytes(b"\xff\xfe not text %d" % number)
+        beside = load_day(path, sample())
+        assert beside.day is None
+        save_day(beside, Day(("AB",), ()), sample())
+        assert (tmp_path / f"boat today {name}.yaml").read_bytes().endswith(b"%d" % number)
+        assert load_day(path, sample()).day == Day(("AB",), ())

@@ -1,0 +1,69 @@
+"""What a file says does nothing to a terminal."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tapscore.cli.terminal import plain
+
+TEXT = 'tapscore: 1\ntitle: "a\\u001b]0;owned\\u0007b\\u202ec"\nstory:\n  - section: One\n'
+
+
+def test_what_acts_is_shown_as_a_number() -> None:
+    assert plain("a\x1b[2Jb\x07\x9b") == "a<1b>[2Jb<07><9b>"
+    assert plain("a\u202eb\u2066") == "a<202e>b<2066>"
+    assert plain("Über 日本\t\n🙂") == "Über 日本\t\n🙂"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a terminal of its own, as POSIX has it")
+def test_a_title_on_a_real_terminal(tmp_path: Path) -> None:
+    import pty
+
+    story = tmp_path / "a\x1bb.yaml"
+    story.write_text(TEXT)
+    main, inner = pty.openpty()
+    done = subprocess.Popen(
+        [sys.executable, "-m", "tapscore", "check", str(story)], stdout=inner, stderr=inner
+    )
+    os.close(inner)
+    said = b""
+    try:
+        while block := os.read(main, 4096):
+            said += block
+    except OSError:
+        pass  # the other end is closed
+    os.close(main)
+    assert done.wait(30) in (0, 1)
+    assert b"a<1b>b.yaml" in said
+    assert b"\x1b" not in said
+
+
+@pytest.mark.skipif(os.name != "posix", reason="names that are no Unicode")
+def test_a_name_that_is_no_unicode(tmp_path: Path) -> None:
+    path = os.fsencode(tmp_path) + b"/boat-\xff.yaml"
+    Path(os.fsdecode(path)).write_text(TEXT)
+    for command in ("check", "timing", "recordings"):
+        done = subprocess.run(
+            [sys.executable.encode(), b"-m", b"tapscore", command.encode(), path],
+            capture_output=True,
+            check=False,
+        )
+        assert b"Traceback" not in done.stderr
+        assert done.returncode in (0, 1)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="named pipes as POSIX has them")
+@pytest.mark.parametrize("command", ["check", "timing", "recordings"])
+def test_a_named_pipe_is_told(tmp_path: Path, command: str) -> None:
+    os.mkfifo(tmp_path / "pipe.yaml")
+    done = subprocess.run(
+        [sys.executable, "-m", "tapscore", command, str(tmp_path / "pipe.yaml")],
+        capture_output=True,
+        timeout=30,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert b"is a pipe or a device" in done.stdout + done.stderr
