@@ -12,6 +12,8 @@ from typing import Protocol
 from tapscore.model.loudness import Loudness
 from tapscore.model.strokes import Stroke
 
+ACCENT_WIDTH = 0.62
+"""Of the wedge of an accent, in sizes of the row's unit."""
 STEP_SIZES = (0.34, 0.46, 0.62, 0.83, 1.10)
 """Width of a mark for each of the five steps of loudness, in sizes of the row's unit."""
 
@@ -98,9 +100,39 @@ def sweep(sink: PathSink, x: float, y: float, size: float) -> None:
     polygon(sink, (*outside, *head, *inside))
 
 
-def accent_bar(sink: PathSink, x: float, y: float, size: float) -> None:
-    """Draw the short bar of an accent, ``size`` wide, its lower edge at ``y``."""
-    rounded(sink, x - size / 2, y - size * 0.22, size, size * 0.22, size * 0.04)
+def whole_tap(
+    sink: PathSink,
+    stroke: Stroke,
+    x: float,
+    y: float,
+    size: float,
+    *,
+    unit: float,
+    accent: bool = False,
+    tail: float | None = None,
+) -> None:
+    """Draw a tap with the wedge of its accent and the tail of a held one, to where it ends.
+
+    ``unit`` is the row's size, by which wedge and tail are measured.
+    """
+    tap_mark(sink, stroke, x, y, size)
+    if accent:
+        accent_wedge(sink, x, y - size / 2 - unit * 0.06, unit * ACCENT_WIDTH)
+    if tail is not None and tail - (x + size / 2) > unit * 0.25:
+        hold_tail(sink, x + size / 2 + unit * 0.1, tail, y, max(unit * 0.09, 1))
+
+
+def accent_wedge(sink: PathSink, x: float, y: float, size: float) -> None:
+    """Draw the wedge of an accent, ``size`` wide and open to the left, its foot at ``y``.
+
+    The sign of common notation for a tap with more weight; a short bar would mean holding.
+    """
+    left, right, top = x - size / 2, x + size / 2, y - size * 0.36
+    middle, thick = (top + y) / 2, size * 0.11
+    tip = ((right, middle - thick / 2), (right, middle + thick / 2))
+    lower = ((left, y), (left, y - thick), (right - 2.6 * thick, middle))
+    upper = ((left, top + thick), (left, top))
+    polygon(sink, (*tip, *lower, *upper))
 
 
 def hold_tail(sink: PathSink, x0: float, x1: float, y: float, thick: float) -> None:

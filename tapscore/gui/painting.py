@@ -45,9 +45,15 @@ def outline(draw: Callable[[QtSink], None]) -> QPainterPath:
 
 
 @lru_cache(maxsize=256)
-def tap_outline(stroke: Stroke, size: float) -> QPainterPath:
-    """The mark of a stroke centred on (0, 0)."""
-    return outline(lambda sink: marks.tap_mark(sink, stroke, 0.0, 0.0, size))
+def tap_outline(
+    stroke: Stroke, size: float, unit: float, accent: bool, tail: float | None
+) -> QPainterPath:
+    """A whole tap centred on (0, 0), its tail ending at ``tail``."""
+    return outline(
+        lambda sink: marks.whole_tap(
+            sink, stroke, 0.0, 0.0, size, unit=unit, accent=accent, tail=tail
+        )
+    )
 
 
 def text_width(text: str, size_px: float, bold: bool) -> float:

@@ -17,7 +17,7 @@ WORDS_EM = 1.0
 """Height of a line of words, in sizes: base line at 0.78, then the letters' tails."""
 BASE_EM = 0.78
 ACCENT_EM = 0.66
-"""Width of the bar of an accent, in units of the marks."""
+"""Room for the wedge of an accent, in units of the marks."""
 HOLD_STEPS = Fraction(3, 2)
 """A tap held longer than this many lane steps has a tail."""
 
@@ -95,22 +95,17 @@ def draw_marks(
     figures: list[Element] = []
     for placed, tap in here:
         size = marks.mark_size(float(tap.level), unit)
-        draw = partial(marks.tap_mark, stroke=tap.stroke, x=placed.centre, y=middle, size=size)
+        draw = partial(
+            marks.whole_tap,
+            stroke=tap.stroke,
+            x=placed.centre,
+            y=middle,
+            size=size,
+            unit=unit,
+            accent=tap.accent,
+            tail=_tail_end(row, following, placed, tap, segment),
+        )
         figures.append(shape(INK, draw))
-        if tap.accent:
-            figures.append(shape(INK, _accent(placed.centre, middle - size / 2, unit)))
-        tail = _tail_end(row, following, placed, tap, segment)
-        if tail is not None:
-            start = placed.centre + size / 2 + unit * 0.1
-            if tail - start > unit * 0.15:
-                figures.append(
-                    shape(
-                        INK,
-                        partial(
-                            marks.hold_tail, x0=start, x1=tail, y=middle, thick=max(unit * 0.09, 1)
-                        ),
-                    )
-                )
     blocks = [Block("Artifact", tuple(_bar_lines(row, height, unit)))]
     if signs and here:
         signed, height = _signs(row, here, segment, height, unit)
@@ -134,13 +129,8 @@ def taps_alt(row: Row, taps: Mapping[int, PerformedTap]) -> str:
 
 
 def tap_width(tap: PerformedTap, unit: float) -> float:
-    """How wide a tap's mark is, the bar of its accent included."""
+    """How wide a tap's mark is, the wedge of its accent included."""
     return max(marks.mark_size(float(tap.level), unit), unit * ACCENT_EM if tap.accent else 0.0)
-
-
-def _accent(x: float, top: float, unit: float) -> "partial[None]":
-    size = unit * ACCENT_EM
-    return partial(marks.accent_bar, x=x, y=top - unit * 0.08, size=size)
 
 
 def _bar_lines(row: Row, height: float, unit: float) -> list[Element]:

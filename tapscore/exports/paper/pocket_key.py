@@ -119,11 +119,11 @@ def _loudness() -> list[_Sign]:
         _Sign(level.word, (_mark(Stroke.FLAT_HAND, marks.mark_size(level, 30)),))
         for level in Loudness
     ]
-    accent = partial(marks.accent_bar, x=SIGN_PT / 2, y=8, size=17)
+    accent = partial(marks.accent_wedge, x=SIGN_PT / 2, y=8, size=20)
     tail = partial(marks.hold_tail, x0=22, x1=SIGN_PT, y=ROW_PT / 2, thick=2.6)
     return [
         *made,
-        _Sign("bar: a little more weight", (_drawn(INK, accent), _mark(Stroke.FLAT_HAND, 16))),
+        _Sign("wedge: a little more weight", (_drawn(INK, accent), _mark(Stroke.FLAT_HAND, 16))),
         _Sign(
             "tail: stay down so long",
             (_mark(Stroke.FLAT_HAND, 16, 14), _drawn(INK, tail)),

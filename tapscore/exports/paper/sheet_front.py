@@ -139,7 +139,9 @@ def _key(sizes: Sizes, width: float) -> Band:
     ]
     rows = [
         bands.items_line([Item("Key", TEAL, True), *strokes], size, width),
-        bands.items_line([*levels, Item("a bar above: accent; a tail: held", MUTED)], size, width),
+        bands.items_line(
+            [*levels, Item("a wedge above: accent; a tail: held", MUTED)], size, width
+        ),
     ]
     return bands.stack(rows, size * 0.3)
 

@@ -92,17 +92,9 @@ def _cell(
         size = marks.mark_size(levels.get(cell.event, 1.0), unit * 1.3)
         painter.setBrush(brush.ink)
         painter.translate(x, middle)
-        painter.drawPath(tap_outline(stroke, round(size, 1)))
+        tail = round(left + cell.end_x - unit * 0.4 - x, 1) if cell.held else None
+        painter.drawPath(tap_outline(stroke, round(size, 1), unit, cell.cell.accent, tail))
         painter.translate(-x, -middle)
-        if cell.cell.accent:
-            bar = outline(lambda sink: marks.accent_bar(sink, x, middle - unit * 0.58, unit * 0.6))
-            painter.drawPath(bar)
-        if cell.held:
-            end = left + cell.end_x - unit * 0.4
-            tail = outline(
-                lambda sink: marks.hold_tail(sink, x + size * 0.5, end, middle, unit * 0.12)
-            )
-            painter.drawPath(tail)
     if brush.state.event is not None and brush.state.event == cell.event:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(brush.teal, 2.5))

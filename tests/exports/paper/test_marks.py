@@ -72,3 +72,36 @@ def test_a_tail_of_no_length_is_not_drawn() -> None:
     outline = Outline()
     marks.hold_tail(outline, 5, 5, 0, 1)
     assert outline.ops == []
+
+
+def test_an_accent_is_a_wedge_over_its_mark_and_no_bar() -> None:
+    left, top, right, foot = extent(shape(INK, lambda sink: marks.accent_wedge(sink, 100, 50, 20)))
+    assert (left, right, foot) == pytest.approx((90, 110, 50))
+    assert foot - top == pytest.approx(7.2)
+    # Open to the left, closed at the right: ink at both ends of its left side alone.
+    outline = Outline()
+    marks.accent_wedge(outline, 100, 50, 20)
+    at_left = sorted(v[1] for _, v in outline.ops if v and v[0] == pytest.approx(90))
+    at_right = [v[1] for _, v in outline.ops if v and v[0] == pytest.approx(110)]
+    assert at_left[-1] - at_left[0] == pytest.approx(7.2)
+    assert max(at_right) - min(at_right) < 3
+
+
+@pytest.mark.parametrize("stroke", list(Stroke))
+def test_a_whole_tap_has_its_wedge_above_and_its_tail_to_the_right(stroke: Stroke) -> None:
+    def whole(accent: bool, tail: float | None) -> tuple[float, float, float, float]:
+        return extent(
+            shape(
+                INK,
+                lambda sink: marks.whole_tap(
+                    sink, stroke, 100, 100, 20, unit=20, accent=accent, tail=tail
+                ),
+            )
+        )
+
+    plain = box(stroke, 20)
+    assert whole(False, None) == plain
+    assert whole(True, None)[1] < 100 - 10 - 1
+    assert whole(True, None)[3] == plain[3]
+    assert whole(False, 150)[2] == pytest.approx(150)
+    assert whole(False, 112) == plain  # no room for a tail
