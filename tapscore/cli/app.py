@@ -289,6 +289,24 @@ def rules(rule_id: str | None) -> None:
     sys.exit(run_rules(rule_id))
 
 
+@main.command()
+@click.argument("file", type=_STORY)
+@click.option("--version", "number", type=int, metavar="N", help="What is otherwise than in N.")
+@click.option("--take", "change", type=int, metavar="K", help="Take back change K of that list.")
+@click.option("--whole", is_flag=True, help="Take back the whole of --version N.")
+@click.option("--text", is_flag=True, help="Print the whole of --version N.")
+def earlier(file: Path, number: int | None, change: int | None, whole: bool, text: bool) -> None:
+    """List the states of the story FILE that were saved before, and take back from them.
+
+    The last ten are kept, in your own folder for data; version 1 is the newest.
+    """
+    from tapscore.cli.earlier import run_earlier
+
+    if number is None and (change is not None or whole or text):
+        raise click.UsageError("Say of which version, with --version N.")
+    sys.exit(run_earlier(file, number, change, whole=whole, text=text))
+
+
 @main.command("help")
 @click.argument("topic", required=False)
 @click.pass_context

@@ -50,6 +50,13 @@ MENUS: dict[str, tuple[Command, ...]] = {
             lambda w: w.files.save_as(w),
         ),
         Command(
+            "versions",
+            "Look at earlier versions ...",
+            "",
+            "What was otherwise, a line of it back, or the whole",
+            dialogs.earlier_versions,
+        ),
+        Command(
             "export",
             "Make cards and sound ...",
             "Ctrl+E",

@@ -52,6 +52,16 @@ def record(window: StoryWindow) -> None:
     RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
 
 
+def earlier_versions(window: StoryWindow) -> None:
+    """Look at states of the story that were saved before."""
+    if _saved(window, "From then on its states are kept.") is None:
+        return
+    from tapscore.gui.earlier_dialog import EarlierDialog
+    from tapscore.workflow.keeping.versions import Versions
+
+    EarlierDialog(window, window.files.asking, Versions()).open()
+
+
 def show_keys(window: StoryWindow) -> None:
     """All keys in a list."""
     from tapscore.gui.help_windows import KeysDialog

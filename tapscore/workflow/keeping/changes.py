@@ -187,11 +187,17 @@ def _key_before(old: Record, key: str, new: Record) -> str | None:
 
 def said_of(doc: Doc | None) -> str:
     """A value in quotation marks, the first of it where it is long."""
-    if isinstance(doc, dict) and doc:
-        first = _first(doc) or emit.inline(doc)
-        text = first if "words" in doc or "section" in doc or "" in doc else emit.inline(doc)
+    if isinstance(doc, str):
+        text = doc
+    elif isinstance(doc, dict) and {"words", "section", ""} & set(doc):
+        text = _first(doc)
+    elif isinstance(doc, dict):
+        text = ", ".join(
+            f"{key} {value if isinstance(value, str) else emit.inline(value)}"
+            for key, value in doc.items()
+        )
     else:
-        text = doc if isinstance(doc, str) else "" if doc is None else emit.inline(doc)
+        text = "" if doc is None else emit.inline(doc)
     text = " ".join(text.split())
     return f"“{text if len(text) <= _LONGEST_SAID else text[: _LONGEST_SAID - 1] + '…'}”"
 

@@ -45,8 +45,8 @@ class Version:
 
     @property
     def when_words(self) -> str:
-        """``Thu 26 Nov 2026, 14:05``."""
-        return when_in_words(self.when)
+        """``Thu 26 Nov 2026, 14:05:09``."""
+        return f"{when_in_words(self.when)}:{self.when:%S}"
 
     def data(self) -> bytes:
         """The bytes of the story file then; raises OSError."""

@@ -57,11 +57,11 @@ def _sentences(text: str) -> list[str]:
         ("Row, row", "Row, row, row", "Evening, line 2: words was “Row, row”, is “Row, row, row”"),
         ("loudness: quiet", "loudness: loud", "line 2: loudness was “quiet”, is “loud”"),
         ("        loudness: quiet\n", "", "Evening, line 2: taken out: loudness: “quiet”"),
-        ("      - wait: 10\n", "", "Evening: taken out: “{wait: 10}”"),
+        ("      - wait: 10\n", "", "Evening: taken out: “wait 10”"),
         ("Home a-gain", "Home a-gain\n      - words: Sleep", "Night, line 2: new: “Sleep”"),
         ("section: Night", "section: Dawn", "Dawn: section was “Night”, is “Dawn”"),
         ("tempo: 54", "tempo: 60", "the story: tempo was “54”, is “60”"),
-        ("  beat-keeper: {}\n", "", "roles: taken out: beat-keeper: “{}”"),
+        ("  beat-keeper: {}\n", "", "roles: taken out: beat-keeper: “”"),
     ],
 )
 def test_what_is_said(old: str, new: str, said: str) -> None:

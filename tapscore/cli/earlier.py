@@ -1,0 +1,89 @@
+"""The command ``tapscore earlier``."""
+
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.storyfile.read import read_bytes
+from tapscore.storyfile.write import write_story
+from tapscore.workflow.keeping.changes import story_changes, taken_back
+from tapscore.workflow.keeping.save_story import NotSavedError, save_story
+from tapscore.workflow.keeping.versions import Version, Versions
+from tapscore.workflow.open_story import open_story
+
+
+def run_earlier(
+    file: Path, number: int | None, change: int | None, *, whole: bool, text: bool
+) -> int:
+    """List earlier versions, or show, or take one back.
+
+    Gives 0; 1 where there is no such version or change, or the file can't be written; 2 where
+    the story can't be read.
+    """
+    versions = Versions()
+    states = versions.of(file)
+    if number is None:
+        for each, version in enumerate(states, 1):
+            click.echo(f"{each:2}  saved {version.when_words}")
+        click.echo(f"{len(states)} kept in {versions.place(file)}" if states else "None are kept.")
+        return 0
+    if not 1 <= number <= len(states):
+        click.echo(f"There are versions 1 to {len(states)}." if states else "None are kept.")
+        return 1
+    version = states[number - 1]
+    try:
+        data = version.data()
+    except OSError as error:
+        click.echo(f"It can't be read: {error.strerror or error}.", err=True)
+        return 1
+    if text:
+        click.echo(data.decode("utf-8", "replace"), nl=False)
+        return 0
+    if whole:
+        return _take_whole(file, version, data)
+    return _changes(file, version, data, change)
+
+
+def _changes(file: Path, version: Version, data: bytes, number: int | None) -> int:
+    opened, earlier = open_story(file), read_bytes(data).story
+    if opened.story is None:
+        show_findings(opened, err=True)
+        click.echo("Take the whole of an earlier version with --whole.", err=True)
+        return 2
+    if earlier is None:
+        click.echo("That version can't be read as a story; see it with --text.", err=True)
+        return 1
+    found = story_changes(earlier, opened.story)
+    if number is None:
+        click.echo(f"Otherwise than saved {version.when_words}:" if found else "They say the same.")
+        for each, change in enumerate(found, 1):
+            click.echo(f"{each:2}  {change.sentence}")
+        return 0
+    if not 1 <= number <= len(found):
+        click.echo(f"There are changes 1 to {len(found)}." if found else "They say the same.")
+        return 1
+    story = taken_back(opened.story, found[number - 1])
+    if story is None:
+        click.echo("That can't be taken back alone; --whole takes the whole.", err=True)
+        return 1
+    try:
+        save_story(file, write_story(story), story)
+    except (OSError, NotSavedError) as error:
+        return _not_written(file, error)
+    click.echo(f"taken back: {found[number - 1].sentence}")
+    return 0
+
+
+def _take_whole(file: Path, version: Version, data: bytes) -> int:
+    try:
+        save_story(file, data.decode("utf-8-sig", "replace"))
+    except (OSError, NotSavedError) as error:
+        return _not_written(file, error)
+    click.echo(f"{file} is as it was saved {version.when_words}. What it was until now is kept.")
+    return 0
+
+
+def _not_written(file: Path, error: Exception) -> int:
+    click.echo(f"{file} can't be written: {getattr(error, 'strerror', None) or error}.", err=True)
+    return 1
