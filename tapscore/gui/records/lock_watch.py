@@ -2,13 +2,23 @@
 
 import time
 from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtCore import SLOT, QEvent, QObject, QTimer, Signal, Slot
+
+if TYPE_CHECKING:
+    from PySide6.QtDBus import QDBusConnection
 
 LOOK_MS = 1000
 USUAL_IDLE_MINUTES = 10
 SLEPT_SEC = 20.0
 """A second's pause that took so long was the computer asleep (or stopped)."""
+_LOGIND = (
+    "org.freedesktop.login1",
+    "/org/freedesktop/login1",
+    "org.freedesktop.login1.Manager",
+    "PrepareForSleep",
+)
 _TOUCHES = (
     QEvent.Type.KeyPress,
     QEvent.Type.MouseButtonPress,
@@ -42,6 +52,24 @@ class LockWatch(QObject):
         self._timer = QTimer(self)
         self._timer.setInterval(LOOK_MS)
         self._timer.timeout.connect(self.look)
+
+    def listen(self, bus: "QDBusConnection | None" = None) -> bool:
+        """Hear of sleep before it comes, where logind says so (its D-Bus interface, Manager).
+
+        Elsewhere the clocks tell as soon as the computer wakes.  False if there is no bus.
+        """
+        from PySide6.QtDBus import QDBusConnection
+
+        system = bus or QDBusConnection.systemBus()
+        # PySide6's stub asks for bytes, the function itself for what SLOT gives
+        slot: Any = SLOT("sleeps(bool)")
+        return system.isConnected() and system.connect(*_LOGIND, self, slot)
+
+    @Slot(bool)
+    def sleeps(self, before: bool) -> None:
+        """Qt: the computer is about to sleep, or has woken."""
+        if before and self._timer.isActive():
+            self.due.emit()
 
     def start(self) -> None:
         """Begin to watch."""

@@ -46,7 +46,10 @@ class Sitting(QObject):
         self.path: Path | None = None
         """Of the record that is open or locked."""
         self._kept: tuple[RecordFile, bytes] | None = None
-        self.watch = watch or LockWatch(self)
+        if watch is None:
+            watch = LockWatch(self)
+            watch.listen()
+        self.watch = watch
         self.watch.due.connect(self.lock)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)

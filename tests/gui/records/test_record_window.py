@@ -1,5 +1,7 @@
 """Opened, locked, saved and closed; pages that make papers; what can't be done is said."""
 
+import shutil
+import subprocess
 from datetime import date
 from pathlib import Path
 
@@ -434,6 +436,38 @@ def test_marks_in_the_story_only_while_the_record_is_open(
     assert demo.document.path is not None
     assert PLANTED_MARK not in demo.document.path.read_text(encoding="utf-8")
     window.close()
+
+
+@pytest.mark.skipif(shutil.which("dbus-daemon") is None, reason="there is no D-Bus here")
+def test_it_hears_of_sleep_before_it_comes(qtbot: QtBot) -> None:
+    """As logind tells it (org.freedesktop.login1.Manager, signal PrepareForSleep)."""
+    from PySide6.QtDBus import QDBusConnection, QDBusMessage
+
+    daemon = subprocess.Popen(
+        ["dbus-daemon", "--session", "--nofork", "--print-address"],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert daemon.stdout is not None
+        address = daemon.stdout.readline().strip()
+        logind = QDBusConnection.connectToBus(address, "logind")
+        assert logind.registerService("org.freedesktop.login1")
+        watch = LockWatch()
+        assert watch.listen(QDBusConnection.connectToBus(address, "ours"))
+        watch.start()
+        message = QDBusMessage.createSignal(
+            "/org/freedesktop/login1", "org.freedesktop.login1.Manager", "PrepareForSleep"
+        )
+        message.setArguments([True])
+        with qtbot.waitSignal(watch.due, timeout=5000):
+            assert logind.send(message)
+        watch.stop()
+    finally:
+        QDBusConnection.disconnectFromBus("ours")
+        QDBusConnection.disconnectFromBus("logind")
+        daemon.terminate()
+        daemon.communicate(timeout=10)
 
 
 def test_the_watch_by_itself(qtbot: QtBot) -> None:
