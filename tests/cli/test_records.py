@@ -174,3 +174,16 @@ def test_a_record_that_is_open_elsewhere_is_only_read(file: Path) -> None:
     assert "read only" in run("pupils", file).output
     assert run("add-pupil", file, "Z.").exit_code == 2
     opened.close()
+
+
+def test_the_demo_notes_are_understood(tmp_path: Path, demo_path: Path) -> None:
+    path = tmp_path / "willow.classrecord"
+    run("begin", path, "--label", "Willow", typed=TYPED * 2)
+    for mark in ("K.", "M."):
+        run("add-pupil", path, mark)
+    notes = demo_path.with_name("the-lantern-boat notes.csv")
+    result = run("bring", path, notes, "--story", demo_path, "--keep")
+    assert result.exit_code == 0, result.output
+    opened = open_record(path, PASSPHRASE)
+    assert len(opened.record.tellings) == 3
+    opened.close()
