@@ -50,8 +50,11 @@ def placed_labels(
         best: Box | None = None
         least = float("inf")
         for box, over, far in _boxes(mark):
+            cost = far * mark.height
+            if cost >= least:
+                continue
             taken = others if over else [*others, mark.box]
-            cost = far * mark.height + _OVER * sum(common(box, other) for other in taken)
+            cost += _OVER * sum(common(box, other) for other in taken)
             cost += sum(weight * common(box, other) for other, weight in keep_clear)
             if cost < least:
                 best, least = box, cost

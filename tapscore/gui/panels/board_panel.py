@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from tapscore.exports.board.drawing import BoardDrawing, Look, Thing, things_of
 from tapscore.exports.board.view import View
+from tapscore.exports.paper.drawing import Element
 from tapscore.gui.fonts import font
 from tapscore.gui.painting import paint_elements, text_width
 from tapscore.gui.palettes import LIGHT, Inks
@@ -49,6 +50,7 @@ class BoardPanel(QWidget):
         self._chosen = 0
         self._dragging: Point | None = None
         self._scale = 1.0
+        self._kept: tuple[object, list[Element]] | None = None
         self.inks: Inks = LIGHT
         self.underlay: Underlay | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -146,22 +148,30 @@ class BoardPanel(QWidget):
         if self.underlay is not None:
             self.underlay.paint(painter, self.frame(), self.inks)
         drawing = self._drawing()
-        elements = [
-            *drawing.sheet(radius=6, edge=2, fill=None),
-            *drawing.strips(),
-            *drawing.bodies(),
-            *drawing.way_out(),
-            *drawing.seats(),
-            *drawing.places(),
-            *drawing.spots(),
-            *drawing.labels(plates=self.underlay is not None),
-        ]
-        paint_elements(painter, elements, self.inks)
+        paint_elements(painter, self._elements(drawing), self.inks)
         if self.hasFocus() and drawing.things:
             box = QRectF(*drawing.box_of(drawing.things[self._chosen])).adjusted(-4, -4, 4, 4)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(self.inks.teal), 2.5))
             painter.drawRoundedRect(box, 5, 5)
+
+    def _elements(self, drawing: BoardDrawing) -> list[Element]:
+        """What is drawn, kept until something else is: finding room for names takes a while."""
+        said = tuple(self._sitting.items()), tuple(self._tapped.items())
+        key = (drawing.view, drawing.look, drawing.bounds, *said, self.underlay is not None)
+        if self._kept is None or self._kept[0] != key:
+            parts = (
+                drawing.sheet(radius=6, edge=2, fill=None),
+                drawing.strips(),
+                drawing.bodies(),
+                drawing.way_out(),
+                drawing.seats(),
+                drawing.places(),
+                drawing.spots(),
+                drawing.labels(plates=self.underlay is not None),
+            )
+            self._kept = key, [element for part in parts for element in part]
+        return self._kept[1]
 
     def taken(self) -> tuple[tuple[float, float, float, float], ...]:
         """Boxes (left, top, width, height) of all marks and labels, counted from the frame's."""
@@ -214,8 +224,9 @@ class BoardPanel(QWidget):
         thing = things[self._chosen]
         x, y = float(thing.at.x_mm / 10), float(thing.at.y_mm / 10)
         taps = ", ".join(f"{count} taps at {spot}" for spot, count in self._tapped.items())
+        named = thing.name if thing.name == thing.kind else f"{thing.kind} {thing.name}"
         self.setAccessibleDescription(
-            f"{thing.kind} {thing.name}, {x:g} centimetres from the west and {y:g} from the "
+            f"{named}, {x:g} centimetres from the west and {y:g} from the "
             f"south. Plus for the next, arrows to move. {taps}"
         )
 

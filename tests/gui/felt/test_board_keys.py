@@ -1,6 +1,7 @@
 """Arrow keys and the mouse move things on the board the way they look."""
 
 import pytest
+from attrs import evolve
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -63,3 +64,14 @@ def test_the_mouse_drops_a_thing_where_it_is_let_go(panel: BoardPanel, qtbot: Qt
     assert signal.args is not None
     _, point = signal.args
     assert (float(point.x_mm), float(point.y_mm)) == pytest.approx((300, 700), abs=10)
+
+
+def test_the_way_out_can_be_chosen_moved_and_heard(panel: BoardPanel, qtbot: QtBot) -> None:
+    panel.show_board(evolve(TWO_PLACES, way_out=at(1200, 100)), {})
+    QTest.keyClick(panel, Qt.Key.Key_Minus)
+    assert panel.accessibleDescription().startswith("way out, 120 centimetres from the west")
+    with qtbot.waitSignal(panel.moved) as signal:
+        QTest.keyClick(panel, Qt.Key.Key_Up)
+    assert signal.args is not None
+    thing, point = signal.args
+    assert (thing.kind, point) == ("way out", at(1200, 100 + STEP_MM))
