@@ -1,17 +1,14 @@
 """Strips across a card: made one by one, then stacked on as many sides as they need."""
 
 from collections.abc import Sequence
-from functools import partial
 
 from attrs import evolve, frozen
 
-from tapscore.exports import marks
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block, shape
+from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import ASCENT, LEADING, Piece, flow, own
-from tapscore.exports.paper.text_width import width_pt
+from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
 
 POINTS_OUT_EM = 0.08
 """How far the points of letters from right to left may stand out at the end of a line."""
@@ -135,50 +132,6 @@ def wait_block(
     return Band(tuple(blocks), box_high + gap * 0.4 + beneath.height_pt)
 
 
-def prop_tag(name: str, way: str, rest: str, sizes: Sizes, width: float, *, mine: bool) -> Band:
-    """A prop's tag with its initial, 'in' or 'out', and who moves it: large and solid if I do."""
-    size = sizes.action if mine else sizes.label
-    tall = size * 1.16
-    ground, paper = (INK, WHITE) if mine else (WHITE, INK)
-    initial = next((c for c in name if c.isalnum()), "?").upper()
-    letter = flow(
-        (Piece(initial, True, paper),), max(size * 0.8, sizes.smallest) if mine else size, size * 3
-    )
-    tag_wide = letter.width_pt + size * 0.9
-    thick = max(size * 0.08, 1.0)
-    wide, high = tag_wide - 2.4 * thick, tall - 2 * thick
-    elements = (
-        shape(INK, partial(_tag, wide=tag_wide, tall=tall)),
-        shape(ground, partial(_tag, wide=wide, tall=high, dx=1.3 * thick, dy=thick)),
-        shape(
-            paper,
-            partial(marks.ellipse, x=size * 0.34, y=tall / 2, rx=size * 0.09, ry=size * 0.09),
-        ),
-    )
-    x = tag_wide + size * 0.35
-    said = flow((Piece(f"{own(name)} {way}", True),), size, width - x)
-    down = (tall - size * LEADING) / 2
-    blocks = [
-        Block("Artifact", elements),
-        moved_block(
-            Block("Artifact", letter.texts),
-            tag_wide - letter.width_pt - size * 0.28,
-            (tall - letter.height_pt) / 2 + size * 0.1,
-        ),
-        moved_block(Block("P", said.texts), x, down),
-    ]
-    height = max(tall, said.height_pt + down)
-    more = flow((Piece(rest),), sizes.label, width - x)
-    after = x + said.width_pt + sizes.label * 0.4
-    if said.lines == 1 and more.lines == 1 and after + more.width_pt <= width:
-        base = down + (size - sizes.label) * ASCENT
-        blocks.append(moved_block(Block("P", more.texts), after, base))
-    elif rest:
-        blocks.append(moved_block(Block("P", more.texts), x, height))
-        height += more.height_pt
-    return Band(tuple(blocks), height)
-
-
 @frozen
 class Item:
     """A few words with a sign before them."""
@@ -187,27 +140,9 @@ class Item:
     ink: Ink = INK
     bold: bool = False
     sign: tuple[Element, ...] = ()
-    """Drawn from (0, 0) in a square as high as the text."""
+    """Drawn from (0, 0) in squares as high as the text; its words are read before the text."""
     signs: float = 0.0
     """How many squares wide the sign is."""
-
-
-def tag_item(name: str, way: str, size: float) -> Item:
-    """A prop's tag, small, with its initial, and what happens to the prop."""
-    tall = size * 1.12
-    initial = next((c for c in name if c.isalnum()), "?").upper()
-    letter = width_pt(initial, size, bold=True)
-    thick = max(size * 0.08, 1.0)
-    wide = letter + size * 0.72
-    sign = (
-        shape(INK, partial(_tag, wide=wide, tall=tall)),
-        shape(
-            WHITE,
-            partial(_tag, wide=wide - 2.4 * thick, tall=tall - 2 * thick, dx=1.3 * thick, dy=thick),
-        ),
-        Text(size * 0.5, size * 0.92, initial, size, INK, True, letter),
-    )
-    return Item(f"{own(name)} {way}", INK, True, sign, wide / size / 1.12 + 0.12)
 
 
 def items_line(items: Sequence[Item], size: float, width: float) -> Band:
@@ -223,7 +158,10 @@ def items_line(items: Sequence[Item], size: float, width: float) -> Band:
         if x and x + sign + whole > width + 0.01:
             x, y = 0.0, y + line
         flowed = flow(pieces, size, width - x - sign)
-        drawn.append(moved_block(Block("Artifact", item.sign), x, y))
+        named = tuple(e for e in item.sign if isinstance(e, Text))
+        shapes = tuple(e for e in item.sign if not isinstance(e, Text))
+        drawn.append(moved_block(Block("Artifact", shapes), x, y))
+        blocks.append(moved_block(Block("P", named), x, y))
         blocks.append(moved_block(Block("P", flowed.texts), x + sign, y))
         if flowed.lines > 1:
             y += line * (flowed.lines - 1)
@@ -261,18 +199,3 @@ def beside(band: Band, other: Band, x: float) -> Band:
 def spaced(band: Band, space_before: float, *, with_next: bool = False) -> Band:
     """Give the same band with room above it."""
     return evolve(band, space_before=space_before, with_next=with_next)
-
-
-def _tag(sink: marks.PathSink, wide: float, tall: float, dx: float = 0.0, dy: float = 0.0) -> None:
-    point = tall * 0.3
-    marks.polygon(
-        sink,
-        (
-            (dx + point, dy),
-            (dx + wide, dy),
-            (dx + wide, dy + tall),
-            (dx + point, dy + tall),
-            (dx, dy + tall * 0.68),
-            (dx, dy + tall * 0.32),
-        ),
-    )

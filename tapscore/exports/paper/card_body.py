@@ -2,18 +2,18 @@
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.cards import Card, LinePart, PausePart
+from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
-from tapscore.exports.paper.lane_columns import columns, rows
-from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
+from tapscore.exports.paper.prop_tags import comes, goes, prop_tag, tag_item
 from tapscore.exports.paper.sizes import Sizes
+from tapscore.exports.paper.tapped_rows import tapped_rows
 from tapscore.exports.paper.text_flow import Piece, own
-from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
+from tapscore.rhythm.role_view import LinePart, PausePart
 
 GAP_EM = 0.3
 """Least room between two things on a card, in sizes of its labels; they ease apart."""
@@ -65,46 +65,15 @@ class CardBody:
                 for strip in self.before_line(part, self._wide):
                     said.append(bands.spaced(strip, self._gap, with_next=True))
             last_how = how
-            said += self._line(part, None if said else self._first_width)
+            said += tapped_rows(
+                part,
+                self._sizes,
+                self._wide,
+                gap=self._gap,
+                first_width=None if said else self._first_width,
+            )
             (doing if single else said).extend(self._doing(part))
         return said, doing, after
-
-    def _line(self, part: LinePart, first_width: float | None) -> list[Band]:
-        sizes = self._sizes
-        made: list[Band] = []
-        if not part.taps:
-            return []
-        taps = {tap.event: tap for tap in part.taps}
-        whole = whole_words(part.segment, sizes.words, first_width or self._wide)
-        words_size = sizes.label if whole else sizes.words
-        if whole:
-            made.append(bands.spaced(whole, self._gap, with_next=True))
-            first_width = None
-        wanted = columns(part.segment, lambda event: event in taps)
-        laid = rows(
-            wanted,
-            lambda column: (
-                tap_width(taps[column.event], sizes.mark)
-                if column.event is not None and column.event in taps
-                else 0.0
-            ),
-            size_pt=words_size,
-            width=self._wide,
-            first_width=first_width,
-        )
-        for index, row in enumerate(laid):
-            following = laid[index + 1] if index + 1 < len(laid) else None
-            words = draw_words(row, words_size)
-            height = words.height
-            drawn = draw_marks(
-                row, following, part.segment, taps, sizes.mark, alt=taps_alt(row, taps)
-            )
-            under = Band(drawn.blocks, drawn.height).at(0, words.height + sizes.words * 0.03)
-            height += sizes.words * 0.03 + drawn.height
-            goes_on = following is not None
-            space = self._gap * (0.7 if index else 1.0)
-            made.append(Band((*words.blocks, *under), height, space, goes_on))
-        return made
 
     def _heard(self, part: LinePart, wide: float) -> Band:
         """A line that others tap, to listen for."""
@@ -116,15 +85,13 @@ class CardBody:
     def _doing(self, part: LinePart) -> list[Band]:
         sizes, wide = self._sizes, self._wide
         made: list[Band] = []
-        for entrance in part.brings:
-            at = f", at {own(entrance.at)}" if entrance.at else ""
-            made.append(
-                bands.prop_tag(entrance.prop, "in", f"you bring it{at}", sizes, wide, mine=True)
-            )
+        made += [prop_tag(prop, goes(None), sizes, wide, mine=True) for prop in part.takes]
+        made += [
+            prop_tag(entrance.prop, comes(entrance, None), sizes, wide, mine=True)
+            for entrance in part.brings
+        ]
         if part.do:
             made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
-        for prop in part.takes:
-            made.append(bands.prop_tag(prop, "out", "you take it", sizes, wide, mine=True))
         for entrance in part.brings:
             made += self._cautions(entrance.prop)
         if part.segment.look_for:
@@ -200,10 +167,9 @@ class CardBody:
         strips: list[Band] = []
         if part.warn_first:
             strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
-        moved = [(e.prop, f"in at {own(e.at)}" if e.at else "in") for e in part.others_bring] + [
-            (prop, "out") for prop in part.others_take
-        ]
-        items = [bands.tag_item(prop, way, size) for prop, way in moved]
+        by = self._story.bringer
+        items = [tag_item(prop, goes(by(prop)), size) for prop in part.others_take]
+        items += [tag_item(e.prop, comes(e, by(e.prop)), size) for e in part.others_bring]
         if part.taps:
             found = describe(part.segment, _events(part))
             items[:0] = how_items(found, part.segment, part.taps, size)

@@ -9,7 +9,7 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.card_body import GAP_EM, CardBody
 from tapscore.exports.paper.card_foot import foot_sentences
-from tapscore.exports.paper.cards import Card, LinePart
+from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
 from tapscore.exports.paper.inks import INK, TEAL
 from tapscore.exports.paper.pages import Paper
@@ -18,6 +18,7 @@ from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import StepKind
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Role, Story
+from tapscore.rhythm.role_view import LinePart
 
 HEAD_SHARE = 0.5
 """A heading taller than this share of the side gives all but its title to the body."""

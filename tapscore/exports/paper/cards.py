@@ -2,37 +2,10 @@
 
 from attrs import evolve, frozen
 
-from tapscore.exports.paper.steps import Step, StepKind, steps
-from tapscore.model.story import Entrance, Line, Story
-from tapscore.rhythm.perform import EVERYONE
-from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
-
-
-@frozen
-class LinePart:
-    """A spoken line as one role sees it."""
-
-    segment: Segment
-    taps: tuple[PerformedTap, ...]
-    """This role's taps."""
-    do: str | None
-    warn_first: str | None
-    brings: tuple[Entrance, ...]
-    takes: tuple[str, ...]
-    others_bring: tuple[Entrance, ...]
-    others_take: tuple[str, ...]
-
-
-@frozen
-class PausePart:
-    """A wait or an offering."""
-
-    segment: Segment
-    mine: bool
-    """Whether this role does the offering."""
-
-
-Part = LinePart | PausePart
+from tapscore.exports.paper.steps import StepKind, steps
+from tapscore.model.story import Story
+from tapscore.rhythm.performance import Performance, PerformedTap, Segment
+from tapscore.rhythm.role_view import LinePart, Part, PausePart, RoleView, handled_props
 
 
 @frozen
@@ -92,11 +65,10 @@ def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card,
 
 class _Dealer:
     def __init__(self, story: Story, performance: Performance, role: str) -> None:
-        self._story = story
-        self._role = role
+        self._view = RoleView(story, role)
         self._total = performance.line_count
         self._steps = steps(performance)
-        self._mine = [i for i, step in enumerate(self._steps) if self._involved(step)]
+        self._mine = [i for i, step in enumerate(self._steps) if self._view.involved(step.segments)]
         first: dict[str, int] = {}
         for i in self._mine:
             name = self._steps[i].refrain
@@ -110,7 +82,7 @@ class _Dealer:
         for place, index in enumerate(self._mine):
             if self._own(index):
                 card = self._card(place)
-                props = dict.fromkeys(p for part in card.parts for p in _handled(part))
+                props = dict.fromkeys(p for part in card.parts for p in handled_props(part))
                 new = tuple(prop for prop in props if prop not in handled)
                 handled.update(new)
                 made.append(evolve(card, warned_props=new))
@@ -119,27 +91,6 @@ class _Dealer:
     def _own(self, index: int) -> bool:
         name = self._steps[index].refrain
         return name is None or self._first[name] == index
-
-    def _involved(self, step: Step) -> bool:
-        return any(self._involved_in(segment) for segment in step.segments)
-
-    def _involved_in(self, segment: Segment) -> bool:
-        if segment.kind is SegmentKind.OFFER:
-            return self._story.bringer(segment.prop or "") == self._role
-        line = segment.line
-        if line is None:
-            return False
-        props = [entrance.prop for entrance in line.props_in] + list(line.props_out)
-        by = segment.manner.by
-        return (
-            any(tap.role == self._role for tap in segment.taps)
-            or any(self._story.bringer(prop) == self._role for prop in props)
-            or self._does(line, by)
-        )
-
-    def _does(self, line: Line, by: tuple[str, ...]) -> bool:
-        doers = line.done_by or by
-        return line.do is not None and (self._role in doers or EVERYONE in doers)
 
     def _card(self, place: int) -> Card:
         index = self._mine[place]
@@ -157,13 +108,13 @@ class _Dealer:
             )
         before = self._mine[place - 1] if place else -1
         return Card(
-            role=self._role,
+            role=self._view.role,
             label=self._label(index),
             kind=step.kind,
             times=times,
             come_in_after=self._gap(before, index),
             lead=self._lead(before, index),
-            parts=tuple(self._part(segment) for segment in segments),
+            parts=tuple(self._view.part(segment) for segment in segments),
             then=self._then(place),
         )
 
@@ -189,27 +140,7 @@ class _Dealer:
             rest[:0] = step.tail
             if step.lines:
                 break
-        return tuple(PausePart(s, self._offers(s)) for s in rest)
-
-    def _part(self, segment: Segment) -> Part:
-        line = segment.line
-        if line is None:
-            return PausePart(segment, self._offers(segment))
-        mine = self._story.bringer
-        taps = tuple(tap for tap in segment.taps if tap.role == self._role)
-        return LinePart(
-            segment,
-            taps,
-            line.do if (taps and not line.done_by) or self._does(line, segment.manner.by) else None,
-            line.warn_first,
-            tuple(e for e in line.props_in if mine(e.prop) == self._role),
-            tuple(p for p in line.props_out if mine(p) == self._role),
-            tuple(e for e in line.props_in if mine(e.prop) != self._role),
-            tuple(p for p in line.props_out if mine(p) != self._role),
-        )
-
-    def _offers(self, segment: Segment) -> bool:
-        return segment.prop is not None and self._story.bringer(segment.prop) == self._role
+        return tuple(PausePart(s, self._view.offers(s)) for s in rest)
 
     def _then(self, place: int) -> tuple[Cue, ...]:
         cues: list[Cue] = []
@@ -227,26 +158,9 @@ class _Dealer:
                     after=self._gap(before, index),
                     wait_sec=sum(s.length_sec for s in lead if s.prop is None),
                     offered=tuple(s.prop for s in lead if s.prop is not None),
-                    ready=self._ready(step) if own else (),
+                    ready=self._view.ready(step.segments) if own else (),
                 )
             )
             if own:
                 return tuple(cues)
         return (*cues, Cue("", finish=True))
-
-    def _ready(self, step: Step) -> tuple[str, ...]:
-        props: dict[str, None] = {}
-        for segment in step.segments:
-            if segment.prop is not None and self._offers(segment):
-                props[segment.prop] = None
-            for entrance in segment.line.props_in if segment.line else ():
-                if self._story.bringer(entrance.prop) == self._role:
-                    props[entrance.prop] = None
-        return tuple(props)
-
-
-def _handled(part: Part) -> tuple[str, ...]:
-    """Props that the role brings on or offers in a part of its card."""
-    if isinstance(part, LinePart):
-        return tuple(entrance.prop for entrance in part.brings)
-    return (part.segment.prop,) if part.mine and part.segment.prop else ()

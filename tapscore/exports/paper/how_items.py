@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from functools import partial
 
+from attrs import frozen
+
 from tapscore.exports import marks
 from tapscore.exports.board.drawing import target
 from tapscore.exports.paper.bands import Item
@@ -14,10 +16,29 @@ from tapscore.rhythm.describe import Description
 from tapscore.rhythm.performance import PerformedTap, Segment
 
 
+@frozen
+class Usual:
+    """What holds for most of somebody's lines, and need not be said at each."""
+
+    stroke: str = ""
+    spot: str = ""
+    loudness: str = ""
+
+
 def how_items(
-    found: Description, segment: Segment, taps: Sequence[PerformedTap], size: float
+    found: Description,
+    segment: Segment,
+    taps: Sequence[PerformedTap],
+    size: float,
+    *,
+    unless: Usual | None = None,
 ) -> list[Item]:
-    """Stroke, loudness, tempo and spot, each with its sign and its word."""
+    """Stroke, loudness, tempo and spot, each with its sign and its word.
+
+    What is as usual is left out, if ``unless`` says what is.  A single tap of a swell has its
+    own loudness.
+    """
+    usual = unless or Usual()
     strokes = tuple(dict.fromkeys(tap.stroke for tap in taps))
     drawn = tuple(
         shape(
@@ -32,12 +53,18 @@ def how_items(
         )
         for i, stroke in enumerate(strokes)
     )
-    items = [Item(printable(found.stroke.words), sign=drawn, signs=len(strokes))]
-    if found.spot.words:
+    items: list[Item] = []
+    if found.stroke.words != usual.stroke:
+        items.append(Item(printable(found.stroke.words), sign=drawn, signs=len(strokes)))
+    if found.spot.words and found.spot.words != usual.spot:
         ring = tuple(target(size * 0.5, size * 0.58, size))
         items.append(Item(printable(found.spot.words), sign=ring, signs=1))
-    loudness = printable(found.loudness.words)
-    if found.swell:
+    elif usual.spot and not found.spot.words:
+        items.append(Item("anywhere on the board"))
+    loudness = printable(loudness_words(found, taps))
+    if loudness == usual.loudness:
+        pass
+    elif found.swell and len(taps) > 1:
         wedge = _small_wedge(segment.manner.loudness, size)
         items.append(Item(loudness, PLUM, True, (wedge,), 1))
     else:
@@ -55,6 +82,11 @@ def how_items(
     elif found.tempo:
         items.append(Item(found.tempo))
     return items
+
+
+def loudness_words(found: Description, taps: Sequence[PerformedTap]) -> str:
+    """How loud some taps are; one tap alone has one loudness, in a swell as well."""
+    return taps[0].loudness.word if found.swell and len(taps) == 1 else found.loudness.words
 
 
 def _small_wedge(levels: Sequence[Loudness], size: float) -> Shape:

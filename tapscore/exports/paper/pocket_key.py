@@ -17,6 +17,7 @@ from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings
+from tapscore.exports.paper.prop_tags import tag_item
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.loudness import Loudness
@@ -155,7 +156,7 @@ def _band_signs() -> list[_Sign]:
         Text((SIGN_PT - wait) / 2, 18, "Wait", 14, WHITE, True, wait),
     )
     rail = Panel(SIGN_PT / 2 - 2, 2, 3.5, ROW_PT - 4, 1.5, TEAL)
-    tag = bands.tag_item("b", "", 17).sign
+    tag = tag_item("cup", "", 14).sign
     stop = width_pt("Stop", 14, bold=True)
     halt: tuple[Element, ...] = (
         Panel(0, 3, SIGN_PT, 20, 6, INK),

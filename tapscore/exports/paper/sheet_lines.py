@@ -11,6 +11,7 @@ from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
+from tapscore.exports.paper.prop_tags import comes, goes, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own
@@ -207,13 +208,12 @@ class SheetLines:
                 Piece(doers, False, MUTED),
             )
             made.append(bands.paragraph(deed, 15.0, wide))
-        for entrance in line.props_in:
-            at = f" to {own(entrance.at)}" if entrance.at else ""
-            by = f"{own(self._story.bringer(entrance.prop))} brings it{at}"
-            made.append(bands.prop_tag(entrance.prop, "in", by, sizes, wide, mine=False))
-        for prop in line.props_out:
-            by = f"{own(self._story.bringer(prop))} takes it"
-            made.append(bands.prop_tag(prop, "out", by, sizes, wide, mine=False))
+        by = self._story.bringer
+        made += [prop_tag(prop, goes(by(prop)), sizes, wide, mine=False) for prop in line.props_out]
+        made += [
+            prop_tag(entrance.prop, comes(entrance, by(entrance.prop)), sizes, wide, mine=False)
+            for entrance in line.props_in
+        ]
         if line.look_for:
             pieces = (Piece("Look for ", True), Piece(own(line.look_for)))
             made.append(bands.paragraph(pieces, sizes.label, wide))

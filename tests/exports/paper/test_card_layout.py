@@ -5,7 +5,7 @@ import pytest
 from attrs import evolve
 from hypothesis import given, settings
 
-from tapscore.exports.paper.cards import LinePart, PausePart, role_cards
+from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
@@ -15,6 +15,7 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story, Wait
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.role_view import LinePart, PausePart
 from tapscore.storyfile.read import read_text
 from tests.exports.paper.paper_samples import BOARD, lane, sample
 from tests.exports.paper.paper_strategies import Format, formats, stories

@@ -5,10 +5,11 @@ from attrs import evolve
 from hypothesis import given
 
 from tapscore.exports.paper.card_foot import foot_sentences
-from tapscore.exports.paper.cards import Card, LinePart, PausePart, role_cards
+from tapscore.exports.paper.cards import Card, role_cards
 from tapscore.exports.paper.steps import StepKind, last_words, steps
 from tapscore.model.story import Line, Offer, Story
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.role_view import LinePart, PausePart
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.paper_strategies import stories
 

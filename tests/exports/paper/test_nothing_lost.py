@@ -4,7 +4,7 @@ from collections import Counter
 
 from hypothesis import given, settings
 
-from tapscore.exports.paper.cards import LinePart, PausePart, role_cards
+from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page
@@ -13,6 +13,7 @@ from tapscore.exports.paper.text_flow import printable
 from tapscore.model.story import Story
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import EVERYONE, perform
+from tapscore.rhythm.role_view import LinePart, PausePart
 from tests.exports.paper.paper_strategies import Format, formats
 from tests.exports.paper.test_card_layout import tap_names, words_on
 from tests.strategies import plain_stories, stories

@@ -5,10 +5,11 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tapscore.exports.paper.cards import LinePart, role_cards
+from tapscore.exports.paper.cards import role_cards
 from tapscore.model.day import Day, staff_of
 from tapscore.model.story import Item, Line, Story
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.role_view import LinePart
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.arranged import arranged
 from tapscore.workflow.today.card_files import card_files, put_cards

@@ -1,0 +1,266 @@
+"""The rows of a part sheet: my lines large, others' slim, waits solid, the refrain in a box."""
+
+from collections.abc import Sequence
+
+from attrs import evolve
+
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.drawing import Block, Panel
+from tapscore.exports.paper.how_items import Usual, how_items
+from tapscore.exports.paper.inks import INK, MUTED, TEAL
+from tapscore.exports.paper.part_pieces import PartPiece
+from tapscore.exports.paper.prop_tags import comes, goes, prop_tag, tag_item
+from tapscore.exports.paper.sheet_plan import Measure
+from tapscore.exports.paper.sizes import Sizes
+from tapscore.exports.paper.steps import Step
+from tapscore.exports.paper.tapped_rows import tapped_rows
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_width import width_pt
+from tapscore.model.wordings import ordinal, seconds_words
+from tapscore.model.words import printed
+from tapscore.rhythm.describe import describe
+from tapscore.rhythm.performance import Segment, SegmentKind
+from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
+
+GAP_EM = 0.5
+"""Room above a piece, in sizes of the labels."""
+NUMBER_EM = 1.75
+"""Width of the strip with the numbers of the lines."""
+PAD_EM = 0.4
+RAIL_PT = 4.0
+
+
+class PartRows:
+    """Makes the bands of pieces, ``width`` points wide."""
+
+    def __init__(
+        self, view: RoleView, usual: Usual, times: dict[str, int], sizes: Sizes, width: float
+    ) -> None:
+        self._view = view
+        self._usual = usual
+        self._times = times
+        """How often each refrain comes in the whole story."""
+        self._sizes = sizes
+        self._width = width
+        self._left = sizes.label * NUMBER_EM
+        self._wide = width - self._left
+        self._inner_gap = sizes.label * 0.28
+
+    def measure(self, piece: PartPiece) -> Measure:
+        """How high a piece is, with the room above it."""
+        gap = self._sizes.label * GAP_EM
+        full = self.whole(piece, again=False).height + gap
+        if piece.refrain is None:
+            return Measure(full)
+        return Measure(full, self.whole(piece, again=True).height + gap, piece.refrain)
+
+    def whole(self, piece: PartPiece, *, again: bool) -> Band:
+        """A piece as one band; ``again`` where its refrain stands above on the same sheet."""
+        made = bands.stack(self.rows(piece, again=again))
+        if piece.refrain is None:
+            return made
+        return self._boxed(made) if not again else self._railed(made)
+
+    def rows(self, piece: PartPiece, *, again: bool = False) -> list[Band]:
+        """The bands of a piece, to be stacked or, if it is too high for a sheet, shared out."""
+        if len(piece.steps) > 1:
+            return self._long_rest(piece.steps)
+        (step,) = piece.steps
+        if step.refrain is None or not piece.mine:
+            return self._step(step, mine=piece.mine)
+        if again:
+            return [self._title(step, again=True), *self._pauses(step, self._wide)]
+        return [self._title(step, again=False), *self._step(step, mine=True, boxed=True)]
+
+    # rests
+
+    def _step(self, step: Step, *, mine: bool, boxed: bool = False) -> list[Band]:
+        made: list[Band] = []
+        for segment in step.segments:
+            if segment.kind is SegmentKind.LINE:
+                number = "" if segment.number is None else f"{segment.number}"
+                found = (
+                    self._line(segment)
+                    if mine and self._view.involved_in(segment)
+                    else [self._rest(segment, step)]
+                )
+                if not boxed:
+                    found = self._numbered(found, number, large=mine)
+            else:
+                found = self._pause(segment)
+                found = found if boxed else [self._indented(band) for band in found]
+            made += [bands.spaced(found[0], self._inner_gap), *found[1:]] if found else []
+        return made
+
+    def _rest(self, segment: Segment, step: Step) -> Band:
+        """A line of others, as slim as can be: its words as far as one row has room."""
+        words = printed(segment.line.words) if segment.line else ""
+        lead = "rest: "
+        if step.refrain is not None:
+            lead = f"rest, {own(step.refrain)}: "
+        size = self._sizes.label
+        room = self._wide - width_pt(lead, size, bold=False)
+        said = f"“{own(shortened(words, size, room))}”" if words else "a line without words"
+        return bands.paragraph((Piece(lead + said, False, MUTED),), size, self._wide)
+
+    def _long_rest(self, resting: Sequence[Step]) -> list[Band]:
+        lines = [segment for step in resting for segment in step.lines]
+        size = self._sizes.label
+        first = printed(lines[0].line.words) if lines[0].line else ""
+        last = resting[-1].last_words
+        numbers = [line.number for line in lines if line.number is not None]
+        lead = f"rest for {len(lines)} lines, from "
+        room = self._wide - width_pt(f"{lead}“”", size, bold=False)
+        made = [
+            bands.paragraph(
+                (Piece(f"{lead}“{own(shortened(first, size, room))}”", False, MUTED),),
+                size,
+                self._wide,
+            ),
+            bands.paragraph(
+                (Piece("to ", False, MUTED), Piece(f"“… {own(last)}”", True)), size, self._wide
+            ),
+        ]
+        number = f"{numbers[0]}" if numbers else ""
+        pauses = [self._indented(band) for band in self._pauses(resting[-1], self._wide)]
+        return [*self._numbered(made, number, large=False), *pauses]
+
+    # my lines
+
+    def _line(self, segment: Segment) -> list[Band]:
+        part = self._view.part(segment)
+        assert isinstance(part, LinePart)
+        sizes, wide, size = self._sizes, self._wide, self._sizes.label
+        made: list[Band] = []
+        if part.warn_first:
+            made.append(bands.warn_first(part.warn_first, sizes, wide))
+        by = self._view.story.bringer
+        made += [prop_tag(prop, goes(None), sizes, wide, mine=True) for prop in part.takes]
+        made += [
+            prop_tag(entrance.prop, comes(entrance, None), sizes, wide, mine=True)
+            for entrance in part.brings
+        ]
+        items = [tag_item(prop, goes(by(prop)), size) for prop in part.others_take]
+        items += [tag_item(e.prop, comes(e, by(e.prop)), size) for e in part.others_bring]
+        if items:
+            made.append(bands.items_line(items, size, wide))
+        if part.taps:
+            found = describe(segment, {tap.event for tap in part.taps})
+            how = how_items(found, segment, part.taps, size, unless=self._usual)
+            if how:
+                made.append(bands.items_line(how, size, wide))
+            made += tapped_rows(part, sizes, wide, gap=self._inner_gap)
+        else:
+            words = printed(segment.line.words) if segment.line else ""
+            said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a line without words"
+            pieces = (Piece("Listen for "), Piece(said, True))
+            made.append(bands.paragraph(pieces, sizes.number, wide))
+        if part.do:
+            made.append(bands.paragraph((Piece(part.do, True),), sizes.words, wide))
+        if segment.look_for:
+            pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
+            made.append(bands.paragraph(pieces, size, wide))
+        return [
+            band if band.space_before else bands.spaced(band, self._inner_gap if i else 0.0)
+            for i, band in enumerate(made)
+        ]
+
+    # waits and offerings
+
+    def _pauses(self, step: Step, wide: float) -> list[Band]:  # noqa: ARG002
+        found = [s for s in step.segments if s.kind is not SegmentKind.LINE]
+        return [band for segment in found for band in self._pause(segment)]
+
+    def _pause(self, segment: Segment) -> list[Band]:
+        sizes, wide = self._sizes, self._wide
+        if segment.prop is None:
+            wait = bands.wait_block(segment.length_sec, segment.look_for, sizes, wide)
+            return [bands.spaced(wait, self._inner_gap)]
+        part = self._view.part(segment)
+        assert isinstance(part, PausePart)
+        story, name = self._view.story, segment.prop
+        if not part.mine:
+            least = seconds_words(segment.length_sec)
+            text = f"rest: {own(story.bringer(name))} offers {own(name)}, {least} or more"
+            rest = bands.paragraph((Piece(text, True, MUTED),), sizes.label, wide)
+            return [bands.spaced(rest, self._inner_gap)]
+        made = [
+            bands.paragraph((Piece(f"Offer {own(name)}", True),), sizes.words, wide),
+            bands.paragraph((Piece(turns_words(self._view, segment)),), sizes.label, wide),
+        ]
+        if segment.look_for:
+            pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
+            made.append(bands.paragraph(pieces, sizes.label, wide))
+        return [bands.spaced(band, self._inner_gap * (0.0 if i else 1.0)) for i, band in enumerate(made)]
+
+    # frames
+
+    def _title(self, step: Step, *, again: bool) -> Band:
+        name = own(step.refrain or "")
+        size = self._sizes.label
+        times = self._times.get(step.refrain or "", 1)
+        count = f", {ordinal(step.refrain_time)} of {times} times" if times > 1 else ""
+        pieces = (Piece(f"Refrain: {name}", True, TEAL), Piece(count))
+        if again:
+            pieces = (*pieces, Piece(": as above"))
+        return bands.paragraph(pieces, size, self._wide)
+
+    def _boxed(self, band: Band) -> Band:
+        pad = self._sizes.label * PAD_EM
+        high = band.height + 2 * pad
+        thick = max(self._sizes.label * 0.07, 1.2)
+        left = self._left - 2 * pad
+        frame = Panel(
+            left, thick / 2, self._width - left - thick / 2, high - thick, pad, None, TEAL, thick
+        )
+        rail = Panel(left, 0, RAIL_PT * 1.5, high, 1.5, TEAL)
+        blocks = (Block("Artifact", (frame, rail)), *band.at(self._left, pad))
+        return Band(blocks, high)
+
+    def _railed(self, band: Band) -> Band:
+        left = self._left - 2 * self._sizes.label * PAD_EM
+        rail = Panel(left, 0, RAIL_PT * 1.5, band.height, 1.5, TEAL)
+        return Band((Block("Artifact", (rail,)), *band.at(self._left, 0)), band.height)
+
+    def _numbered(self, made: Sequence[Band], number: str, *, large: bool) -> list[Band]:
+        found = [self._indented(band) for band in made]
+        if number:
+            pieces = (Piece(number, True, INK if large else MUTED),)
+            label = bands.paragraph(pieces, self._sizes.label, self._left)
+            found[0] = evolve(found[0], blocks=(*label.blocks, *found[0].blocks))
+        return found
+
+    def _indented(self, band: Band) -> Band:
+        return evolve(band, blocks=band.at(self._left, 0))
+
+
+def turns_words(view: RoleView, segment: Segment) -> str:
+    """How many turns an offering has in all, and how long they take."""
+    story, name = view.story, segment.prop or ""
+    pupils = story.pupil_count
+    prop = story.prop(name)
+    sets = max(prop.sets if prop else 1, 1)
+    each = seconds_words(segment.turn_sec)
+    if pupils == 1:
+        return f"One turn, {each} or more, if the pupil wants it."
+    at_once = f", {sets} pupils at a time" if sets > 1 else ""
+    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''} in all"
+    whole = seconds_words(segment.length_sec)
+    return (
+        f"{turns} for {pupils} pupils{at_once}: {each} or more each, {whole} or more together."
+        " Nobody has to."
+    )
+
+
+def shortened(words: str, size_pt: float, room_pt: float) -> str:
+    """As many of the first words as have room, with a sign where some are left out."""
+    bare = words.rstrip(" ,;:")
+    if width_pt(f"“{bare}”", size_pt, bold=False) <= room_pt:
+        return bare
+    kept: list[str] = []
+    for word in bare.split():
+        if kept and width_pt(f"“{' '.join((*kept, word))} …”", size_pt, bold=False) > room_pt:
+            break
+        kept.append(word)
+    return f"{' '.join(kept)} …"

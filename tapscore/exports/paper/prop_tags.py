@@ -1,0 +1,98 @@
+"""Props as tags with their names in them, what happens to them, when, and who does it.
+
+A prop comes and goes before the words of its line: what leaves first, then what comes.
+"""
+
+from functools import partial
+
+from tapscore.exports import marks
+from tapscore.exports.paper.bands import Band, Item, paragraph
+from tapscore.exports.paper.drawing import Block, Element, moved, moved_block, shape
+from tapscore.exports.paper.inks import INK, WHITE, Ink
+from tapscore.exports.paper.sizes import Sizes
+from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
+from tapscore.model.story import Entrance
+
+WHEN = "before the words"
+
+
+def comes(entrance: Entrance, by: str | None) -> str:
+    """What happens to a prop that comes; ``by`` is who brings it, None for the reader."""
+    at = f", to {own(entrance.at)}" if entrance.at else ""
+    who = "you bring it" if by is None else f"{own(by)} brings it"
+    return f"in {WHEN}{at}: {who}"
+
+
+def goes(by: str | None) -> str:
+    """What happens to a prop that goes; ``by`` is who takes it, None for the reader."""
+    return f"out {WHEN}: {'you take it' if by is None else f'{own(by)} takes it'}"
+
+
+def prop_tag(name: str, said: str, sizes: Sizes, width: float, *, mine: bool) -> Band:
+    """A prop's tag and what happens to it, large and solid if the reader does it."""
+    size = sizes.words if mine else sizes.label
+    ground, paper = (INK, WHITE) if mine else (WHITE, INK)
+    inside = flow((Piece(own(name), True, paper),), size, 1e6)
+    wide = inside.width_pt + size * 0.95
+    if wide > width:
+        pieces = (Piece(f"{own(name)} ", True), Piece(said))
+        return paragraph(pieces, size, width)
+    tall = size * 1.3
+    tag = _tag(wide, tall, size, ground)
+    gap = sizes.label * 0.4
+    blocks = [
+        Block("Artifact", tag),
+        moved_block(Block("P", inside.texts), size * 0.7, size * 0.06),
+    ]
+    room = width - wide - gap
+    rest = flow((Piece(said),), sizes.label, room if room > width * 0.35 else width)
+    if rest.lines == 1 and rest.width_pt <= room:
+        down = (tall - rest.height_pt) / 2
+        blocks.append(moved_block(Block("P", rest.texts), wide + gap, down))
+        return Band(tuple(blocks), tall)
+    if room > width * 0.35:
+        down = max(tall - sizes.label * LEADING, 0.0) / 2
+        blocks.append(moved_block(Block("P", rest.texts), wide + gap, down))
+        return Band(tuple(blocks), max(tall, down + rest.height_pt))
+    blocks.append(moved_block(Block("P", rest.texts), 0, tall))
+    return Band(tuple(blocks), tall + rest.height_pt)
+
+
+def tag_item(name: str, said: str, size: float) -> Item:
+    """A prop's tag, small, and what happens to it."""
+    inside = flow((Piece(own(name), True),), size, 1e6)
+    wide, tall = inside.width_pt + size * 0.95, size * 1.22
+    texts = tuple(moved(text, size * 0.7, size * 0.03) for text in inside.texts)
+    return Item(said, INK, sign=(*_tag(wide, tall, size, WHITE), *texts), signs=wide / size / 1.12)
+
+
+def _tag(wide: float, tall: float, size: float, ground: Ink) -> tuple[Element, ...]:
+    """A tag with a hole and a solid edge."""
+    thick = max(size * 0.07, 1.0)
+    hole = partial(marks.ellipse, x=size * 0.36, y=tall / 2, rx=size * 0.09, ry=size * 0.09)
+    solid = ground is INK
+    inner = partial(
+        _outline, wide=wide - 2.4 * thick, tall=tall - 2 * thick, dx=1.3 * thick, dy=thick
+    )
+    made: list[Element] = [shape(INK, partial(_outline, wide=wide, tall=tall))]
+    if not solid:
+        made.append(shape(WHITE, inner))
+    made.append(shape(WHITE if solid else INK, hole))
+    return tuple(made)
+
+
+def _outline(
+    sink: marks.PathSink, wide: float, tall: float, dx: float = 0.0, dy: float = 0.0
+) -> None:
+    point = tall * 0.28
+    marks.polygon(
+        sink,
+        (
+            (dx + point, dy),
+            (dx + wide, dy),
+            (dx + wide, dy + tall),
+            (dx + point, dy + tall),
+            (dx, dy + tall * 0.68),
+            (dx, dy + tall * 0.32),
+        ),
+    )
