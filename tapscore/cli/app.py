@@ -90,8 +90,8 @@ def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -
 @click.option(
     "--only",
     metavar="NAMES",
-    help="Only these, with commas: cue-cards, cue-sheet, pocket-key, prop-list, floor-plan, "
-    "briefing, session-plan, observation-slips, home-version, large-words, cautions, "
+    help="Only these, with commas: part-sheets, cue-cards, cue-sheet, pocket-key, prop-list, "
+    "floor-plan, briefing, session-plan, observation-slips, home-version, large-words, cautions, "
     "audio-guide, rehearsal-set, click-guide, score.",
 )
 @paper_options
@@ -114,6 +114,7 @@ def export(
     folder: Path,
     only: str | None,
     paper: str,
+    part_paper: str,
     other_paper: str,
     margin: float | None,
     distance: float,
@@ -139,6 +140,7 @@ def export(
         margin_mm=margin,
         mono=mono,
         loudest_heard=parse_loudness(taps_at_most) if taps_at_most else None,
+        part_paper=part_paper,
     )
     sys.exit(run_export(file, folder, only, choices, replace))
 
@@ -178,6 +180,7 @@ def day(
     day_file: Path,
     folder: Path | None,
     paper: str,
+    part_paper: str,
     other_paper: str,
     margin: float | None,
     distance: float,
@@ -201,7 +204,12 @@ def day(
     from tapscore.workflow.product import Choices
 
     choices = Choices(
-        paper, distance, per_sheet=int(sheet), other_paper=other_paper, margin_mm=margin
+        paper,
+        distance,
+        per_sheet=int(sheet),
+        other_paper=other_paper,
+        margin_mm=margin,
+        part_paper=part_paper,
     )
     sys.exit(run_day(file, day_file, folder, choices, replace=replace))
 

@@ -19,8 +19,12 @@ def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
         raise click.BadParameter(f"{error}.", ctx, param) from None
 
 
+def _known_or_needed(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    return _known(ctx, param, value) if value else value
+
+
 def paper_options(command: _Command) -> _Command:
-    """Add ``--paper``, ``--other-paper``, ``--margin``, ``--distance`` and ``--sheet``."""
+    """Add the options about paper: its sizes, margin, distance, and cards on a sheet."""
     options = (
         click.option(
             "--paper",
@@ -29,6 +33,14 @@ def paper_options(command: _Command) -> _Command:
             metavar="PAPER",
             show_default=True,
             help=f"Paper of the cards: {_SIZES}.",
+        ),
+        click.option(
+            "--part-paper",
+            callback=_known_or_needed,
+            default="",
+            metavar="PAPER",
+            help="Paper of the part sheets, lying: A4, A3, Letter, or the sides in mm. [default: A4"
+            " where hands are free at every change, else A3]",
         ),
         click.option(
             "--other-paper",
@@ -51,7 +63,7 @@ def paper_options(command: _Command) -> _Command:
             default=1.0,
             metavar="METRES",
             show_default=True,
-            help="How far away the cards are read.",
+            help="How far away part sheets and cards are read.",
         ),
         click.option(
             "--sheet",

@@ -1,9 +1,9 @@
-"""The cards as they will be printed, page by page."""
+"""Each adult's part as it will be printed, sheet by sheet."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
-from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.gui.printing.page_view import PageView
 from tapscore.gui.printing.written_pages import WrittenPages
 from tapscore.model.story import Story
@@ -12,10 +12,10 @@ from tapscore.workflow.product import Choices
 
 
 class CardPreview(QWidget):
-    """Shows one role's cards, for looking through before they are made."""
+    """Shows one role's part sheets, for looking through before they are made."""
 
     print_wanted = Signal(str)
-    """Print the cards of a role."""
+    """Print the part sheets of a role."""
 
     def __init__(self, story: Story, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -23,14 +23,14 @@ class CardPreview(QWidget):
         self._performance = perform(story)
         self._choices = Choices()
         self._pages = WrittenPages(self)
-        self.view = PageView(self._pages, "Card")
+        self.view = PageView(self._pages, "Sheet")
         self.picture, self.where = self.view.picture, self.view.where
         self.back, self.next = self.view.back, self.view.next
         self.role = QComboBox()
         self.role.addItems(list(story.role_names))
-        self.role.setAccessibleName("Whose cards")
+        self.role.setAccessibleName("Whose part")
         self.print = QPushButton("Print ...")
-        self.print.setAccessibleName("Print these cards")
+        self.print.setAccessibleName("Print this part")
         self.print.setAutoDefault(False)
         self.view.row.insertWidget(0, self.role, 1)
         self.view.row.addWidget(self.print)
@@ -42,7 +42,7 @@ class CardPreview(QWidget):
         self._make()
 
     def show_choices(self, choices: Choices) -> None:
-        """Show the cards on other paper, or to be read from elsewhere."""
+        """Show the sheets on other paper, or to be read from elsewhere."""
         if choices != self._choices:
             self._choices = choices
             self._make()
@@ -51,11 +51,11 @@ class CardPreview(QWidget):
         self._pages.show_pages((), None)
         role = self.role.currentText()
         try:
-            pages = card_pages(
+            pages = part_pages(
                 self._story,
                 self._performance,
                 role,
-                paper=self._choices.card_paper,
+                paper=self._choices.part_paper,
                 distance_m=self._choices.distance_m,
                 margin_mm=self._choices.margin_mm,
             )

@@ -27,7 +27,7 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.wording.text import Surface
 from tapscore.workflow.export_story import Exported, export_story, planned
-from tapscore.workflow.papers import CARDS
+from tapscore.workflow.papers import PARTS
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
@@ -109,7 +109,7 @@ class ExportDialog(QDialog):
         self.print = QPushButton("Print ...")
         self.print.setAccessibleName("Print the papers that are chosen")
         self.print.clicked.connect(self._print_chosen)
-        self.preview.print_wanted.connect(lambda role: self._print((CARDS,), role))
+        self.preview.print_wanted.connect(lambda role: self._print((PARTS,), role))
         self.make.clicked.connect(self.start)
         self.make.setDefault(True)
         buttons.addWidget(close)

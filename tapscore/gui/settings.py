@@ -12,6 +12,7 @@ from tapscore.workflow.product import SOUNDS, Choices
 RECENT = 8
 _KEPT = (
     "card_paper",
+    "part_paper",
     "other_paper",
     "margin_mm",
     "distance_m",
@@ -88,6 +89,8 @@ class Settings:
             )
             paper_name(choices.card_paper)
             paper_name(choices.other_paper)
+            if choices.part_paper:
+                paper_name(choices.part_paper)
             card_sizes(choices.distance_m)
             margin = choices.margin_mm
             known = (

@@ -10,7 +10,8 @@ from tapscore.model.story import Story
 from tapscore.workflow.product import Choices, Product
 from tapscore.workflow.products import EXPORTS
 
-CARDS = "cue-cards"
+PARTS, CARDS = "part-sheets", "cue-cards"
+_BY_ROLE = {PARTS: "part", CARDS: "cards"}
 
 
 @frozen
@@ -35,15 +36,15 @@ def paper_kinds(story: Story) -> tuple[tuple[str, str], ...]:
 def to_print(
     story: Story, kinds: tuple[str, ...], choices: Choices, role: str | None = None
 ) -> tuple[ToPrint, ...]:
-    """The papers of these kinds, in the order of the exports; ``role`` limits the cards to one."""
+    """The papers of these kinds, in the order of the exports; parts and cards of one ``role``."""
     found: list[ToPrint] = []
     for export in EXPORTS:
         if export.name not in kinds:
             continue
         products = [p for p in export.products(story, choices) if _is_paper(p)]
-        if export.name == CARDS:
+        if export.name in _BY_ROLE:
             found += [
-                ToPrint(f"cards of {name}", _maker(product))
+                ToPrint(f"{_BY_ROLE[export.name]} of {name}", _maker(product))
                 for name, product in zip(story.role_names, products, strict=True)
                 if role is None or name == role
             ]

@@ -22,7 +22,7 @@ class Choices:
     card_paper: str = "A5"
     """A standard paper, or its sides in millimetres (``120x180``); see ``paper_name``."""
     distance_m: float = 1.0
-    """How far away the cards are read."""
+    """How far away part sheets and cards are read."""
     sound: Sound = "mp3"
     per_sheet: int = 1
     """Cards on a sheet: 1, 2 or 4, to be cut."""
@@ -38,6 +38,8 @@ class Choices:
     """Whether sound is the same in both ears."""
     loudest_heard: Loudness | None = None
     """Taps written louder are heard at this loudness, for the listener's comfort."""
+    part_paper: str = ""
+    """Paper of the part sheets; A4 if hands are free at every change then, else A3, if not said."""
 
 
 @frozen

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
@@ -10,6 +11,10 @@ from tapscore.workflow.paper_products import PAPER_EXPORTS
 from tapscore.workflow.product import Choices, Export, Product, Progress, Sound
 from tapscore.workflow.sound_products import LONGEST_HEARD_OFFER_SEC, SOUND_EXPORTS
 
+if TYPE_CHECKING:
+    from tapscore.exports.paper.pdf import Printed
+
+Write = Callable[[Path, Progress], tuple[Finding, ...]]
 __all__ = ["EXPORTS", "EXPORT_NAMES", "Choices", "Export", "Product", "Progress", "Sound"]
 
 
@@ -41,36 +46,61 @@ def _cue_sheet(story: Story, choices: Choices) -> Iterator[Product]:
     yield Product("cue-sheet", f"{slug(story.title)}-cue-sheet.pdf", write)
 
 
-def _cue_cards(story: Story, choices: Choices) -> Iterator[Product]:
-    def writer(role: str) -> Callable[[Path, Progress], tuple[Finding, ...]]:
-        def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
-            from tapscore.exports.paper.cue_cards import cue_cards
-            from tapscore.rhythm.perform import perform
+def _by_role(
+    export: str, what: str, make: Callable[[Story, Choices, str], "Printed"]
+) -> Callable[[Story, Choices], Iterator[Product]]:
+    """One PDF for each role; ``what`` they are stands in the file's name."""
 
-            printed = cue_cards(
-                story,
-                perform(story),
-                role,
-                paper=choices.card_paper,
-                distance_m=choices.distance_m,
-                per_sheet=choices.per_sheet,
-                backs=choices.backs,
-                margin_mm=choices.margin_mm,
-                other_paper=choices.other_paper,
-            )
+    def writer(story: Story, choices: Choices, role: str) -> Write:
+        def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+            printed = make(story, choices, role)
             path.write_bytes(printed.pdf)
             progress(1.0)
             return printed.findings
 
         return write
 
-    used: set[str] = set()
-    for role in story.role_names:
-        name = f"{slug(story.title)}-cards-{slug(role, 'role')}"
-        while name in used:
-            name += "-again"
-        used.add(name)
-        yield Product("cue-cards", f"{name}.pdf", writer(role))
+    def products(story: Story, choices: Choices) -> Iterator[Product]:
+        used: set[str] = set()
+        for role in story.role_names:
+            name = f"{slug(story.title)}-{what}-{slug(role, 'role')}"
+            while name in used:
+                name += "-again"
+            used.add(name)
+            yield Product(export, f"{name}.pdf", writer(story, choices, role))
+
+    return products
+
+
+def _cue_cards(story: Story, choices: Choices, role: str) -> "Printed":
+    from tapscore.exports.paper.cue_cards import cue_cards
+    from tapscore.rhythm.perform import perform
+
+    return cue_cards(
+        story,
+        perform(story),
+        role,
+        paper=choices.card_paper,
+        distance_m=choices.distance_m,
+        per_sheet=choices.per_sheet,
+        backs=choices.backs,
+        margin_mm=choices.margin_mm,
+        other_paper=choices.other_paper,
+    )
+
+
+def _part_sheets(story: Story, choices: Choices, role: str) -> "Printed":
+    from tapscore.exports.paper.part_sheets import part_sheets
+    from tapscore.rhythm.perform import perform
+
+    return part_sheets(
+        story,
+        perform(story),
+        role,
+        paper=choices.part_paper,
+        distance_m=choices.distance_m,
+        margin_mm=choices.margin_mm,
+    )
 
 
 def _score(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
@@ -85,7 +115,16 @@ def _score(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
 
 
 EXPORTS: tuple[Export, ...] = (
-    Export("cue-cards", "a printed card for each adult (PDF)", _cue_cards),
+    Export(
+        "part-sheets",
+        "each adult’s part on large sheets, for the board (PDF)",
+        _by_role("part-sheets", "part", _part_sheets),
+    ),
+    Export(
+        "cue-cards",
+        "cards of one line a side, to learn it by heart (PDF)",
+        _by_role("cue-cards", "cards", _cue_cards),
+    ),
     Export("cue-sheet", "the whole story on paper for the leader (PDF)", _cue_sheet),
     *PAPER_EXPORTS,
     *SOUND_EXPORTS,

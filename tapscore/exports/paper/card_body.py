@@ -5,7 +5,7 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
-from tapscore.exports.paper.prop_tags import comes, goes, prop_tag, tag_item
+from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.tapped_rows import tapped_rows
 from tapscore.exports.paper.text_flow import Piece, own
@@ -167,12 +167,10 @@ class CardBody:
         strips: list[Band] = []
         if part.warn_first:
             strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
-        by = self._story.bringer
-        items = [tag_item(prop, goes(by(prop)), size) for prop in part.others_take]
-        items += [tag_item(e.prop, comes(e, by(e.prop)), size) for e in part.others_bring]
+        items = others_items(self._story, part.others_take, part.others_bring, size)
         if part.taps:
             found = describe(part.segment, _events(part))
-            items[:0] = how_items(found, part.segment, part.taps, size)
+            items = [*how_items(found, part.segment, part.taps, size), *items]
         else:
             strips.append(self._heard(part, wide))
         if items:

@@ -10,6 +10,7 @@ from tapscore.exports.paper.pages import paper as sheet
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
 from tapscore.exports.paper.sizes import Sizes, card_sizes
+from tapscore.exports.paper.turn_findings import card_findings
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -50,6 +51,7 @@ def cue_cards(
         *print_findings(story),
         *margin_findings(size),
         *cut_findings(size, per_sheet, other_paper),
+        *card_findings(story, performance, role, size, card_sizes(distance_m)),
         *_many(story, performance, role, len(cards)),
     )
     return Printed(pdf, count, findings)

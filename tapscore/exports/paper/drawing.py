@@ -42,8 +42,18 @@ class Text:
 class Shape:
     """Outlines filled with one ink."""
 
-    ops: tuple[Op, ...]
+    _ops: tuple[Op, ...]
     ink: Ink
+    x: float = 0.0
+    y: float = 0.0
+    """How far the outlines are moved: a shape is moved often on its way to its page."""
+
+    @property
+    def ops(self) -> tuple[Op, ...]:
+        """Its outlines where they are on the page."""
+        if not self.x and not self.y:
+            return self._ops
+        return tuple(_moved_op(op, self.x, self.y) for op in self._ops)
 
 
 @frozen
@@ -169,7 +179,19 @@ def _on_curve(points: tuple[tuple[float, float], ...], t: float) -> tuple[float,
 def moved(element: Element, dx: float, dy: float) -> Element:
     """Give the same element elsewhere on the page."""
     if isinstance(element, Shape):
-        return Shape(tuple(_moved_op(op, dx, dy) for op in element.ops), element.ink)
+        return Shape(element._ops, element.ink, element.x + dx, element.y + dy)
+    if isinstance(element, Text):
+        return Text(
+            element.x + dx,
+            element.y + dy,
+            element.text,
+            element.size_pt,
+            element.ink,
+            element.bold,
+            element.width_pt,
+            element.spoken,
+            element.way,
+        )
     if isinstance(element, Rule):
         return Rule(
             element.x0 + dx,
@@ -184,7 +206,10 @@ def moved(element: Element, dx: float, dy: float) -> Element:
 
 def moved_block(block: Block, dx: float, dy: float) -> Block:
     """Give the same block elsewhere on the page."""
-    return evolve(block, elements=tuple(moved(e, dx, dy) for e in block.elements))
+    if not dx and not dy:
+        return block
+    elements = tuple(moved(e, dx, dy) for e in block.elements)
+    return Block(block.tag, elements, block.alt, block.cell)
 
 
 def extent(element: Element) -> tuple[float, float, float, float]:
@@ -202,9 +227,9 @@ def extent(element: Element) -> tuple[float, float, float, float]:
         left, right = sorted((element.x0, element.x1))
         top, foot = sorted((element.y0, element.y1))
         return left - across[0], top - across[1], right + across[0], foot + across[1]
-    xs = [v for _, values in element.ops for v in values[0::2]]
-    ys = [v for _, values in element.ops for v in values[1::2]]
-    return min(xs), min(ys), max(xs), max(ys)
+    xs = [v for _, values in element._ops for v in values[0::2]]
+    ys = [v for _, values in element._ops for v in values[1::2]]
+    return min(xs) + element.x, min(ys) + element.y, max(xs) + element.x, max(ys) + element.y
 
 
 def _moved_op(op: Op, dx: float, dy: float) -> Op:

@@ -98,6 +98,7 @@ def _unseen(character: str) -> bool:
     return unicodedata.category(character) in _UNSEEN or ord(character) in _SELECTORS
 
 
+@lru_cache(maxsize=8192)
 def right_to_left(text: str) -> bool:
     """Whether a text has letters that run from right to left."""
     return any(

@@ -17,6 +17,7 @@ LEAST_INNER_MM = 40.0
 
 _STANDARD_MM = {
     # ISO 216
+    "A3": (297.0, 420.0),
     "A4": (210.0, 297.0),
     "A5": (148.0, 210.0),
     "A6": (105.0, 148.0),
@@ -24,7 +25,7 @@ _STANDARD_MM = {
     "Letter": (215.9, 279.4),
 }
 PAPERS = tuple(_STANDARD_MM)
-_HALF = {"A4": "A5", "A5": "A6"}
+_HALF = {"A3": "A4", "A4": "A5", "A5": "A6"}
 _LEAST_PART_MM = (100.0, 135.0)
 """A sheet is not halved into parts smaller than this."""
 _SIDE = r"(\d{1,6}(?:[.,]\d{1,3})?)"

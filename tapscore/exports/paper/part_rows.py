@@ -10,7 +10,7 @@ from tapscore.exports.paper.drawing import Block, Panel
 from tapscore.exports.paper.how_items import Usual, how_items
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.part_pieces import PartPiece
-from tapscore.exports.paper.prop_tags import comes, goes, prop_tag, tag_item
+from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sheet_plan import Measure
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
@@ -46,6 +46,9 @@ class PartRows:
         self._left = sizes.label * NUMBER_EM
         self._wide = width - self._left
         self._inner_gap = sizes.label * 0.28
+        self._made: dict[tuple[int, bool], Band] = {}
+        self._told: tuple[str, ...] | None = None
+        """How the line before in the same piece is tapped."""
 
     def measure(self, piece: PartPiece) -> Measure:
         """How high a piece is, with the room above it."""
@@ -57,6 +60,12 @@ class PartRows:
 
     def whole(self, piece: PartPiece, *, again: bool) -> Band:
         """A piece as one band; ``again`` where its refrain stands above on the same sheet."""
+        key = piece.first, again
+        if key not in self._made:
+            self._made[key] = self._whole(piece, again=again)
+        return self._made[key]
+
+    def _whole(self, piece: PartPiece, *, again: bool) -> Band:
         made = bands.stack(self.rows(piece, again=again))
         if piece.refrain is None:
             return made
@@ -70,13 +79,19 @@ class PartRows:
         if step.refrain is None or not piece.mine:
             return self._step(step, mine=piece.mine)
         if again:
-            return [self._title(step, again=True), *self._pauses(step, self._wide)]
+            return [self._title(step, again=True), *self._pauses(step)]
         return [self._title(step, again=False), *self._step(step, mine=True, boxed=True)]
 
     # rests
 
     def _step(self, step: Step, *, mine: bool, boxed: bool = False) -> list[Band]:
         made: list[Band] = []
+        self._told = None
+        if not mine and step.refrain is not None and step.lines:
+            made.append(
+                bands.spaced(self._indented(self._rest(step.lines[0], step)), self._inner_gap)
+            )
+            return [*made, *(self._indented(band) for band in self._pauses(step))]
         for segment in step.segments:
             if segment.kind is SegmentKind.LINE:
                 number = "" if segment.number is None else f"{segment.number}"
@@ -98,7 +113,7 @@ class PartRows:
         words = printed(segment.line.words) if segment.line else ""
         lead = "rest: "
         if step.refrain is not None:
-            lead = f"rest, {own(step.refrain)}: "
+            lead = f"rest, refrain {own(step.refrain)}: "
         size = self._sizes.label
         room = self._wide - width_pt(lead, size, bold=False)
         said = f"“{own(shortened(words, size, room))}”" if words else "a line without words"
@@ -123,7 +138,7 @@ class PartRows:
             ),
         ]
         number = f"{numbers[0]}" if numbers else ""
-        pauses = [self._indented(band) for band in self._pauses(resting[-1], self._wide)]
+        pauses = [self._indented(band) for band in self._pauses(resting[-1])]
         return [*self._numbered(made, number, large=False), *pauses]
 
     # my lines
@@ -135,21 +150,21 @@ class PartRows:
         made: list[Band] = []
         if part.warn_first:
             made.append(bands.warn_first(part.warn_first, sizes, wide))
-        by = self._view.story.bringer
         made += [prop_tag(prop, goes(None), sizes, wide, mine=True) for prop in part.takes]
         made += [
             prop_tag(entrance.prop, comes(entrance, None), sizes, wide, mine=True)
             for entrance in part.brings
         ]
-        items = [tag_item(prop, goes(by(prop)), size) for prop in part.others_take]
-        items += [tag_item(e.prop, comes(e, by(e.prop)), size) for e in part.others_bring]
+        items = others_items(self._view.story, part.others_take, part.others_bring, size)
         if items:
             made.append(bands.items_line(items, size, wide))
         if part.taps:
             found = describe(segment, {tap.event for tap in part.taps})
             how = how_items(found, segment, part.taps, size, unless=self._usual)
-            if how:
+            told = tuple(item.text for item in how)
+            if how and told != self._told:
                 made.append(bands.items_line(how, size, wide))
+            self._told = told
             made += tapped_rows(part, sizes, wide, gap=self._inner_gap)
         else:
             words = printed(segment.line.words) if segment.line else ""
@@ -168,7 +183,7 @@ class PartRows:
 
     # waits and offerings
 
-    def _pauses(self, step: Step, wide: float) -> list[Band]:  # noqa: ARG002
+    def _pauses(self, step: Step) -> list[Band]:
         found = [s for s in step.segments if s.kind is not SegmentKind.LINE]
         return [band for segment in found for band in self._pause(segment)]
 
@@ -192,7 +207,9 @@ class PartRows:
         if segment.look_for:
             pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
             made.append(bands.paragraph(pieces, sizes.label, wide))
-        return [bands.spaced(band, self._inner_gap * (0.0 if i else 1.0)) for i, band in enumerate(made)]
+        return [
+            bands.spaced(band, self._inner_gap * (0.0 if i else 1.0)) for i, band in enumerate(made)
+        ]
 
     # frames
 
@@ -201,9 +218,8 @@ class PartRows:
         size = self._sizes.label
         times = self._times.get(step.refrain or "", 1)
         count = f", {ordinal(step.refrain_time)} of {times} times" if times > 1 else ""
-        pieces = (Piece(f"Refrain: {name}", True, TEAL), Piece(count))
-        if again:
-            pieces = (*pieces, Piece(": as above"))
+        more = f"{count}: as above" if again else count
+        pieces = (Piece(f"Refrain: {name}", True, TEAL), Piece(more))
         return bands.paragraph(pieces, size, self._wide)
 
     def _boxed(self, band: Band) -> Band:

@@ -3,7 +3,9 @@
 A prop comes and goes before the words of its line: what leaves first, then what comes.
 """
 
+from collections.abc import Sequence
 from functools import partial
+from itertools import groupby
 
 from tapscore.exports import marks
 from tapscore.exports.paper.bands import Band, Item, paragraph
@@ -11,7 +13,7 @@ from tapscore.exports.paper.drawing import Block, Element, moved, moved_block, s
 from tapscore.exports.paper.inks import INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
-from tapscore.model.story import Entrance
+from tapscore.model.story import Entrance, Story
 
 WHEN = "before the words"
 
@@ -58,12 +60,27 @@ def prop_tag(name: str, said: str, sizes: Sizes, width: float, *, mine: bool) ->
     return Band(tuple(blocks), tall + rest.height_pt)
 
 
+def others_items(
+    story: Story, takes: Sequence[str], brings: Sequence[Entrance], size: float
+) -> list[Item]:
+    """What others do with props before the words: who, and each prop's tag."""
+    moved = [(story.bringer(prop), prop, "out") for prop in takes]
+    moved += [(story.bringer(entrance.prop), entrance.prop, "in") for entrance in brings]
+    made: list[Item] = []
+    for number, (by, found) in enumerate(groupby(moved, key=lambda move: move[0])):
+        made.append(Item(f"{'then' if number else 'First'} {own(by)}:"))
+        made += [tag_item(prop, way, size) for _, prop, way in found]
+    return made
+
+
 def tag_item(name: str, said: str, size: float) -> Item:
     """A prop's tag, small, and what happens to it."""
     inside = flow((Piece(own(name), True),), size, 1e6)
     wide, tall = inside.width_pt + size * 0.95, size * 1.22
     texts = tuple(moved(text, size * 0.7, size * 0.03) for text in inside.texts)
-    return Item(said, INK, sign=(*_tag(wide, tall, size, WHITE), *texts), signs=wide / size / 1.12)
+    return Item(
+        said, INK, sign=(*_tag(wide, tall, size, WHITE), *texts), signs=wide / size / 1.12 + 0.25
+    )
 
 
 def _tag(wide: float, tall: float, size: float, ground: Ink) -> tuple[Element, ...]:

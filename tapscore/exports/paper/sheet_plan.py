@@ -132,7 +132,7 @@ def _sheets(
         total += high
         empty = 1 - total / (room_pt * columns)
         yield Span(start, start + len(taken), tuple(taken)), (0, 1, 0, 0, round(empty**2, 6))
-    if not taken and room_pt > 0:
+    if not taken and room_pt > 0 and start < len(measures):
         sheets = max(ceil(measures[start].full_pt / (room_pt * columns)), 1)
         yield Span(start, start + 1, (0,), divided=True), (0, sheets, 0, 0, 0.0)
 

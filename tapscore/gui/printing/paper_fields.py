@@ -9,6 +9,7 @@ from tapscore.workflow.product import Choices
 
 MOST_EDGE_MM = 30.0
 SHEETS = {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
+AS_NEEDED = "A4, or A3 where needed"
 OWN_SIZE = "One of the list, or its sides in millimetres, such as 120x180"
 
 
@@ -20,6 +21,8 @@ class PaperFields(QWidget):
     def __init__(self, choices: Choices, *, backs: bool = True, others: bool = True) -> None:
         super().__init__()
         self._choices = choices
+        self.part_paper = _size_field("Paper of the part sheets")
+        self.part_paper.insertItem(0, AS_NEEDED)
         self.paper = _size_field("Paper of the cards")
         self.other_paper = _size_field("Paper of everything else")
         self.per_sheet = QComboBox()
@@ -42,24 +45,25 @@ class PaperFields(QWidget):
         self.distance.setKeyboardTracking(False)
         for field, name in (
             (self.per_sheet, "Cards on a sheet"),
-            (self.distance, "How far away the cards are read"),
+            (self.distance, "How far away part sheets and cards are read"),
             (self.edge, "Blank edge of every page"),
             (self.backs, "Backs for printing on both sides"),
         ):
             field.setAccessibleName(name)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
+        form.addRow("Part sheets", self.part_paper)
         form.addRow("Paper of the cards", self.paper)
         if others:
             form.addRow("Other papers", self.other_paper)
         form.addRow(self.wrong)
         form.addRow("Cards on a sheet", self.per_sheet)
-        form.addRow("Cards are read", self.distance)
+        form.addRow("Read from", self.distance)
         form.addRow("Blank edge", self.edge)
         if backs:
             form.addRow("", self.backs)
         self.show_choices(choices)
-        for size in (self.paper, self.other_paper):
+        for size in (self.part_paper, self.paper, self.other_paper):
             size.activated.connect(self._size_typed)
             edit = size.lineEdit()
             assert edit is not None
@@ -84,6 +88,7 @@ class PaperFields(QWidget):
         """Show choices without a signal."""
         with QSignalBlocker(self):
             self._choices = choices
+            self.part_paper.setCurrentText(choices.part_paper or AS_NEEDED)
             self.paper.setCurrentText(choices.card_paper)
             self.other_paper.setCurrentText(choices.other_paper)
             word = next(word for word, count in SHEETS.items() if count == choices.per_sheet)
@@ -96,13 +101,16 @@ class PaperFields(QWidget):
         before = self._choices
         try:
             card, other = (paper_name(f.currentText()) for f in (self.paper, self.other_paper))
+            asked = self.part_paper.currentText().strip()
+            part = "" if asked in ("", AS_NEEDED) else paper_name(asked)
         except ValueError as error:
             said = str(error)
             self.wrong.setText(f"{said[0].upper()}{said[1:]}.")
             self.wrong.show()
             return
         self.wrong.hide()
-        self._choices = evolve(before, card_paper=card, other_paper=other)
+        self._choices = evolve(before, card_paper=card, other_paper=other, part_paper=part)
+        self.part_paper.setCurrentText(part or AS_NEEDED)
         self.paper.setCurrentText(card)
         self.other_paper.setCurrentText(other)
         if self._choices != before:

@@ -17,7 +17,7 @@ from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
-from tapscore.workflow.papers import CARDS, ToPrint, paper_kinds, to_print
+from tapscore.workflow.papers import CARDS, PARTS, ToPrint, paper_kinds, to_print
 from tapscore.workflow.product import Choices
 
 EVERYBODY = "everybody"
@@ -64,7 +64,7 @@ class PrintDialog(PagesDialog):
         window: StoryWindow,
         asking: Asking,
         choices: Choices,
-        kinds: tuple[str, ...] = (CARDS,),
+        kinds: tuple[str, ...] = (PARTS,),
         role: str | None = None,
         parent: QWidget | None = None,
     ) -> None:
@@ -81,7 +81,7 @@ class PrintDialog(PagesDialog):
         self.role = QComboBox()
         self.role.addItems([EVERYBODY, *story.role_names])
         self.role.setCurrentText(role or EVERYBODY)
-        self.role.setAccessibleName("Whose cards")
+        self.role.setAccessibleName("Whose parts and cards")
         self.fields = PaperFields(choices)
         self.across.insertLayout(0, self._left())
         self.role.currentTextChanged.connect(self._show)
@@ -103,7 +103,7 @@ class PrintDialog(PagesDialog):
         column = QVBoxLayout()
         column.addWidget(scrolled(boxes, "What to print"), 1)
         whose = QHBoxLayout()
-        whose.addWidget(QLabel("Cards of"))
+        whose.addWidget(QLabel("Parts and cards of"))
         whose.addWidget(self.role, 1)
         column.addLayout(whose)
         column.addWidget(self.fields)

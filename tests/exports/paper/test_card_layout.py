@@ -203,7 +203,10 @@ def test_cards_share_a_side_where_all_fits_at_full_size() -> None:
     performance = perform(story)
     cards = role_cards(story, performance, "beat-keeper")
     sides = card_pages(story, performance, "beat-keeper")
-    doing = sum(any(isinstance(p, LinePart) and p.do for p in card.parts) for card in cards)
+    doing = sum(
+        any(isinstance(p, LinePart) and (p.do or p.others_bring) for p in card.parts)
+        for card in cards
+    )
     assert len(sides) <= len(cards) + doing
     assert min(t.size_pt for page in sides for t in page.texts) == 24
 

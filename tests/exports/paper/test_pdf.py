@@ -42,7 +42,7 @@ def read(pdf: bytes) -> PdfReader:
 def test_the_page_count_is_the_files(documents: dict[str, Printed]) -> None:
     for document in documents.values():
         assert document.pages == len(read(document.pdf).pages) > 1
-        assert document.findings == ()
+        assert {finding.code for finding in document.findings} <= {"print-busy-turn"}
 
 
 def test_bytes_are_the_same_every_time(documents: dict[str, Printed]) -> None:

@@ -15,6 +15,7 @@ from tapscore.exports.paper.floor_plan import floor_plan
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.large_words import large_words
 from tapscore.exports.paper.observation_slips import observation_slips
+from tapscore.exports.paper.part_sheets import part_sheets
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.pdf_objects import tidy
 from tapscore.exports.paper.pocket_key import pocket_key
@@ -29,6 +30,7 @@ checker = pytest.importorskip("page")
 
 PAPERS: dict[str, Callable[[Story], Printed]] = {
     "cards": lambda story: cue_cards(story, perform(story), story.role_names[0]),
+    "part sheets": lambda story: part_sheets(story, perform(story), story.role_names[0]),
     "cut cards": lambda story: cue_cards(
         story, perform(story), story.role_names[-1], per_sheet=2, backs=True
     ),
@@ -62,7 +64,7 @@ def test_every_paper_follows_pdf_ua(name: str, tmp_path: Path) -> None:
     assert faults(PAPERS[name](bare).pdf, tmp_path) == []
 
 
-@pytest.mark.parametrize("name", ["cards", "sheet", "home"])
+@pytest.mark.parametrize("name", ["cards", "part sheets", "sheet", "home"])
 @settings(
     max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )

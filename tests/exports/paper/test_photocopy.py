@@ -15,6 +15,7 @@ from tapscore.exports.paper.drawing import Page, Rule, Shape, extent
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.inks import PLUM, WHITE, luminance
 from tapscore.exports.paper.observation_slips import observation_pages
+from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.pdf import write_pdf
 from tapscore.exports.paper.pocket_key import key_pages
 from tapscore.rhythm.perform import perform
@@ -26,6 +27,7 @@ needs_poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="pop
 STORY = sample()
 PAPERS: dict[str, Callable[[], tuple[Page, ...]]] = {
     "cards": lambda: card_pages(STORY, perform(STORY), "beat-keeper"),
+    "part sheets": lambda: part_pages(STORY, perform(STORY), "second tapper", distance_m=0.5),
     "small cards": lambda: card_pages(
         STORY, perform(STORY), "second tapper", paper="A6", distance_m=0.5
     ),

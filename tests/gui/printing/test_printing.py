@@ -327,7 +327,7 @@ def test_reached_from_the_menu_the_export_dialog_and_the_card_preview(
     dialog = demo.findChild(PrintDialog)
     assert dialog is not None
     assert demo.actions_by_id["print"].shortcut().toString() == "Ctrl+P"
-    assert [name for name, box in dialog.boxes.items() if box.isChecked()] == ["cue-cards"]
+    assert [name for name, box in dialog.boxes.items() if box.isChecked()] == ["part-sheets"]
     ready(qtbot, dialog)
     dialog.reject()
     export = ExportDialog(demo, answers)
@@ -346,6 +346,6 @@ def test_reached_from_the_menu_the_export_dialog_and_the_card_preview(
     cards = [each for each in export.findChildren(PrintDialog) if each.isVisible()][-1]
     assert cards.role.currentText() == "beat-keeper"
     ready(qtbot, cards)
-    assert cards.desk.what.text() == "Cards of beat-keeper"
+    assert cards.desk.what.text() == "Part of beat-keeper"
     cards.reject()
     assert isinstance(export.preview, CardPreview)

@@ -1,0 +1,266 @@
+"""The front of the first part sheet: who I am, what holds throughout, what to mind, and a key.
+
+It is read in the hand before the story begins, so its print is large print whatever the
+distance of the sheet (UKAAF G003, 2019: 16 pt at least); what is looked up while tapping
+is as large as the labels.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from functools import partial
+
+from tapscore.exports import marks
+from tapscore.exports.board.drawing import target
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band, Item
+from tapscore.exports.paper.board_picture import board_picture
+from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.drawing import Block, Element, Panel, Rule, Shape, shape
+from tapscore.exports.paper.how_items import Usual, loudness_words
+from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL
+from tapscore.exports.paper.lane_drawing import HOLD_STEPS
+from tapscore.exports.paper.part_pieces import Part
+from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
+from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.model.story import Role
+from tapscore.model.strokes import Stroke
+from tapscore.model.tempo import tempo_text
+from tapscore.model.wordings import joined
+from tapscore.rhythm.describe import describe
+from tapscore.rhythm.role_view import LinePart
+from tapscore.rhythm.unroll import story_manner
+
+REMINDERS = (
+    "Anyone may come away from the board at any time.",
+    "A seizure: stop tapping and follow that pupil’s own plan.",
+    "Each pupil’s plan and the school’s policies come before this sheet.",
+)
+
+
+def my_lines(part: Part) -> Iterator[LinePart]:
+    """The lines of a part that its adult taps or does something in, refrains once."""
+    for piece in part.pieces:
+        for step in piece.steps:
+            for segment in step.lines:
+                if piece.mine and segment.refrain_time <= 1 and part.view.involved_in(segment):
+                    found = part.view.part(segment)
+                    assert isinstance(found, LinePart)
+                    yield found
+
+
+def usual_of(part: Part) -> Usual:
+    """How most of a part's lines are tapped; nothing for what has no most."""
+    strokes: Counter[str] = Counter()
+    spots: Counter[str] = Counter()
+    louds: Counter[str] = Counter()
+    for line in my_lines(part):
+        if not line.taps:
+            continue
+        found = describe(line.segment, {tap.event for tap in line.taps})
+        strokes[found.stroke.words] += 1
+        spots[found.spot.words] += 1
+        louds[loudness_words(found, line.taps)] += 1
+    return Usual(*(_most(counted) for counted in (strokes, spots, louds)))
+
+
+def usual_words(usual: Usual, tempo: str = "") -> tuple[Piece, ...]:
+    """What holds throughout, in a sentence; nothing where nothing does."""
+    found = [word for word in (usual.stroke, usual.loudness) if word]
+    if usual.spot:
+        found.append(f"at {own(usual.spot)}")
+    if not found:
+        return ()
+    more = f"; {tempo}" if tempo else ""
+    return (
+        Piece("Unless a line says otherwise: "),
+        Piece(", ".join(found), True),
+        Piece(f"{more}."),
+    )
+
+
+def front(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> list[Band]:
+    """Bands of the front, from whose sheet it is, and which, to the rule above the first line."""
+    story = part.view.story
+    gap = FLOOR_PT * 0.5
+    role = next((r for r in story.roles if r.name == part.view.role), Role(part.view.role))
+    title = (
+        Piece(f"{role.name[:1].upper()}{role.name[1:]}", True, TEAL),
+        Piece(f", {name}", True),
+        Piece(f"  {own(story.title)}"),
+    )
+    picture = _picture(part, role.seat, sizes, width)
+    wide = width - (picture[1] + sizes.label * 0.6 if picture else 0.0)
+    strips = [bands.paragraph(title, sizes.number, wide, tag="H1")]
+    tempo = f"{tempo_text(story_manner(story).tempo)} beats a minute"
+    throughout = usual_words(usual, tempo)
+    if throughout:
+        strips.append(bands.paragraph(throughout, sizes.label, wide))
+    ready = _ready(part)
+    if ready:
+        pieces = (Piece("Have ready: ", True), Piece(f"{ready}."))
+        strips.append(bands.paragraph(pieces, FLOOR_PT, wide))
+    top = bands.stack(strips, gap * 0.6)
+    if picture:
+        top = bands.beside(top, picture[0], width - picture[1])
+    key = key_items(part)
+    made = [top, bands.spaced(_before_you_start(part, width), gap)]
+    if key:
+        first = Item("Key", TEAL, True)
+        made.append(bands.spaced(bands.items_line([first, *key], FLOOR_PT, width), gap))
+    rule = Block("Artifact", (Rule(0, 0.6, width, 0.6, INK, 1.2),))
+    made.append(bands.spaced(Band((rule,), 1.2), gap))
+    return made
+
+
+def _most(counted: Counter[str]) -> str:
+    """The word that holds for more than half."""
+    if not counted:
+        return ""
+    word, times = counted.most_common(1)[0]
+    return word if 2 * times > counted.total() else ""
+
+
+def _ready(part: Part) -> str:
+    """The props that the adult handles, with what they are."""
+    story = part.view.story
+    said: list[str] = []
+    for name in handled(part):
+        prop = story.prop(name)
+        details = [own(prop.what)] if prop and prop.what else []
+        if prop and prop.sets > 1:
+            details.append(f"{prop.sets} sets")
+        if prop and prop.instead:
+            details.append(f"or instead {own(prop.instead)}")
+        said.append(f"{own(name)} ({', '.join(details)})" if details else own(name))
+    return joined(said) if said else ""
+
+
+def handled(part: Part) -> tuple[str, ...]:
+    """Props that the adult brings or offers, in the order of the telling."""
+    names: dict[str, None] = {}
+    for piece in part.pieces:
+        for step in piece.steps:
+            names |= dict.fromkeys(part.view.ready(step.segments))
+    return tuple(names)
+
+
+def _before_you_start(part: Part, width: float) -> Band:
+    """Reminders, and cautions of the props that the adult handles, in a frame."""
+    size = FLOOR_PT
+    pad = size * 0.5
+    inner = width - 2 * pad
+    lines = [bands.paragraph((Piece("Before you start", True),), size, inner, tag="H2")]
+    said: list[Piece] = []
+    for name in handled(part):
+        for hazard, rest in map(split_caution, prop_cautions(part.view.story.prop(name))):
+            lines.append(
+                bands.paragraph(
+                    (Piece(f"{own(name)}: {hazard[:1].lower()}{hazard[1:]}", True), Piece(rest)),
+                    size,
+                    inner,
+                )
+            )
+    said.append(Piece(" ".join(REMINDERS)))
+    lines.append(bands.paragraph(tuple(said), size, inner))
+    inside = bands.stack(lines, size * 0.1)
+    high = inside.height + 2 * pad * 0.7
+    frame = Panel(0.6, 0.6, width - 1.2, high - 1.2, 6.0, None, MUTED, 1.2)
+    return Band((Block("Artifact", (frame,)), *inside.at(pad, pad * 0.7)), high)
+
+
+def _picture(part: Part, seat: str | None, sizes: Sizes, width: float) -> tuple[Band, float] | None:
+    board = part.view.story.board
+    if board is None:
+        return None
+    spots = {tap.spot for line in my_lines(part) for tap in line.taps if tap.spot is not None}
+    spots |= {e.at for line in my_lines(part) for e in line.brings if e.at is not None}
+    if not spots and (seat is None or board.seat(seat) is None):
+        return None
+    label = sizes.label
+    most = (min(width * 0.24, label * 6.2), label * 5.8)
+    picture = board_picture(board, spots=sorted(spots), seat=seat, most=most, label=label)
+    return Band((picture.block,), picture.height_pt), picture.width_pt
+
+
+# the key
+
+
+def key_items(part: Part) -> list[Item]:
+    """The marks that this part has, each with what it means."""
+    size = FLOOR_PT
+    lines = [line for line in my_lines(part) if line.taps]
+    taps = [tap for line in lines for tap in line.taps]
+    made = [
+        Item(stroke.word, sign=(shape(INK, partial(_tap, stroke=stroke, size=size)),), signs=1)
+        for stroke in Stroke
+        if any(tap.stroke is stroke for tap in taps)
+    ]
+    if len({tap.loudness for tap in taps}) > 1:
+        made.append(Item("bigger: louder", sign=_small_and_large(taps[0].stroke, size), signs=1.9))
+    if any(tap.accent for tap in taps):
+        made.append(_accented("with this sign: stronger", taps[0].stroke, size))
+    if any(
+        tap.length_beats > HOLD_STEPS / line.segment.metre.steps_per_beat
+        for line in lines
+        for tap in line.taps
+    ):
+        tail = partial(marks.hold_tail, x0=size * 0.75, x1=size * 1.9, y=size * 0.6, thick=1.6)
+        held = (
+            shape(INK, partial(_tap, stroke=taps[0].stroke, size=size * 0.7)),
+            shape(INK, tail),
+        )
+        made.append(Item("tail: hand stays down so long", sign=held, signs=1.9))
+    if taps:
+        bar = Rule(size * 0.5, size * 0.1, size * 0.5, size * 1.1, MUTED, 1.4)
+        made.append(Item("a bar of the music ends", sign=(bar,), signs=0.9))
+    if any(
+        not s.ends_word for line in lines if line.segment.line for s in line.segment.line.syllables
+    ):
+        dot = partial(marks.ellipse, x=size * 0.5, y=size * 0.75, rx=1.6, ry=1.6)
+        made.append(Item("same word goes on", MUTED, sign=(shape(MUTED, dot),), signs=0.8))
+    if any(len(line.segment.manner.loudness) > 1 and len(line.taps) > 1 for line in lines):
+        wedge = partial(
+            marks.swell_wedge,
+            points=[(0, size * 0.1), (size * 1.6, size * 0.7)],
+            foot=size * 0.95,
+            thinnest=1.0,
+        )
+        made.append(Item("grows louder or softer", PLUM, sign=(shape(PLUM, wedge),), signs=1.5))
+    for word in ("slowing", "quickening"):
+        if any(line.segment.manner.tempo.change_word == word for line in lines):
+            ticks = partial(
+                marks.tempo_ticks,
+                x0=0.0,
+                x1=size * 1.6,
+                y=size * 0.45,
+                height=size * 0.45,
+                slowing=word == "slowing",
+            )
+            made.append(Item(word, PLUM, sign=(shape(PLUM, ticks),), signs=1.5))
+    if any(tap.spot for tap in taps):
+        ring = tuple(target(size * 0.5, size * 0.58, size))
+        made.append(Item("where to tap", sign=ring, signs=1))
+    return made
+
+
+def _tap(sink: marks.PathSink, stroke: Stroke, size: float) -> None:
+    marks.tap_mark(sink, stroke, size * 0.5, size * 0.6, size * 0.85)
+
+
+def _small_and_large(stroke: Stroke, size: float) -> tuple[Shape, ...]:
+    return tuple(
+        shape(
+            INK,
+            partial(marks.tap_mark, stroke=stroke, x=size * x, y=size * 0.62, size=size * wide),
+        )
+        for x, wide in ((0.4, 0.5), (1.4, 1.0))
+    )
+
+
+def _accented(word: str, stroke: Stroke, size: float) -> Item:
+    mark = partial(marks.tap_mark, stroke=stroke, x=size * 0.5, y=size * 0.8, size=size * 0.6)
+    sign: Sequence[Element] = (
+        shape(INK, mark),
+        shape(INK, partial(marks.accent_bar, x=size * 0.5, y=size * 0.36, size=size * 0.7)),
+    )
+    return Item(word, sign=tuple(sign), signs=1)

@@ -1,0 +1,346 @@
+"""Part sheets: every tap once, changed only with free hands, nothing small and nothing lost."""
+
+from collections import Counter
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from attrs import evolve
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from tapscore.exports.paper.cue_cards import cue_cards
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.pages import paper
+from tapscore.exports.paper.part_sheets import PartSheets, part_pages, part_sheets, plan_part
+from tapscore.exports.paper.sheet_plan import (
+    Border,
+    Cost,
+    Measure,
+    Room,
+    filled,
+    plan_sheets,
+)
+from tapscore.exports.paper.sizes import FLOOR_PT, card_sizes
+from tapscore.exports.paper.turn_findings import card_turns
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Section, Story, Wait
+from tapscore.resources import demo_stories
+from tapscore.rhythm.free_hands import FREE_SEC
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.storyfile.read import read_text
+from tests.exports.paper.paper_samples import lane, sample
+from tests.exports.paper.paper_strategies import Format, formats, stories
+from tests.exports.paper.test_card_layout import check_margins, tap_names, words_on
+from tests.strategies import stories as any_stories
+
+
+def planned(story: Story, role: str, wanted: Format) -> PartSheets:
+    try:
+        return plan_part(story, perform(story), role, **wanted)
+    except ValueError as error:
+        assume("choose" not in str(error))
+        raise
+
+
+def shown(sheets: PartSheets) -> Counter[tuple[int, int]]:
+    """Segments and events of the taps drawn on each sheet, a refrain's once for each return
+    that the sheet has."""
+    found: Counter[tuple[int, int]] = Counter()
+    for span in sheets.plan.spans:
+        for piece in sheets.part.pieces[span.first : span.end]:
+            for step in piece.steps:
+                for index, segment in zip(step.indexes, step.segments, strict=True):
+                    for tap in segment.taps:
+                        if tap.role == sheets.part.view.role and piece.mine:
+                            found[index, tap.event] += 1
+    return found
+
+
+@settings(max_examples=30, deadline=None)
+@given(stories | any_stories, formats)
+def test_every_performed_tap_is_on_exactly_one_sheet_of_its_role(
+    story: Story, wanted: Format
+) -> None:
+    performance = perform(story)
+    for role in performance.roles:
+        sheets = planned(story, role, wanted)
+        made = Counter((t.segment, t.event) for t in performance.taps if t.role == role)
+        assert shown(sheets) == made
+        assert set(made.values()) <= {1}
+
+
+@settings(max_examples=20, deadline=None)
+@given(stories | any_stories, formats)
+def test_taps_are_drawn_once_and_a_refrain_once_on_each_sheet_that_needs_it(
+    story: Story, wanted: Format
+) -> None:
+    performance = perform(story)
+    for role in performance.roles:
+        sheets = planned(story, role, wanted)
+        drawn = 0
+        for span in sheets.plan.spans:
+            seen: set[str] = set()
+            for piece in sheets.part.pieces[span.first : span.end]:
+                if piece.refrain is not None and piece.refrain in seen:
+                    continue
+                seen |= {piece.refrain} if piece.refrain is not None else set()
+                if piece.mine:
+                    drawn += sum(
+                        tap.role == role
+                        for step in piece.steps
+                        for segment in step.segments
+                        for tap in segment.taps
+                    )
+        assert tap_names(part_pages(story, performance, role, **wanted)) == drawn
+
+
+@settings(max_examples=30, deadline=None)
+@given(stories | any_stories, formats)
+def test_no_sheet_is_changed_inside_a_line_nor_without_saying_so(
+    story: Story, wanted: Format
+) -> None:
+    performance = perform(story)
+    for role in performance.roles:
+        sheets = planned(story, role, wanted)
+        spans = sheets.plan.spans
+        assert [span.first for span in spans[1:]] == [span.end for span in spans[:-1]]
+        assert spans[-1].end in (0, len(sheets.part.pieces))
+        for at in sheets.changes:
+            piece = sheets.part.pieces[at]
+            # A piece begins where a segment begins: never within one.
+            start = performance.segments[piece.first].start_sec
+            assert start == piece.steps[0].segments[0].start_sec
+            free = free_around(story, performance, role, piece.first)
+            assert sheets.part.free_sec(at) == pytest.approx(free)
+            assert (at in sheets.busy_changes) == (free < FREE_SEC - 1e-6)
+
+
+def free_around(story: Story, performance: Performance, role: str, boundary: int) -> float:
+    """Free seconds around a segment's beginning, told anew from the performance."""
+    before, after = float("-inf"), float("inf")
+    for index, segment in enumerate(performance.segments):
+        end = segment.start_sec + segment.length_sec
+        times = [(t.onset_sec, t.onset_sec + t.length_sec) for t in segment.taps if t.role == role]
+        line = segment.line
+        if segment.kind is SegmentKind.OFFER and story.bringer(segment.prop or "") == role:
+            times.append((segment.start_sec, end))
+        if line is not None:
+            props = [*(e.prop for e in line.props_in), *line.props_out]
+            doers = line.done_by or segment.manner.by
+            does = line.do is not None and ({role, "everyone"} & set(doers) or times)
+            if any(story.bringer(prop) == role for prop in props) or (
+                does and (not line.done_by or {role, "everyone"} & set(doers))
+            ):
+                times.append((segment.start_sec, end))
+        if index < boundary:
+            before = max([before, *(stop for _, stop in times)])
+        else:
+            after = min([after, *(start for start, _ in times)])
+    return max(after - before, 0.0)
+
+
+@settings(max_examples=20, deadline=None)
+@given(stories, formats)
+def test_nothing_is_small_or_over_the_margins(story: Story, wanted: Format) -> None:
+    performance = perform(story)
+    for role in performance.roles:
+        planned(story, role, wanted)
+        pages = part_pages(story, performance, role, **wanted)
+        check_margins(pages)
+        assert all(t.size_pt >= FLOOR_PT for page in pages for t in page.texts)
+
+
+def test_sheets_are_as_large_as_their_distance_asks() -> None:
+    pages = part_pages(sample(), perform(sample()), "beat-keeper", paper="A3", distance_m=1.0)
+    sizes = card_sizes(1.0)
+    found = Counter(round(text.size_pt, 2) for page in pages for text in page.texts)
+    assert set(found) <= {FLOOR_PT, sizes.label, sizes.number, sizes.words, sizes.action}
+    # Only what is read before the story, on the first sheet, has the size of large print.
+    assert all(text.size_pt > FLOOR_PT for page in pages[1:] for text in page.texts)
+
+
+@pytest.mark.parametrize("name", ["the-lantern-boat", "the-bread-van"])
+def test_nobody_changes_a_demo_story_s_sheets_with_busy_hands(name: str) -> None:
+    story = demo(name)
+    performance = perform(story)
+    for role in performance.roles:
+        sheets = plan_part(story, performance, role)
+        assert not sheets.busy_changes
+        assert len(sheets.plan.spans) <= 5
+        for at, following in pairwise((0, *sheets.changes)):
+            assert following > at
+
+
+def demo(name: str) -> Story:
+    path = next(path for path in demo_stories() if path.stem == name)
+    story = read_text(path.read_text(encoding="utf-8")).story
+    assert story is not None
+    return story
+
+
+# what is written on them
+
+
+def without_waits(count: int = 14) -> Story:
+    """Line upon line for one adult, another who has nothing to do."""
+    line = Line(
+        "Out on the wa-ter the lit-tle boat lay,",
+        lane("| X x x X x x | X x x X x x |"),
+        PartialManner(by=("drummer",)),
+    )
+    return Story(
+        "Without", roles=(Role("drummer"), Role("helper")), sections=(Section("", (line,) * count),)
+    )
+
+
+def test_where_no_layout_frees_the_hands_it_says_so_and_what_would_help() -> None:
+    story = without_waits()
+    printed = part_sheets(story, perform(story), "drummer", paper="A4", distance_m=1.0)
+    busy = [f for f in printed.findings if f.code == "print-busy-change"]
+    assert busy
+    assert all("no time to change the sheet before line" in f.message for f in busy)
+    assert all(f.path[:2] == ("story", 0) for f in busy)
+    for words in ("ut a wait of", "somebody else tap", "helper change it"):
+        assert words in busy[0].remedy
+    pages = part_pages(story, perform(story), "drummer", paper="A4", distance_m=1.0)
+    assert words_on(pages).count("No time to change to sheet") == len(busy)
+
+
+def test_larger_paper_or_a_nearer_sheet_is_offered_only_where_it_helps() -> None:
+    story = without_waits(7)
+    printed = part_sheets(story, perform(story), "drummer", paper="A4", distance_m=1.0)
+    remedy = next(f.remedy for f in printed.findings if f.code == "print-busy-change")
+    assert "rint on A3" in remedy
+    assert not plan_part(story, perform(story), "drummer", paper="A3").busy_changes
+    long = without_waits(60)
+    printed = part_sheets(long, perform(long), "drummer", paper="A4", distance_m=1.0)
+    assert not any("A3" in f.remedy for f in printed.findings if f.code == "print-busy-change")
+
+
+def test_a_line_longer_than_a_sheet_lies_side_by_side_and_is_said() -> None:
+    words = " ".join(["round and round the"] * 40)
+    line = Line(words, lane("| " + "x x x x x x x x | " * 20))
+    story = Story("Long", roles=(Role("leader"),), sections=(Section("", (line,)),))
+    printed = part_sheets(story, perform(story), "leader", paper="A4")
+    assert [f.code for f in printed.findings if f.code.startswith("print-long")]
+    pages = part_pages(story, perform(story), "leader", paper="A4")
+    assert tap_names(pages) == len(perform(story).taps)
+    said = words_on(pages)
+    assert "part 1 of" in said
+    assert "to the right of this one" in said
+    check_margins(pages)
+
+
+def test_the_foot_says_when_to_change() -> None:
+    story = demo("the-lantern-boat")
+    said = [
+        words_on((page,)) for page in part_pages(story, perform(story), "beat-keeper", paper="A3")
+    ]
+    assert "Change to sheet 2" in said[0]
+    assert "Finish:" in said[-1]
+    assert all("sheet" in text for text in said)
+
+
+def test_whoever_has_nothing_to_do_is_told_so() -> None:
+    story = without_waits()
+    (page,) = part_pages(story, perform(story), "helper", paper="A4")
+    assert "Nothing to tap or bring" in words_on((page,))
+
+
+def test_a_role_that_is_not_there_is_an_error() -> None:
+    with pytest.raises(ValueError, match="nobody"):
+        plan_part(sample(), perform(sample()), "nobody")
+
+
+def test_paper_too_small_for_the_distance_says_what_to_choose() -> None:
+    with pytest.raises(ValueError, match="choose larger paper"):
+        plan_part(sample(), perform(sample()), "leader", paper="A6", distance_m=2.0)
+
+
+def test_hard_stories_have_their_sheets() -> None:
+    roles = tuple(Role(f"tapper {i}") for i in range(1, 21))
+    line = Line("Tap to-ge-ther", lane("| x x x x |"), PartialManner(by=("everyone",)))
+    many = Story("Many", roles=roles, sections=(Section("One", (line, Wait(Fraction(10)))),))
+    hebrew = evolve(line, words="שָׁ-לוֹם שָׁ-לוֹם")
+    right = evolve(many, sections=(Section("", (hebrew,)),), roles=roles[:1])
+    for story in (many, right, Story("Nothing"), evolve(many, sections=())):
+        for role in perform(story).roles:
+            pages: tuple[Page, ...] = part_pages(story, perform(story), role)
+            assert pages
+            check_margins(pages)
+
+
+# the plan
+
+
+@st.composite
+def puzzles(draw: st.DrawFn) -> tuple[list[Measure], list[Border], Room]:
+    count = draw(st.integers(1, 7))
+    names = st.sampled_from([None, "home"])
+
+    def measure() -> Measure:
+        full, name = draw(st.integers(5, 60)), draw(names)
+        return Measure(float(full), 4.0 if name else None, name)
+
+    borders = [
+        Border(draw(st.booleans()), draw(st.booleans()), draw(st.integers(0, 2)))
+        for _ in range(count)
+    ]
+    room = Room(float(draw(st.integers(0, 100))), 100.0, draw(st.integers(1, 2)))
+    return [measure() for _ in range(count)], borders, room
+
+
+def every_plan(
+    measures: list[Measure], borders: list[Border], room: Room, start: int = 0
+) -> list[Cost]:
+    """The costs of all plans there are, by trying every one."""
+    if start == len(measures):
+        return [(0, 0, 0, 0, 0.0)]
+    found: list[Cost] = []
+    height = room.other_pt
+    firsts = [(height, 0)] if start else [(room.first_pt, 0), (height, 1)]
+    for space, more in firsts:
+        total = 0.0
+        for end, (_, high) in enumerate(filled(measures, start, space, room.columns), start + 1):
+            total += high
+            border = borders[end] if end < len(borders) else Border(False, False)
+            empty = round((1 - total / (space * room.columns)) ** 2, 6)
+            for cost in every_plan(measures, borders, room, end):
+                found.append(
+                    (
+                        cost[0] + border.busy,
+                        cost[1] + 1 + more,
+                        cost[2] + border.parts_section,
+                        cost[3] + border.poor,
+                        cost[4] + empty + more,
+                    )
+                )
+    return found
+
+
+@settings(max_examples=150, deadline=None)
+@given(puzzles())
+def test_no_plan_at_all_is_better(puzzle: tuple[list[Measure], list[Border], Room]) -> None:
+    measures, borders, room = puzzle
+    best = min(every_plan(measures, borders, room))
+    plan = plan_sheets(measures, borders, room)
+    assert plan.cost[:4] == best[:4]
+    assert plan.cost[4] == pytest.approx(best[4])
+
+
+# cards
+
+
+def test_a_finding_names_each_card_turned_with_busy_hands() -> None:
+    story = demo("the-lantern-boat")
+    printed = cue_cards(story, perform(story), "beat-keeper")
+    (found,) = [f for f in printed.findings if f.code == "print-busy-turn"]
+    assert "1 of 9 to 2 of 9 (0.4 s)" in found.message
+    # After line 5 there is a wait of 12 seconds: no busy turn.
+    assert "5 of 9 to row home" not in found.message
+    turns = card_turns(
+        story, perform(story), "beat-keeper", paper("A5", landscape=True), card_sizes(1.0)
+    )
+    assert any(turn.words == "5 of 9 to row home" and turn.free_sec > 12 for turn in turns)
