@@ -2,7 +2,7 @@
 
 A sheet or card can be changed only then.  Hands are busy while they tap or stay down, while
 a line lasts in which they do something or move a prop, while they offer a prop, and a moment
-before a line that they warn of.
+before a line that they warn of.  Whoever speaks a line reads it and is busy, too.
 """
 
 from collections.abc import Iterator
@@ -17,6 +17,10 @@ from tapscore.rhythm.role_view import LinePart, RoleView
 FREE_SEC = 4.0
 """Hands free so long can change a sheet: 2 s to turn and 2 s to find the place (common
 practice, no source).  A choice of the house, stated on the paper."""
+
+
+WARN_SEC = 3.0
+"""A warning takes so long before its line: a house rule."""
 
 
 @frozen
@@ -64,5 +68,7 @@ def _busy(view: RoleView, segment: Segment) -> Iterator[tuple[float, float]]:
     assert isinstance(part, LinePart)
     for tap in part.taps:
         yield tap.onset_sec, tap.onset_sec + tap.length_sec
-    if part.do or part.brings or part.takes:
+    if part.do or part.brings or part.takes or part.says:
         yield segment.start_sec, end
+    if part.warns:
+        yield segment.start_sec - WARN_SEC, segment.start_sec

@@ -1,10 +1,11 @@
-"""A telling as one role sees it: which lines, waits and offerings are hers, and what of them."""
+"""A telling as one role sees it: what of each line, wait and offering is hers."""
 
 from collections.abc import Iterable
 
 from attrs import frozen
 
 from tapscore.model.story import Entrance, Story
+from tapscore.model.wordings import joined
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
 
@@ -16,6 +17,10 @@ class LinePart:
     segment: Segment
     taps: tuple[PerformedTap, ...]
     """This role's taps."""
+    says: bool
+    """Whether she speaks the words."""
+    warns: bool
+    """Whether she gives the warning, if there is one."""
     do: str | None
     warn_first: str | None
     brings: tuple[Entrance, ...]
@@ -42,6 +47,9 @@ class RoleView:
 
     story: Story
     role: str
+    words_apart: bool = False
+    """Whether the leader has the words to speak on paper of their own: speaking alone then
+    makes no line hers."""
 
     def involved(self, segments: Iterable[Segment]) -> bool:
         """Whether the role has something to do in any of some segments."""
@@ -55,19 +63,29 @@ class RoleView:
         if line is None:
             return False
         moved = (*(entrance.prop for entrance in line.props_in), *line.props_out)
+        leads = self.words_apart and self.role == self.story.leader
         return (
             any(tap.role == self.role for tap in segment.taps)
             or any(self.story.bringer(prop) == self.role for prop in moved)
             or self.does(segment)
+            or ((self.says(segment) or self.warns(segment)) and not leads)
         )
+
+    def says(self, segment: Segment) -> bool:
+        """Whether the role speaks a line."""
+        return segment.line is not None and self._among(segment.manner.says)
+
+    def warns(self, segment: Segment) -> bool:
+        """Whether the role gives the warning of a line that has one."""
+        line = segment.line
+        return line is not None and bool(line.warn_first) and self._among(warners(segment))
 
     def does(self, segment: Segment) -> bool:
         """Whether the role does what a line says is to be done."""
         line = segment.line
         if line is None or line.do is None:
             return False
-        doers = line.done_by or segment.manner.by
-        return self.role in doers or EVERYONE in doers
+        return self._among(line.done_by or segment.manner.by)
 
     def offers(self, segment: Segment) -> bool:
         """Whether the role offers the prop of a segment."""
@@ -83,6 +101,8 @@ class RoleView:
         return LinePart(
             segment,
             taps,
+            self.says(segment),
+            self.warns(segment),
             line.do if (taps and not line.done_by) or self.does(segment) else None,
             line.warn_first,
             tuple(e for e in line.props_in if by(e.prop) == self.role),
@@ -98,9 +118,33 @@ class RoleView:
             props |= dict.fromkeys(handled_props(self.part(segment)))
         return tuple(props)
 
+    def places(self) -> tuple[str, ...]:
+        """The places of the pupils that the role is with."""
+        board = self.story.board
+        return tuple(p.name for p in board.places if p.partner == self.role) if board else ()
+
+    def _among(self, names: tuple[str, ...]) -> bool:
+        return self.role in names or EVERYONE in names
+
 
 def handled_props(part: Part) -> tuple[str, ...]:
     """Props that the role brings on or offers in a part."""
     if isinstance(part, LinePart):
         return tuple(entrance.prop for entrance in part.brings)
     return (part.segment.prop,) if part.mine and part.segment.prop else ()
+
+
+def warners(segment: Segment) -> tuple[str, ...]:
+    """Who warns of a line: as written, else whoever speaks it."""
+    line = segment.line
+    return (line.warned_by if line else ()) or segment.manner.says
+
+
+def names_words(names: tuple[str, ...]) -> str:
+    """Roles in a sentence: ``everyone``, or their names."""
+    return EVERYONE if EVERYONE in names else joined(names)
+
+
+def through_words(channels: tuple[str, ...]) -> str:
+    """``" by voice and touch"``; nothing where no channel is written."""
+    return f" by {joined(channels)}" if channels else ""

@@ -87,9 +87,10 @@ def boxed(
     return Band((Block("Artifact", (panel,)), texts), high)
 
 
-def warn_first(text: str, sizes: Sizes, width: float) -> Band:
-    """The dashed amber band."""
-    pieces = (Piece("Warn first: ", True, AMBER), Piece(own(text), False, AMBER))
+def warn_first(text: str, who: str, sizes: Sizes, width: float) -> Band:
+    """The dashed amber band; ``who`` warns, and by which channels, in words."""
+    head = f"{who}: " if text else f"{who}."
+    pieces = (Piece(head, True, AMBER), Piece(own(text), False, AMBER))
     return boxed(pieces, sizes.label, width, fill=CREAM, edge=AMBER, dashed=True)
 
 

@@ -1,10 +1,11 @@
 """The middle of a cue card: words and taps, what to do, waits and offerings."""
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
+from tapscore.exports.paper.people import spoken, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.tapped_rows import tapped_rows
@@ -13,7 +14,7 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
-from tapscore.rhythm.role_view import LinePart, PausePart
+from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
 
 GAP_EM = 0.3
 """Least room between two things on a card, in sizes of its labels; they ease apart."""
@@ -76,10 +77,10 @@ class CardBody:
         return said, doing, after
 
     def _heard(self, part: LinePart, wide: float) -> Band:
-        """A line that others tap, to listen for."""
+        """A line that others tap, to listen for or to speak."""
         words = printed(part.segment.line.words) if part.segment.line else ""
         said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a rest without words"
-        pieces = (Piece("Listen for "), Piece(said, True))
+        pieces = (Piece("Say " if part.says else "Listen for "), Piece(said, True))
         return bands.paragraph(pieces, self._sizes.number, wide)
 
     def _doing(self, part: LinePart) -> list[Band]:
@@ -166,11 +167,13 @@ class CardBody:
         size = self._sizes.label
         strips: list[Band] = []
         if part.warn_first:
-            strips.append(bands.warn_first(part.warn_first, self._sizes, wide))
+            strips.append(warning(part, self._sizes, wide))
         items = others_items(self._story, part.others_take, part.others_bring, size)
         if part.taps:
             found = describe(part.segment, _events(part))
-            items = [*how_items(found, part.segment, part.taps, size), *items]
+            who = spoken(part.segment, RoleView(self._story, self._card.role))
+            how = how_items(found, part.segment, part.taps, size)
+            items = [*how, *([Item(who, bold=True)] if who else []), *items]
         else:
             strips.append(self._heard(part, wide))
         if items:

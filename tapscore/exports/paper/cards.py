@@ -65,7 +65,7 @@ def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card,
 
 class _Dealer:
     def __init__(self, story: Story, performance: Performance, role: str) -> None:
-        self._view = RoleView(story, role)
+        self._view = RoleView(story, role, words_apart=True)
         self._total = performance.line_count
         self._steps = steps(performance)
         self._mine = [i for i, step in enumerate(self._steps) if self._view.involved(step.segments)]

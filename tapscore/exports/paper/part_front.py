@@ -20,6 +20,7 @@ from tapscore.exports.paper.how_items import Usual, loudness_words
 from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL
 from tapscore.exports.paper.lane_drawing import HOLD_STEPS
 from tapscore.exports.paper.part_pieces import Part
+from tapscore.exports.paper.people import usual_speaker, with_whom
 from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Role
@@ -95,6 +96,12 @@ def front(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> li
     throughout = usual_words(usual, tempo)
     if throughout:
         strips.append(bands.paragraph(throughout, sizes.label, wide))
+    speaker = usual_speaker(story, role.name)
+    about = with_whom(part.view)
+    said = f"{speaker[:1].upper()}{speaker[1:]}."
+    strips.append(bands.paragraph((Piece(said),), FLOOR_PT, wide))
+    if about:
+        strips.append(bands.paragraph((Piece(about, True),), sizes.label, wide))
     ready = _ready(part)
     if ready:
         pieces = (Piece("Have ready: ", True), Piece(f"{ready}."))

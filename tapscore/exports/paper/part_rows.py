@@ -5,11 +5,12 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.drawing import Block, Panel
 from tapscore.exports.paper.how_items import Usual, how_items
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.part_pieces import PartPiece
+from tapscore.exports.paper.people import spoken, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sheet_plan import Measure
 from tapscore.exports.paper.sizes import Sizes
@@ -149,7 +150,7 @@ class PartRows:
         sizes, wide, size = self._sizes, self._wide, self._sizes.label
         made: list[Band] = []
         if part.warn_first:
-            made.append(bands.warn_first(part.warn_first, sizes, wide))
+            made.append(warning(part, sizes, wide))
         made += [prop_tag(prop, goes(None), sizes, wide, mine=True) for prop in part.takes]
         made += [
             prop_tag(entrance.prop, comes(entrance, None), sizes, wide, mine=True)
@@ -158,14 +159,21 @@ class PartRows:
         items = others_items(self._view.story, part.others_take, part.others_bring, size)
         if items:
             made.append(bands.items_line(items, size, wide))
+        who = spoken(segment, self._view)
         if part.taps:
             found = describe(segment, {tap.event for tap in part.taps})
             how = how_items(found, segment, part.taps, size, unless=self._usual)
+            how += [Item(who, bold=True)] if who else []
             told = tuple(item.text for item in how)
             if how and told != self._told:
                 made.append(bands.items_line(how, size, wide))
             self._told = told
             made += tapped_rows(part, sizes, wide, gap=self._inner_gap)
+        elif part.says:
+            if who:
+                made.append(bands.paragraph((Piece(who, True),), size, wide))
+            words = printed(segment.line.words) if segment.line else ""
+            made.append(bands.paragraph((Piece(own(words), True),), sizes.words, wide))
         else:
             words = printed(segment.line.words) if segment.line else ""
             said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a line without words"

@@ -26,6 +26,7 @@ from tapscore.exports.paper.text_flow import ASCENT, Piece, flow, own
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.wording.about import About
 
 AS_NEEDED = ""
 SMALLER, LARGER = "A4", "A3"
@@ -103,15 +104,8 @@ def _larger(sheets: PartSheets, asked: str) -> tuple[Finding, ...]:
     if asked != AS_NEEDED or sheets.paper.name != LARGER:
         return ()
     role = sheets.part.view.role
-    return (
-        Finding(
-            "print-larger",
-            Severity.ADVICE,
-            f"{role}: on {LARGER}, for on {SMALLER} there is no time to change every sheet.",
-            f"If you have no {LARGER}, choose {SMALLER} and see what would help.",
-            ("roles", role),
-        ),
-    )
+    about = About(role=role, larger=LARGER, smaller=SMALLER)
+    return (Finding("print-larger", Severity.ADVICE, path=("roles", role), about=about),)
 
 
 def part_pages(

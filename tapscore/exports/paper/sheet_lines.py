@@ -11,6 +11,7 @@ from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
+from tapscore.exports.paper.people import warned
 from tapscore.exports.paper.prop_tags import comes, goes, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
@@ -99,7 +100,8 @@ class SheetLines:
     def _above(self, segment: Segment) -> list[Band]:
         line, made = segment.line, []
         if line is not None and line.warn_first:
-            made.append(bands.warn_first(line.warn_first, self._sizes, self._words))
+            who = warned(segment)
+            made.append(bands.warn_first(line.warn_first, who, self._sizes, self._words))
         return made
 
     def _rows(self, segment: Segment) -> list[Band]:

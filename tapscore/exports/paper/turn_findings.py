@@ -12,15 +12,17 @@ from attrs import frozen
 from tapscore.exports.paper.card_layout import lay_out
 from tapscore.exports.paper.cards import Card, role_cards
 from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.part_pieces import PartPiece
 from tapscore.exports.paper.part_sheets import PartSheets, plan_part
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.steps import Step, steps
+from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined
 from tapscore.rhythm.free_hands import FREE_SEC, free_hands
-from tapscore.rhythm.performance import Performance, Segment
+from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.role_view import RoleView
+from tapscore.wording.about import About, LineName
 
 NEARER_M = (0.75, 0.6, 0.5)
 """Distances that are tried where sheets can't be changed in time."""
@@ -39,40 +41,29 @@ def sheet_findings(
     role = sheets.part.view.role
     found: list[Finding] = []
     busy = sheets.busy_changes
-    larger = _roomier(story, performance, sheets, distance_m, margin_mm) if busy else ""
+    roomier = _roomier(story, performance, sheets, distance_m, margin_mm) if busy else ()
     for at in busy:
         piece = sheets.part.pieces[at]
         seconds = sheets.part.free_sec(at)
-        wait = max(ceil((FREE_SEC - seconds) / 5) * 5, 5)
-        turner = _turners(story, performance, role, piece.first)
-        ways = [larger] if larger else []
-        ways.append(f"put a wait of {wait} seconds before {_place(piece.steps[0])}")
-        ways.append("let somebody else tap there")
-        if turner:
-            ways.append(f"let {joined(turner, 'or')} change it, whose hands are free then")
-        found.append(
-            Finding(
-                "print-busy-change",
-                Severity.LOOK_AGAIN,
-                f"{role}: no time to change the sheet before {_place(piece.steps[0])}"
-                f" ({seconds:.1f} s, {FREE_SEC:g} s or more are needed).",
-                f"{_sentence(joined(ways, 'or'))}.",
-                piece.steps[0].segments[0].path,
-            )
+        wait_sec = max(ceil((FREE_SEC - seconds) / 5) * 5, 5)
+        others = _turners(story, performance, role, piece.first)
+        ways = (*roomier, f"wait:{wait_sec}", "share")
+        if others:
+            ways = (*ways, f"turner:{joined(others, 'or')}")
+        about = About(
+            role=role,
+            line=_named(sheets.part.pieces, at),
+            free_sec=seconds,
+            needed_sec=FREE_SEC,
+            ways=ways,
         )
+        path = piece.steps[0].segments[0].path
+        found.append(Finding("print-busy-change", Severity.LOOK_AGAIN, path=path, about=about))
     for span in sheets.plan.spans:
         if span.divided:
-            step = sheets.part.pieces[span.first].steps[0]
-            found.append(
-                Finding(
-                    "print-long-line",
-                    Severity.ADVICE,
-                    f"{role}: {_place(step)} is longer than a sheet.",
-                    "Lay its sheets side by side; or print on larger paper, for a shorter"
-                    " distance, or divide it into two lines.",
-                    step.segments[0].path,
-                )
-            )
+            path = sheets.part.pieces[span.first].steps[0].segments[0].path
+            about = About(role=role, line=_named(sheets.part.pieces, span.first))
+            found.append(Finding("print-long-line", Severity.ADVICE, path=path, about=about))
     return tuple(found)
 
 
@@ -84,19 +75,15 @@ def card_findings(
     busy = [turn for turn in turns if turn.free_sec < FREE_SEC - 1e-6]
     if not busy:
         return ()
-    named = [f"{turn.words} ({turn.free_sec:.1f} s)" for turn in busy[:MOST_NAMED]]
-    more = [f"{len(busy) - MOST_NAMED} more"] if len(busy) > MOST_NAMED else []
-    count = f"{len(busy)} of {len(turns)} turns"
-    return (
-        Finding(
-            "print-busy-turn",
-            Severity.LOOK_AGAIN,
-            f"{role} turns cards with busy hands, {count}: {joined([*named, *more])}.",
-            "Learn the story by heart with these cards, and have the part sheets at the board;"
-            " or let somebody turn them.",
-            ("roles", role),
-        ),
+    about = About(
+        role=role,
+        busy=len(busy),
+        turns=len(turns),
+        named=tuple(f"{turn.words} ({turn.free_sec:.1f} s)" for turn in busy[:MOST_NAMED]),
+        more=max(len(busy) - MOST_NAMED, 0),
     )
+    path = ("roles", role)
+    return (Finding("print-busy-turn", Severity.LOOK_AGAIN, path=path, about=about),)
 
 
 @frozen
@@ -115,7 +102,7 @@ def card_turns(
     """Every turn of a role's cards in one telling, the refrain's card looked for each time."""
     cards = {card.label: card for card in role_cards(story, performance, role)}
     sides = {label: len(_tapped_sides(story, card, paper, sizes)) for label, card in cards.items()}
-    view = RoleView(story, role)
+    view = RoleView(story, role, words_apart=True)
     hands = free_hands(story, performance, role)
     mine = [step for step in steps(performance) if view.involved(step.segments)]
     total = performance.line_count
@@ -149,7 +136,7 @@ def _roomier(
     sheets: PartSheets,
     distance_m: float,
     margin_mm: float | None,
-) -> str:
+) -> tuple[str, ...]:
     """Paper or distance with which every change would have time; empty if none is found."""
     role = sheets.part.view.role
     ways: list[str] = []
@@ -164,12 +151,12 @@ def _roomier(
         return not tried.busy_changes
 
     if sheets.paper.name != "A3" and enough("A3", distance_m):
-        ways.append("print on A3")
+        ways.append("paper:A3")
     nearer = (metres for metres in NEARER_M if metres < distance_m)
     near = next((metres for metres in nearer if enough(sheets.paper.name, metres)), None)
     if near is not None:
-        ways.append(f"read from {near:g} m")
-    return " or ".join(ways)
+        ways.append(f"metres:{near:g}")
+    return tuple(ways)
 
 
 def _turners(story: Story, performance: Performance, role: str, segment: int) -> Sequence[str]:
@@ -181,12 +168,10 @@ def _turners(story: Story, performance: Performance, role: str, segment: int) ->
     ]
 
 
-def _place(step: Step) -> str:
-    first: Segment = step.segments[0]
-    if step.refrain is not None:
-        return f"the refrain {step.refrain} (time {step.refrain_time})"
-    return f"line {step.number}" if step.number else f"the {first.kind.value}"
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
+def _named(pieces: Sequence[PartPiece], at: int) -> LineName:
+    """What a piece is called; a pause as the line before it, or after it."""
+    for piece in (*pieces[at::-1], *pieces[at:]):
+        step = piece.steps[0]
+        if step.refrain is not None or step.number is not None:
+            return LineName(step.number, step.refrain)
+    return LineName()

@@ -72,6 +72,28 @@ TEXTS: dict[str, Text] = {
         "{cards:1 card|# cards} for {role}: {sides} sides at this size.",
         "Print on larger paper, or for a shorter reading distance.",
     ),
+    "print-busy-change": Text(
+        "{role} has no time to change the sheet before {line:inside}: hands are free for "
+        "{free_sec:.1f} seconds, and {needed_sec:.0f} are needed.",
+        "This would help: {ways:paper=to print on {each}|metres=to read from {each} m|wait=a wait "
+        "of {each} seconds there|share=somebody else to tap there|turner={each} to change it, "
+        "whose hands are free then}.",
+    ),
+    "print-long-line": Text(
+        "{line} is longer than a sheet of {role}.",
+        "Lay its sheets side by side; or print on larger paper, or for a shorter distance, or "
+        "divide it into two lines.",
+    ),
+    "print-larger": Text(
+        "The part of {role} is on {larger}: on {smaller} there is no time to change every sheet.",
+        "If you have no {larger}, choose {smaller} and see what would help.",
+    ),
+    "print-busy-turn": Text(
+        "{role} turns cards with busy hands, {busy} of {turns} times: {named:list}"
+        "{more:0=|*=, and # more}.",
+        "Learn the story by heart with these cards and have the part sheets at the board, or let "
+        "somebody turn them.",
+    ),
     "print-cut-by-measure": Text(
         "Round the cards on a sheet some paper is left over: "
         "{side_mm:0=|*={side_mm:.1f} mm at the left and the right}"

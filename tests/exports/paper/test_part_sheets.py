@@ -26,7 +26,7 @@ from tapscore.exports.paper.turn_findings import card_turns
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story, Wait
 from tapscore.resources import demo_stories
-from tapscore.rhythm.free_hands import FREE_SEC
+from tapscore.rhythm.free_hands import FREE_SEC, WARN_SEC
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, SegmentKind
 from tapscore.storyfile.read import read_text
@@ -134,6 +134,11 @@ def free_around(story: Story, performance: Performance, role: str, boundary: int
                 does and (not line.done_by or {role, "everyone"} & set(doers))
             ):
                 times.append((segment.start_sec, end))
+        if line is not None and {role, "everyone"} & set(segment.manner.says):
+            times.append((segment.start_sec, end))
+        warners = line is not None and (line.warned_by or segment.manner.says)
+        if line is not None and line.warn_first and {role, "everyone"} & set(warners or ()):
+            times.append((segment.start_sec - WARN_SEC, segment.start_sec))
         if index < boundary:
             before = max([before, *(stop for _, stop in times)])
         else:
@@ -202,7 +207,7 @@ def test_where_no_layout_frees_the_hands_it_says_so_and_what_would_help() -> Non
     assert busy
     assert all("no time to change the sheet before line" in f.message for f in busy)
     assert all(f.path[:2] == ("story", 0) for f in busy)
-    for words in ("ut a wait of", "somebody else tap", "helper change it"):
+    for words in ("a wait of 5 seconds there", "somebody else to tap", "helper to change it"):
         assert words in busy[0].remedy
     pages = part_pages(story, perform(story), "drummer", paper="A4", distance_m=1.0)
     assert words_on(pages).count("No time to change to sheet") == len(busy)
@@ -212,7 +217,7 @@ def test_larger_paper_or_a_nearer_sheet_is_offered_only_where_it_helps() -> None
     story = without_waits(7)
     printed = part_sheets(story, perform(story), "drummer", paper="A4", distance_m=1.0)
     remedy = next(f.remedy for f in printed.findings if f.code == "print-busy-change")
-    assert "rint on A3" in remedy
+    assert "to print on A3" in remedy
     assert not plan_part(story, perform(story), "drummer", paper="A3").busy_changes
     long = without_waits(60)
     printed = part_sheets(long, perform(long), "drummer", paper="A4", distance_m=1.0)
