@@ -205,7 +205,7 @@ def key_items(part: Part) -> list[Item]:
     if len({tap.loudness for tap in taps}) > 1:
         made.append(Item("bigger: louder", sign=_small_and_large(taps[0].stroke, size), signs=1.9))
     if any(tap.accent for tap in taps):
-        made.append(_accented("with this sign: stronger", taps[0].stroke, size))
+        made.append(_accented("wedge above: a little stronger", taps[0].stroke, size))
     if any(
         tap.length_beats > HOLD_STEPS / line.segment.metre.steps_per_beat
         for line in lines
@@ -268,6 +268,6 @@ def _accented(word: str, stroke: Stroke, size: float) -> Item:
     mark = partial(marks.tap_mark, stroke=stroke, x=size * 0.5, y=size * 0.8, size=size * 0.6)
     sign: Sequence[Element] = (
         shape(INK, mark),
-        shape(INK, partial(marks.accent_bar, x=size * 0.5, y=size * 0.36, size=size * 0.7)),
+        shape(INK, partial(marks.accent_wedge, x=size * 0.5, y=size * 0.42, size=size * 0.8)),
     )
     return Item(word, sign=tuple(sign), signs=1)
