@@ -232,7 +232,10 @@ class BoardDrawing:
             (x0, x1), (y0, y1) = (sorted(values) for values in zip(*ends, strict=True))
             half = sign * 0.4
             return x0 - half, y0 - half, x1 - x0 + 2 * half, y1 - y0 + 2 * half
-        half = sign * (0.58 if thing.kind == "place" else 0.42)
+        half = sign * 0.42
+        if thing.kind == "place":
+            x, y = self._kept_in(x, y)
+            half = sign * 0.58
         return x - half, y - half, 2 * half, 2 * half
 
     def labels(self, *, plates: bool = False, extra: tuple[Mark, ...] = ()) -> list[Element]:
@@ -368,16 +371,13 @@ class BoardDrawing:
 
     def _place_points(self) -> list[tuple[float, float]]:
         """Where letters stand, moved so far that they stay in the picture."""
+        return [self._kept_in(*self.view.at(place.at)) for place in self._board.places]
+
+    def _kept_in(self, x: float, y: float) -> tuple[float, float]:
         left, top, wide, high = self.bounds
         half = self.look.sign * 0.58 + 1
-        points = (self.view.at(place.at) for place in self._board.places)
-        return [
-            (
-                max(min(x, left + wide - half), left + half),
-                max(min(y, top + high - half), top + half),
-            )
-            for x, y in points
-        ]
+        x = max(min(x, left + wide - half), left + half)
+        return x, max(min(y, top + high - half), top + half)
 
     def _bodies(self) -> tuple[Body, ...]:
         return tuple(body_of(place, self._board) for place in self._board.places)

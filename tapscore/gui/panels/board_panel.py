@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Protocol
 
 from attrs import evolve
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -105,9 +105,9 @@ class BoardPanel(QWidget):
         self.setFocus()
         if not self.things:
             return
-        view = self._view()
+        drawing = self._drawing()
         near = [
-            ((QPointF(*view.at(t.at)) - event.position()).manhattanLength(), number)
+            ((QRectF(*drawing.box_of(t)).center() - event.position()).manhattanLength(), number)
             for number, t in enumerate(self.things)
         ]
         if min(near)[0] < 28 * self._scale:
@@ -211,8 +211,9 @@ class BoardPanel(QWidget):
     def _move(self, thing: Thing, point: Point) -> None:
         board = self._board
         assert board is not None
-        x = min(max(point.x_mm, type(point.x_mm)(0)), board.width_mm)
-        y = min(max(point.y_mm, type(point.y_mm)(0)), board.depth_mm)
+        # On to the sheet; what stands beside it already may stay there.
+        x = min(max(point.x_mm, Fraction(0)), max(board.width_mm, thing.at.x_mm))
+        y = min(max(point.y_mm, Fraction(0)), max(board.depth_mm, thing.at.y_mm))
         if Point(x, y) != thing.at:
             self.moved.emit(thing, Point(x, y))
 

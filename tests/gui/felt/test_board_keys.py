@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.panels.board_panel import STEP_MM, BoardPanel
-from tapscore.model.board import Board, Point
+from tapscore.model.board import Board, Place, Point
 from tests.board.boards import TWO_PLACES, at
 
 _NONE = Qt.KeyboardModifier.NoModifier
@@ -75,3 +75,17 @@ def test_the_way_out_can_be_chosen_moved_and_heard(panel: BoardPanel, qtbot: QtB
     assert signal.args is not None
     thing, point = signal.args
     assert (thing.kind, point) == ("way out", at(1200, 100 + STEP_MM))
+
+
+def test_a_place_beside_the_board_can_be_taken_hold_of_and_stays_beside(
+    panel: BoardPanel, qtbot: QtBot
+) -> None:
+    panel.show_board(evolve(TWO_PLACES, places=(Place("A", at(2500, 400)),), spots=()), {})
+    held = QPoint(400 - 15, 160)
+    QTest.mousePress(panel, Qt.MouseButton.LeftButton, _NONE, held)
+    QTest.mouseRelease(panel, Qt.MouseButton.LeftButton, _NONE, held)
+    assert panel.accessibleDescription().startswith("place A")
+    with qtbot.waitSignal(panel.moved) as signal:
+        QTest.keyClick(panel, Qt.Key.Key_Up)
+    assert signal.args is not None
+    assert signal.args[1] == at(2500, 400 + STEP_MM)
