@@ -100,7 +100,11 @@ class Reading:
 
 
 MOST_REPORTED = 500
+LONGEST_TEXT = 20_000
+"""Letters of one piece of text: far more than any line or remark, far less than would hurt."""
 MOST_NAMES = 200
+MOST_ITEMS = 5001
+"""Items of one list; more than a story may have in all, so that this is said as well."""
 Read = Callable[[Reading, nodes.Node, StoryPath], T | None]
 
 
@@ -127,6 +131,15 @@ def scalar_kind(
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> T | None:
         name = path_name(path)
+        if isinstance(node, nodes.Scalar) and len(node.value) > LONGEST_TEXT:
+            reading.report(
+                "too-long",
+                node.span,
+                f"`{name}` has {len(node.value)} letters; {LONGEST_TEXT} at most are read.",
+                "Make it shorter.",
+                path,
+            )
+            return None
         if not isinstance(node, nodes.Scalar):
             written = "list" if isinstance(node, nodes.Sequence) else "names"
             about = {"name": name, "written": written, "example": example}
@@ -263,7 +276,17 @@ def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
             about = {"name": path_name(path), "what": what, "start": start}
             reading.report("wrong-kind", node.span, path, case="dashed", **about)
             return None
-        values = [kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items)]
+        if len(node.items) > MOST_ITEMS:
+            reading.report(
+                "too-many",
+                node.items[MOST_ITEMS].span,
+                f"There are {len(node.items)} {what} here; {MOST_ITEMS} at most are read.",
+                "Look whether it is the right file, or take some out.",
+                path,
+            )
+        values = [
+            kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items[:MOST_ITEMS])
+        ]
         return tuple(
             reading.from_block(value, node, i, kind.write)
             for i, value in enumerate(values)

@@ -12,6 +12,7 @@ editor does: whichever of the two is kept then, nothing that was noted about it 
 """
 
 from bisect import bisect_left
+from collections import deque
 from collections.abc import Sequence as Values
 
 from tapscore.storyfile import emit
@@ -120,11 +121,13 @@ class Splicer:
     def _names(self, node: Mapping, old: NamedDoc, new: NamedDoc) -> bool:
         names = list(new)
         stays = _claims(node, [new.origins.get(name) for name in names], list(new.values()))
+        taken = set(stays.values())
         by_name = {e.key.value: i for i, e in enumerate(node.entries) if e.key.value in old}
         for position, name in enumerate(names):
             index = by_name.get(name)
-            if position not in stays and index is not None and index not in stays.values():
+            if position not in stays and index is not None and index not in taken:
                 stays[position] = index
+                taken.add(index)
         foreign = [i for i, e in enumerate(node.entries) if e.key.value not in old]
         if not new and not foreign:
             return False
@@ -171,11 +174,12 @@ class Splicer:
                     self._replace_item(node, position, value)
             return True
         stays: dict[int, int] = {}
+        left: dict[str, list[int]] = {}
+        for index, value in reversed(tuple(enumerate(old))):
+            left.setdefault(emit.inline(value), []).append(index)
         for position, value in enumerate(new):
-            same = (i for i, each in enumerate(old) if each == value and i not in stays.values())
-            index = next(same, None)
-            if index is not None:
-                stays[position] = index
+            if same := left.get(emit.inline(value)):
+                stays[position] = same.pop()
         in_order = _rising(stays)
         self._edits.arrange(
             node, [stays[i] if i in in_order else New(None, v) for i, v in enumerate(new)]
@@ -343,10 +347,10 @@ def _rising(stays: dict[int, int]) -> set[int]:
 
 def _with_foreign(final: list[int | New], foreign: list[int]) -> list[int | New]:
     """``final`` with the places that the story knows nothing of, each where it was."""
-    for index in foreign:
-        place = next(
-            (i for i, each in enumerate(final) if isinstance(each, int) and each > index),
-            len(final),
-        )
-        final = [*final[:place], index, *final[place:]]
-    return final
+    ahead = deque(foreign)
+    arranged: list[int | New] = []
+    for each in final:
+        while ahead and isinstance(each, int) and ahead[0] < each:
+            arranged.append(ahead.popleft())
+        arranged.append(each)
+    return [*arranged, *ahead]

@@ -3,10 +3,13 @@
 import re
 
 import pytest
+from attrs import evolve
 
 from tapscore.model.finding import Finding
+from tapscore.model.story import Unread
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
 from tapscore.wording.text import Surface
+from tapscore.storyfile.write import write_story
 
 HEAD = "tapscore: 1\ntitle: T\n"
 STORY = "story:\n  - section: One\n    lines:\n"
@@ -507,3 +510,29 @@ def test_text_stays_text(word: str) -> None:
     section = source.story.sections[0]
     assert (source.story.title, section.title) == (word, word)
     assert [item.words for item in section.items if hasattr(item, "words")] == [word]
+
+
+LONG = {
+    "words": LINE.replace("Row", "Row " * 32_000),
+    "a word": LINE.replace("Row", "a" * 130_000),
+    "a remark": LINE + "        look for: " + "a look " * 18_000 + "\n",
+    "a rhythm": LINE.replace("X .", "t | " * 32_000 + "X ."),
+    "taps on one step": LINE.replace("X .", "t" * 130_000 + "X ."),
+    "waits": "      - wait: 5\n" * 8_000,
+}
+
+
+@pytest.mark.parametrize("what", LONG)
+def test_what_is_far_too_long_is_told_and_not_taken_in(what: str) -> None:
+    """Nothing that papers, sounds or the window would choke on gets into a story."""
+    source = read_text(HEAD + STORY + LONG[what])
+    assert source.story is not None
+    codes = {found.code for found in source.findings if found.must_mend}
+    assert codes & {"too-long", "too-many", "line-too-long", "lane"}
+    items = source.story.sections[0].items
+    assert len(items) <= 5001
+    for item in items[:3]:
+        assert isinstance(item, Unread) or len(repr(item)) < 40_000
+    assert write_story(source.story) == source.text
+    changed = evolve(source.story, title="Other")
+    assert write_story(changed) == source.text.replace("title: T", "title: Other")
