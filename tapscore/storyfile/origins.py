@@ -54,6 +54,11 @@ class Source:
         return found
 
     @cached_property
+    def newline(self) -> str:
+        """How new lines of the text end."""
+        return "\r\n" if "\r\n" in self.text else "\n"
+
+    @cached_property
     def comments(self) -> tuple[tuple[int, str], ...]:
         """Every comment with its offset, in order."""
         found: list[tuple[int, str]] = []

@@ -42,11 +42,10 @@ class TextEdits:
 
     def result(self, start: int, end: int) -> str:
         """A stretch of the text with every edit made; all must lie in it."""
-        newline = "\r\n" if "\r\n" in self._text else "\n"
         parts: list[str] = []
         at = start
         for first, behind, text in sorted(self._edits, key=lambda edit: edit[:2]):
-            parts += (self._text[at:first], text.replace("\n", newline))
+            parts += (self._text[at:first], text.replace("\n", self._source.newline))
             at = max(behind, at)
         return "".join(parts) + self._text[at:end]
 
