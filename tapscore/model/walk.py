@@ -1,6 +1,7 @@
 """The items of a story as they are written, each with its path, and edits of one or of all."""
 
 from collections.abc import Callable, Iterator
+from typing import Any
 
 from attrs import evolve
 
@@ -23,6 +24,30 @@ def written_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
     for path, items in item_lists(story):
         for index, item in enumerate(items):
             yield (*path, index), item
+
+
+def things(story: Story) -> Iterator[tuple[StoryPath, Any]]:
+    """Everything of a story that is a block of its file, with its path, in the file's order."""
+    for spoken in story.glossary:
+        yield ("glossary", spoken.word), spoken
+    if story.board is not None:
+        for kind in ("spots", "seats", "places"):
+            for each in getattr(story.board, kind):
+                yield ("board", kind, each.name), each
+    for role in story.roles:
+        yield ("roles", role.name), role
+    for prop in story.props:
+        yield ("props", prop.name), prop
+    for refrain in story.refrains:
+        path: StoryPath = ("refrains", refrain.name)
+        yield path, refrain
+        yield from (((*path, i), item) for i, item in enumerate(refrain.items))
+    for number, section in enumerate(story.sections):
+        yield ("story", number), section
+        for i, item in enumerate(section.items):
+            yield ("story", number, "lines", i), item
+    for number, acceptance in enumerate(story.accepted):
+        yield ("accepted", number), acceptance
 
 
 def written_manners(story: Story) -> Iterator[tuple[StoryPath, PartialManner]]:

@@ -13,6 +13,7 @@ from attrs import evolve
 
 from tapscore.model.finding import Finding, Span, StoryPath
 from tapscore.model.story import Item, Section, Story, Unread
+from tapscore.model.walk import things
 from tapscore.storyfile.kinds import Bare, Doc, NamedDoc, Reading
 from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.lane_words import lane_word_findings
@@ -73,30 +74,6 @@ def located(story: Story, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
         key = LINE_KEYS.get(str(rest[0]), 0) if rest else -1
         placed.append(((top, number, key), evolve(finding, span=span)))
     return tuple(finding for _, finding in sorted(placed, key=lambda each: each[0]))
-
-
-def things(story: Story) -> Iterator[tuple[StoryPath, Any]]:
-    """Everything of a story that is a block of its file, with its path, in the file's order."""
-    for spoken in story.glossary:
-        yield ("glossary", spoken.word), spoken
-    if story.board is not None:
-        for kind in ("spots", "seats", "places"):
-            for each in getattr(story.board, kind):
-                yield ("board", kind, each.name), each
-    for role in story.roles:
-        yield ("roles", role.name), role
-    for prop in story.props:
-        yield ("props", prop.name), prop
-    for refrain in story.refrains:
-        path: StoryPath = ("refrains", refrain.name)
-        yield path, refrain
-        yield from (((*path, i), item) for i, item in enumerate(refrain.items))
-    for number, section in enumerate(story.sections):
-        yield ("story", number), section
-        for i, item in enumerate(section.items):
-            yield ("story", number, "lines", i), item
-    for number, acceptance in enumerate(story.accepted):
-        yield ("accepted", number), acceptance
 
 
 def keep_findings(source: Source, story: Story, findings: tuple[Finding, ...]) -> None:
