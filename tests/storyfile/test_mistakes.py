@@ -8,8 +8,8 @@ from attrs import evolve
 from tapscore.model.finding import Finding
 from tapscore.model.story import Unread
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
-from tapscore.wording.text import Surface
 from tapscore.storyfile.write import write_story
+from tapscore.wording.text import Surface
 
 HEAD = "tapscore: 1\ntitle: T\n"
 STORY = "story:\n  - section: One\n    lines:\n"
