@@ -132,13 +132,8 @@ def scalar_kind(
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> T | None:
         name = path_name(path)
         if isinstance(node, nodes.Scalar) and len(node.value) > LONGEST_TEXT:
-            reading.report(
-                "too-long",
-                node.span,
-                f"`{name}` has {len(node.value)} letters; {LONGEST_TEXT} at most are read.",
-                "Make it shorter.",
-                path,
-            )
+            size = {"letters": len(node.value), "most": LONGEST_TEXT}
+            reading.report("text-too-long", node.span, path, name=name, **size)
             return None
         if not isinstance(node, nodes.Scalar):
             written = "list" if isinstance(node, nodes.Sequence) else "names"
@@ -277,13 +272,9 @@ def dashed(kind: Kind[T], start: str, what: str) -> Kind[tuple[T, ...]]:
             reading.report("wrong-kind", node.span, path, case="dashed", **about)
             return None
         if len(node.items) > MOST_ITEMS:
-            reading.report(
-                "too-many",
-                node.items[MOST_ITEMS].span,
-                f"There are {len(node.items)} {what} here; {MOST_ITEMS} at most are read.",
-                "Look whether it is the right file, or take some out.",
-                path,
-            )
+            size = {"count": len(node.items), "most": MOST_ITEMS}
+            over = node.items[MOST_ITEMS].span
+            reading.report("too-many", over, path, case="items", what=what, **size)
         values = [
             kind.read(reading, item, (*path, i)) for i, item in enumerate(node.items[:MOST_ITEMS])
         ]

@@ -528,7 +528,7 @@ def test_what_is_far_too_long_is_told_and_not_taken_in(what: str) -> None:
     source = read_text(HEAD + STORY + LONG[what])
     assert source.story is not None
     codes = {found.code for found in source.findings if found.must_mend}
-    assert codes & {"too-long", "too-many", "line-too-long", "lane"}
+    assert codes & {"text-too-long", "too-many", "line-too-long", "lane"}
     items = source.story.sections[0].items
     assert len(items) <= 5001
     for item in items[:3]:

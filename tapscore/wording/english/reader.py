@@ -162,6 +162,13 @@ TEXTS: dict[str, Text] = {
         "This line belongs to no section.",
         "Put `- section: ...` and `lines:` above it, and move it to the right.",
     ),
+    "text-too-long": Text(
+        "`{name}` has {letters} letters; at most {most} are read.", "Make it shorter."
+    ),
+    "too-many/items": Text(
+        "There are {count} {what} here; at most {most} are read.",
+        "Look whether it is the right file, or take some out.",
+    ),
     "too-many": Text(
         "There are {count} names under `{name}`; a story has at most {most}.",
         "Look whether it is the right file, or take some out.",
