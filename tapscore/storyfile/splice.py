@@ -241,6 +241,8 @@ def in_brackets(new: New) -> str | None:
     """The text of something that came from within brackets, where it is on one line."""
     if new.origin is None or not _flow(new.origin):
         return None
+    if not emit.fits_one_line(new.value) and new.value != new.origin.doc:
+        return None
     copied = Splicer(new.origin.source).block(new.origin, new)
     return None if copied is None or "\n" in copied else copied
 
