@@ -13,9 +13,10 @@ from attrs import evolve, frozen
 
 from tapscore.checks.facts import plain
 from tapscore.model.accepted import Acceptance
-from tapscore.model.edits import items_at
+from tapscore.model.edits import item_at
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.story import Item, Line, Offer, RefrainUse, Story, Wait
+from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
+from tapscore.model.walk import said_before
 from tapscore.model.words import printed
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
@@ -113,14 +114,12 @@ def _unneeded(index: int, acceptance: Acceptance, must_mend: bool) -> Finding:
 def place_name(story: Story, path: StoryPath) -> str | None:
     """A place in words, such as ``Splash!`` or ``wait after Splash!``; None for the story."""
     match path:
-        case ("story", int(section), "lines", int(index), *_):
-            return _item_name(
-                items_at(story, path[:3]), index, story.sections[section].title or "the story"
-            )
+        case ("story", int(section), "lines", int(), *_):
+            return _item_name(story, path[:4], story.sections[section].title or "the story")
         case ("story", int(section), *_) if section < len(story.sections):
             return f"section {story.sections[section].title}"
-        case ("refrains", str(name), int(index), *_):
-            return _item_name(items_at(story, path[:2]), index, name)
+        case ("refrains", str(name), int(), *_):
+            return _item_name(story, path[:3], name)
         case ("refrains", str(name)):
             return f"refrain {name}"
         case ("props", str(name), "cautions", str(caution)):
@@ -141,15 +140,14 @@ def _bare(name: str | None) -> str | None:
     return None if name is None else plain(name) or name.strip()
 
 
-def _item_name(items: tuple[Item, ...], index: int, home: str) -> str:
-    if index >= len(items):
+def _item_name(story: Story, path: StoryPath, home: str) -> str:
+    try:
+        item = item_at(story, path)
+    except KeyError:
         return home
-    item = items[index]
     if isinstance(item, Line) and item.words:
         return printed(item.words)
-    before = next(
-        (_said(each) for each in reversed(items[:index]) if _said(each)), f"the start of {home}"
-    )
+    before = said_before(story, path) or f"the start of {home}"
     what = "line"
     if isinstance(item, Wait):
         what = "wait"
@@ -160,9 +158,3 @@ def _item_name(items: tuple[Item, ...], index: int, home: str) -> str:
     elif isinstance(item, Line):
         what = "tapping"
     return f"{what} after {before}"
-
-
-def _said(item: Item) -> str:
-    if isinstance(item, Line):
-        return printed(item.words)
-    return item.name if isinstance(item, RefrainUse) else ""

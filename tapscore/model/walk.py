@@ -5,10 +5,11 @@ from typing import Any
 
 from attrs import evolve
 
-from tapscore.model.edits import Items, change_line, item_at
+from tapscore.model.edits import Items, change_line, item_at, items_at
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, RefrainUse, Story
+from tapscore.model.words import printed
 
 
 def item_lists(story: Story) -> Iterator[tuple[StoryPath, Items]]:
@@ -132,6 +133,18 @@ def line_at(story: Story, path: StoryPath) -> Line | None:
     except KeyError:
         return None
     return item if isinstance(item, Line) else None
+
+
+def said_before(story: Story, path: StoryPath) -> str | None:
+    """The words (or the refrain's name) nearest before an item in its list; None at its start."""
+    index = path[-1]
+    assert isinstance(index, int)
+    for item in reversed(items_at(story, path[:-1])[:index]):
+        if isinstance(item, Line) and item.words:
+            return printed(item.words)
+        if isinstance(item, RefrainUse):
+            return item.name
+    return None
 
 
 def edit_line(story: Story, path: StoryPath, change: Callable[[Line], Line]) -> Story | None:

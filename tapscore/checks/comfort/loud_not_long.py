@@ -32,6 +32,7 @@ def _too_long(scene: Scene, stretch: list[Told]) -> Iterator[Found]:
     if seconds > LONGEST_SEC:
         yield found(
             stretch[0].path,
+            line=stretch[0].name,
             seconds=seconds,
             lines=len(stretch),
             most_sec=LONGEST_SEC,

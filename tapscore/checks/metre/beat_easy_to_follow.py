@@ -7,11 +7,13 @@ from attrs import evolve
 
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import Found, Rule, Scene, found
+from tapscore.model.edits import item_at
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Story
+from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.tempo import Tempo
 from tapscore.model.walk import change_manners, written_manners
+from tapscore.model.words import printed
 
 SLOWEST_EASY = 40
 FASTEST_EASY = 150
@@ -20,11 +22,13 @@ FASTEST_EASY = 150
 def _find(scene: Scene) -> Iterator[Found]:
     for path, manner in written_manners(scene.story):
         tempo = manner.tempo
+        what, called = _place(scene.story, path)
         for value in dict.fromkeys((tempo.start, tempo.last)) if tempo is not None else ():
             if not SLOWEST_EASY <= value <= FASTEST_EASY:
                 yield found(
                     (*path, "tempo"),
-                    what=_what(path),
+                    what=what,
+                    called=called,
                     tempo=value,
                     much="slow" if value < SLOWEST_EASY else "fast",
                     slowest=SLOWEST_EASY,
@@ -32,10 +36,17 @@ def _find(scene: Scene) -> Iterator[Found]:
                 )
 
 
-def _what(path: StoryPath) -> str:
-    if not path:
-        return "story"
-    return "section" if len(path) == 2 else "line"
+def _place(story: Story, path: StoryPath) -> tuple[str, str | None]:
+    """What has the tempo, and what it is called."""
+    match path:
+        case ("story", int(index)):
+            return "section", story.sections[index].title
+        case (_, *_):
+            item = item_at(story, path)
+            if isinstance(item, RefrainUse):
+                return "return", item.name
+            return "line", printed(item.words) if isinstance(item, Line) else None
+    return "story", None
 
 
 def _fix(story: Story, finding: Finding) -> Story:

@@ -6,7 +6,7 @@ from tapscore.checks.examples import example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Wait
-from tapscore.model.walk import written_items
+from tapscore.model.walk import said_before, written_items
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -15,7 +15,7 @@ def _find(scene: Scene) -> Iterator[Found]:
             if isinstance(item, Offer):
                 yield found(path, case="turn", prop=item.prop)
             else:
-                yield found(path, case="wait")
+                yield found(path, case="wait", after=said_before(scene.story, path))
 
 
 _BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'

@@ -11,7 +11,7 @@ from tapscore.checks.setting import setting_of
 from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
-from tapscore.model.walk import item_path, written_items
+from tapscore.model.walk import item_path, said_before, written_items
 
 _USUAL_SEC = Fraction(10)
 
@@ -22,6 +22,7 @@ def _find(scene: Scene) -> Iterator[Found]:
         if isinstance(item, Wait) and item.least_sec < least:
             yield found(
                 (*path, "wait"),
+                after=said_before(scene.story, path),
                 seconds=item.least_sec,
                 least_sec=least,
                 usual_sec=max(_USUAL_SEC, least),

@@ -33,7 +33,8 @@ TEXTS: dict[str, Text] = {
         "{key.warn_first}.",
     ),
     "loud-not-long": Text(
-        "It is loud for {seconds:.0f} seconds on end from here ({lines:line|# lines}).",
+        "It is loud for {seconds:.0f} seconds on end from {line:inside} on "
+        "({lines:one line|# lines}).",
         "Put something quiet or a wait between, or keep the loudness for the last taps." + _STAGE,
     ),
     "clear-of-pupils": Text(

@@ -62,7 +62,8 @@ TEXTS: dict[str, Text] = {
         "Slow the line, or leave out a word or two.",
     ),
     "beat-easy-to-follow": Text(
-        "{what:story=The story|section=This section|line=This line} has {tempo} beats a minute, "
+        "{what:story=The story|section=The section “{called}”|return=The return of “{called}”"
+        "|line={called:=This line|*=The line “{called}”}} has {tempo} beats a minute, "
         "too {much:slow=slow|fast=fast} for adults to tap together.",
         "Stay between {slowest} and {fastest}; 50 to 90 is like speech.",
     ),

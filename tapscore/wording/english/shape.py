@@ -2,6 +2,8 @@
 
 from tapscore.wording.text import Text
 
+_THIS_WAIT = "{after:=This wait|*=The wait after “{after}”}"
+
 TEXTS: dict[str, Text] = {
     "refrain-returns/none": Text(
         "The story has no refrain: nothing returns that pupils could come to know.",
@@ -22,11 +24,11 @@ TEXTS: dict[str, Text] = {
         "Add a wait of {usual_sec} seconds before it.",
     ),
     "waits-long-enough": Text(
-        "This wait is {seconds} seconds; many pupils need longer to answer.",
+        _THIS_WAIT + " is {seconds} seconds; many pupils need longer to answer.",
         "Make it at least {least_sec}; {usual_sec} is usual.",
     ),
     "look-for-named/wait": Text(
-        "This wait doesn't say what to look for.",
+        _THIS_WAIT + " doesn't say what to look for.",
         "Add {key.look_for} with what an answer may be, however small: a look, a still body.",
         "Write under {key.look_for} what an answer may be, however small: a look, a still body.",
     ),
