@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QApplication
 
+from tapscore.gui import window_place
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
 from tapscore.gui.story_window import StoryWindow
 
@@ -43,3 +44,4 @@ def dress(window: StoryWindow) -> None:
     window.listening.set_reduced_motion(window.settings.reduced_motion)
     window.felt.set_inks(inks)
     window.board.set_scale(scale)
+    window_place.keep_on_screen(window)

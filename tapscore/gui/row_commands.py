@@ -189,9 +189,9 @@ def louder(window: StoryWindow, by: int) -> None:
         window.editing.louder(window.view.selected_rows, by)
         return
     first = row.manner.loudness[0]
-    window.editing.change_tap(
+    window.editing.change_tap_at(
         "Change loudness",
-        row,
+        row.path,
         tap,
         lambda d: evolve(d, loudness=stepped(d.loudness if d.loudness is not None else first, by)),
     )

@@ -52,6 +52,19 @@ class Settings:
         self._remember("scale", scale)
 
     @property
+    def place(self) -> tuple[int, int, int, int] | None:
+        """Left, top, width and height of the window that was closed last, in pixels."""
+        said = self._said.get("place")
+        if not isinstance(said, list) or len(said) != 4:
+            return None
+        left, top, wide, high = (round(a_number(each, -20_000, 20_000, 0)) for each in said)
+        return (left, top, wide, high) if min(wide, high) >= 200 else None
+
+    @place.setter
+    def place(self, place: tuple[int, int, int, int]) -> None:
+        self._remember("place", list(place))
+
+    @property
     def reduced_motion(self) -> bool:
         """Whether nothing on the screen glides."""
         return self._said.get("reduced motion") is True

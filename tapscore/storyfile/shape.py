@@ -158,6 +158,10 @@ STORY_KEYS = {each.key: place for place, each in enumerate(STORY.fields)}
 """The keys of a story, and where each stands among the others."""
 
 
+RECORDS: dict[type, Record] = {Story: _STORY, Section: _SECTION, Role: _ROLE, Prop: _PROP}
+"""The records that stand in a story, by what they make."""
+
+
 def read_root(reading: Reading, root: nodes.Mapping) -> Story:
     """The story of a tree; what could not be read is reported and left out."""
     story: Story = STORY.read(reading, root, ())

@@ -148,3 +148,5 @@ _BOARD = Record(
 )
 
 board: Kind[Board] = _BOARD.kind()
+BOARD_RECORDS: dict[type, Record] = {Board: _BOARD, Sheet: _SHEET}
+"""The records of the board, by what they make."""

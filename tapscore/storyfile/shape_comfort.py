@@ -68,7 +68,7 @@ areas: Kind[tuple[str, ...]] = Kind(
     _read_areas, _any_areas.write, _any_areas.schema, _any_areas.example
 )
 
-comfort: Kind[Comfort] = Record(
+_COMFORT = Record(
     Comfort,
     (
         Field("ceiling", "ceiling", _level, about="Nothing is louder than this."),
@@ -94,7 +94,9 @@ comfort: Kind[Comfort] = Record(
         ),
     ),
     what="the comfort settings",
-).kind()
+)
+comfort: Kind[Comfort] = _COMFORT.kind()
+COMFORT_RECORDS: dict[type, Record] = {Comfort: _COMFORT}
 
 _ACCEPTANCE = Record(
     Acceptance,

@@ -1,9 +1,5 @@
 """A window on a story, with answers instead of dialogs."""
 
-import os
-
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -17,7 +13,10 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import read_file, read_text
+from tests.gui import offscreen
 from tests.gui.answers import Answers
+
+assert offscreen.SCREEN.is_file()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -58,10 +57,16 @@ def demo(files: FileWork, tmp_path: Path, demo_path: Path) -> MainWindow:
     """A window on a copy of the demo story."""
     copy = tmp_path / "story.yaml"
     copy.write_bytes(demo_path.read_bytes())
-    return files.show_story(read_file(copy), copy)
+    return _usual(files.show_story(read_file(copy), copy))
+
+
+def _usual(window: MainWindow) -> MainWindow:
+    """The size on a usual screen; the one of the tests is smaller."""
+    window.resize(1280, 800)
+    return window
 
 
 @pytest.fixture
 def window_on(files: FileWork) -> Callable[[str], MainWindow]:
     """Opens a window on a text."""
-    return lambda text: files.show_story(read_text(text), None)
+    return lambda text: _usual(files.show_story(read_text(text), None))

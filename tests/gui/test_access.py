@@ -61,8 +61,8 @@ def test_every_control_row_and_tap_has_a_name(demo: MainWindow) -> None:
                 walk(child)
 
     demo.actions_by_id["details"].trigger()
-    for tab in range(demo.tabs.count()):
-        demo.tabs.setCurrentIndex(tab)
+    for panel in demo.side.panels:
+        demo.side.show_panel(panel)
         interface = QAccessible.queryAccessibleInterface(demo)
         assert interface is not None
         walk(interface)

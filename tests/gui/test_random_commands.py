@@ -17,7 +17,7 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file, read_text
 
-STEPS = int(os.environ.get("TAPSCORE_RANDOM_STEPS", "150"))
+STEPS = int(os.environ.get("TAPSCORE_RANDOM_STEPS", "80"))
 LEFT_OUT = {
     *("new", "open", "save", "save as", "export", "print", "day", "record", "close", "keys"),
     *("about", "tap in", "gentler", "livelier", "short"),

@@ -7,13 +7,12 @@ from pathlib import Path
 from attrs import evolve
 from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.editor.row_geometry import Sizes, line_layout, words_top
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
-from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.model.board import Point
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, RefrainUse
@@ -29,6 +28,13 @@ FIRST_LINE = ("story", 0, "lines", 0)
 def key(window: MainWindow, name: Qt.Key, *modifiers: Qt.KeyboardModifier) -> None:
     modifier = modifiers[0] if modifiers else Qt.KeyboardModifier.NoModifier
     QTest.keyClick(window.view, name, modifier)
+
+
+def pick(field: QComboBox, word: str) -> None:
+    """Choose as somebody would."""
+    field.setCurrentText(word)
+    assert field.currentText() == word
+    field.activated.emit(field.currentIndex())
 
 
 def line_at(window: MainWindow, number: int) -> Line:
@@ -164,14 +170,12 @@ def test_refrain_and_back(qtbot: QtBot, demo: MainWindow) -> None:
 def test_details_change_a_line_and_a_tap(qtbot: QtBot, demo: MainWindow) -> None:
     demo.view.go_to(FIRST_LINE)
     demo.actions_by_id["details"].trigger()
-    details = demo.line_details
-    details.loudness.setCurrentText("medium")
-    details.loudness.activated.emit(details.loudness.currentIndex())
+    details = demo.details
+    pick(details.line["loudness"].first, "medium")
     assert [level.word for level in line_at(demo, 1).manner.loudness or ()] == ["medium"]
     demo.view.setFocus()
     demo.view.move_cursor_to(0)
-    details.stroke.setCurrentText("knuckles")
-    details.stroke.activated.emit(details.stroke.currentIndex())
+    pick(details.tap["stroke"], "knuckles")
     assert lane(demo).startswith("| X(knuckles) x")
     assert line_at(demo, 1).manner.stroke is None
 
@@ -231,7 +235,7 @@ def test_a_finding_is_mended_in_one_step(
 
 
 def test_time_panel_makes_a_story_fit(demo: MainWindow) -> None:
-    demo.tabs.setCurrentWidget(demo.time)
+    demo.side.show_panel(demo.time)
     rows = demo.time.table.rowCount()
     assert rows == len(demo.document.story.sections) + 1
     assert "At least" in demo.time.total.text()
@@ -243,11 +247,9 @@ def test_time_panel_makes_a_story_fit(demo: MainWindow) -> None:
 
 
 def test_comfort_is_set_in_the_story(demo: MainWindow) -> None:
-    panel = demo.tabs.widget(3)
-    assert isinstance(panel, StoryPanel)
-    panel.comfort.ceiling.setCurrentText("medium")
-    panel.comfort.ceiling.textActivated.emit("medium")
-    panel.comfort.wait.setValue(12)
+    comfort_form = demo.story_details.comfort
+    pick(comfort_form["ceiling"], "medium")
+    comfort_form["least wait"].setValue(Fraction(12))
     comfort = demo.document.story.comfort
     assert comfort is not None
     assert comfort.ceiling is Loudness.MEDIUM
@@ -269,20 +271,16 @@ def test_many_lines_are_changed_in_one_step(demo: MainWindow) -> None:
     demo.actions_by_id["details"].trigger()
     flags = QItemSelectionModel.SelectionFlag.Select
     demo.view.selectionModel().select(demo.rows.index(2, 0), flags)
-    assert "2 lines" in demo.line_details.what.text()
-    stroke = demo.line_details.stroke
-    stroke.setCurrentText("knuckles")
-    stroke.activated.emit(stroke.currentIndex())
+    assert "2 lines" in demo.details.what.text()
+    pick(demo.details.line["stroke"], "knuckles")
     strokes = [line_at(demo, number).manner.stroke for number in (1, 2)]
     assert strokes == [Stroke.KNUCKLES] * 2
     assert demo.document.undo_stack.count() == 1
 
 
 def test_words_of_your_own_divide_as_you_say(demo: MainWindow) -> None:
-    panel = demo.tabs.widget(3)
-    assert isinstance(panel, StoryPanel)
-    panel.glossary.setText("la-GOO-li, wel-lies")
-    panel.glossary.textEdited.emit(panel.glossary.text())
+    field = demo.story_details.story["glossary"]
+    QTest.keyClicks(field, "la-GOO-li, wel-lies")
     assert [spoken.word for spoken in demo.document.story.glossary] == ["lagooli", "wellies"]
     demo.editing.type_words(demo.rows.rows[1], "Out on the lagooli boat")
     assert line_at(demo, 1).words == "Out on the la-goo-li boat"

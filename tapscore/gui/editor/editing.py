@@ -1,6 +1,7 @@
 """What the keys and menus do to the story: each a named step on the undo stack."""
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from attrs import evolve
 
@@ -10,7 +11,6 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
 from tapscore.model.lane_edits import CellPlace
 from tapscore.model.loudness import Loudness
-from tapscore.model.manner import PartialManner
 from tapscore.model.selection import Paths
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
@@ -156,7 +156,7 @@ class StoryEditing:
 
     def set_lane(self, path: StoryPath, lane: Lane) -> bool:
         """Give a line the rhythm that was tapped in."""
-        return self.change_line("Tap in", (path,), lambda line: evolve(line, lane=lane))
+        return self.change_items("Tap in", (path,), lambda line: evolve(line, lane=lane))
 
     def toggle_tap(self, row: Row, event: int) -> bool:
         """Take the tap away from a syllable, or give it one."""
@@ -192,36 +192,52 @@ class StoryEditing:
         """Change what is special about one tap."""
         return self.change_lane(name, row, lambda lane: lane_edits.with_detail(lane, event, change))
 
-    def change_line(
+    def change_items(
         self,
         name: str,
-        paths: tuple[StoryPath, ...],
-        change: Callable[[Line], Line],
+        paths: Sequence[StoryPath],
+        change: Callable[[Any], Any],
         join: str | None = None,
     ) -> bool:
-        """Change every line among ``paths`` in one step."""
+        """Change every item among ``paths`` in one step; those that are gone are left out."""
         story = self.story
         for path in paths:
-            if isinstance(edits.found(story, path), Line):
-                story = edits.change_line(story, path, change)
+            item = edits.found(story, path)
+            if item is not None:
+                story = edits.replace_item(story, path, change(item))
         return self._document.edit(name, story, join=join)
 
-    def change_manner(
+    def change_tap_at(
         self,
         name: str,
-        paths: tuple[StoryPath, ...],
-        change: Callable[[PartialManner], PartialManner],
+        path: StoryPath,
+        event: int,
+        change: Callable[[TapDetail], TapDetail],
+        join: str | None = None,
     ) -> bool:
-        """Change how lines are tapped."""
-        return self.change_line(name, paths, lambda line: evolve(line, manner=change(line.manner)))
+        """Change what is special about one tap of the line at ``path``, if it is there still."""
+        line = edits.found(self.story, path)
+        if not isinstance(line, Line) or line.lane is None:
+            return False
+        if event >= len(lane_edits.event_places(line.lane)):
+            return False
+        lane = lane_edits.with_detail(line.lane, event, change)
+        story = edits.replace_item(self.story, path, evolve(line, lane=lane))
+        return self._document.edit(name, story, join=join)
 
-    def change_section(self, name: str, index: int, change: Callable[[Section], Section]) -> bool:
-        """Change one section."""
-        return self._document.edit(name, edits.change_section(self.story, index, change))
-
-    def change_item(self, name: str, path: StoryPath, item: Item, join: str | None = None) -> bool:
-        """Put another item in the place of one."""
-        return self._document.edit(name, edits.replace_item(self.story, path, item), join=join)
+    def change_sections(
+        self,
+        name: str,
+        indices: Sequence[int],
+        change: Callable[[Section], Section],
+        join: str | None = None,
+    ) -> bool:
+        """Change sections in one step; those that are gone are left out."""
+        story = self.story
+        for index in indices:
+            if index < len(story.sections):
+                story = edits.change_section(story, index, change)
+        return self._document.edit(name, story, join=join)
 
     def another_rhythm(self, rows: Sequence[Row]) -> str:
         """Give lines the next-best rhythm for their words; says which one a single line has."""

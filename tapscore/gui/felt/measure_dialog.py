@@ -21,7 +21,6 @@ from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.gui.background import Background
 from tapscore.gui.document import Document
-from tapscore.gui.panels.fields import choice_field, number_field
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.resources import resource_path
 from tapscore.workflow.measuring import (
@@ -91,7 +90,7 @@ class MeasureDialog(QDialog):
         own = self._board.strips or Strips()
         self.strips: dict[str, QComboBox] = {}
         for side in _SIDES:
-            field = choice_field(form, side.capitalize(), lambda _: self._say())
+            field = self._choice(form, side.capitalize())
             field.addItems(list(HOLD_WORDS.values()))
             field.setCurrentText(HOLD_WORDS[getattr(own, side)])
             self.strips[side] = field
@@ -99,7 +98,7 @@ class MeasureDialog(QDialog):
 
     def _phone_group(self) -> QWidget:
         group, form = _part("A phone's readings")
-        self.place = choice_field(form, "The phone lies at", lambda _: self._say())
+        self.place = self._choice(form, "The phone lies at")
         self.place.addItems([f"place {place.name}" for place in places_on(self._board)])
         self.readings = {
             spot.name: self._number(form, f"Tapped at {spot.name}", 1000, " m/s²")
@@ -130,8 +129,23 @@ class MeasureDialog(QDialog):
         row.insertStretch(2, 1)
         return row
 
+    def _choice(self, form: QFormLayout, name: str) -> QComboBox:
+        field = QComboBox()
+        field.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        field.setMinimumContentsLength(12)
+        field.setAccessibleName(name)
+        field.activated.connect(self._say)
+        form.addRow(name, field)
+        return field
+
     def _number(self, form: QFormLayout, name: str, high: float, unit: str) -> QDoubleSpinBox:
-        field = number_field(form, name, 0, high, unit, lambda _: self._say())
+        field = QDoubleSpinBox()
+        field.setRange(0, high)
+        field.setSuffix(unit)
+        field.setKeyboardTracking(False)
+        field.setAccessibleName(name)
+        field.valueChanged.connect(self._say)
+        form.addRow(name, field)
         field.setDecimals(1 if unit in (" cm", " mm") else 2)
         field.setSpecialValueText(NOT_MEASURED)
         return field

@@ -87,6 +87,7 @@ class Listening(QObject):
 
     def choose_part(self) -> None:
         """Go to the choice of one's own part."""
+        self.bar.show_more()
         self.bar.part.setFocus()
 
     def set_reduced_motion(self, reduced: bool) -> None:

@@ -2,19 +2,20 @@
 
 from fractions import Fraction
 
-from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QResizeEvent
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QToolButton,
     QWidget,
 )
 
 from tapscore.exports.audio.versions.slower import SPEEDS
-from tapscore.gui.listening.flow import Flow
+from tapscore.gui.flow import FlowBar
 from tapscore.gui.listening.player import Choices, PlayerState
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.screen.sentences import AT_REST
@@ -23,7 +24,7 @@ EVERYONE = "everyone alike"
 LEAST_STATUS_PX = 280
 
 
-class ListenBar(QWidget):
+class ListenBar(FlowBar):
     """Buttons and choices; every one has a name and can be reached with Tab."""
 
     listen = Signal()
@@ -33,8 +34,7 @@ class ListenBar(QWidget):
     """Speed, loop, part or count-in is another."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAccessibleName("Listening")
+        super().__init__("Listening", last_px=LEAST_STATUS_PX, parent=parent)
         self.listen_button = _button("Listen from here", "Listen from the line you are in: F5")
         self.stop_button = _button("Stop", "Stop listening: F6")
         self.go_on_button = _button("Go on", "Leave the wait or the offering: Space or F7")
@@ -136,32 +136,30 @@ class ListenBar(QWidget):
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, sentence))
 
     def _build(self) -> None:
-        flow = Flow(self, gap_px=8, last_px=LEAST_STATUS_PX)
-        flow.setContentsMargins(16, 8, 16, 8)
-        for widget in (
-            _group(self.listen_button, self.stop_button, self.go_on_button),
-            _labelled("&Loop", self.loop),
+        self.more = QToolButton()
+        self.more.setText("More")
+        self.more.setCheckable(True)
+        self.more.setAccessibleName("More ways to listen")
+        self.more.setToolTip("Loop, speed, your own part")
+        self.more.setAccessibleDescription("Loop, speed, your own part")
+        extras = (
+            _labelled("L&oop", self.loop),
             _labelled("S&peed", self.speed),
             _labelled("&My part", self.part),
             self.count_in,
             self.practise,
             self.mono,
-            self.status,
-        ):
-            flow.addWidget(widget)
-        self._flow = flow
+        )
+        main = _group(self.listen_button, self.stop_button, self.go_on_button, self.more)
+        for widget in (main, *extras, self.status):
+            self.add(widget)
+        for widget in extras:
+            self.more.toggled.connect(widget.setVisible)
+            widget.hide()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Qt: another width may need another number of rows."""
-        super().resizeEvent(event)
-        self.setFixedHeight(self._flow.height_at(event.size().width()))
-
-    def event(self, event: QEvent) -> bool:
-        """Qt: larger letters or longer names may need more room."""
-        done = super().event(event)
-        if event.type() == QEvent.Type.LayoutRequest and self.width() > 0:
-            self.setFixedHeight(self._flow.height_at(self.width()))
-        return done
+    def show_more(self) -> None:
+        """Unfold the ways to listen."""
+        self.more.setChecked(True)
 
 
 def _button(text: str, about: str) -> QPushButton:

@@ -1,10 +1,12 @@
 """A list of named things with a form for the chosen one: the shape of Props and Roles."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from PySide6.QtCore import QSignalBlocker
+from attrs import frozen
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import (
-    QFormLayout,
+    QFrame,
     QHBoxLayout,
     QLineEdit,
     QListWidget,
@@ -14,56 +16,76 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.document import Document
+from tapscore.gui.forms.form import Form, Part
+from tapscore.model.story import Story
+
+
+@frozen(eq=False)
+class Kind:
+    """What is listed, and how a story holds it."""
+
+    what: str
+    example: str
+    names: Callable[[Story], tuple[str, ...]]
+    find: Callable[[Story, str], Any]
+    add: Callable[[Story, str], Story]
+    put: Callable[[Story, Any], Story]
+
 
 class NamedListPanel(QScrollArea):
     """Names above, fields of the chosen one below, and a way to add and take away."""
 
-    def __init__(self, what: str, example: str, parent: QWidget | None = None) -> None:
+    said = Signal(str)
+    remove_wanted = Signal(str)
+    """The name of what is to be taken away, or (with the next) renamed."""
+    rename_wanted = Signal(str)
+
+    def __init__(
+        self, kind: Kind, parts: Sequence[Part], document: Document, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._what = what
+        self._kind = kind
+        self._document = document
+        what = kind.what
         self.names = QListWidget()
         self.names.setAccessibleName(f"{what}s")
         self.new_name = QLineEdit()
-        self.new_name.setPlaceholderText(f"New {what}, for example {example}")
+        self.new_name.setPlaceholderText(f"New {what}, for example {kind.example}")
         self.new_name.setAccessibleName(f"Name of a new {what}")
         self.add = QPushButton("Add")
         self.add.setAccessibleName(f"Add {what}")
         self.remove = QPushButton("Take away")
         self.remove.setAccessibleName(f"Take {what} away")
-        self.form = QFormLayout()
+        self.rename = QPushButton("Rename")
+        self.rename.setAccessibleName(f"Rename {what} everywhere")
+        self.form = Form(parts, self._change)
+        self.form.said.connect(self.said)
         content = QWidget()
         column = QVBoxLayout(content)
         self.setWidget(content)
         self.setWidgetResizable(True)
-        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(f"{what.capitalize()}s of the story")
         self.names.setMinimumHeight(96)
         column.addWidget(self.names, 1)
         row = QHBoxLayout()
         row.addWidget(self.new_name, 1)
         row.addWidget(self.add)
-        row.addWidget(self.remove)
         column.addLayout(row)
-        column.addLayout(self.form)
-        self.names.currentRowChanged.connect(lambda _: self.show_current())
-
-    def connect_changes(self, added: Callable[[str], None], removed: Callable[[str], None]) -> None:
-        """Call ``added`` with a new name, ``removed`` with the chosen one."""
-
-        def add() -> None:
-            name = " ".join(self.new_name.text().split())
-            if name:
-                self.new_name.clear()
-                added(name)
-                self.choose(name)
-
-        def remove() -> None:
-            if self.current:
-                removed(self.current)
-
-        self.add.clicked.connect(add)
-        self.new_name.returnPressed.connect(add)
-        self.remove.clicked.connect(remove)
+        row = QHBoxLayout()
+        row.addWidget(self.rename)
+        row.addWidget(self.remove)
+        row.addStretch(1)
+        column.addLayout(row)
+        column.addWidget(self.form)
+        self.names.currentRowChanged.connect(lambda _: self._show_current())
+        self.add.clicked.connect(self._add)
+        self.new_name.returnPressed.connect(self._add)
+        self.remove.clicked.connect(lambda: self.remove_wanted.emit(self.current))
+        self.rename.clicked.connect(lambda: self.rename_wanted.emit(self.current))
+        document.changed.connect(self.refresh)
+        self.refresh()
 
     @property
     def current(self) -> str:
@@ -77,17 +99,43 @@ class NamedListPanel(QScrollArea):
             if self.names.item(number).text() == name:
                 self.names.setCurrentRow(number)
 
-    def show_names(self, names: tuple[str, ...]) -> None:
-        """Show these names, the same one chosen as before."""
-        chosen = self.current
+    def refresh(self) -> None:
+        """Show the names as they are now, the same one chosen as before."""
+        names, chosen = self._kind.names(self._document.story), self.current
         if [self.names.item(i).text() for i in range(self.names.count())] != list(names):
             with QSignalBlocker(self.names):
                 self.names.clear()
                 self.names.addItems(list(names))
                 self.names.setCurrentRow(max(names.index(chosen) if chosen in names else 0, 0))
-        self.remove.setEnabled(bool(names))
-        self.show_current()
+        for button in (self.remove, self.rename):
+            button.setEnabled(bool(names))
+        self._show_current()
 
-    def show_current(self) -> None:
-        """Fill the form; for the panels that are made of this one."""
+    def offer(self, story: Story) -> None:
+        """What there is to choose from; for the panels that are made of this one."""
         raise NotImplementedError
+
+    def _show_current(self) -> None:
+        story = self._document.story
+        self.offer(story)
+        found = self._kind.find(story, self.current)
+        self.form.show_things(self.current, [found] if found is not None else [], story)
+
+    def _add(self) -> None:
+        name = " ".join(self.new_name.text().split())
+        if not name:
+            return
+        if name in self._kind.names(self._document.story):
+            self.said.emit(f"There is a {self._kind.what} of that name already.")
+        else:
+            self._document.edit(f"Add {name}", self._kind.add(self._document.story, name))
+            self.new_name.clear()
+        self.choose(name)
+
+    def _change(
+        self, target: Any, name: str, change: Callable[[Any], Any], join: str | None
+    ) -> None:
+        story = self._document.story
+        found = self._kind.find(story, target)
+        if found is not None:
+            self._document.edit(name, self._kind.put(story, change(found)), join=join)

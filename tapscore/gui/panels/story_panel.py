@@ -1,126 +1,96 @@
-"""The story's own details: name, metre, tempo, loudness, pupils, board."""
+"""The story's own details: name, metre, tempo, loudness, pupils, comfort, board."""
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import Any
 
 from attrs import evolve
-from PySide6.QtWidgets import QFormLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.panels.comfort_fields import ComfortFields
-from tapscore.gui.panels.fields import (
-    choice_field,
-    number_field,
-    show_choice,
-    show_number,
-    show_words,
-    whole_field,
-    words_field,
-)
-from tapscore.model.board import GRAINS, Board, Named, Point, Sheet
-from tapscore.model.loudness import WORDS, parse_swell, swell_text
-from tapscore.model.manner import PartialManner
-from tapscore.model.metre import SUPPORTED, parse_metre
+from tapscore.gui.forms.entries import FlagEntry, KindEntry, SwellEntry, WordsEntry
+from tapscore.gui.forms.form import Form, Part, part
+from tapscore.model.board import Board, Named, Point, Sheet
+from tapscore.model.comfort import Comfort
+from tapscore.model.loudness import swell_text
 from tapscore.model.story import Spoken, Story
-from tapscore.model.strokes import STROKE_WORDS, parse_stroke
-from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
 from tapscore.rhythm.unroll import story_manner
+from tapscore.storyfile.kinds import number
+from tapscore.storyfile.records import Field
 
-NOT_SAID = "not said"
+PUPILS = "How many take a turn. Their names stay out of the story."
 
 
 class StoryPanel(QScrollArea):
-    """A form of the story's details; every change is a step at once."""
+    """Forms of the story's details; every change is a step at once."""
+
+    said = Signal(str)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
         self.setWidgetResizable(True)
-        content = QWidget()
-        column = QVBoxLayout(content)
-        form = QFormLayout()
-        column.addLayout(form)
-        column.addStretch(1)
-        self.title = words_field(
-            form, "Name", lambda text: self._change("Change name", lambda s: evolve(s, title=text))
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.story = Form(
+            [
+                part(Story, "title", "Name"),
+                part(Story, "metre", "Metre", nothing=_usual(lambda m: str(m.metre))),
+                part(Story, "tempo", "Beats a minute", nothing=lambda s: story_manner(s).tempo),
+                part(
+                    Story,
+                    "loudness",
+                    "Loudness",
+                    SwellEntry(),
+                    nothing=_usual(lambda m: swell_text(m.loudness)),
+                ),
+                part(Story, "stroke", "Stroke", nothing=_usual(lambda m: m.stroke.word)),
+                Part(
+                    "glossary",
+                    "Words of your own",
+                    WordsEntry("HIG-gle-dy, wel-lies: how they divide", reads=_spoken),
+                    lambda story: ", ".join(spoken.syllables for spoken in story.glossary),
+                    lambda story, typed: evolve(story, glossary=_spoken(typed or "")),
+                ),
+                part(Story, "pupils", "Pupils", nothing=lambda story: story.pupil_count),
+            ],
+            self._change_story,
         )
-        self.metre = choice_field(
-            form,
-            "Metre",
-            lambda t: self._manner("Change metre", lambda m: evolve(m, metre=parse_metre(t))),
+        self.story.note(PUPILS)
+        self.comfort = Form(
+            [
+                part(Comfort, "stage", "Pupils are"),
+                part(Comfort, "ceiling", "Nothing above"),
+                part(Comfort, "largest jump", "Unwarned steps", nothing=lambda c: c.jump_steps),
+                part(Comfort, "least wait", "Waits at least", nothing=lambda c: c.wait_sec),
+                part(Comfort, "introduce gently", "", FlagEntry("Introduce gently")),
+            ],
+            self._change_comfort,
         )
-        self.tempo = whole_field(
-            form,
-            "Tempo",
-            SLOWEST,
-            FASTEST,
-            " beats a minute",
-            lambda n: self._manner("Change tempo", lambda m: evolve(m, tempo=Tempo(Fraction(n)))),
+        self.board = Form(
+            [
+                _side("width_mm", "Board, width in cm", lambda b, mm: _resized(b, mm, b.depth_mm)),
+                _side("depth_mm", "Board, depth in cm", lambda b, mm: _resized(b, b.width_mm, mm)),
+                part(Board, "gap_mm", "Raised by, in mm", nothing=lambda _: ""),
+            ],
+            self._change_board,
         )
-        self.loudness = choice_field(
-            form,
-            "Loudness",
-            lambda t: self._manner("Change loudness", lambda m: evolve(m, loudness=parse_swell(t))),
-        )
-        self.stroke = choice_field(
-            form,
-            "Stroke",
-            lambda t: self._manner("Change stroke", lambda m: evolve(m, stroke=parse_stroke(t))),
-        )
-        self.glossary = words_field(form, "Words of your own", self._glossary_changed)
-        self.glossary.setPlaceholderText("HIG-gle-dy, wel-lies: how they divide")
-        self.pupils = whole_field(
-            form,
-            "Pupils",
-            1,
-            30,
-            "",
-            lambda n: self._change("Change pupils", lambda s: evolve(s, pupils=n)),
-        )
-        note = QLabel("How many take a turn. Their names stay out of the story.")
-        note.setWordWrap(True)
-        form.addRow("", note)
-        self.comfort = ComfortFields(form, document)
-        self.board_width = number_field(
-            form,
-            "Board, width",
-            10,
-            500,
-            " cm",
-            lambda n: self._board(lambda b: _resized(b, _mm(n), b.depth_mm)),
-        )
-        self.board_depth = number_field(
-            form,
-            "Board, depth",
-            10,
-            500,
-            " cm",
-            lambda n: self._board(lambda b: _resized(b, b.width_mm, _mm(n))),
-        )
-        self.gap = whole_field(
-            form,
-            "Raised by",
-            0,
-            500,
-            " mm",
-            lambda n: self._board(lambda b: evolve(b, gap_mm=Fraction(n))),
-        )
-        self.thickness = number_field(
-            form,
-            "Ply, thick",
-            0.5,
-            30,
-            " mm",
-            lambda n: self._sheet(lambda p: evolve(p, thickness_mm=_tenths(n))),
-        )
-        self.grain = choice_field(
-            form,
-            "Grain runs",
-            lambda t: self._sheet(lambda p: evolve(p, grain=None if t == NOT_SAID else t)),
+        self.sheet = Form(
+            [
+                part(Sheet, "thickness_mm", "Ply, thick in mm", nothing=lambda _: ""),
+                part(Sheet, "grain", "Grain runs"),
+            ],
+            self._change_sheet,
         )
         self.measure = QPushButton("Measure your board")
         self.measure.clicked.connect(self._measure)
-        form.addRow(self.measure)
+        content = QWidget()
+        column = QVBoxLayout(content)
+        for form in (self.story, self.comfort, self.board, self.sheet):
+            column.addWidget(form)
+            form.said.connect(self.said)
+        column.addWidget(self.measure)
+        column.addStretch(1)
         self.setWidget(content)
         self.setAccessibleName("Story details")
         document.changed.connect(self.refresh)
@@ -129,64 +99,70 @@ class StoryPanel(QScrollArea):
     def refresh(self) -> None:
         """Show the story as it is now."""
         story = self._document.story
-        manner = story_manner(story)
-        show_words(self.title, story.title)
-        show_choice(self.metre, SUPPORTED, str(manner.metre))
-        show_number(self.tempo, round(manner.tempo.start))
-        show_choice(self.loudness, WORDS, swell_text(manner.loudness))
-        show_choice(self.stroke, STROKE_WORDS, manner.stroke.word)
-        if self._words_of_own() != story.glossary:
-            show_words(self.glossary, ", ".join(spoken.syllables for spoken in story.glossary))
-        show_number(self.pupils, story.pupil_count)
-        self.comfort.refresh()
-        board = story.board or _USUAL_BOARD
-        sheet = board.sheet or Sheet()
-        show_number(self.board_width, float(board.width_mm / 10))
-        show_number(self.board_depth, float(board.depth_mm / 10))
-        show_number(self.gap, round(board.gap_mm or 0))
-        show_number(self.thickness, float(sheet.thickness_mm or 0))
-        show_choice(self.grain, (*GRAINS, NOT_SAID), sheet.grain or NOT_SAID)
+        comfort, board = story.comfort or Comfort(), story.board or USUAL_BOARD
+        self.story.show_things(0, [story], story)
+        self.comfort.show_things(0, [comfort], comfort)
+        self.board.show_things(0, [board])
+        self.sheet.show_things(0, [board.sheet or Sheet()])
 
     def _measure(self) -> None:
         from tapscore.gui.felt.measure_dialog import MeasureDialog
 
-        board = self._document.story.board or _USUAL_BOARD
+        board = self._document.story.board or USUAL_BOARD
         MeasureDialog(self, self._document, board).exec()
 
-    def _words_of_own(self) -> tuple[Spoken, ...]:
-        """The words as typed: hyphens where they divide, the stressed part in capitals."""
-        found: dict[str, Spoken] = {}
-        for typed in self.glossary.text().replace(",", " ").split():
-            word = typed.replace("-", "").casefold()
-            if word:
-                found[word] = Spoken(word, typed)
-        return tuple(found.values())
+    def _change_story(
+        self, _: Any, name: str, change: Callable[[Story], Story], join: str | None
+    ) -> None:
+        self._document.edit(name, change(self._document.story), join=join)
 
-    def _glossary_changed(self, _: str) -> None:
-        words = self._words_of_own()
-        self._change("Change words of your own", lambda s: evolve(s, glossary=words))
+    def _change_comfort(
+        self, _: Any, name: str, change: Callable[[Comfort], Comfort], join: str | None
+    ) -> None:
+        story = self._document.story
+        comfort = change(story.comfort or Comfort())
+        new = None if comfort == Comfort() else comfort
+        self._document.edit(name, evolve(story, comfort=new), join=join)
 
-    def _change(self, name: str, change: Callable[[Story], Story]) -> None:
-        new = change(self._document.story)
-        if new.title:
-            self._document.edit(name, new, join=name)
+    def _change_board(
+        self, _: Any, name: str, change: Callable[[Board], Board], join: str | None
+    ) -> None:
+        story = self._document.story
+        new = evolve(story, board=change(story.board or USUAL_BOARD))
+        self._document.edit(name, new, join=join)
 
-    def _manner(self, name: str, change: Callable[[PartialManner], PartialManner]) -> None:
-        self._change(name, lambda s: evolve(s, manner=change(s.manner)))
+    def _change_sheet(
+        self, target: Any, name: str, change: Callable[[Sheet], Sheet], join: str | None
+    ) -> None:
+        def changed(board: Board) -> Board:
+            return evolve(board, sheet=change(board.sheet or Sheet()))
 
-    def _board(self, change: Callable[[Board], Board]) -> None:
-        self._change("Change board", lambda s: evolve(s, board=change(s.board or _USUAL_BOARD)))
-
-    def _sheet(self, change: Callable[[Sheet], Sheet]) -> None:
-        self._board(lambda board: evolve(board, sheet=change(board.sheet or Sheet())))
-
-
-def _mm(centimetres: float) -> Fraction:
-    return Fraction(round(centimetres * 10))
+        self._change_board(target, name, changed, join)
 
 
-def _tenths(value: float) -> Fraction:
-    return Fraction(round(value * 10), 10)
+def _usual(word: Callable[[Any], str]) -> Callable[[Story], str]:
+    return lambda story: f"as usual: {word(story_manner(story))}"
+
+
+def _side(attribute: str, label: str, put: Callable[[Board, Fraction], Board]) -> Part:
+    centimetres = Field(attribute, attribute, number(10, 500, "120", "centimetres"), required=True)
+    return Part(
+        attribute,
+        label,
+        KindEntry(centimetres, step=10),
+        lambda board: getattr(board, attribute) / 10,
+        lambda board, cm: put(board, 10 * cm),
+    )
+
+
+def _spoken(typed: str) -> tuple[Spoken, ...]:
+    """Words as typed: hyphens where they divide, the stressed part in capitals."""
+    found: dict[str, Spoken] = {}
+    for each in typed.replace(",", " ").split():
+        word = each.replace("-", "").casefold()
+        if word:
+            found[word] = Spoken(word, each)
+    return tuple(found.values())
 
 
 def _resized(board: Board, width_mm: Fraction, depth_mm: Fraction) -> Board:
@@ -206,7 +182,7 @@ def _resized(board: Board, width_mm: Fraction, depth_mm: Fraction) -> Board:
     )
 
 
-_USUAL_BOARD = Board(
+USUAL_BOARD = Board(
     Fraction(1200),
     Fraction(900),
     Sheet(thickness_mm=Fraction(4), grain="not known"),

@@ -218,7 +218,7 @@ def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
 def test_everything_in_the_bar_has_a_name_and_takes_the_focus(opened: Opened) -> None:
     bar = opened[0].listening.bar
     controls: list[QWidget] = [*bar.findChildren(QAbstractButton), *bar.findChildren(QComboBox)]
-    assert len(controls) == 9
+    assert len(controls) == 10
     for control in controls:
         name = control.accessibleName() or (
             control.text() if isinstance(control, QAbstractButton) else ""
@@ -250,6 +250,7 @@ def test_large_text_needs_more_rows_but_no_wider_window(qtbot: QtBot, opened: Op
     window = opened[0]
     window.resize(1280, 800)
     width = window.width()
+    window.listening.bar.show_more()
     high = window.listening.bar.height()
     for _ in range(4):
         window.actions_by_id["larger"].trigger()

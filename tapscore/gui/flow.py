@@ -1,6 +1,7 @@
 """A layout that sets controls side by side and goes on below where the room ends."""
 
-from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QEvent, QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
 
@@ -8,8 +9,8 @@ class Flow(QLayout):
     """Like words in a paragraph: large text needs more rows, never a wider window.
 
     The last item takes what is left of its row, or a row of its own where that is less
-    than ``last_px``; it has room for two lines of words, so that nothing moves when they
-    change.
+    than ``last_px`` (0: the last is like the others); it has room for two lines of words,
+    so that nothing moves when they change.
     """
 
     def __init__(self, parent: QWidget, gap_px: int, last_px: int) -> None:
@@ -53,7 +54,7 @@ class Flow(QLayout):
     def minimumSize(self) -> QSize:  # noqa: N802
         """Qt: room for the largest item."""
         size = QSize()
-        for item in self._items:
+        for item in self._shown:
             size = size.expandedTo(item.minimumSize())
         margins = self.contentsMargins()
         return size.grownBy(QMargins(margins))
@@ -75,11 +76,16 @@ class Flow(QLayout):
             y += high + self._gap_px
         return y - (self._gap_px if self._items else 0) - rect.top() + margins.bottom()
 
+    @property
+    def _shown(self) -> list[QLayoutItem]:
+        return [item for item in self._items if not item.isEmpty()]
+
     def _rows(self, width: int) -> list[list[tuple[QLayoutItem, int, QSize]]]:
         rows: list[list[tuple[QLayoutItem, int, QSize]]] = [[]]
         x = 0
-        for item in self._items:
-            last = item is self._items[-1]
+        shown = self._shown
+        for item in shown:
+            last = self.last_px > 0 and item is shown[-1]
             size = item.sizeHint().expandedTo(item.minimumSize())
             needed = self.last_px if last else size.width()
             if rows[-1] and x + needed > width:
@@ -93,3 +99,37 @@ class Flow(QLayout):
             rows[-1].append((item, x, size))
             x += size.width() + self._gap_px
         return [row for row in rows if row]
+
+
+class FlowBar(QWidget):
+    """A bar of controls in a flow; as high as its rows at the width it has."""
+
+    def __init__(
+        self,
+        name: str,
+        *,
+        gap_px: int = 8,
+        last_px: int = 0,
+        margins: tuple[int, int, int, int] = (16, 8, 16, 8),
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self._flow = Flow(self, gap_px, last_px)
+        self._flow.setContentsMargins(*margins)
+
+    def add(self, widget: QWidget) -> None:
+        """One more control at the end."""
+        self._flow.addWidget(widget)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: another width may need another number of rows."""
+        super().resizeEvent(event)
+        self.setFixedHeight(self._flow.height_at(event.size().width()))
+
+    def event(self, event: QEvent) -> bool:
+        """Qt: larger letters or longer names may need more room."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest and self.width() > 0:
+            self.setFixedHeight(self._flow.height_at(self.width()))
+        return done

@@ -1,0 +1,359 @@
+"""The fields of forms: what each shows, and the change that somebody made in it.
+
+A field tells of a change only when it was typed or chosen in; showing a value never does.
+A value it has no way to show is shown in the file's words and stays as it is; where the
+things chosen differ, the field says so and is empty.
+"""
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QValidator
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.model.loudness import WORDS, Loudness, Swell, swell_text
+from tapscore.model.tempo import Tempo, number_text
+from tapscore.storyfile.records import Field
+from tapscore.storyfile.typed import WrongValueError, text_of, typed_value
+
+SEVERAL = "several"
+Change = Callable[[Any], Any]
+"""From what a thing says to what it shall say."""
+
+
+def always(value: object) -> Change:
+    """A change to the same value, whatever it was."""
+    return lambda _: value
+
+
+class WordsEntry(QLineEdit):
+    """Free words; every key is told at once."""
+
+    changed = Signal(object)
+
+    def __init__(
+        self,
+        hint: str = "",
+        *,
+        needed: bool = False,
+        reads: Callable[[str], object] = lambda text: " ".join(text.split()),
+    ) -> None:
+        super().__init__()
+        self._hint = hint
+        self._needed = needed
+        self._reads = reads
+        self.textEdited.connect(self._typed)
+
+    def show_value(self, value: str | None, nothing: Any = "") -> None:
+        """Show words; what is being typed stays as it is."""
+        self.setPlaceholderText(self._hint or str(nothing))
+        if self._reads(self.text()) != self._reads(value or ""):
+            self.setText(value or "")
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self.setPlaceholderText(SEVERAL)
+        if not self.hasFocus() or self.text():
+            self.setText("")
+
+    def finish(self) -> None:
+        """Tell what is not told yet."""
+
+    def _typed(self, text: str) -> None:
+        words = " ".join(text.split())
+        if words or not self._needed:
+            self.changed.emit(always(words or None))
+
+
+class KindEntry(QAbstractSpinBox):
+    """A number, a tempo: whatever the file takes for this key, with arrows for numbers."""
+
+    changed = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, field: Field, *, step: int = 1, unit: str = "") -> None:
+        super().__init__()
+        self._field = field
+        self._step = step
+        self._unit = f" {unit}" if unit else ""
+        self._shown = ""
+        self._nothing: Any = None
+        self.lineEdit().setPlaceholderText("")
+        self.editingFinished.connect(self.finish)
+
+    def value(self) -> Any:
+        """What is in the field; raises WrongValueError."""
+        return typed_value(self._field, self.text().removesuffix(self._unit.strip()))
+
+    def setValue(self, value: Any) -> None:  # noqa: N802
+        """Type a value, as somebody would."""
+        self.lineEdit().setText(text_of(self._field, value))
+        self.finish()
+
+    def show_value(self, value: Any, nothing: Any = None) -> None:
+        """Show a value; where there is none, what holds instead."""
+        self._nothing = nothing
+        text = text_of(self._field, value)
+        hint = nothing if isinstance(nothing, str) else text_of(self._field, nothing)
+        self._show(f"{text}{self._unit}" if text else "", hint)
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self._nothing = None
+        self._show("", SEVERAL)
+
+    def finish(self) -> None:
+        """Tell of what was typed, if it was; what is no such value stays, with a word why."""
+        if self.text() == self._shown:
+            return
+        try:
+            value = self.value()
+        except WrongValueError as error:
+            self.setToolTip(str(error))
+            self.refused.emit(str(error))
+            return
+        if value is None and self._field.required:
+            self.lineEdit().setText(self._shown)
+            return
+        self._shown = self.text()
+        self.setToolTip("")
+        self.changed.emit(always(value))
+
+    def validate(self, text: str, position: int) -> tuple[QValidator.State, str, int]:
+        """Qt: anything may be typed; it is looked at when it is done."""
+        return QValidator.State.Acceptable, text, position
+
+    def fixup(self, text: str) -> str:
+        """Qt: nothing is put right behind somebody's back."""
+        return text
+
+    def stepEnabled(self) -> QAbstractSpinBox.StepEnabledFlag:  # noqa: N802
+        """Qt: the arrows."""
+        return QAbstractSpinBox.StepEnabledFlag.StepUpEnabled | (
+            QAbstractSpinBox.StepEnabledFlag.StepDownEnabled
+        )
+
+    def stepBy(self, steps: int) -> None:  # noqa: N802
+        """Qt: a step up or down from what is shown, or from what holds instead."""
+        try:
+            value = self.value()
+            base = self._nothing if value is None else value
+            if isinstance(base, Tempo) and base.end is None:
+                base = base.start
+            if not isinstance(base, int | Fraction):
+                return
+            text = number_text(Fraction(base) + steps * self._step)
+            typed_value(self._field, text)
+        except WrongValueError:
+            return
+        self.lineEdit().setText(f"{text}{self._unit}")
+        self.finish()
+
+    def drop(self) -> None:
+        """Forget what was typed and could not be taken."""
+        self._shown = self.text()
+
+    def _show(self, text: str, hint: str) -> None:
+        self.lineEdit().setPlaceholderText(hint)
+        if self.text() == self._shown:
+            # Otherwise somebody is typing still.
+            self._shown = text
+            self.lineEdit().setText(text)
+            self.setToolTip("")
+
+
+class ChoiceEntry(QComboBox):
+    """One of a few; ``nothing`` comes first where nothing may be said."""
+
+    changed = Signal(object)
+
+    def __init__(self, choices: Sequence[tuple[str, Any]] = (), *, needed: bool = False) -> None:
+        super().__init__()
+        self._choices = tuple(choices)
+        self._needed = needed
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(8)
+        self.activated.connect(self._chosen)
+
+    def offer(self, choices: Sequence[tuple[str, Any]]) -> None:
+        """What there is to choose from."""
+        self._choices = tuple(choices)
+
+    def show_value(self, value: Any, nothing: Any = "not said") -> None:
+        """Show what is chosen; what is not among the choices is shown as it is."""
+        known = any(each == value for _, each in self._choices)
+        odd = [] if known or value is None else [(_said(value), value)]
+        none = [] if self._needed and value is not None else [(str(nothing), None)]
+        self._fill([*none, *odd, *self._choices], value)
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self._fill([(SEVERAL, _NOT_CHOSEN), *self._choices], _NOT_CHOSEN)
+
+    def finish(self) -> None:
+        """Nothing is ever left to tell."""
+
+    def _fill(self, items: Sequence[tuple[str, Any]], value: Any) -> None:
+        with QSignalBlocker(self):
+            if [self.itemText(i) for i in range(self.count())] != [text for text, _ in items]:
+                self.clear()
+                self.addItems([text for text, _ in items])
+            self._values = [each for _, each in items]
+            self.setCurrentIndex(next(i for i, each in enumerate(self._values) if each == value))
+
+    def _chosen(self, index: int) -> None:
+        value = self._values[index]
+        if value is not _NOT_CHOSEN:
+            self.changed.emit(always(value))
+
+
+_NOT_CHOSEN = object()
+
+
+def _said(value: object) -> str:
+    return swell_text(value) if isinstance(value, tuple) else str(value)
+
+
+class FlagEntry(QCheckBox):
+    """Yes or no."""
+
+    changed = Signal(object)
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.clicked.connect(lambda on: self.changed.emit(always(bool(on))))
+
+    def show_value(self, value: bool, nothing: Any = None) -> None:  # noqa: ARG002
+        """Show yes or no."""
+        self.setTristate(False)
+        self.setChecked(bool(value))
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self.setCheckState(Qt.CheckState.PartiallyChecked)
+
+    def finish(self) -> None:
+        """Nothing is ever left to tell."""
+
+
+class SwellEntry(QWidget):
+    """A loudness, and the one it changes to on the way."""
+
+    changed = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.first = ChoiceEntry([(word, (Loudness(n),)) for n, word in enumerate(WORDS)])
+        self.last = ChoiceEntry([(f"to {word}", Loudness(n)) for n, word in enumerate(WORDS)])
+        self.last.setAccessibleName("Changing to")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.first)
+        column.addWidget(self.last)
+        self.first.changed.connect(self._first_changed)
+        self.last.changed.connect(self._last_changed)
+        self.setFocusProxy(self.first)
+
+    def setAccessibleName(self, name: str) -> None:  # noqa: N802
+        """Qt: the name is the first field's."""
+        self.first.setAccessibleName(name)
+
+    def show_value(self, value: Swell | None, nothing: Any = "not said") -> None:
+        """Show a loudness; more than two steps are shown in words, and stay."""
+        longer = value is not None and len(value) > 2
+        self.first.show_value(value if longer or value is None else value[:1], nothing)
+        self.last.setEnabled(value is not None and not longer)
+        self.last.show_value(value[1] if value and len(value) == 2 else None, "all the way")
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self.first.show_several()
+        self.last.show_value(None, "all the way")
+        self.last.setEnabled(False)
+
+    def finish(self) -> None:
+        """Nothing is ever left to tell."""
+
+    def _first_changed(self, change: Change) -> None:
+        new = change(None)
+
+        def changed(old: Swell | None) -> Swell | None:
+            return (*new, *old[1:]) if new and old and len(new) == 1 and len(old) == 2 else new
+
+        self.changed.emit(changed)
+
+    def _last_changed(self, change: Change) -> None:
+        last = change(None)
+        self.changed.emit(lambda old: old and (old[:1] if last is None else (old[0], last)))
+
+
+class NamesEntry(QWidget):
+    """Names with a box each; one press is for that name alone."""
+
+    changed = Signal(object)
+
+    def __init__(self, what: str, columns: int = 1) -> None:
+        super().__init__()
+        self._what = what
+        self._columns = columns
+        self.boxes: dict[str, QCheckBox] = {}
+        self._shown: tuple[str, ...] = ()
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setVerticalSpacing(0)
+
+    def offer(self, names: Sequence[str], shown: dict[str, str] | None = None) -> None:
+        """A box for each name; ``shown`` says it in other words."""
+        if tuple(self.boxes) == tuple(names):
+            return
+        for box in self.boxes.values():
+            self._grid.removeWidget(box)
+            box.deleteLater()
+        self.boxes = {name: QCheckBox((shown or {}).get(name, name)) for name in names}
+        for number, (name, box) in enumerate(self.boxes.items()):
+            box.setAccessibleName(f"{box.text()} {self._what}")
+            box.clicked.connect(partial(self._pressed, name))
+            self._grid.addWidget(box, number // self._columns, number % self._columns)
+
+    def show_value(self, value: tuple[str, ...], nothing: Any = ()) -> None:
+        """Tick these names; where nothing is said, those that hold instead."""
+        self._shown = tuple(value or nothing or ())
+        if "everyone" in self._shown:
+            self._shown = tuple(self.boxes)
+        for name, box in self.boxes.items():
+            box.setTristate(False)
+            box.setChecked(name in self._shown)
+
+    def show_several(self) -> None:
+        """Show that the things chosen differ."""
+        self._shown = ()
+        for box in self.boxes.values():
+            box.setCheckState(Qt.CheckState.PartiallyChecked)
+
+    def finish(self) -> None:
+        """Nothing is ever left to tell."""
+
+    def _pressed(self, name: str) -> None:
+        on, shown, known = self.boxes[name].isChecked(), self._shown, tuple(self.boxes)
+
+        def changed(old: tuple[str, ...]) -> tuple[str, ...]:
+            names = known if "everyone" in old else old or shown
+            if on:
+                return names if name in names else (*names, name)
+            return tuple(each for each in names if each != name)
+
+        self.changed.emit(changed)
+
+
+Entry = WordsEntry | KindEntry | ChoiceEntry | FlagEntry | SwellEntry | NamesEntry

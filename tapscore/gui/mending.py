@@ -1,0 +1,60 @@
+"""What to look at again, joined to the window: going there, mending, keeping it so."""
+
+from PySide6.QtCore import QObject
+
+from tapscore.checks.accepting import accept
+from tapscore.checks.registry import mended, rule
+from tapscore.gui.panels.findings_panel import FindingsPanel
+from tapscore.gui.story_window import StoryWindow
+from tapscore.model import edits
+from tapscore.model.finding import Finding
+from tapscore.model.walk import item_path
+from tapscore.wording.text import Surface
+
+GONE = "That line is gone. The list is looked through again in a moment."
+
+
+class Mending(QObject):
+    """Does what the list of findings asks for; a finding may be older than the story."""
+
+    def __init__(self, panel: FindingsPanel, window: StoryWindow) -> None:
+        super().__init__(window)
+        self._panel = panel
+        self._window = window
+        panel.chosen.connect(self._go_to)
+        panel.current_changed.connect(self._look_for_mending)
+        panel.mend_wanted.connect(self._mend)
+        panel.accept_wanted.connect(self._accept)
+
+    def _still_there(self, finding: Finding) -> bool:
+        at = item_path(finding.path)
+        if at is not None and edits.found(self._window.document.story, at) is None:
+            self._window.say(GONE)
+            return False
+        return True
+
+    def _go_to(self, finding: Finding) -> None:
+        if self._still_there(finding):
+            self._window.view.go_to(finding.path)
+
+    def _look_for_mending(self, finding: Finding | None) -> None:
+        found = rule(finding.code) if finding is not None else None
+        if finding is None or found is None or not self._still_there(finding):
+            return
+        if mended(self._window.document.story, finding) is not None:
+            self._panel.can_mend(found.mends or finding.said(Surface.WINDOW).remedy)
+
+    def _mend(self, finding: Finding) -> None:
+        document = self._window.document
+        story = mended(document.story, finding) if self._still_there(finding) else None
+        if story is not None:
+            document.edit("Mend what was found", story)
+
+    def _accept(self, finding: Finding) -> None:
+        if not self._still_there(finding):
+            return
+        message = finding.said(Surface.WINDOW).message
+        window = self._window
+        why = window.files.asking.words(window, "Keep it so", f"{message}\nWhy is it so?")
+        if why:
+            window.document.edit("Keep it so", accept(window.document.story, finding, why))

@@ -1,0 +1,114 @@
+"""Pure edits of a prop's or role's name, wherever a story says it."""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from attrs import evolve
+
+from tapscore.model.edits import Items
+from tapscore.model.finding import StoryPath
+from tapscore.model.lane import Bar, Cell, Lane
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Item, Line, Offer, Prop, Role, Story
+from tapscore.model.walk import change_lists, change_manners, written_items
+
+NewName = Callable[[str], str | None]
+"""What shall stand where a name stood; None takes it out."""
+Named = TypeVar("Named", Prop, Role)
+
+
+def rename(story: Story, kind: str, old: str, new: str) -> Story:
+    """The story with a ``prop`` or ``role`` called otherwise, everywhere."""
+    return _with_names(story, kind, lambda name: new if name == old else name)
+
+
+def take_out(story: Story, kind: str, old: str, instead: str | None = None) -> Story:
+    """The story without a ``prop`` or ``role``; where it is used, another stands or none."""
+    if kind == "prop":
+        story = evolve(story, props=tuple(p for p in story.props if p.name != old))
+    else:
+        story = evolve(story, roles=tuple(r for r in story.roles if r.name != old))
+    return _with_names(story, kind, lambda name: instead if name == old else name)
+
+
+def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
+    """Where a ``prop`` or ``role`` is used: items' paths, ``("story", 1)``, ``("props", ...)``."""
+    found: list[StoryPath] = []
+    marked = _with_names(story, kind, lambda each: None if each == name else each)
+    if marked.manner != story.manner:
+        found.append(())
+    for number, section in enumerate(story.sections):
+        if marked.sections[number].manner != section.manner:
+            found.append(("story", number))
+    for before, after in zip(story.props, marked.props, strict=True):
+        if before.by != after.by:
+            found.append(("props", before.name))
+    for path, item in written_items(story):
+        if _in_items((item,), kind, lambda each: None if each == name else each) != (item,):
+            found.append(path)
+    return tuple(found)
+
+
+def _with_names(story: Story, kind: str, new: NewName) -> Story:
+    def in_list(_: StoryPath, items: Items) -> Items:
+        return _in_items(items, kind, new)
+
+    story = change_lists(story, in_list)
+    if kind == "prop":
+        return evolve(story, props=tuple(_named(prop, new) for prop in story.props))
+    story = change_manners(story, lambda _, manner: _in_manner(manner, new))
+    props = tuple(evolve(p, by=new(p.by) if p.by is not None else None) for p in story.props)
+    return evolve(story, props=props, roles=tuple(_named(role, new) for role in story.roles))
+
+
+def _named(thing: Named, new: NewName) -> Named:
+    return evolve(thing, name=new(thing.name) or thing.name)
+
+
+def _in_items(items: Items, kind: str, new: NewName) -> Items:
+    changed: list[Item] = []
+    for item in items:
+        if isinstance(item, Line):
+            changed.append(_in_line(item, new) if kind == "role" else _props_of(item, new))
+        elif isinstance(item, Offer) and kind == "prop":
+            name = new(item.prop)
+            changed += [evolve(item, prop=name)] if name is not None else []
+        else:
+            changed.append(item)
+    return tuple(changed)
+
+
+def _props_of(line: Line, new: NewName) -> Line:
+    entrances = [(new(entrance.prop), entrance) for entrance in line.props_in]
+    come = {name: evolve(entrance, prop=name) for name, entrance in entrances if name is not None}
+    return evolve(line, props_in=tuple(come.values()), props_out=_names(line.props_out, new))
+
+
+def _in_line(line: Line, new: NewName) -> Line:
+    lane = _in_lane(line.lane, new) if line.lane is not None else None
+    return evolve(
+        line, manner=_in_manner(line.manner, new), done_by=_names(line.done_by, new), lane=lane
+    )
+
+
+def _in_manner(manner: PartialManner, new: NewName) -> PartialManner:
+    return evolve(manner, by=_names(manner.by, new))
+
+
+def _in_lane(lane: Lane, new: NewName) -> Lane:
+    def bar(each: Bar) -> Bar:
+        return tuple(tuple(_in_cell(cell, new) for cell in step) for step in each)
+
+    return evolve(lane, pickup=bar(lane.pickup), bars=tuple(bar(each) for each in lane.bars))
+
+
+def _in_cell(cell: Cell, new: NewName) -> Cell:
+    if cell.detail is None or not cell.detail.by:
+        return cell
+    detail = evolve(cell.detail, by=_names(cell.detail.by, new))
+    return evolve(cell, detail=None if detail == type(detail)() else detail)
+
+
+def _names(names: tuple[str, ...], new: NewName) -> tuple[str, ...]:
+    found = (new(name) for name in names)
+    return tuple(dict.fromkeys(name for name in found if name is not None))
