@@ -158,7 +158,7 @@ STORY_KEYS = {each.key: place for place, each in enumerate(STORY.fields)}
 """The keys of a story, and where each stands among the others."""
 
 
-RECORDS: dict[type, Record] = {Story: _STORY, Section: _SECTION, Role: _ROLE, Prop: _PROP}
+RECORDS: dict[type, Record] = {Story: STORY, Section: SECTION, Role: _ROLE, Prop: _PROP}
 """The records that stand in a story, by what they make."""
 
 
