@@ -7,6 +7,7 @@ from datetime import date
 from attrs import evolve
 
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
+from tapscore.records.note_cells import NotUnderstoodError, day
 
 LONGEST_MARK = 12
 """A mark is a few letters; a whole name does not fit, on purpose."""
@@ -131,6 +132,19 @@ def keeping_reminder(record: ClassRecord, today: date) -> str:
         f"This record was to be kept until {long_date(record.keep_until)}. Hand over or print"
         " what is still needed, then delete pupils or the file, as your school’s schedule says."
     )
+
+
+def reviews_due(record: ClassRecord, today: date) -> str:
+    """Whose way in was to be looked at again by today; empty if nobody's."""
+    due: list[str] = []
+    for pupil in record.pupils:
+        try:
+            wanted = day(pupil.way("review").strip())
+        except NotUnderstoodError:
+            continue
+        if wanted <= today:
+            due.append(pupil.mark)
+    return f"Look again at the way in of {', '.join(due)}." if due else ""
 
 
 def long_date(day: date) -> str:

@@ -158,6 +158,7 @@ def create_record(
     Raises FileExistsError where something is there, ValueError for a passphrase that is too
     weak, OSError where it can't be written.
     """
+    _leave_no_dump()
     trouble = sealed.passphrase_trouble(passphrase)
     if trouble:
         raise ValueError(trouble)
@@ -179,6 +180,7 @@ def open_record(path: Path, passphrase: str) -> RecordFile:
 
     Raises SealError if it can't be opened with this passphrase, OSError if it can't be read.
     """
+    _leave_no_dump()
     lock, why = _locked(path)
     try:
         data = read_bounded(path, MOST_BYTES)
@@ -226,6 +228,16 @@ def _locked(path: Path) -> tuple["FileLock | None", str]:
     except (OSError, NotImplementedError):
         return None, "Nothing can be written in its folder: read only."
     return lock, ""
+
+
+def _leave_no_dump() -> None:
+    """From now on a crash of this program writes no memory to disc (setrlimit, POSIX)."""
+    try:
+        import resource
+    except ImportError:  # not there on Windows, which asks the user
+        return
+    with suppress(ValueError, OSError):
+        resource.setrlimit(resource.RLIMIT_CORE, (0, resource.getrlimit(resource.RLIMIT_CORE)[1]))
 
 
 def _bytes_or_none(path: Path) -> bytes | None:

@@ -60,6 +60,13 @@ def test_it_comes_back_and_is_not_readable_by_itself(made: RecordFile) -> None:
     again.close()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="limits are a POSIX matter")
+def test_a_crash_writes_no_memory_to_disc(made: RecordFile) -> None:
+    import resource
+
+    assert resource.getrlimit(resource.RLIMIT_CORE)[0] == 0
+
+
 def test_two_sittings_back_are_kept(made: RecordFile) -> None:
     made.close()
     for label in ("one", "two", "three"):

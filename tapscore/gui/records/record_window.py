@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -28,10 +28,11 @@ from tapscore.gui.records.pupils_page import PupilsPage
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.term_page import TermPage
 from tapscore.model.story import Story
-from tapscore.records.edits import keeping_reminder
+from tapscore.records.edits import keeping_reminder, reviews_due
 from tapscore.workflow.records.paper_files import READABLE, write_paper
 
 TITLE = "Class record"
+MARK_AFTER_MS = 300
 PAPERS = "Papers (*.pdf *.docx)"
 STAY, THROW = "Stay here", "Close without saving"
 LOCKED = "The record is locked. Type its passphrase to go on."
@@ -80,7 +81,11 @@ class RecordWindow(QMainWindow):
         self.setWindowTitle(TITLE)
         self.sitting.opened.connect(self._opened)
         self.sitting.locked.connect(self._locked)
-        self.sitting.changed.connect(self._mark)
+        self._marking = QTimer(self)
+        self._marking.setSingleShot(True)
+        self._marking.setInterval(MARK_AFTER_MS)
+        self._marking.timeout.connect(self._mark)
+        self.sitting.changed.connect(self.mark_soon)
         for keys, do in (("Ctrl+S", self.sitting.save), ("Ctrl+Shift+L", self.sitting.lock)):
             QShortcut(QKeySequence(keys), self).activated.connect(do)
         self.resize(1180, 760)
@@ -98,6 +103,10 @@ class RecordWindow(QMainWindow):
         self.show()
         self.raise_()
         self.activateWindow()
+
+    def mark_soon(self) -> None:
+        """Notes or the story changed: mark the story's lines anew, a moment later."""
+        self._marking.start()
 
     def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
         """Qt: the watch listens to the window's keys and mouse."""
@@ -230,8 +239,13 @@ class OpenPages(QWidget):
     def begin(self) -> None:
         """Say what is to be known, and put the keyboard in its place."""
         record = self._sitting.record
-        reminder = keeping_reminder(record, self._today())
-        self.said.setText(" ".join(part for part in (self._sitting.read_only, reminder) if part))
+        today = self._today()
+        say = (
+            self._sitting.read_only,
+            keeping_reminder(record, today),
+            reviews_due(record, today),
+        )
+        self.said.setText(" ".join(part for part in say if part))
         self.save.setEnabled(not self._sitting.read_only)
         if not record.pupils:
             self.tabs.setCurrentWidget(self.pupils)

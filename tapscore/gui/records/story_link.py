@@ -37,6 +37,7 @@ class StoryLink:
     def __init__(self, window: StoryWindow, records: RecordWindow) -> None:
         self._window, self._records = window, records
         self._last = window.document.story
+        window.document.changed.connect(records.mark_soon)
 
     @property
     def story(self) -> Story:
@@ -68,6 +69,7 @@ class StoryLink:
         """Show no marks any more."""
         if isValid(self._window):
             self._window.rows.set_noted(frozenset())
+            self._window.document.changed.disconnect(self._records.mark_soon)
 
     def _moments(self) -> tuple[Moment, ...]:
         return moments(perform(self.story))

@@ -64,6 +64,9 @@ def as_text(record: ClassRecord) -> str:
         lines.append(f"To be kept until {long_date(record.keep_until)}")
     if record.next_story:
         lines += ["What the next story should keep:", record.next_story, ""]
+    for told in record.tellings:
+        number = f", telling {told.number}" if told.number is not None else ""
+        lines.append(f"{long_date(told.date)}{number}: {told.story}. There: {told.there or '–'}")
     for pupil in record.pupils:
         lines.append(f"{pupil.mark}{f', place {pupil.place}' if pupil.place else ''}")
         lines += [

@@ -374,6 +374,16 @@ def test_handed_over_and_taken_in(
     assert page.their_passphrase.text() == ""
 
 
+def test_a_way_in_to_look_at_again_is_said(
+    window: RecordWindow, pages: OpenPages, path: Path
+) -> None:
+    pages.pupils.fields["review"].setText("20/03/2027")
+    pages.pupils.put_away()
+    window.sitting.close()
+    enter(window)
+    assert "Look again at the way in of Qx7." in pages_of(window).said.text()
+
+
 def test_keeping_and_its_reminder(window: RecordWindow, pages: OpenPages, path: Path) -> None:
     pages.tabs.setCurrentWidget(pages.keeping)
     pages.keeping.until.setText("01/03/2027")
@@ -431,6 +441,10 @@ def test_marks_in_the_story_only_while_the_record_is_open(
     marked = [text for text in texts() if "Notes in the class record" in text]
     assert len(marked) == 2
     demo.grab()
+    demo.view.selectRow(1)
+    demo.actions_by_id["repeat"].trigger()
+    splash = next(n for n, text in enumerate(texts()) if "Splash" in text)
+    qtbot.waitUntil(lambda: "Notes in the class record" in texts()[splash + 1], timeout=5000)
     window.sitting.lock()
     assert not any("class record" in text for text in texts())
     assert demo.document.path is not None
