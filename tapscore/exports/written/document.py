@@ -58,5 +58,7 @@ class Document:
     parts: tuple[Part, ...] = field(repr=False)
     paper: str = "A4"
     landscape: bool = False
+    text_pt: float = 12.0
+    """Larger where it is read from further off than the hand."""
     subject: str = ""
     """What kind of paper it is, for the file's properties."""

@@ -9,8 +9,9 @@ from tapscore.exports.written.document import Document, Grid, Heading, Part, ToF
 if TYPE_CHECKING:
     from docx.document import Document as Docx
 
-TEXT_PT = 12
 MARGIN_MM = 15
+SET_IN_PT = 18
+HEADING_SHARE = 4 / 3
 FONT = "Atkinson Hyperlegible"
 LONGEST_NAME = 255
 """Letters of a file's property at most (python-docx keeps to it, too)."""
@@ -33,7 +34,7 @@ def docx_document(document: Document, language: str = "en-GB") -> bytes:
         section.orientation = WD_ORIENT.LANDSCAPE
     for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
         setattr(section, side, Mm(MARGIN_MM))
-    _dress(made, language)
+    _dress(made, document.text_pt, language)
     properties = made.core_properties
     properties.title = _plain(document.title)[:LONGEST_NAME]
     properties.subject = _plain(document.subject)[:LONGEST_NAME]
@@ -46,9 +47,6 @@ def docx_document(document: Document, language: str = "en-GB") -> bytes:
     out = BytesIO()
     made.save(out)
     return out.getvalue()
-
-
-SET_IN_PT = 18
 
 
 def _add(made: "Docx", part: Part, set_in: Any) -> None:
@@ -91,12 +89,12 @@ def _add_grid(made: "Docx", grid: Grid) -> None:
         each._tr.get_or_add_trPr().append(whole)
 
 
-def _dress(made: "Docx", language: str) -> None:
+def _dress(made: "Docx", text_pt: float, language: str) -> None:
     """Black letters, large enough, and the language for whoever reads it aloud."""
     from docx.oxml.ns import qn
     from docx.shared import Pt, RGBColor
 
-    for name, size in (("Normal", TEXT_PT), ("Title", 24), ("Heading 1", 16)):
+    for name, size in (("Normal", text_pt), ("Title", 24), ("Heading 1", text_pt * HEADING_SHARE)):
         style = made.styles[name]
         style.font.name = FONT
         style.font.size = Pt(size)

@@ -23,6 +23,7 @@ from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.exports.written.document import Document, Grid, Heading, Part, ToFill, Words
 
 SET_IN_PT = 18.0
+HEADING_SHARE = 4 / 3
 _PAD_PT = 4.0
 _NAMES_SHARE = 0.26
 _LEAST_COLUMN_PT = 82.0
@@ -45,7 +46,7 @@ def document_pages(document: Document) -> tuple[Page, ...]:
     made = [title(document.title, document.beneath, wide)]
     tables = count(1)
     for part in document.parts:
-        made += _bands(part, wide, tables)
+        made += _bands(part, wide, document.text_pt, tables)
     return running_pages(made, sheet, document.title)
 
 
@@ -62,15 +63,16 @@ def not_printed(document: Document) -> str:
     return missing(" ".join(texts))
 
 
-def _bands(part: Part, wide: float, tables: "count[int]") -> list[Band]:
+def _bands(part: Part, wide: float, text_pt: float, tables: "count[int]") -> list[Band]:
     if isinstance(part, Heading):
-        return [heading(part.text, wide, 16.0)]
+        return [heading(part.text, wide, text_pt * HEADING_SHARE)]
     if isinstance(part, ToFill):
-        return [write_on(part.label, wide, part.lines)]
+        return [write_on(part.label, wide, part.lines, text_pt)]
     if isinstance(part, Grid):
         return _grid(part, wide, tables)
     left = SET_IN_PT if part.set_in else 0.0
-    made = text(part.text, wide - left, bold=f"{part.bold} " if part.bold else "")
+    bold = f"{part.bold} " if part.bold else ""
+    made = text(part.text, wide - left, text_pt, bold=bold)
     return [evolve(made, blocks=made.at(left, 0))]
 
 

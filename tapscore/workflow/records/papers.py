@@ -15,6 +15,8 @@ from tapscore.records.way_in import GROUPS, WAY_IN
 
 AGREE = "Everyone may come away at any time. What is not said here: ask who looks after the pupil."
 DASH = f"{NOTHING} nothing written"
+BESIDE_PT = 14.0
+"""Capitals of 22 minutes of arc at half a metre need 12.7 points (ISO 9241-3)."""
 OWN_WORDS = "The words are the observers’ own."
 OVERVIEW_SAYS = (
     "This speaks of the story, not of the pupils: a moment that nobody answered may need a longer"
@@ -44,6 +46,7 @@ def way_in_sheet(pupil: Pupil) -> Document:
         "For the adult beside this pupil",
         tuple(parts),
         paper="A5",
+        text_pt=BESIDE_PT,
         subject="Way in to the story",
     )
 
