@@ -123,7 +123,11 @@ class RecordFile:
         except (ReadOnlyError, RecordChangedError, OSError):
             self.key = old
             raise
-        return self._rewrite_earlier(lambda record: record, old)
+        try:
+            return self._rewrite_earlier(lambda record: record, old)
+        except OSError as error:
+            why = error.strerror or error
+            return (f"Earlier versions still have the old one ({why}): delete them by hand.",)
 
     def _rewrite_earlier(
         self, change: Callable[[ClassRecord], ClassRecord], key: Key | None = None

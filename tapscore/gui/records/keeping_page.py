@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 
 from attrs import evolve
 from PySide6.QtCore import Qt, Signal
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.asking import Asking
 from tapscore.gui.records.door import RECORDS
 from tapscore.gui.records.passphrase_fields import NewPassphrase, hidden_line
@@ -29,7 +31,7 @@ from tapscore.records.edits import keeping_reminder
 from tapscore.records.handover import joined, speaks_of_others
 from tapscore.records.model import Pupil
 from tapscore.records.note_cells import NotUnderstoodError, day
-from tapscore.records.notes_table import Brought, bring_in
+from tapscore.records.notes_table import Brought, blank_table, bring_in
 from tapscore.records.record_file import SUFFIX, open_record
 from tapscore.records.sealed import SealError
 from tapscore.rhythm.moments import moments
@@ -39,6 +41,7 @@ from tapscore.workflow.records.paper_files import READABLE, write_everything
 
 KEEP_THEM, LEAVE_THEM = "Keep these notes", "Leave them"
 GO_ON, STOP = "Hand over", "Not now"
+TABLES = "Tables (*.csv *.txt)"
 MOST_SHOWN = 40
 """Rows that are shown of what was understood; the rest is said in a sentence."""
 
@@ -62,6 +65,7 @@ class KeepingPage(QWidget):
         self._story, self._today, self._write = story, today, write
         self.label, self.until = QLineEdit(), QLineEdit()
         self.bring = QPushButton("&Bring in notes from a table (CSV) ...")
+        self.table = QPushButton("An &empty table for a digital slip ...")
         self.everything = QPushButton("&Write everything out, readable ...")
         self.copy = QPushButton("Save a &copy ...")
         self.chosen = QListWidget()
@@ -77,6 +81,7 @@ class KeepingPage(QWidget):
         for line in (self.label, self.until):
             line.editingFinished.connect(self.put_away)
         self.bring.clicked.connect(self._bring)
+        self.table.clicked.connect(self._empty_table)
         self.everything.clicked.connect(self._everything)
         self.copy.clicked.connect(self._copy)
         self.over.clicked.connect(self._hand_over)
@@ -94,7 +99,7 @@ class KeepingPage(QWidget):
             form.addRow(text, line)
         left.addWidget(QLabel("<b>This record</b>"))
         left.addLayout(form)
-        for button in (self.bring, self.everything, self.copy):
+        for button in (self.bring, self.table, self.everything, self.copy):
             left.addWidget(button)
         left.addWidget(QLabel("<b>Another passphrase</b>"))
         left.addWidget(self.change)
@@ -167,7 +172,7 @@ class KeepingPage(QWidget):
             self._sitting.change(lambda held: evolve(held, label=label, keep_until=until))
 
     def _bring(self) -> None:
-        path = self._asking.open_file(self, "Notes as a table", "Tables (*.csv *.txt)")
+        path = self._asking.open_file(self, "Notes as a table", TABLES)
         if path is None:
             return
         try:
@@ -188,6 +193,21 @@ class KeepingPage(QWidget):
             self._sitting.change(lambda _: brought.record)
             self.replaced.emit()
             self.said.setText("\n".join(("The notes are kept.", *_troubles(brought))))
+
+    def _empty_table(self) -> None:
+        path = self._asking.save_file(
+            self, "Where to make the table", Path.home() / "slip.csv", TABLES
+        )
+        if path is None:
+            return
+        story = self._story()
+        names = [moment.name for moment in moments(perform(story))]
+        try:
+            write_whole_bytes(path, blank_table(names, story.title).encode("utf-8-sig"))
+        except OSError as error:
+            self.said.setText(f"{path.name} was not made: {error.strerror or error}.")
+        else:
+            self.said.setText(f"Made {path.name}, with the slip’s headings and the moments.")
 
     def _everything(self) -> None:
         folder = self._asking.folder(self, "Folder for everything, readable")

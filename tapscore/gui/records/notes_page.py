@@ -30,6 +30,8 @@ KEYS = (
     " Underlined letters tick."
 )
 WRITTEN = "written"
+WHOLE = "the whole telling"
+"""What notes are on where a story has no moment of its own."""
 
 
 class NotesPage(QWidget):
@@ -48,7 +50,6 @@ class NotesPage(QWidget):
         self._story = story()
         self._known: dict[str, Moment] = {}
         self._pupil = ""
-        self._moment = ""
         self._observer = ""
         """Who wrote the last slip, most likely this one too."""
         self._build()
@@ -139,9 +140,11 @@ class NotesPage(QWidget):
 
     def put_away(self) -> None:
         """Put what is being typed into the record."""
-        if not self._sitting.is_open or not self._pupil or self._sitting.read_only:
+        if not self._sitting.is_open or self._sitting.read_only:
             return
         record = self._sitting.record
+        if record.pupil(self._pupil) is None:
+            return  # none is chosen, or the one on the screen was just deleted
         telling = self.telling.telling(record, self._title, tuple(self._known))
         if telling is None:
             return
@@ -213,7 +216,7 @@ class NotesPage(QWidget):
         self._known = {name: now[name] for name in names if name in now}
         self.moments.blockSignals(True)
         self.moments.clear()
-        self.moments.addItems(list(names))
+        self.moments.addItems(list(names or (WHOLE,)))
         self.moments.blockSignals(False)
 
     def _fill_pupils(self) -> None:
@@ -235,7 +238,6 @@ class NotesPage(QWidget):
         self._pupil = pupils[row].id
         slip = self._slip() or Slip(self._pupil, self._observer)
         self.form.show_slip(slip)
-        self._moment = ""
         self.moments.blockSignals(True)
         self.moments.setCurrentRow(0)
         self.moments.blockSignals(False)
@@ -245,14 +247,14 @@ class NotesPage(QWidget):
     def _other_moment(self, _: int) -> None:
         self.put_away()
         self._show_moment()
-        self.form.answer.focus()
+        if not self.moments.hasFocus():  # nobody goes through the list itself
+            self.form.answer.focus()
         self.area.ensureWidgetVisible(self.form.words)
         self.area.ensureWidgetVisible(self.form.moment)
 
     def _show_moment(self) -> None:
         item = self.moments.currentItem()
         name = item.data(Qt.ItemDataRole.UserRole) or item.text() if item else ""
-        self._moment = name
         moment = self._known.get(name)
         slip = self._slip()
         note = slip.note(name) if slip else Note(name)

@@ -120,20 +120,23 @@ class PupilsPage(QWidget):
         """Put what is typed into the record."""
         if self._pupil is None or not self._sitting.is_open or self._sitting.read_only:
             return
+        held = self._sitting.record.pupil(self._pupil.id)
+        if held is None:
+            return
         mark = " ".join(self.mark.text().split())
         trouble = mark_trouble(self._sitting.record, mark, self._pupil.id)
         self.trouble.setText(trouble)
         said = {key: field.text().strip() for key, field in self.fields.items()}
-        others = {key: text for key, text in self._pupil.way_in if key not in said}
+        others = {key: text for key, text in held.way_in if key not in said}
         way = tuple((key, text) for key, text in {**others, **said}.items() if text)
         changed = evolve(
-            self._pupil,
-            mark=self._pupil.mark if trouble else mark,
+            held,
+            mark=held.mark if trouble else mark,
             place=self.place.text().strip(),
             way_in=way,
         )
-        if changed != self._pupil:
-            renamed = (changed.mark, changed.place) != (self._pupil.mark, self._pupil.place)
+        if changed != held:
+            renamed = (changed.mark, changed.place) != (held.mark, held.place)
             self._pupil = changed
             self._sitting.change(lambda record: with_pupil(record, changed))
             item = self.list.currentItem()

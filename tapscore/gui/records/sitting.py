@@ -21,6 +21,7 @@ from tapscore.records.record_file import (
     create_record,
     open_record,
 )
+from tapscore.records.sealed import SealError
 
 SAVE_AFTER_MS = 1500
 CHANGED_ELSEWHERE = (
@@ -74,12 +75,16 @@ class Sitting(QObject):
 
     def begin(self, path: Path, passphrase: str, record: ClassRecord) -> None:
         """Make a record and open it; raises as ``create_record`` does."""
+        if self._kept is not None:
+            raise OSError(f"Open {self._kept[0].path.name} first: notes in it are not saved yet")
         self._show(create_record(path, passphrase, record))
 
     def open(self, path: Path, passphrase: str) -> None:
         """Open a record, or the one that is locked; raises SealError or OSError."""
-        if self._kept is not None and path == self.path:
+        if self._kept is not None:
             file, data = self._kept
+            if path != file.path:
+                raise SealError(f"Open {file.path.name} first: notes in it could not be saved yet.")
             key = sealed.key_for(data, passphrase)
             file.record = from_json(sealed.unseal(data, key))
             file.key = key

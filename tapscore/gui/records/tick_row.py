@@ -34,6 +34,7 @@ class TickRow(QWidget):
             box = QCheckBox(_underlined(choice, letter))
             box.setShortcut(QKeySequence())  # with Alt the letters belong to the page
             box.setAccessibleName(f"{name}: {choice}")
+            box.setAccessibleDescription(f"key {letter}")
             box.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
             box.installEventFilter(self)
             box.toggled.connect(self._toggled)

@@ -17,6 +17,7 @@ from tapscore.gui.records.record_window import OpenPages, RecordWindow
 from tapscore.gui.records.story_link import open_class_record
 from tapscore.records.model import ClassRecord
 from tapscore.records.record_file import create_record, earlier, open_record
+from tapscore.records.sealed import SealError
 from tests.gui.answers import Answers
 from tests.gui.records.conftest import Clock, StoryDesk, pages_of
 from tests.records.class_records import (
@@ -255,6 +256,48 @@ def test_a_pupil_is_deleted_only_when_it_is_meant(
     assert [p.mark for p in reopened(path).pupils] == ["M."]
 
 
+def test_a_pupil_whose_slip_is_on_the_screen_does_not_come_back(
+    window: RecordWindow, pages: OpenPages, answers: Answers, path: Path
+) -> None:
+    pages.notes.form.words.setPlainText("a note on the pupil who is deleted")
+    pages.tabs.setCurrentWidget(pages.pupils)
+    answers.choices = ["Delete all of this pupil"]
+    pages.pupils.delete.click()
+    pages.tabs.setCurrentWidget(pages.notes)
+    pages.tabs.setCurrentWidget(pages.term)
+    window.sitting.close()
+    record = reopened(path)
+    assert {slip.pupil for each in record.tellings for slip in each.slips} == {"p2"}
+
+
+def test_pages_do_not_undo_one_another(window: RecordWindow, pages: OpenPages) -> None:
+    pages.tabs.setCurrentWidget(pages.pupils)
+    pages.tabs.setCurrentWidget(pages.term)
+    pages.term.fields["outcome"].setText("reaches")
+    pages.tabs.setCurrentWidget(pages.pupils)
+    pages.pupils.fields["more"].setText("leans in")
+    pages.tabs.setCurrentWidget(pages.notes)
+    pupil = window.sitting.record.pupils[0]
+    assert pupil.terms[0].outcome == "reaches"
+    assert pupil.way("more") == "leans in"
+
+
+def test_another_record_waits_for_notes_that_are_not_saved(
+    window: RecordWindow, path: Path, folder: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other.classrecord"
+    create_record(other, PASSPHRASE, ClassRecord("Oak"), log2_n=QUICK).close()
+    enter(window)
+    folder.rename(folder.with_name("away"))
+    pages_of(window).notes.form.words.setPlainText("typed while it was away")
+    window.sitting.lock()
+    with pytest.raises(SealError, match="could not be saved yet"):
+        window.sitting.open(other, PASSPHRASE)
+    folder.with_name("away").rename(folder)
+    window.sitting.open(path, PASSPHRASE)
+    assert window.sitting.save()
+
+
 @pytest.mark.parametrize("ending", ["pdf", "docx"])
 def test_papers_from_every_page(
     window: RecordWindow, pages: OpenPages, answers: Answers, tmp_path: Path, ending: str
@@ -351,6 +394,16 @@ def test_notes_from_a_table(
     assert window.sitting.record == before
     pages.keeping.bring.click()
     assert window.sitting.record.tellings[-1].slips[0].notes[0].words == "reached"
+
+
+def test_an_empty_table_for_a_digital_slip(
+    pages: OpenPages, answers: Answers, tmp_path: Path
+) -> None:
+    answers.files = [tmp_path / "slip.csv"]
+    pages.keeping.table.click()
+    text = (tmp_path / "slip.csv").read_text(encoding="utf-8-sig")
+    assert text.startswith("Story,Date,Telling number")
+    assert WAVE in text
 
 
 def test_handed_over_and_taken_in(
