@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.slip_form import SlipForm
 from tapscore.gui.records.tellings import TellingFields, put
+from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
 from tapscore.model.story import Story
 from tapscore.records.edits import clock_trouble, with_note, with_slip
@@ -78,9 +79,8 @@ class NotesPage(QWidget):
             label = QLabel(text)
             label.setBuddy(box)
             box.setAccessibleName(name)
-            box.setWordWrap(True)
+            wrap_items(box)
             box.setMinimumWidth(120)
-            box.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
             left.addWidget(label, row * 2, 0)
             left.addWidget(box, row * 2 + 1, 0)
         left.setRowStretch(1, 2)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QListWidget,
     QListWidgetItem,
+    QPlainTextEdit,
     QPushButton,
     QSplitter,
     QTableWidget,
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
 from tapscore.exports.written.document import NOTHING
 from tapscore.gui.records.pupils_page import WritePaper
 from tapscore.gui.records.sitting import Sitting
+from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
 from tapscore.records.edits import term_of, with_pupil, with_term
 from tapscore.records.model import Pupil, Term
@@ -40,6 +42,9 @@ BY_HAND = (  # in the order of ``Term``
 )
 
 
+LINES = 2
+
+
 class TermPage(QWidget):
     """Nothing here is added up."""
 
@@ -50,7 +55,7 @@ class TermPage(QWidget):
         self.begins, self.ends = QLineEdit(), QLineEdit()
         self.grid = QTableWidget()
         self.notes = QListWidget()
-        self.fields = {key: QLineEdit() for key, _ in BY_HAND}
+        self.fields = {key: QPlainTextEdit() for key, _ in BY_HAND}
         self.said = QLabel()
         self.make = QPushButton("Make the &term sheet ...")
         self.review = QPushButton("Make a paper of the notes &chosen ...")
@@ -61,7 +66,7 @@ class TermPage(QWidget):
         for line in (self.begins, self.ends):
             line.editingFinished.connect(self.refresh)
         for field in self.fields.values():
-            field.editingFinished.connect(self.put_away)
+            field.textChanged.connect(self.put_away)
         self.make.clicked.connect(self._make)
         self.review.clicked.connect(self._review)
 
@@ -85,7 +90,7 @@ class TermPage(QWidget):
         self.grid.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.grid.setTabKeyNavigation(False)
         self.notes.setAccessibleName("Notes, to tick for a review")
-        self.notes.setWordWrap(True)
+        wrap_items(self.notes)
         notes = QVBoxLayout()
         notes.setContentsMargins(0, 0, 0, 0)
         label = QLabel("&Notes by moment, ticked for a review")
@@ -98,8 +103,11 @@ class TermPage(QWidget):
         form.setContentsMargins(0, 0, 12, 0)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
         for key, name in BY_HAND:
-            self.fields[key].setAccessibleName(name)
-            form.addRow(name, self.fields[key])
+            field = self.fields[key]
+            field.setAccessibleName(name)
+            field.setTabChangesFocus(True)
+            field.setFixedHeight(field.fontMetrics().lineSpacing() * LINES + 18)
+            form.addRow(name, field)
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(below)
         across.addWidget(scrolled(form, "What adults add"))
@@ -181,7 +189,7 @@ class TermPage(QWidget):
         span, pupil = self.span, self._chosen_pupil()
         if span is None or pupil is None:
             return
-        written = (self.fields[key].text().strip() for key, _ in BY_HAND)
+        written = (self.fields[key].toPlainText().strip() for key, _ in BY_HAND)
         story = self.story.currentText()
         held = term_of(pupil, *span, story)
         term = Term(held.begins, held.ends, story, *written)
@@ -220,7 +228,9 @@ class TermPage(QWidget):
     def _show_by_hand(self, pupil: Pupil | None, span: tuple[date, date] | None) -> None:
         term = term_of(pupil, *span, self.story.currentText()) if pupil and span else None
         for key, field in self.fields.items():
-            field.setText(str(getattr(term, key)) if term else "")
+            field.blockSignals(True)
+            field.setPlainText(str(getattr(term, key)) if term else "")
+            field.blockSignals(False)
             field.setEnabled(term is not None)
 
     def _chosen_pupil(self) -> Pupil | None:
