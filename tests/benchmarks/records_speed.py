@@ -95,10 +95,10 @@ def _papers(record: ClassRecord, timed: Timed) -> None:
     begins, _ = span(record, "The Lantern Boat", None, None)
     term = begins, begins.replace(year=begins.year + (begins.month > 8), month=1)
     made = timed(
-        "term sheet, data (20 tellings)", lambda: term_sheet_of(record, pupil, None, *term)
+        "term sheet, data (a term, 25 tellings)", lambda: term_sheet_of(record, pupil, None, *term)
     )
-    timed("term sheet, PDF (20 tellings)", lambda: pdf_document(made))
-    timed("term sheet, DOCX (20 tellings)", lambda: docx_document(made))
+    timed("term sheet, PDF (a term, 25 tellings)", lambda: pdf_document(made))
+    timed("term sheet, DOCX (a term, 25 tellings)", lambda: docx_document(made))
     year = term_sheet_of(record, pupil)
     timed("a whole year on one sheet, PDF", lambda: pdf_document(year))
 
