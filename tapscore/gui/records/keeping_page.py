@@ -189,7 +189,7 @@ class KeepingPage(QWidget):
         answer = self._asking.choose(
             self, "This was understood.", "\n".join(_understood(brought)), (KEEP_THEM, LEAVE_THEM)
         )
-        if answer == KEEP_THEM:
+        if answer == KEEP_THEM and self._sitting.is_open:  # it may have locked meanwhile
             self._sitting.change(lambda _: brought.record)
             self.replaced.emit()
             self.said.setText("\n".join(("The notes are kept.", *_troubles(brought))))
@@ -210,11 +210,12 @@ class KeepingPage(QWidget):
             self.said.setText(f"Made {path.name}, with the slip’s headings and the moments.")
 
     def _everything(self) -> None:
+        record = self._sitting.record
         folder = self._asking.folder(self, "Folder for everything, readable")
         if folder is None:
             return
         try:
-            made = write_everything(self._sitting.record, folder)
+            made = write_everything(record, folder)
         except OSError as error:
             self.said.setText(f"Not written: {error.strerror or error} ({folder}).")
         else:
@@ -227,7 +228,7 @@ class KeepingPage(QWidget):
             return
         near = file.path.with_name(f"{file.path.stem} copy{SUFFIX}")
         path = self._asking.save_file(self, "Save a copy, encrypted", near, RECORDS)
-        if path is None:
+        if path is None or not self._sitting.is_open:
             return
         try:
             file.save_copy(path)
@@ -279,6 +280,8 @@ class KeepingPage(QWidget):
             self.their_passphrase.clear()
         coming = theirs.record
         theirs.close()
+        if not self._sitting.is_open:
+            return
         record, said = joined(self._sitting.record, coming)
         self._sitting.change(lambda _: record)
         self.replaced.emit()

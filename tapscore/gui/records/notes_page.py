@@ -146,8 +146,6 @@ class NotesPage(QWidget):
         if record.pupil(self._pupil) is None:
             return  # none is chosen, or the one on the screen was just deleted
         telling = self.telling.telling(record, self._title, tuple(self._known))
-        if telling is None:
-            return
         slip = telling.slip(self._pupil) or Slip(self._pupil)
         note = self.form.note()
         filled = with_note(self.form.slip(self._pupil, slip.notes), note, telling.moments)
@@ -186,11 +184,10 @@ class NotesPage(QWidget):
     def _telling_typed(self) -> None:
         if not self._sitting.is_open:
             return  # the field lost the keyboard because the page goes
-        record = self._sitting.record
-        telling = self.telling.telling(record, self._title, tuple(self._known))
-        if telling is None:
-            return
-        self.telling.say(_ahead(telling.date, self._today()))
+        self.telling.say("")
+        telling = self.telling.telling(self._sitting.record, self._title, tuple(self._known))
+        if not self.telling.trouble.text():
+            self.telling.say(_ahead(telling.date, self._today()))
         if self.telling.id is not None:
             self._sitting.change(lambda held: put(held, telling))
 

@@ -201,7 +201,7 @@ class PupilsPage(QWidget):
         if stays:
             more += "\n\nThese stay, so change them by hand:\n" + "\n".join(stays)
         answer = self._asking.choose(self, f"Delete all of {pupil.mark}?", more, (DELETE, KEEP))
-        if answer != DELETE:
+        if answer != DELETE or not self._sitting.is_open:
             return
         self._pupil = None
         said = self._sitting.forget_pupil(pupil.id)

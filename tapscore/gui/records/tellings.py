@@ -28,6 +28,8 @@ class TellingFields(QWidget):
         self.trouble.setWordWrap(True)
         self.trouble.setVisible(False)
         self._ids: list[str | None] = []
+        self._date = date.min
+        self._number: int | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         self.which.setAccessibleName("Telling")
@@ -74,6 +76,7 @@ class TellingFields(QWidget):
         telling = record.telling(self.id or "")
         when = telling.date if telling else today
         number = telling.number if telling else next_number(record, story)
+        self._date, self._number = when, number
         self.date.setText(f"{when:%d/%m/%Y}")
         self.number.setText("" if number is None else f"{number}")
         self.there.setText(telling.there if telling else "")
@@ -84,22 +87,30 @@ class TellingFields(QWidget):
         self.trouble.setText(trouble)
         self.trouble.setVisible(bool(trouble))
 
-    def telling(self, record: ClassRecord, story: str, moments: tuple[str, ...]) -> Telling | None:
-        """The telling as typed; None where the date or number can't be read, which is said."""
+    def telling(self, record: ClassRecord, story: str, moments: tuple[str, ...]) -> Telling:
+        """The telling as typed.
+
+        Where the date or number can't be read, which is said, the last one that could be holds:
+        notes are never held up by it.
+        """
         held = record.telling(self.id or "")
+        self._read()
+        made = held or Telling(new_id(), self._date, None, story, "", moments)
+        return evolve(made, date=self._date, number=self._number, there=self.there.text().strip())
+
+    def _read(self) -> None:
         try:
-            when = day(self.date.text().strip())
+            self._date = day(self.date.text().strip())
         except NotUnderstoodError:
-            self.say("Write the date as 10/03/2027.")
-            return None
+            until = f"Until then it counts as {long_date(self._date)}."
+            self.say(f"Write the date as 10/03/2027. {until}")
         number = self.number.text().strip()
-        if number and not (number.isascii() and number.isdigit() and len(number) < 6):
+        if not number:
+            self._number = None
+        elif number.isascii() and number.isdigit() and len(number) < 6:
+            self._number = int(number)
+        else:
             self.say("Write the telling’s number in figures, such as 3.")
-            return None
-        made = held or Telling(new_id(), when, None, story, "", moments)
-        return evolve(
-            made, date=when, number=int(number) if number else None, there=self.there.text().strip()
-        )
 
     def _edited(self) -> None:
         self.changed.emit()

@@ -269,6 +269,24 @@ def test_dates_and_numbers_that_can_not_be_meant(
     assert said in notes.telling.trouble.text()
 
 
+def test_a_date_that_can_not_be_read_holds_no_note_up(
+    window: RecordWindow, notes: NotesPage
+) -> None:
+    notes.telling.date.setText("the 24th")
+    notes.form.words.setPlainText("turned")
+    assert "counts as 24 March 2027" in notes.telling.trouble.text()
+    notes.next_moment()
+    notes.form.words.setPlainText("stilled")
+    notes.telling.date.setText("22/03/2027")
+    notes.telling.date.editingFinished.emit()
+    assert not notes.telling.trouble.text()
+    telling = window.sitting.record.tellings[-1]
+    assert telling.date == march(22)
+    slip = telling.slip("p1")
+    assert slip is not None
+    assert [note.words for note in slip.notes] == ["turned", "stilled"]
+
+
 def test_a_clock_set_back_is_said(window: RecordWindow, path: Path) -> None:
     window._today = lambda: date(2020, 1, 1)
     window.sitting.open(path, PASSPHRASE)
