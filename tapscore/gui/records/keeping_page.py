@@ -173,7 +173,7 @@ class KeepingPage(QWidget):
 
     def _bring(self) -> None:
         path = self._asking.open_file(self, "Notes as a table", TABLES)
-        if path is None:
+        if path is None or not self._sitting.is_open:
             return
         try:
             data = read_bounded(path)

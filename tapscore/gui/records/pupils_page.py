@@ -128,7 +128,8 @@ class PupilsPage(QWidget):
         self.trouble.setText(trouble)
         said = {key: field.text().strip() for key, field in self.fields.items()}
         others = {key: text for key, text in held.way_in if key not in said}
-        way = tuple((key, text) for key, text in {**others, **said}.items() if text)
+        filled = {key: text for key, text in {**others, **said}.items() if text}
+        way = held.way_in if filled == dict(held.way_in) else tuple(filled.items())
         changed = evolve(
             held,
             mark=held.mark if trouble else mark,

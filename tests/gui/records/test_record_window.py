@@ -436,6 +436,43 @@ def test_a_way_in_to_look_at_again_is_said(
     assert "Look again at the way in of Qx7." in pages_of(window).said.text()
 
 
+def test_it_may_lock_in_the_middle_of_any_question(
+    window: RecordWindow,
+    path: Path,
+    answers: Answers,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    table = tmp_path / "notes.csv"
+    table.write_text("Date,Pupil,Moment,Answer\n24/03/2027,M.,offering of beads,answered\n")
+    before = small_record()
+
+    def locks(answer: object) -> object:
+        def asked(*_: object) -> object:
+            window.sitting.lock()
+            return answer
+
+        return asked
+
+    for page, button, question, answer in (
+        ("pupils", "delete", "choose", "Delete all of this pupil"),
+        ("keeping", "bring", "open_file", table),
+        ("keeping", "bring", "choose", "Keep these notes"),
+        ("keeping", "copy", "save_file", tmp_path / "copy.classrecord"),
+        ("keeping", "everything", "folder", tmp_path / "all"),
+        ("term", "make", "save_file", tmp_path / "t.pdf"),
+    ):
+        enter(window)
+        pages = pages_of(window)
+        pages.tabs.setCurrentWidget(getattr(pages, page))
+        answers.files = [table]
+        with monkeypatch.context() as patched:
+            patched.setattr(Answers, question, locks(answer))
+            getattr(getattr(pages, page), button).click()
+        assert window.pages is None
+        assert reopened(path) == before
+
+
 def test_keeping_and_its_reminder(window: RecordWindow, pages: OpenPages, path: Path) -> None:
     pages.tabs.setCurrentWidget(pages.keeping)
     pages.keeping.until.setText("01/03/2027")
