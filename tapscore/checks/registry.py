@@ -15,6 +15,7 @@ from tapscore.checks.comfort import (
     stage_fits_places,
     under_the_ceiling,
     warn_before_loud,
+    warned_two_ways,
 )
 from tapscore.checks.curriculum import areas_spread, two_areas_a_line
 from tapscore.checks.felt import (
@@ -105,6 +106,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         "Comfort",
         (
             warn_before_loud.RULE,
+            warned_two_ways.RULE,
             no_sudden_tap.RULE,
             under_the_ceiling.RULE,
             no_hidden_accent.RULE,

@@ -73,13 +73,13 @@ def _show(today: "Today") -> None:
             click.echo(f"  {_person(role, taken[role])} {said}")
     if today.voice is not None:
         person = _person(today.voice, taken[today.voice])
-        click.echo(f"  Nobody leads: {person} taps least and could speak the words.")
+        click.echo(f"  Nobody leads: {person} taps least and speaks: give them the cue sheet.")
     for job, why in today.sharing.left:
         click.echo(f"  Left: {job.sentence} {why[:1].upper()}{why[1:]}.")
 
 
 def _verb(word: str) -> str:
-    return {"tap": "taps", "bring": "brings", "do": "does:"}[word]
+    return {"tap": "taps", "bring": "brings", "do": "does:", "with": "is with"}[word]
 
 
 def _person(role: str, adult: str) -> str:

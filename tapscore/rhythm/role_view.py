@@ -48,8 +48,8 @@ class RoleView:
     story: Story
     role: str
     words_apart: bool = False
-    """Whether the leader has the words to speak on paper of their own: speaking alone then
-    makes no line hers."""
+    """Whether whoever usually speaks has the words on paper of their own: speaking or warning
+    alone then makes no line hers."""
 
     def involved(self, segments: Iterable[Segment]) -> bool:
         """Whether the role has something to do in any of some segments."""
@@ -63,7 +63,7 @@ class RoleView:
         if line is None:
             return False
         moved = (*(entrance.prop for entrance in line.props_in), *line.props_out)
-        leads = self.words_apart and self.role == self.story.leader
+        leads = self.words_apart and segment.usual.says == (self.role,)
         return (
             any(tap.role == self.role for tap in segment.taps)
             or any(self.story.bringer(prop) == self.role for prop in moved)

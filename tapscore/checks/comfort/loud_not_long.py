@@ -45,8 +45,11 @@ _LINE = (
 )
 
 
+_LOUD = "  loudness: loud\n  warn first: hands up high\n  warned through: [sight, touch]"
+
+
 def _stamping(tempo: int, times: int) -> str:
-    loud = f"{_LINE}  loudness: loud\n  warn first: hands up high"
+    loud = f"{_LINE}{_LOUD}"
     return example(*[loud] * times, metre="4/4", extra=f"tempo: {tempo}\n")
 
 
@@ -57,12 +60,9 @@ RULE = Rule(
     source=f"{HOUSE_RULE}: at most {LONGEST_SEC:.0f} seconds on end",
     severity=Severity.LOOK_AGAIN,
     find=_find,
-    good=example(_LINE + "  loudness: loud\n  warn first: hands up high", metre="4/4"),
+    good=example(_LINE + _LOUD, metre="4/4"),
     bad=example(
-        "".join(
-            _LINE.replace("down", word) + "  loudness: loud\n  warn first: hands up high\n"
-            for word in ("down", "low", "out")
-        ),
+        "".join(_LINE.replace("down", word) + _LOUD + "\n" for word in ("down", "low", "out")),
         metre="4/4",
     ),
     more_good=(

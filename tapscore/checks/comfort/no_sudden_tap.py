@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from attrs import evolve
 
-from tapscore.checks.comfort.warn_before_loud import CUE, stage_severity
+from tapscore.checks.comfort.warn_before_loud import CUE, THROUGH, stage_severity
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
@@ -34,7 +34,9 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
 
 
 def _fix(story: Story, finding: Finding) -> Story | None:
-    return edit_line(story, finding.path, lambda line: evolve(line, warn_first=CUE))
+    return edit_line(
+        story, finding.path, lambda line: evolve(line, warn_first=CUE, warned_through=THROUGH)
+    )
 
 
 RULE = Rule(

@@ -66,7 +66,8 @@ def capped_lane(lane: Lane, ceiling: Loudness) -> Lane:
     return change_cells(lane, cell)
 
 
-_LINE = '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  warn first: lean in\n'
+_LINE = '- words: Crash went the wave\n  lane: "| X x x X . . |"\n'
+_LINE += "  warn first: lean in\n  warned through: [voice, touch]\n"
 _CEILING = "loudness: quiet\ncomfort: {ceiling: medium}\n"
 
 RULE = Rule(

@@ -14,7 +14,8 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
 
-CUE = "lean in and whisper “ready?”"
+CUE = "touch an arm and whisper “ready?”"
+THROUGH = ("voice", "touch")
 _TOLERANCE = 1e-6
 
 
@@ -48,7 +49,9 @@ def stage_severity(setting: Setting) -> Severity | None:
 
 
 def _fix(story: Story, finding: Finding) -> Story | None:
-    return edit_line(story, finding.path, lambda line: evolve(line, warn_first=CUE))
+    return edit_line(
+        story, finding.path, lambda line: evolve(line, warn_first=CUE, warned_through=THROUGH)
+    )
 
 
 def _two(first: str, second: str, *between: str) -> str:
@@ -70,7 +73,7 @@ RULE = Rule(
     good=example(
         '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
         '- words: Crash went the wave\n  lane: "| X x x X . . |"\n  loudness: loud\n'
-        "  warn first: lean in and whisper “ready?”",
+        "  warn first: touch an arm and whisper “ready?”\n  warned through: [voice, touch]",
         extra="loudness: quiet\n",
     ),
     bad=example(

@@ -3,9 +3,8 @@
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.cards import Card
-from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.how_items import how_items
-from tapscore.exports.paper.people import spoken, warning
+from tapscore.exports.paper.people import spoken, turns_words, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.tapped_rows import tapped_rows
@@ -40,7 +39,6 @@ class CardBody:
         self._wide = width
         self._first_width = first_width
         self._gap = sizes.label * GAP_EM
-        self._cautioned: set[str] = set()
 
     def bands(self) -> tuple[list[Band], list[Band], list[Band]]:
         """What is said, what is done with it, and what comes after.
@@ -93,8 +91,6 @@ class CardBody:
         ]
         if part.do:
             made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
-        for entrance in part.brings:
-            made += self._cautions(entrance.prop)
         if part.segment.look_for:
             made.append(
                 bands.paragraph(
@@ -103,24 +99,11 @@ class CardBody:
             )
         return [bands.spaced(band, self._gap) for band in made]
 
-    def _cautions(self, prop: str) -> list[Band]:
-        """A prop's cautions, on the first card where it is handled and once there."""
-        if prop not in self._card.warned_props or prop in self._cautioned:
-            return []
-        self._cautioned.add(prop)
-        sentences = prop_cautions(self._story.prop(prop))
-        return [
-            bands.paragraph((Piece(hazard, True), Piece(rest)), self._sizes.label, self._wide)
-            for hazard, rest in map(split_caution, sentences)
-        ]
-
     def _pause(self, part: PausePart) -> list[Band]:
         segment, sizes, wide = part.segment, self._sizes, self._wide
         if segment.prop is None:
             wait = bands.wait_block(segment.length_sec, segment.look_for, sizes, wide)
             return [bands.spaced(wait, self._gap)]
-        turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
-        each = seconds_words(segment.turn_sec)
         if not part.mine:
             by = self._story.bringer(segment.prop)
             least = seconds_words(segment.length_sec)
@@ -129,14 +112,7 @@ class CardBody:
             return [bands.spaced(rest, self._gap)]
         made = [
             bands.paragraph((Piece(f"Offer {own(segment.prop)}", True),), sizes.action, wide),
-            bands.paragraph(
-                (
-                    Piece(turns, True),
-                    Piece(f", {each} or more each, to every pupil who wants it"),
-                ),
-                sizes.label,
-                wide,
-            ),
+            bands.paragraph((Piece(turns_words(self._story, segment)),), sizes.label, wide),
         ]
         if segment.look_for:
             made.append(
@@ -146,8 +122,7 @@ class CardBody:
             )
         first = bands.spaced(made[0], self._gap, with_next=True)
         rest_made = [bands.spaced(band, self._gap * 0.5) for band in made[1:]]
-        cautions = [bands.spaced(band, self._gap) for band in self._cautions(segment.prop)]
-        return [first, *rest_made, *cautions]
+        return [first, *rest_made]
 
     def lead(self, pause: PausePart, wide: float) -> Band:
         """A wait or an offering before the words."""

@@ -22,8 +22,8 @@ def foot_sentences(card: Card) -> tuple[Sentence, ...]:
     """What comes after a card, up to the next one."""
     cues = card.then
     if card.kind is StepKind.REFRAIN and card.times > 1 and _simply_on(cues):
-        times = Piece(f"Refrain, {card.times} times. ", True)
-        return (Sentence("", (times, Piece("Then your next card"))),)
+        times = Piece(f"The refrain comes {card.times} times in the story. ", True)
+        return (Sentence("", (times, Piece("Here: your next card"))),)
     said: list[Sentence] = []
     time = 1
     for index, cue in enumerate(cues):

@@ -10,9 +10,12 @@ from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.card_body import GAP_EM, CardBody
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card
+from tapscore.exports.paper.cautions import named_cautions, split_caution
 from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
 from tapscore.exports.paper.inks import INK, TEAL
 from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.part_pieces import Part
+from tapscore.exports.paper.people import with_whom
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import StepKind
@@ -310,4 +313,36 @@ def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> tuple[Pag
         )
         for side in sides
         if side
+    )
+
+
+def before_card(part: Part, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
+    """What an adult has to mind before she starts: whom she is with, cautions of her props.
+
+    Empty where there is nothing.
+    """
+    wide = paper.inner_width_pt
+    said = [*filter(None, (with_whom(part.view),)), *named_cautions(part.view.story, part.handled)]
+    if not said:
+        return ()
+    made = [bands.paragraph((Piece("Before you start", True),), sizes.number, wide, tag="H1")]
+    made += [
+        bands.spaced(
+            bands.paragraph((Piece(hazard, True), Piece(rest)), sizes.label, wide), sizes.label / 2
+        )
+        for hazard, rest in map(split_caution, said)
+    ]
+    room = paper.inner_height_pt
+    sides = pour(made, lambda _: room, lambda _: room)
+    return tuple(
+        Page(
+            paper,
+            tuple(
+                block
+                for block in bands.stack(side).at(paper.margin_pt, paper.margin_pt)
+                if block.elements
+            ),
+            () if at else ("Before you start",),
+        )
+        for at, side in enumerate(sides)
     )

@@ -1,11 +1,11 @@
 """What stands on each cue card of one role, before anything is laid out."""
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from tapscore.exports.paper.steps import StepKind, steps
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment
-from tapscore.rhythm.role_view import LinePart, Part, PausePart, RoleView, handled_props
+from tapscore.rhythm.role_view import LinePart, Part, PausePart, RoleView
 
 
 @frozen
@@ -43,8 +43,6 @@ class Card:
     """Waits and offerings between the last words and this card."""
     parts: tuple[Part, ...]
     then: tuple[Cue, ...]
-    warned_props: tuple[str, ...] = ()
-    """Props this role handles for the first time here, whose cautions are printed."""
 
     @property
     def taps(self) -> tuple[PerformedTap, ...]:
@@ -77,16 +75,7 @@ class _Dealer:
         self._first = first
 
     def cards(self) -> tuple[Card, ...]:
-        made: list[Card] = []
-        handled: set[str] = set()
-        for place, index in enumerate(self._mine):
-            if self._own(index):
-                card = self._card(place)
-                props = dict.fromkeys(p for part in card.parts for p in handled_props(part))
-                new = tuple(prop for prop in props if prop not in handled)
-                handled.update(new)
-                made.append(evolve(card, warned_props=new))
-        return tuple(made)
+        return tuple(self._card(place) for place, at in enumerate(self._mine) if self._own(at))
 
     def _own(self, index: int) -> bool:
         name = self._steps[index].refrain

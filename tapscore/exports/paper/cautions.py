@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from tapscore.model.story import CAUTIONS, Prop
+from tapscore.exports.paper.text_flow import own
+from tapscore.model.story import CAUTIONS, Prop, Story
 
 SENTENCES = {
     "small parts": "Small parts: keep them away from mouths. Ask whoever advises on eating and"
@@ -41,6 +42,15 @@ def split_caution(sentence: str) -> tuple[str, str]:
 def caution_sentences(cautions: Iterable[str]) -> tuple[str, ...]:
     """Sentences for a prop's cautions, in the order written; an unknown one as written."""
     return tuple(SENTENCES.get(word, CAUTIONS.get(word, word)) for word in cautions)
+
+
+def named_cautions(story: Story, props: Iterable[str]) -> tuple[str, ...]:
+    """Sentences for some props, each with the prop's name before the hazard."""
+    return tuple(
+        f"{own(name)}, {sentence[:1].lower()}{sentence[1:]}"
+        for name in props
+        for sentence in prop_cautions(story.prop(name))
+    )
 
 
 def prop_cautions(prop: Prop | None) -> tuple[str, ...]:

@@ -1,12 +1,13 @@
 """Cue cards of one adult as a PDF."""
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.card_layout import blank_card, lay_out
+from tapscore.exports.paper.card_layout import before_card, blank_card, lay_out
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.imposition import back_page, cut_findings, impose, sheet_paper
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as sheet
+from tapscore.exports.paper.part_pieces import part_of
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
 from tapscore.exports.paper.sizes import Sizes, card_sizes
@@ -74,7 +75,8 @@ def card_pages(
     cards = role_cards(story, performance, role)
     if not cards:
         return blank_card(story, role, size, sizes)
-    return tuple(page for card in cards for page in lay_out(story, card, size, sizes))
+    before = before_card(part_of(story, performance, role), size, sizes)
+    return (*before, *(page for card in cards for page in lay_out(story, card, size, sizes)))
 
 
 def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:

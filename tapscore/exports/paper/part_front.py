@@ -14,7 +14,7 @@ from tapscore.exports.board.drawing import target
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.board_picture import board_picture
-from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.cautions import named_cautions, split_caution
 from tapscore.exports.paper.drawing import Block, Element, Panel, Rule, Shape, shape
 from tapscore.exports.paper.how_items import Usual, loudness_words
 from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL
@@ -131,7 +131,7 @@ def _ready(part: Part) -> str:
     """The props that the adult handles, with what they are."""
     story = part.view.story
     said: list[str] = []
-    for name in handled(part):
+    for name in part.handled:
         prop = story.prop(name)
         details = [own(prop.what)] if prop and prop.what else []
         if prop and prop.sets > 1:
@@ -142,33 +142,15 @@ def _ready(part: Part) -> str:
     return joined(said) if said else ""
 
 
-def handled(part: Part) -> tuple[str, ...]:
-    """Props that the adult brings or offers, in the order of the telling."""
-    names: dict[str, None] = {}
-    for piece in part.pieces:
-        for step in piece.steps:
-            names |= dict.fromkeys(part.view.ready(step.segments))
-    return tuple(names)
-
-
 def _before_you_start(part: Part, width: float) -> Band:
     """Reminders, and cautions of the props that the adult handles, in a frame."""
     size = FLOOR_PT
     pad = size * 0.5
     inner = width - 2 * pad
     lines = [bands.paragraph((Piece("Before you start", True),), size, inner, tag="H2")]
-    said: list[Piece] = []
-    for name in handled(part):
-        for hazard, rest in map(split_caution, prop_cautions(part.view.story.prop(name))):
-            lines.append(
-                bands.paragraph(
-                    (Piece(f"{own(name)}: {hazard[:1].lower()}{hazard[1:]}", True), Piece(rest)),
-                    size,
-                    inner,
-                )
-            )
-    said.append(Piece(" ".join(REMINDERS)))
-    lines.append(bands.paragraph(tuple(said), size, inner))
+    for hazard, rest in map(split_caution, named_cautions(part.view.story, part.handled)):
+        lines.append(bands.paragraph((Piece(hazard, True), Piece(rest)), size, inner))
+    lines.append(bands.paragraph((Piece(" ".join(REMINDERS)),), size, inner))
     inside = bands.stack(lines, size * 0.1)
     high = inside.height + 2 * pad * 0.7
     frame = Panel(0.6, 0.6, width - 1.2, high - 1.2, 6.0, None, MUTED, 1.2)

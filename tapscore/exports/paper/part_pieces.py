@@ -55,6 +55,15 @@ class Part:
         """For each piece, what a change of sheets before it would be like."""
         return tuple(self._border(at) for at in range(len(self.pieces)))
 
+    @property
+    def handled(self) -> tuple[str, ...]:
+        """Props that the adult brings or offers, in the order of the telling."""
+        names: dict[str, None] = {}
+        for piece in self.pieces:
+            for step in piece.steps:
+                names |= dict.fromkeys(self.view.ready(step.segments))
+        return tuple(names)
+
     def free_sec(self, at: int) -> float:
         """How long hands are free around the beginning of a piece."""
         return self.hands.free_sec(self.pieces[at].first)

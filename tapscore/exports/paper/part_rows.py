@@ -10,7 +10,7 @@ from tapscore.exports.paper.drawing import Block, Panel
 from tapscore.exports.paper.how_items import Usual, how_items
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.part_pieces import PartPiece
-from tapscore.exports.paper.people import spoken, warning
+from tapscore.exports.paper.people import spoken, turns_words, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sheet_plan import Measure
 from tapscore.exports.paper.sizes import Sizes
@@ -210,7 +210,7 @@ class PartRows:
             return [bands.spaced(rest, self._inner_gap)]
         made = [
             bands.paragraph((Piece(f"Offer {own(name)}", True),), sizes.words, wide),
-            bands.paragraph((Piece(turns_words(self._view, segment)),), sizes.label, wide),
+            bands.paragraph((Piece(turns_words(self._view.story, segment)),), sizes.label, wide),
         ]
         if segment.look_for:
             pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
@@ -257,24 +257,6 @@ class PartRows:
 
     def _indented(self, band: Band) -> Band:
         return evolve(band, blocks=band.at(self._left, 0))
-
-
-def turns_words(view: RoleView, segment: Segment) -> str:
-    """How many turns an offering has in all, and how long they take."""
-    story, name = view.story, segment.prop or ""
-    pupils = story.pupil_count
-    prop = story.prop(name)
-    sets = max(prop.sets if prop else 1, 1)
-    each = seconds_words(segment.turn_sec)
-    if pupils == 1:
-        return f"One turn, {each} or more, if the pupil wants it."
-    at_once = f", {sets} pupils at a time" if sets > 1 else ""
-    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''} in all"
-    whole = seconds_words(segment.length_sec)
-    return (
-        f"{turns} for {pupils} pupils{at_once}: {each} or more each, {whole} or more together."
-        " Nobody has to."
-    )
 
 
 def shortened(words: str, size_pt: float, room_pt: float) -> str:

@@ -1,11 +1,11 @@
-"""Who speaks, who warns and by which channels, and who is with whom, as paper says it."""
+"""Who speaks, who warns and how, who is with whom, and whose turn it is, as paper says it."""
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import own
 from tapscore.model.story import Story
-from tapscore.model.wordings import joined
+from tapscore.model.wordings import joined, seconds_words
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Segment
 from tapscore.rhythm.role_view import (
@@ -73,3 +73,21 @@ def with_whom(view: RoleView) -> str:
     if not places:
         return ""
     return f"You are with {joined(places)}: that comes first. Tap only while you have a hand free."
+
+
+def turns_words(story: Story, segment: Segment) -> str:
+    """How many turns an offering has in all, and how long they take."""
+    name = segment.prop or ""
+    pupils = story.pupil_count
+    prop = story.prop(name)
+    sets = max(prop.sets if prop else 1, 1)
+    each = seconds_words(segment.turn_sec)
+    if pupils == 1:
+        return f"One turn, {each} or more, if the pupil wants it."
+    at_once = f", {sets} pupils at a time" if sets > 1 else ""
+    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''} in all"
+    whole = seconds_words(segment.length_sec)
+    return (
+        f"{turns} for {pupils} pupils{at_once}: {each} or more each, {whole} or more together."
+        " Nobody has to."
+    )

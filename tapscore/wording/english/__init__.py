@@ -23,6 +23,7 @@ KEYS: dict[str, tuple[str, str]] = {
     "key.sets": ("`sets:`", "“Sets”"),
     "key.stage": ("`stage:`", "“Pupils are”"),
     "key.warn_first": ("`warn first:`", "“Warn first”"),
+    "key.warned_through": ("`warned through:`", "“Warned through”"),
     "mark.bar": ("bar line `|`", "bar line"),
     "mark.brackets": (
         "`[` with `]` and every `{` with `}`",

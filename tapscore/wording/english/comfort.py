@@ -81,6 +81,15 @@ TEXTS: dict[str, Text] = {
         "Move {count:it|them} beside the board, or change {key.stage} if {count:this pupil has|"
         "these pupils have} come so far.",
     ),
+    "warned-two-ways/one": Text(
+        "The warning of {line:inside} goes by {through:and} alone.",
+        "Let it go by two of voice, touch and sight: a whisper reaches no deaf child, and raised "
+        "hands no blind one.",
+    ),
+    "warned-two-ways/unsaid": Text(
+        "{line} is warned of, but it is not said how: by voice, touch or sight.",
+        "Say two of them at {key.warned_through}; some pupils hear no whisper and see no hands.",
+    ),
     "few-things-at-once": Text(
         "{line} has {count} things at once: {things:prop=“{each}” comes|do=something to do"
         "|strokes=a change of stroke|stroke=another stroke|tempo=another tempo"

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from attrs import evolve
 
+from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell
 from tapscore.model.lane_edits import change_cells
@@ -11,6 +12,7 @@ from tapscore.model.story import Line, Prop, Story
 from tapscore.model.walk import change_lines
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.unroll import story_manner
 from tapscore.workflow.today.jobs import Job, JobKind
 
 
@@ -23,8 +25,10 @@ def arranged(
     """Give the story with its roles those of the adults who are here.
 
     ``host_of`` gives for each taken role the adult's first role; who is away is replaced
-    by whoever takes the job, or stays where nobody does.
+    by whoever takes the job, or stays where nobody does.  Whoever taps least speaks and
+    warns for those who are away.
     """
+    voice = voice_today(story, performance, host_of)
     hosts = set(host_of.values())
     tapping = {path: who for job, who in takers if job.kind is JobKind.TAP for path in job.paths}
     doing = {path: who for job, who in takers if job.kind is JobKind.DO for path in job.paths}
@@ -47,15 +51,63 @@ def arranged(
 
         lane = None if line.lane is None else change_cells(line.lane, cell_today)
         done_by = _replaced(line.done_by, host_of, doing.get(path)) if line.done_by else ()
-        return evolve(line, manner=manner, lane=lane, done_by=done_by)
+        warned_by = _replaced(line.warned_by, host_of, voice) if line.warned_by else ()
+        if manner.says:
+            manner = evolve(manner, says=_replaced(manner.says, host_of, voice))
+        return evolve(line, manner=manner, lane=lane, done_by=done_by, warned_by=warned_by)
 
+    says = story_manner(story).says
+    new = _replaced(says, host_of, voice)
+    told_today = change_lines(story, line_today)
     return evolve(
-        change_lines(story, line_today),
+        told_today,
+        manner=story.manner if new == says else evolve(story.manner, says=new),
+        sections=tuple(
+            evolve(
+                section,
+                manner=evolve(section.manner, says=_replaced(section.manner.says, host_of, voice)),
+            )
+            if section.manner.says
+            else section
+            for section in told_today.sections
+        ),
+        board=_with_partners(story, host_of, takers),
         roles=tuple(role for role in story.roles if role.name in hosts),
         props=tuple(
             evolve(prop, by=bringing.get(prop.name, host_of.get(by, by)))
             for prop in (*story.props, *_undeclared(story, performance))
             for by in (story.bringer(prop.name),)
+        ),
+    )
+
+
+def voice_today(story: Story, performance: Performance, host_of: Mapping[str, str]) -> str | None:
+    """Who speaks: the leader's adult, or if the leader is away whoever taps least."""
+    if story.leader in host_of or not host_of:
+        return host_of.get(story.leader)
+    counts = dict.fromkeys(host_of.values(), 0)
+    for tap in performance.taps:
+        if tap.role in host_of:
+            counts[host_of[tap.role]] += 1
+    return min(counts, key=lambda host: counts[host])
+
+
+def _with_partners(
+    story: Story, host_of: Mapping[str, str], takers: tuple[tuple[Job, str], ...]
+) -> Board | None:
+    """The board with those beside the pupils' places who are here."""
+    if story.board is None:
+        return None
+    taken = {job.name: who for job, who in takers if job.kind is JobKind.WITH}
+    return evolve(
+        story.board,
+        places=tuple(
+            evolve(
+                place,
+                partner=place.partner
+                and host_of.get(place.partner, taken.get(place.name, place.partner)),
+            )
+            for place in story.board.places
         ),
     )
 

@@ -6,6 +6,8 @@ from tapscore.exports.paper.steps import Step, StepKind, steps
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.role_view import RoleView, warners
+from tapscore.workflow.today.arranged import voice_today
 from tapscore.workflow.today.jobs import step_key
 
 
@@ -15,6 +17,8 @@ class Deck:
 
     told: tuple[Step, ...]
     mine: tuple[bool, ...]
+    anyway: frozenset[str] = frozenset()
+    """Cards that change today whoever takes what: somebody else speaks or warns."""
 
     def touched(self, key: str) -> set[str]:
         """Cards that change or are new if the step called ``key`` becomes this adult's too."""
@@ -59,29 +63,36 @@ class Deck:
 def decks(story: Story, performance: Performance, host_of: dict[str, str]) -> dict[str, Deck]:
     """The deck of each adult, named by their first role."""
     told = steps(performance)
+    views = [RoleView(story, role, words_apart=True) for role in performance.roles]
     here = [
-        {host_of[role] for role in _busy(story, performance, step) if role in host_of}
+        {
+            host_of[view.role]
+            for view in views
+            if view.role in host_of and view.involved(step.segments)
+        }
         for step in told
     ]
-    return {
-        host: Deck(told, tuple(host in busy for busy in here))
-        for host in dict.fromkeys(host_of.values())
-    }
+    voice = voice_today(story, performance, host_of)
+    made: dict[str, Deck] = {}
+    for host in dict.fromkeys(host_of.values()):
+        mine = tuple(host in busy for busy in here)
+        anyway = {
+            step_key(step)
+            for step, involved in zip(told, mine, strict=True)
+            if involved and _says_otherwise(step, host, host_of, speaks=host == voice)
+        }
+        made[host] = Deck(told, mine, frozenset(anyway))
+    return made
 
 
-def _busy(story: Story, performance: Performance, step: Step) -> set[str]:
-    """Roles that have something to do in a step."""
-    busy: set[str] = set()
-    for segment in step.segments:
-        busy |= {tap.role for tap in segment.taps}
-        if segment.prop:
-            busy.add(story.bringer(segment.prop))
+def _says_otherwise(step: Step, host: str, host_of: dict[str, str], *, speaks: bool) -> bool:
+    """Whether an adult's card of a step tells of another speaker or warner than before."""
+    for segment in step.lines:
         line = segment.line
-        if line is None:
-            continue
-        busy |= {story.bringer(entrance.prop) for entrance in line.props_in}
-        busy |= {story.bringer(prop) for prop in line.props_out}
-        doers = line.done_by or segment.manner.by
-        if line.do is not None:
-            busy |= set(performance.roles if EVERYONE in doers else doers)
-    return busy
+        if line is not None and line.warn_first and not set(warners(segment)) <= set(host_of):
+            return True
+        taps = any(host_of.get(tap.role) == host for tap in segment.taps)
+        away = not set(segment.manner.says) & {EVERYONE, *host_of}
+        if speaks and away and not taps:
+            return True
+    return False

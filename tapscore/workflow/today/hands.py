@@ -50,6 +50,8 @@ def hands_of(story: Story, performance: Performance, host_of: dict[str, str]) ->
 
 def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
     """Why ``role`` can't take a job; None if they can."""
+    if job.kind is JobKind.WITH:
+        return _beside(story, hands, role)
     if job.kind is JobKind.BRING:
         if any((role, path) in hands.taps for path in job.paths):
             return "taps while it comes or goes"
@@ -67,9 +69,24 @@ def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
 
 
 def clash(one: Job, other: Job) -> bool:
-    """Whether two jobs can't be one person's: to tap a line and bring or do something in it."""
+    """Whether two jobs can't be one person's.
+
+    Nobody taps a line and brings or does something in it, nor is with one pupil and also with
+    another or busy with props.
+    """
+    if JobKind.WITH in (one.kind, other.kind):
+        return {one.kind, other.kind} <= {JobKind.WITH, JobKind.BRING}
     tapping = (one.kind is JobKind.TAP) != (other.kind is JobKind.TAP)
     return tapping and bool(set(one.paths) & set(other.paths))
+
+
+def _beside(story: Story, hands: Hands, role: str) -> str | None:
+    """Why a role can't be with a pupil: a hand must be free for the pupil."""
+    if any(bringer == role for bringer, _ in hands.brings):
+        return "has the props"
+    places = story.board.places if story.board else ()
+    other = next((place.name for place in places if place.partner == role), None)
+    return f"is with {other} already" if other else None
 
 
 def _bringing(hands: Hands, role: str, job: Job) -> bool:

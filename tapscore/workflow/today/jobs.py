@@ -19,6 +19,7 @@ class JobKind(Enum):
     TAP = "tap"
     BRING = "bring"
     DO = "do"
+    WITH = "with"
 
 
 @frozen
@@ -44,6 +45,8 @@ class Job:
             return f"Nobody taps {self.name}."
         if self.kind is JobKind.BRING:
             return f"Nobody brings {self.name}."
+        if self.kind is JobKind.WITH:
+            return f"Nobody is with {self.name}."
         return f"Nobody does “{self.name}”."
 
 
@@ -66,6 +69,7 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
         found += _taps(step, here)
         found += _deeds(step, here)
     found += _props(story, first, here)
+    found += _places(story, here)
     return tuple(found)
 
 
@@ -114,6 +118,12 @@ def _props(story: Story, first: list[Step], here: Collection[str]) -> Iterator[J
         if role not in here:
             places = tuple(dict.fromkeys(where))
             yield Job(JobKind.BRING, name, places, (role,), tuple(paths.get(name, ())))
+
+
+def _places(story: Story, here: Collection[str]) -> Iterator[Job]:
+    for place in story.board.places if story.board else ():
+        if place.partner and place.partner not in here:
+            yield Job(JobKind.WITH, place.name, (), (place.partner,))
 
 
 def _moved(line: Line) -> list[str]:

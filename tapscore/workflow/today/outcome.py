@@ -115,6 +115,8 @@ def _hands(today: Today, role: str) -> str:
 
 
 def _over(job: Job) -> str:
+    if job.kind is JobKind.WITH:
+        return f"is with {job.name}"
     if job.kind is JobKind.DO:
         return f"does “{job.name}”"
     return f"{'taps' if job.kind is JobKind.TAP else 'brings'} {job.name}"
@@ -149,7 +151,8 @@ def _notes(story: Story, today: Today) -> tuple[str, ...]:
         )
     if today.voice is not None:
         notes.append(
-            f"Nobody leads: {staff.taken[today.voice]} taps least and could speak the words."
+            f"Nobody leads: {staff.taken[today.voice]} taps least and speaks: give them the cue"
+            " sheet."
         )
     if staff.free:
         notes.append(f"Without a role: {', '.join(staff.free)}.")

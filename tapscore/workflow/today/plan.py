@@ -9,7 +9,7 @@ from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
 from tapscore.workflow.product import Choices
-from tapscore.workflow.today.arranged import arranged
+from tapscore.workflow.today.arranged import arranged, voice_today
 from tapscore.workflow.today.jobs import Job, jobs_left
 from tapscore.workflow.today.sharing import Sharing, share_out
 
@@ -46,7 +46,7 @@ class Today:
     """The story as it is told today."""
     performance: Performance
     voice: str | None
-    """Whoever could speak the words if the leader is away."""
+    """Who speaks the words and warns if the leader is away."""
 
     @property
     def changed(self) -> bool:
@@ -61,12 +61,8 @@ def plan_today(story: Story, day: Day) -> Today:
     jobs = jobs_left(story, performance, staff.taken)
     sharing = share_out(story, performance, staff.host_of, jobs)
     told = arranged(story, performance, staff.host_of, sharing.takers)
-    leader = story.role_names[0]
-    voice = None
-    if leader in staff.away and staff.hosts:
-        today = perform(told)
-        counts = {role: sum(tap.role == role for tap in today.taps) for role in staff.hosts}
-        voice = min(staff.hosts, key=lambda role: counts[role])
+    leads = story.leader in staff.taken
+    voice = None if leads else voice_today(story, performance, staff.host_of)
     return Today(staff, stand_ins, jobs, sharing, told, perform(told), voice)
 
 
@@ -125,7 +121,7 @@ def _with_stand_ins(
     """Adults without a role take those that are away: the leader's first, then the busiest."""
     free, away, taken = list(staff.free), list(staff.away), list(staff.adult_of)
     stand_ins: list[tuple[str, str]] = []
-    leader = story.role_names[0]
+    leader = story.leader
     while free and away:
         here = [role for role, _ in taken]
         missing = jobs_left(story, performance, here)

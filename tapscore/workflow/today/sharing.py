@@ -14,10 +14,12 @@ from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 from tapscore.workflow.today.decks import Deck, decks
 from tapscore.workflow.today.hands import clash, hands_of, why_not
-from tapscore.workflow.today.jobs import Job
+from tapscore.workflow.today.jobs import Job, JobKind
 
 UNCOVERED_COST = 1000.0
 """More than all cards that could change: nothing is left that somebody could do."""
+BESIDE_COST = 20 * UNCOVERED_COST
+"""Somebody beside each pupil comes before all tapping and props."""
 EVEN_COST = 0.05
 """Weighs one job more for the busiest against a changed card: it only breaks ties."""
 LONGEST_SEC = 2.0
@@ -93,7 +95,8 @@ class _Program:
             for a, why in enumerate(reason):
                 self.variable(1e-4 * a, 0.0 if why else 1.0)
         for j in range(self.jobs):
-            left = self.variable(UNCOVERED_COST)
+            beside = jobs[j].kind is JobKind.WITH
+            left = self.variable(BESIDE_COST if beside else UNCOVERED_COST)
             whole = {j * many + a: 1.0 for a in range(many)} | {left: 1.0}
             self.rows.append((whole, 1.0, 1.0))
         for (i, one), (j, other) in combinations(enumerate(jobs), 2):
@@ -113,7 +116,7 @@ class _Program:
             for j, job in enumerate(jobs):
                 for key in sorted(set().union(*(decks[host].touched(key) for key in job.keys))):
                     if key not in cards:
-                        cards[key] = self.variable(1.0)
+                        cards[key] = self.variable(0.0 if key in decks[host].anyway else 1.0)
                     self.rows.append(({cards[key]: 1.0, j * many + a: -1.0}, 0.0, 1.0))
 
     def solve(self) -> list[int | None]:

@@ -110,7 +110,9 @@ def test_a_role_that_only_knows_the_refrain_is_told_each_return() -> None:
 
 
 def test_the_refrain_of_a_busy_role_sends_it_on() -> None:
-    assert foot(cards_of("second tapper")["row home"]) == "Refrain, 4 times. Then your next card"
+    assert foot(cards_of("second tapper")["row home"]) == (
+        "The refrain comes 4 times in the story. Here: your next card"
+    )
 
 
 def test_props_to_have_ready_are_named_before() -> None:

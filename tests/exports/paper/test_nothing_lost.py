@@ -73,7 +73,7 @@ def test_cards_keep_their_words_on_any_paper(story: Story, wanted: Format) -> No
                 texts = [part.segment.look_for or ""]
                 if isinstance(part, LinePart):
                     line = part.segment.line
-                    texts += [part.do or "", part.warn_first or ""]
+                    texts += [part.do or "", (part.warn_first or "") if part.warns else ""]
                     texts += printed(line.words if line else "").split()
                 for text in texts:
                     assert all(letters(word) in said for word in text.split())

@@ -173,7 +173,7 @@ def test_nobody_changes_a_demo_story_s_sheets_with_busy_hands(name: str) -> None
     for role in performance.roles:
         sheets = plan_part(story, performance, role)
         assert not sheets.busy_changes
-        assert len(sheets.plan.spans) <= 5
+        assert len(sheets.plan.spans) <= 6
         for at, following in pairwise((0, *sheets.changes)):
             assert following > at
 

@@ -9,7 +9,7 @@ from tapscore.exports.paper.cards import role_cards
 from tapscore.model.day import Day, staff_of
 from tapscore.model.story import Item, Line, Story
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.role_view import LinePart
+from tapscore.rhythm.role_view import LinePart, warners
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.arranged import arranged
 from tapscore.workflow.today.card_files import card_files, put_cards
@@ -152,13 +152,24 @@ def _seen(card: object) -> tuple[object, ...]:
 
     assert isinstance(card, Card)
     parts = tuple(
-        (p.taps, p.do, p.warn_first, p.brings, p.takes, p.others_bring, p.others_take)
+        (
+            p.taps,
+            p.do,
+            p.warn_first,
+            p.warns and p.warn_first,
+            warners(p.segment) if p.warn_first else (),
+            p.says and not p.taps,
+            p.brings,
+            p.takes,
+            p.others_bring,
+            p.others_take,
+        )
         if isinstance(p, LinePart)
         else (p.segment.path, p.mine)
         for p in card.parts
     )
     lead = tuple((p.segment.path, p.mine) for p in card.lead)
-    return (card.label, card.come_in_after, lead, parts, card.then, card.warned_props)
+    return (card.label, card.come_in_after, lead, parts, card.then)
 
 
 @pytest.mark.parametrize("away", ROLES)
@@ -230,3 +241,39 @@ def test_only_changed_cards_are_printed_in_files_named_by_role(tmp_path: object)
     assert all("ab" not in p.stem.split("-today-")[1].split("-") for p in paths)
     assert all(path.read_bytes().startswith(b"%PDF") for path in paths)
     assert any(changed.kept for changed in cards)
+
+
+def with_a_partner() -> Story:
+    """The sample, somebody beside place A."""
+    story = sample()
+    assert story.board is not None
+    first, *others = story.board.places
+    places = (evolve(first, partner=SECOND), *others)
+    return evolve(story, board=evolve(story.board, places=places))
+
+
+def test_somebody_is_beside_every_pupil_before_anything_is_tapped() -> None:
+    story = with_a_partner()
+    today = plan_today(story, Day((LEADER, BEAT, HANDLER)))
+    (beside,) = [job for job in today.left if job.kind is JobKind.WITH]
+    assert beside.sentence == "Nobody is with A."
+    taker = dict(today.sharing.takers)[beside]
+    # The prop handler has no hand free.
+    assert taker in (LEADER, BEAT)
+    assert today.story.board is not None
+    assert today.story.board.places[0].partner == taker
+    alone = plan_today(story, Day((HANDLER,)))
+    left = [why for job, why in alone.sharing.left if job.kind is JobKind.WITH]
+    assert left == [f"{HANDLER} has the props"]
+
+
+def test_whoever_taps_least_speaks_and_warns_for_a_leader_who_is_away() -> None:
+    story = sample()
+    today = plan_today(story, Day((BEAT, SECOND, HANDLER)))
+    assert today.voice == HANDLER
+    for segment in today.performance.lines:
+        assert segment.manner.says == (HANDLER,)
+        assert warners(segment) == (HANDLER,)
+    here = plan_today(story, Day((LEADER, BEAT, SECOND, HANDLER)))
+    assert here.voice is None
+    assert here.story.manner == story.manner
