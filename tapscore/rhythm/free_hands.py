@@ -2,7 +2,8 @@
 
 A sheet or card can be changed only then.  Hands are busy while they tap or stay down, while
 a line lasts in which they do something or move a prop, while they offer a prop, and a moment
-before a line that they warn of.  Whoever speaks a line reads it and is busy, too.
+before a line that they warn of.  Whoever speaks a line reads it and is busy, too; a line that
+everyone says is known by heart.
 """
 
 from collections.abc import Iterator
@@ -68,7 +69,7 @@ def _busy(view: RoleView, segment: Segment) -> Iterator[tuple[float, float]]:
     assert isinstance(part, LinePart)
     for tap in part.taps:
         yield tap.onset_sec, tap.onset_sec + tap.length_sec
-    if part.do or part.brings or part.takes or part.says:
+    if part.do or part.brings or part.takes or view.role in segment.manner.says:
         yield segment.start_sec, end
     if part.warns:
         yield segment.start_sec - WARN_SEC, segment.start_sec

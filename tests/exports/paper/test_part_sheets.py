@@ -134,7 +134,7 @@ def free_around(story: Story, performance: Performance, role: str, boundary: int
                 does and (not line.done_by or {role, "everyone"} & set(doers))
             ):
                 times.append((segment.start_sec, end))
-        if line is not None and {role, "everyone"} & set(segment.manner.says):
+        if line is not None and role in segment.manner.says:
             times.append((segment.start_sec, end))
         warners = line is not None and (line.warned_by or segment.manner.says)
         if line is not None and line.warn_first and {role, "everyone"} & set(warners or ()):
