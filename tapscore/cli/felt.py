@@ -3,12 +3,13 @@
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
+from string import ascii_uppercase
 
 import click
 
 from tapscore.cli.show import show_findings
-from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
@@ -88,7 +89,12 @@ def _files(story: Story, board: Board, kinds: tuple[Kind, ...]) -> Iterator[tupl
             level = levels[len(levels) // 2]
             picture = felt_map_png(board, stroke, level, place.name, title=story.title)
             if picture is not None:
-                yield f"{name}-felt-{place.name}-{slug(stroke.word)}.png", picture
+                letter = place.name if place.name in ascii_uppercase else slug(place.name, "place")
+                yield f"{name}-felt-{letter}-{slug(stroke.word)}.png", picture
+
+
+def _fill(data: bytes, path: Path) -> None:
+    path.write_bytes(data)
 
 
 def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) -> int:
@@ -107,8 +113,7 @@ def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) ->
                 err=True,
             )
             return 1
-        write_whole_bytes(path, content)
-        made.remember(path)
+        made.make(path, partial(_fill, content))
         click.echo(f"made {path}")
     for warning in map_warnings(board_facts(board)):
         click.echo(warning)

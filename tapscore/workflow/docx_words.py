@@ -18,6 +18,8 @@ _MOST_PARTS = 10_000
 _DOCUMENT = re.compile(r"word/document\d*\.xml")
 _STYLES = re.compile(r"word/styles\d*\.xml")
 _BLOCK = 65_536
+_ODD = (LookupError, ValueError)
+"""The parser's answers to an encoding that is none."""
 
 
 class DocxDamaged(Exception):  # noqa: N818 - names what is the matter
@@ -39,7 +41,7 @@ def docx_text(path: Path, most_characters: int) -> str:
             if not _stream(archive, _DOCUMENT, words.parser, words):
                 raise DocxDamaged("it holds no document")
             return "\n".join(words.lines)
-    except (zipfile.BadZipFile, zlib.error, EOFError, expat.ExpatError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, expat.ExpatError, *_ODD) as error:
         raise DocxDamaged("it is cut off or damaged") from error
     except (RuntimeError, NotImplementedError) as error:
         raise DocxDamaged("it is locked with a password, or packed in an unusual way") from error

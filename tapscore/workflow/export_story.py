@@ -5,11 +5,10 @@ from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.disc.whole import write_whole
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.workflow.products import EXPORTS, Choices, Product
-from tapscore.workflow.whole_files import MadeFiles, write_whole_folder
+from tapscore.workflow.whole_files import MadeFiles
 
 Report = Callable[[str, float], None]
 """Called with a file's name and how far it is, from 0 to 1."""
@@ -85,8 +84,7 @@ def export_story(
     for product in products:
         path = folder / product.file_name
         try:
-            made.append(_make(product, path, report, cancelled))
-            made_files.remember(path)
+            made.append(_make(product, path, made_files, report, cancelled))
         except _Cancelled:
             return Exported(tuple(made), tuple(failures), cancelled=True)
         except ValueError as error:
@@ -96,7 +94,13 @@ def export_story(
     return Exported(tuple(made), tuple(failures))
 
 
-def _make(product: Product, path: Path, report: Report, cancelled: Callable[[], bool]) -> Made:
+def _make(
+    product: Product,
+    path: Path,
+    made_files: MadeFiles,
+    report: Report,
+    cancelled: Callable[[], bool],
+) -> Made:
     findings: tuple[Finding, ...] = ()
     reported = 0.0
 
@@ -113,7 +117,7 @@ def _make(product: Product, path: Path, report: Report, cancelled: Callable[[], 
             raise _Cancelled
         findings = product.write(unfinished, progress)
 
-    (write_whole_folder if product.is_folder else write_whole)(path, fill)
+    made_files.make(path, fill, is_folder=product.is_folder)
     if reported < 1:
         report(product.file_name, 1.0)
     return Made(path, findings)

@@ -7,13 +7,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 from tapscore.disc.ours import read_record, write_record
-from tapscore.disc.whole import part_name, sweep, sync_folder
+from tapscore.disc.whole import part_name, sweep, sync_folder, write_whole
 
 _RECORD = ".tapscore-made.json"
 
 
-def write_whole_folder(path: Path, write: Callable[[Path], None]) -> None:
-    """Let ``write`` fill a new folder, then put it in ``path``'s place.
+def write_whole_folder(
+    path: Path, write: Callable[[Path], None], *, check: Callable[[Path], None] | None = None
+) -> None:
+    """Let ``write`` fill a new folder, then put it in ``path``'s place; ``check`` sees it before.
 
     A folder that was there is moved aside first and deleted when the new one stands.
     Raises OSError, with nothing changed, if any of it fails.
@@ -29,6 +31,8 @@ def write_whole_folder(path: Path, write: Callable[[Path], None]) -> None:
             with file.open("rb+") as opened:
                 os.fsync(opened.fileno())
             sync_folder(file.parent)
+        if check is not None:
+            check(unfinished)
         if path.exists():
             path.replace(before)
         try:
@@ -43,27 +47,54 @@ def write_whole_folder(path: Path, write: Callable[[Path], None]) -> None:
 
 
 class MadeFiles:
-    """Remembers, in a small hidden file, what tapscore made in a folder."""
+    """Remembers, in a small hidden file, what tapscore made in a folder.
+
+    What is about to take a file's place is noted before it does, so that a program killed in
+    between knows it again.
+    """
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._record = folder / _RECORD
-        self._made = self._load()
+        said = read_record(self._record)
+        self._made = _digests(said.get("made by tapscore"))
+        self._coming = _digests(said.get("about to be made"))
 
     def may_replace(self, path: Path) -> bool:
         """Whether ``path`` is free, or just as tapscore left it."""
-        return not path.exists() or self._made.get(path.name) == _digest(path)
+        if not path.exists():
+            return True
+        known = {each[path.name] for each in (self._made, self._coming) if path.name in each}
+        return bool(known) and _digest(path) in known
+
+    def make(self, path: Path, write: Callable[[Path], None], *, is_folder: bool = False) -> None:
+        """Write a file or folder whole and remember it.  Raises OSError."""
+        put = write_whole_folder if is_folder else write_whole
+        put(path, write, check=lambda unfinished: self.expect(path.name, unfinished))
+        self.remember(path)
+
+    def expect(self, name: str, unfinished: Path) -> None:
+        """Note what is about to get this name.  Raises OSError."""
+        self._coming[name] = _digest(unfinished)
+        self._write()
 
     def remember(self, path: Path) -> None:
-        """Note that tapscore made ``path`` as it is now."""
+        """Note that tapscore made ``path`` as it is now.  Raises OSError."""
         self._made[path.name] = _digest(path)
-        write_record(self._record, {"made by tapscore": self._made})
+        self._coming.pop(path.name, None)
+        self._write()
 
-    def _load(self) -> dict[str, str]:
-        made = read_record(self._record).get("made by tapscore")
-        if not isinstance(made, dict):
-            return {}
-        return {str(name): str(digest) for name, digest in made.items()}
+    def _write(self) -> None:
+        said = {"made by tapscore": self._made}
+        if self._coming:
+            said["about to be made"] = self._coming
+        write_record(self._record, said)
+
+
+def _digests(said: object) -> dict[str, str]:
+    if not isinstance(said, dict):
+        return {}
+    return {str(name): str(digest) for name, digest in said.items()}
 
 
 def _digest(path: Path) -> str:

@@ -94,6 +94,14 @@ def test_entities_that_unfold_without_end(tmp_path: Path) -> None:
         docx_text(path, MOST)
 
 
+@pytest.mark.parametrize("encoding", ["UTF-100", "shift_jis", "utf-7", "base64", ""])
+def test_an_encoding_that_is_none(tmp_path: Path, encoding: str) -> None:
+    head = f'<?xml version="1.0" encoding="{encoding}"?>'
+    path = _made(tmp_path / "a.docx", _document(_paragraph("Row"), head))
+    with pytest.raises(DocxDamaged, match="damaged"):
+        docx_text(path, MOST)
+
+
 def test_very_deep_and_very_many(tmp_path: Path) -> None:
     deep = "<w:tbl>" * 100_000 + _paragraph("Row") + "</w:tbl>" * 100_000
     assert "Row" in docx_text(_made(tmp_path / "a.docx", _document(deep)), MOST)

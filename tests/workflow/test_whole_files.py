@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -170,3 +171,28 @@ def test_a_folder_somebody_changed_is_known(tmp_path: Path) -> None:
     assert MadeFiles(tmp_path).may_replace(path)
     (path / "notes.txt").write_text("mine")
     assert not MadeFiles(tmp_path).may_replace(path)
+
+
+def test_a_program_killed_before_it_remembered_knows_its_file_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "cards.pdf"
+    made = MadeFiles(tmp_path)
+    made.make(path, partial(_filled, b"first"))
+
+    def killed(_: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(made, "remember", killed)
+    with pytest.raises(KeyboardInterrupt):
+        made.make(path, partial(_filled, b"second"))
+    assert path.read_bytes() == b"second"
+    assert MadeFiles(tmp_path).may_replace(path)
+    path.write_bytes(b"first")
+    assert MadeFiles(tmp_path).may_replace(path)
+    path.write_bytes(b"by somebody else")
+    assert not MadeFiles(tmp_path).may_replace(path)
+
+
+def _filled(data: bytes, path: Path) -> None:
+    path.write_bytes(data)

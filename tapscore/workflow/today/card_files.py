@@ -1,10 +1,10 @@
 """Today's new cards as files: named by role, each whole or not at all, none over others' files."""
 
+from functools import partial
 from pathlib import Path
 
 from attrs import field, frozen
 
-from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices
@@ -74,12 +74,15 @@ def put_cards(files: tuple[CardFile, ...], folder: Path, *, replace: bool = Fals
     for file in files:
         path = folder / file.name
         try:
-            write_whole_bytes(path, file.pdf)
-            known.remember(path)
+            known.make(path, partial(_fill, file.pdf))
         except OSError as error:
             return PutCards(tuple(made), f"{file.name} was not made: {_why(error)}.")
         made.append(path)
     return PutCards(tuple(made))
+
+
+def _fill(data: bytes, path: Path) -> None:
+    path.write_bytes(data)
 
 
 def _why(error: OSError) -> str:
