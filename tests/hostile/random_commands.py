@@ -21,7 +21,14 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from attrs import define, field
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QDialog, QWidget
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QDialog,
+    QTabWidget,
+    QWidget,
+)
 
 from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
@@ -190,7 +197,9 @@ class Restless:
         if self.random.random() < 0.5:
             window.view.selectRow(self.random.randrange(max(len(window.rows.rows), 1)))
         else:
-            window.tabs.setCurrentIndex(self.random.randrange(window.tabs.count()))
+            tabs = self.random.choice(window.findChildren(QTabWidget) or [None])
+            if tabs is not None:
+                tabs.setCurrentIndex(self.random.randrange(tabs.count()))
 
     def _undo_all(self, window: MainWindow, begun: str | None) -> None:
         self.doing = "undoing all"
