@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
@@ -33,8 +33,6 @@ ABOUT = (
 
 class Door(QWidget):
     """Records of the usual folder, a passphrase, and how to begin a new one."""
-
-    entered = Signal()
 
     def __init__(self, sitting: Sitting, asking: Asking, folder: Path | None = None) -> None:
         super().__init__()
@@ -142,10 +140,10 @@ class Door(QWidget):
             )
         else:
             self.said.setText("")
-            self.entered.emit()
         finally:
             self.unsetCursor()
-        self.passphrase.setFocus()
+        if not self._sitting.is_open:
+            self.passphrase.setFocus()
 
     def _elsewhere(self) -> None:
         path = self._asking.open_file(self, "Open a class record", RECORDS)
@@ -196,7 +194,6 @@ class Door(QWidget):
         else:
             self.new_passphrase.clear()
             self.said.setText("")
-            self.entered.emit()
 
     def _until(self) -> date | None:
         try:

@@ -57,6 +57,9 @@ def test_opened_by_its_passphrase(window: RecordWindow, path: Path) -> None:
     enter(window)
     assert window.pages is not None
     assert window.windowTitle() == "Class record"
+    at = window.focusWidget()
+    assert at is not None
+    assert at.accessibleName() == "Date", "typing can begin"
 
 
 def test_a_new_record_says_first_that_forgetting_is_final(
