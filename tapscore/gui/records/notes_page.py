@@ -64,8 +64,8 @@ class NotesPage(QWidget):
         for keys, do in (
             ("Ctrl+Down", lambda: self._step(self.moments, 1)),
             ("Ctrl+Up", lambda: self._step(self.moments, -1)),
-            ("Ctrl+PgDown", lambda: self._step(self.pupils, 1)),
-            ("Ctrl+PgUp", lambda: self._step(self.pupils, -1)),
+            ("Ctrl+PgDown", lambda: self._go_to_pupil(1)),
+            ("Ctrl+PgUp", lambda: self._go_to_pupil(-1)),
         ):
             shortcut = QShortcut(QKeySequence(keys), self)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
@@ -170,11 +170,16 @@ class NotesPage(QWidget):
     def next_pupil(self) -> None:
         """On to the next pupil's slip."""
         if self.pupils.currentRow() + 1 < self.pupils.count():
-            self._step(self.pupils, 1)
-            self.form.fields["observer"].setFocus()
+            self._go_to_pupil(1)
         else:
             self.put_away()
             self.said.setText("That was the last pupil. Everything typed is kept.")
+
+    def _go_to_pupil(self, by: int) -> None:
+        """To another pupil's slip; who saw it is chosen, so that typing replaces it."""
+        self._step(self.pupils, by)
+        self.form.observer.setFocus(Qt.FocusReason.TabFocusReason)
+        self.form.observer.selectAll()
 
     def _step(self, which: QListWidget, by: int) -> None:
         row = which.currentRow() + by

@@ -27,7 +27,10 @@ Field = QLineEdit | QPlainTextEdit | TickRow
 
 
 class SlipForm(QWidget):
-    """Fields for ``SLIP``'s pupil and moment entries.  Enter goes on to the next moment."""
+    """Fields for ``SLIP``'s pupil and moment entries.
+
+    Enter goes on to the next moment; from what holds for the pupil to the moment shown.
+    """
 
     changed = Signal()
     next_wanted = Signal()
@@ -42,6 +45,8 @@ class SlipForm(QWidget):
         self.look_for.setWordWrap(True)
         self.look_for.setTextFormat(Qt.TextFormat.PlainText)
         self._note = Note("")
+        self._of_pupil: list[QObject] = []
+        """Fields that hold for the pupil, and their boxes."""
         self._filling = False
         self._position = ""
         """One that is not among the choices, brought in from elsewhere."""
@@ -76,9 +81,13 @@ class SlipForm(QWidget):
             made.changed.connect(self._changed)
             for box in made.boxes:
                 box.installEventFilter(self)
+                if entry.holds is Holds.PUPIL:
+                    self._of_pupil.append(box)
         else:
             made = QLineEdit()
             made.textChanged.connect(self._changed)
+        if entry.holds is Holds.PUPIL:
+            self._of_pupil.append(made)
         made.setAccessibleName(entry.label)
         made.installEventFilter(self)
         self.fields[entry.key] = made
@@ -90,6 +99,11 @@ class SlipForm(QWidget):
         return self._row("answer")
 
     @property
+    def observer(self) -> QLineEdit:
+        """Who saw it."""
+        return self._line("observer")
+
+    @property
     def words(self) -> QPlainTextEdit:
         """What was seen."""
         field = self.fields["words"]
@@ -99,7 +113,7 @@ class SlipForm(QWidget):
     def show_slip(self, slip: Slip) -> None:
         """Fill in what holds for the pupil."""
         self._filling = True
-        self._line("observer").setText(slip.observer)
+        self.observer.setText(slip.observer)
         self._row("alertness").show_chosen([slip.alertness.value] if slip.alertness else [])
         self._row("position").show_chosen([slip.position])
         self._position = "" if slip.position in POSITIONS else slip.position
@@ -127,7 +141,7 @@ class SlipForm(QWidget):
         position = self._row("position").chosen
         return Slip(
             pupil,
-            self._line("observer").text().strip(),
+            self.observer.text().strip(),
             Alertness(alertness[0]) if alertness else None,
             position[0] if position else self._position,
             notes,
@@ -158,7 +172,10 @@ class SlipForm(QWidget):
         if event.type() is QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             plain = not event.modifiers() & Qt.KeyboardModifier.ShiftModifier
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
-                self.next_wanted.emit()
+                if watched in self._of_pupil:
+                    self.answer.focus()
+                else:
+                    self.next_wanted.emit()
                 return True
         return super().eventFilter(watched, event)
 

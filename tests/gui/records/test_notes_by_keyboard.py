@@ -103,8 +103,8 @@ def test_a_whole_slip_by_keyboard(window: RecordWindow, notes: NotesPage, path: 
     hands.type("s")
     hands.press(Qt.Key.Key_Tab)
     hands.type("b")
-    hands.press(Qt.Key.Key_Return)
-    hands.press(Qt.Key.Key_Return)
+    for _ in range(3):  # to the moment's answer, and two moments on
+        hands.press(Qt.Key.Key_Return)
     assert notes.form.moment.text().startswith(WAVE)
     hands.type("ab")
     hands.press(Qt.Key.Key_Tab)
@@ -144,6 +144,22 @@ def test_a_whole_slip_by_keyboard(window: RecordWindow, notes: NotesPage, path: 
     opened = open_record(path, PASSPHRASE)
     assert opened.record.tellings[-1] == telling
     opened.close()
+
+
+def test_the_next_pupil_may_have_been_seen_by_somebody_else(
+    window: RecordWindow, notes: NotesPage
+) -> None:
+    hands = Typist(window)
+    notes.form.answer.focus()
+    hands.type("a")
+    notes.form.fields["observer"].setFocus()
+    hands.type("AB")
+    hands.press(Qt.Key.Key_PageDown, Qt.KeyboardModifier.ControlModifier)
+    hands.type("CD")
+    hands.press(Qt.Key.Key_Return)
+    hands.type("n")
+    slips = window.sitting.record.tellings[-1].slips
+    assert [slip.observer for slip in slips] == ["AB", "CD"]
 
 
 def test_ten_pupils_in_ten_minutes(window: RecordWindow, folder: Path) -> None:
