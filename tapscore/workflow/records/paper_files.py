@@ -1,5 +1,7 @@
 """Papers of a record written to files: readable by whoever has them, and said to be so."""
 
+import errno
+import os
 from pathlib import Path
 
 from tapscore.disc.whole import write_whole_bytes
@@ -26,13 +28,13 @@ def write_paper(document: Document, path: Path) -> str:
     if ending == ".docx":
         from tapscore.exports.written.docx_document import docx_document
 
-        write_whole_bytes(path, docx_document(document))
+        _write_readable(path, docx_document(document))
         return ""
     if ending != ".pdf":
         raise ValueError(f"{path.name}: end the name with .pdf or .docx.")
     from tapscore.exports.written.pdf_document import not_printed, pdf_document
 
-    write_whole_bytes(path, pdf_document(document))
+    _write_readable(path, pdf_document(document))
     lost = not_printed(document)
     if not lost:
         return ""
@@ -53,8 +55,15 @@ def write_everything(record: ClassRecord, folder: Path) -> tuple[Path, ...]:
         if path.exists():
             raise FileExistsError(17, "a file of that name is there", str(path))
     for path, text in zip(paths, (as_text(record), written_out(record)), strict=True):
-        write_whole_bytes(path, text.encode("utf-8", "replace"))
+        _write_readable(path, text.encode("utf-8", "replace"))
     return paths
+
+
+def _write_readable(path: Path, data: bytes) -> None:
+    """Write what anybody can read, with no part of it in a folder for temporary files."""
+    if not os.access(path.parent, os.W_OK):
+        raise PermissionError(errno.EACCES, "nothing new may stand in its folder", str(path))
+    write_whole_bytes(path, data)
 
 
 def as_text(record: ClassRecord) -> str:

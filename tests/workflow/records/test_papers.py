@@ -126,6 +126,17 @@ def test_files_by_their_ending(tmp_path: Path) -> None:
     ]
 
 
+def test_no_paper_goes_by_way_of_temporary_files(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(b"before")
+    monkeypatch.setattr("os.access", lambda place, how: Path(place) != tmp_path)
+    with pytest.raises(PermissionError, match="nothing new may stand"):
+        write_paper(papers()["term"], path)
+    assert path.read_bytes() == b"before"
+
+
 def test_a_note_of_twenty_thousand_letters_in_any_script() -> None:
     long = "hin und her هنا وهناك यहाँ " * 800
     record = small_record()
