@@ -21,14 +21,16 @@ FORGOTTEN = (
     "Mind: a forgotten passphrase is final. Nobody can open the record without it, nor can we."
     " Write it down and keep it where your school keeps its keys."
 )
+WHOSE = "The pupil's mark"
 
 
 @click.group("class-record")
 def class_record() -> None:
     """Keep what was seen of pupils, encrypted and apart from stories.
 
-    FILE ends with .classrecord.  Passphrases are asked for.  Exit code 0: done; 1: some of
-    it not; 2: a file can't be opened.
+    FILE ends with .classrecord.  Passphrases are asked for, and so are pupils' marks that are
+    left out: then they are not in the shell's history.  Exit code 0: done; 1: some of it not;
+    2: a file can't be opened.
     """
 
 
@@ -66,14 +68,15 @@ def pupils(file: Path) -> None:
 
 @class_record.command("add-pupil")
 @click.argument("file", type=_FILE)
-@click.argument("mark")
+@click.argument("mark", required=False)
 @click.option("--place", default="", metavar="LETTER", help="The pupil's place on the board.")
-def add_pupil(file: Path, mark: str, place: str) -> None:
+def add_pupil(file: Path, mark: str | None, place: str) -> None:
     """Add a pupil by MARK: initials, or any short mark that your school uses."""
     from tapscore.records.edits import mark_trouble, new_id, with_pupil
     from tapscore.records.model import Pupil
 
     with _opened(file, change=True) as opened:
+        mark = mark or str(click.prompt(WHOSE))
         trouble = mark_trouble(opened.record, mark)
         if trouble:
             _end(trouble, 1)
@@ -242,8 +245,8 @@ def take_in(file: Path, other: Path) -> None:
 
 @class_record.command("delete-pupil")
 @click.argument("file", type=_FILE)
-@click.argument("mark")
-def delete_pupil(file: Path, mark: str) -> None:
+@click.argument("mark", required=False)
+def delete_pupil(file: Path, mark: str | None) -> None:
     """Delete all of a pupil, also from the two earlier versions of FILE."""
     from tapscore.records.handover import told_with
 
@@ -351,10 +354,10 @@ def _new_passphrase() -> str:
 
 
 def _pupil(opened: "RecordFile", mark: str | None) -> "Pupil":
-    found = opened.record.marked(mark or "")
+    found = opened.record.marked(mark or click.prompt(WHOSE))
     if found is None:
         marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or "none yet"
-        _end(f"Say whose, with --pupil or by the mark. In the record: {marks}.", 1)
+        _end(f"No pupil has this mark. In the record: {marks}.", 1)
     return found
 
 

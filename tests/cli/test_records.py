@@ -119,7 +119,10 @@ def test_papers(file: Path, tmp_path: Path) -> None:
             assert "Whoever has this file can read it" in result.output
     assert run("form", tmp_path / "form.pdf", typed="").exit_code == 0
     assert run("paper", file, tmp_path / "term.pdf", "--pupil", "Qx7").exit_code == 1
-    assert "In the record: Qx7, M." in run("paper", file, tmp_path / "y.pdf").output
+    asked = run("paper", file, tmp_path / "y.pdf", typed=f"{TYPED}Z.\n")
+    assert asked.exit_code == 1
+    assert "In the record: Qx7, M." in asked.output
+    assert run("paper", file, tmp_path / "y.pdf", typed=f"{TYPED}M.\n").exit_code == 0
     odd = run("paper", file, tmp_path / "term.odt", "--pupil", "Qx7")
     assert odd.exit_code == 2
     assert ".pdf or .docx" in odd.output
