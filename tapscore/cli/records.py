@@ -1,27 +1,31 @@
 """The commands ``tapscore class-record ...``.  A passphrase is typed in, never an argument."""
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
+from tapscore.cli.record_asking import (
+    WHOSE,
+    end,
+    moment_names,
+    must_be_writable,
+    new_passphrase,
+    opened_record,
+    pupil_marked,
+    read_story,
+    told_problems,
+    write_document,
+)
+
 if TYPE_CHECKING:
     from tapscore.exports.written.document import Document
-    from tapscore.model.story import Story
-    from tapscore.records.model import Pupil
-    from tapscore.records.record_file import RecordFile
 
 _FILE = click.Path(path_type=Path)
 _DAY = click.DateTime(["%Y-%m-%d", "%d/%m/%Y"])
-FORGOTTEN = (
-    "Mind: a forgotten passphrase is final. Nobody can open the record without it, nor can we."
-    " Write it down and keep it where your school keeps its keys."
-)
-WHOSE = "The pupil's mark"
 
 
 @click.group("class-record")
@@ -45,9 +49,9 @@ def begin(file: Path, label: str, keep_until: datetime | None) -> None:
 
     path = file if file.suffix == SUFFIX else file.with_name(file.name + SUFFIX)
     if path.exists():
-        _end(f"{path.name} is there already. Choose another name.")
-    passphrase = _new_passphrase()
-    with _problems(path):
+        end(f"{path.name} is there already. Choose another name.")
+    passphrase = new_passphrase()
+    with told_problems(path):
         kept = keep_until.date() if keep_until else None
         create_record(path, passphrase, ClassRecord(label, kept)).close()
     click.echo(f"made {path}")
@@ -59,7 +63,7 @@ def pupils(file: Path) -> None:
     """List the pupils of FILE by their marks, and the stories told."""
     from tapscore.records.said import stories
 
-    with _opened(file) as opened:
+    with opened_record(file) as opened:
         for pupil in opened.record.pupils:
             click.echo(f"{pupil.mark}{f', place {pupil.place}' if pupil.place else ''}")
         for story in stories(opened.record):
@@ -75,11 +79,11 @@ def add_pupil(file: Path, mark: str | None, place: str) -> None:
     from tapscore.records.edits import mark_trouble, new_id, with_pupil
     from tapscore.records.model import Pupil
 
-    with _opened(file, change=True) as opened:
+    with opened_record(file, change=True) as opened:
         mark = mark or str(click.prompt(WHOSE))
         trouble = mark_trouble(opened.record, mark)
         if trouble:
-            _end(trouble, 1)
+            end(trouble, 1)
         pupil = Pupil(new_id(), " ".join(mark.split()), place.strip())
         opened.record = with_pupil(opened.record, pupil)
 
@@ -92,11 +96,11 @@ def table(story: Path, out: Path) -> None:
     from tapscore.disc.whole import write_whole_bytes
     from tapscore.records.notes_table import blank_table
 
-    read = _story(story)
+    read = read_story(story)
     if out.exists():
-        _end(f"{out.name} is there already. Choose another name.", 1)
-    with _problems(out):
-        text = blank_table(_moments(read), read.title)
+        end(f"{out.name} is there already. Choose another name.", 1)
+    with told_problems(out):
+        text = blank_table(moment_names(read), read.title)
         write_whole_bytes(out, text.encode("utf-8-sig"))
     click.echo(f"made {out}")
 
@@ -111,11 +115,11 @@ def bring(file: Path, notes: Path, story: Path | None, keep: bool) -> None:
     from tapscore.disc.reading import read_bounded
     from tapscore.records.notes_table import bring_in
 
-    read = _story(story) if story else None
-    with _problems(notes):
+    read = read_story(story) if story else None
+    with told_problems(notes):
         data = read_bounded(notes)
-    with _opened(file, change=True) as opened:
-        title, names = (read.title, _moments(read)) if read else ("", ())
+    with opened_record(file, change=True) as opened:
+        title, names = (read.title, moment_names(read)) if read else ("", ())
         brought = bring_in(opened.record, data, title, names)
         for when, mark, slip, note in brought.understood:
             said = note.answer.value if note.answer else ""
@@ -142,7 +146,7 @@ def form(out: Path) -> None:
     """Write an empty way-in sheet to fill in by hand, as OUT.pdf or OUT.docx."""
     from tapscore.workflow.records.papers import blank_way_in
 
-    _write(blank_way_in(), out, replace=False)
+    write_document(blank_way_in(), out, replace=False)
 
 
 @class_record.command()
@@ -173,20 +177,20 @@ def paper(
     from tapscore.workflow.records.made import class_paper_of, review_of, term_sheet_of
     from tapscore.workflow.records.papers import way_in_sheet
 
-    with _opened(file) as opened:
+    with opened_record(file) as opened:
         record = opened.record
         span = begins.date() if begins else None, ends.date() if ends else None
         if kind == "class":
             document = class_paper_of(record, story, *span)
         else:
-            pupil = _pupil(opened, mark)
+            pupil = pupil_marked(opened, mark)
             make: Callable[[], Document] = {
                 "way-in": lambda: way_in_sheet(pupil),
                 "term": lambda: term_sheet_of(record, pupil, story, *span),
                 "review": lambda: review_of(record, pupil, story, *span),
             }[kind]
             document = make()
-    _write(document, out, replace=replace)
+    write_document(document, out, replace=replace)
 
 
 @class_record.command("write-out")
@@ -196,7 +200,7 @@ def write_out(file: Path, folder: Path) -> None:
     """Write everything in FILE into the folder DIR, readable by anybody."""
     from tapscore.workflow.records.paper_files import READABLE, write_everything
 
-    with _opened(file) as opened, _problems(folder):
+    with opened_record(file) as opened, told_problems(folder):
         for path in write_everything(opened.record, folder):
             click.echo(f"made {path}")
     click.echo(READABLE)
@@ -213,18 +217,18 @@ def hand_over(file: Path, new: Path, marks: tuple[str, ...], to: str, receipt: P
     from tapscore.records.handover import speaks_of_others
     from tapscore.workflow.records.made import hand_over as write
 
-    with _opened(file) as opened:
-        chosen = [_pupil(opened, mark) for mark in marks]
+    with opened_record(file) as opened:
+        chosen = [pupil_marked(opened, mark) for mark in marks]
         others = [each for each in opened.record.pupils if each not in chosen]
         for sentence in speaks_of_others(opened.record, chosen, others):
             click.echo(f"Look again, it goes along: {sentence}", err=True)
         click.echo("A passphrase for the new file, which those who get it need.")
-        passphrase = _new_passphrase()
-        with _problems(new):
+        passphrase = new_passphrase()
+        with told_problems(new):
             paper = write(opened.record, chosen, new, passphrase, to, date.today())
     click.echo(f"made {new}")
     if receipt is not None:
-        _write(paper, receipt, replace=False)
+        write_document(paper, receipt, replace=False)
 
 
 @class_record.command("take-in")
@@ -234,9 +238,9 @@ def take_in(file: Path, other: Path) -> None:
     """Take the pupils of OTHER, a record handed over, into FILE."""
     from tapscore.records.handover import joined
 
-    with _opened(other) as theirs:
+    with opened_record(other) as theirs:
         coming = theirs.record
-    with _opened(file, change=True) as opened:
+    with opened_record(file, change=True) as opened:
         opened.record, said = joined(opened.record, coming)
     for sentence in said:
         click.echo(sentence, err=True)
@@ -250,14 +254,14 @@ def delete_pupil(file: Path, mark: str | None) -> None:
     """Delete all of a pupil, also from the two earlier versions of FILE."""
     from tapscore.records.handover import told_with
 
-    with _opened(file) as opened:
-        pupil = _pupil(opened, mark)
+    with opened_record(file) as opened:
+        pupil = pupil_marked(opened, mark)
         for sentence in told_with(opened.record, pupil):
             click.echo(f"Stays, so change it by hand: {sentence}", err=True)
         typed = click.prompt("This can't be taken back. Type the mark again to delete")
         if typed.strip() != pupil.mark:
-            _end("Nothing was deleted.", 1)
-        with _problems(file):
+            end("Nothing was deleted.", 1)
+        with told_problems(file):
             for sentence in opened.forget_pupil(pupil.id):
                 click.echo(sentence, err=True)
     click.echo("Deleted. Backups that your school made still have it.")
@@ -270,7 +274,7 @@ def keep_until(file: Path, day: datetime) -> None:
     """Say until when FILE is to be kept: from then on it reminds you."""
     from attrs import evolve
 
-    with _opened(file, change=True) as opened:
+    with opened_record(file, change=True) as opened:
         opened.record = evolve(opened.record, keep_until=day.date())
 
 
@@ -278,120 +282,10 @@ def keep_until(file: Path, day: datetime) -> None:
 @click.argument("file", type=_FILE)
 def passphrase(file: Path) -> None:
     """Give FILE and its earlier versions another passphrase."""
-    with _opened(file) as opened:
-        _writable(opened)
-        new = _new_passphrase()
-        with _problems(file):
+    with opened_record(file) as opened:
+        must_be_writable(opened)
+        new = new_passphrase()
+        with told_problems(file):
             for sentence in opened.change_passphrase(new):
                 click.echo(sentence, err=True)
     click.echo("Changed. Backups that your school made still have the old one.")
-
-
-@contextmanager
-def _opened(file: Path, *, change: bool = False) -> Iterator["RecordFile"]:
-    """Ask for the passphrase and open; what was changed is saved at the end."""
-    from tapscore.records.edits import clock_trouble, keeping_reminder
-    from tapscore.records.record_file import look_at, open_record
-
-    with _problems(file):
-        look_at(file)
-    typed = click.prompt(f"Passphrase of {file.name}", hide_input=True, err=True)
-    with _problems(file):
-        opened = open_record(file, typed)
-    try:
-        today = date.today()
-        for sentence in (
-            opened.read_only,
-            clock_trouble(opened.record, today),
-            keeping_reminder(opened.record, today),
-        ):
-            if sentence:
-                click.echo(sentence, err=True)
-        if change:
-            _writable(opened)
-        yield opened
-        if change and opened.unsaved:
-            with _problems(file):
-                opened.save()
-            click.echo(f"saved {file}")
-    finally:
-        opened.close()
-
-
-@contextmanager
-def _problems(path: Path) -> Iterator[None]:
-    """Say what is wrong with a file, and end."""
-    from tapscore.records.record_file import ReadOnlyError, RecordChangedError
-    from tapscore.records.sealed import SealError
-
-    try:
-        yield
-    except (SealError, ValueError, ReadOnlyError) as error:
-        _end(f"{path.name}: {error}")
-    except RecordChangedError:
-        _end(f"{path.name} was changed by another computer meanwhile: nothing was saved.")
-    except OSError as error:
-        _end(f"{path.name}: {error.strerror or error}. Look at the name, the folder, the drive.")
-
-
-def _writable(opened: "RecordFile") -> None:
-    if opened.read_only:
-        _end("Nothing can be changed now. Close it elsewhere, then try again.")
-
-
-def _new_passphrase() -> str:
-    from tapscore.records.sealed import passphrase_trouble
-
-    click.echo(FORGOTTEN)
-    while True:
-        typed: str = click.prompt(
-            "New passphrase", hide_input=True, confirmation_prompt="Once more", err=True
-        )
-        trouble = passphrase_trouble(typed)
-        if not trouble:
-            return typed
-        click.echo(trouble, err=True)
-
-
-def _pupil(opened: "RecordFile", mark: str | None) -> "Pupil":
-    found = opened.record.marked(mark or click.prompt(WHOSE))
-    if found is None:
-        marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or "none yet"
-        _end(f"No pupil has this mark. In the record: {marks}.", 1)
-    return found
-
-
-def _story(path: Path) -> "Story":
-    from tapscore.cli.show import show_findings
-    from tapscore.workflow.open_story import open_story
-
-    opened = open_story(path)
-    if opened.story is None:
-        show_findings(opened, err=True)
-        sys.exit(2)
-    return opened.story
-
-
-def _moments(story: "Story") -> tuple[str, ...]:
-    from tapscore.rhythm.moments import moments
-    from tapscore.rhythm.perform import perform
-
-    return tuple(moment.name for moment in moments(perform(story)))
-
-
-def _write(document: "Document", out: Path, *, replace: bool) -> None:
-    from tapscore.workflow.records.paper_files import READABLE, write_paper
-
-    if out.exists() and not replace:
-        _end(f"{out.name} is there already. Choose another name.", 1)
-    with _problems(out):
-        said = write_paper(document, out)
-    click.echo(f"made {out}")
-    click.echo(READABLE)
-    if said:
-        click.echo(said, err=True)
-
-
-def _end(message: str, code: int = 2) -> NoReturn:
-    click.echo(message, err=True)
-    sys.exit(code)
