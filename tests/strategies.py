@@ -21,6 +21,7 @@ from tapscore.model.board import (
     Sides,
     Strips,
 )
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import Cell, Lane, Mark, TapDetail
@@ -28,7 +29,6 @@ from tapscore.model.loudness import Loudness, parse_loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import (
-    CAUTIONS,
     CHANNELS,
     Entrance,
     Item,

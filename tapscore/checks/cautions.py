@@ -1,175 +1,156 @@
-"""What to remember about props and pupils, and whom to ask.  It reminds and never clears."""
+"""What to remember about pupils and the place, and whom to ask.  It reminds and never clears."""
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from attrs import frozen
-
+from tapscore.checks.hazard_words import hazards_in
+from tapscore.model.cautions import Caution
 from tapscore.model.story import Prop
 
+_NURSE = "the school nurse"
+_PHYSIO = "the physiotherapist"
+_SAFETY = "whoever is responsible for health and safety at school"
+_MOVING = "the moving-and-handling lead"
+_VISION = "the qualified teacher of children with vision impairment"
 
-@frozen
-class Caution:
-    """One hazard."""
-
-    name: str
-    """The word in the story file, or what the hazard is."""
-    reminder: str
-    ask: str
-    """Who decides; follows ``Ask``."""
-    source: str
-    hints: tuple[str, ...] = ()
-    """Words in a prop's description that suggest it."""
-
-
-_LOCAL = "common practice, no source"
-
-
-def _hint(words: str) -> tuple[str, ...]:
-    return tuple(words.split(", "))
-
-
-PROP_CAUTIONS: tuple[Caution, ...] = (
-    Caution(
-        "small parts",
-        "Pupils who put things in their mouths need the rule for children under three, whatever "
-        "their age: what goes into a cylinder 31.7 mm wide is too small.",
-        "the speech and language therapist and the occupational therapist",
-        "16 CFR 1501 and EN 71-1: cylinder 31.7 mm wide, 25.4 to 57.1 mm deep",
-        _hint(
-            "bead, button, pebble, shell, marble, rice, lentil, pasta, sequin, acorn, "
-            "conker, pom-pom, pompom, gravel, seed, coin"
-        ),
-    ),
-    Caution(
-        "cord",
-        "A cord that can make a noose is at most 220 mm long and a loop at most 380 mm round; "
-        "longer ones stay in an adult's hand.",
-        "whoever is responsible for health and safety at school",
-        "EN 71-1:2005+A8, superseded: look at the edition in force",
-        _hint(
-            "cord, string, ribbon, rope, bead, necklace, bangle, lace, wool, yarn, streamer, "
-            "elastic, strap, leash, thread"
-        ),
-    ),
-    Caution(
-        "battery",
-        "A button battery that is swallowed is an emergency: call the emergency services at "
-        "once. The compartment must be closed with a screw.",
-        "whoever is responsible for health and safety at school",
-        _LOCAL,
-        _hint("battery, batteries, torch, led, fairy light, electric, musical card"),
-    ),
-    Caution(
-        "latex",
-        "Some pupils and adults are allergic to latex. No balloons.",
-        "the school nurse",
-        _LOCAL,
-        _hint("latex, balloon, rubber, elastic band"),
-    ),
-    Caution(
-        "scent",
-        "A scent can bring on a headache, nausea or a seizure, and can't be taken back.",
-        "the school nurse",
-        _LOCAL,
-        _hint("scent, perfume, lavender, oil, spice, incense, vinegar, cinnamon"),
-    ),
-    Caution(
-        "food",
-        "Allergies, tube feeding and choking: nothing is tasted that isn't in the pupil's plan.",
-        "the school nurse and the speech and language therapist",
-        _LOCAL,
-        _hint("food, fruit, bread, flour, honey, chocolate, milk, jelly, biscuit"),
-    ),
-    Caution(
-        "static",
-        "Static electricity can disturb cochlear implants: take plastics that crackle away from "
-        "the head, and ask before play.",
-        "the teacher of the deaf or the audiology team",
-        _LOCAL,
-        _hint(
-            "static, plastic sheet, nylon, bubble wrap, foil blanket, fleece blanket, "
-            "balloon, polystyrene"
-        ),
-    ),
-    Caution(
-        "magnet",
-        "Magnets can change the setting of a programmable shunt valve: keep them away from the "
-        "head, and ask first. Swallowed magnets are an emergency.",
-        "the neurosurgery team and the school nurse",
-        _LOCAL,
-        _hint("magnet, magnetic"),
-    ),
-    Caution(
-        "light",
-        "No flashing light at all: three flashes a second is the most that any guideline allows.",
-        "the neurology team or the school nurse",
-        "WCAG 2.2, success criterion 2.3.1",
-        _hint(
-            "lights, fairy light, tea light, torch, lantern, glow, led, disco, strobe, "
-            "laser, lamp, candle"
-        ),
-    ),
-    Caution(
-        "water",
-        "Wet boards are slippery, and water spreads germs from pupil to pupil.",
-        "the school nurse, and whoever looks after the board",
-        _LOCAL,
-        _hint("water, spray, ice, wet, bubbles, snow, mist"),
-    ),
-)
 PUPIL_CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "startle",
         "What comes unexpectedly startles, not only what is loud: warn first, build up, hide no "
         "accent.",
-        "the school nurse, the neurology team and the physiotherapist",
-        _LOCAL,
+        f"{_NURSE}, the neurology team and {_PHYSIO}",
     ),
     Caution(
         "seizure",
         "Stop tapping at once and follow the pupil's own plan.",
-        "the school nurse",
-        _LOCAL,
+        _NURSE,
     ),
     Caution(
-        "hearing aid or cochlear implant",
-        "Hearing aids can whistle close to a surface; static electricity can disturb implants.",
-        "the teacher of the deaf or the audiology team",
-        _LOCAL,
+        "infantile spasms and reflex seizures",
+        "A touch, a tap or a sound that isn't expected can itself bring on a seizure, and a "
+        "spasm can look like a startle or a smile: know which of them this pupil has.",
+        f"the neurology team and {_NURSE}",
+    ),
+    Caution(
+        "tracheostomy",
+        "Nothing that floats, sheds or sprays comes near, nothing covers the neck, and the "
+        "pupil's voice may be a breath: look for other answers.",
+        f"{_NURSE} and the respiratory team",
+    ),
+    Caution(
+        "oxygen and suction",
+        "Oxygen means no flame, no spark and no grease close by; suction needs its trained adult, "
+        "its machine and its lead within reach, on the same side all the time.",
+        f"{_NURSE} and the respiratory team",
+    ),
+    Caution(
+        "pump or stimulator that is implanted",
+        "Vibration and magnets can disturb pumps for medicine, nerve stimulators and pacemakers, "
+        "and nobody lies or leans on one.",
+        f"the team that looks after the implant, and {_NURSE}",
     ),
     Caution(
         "shunt",
-        "Magnets can change programmable valves; ask about vibration too.",
-        "the neurosurgery team and the school nurse",
-        _LOCAL,
+        "Magnets can change programmable valves; ask about vibration too, and about lying on "
+        "that side.",
+        f"the neurosurgery team and {_NURSE}",
+    ),
+    Caution(
+        "hearing aid or cochlear implant",
+        "Hearing aids can whistle close to a surface; static electricity can disturb implants; "
+        "and without them on a warning by voice isn't heard.",
+        "the teacher of the deaf or the audiology team",
+    ),
+    Caution(
+        "low vision",
+        "Contrast, place and light decide what can be seen; what comes from the blind side comes "
+        "without warning.",
+        _VISION,
+    ),
+    Caution(
+        "hearing and vision both",
+        "A pupil who is deafblind needs each thing told by touch, by one known hand, before it "
+        "happens, and more time between.",
+        "the teacher of children with multi-sensory impairment",
     ),
     Caution(
         "fragile bones",
         "No knocks close by, and nobody pulls an arm or a leg.",
-        "the physiotherapist",
-        _LOCAL,
+        _PHYSIO,
+    ),
+    Caution(
+        "spine, hips and recent surgery",
+        "How a pupil may lie or sit, and whether the board's movement is wanted at all, may have "
+        "changed since the last time.",
+        f"{_PHYSIO} and the surgical team",
     ),
     Caution(
         "lying, lifting, tube feeding",
-        "Each pupil's own plan says how they lie, are lifted and are fed, and when.",
-        "the physiotherapist, the occupational therapist and the school nurse",
-        _LOCAL,
+        "Each pupil's own plan says how they lie, are lifted and are fed, and when; a hoist is "
+        "never worked by fewer than two adults.",
+        f"{_PHYSIO}, the occupational therapist, {_MOVING} and {_NURSE}",
     ),
     Caution(
-        "low vision",
-        "Contrast, place and light decide what can be seen.",
-        "the qualified teacher of children with vision impairment",
-        _LOCAL,
+        "pressure care",
+        "Ply is hard. How long a pupil may lie on it, on what, and who turns them when, stands in "
+        "the pupil's plan; look at the skin afterwards.",
+        f"{_NURSE} and {_PHYSIO}",
+    ),
+    Caution(
+        "temperature and sensation",
+        "Lying still near the floor chills, and skin that feels little doesn't complain of cold, "
+        "heat or an edge.",
+        f"{_NURSE} and {_PHYSIO}",
+    ),
+    Caution(
+        "reflux after feeds",
+        "Lying flat, being rocked or tapped soon after a feed can bring it up: how long to wait, "
+        "and how high the head is, stands in the pupil's plan.",
+        f"{_NURSE}, and the speech and language therapist, with the mealtime plan",
+    ),
+    Caution(
+        "eating and drinking",
+        "Nothing goes to the mouth that isn't in the mealtime plan, and what goes there anyway is "
+        "told to the adult in charge.",
+        "the speech and language therapist, with the mealtime plan",
+    ),
+    Caution(
+        "self-injury",
+        "Know what comes before it and what it says; move the board's edge and hard props away, "
+        "stop, and follow the pupil's own plan.",
+        "those who wrote the pupil's behaviour plan",
+    ),
+    Caution(
+        "touch that is too much",
+        "Some pupils can't bear to be touched lightly or by surprise: firm, slow, told before, "
+        "by their own hand where they can, and never held there.",
+        "the occupational therapist",
     ),
 )
 PLACE_CAUTIONS: tuple[Caution, ...] = (
-    Caution("hygiene", "Clean board and props between pupils.", "the school nurse", _LOCAL),
+    Caution("hygiene", "Clean board and props between pupils.", _NURSE),
+    Caution(
+        "fingers in the gap",
+        "Fingers and toes get under a sheet that sinks: look along every edge before anybody "
+        "sits down on it, and stand nobody on it.",
+        _SAFETY,
+    ),
+    Caution(
+        "edge to trip over",
+        "A raised sheet is an edge that a foot, a frame or a wheel catches on: mark it, and keep "
+        "the way out free of it, of leads and of props.",
+        _SAFETY,
+    ),
+    Caution(
+        "on to the board and off",
+        "To lift a child to the floor and up again is moving and handling: with a hoist and two "
+        "adults at least, or as the pupil's plan says, and never in a hurry.",
+        _MOVING,
+        "Manual Handling Operations Regulations 1992: avoid it, or assess and reduce it",
+    ),
     Caution(
         "plywood",
         "Edges sanded, surface sealed, screws sunk; look at it each time before it is used.",
         "the site staff",
-        _LOCAL,
     ),
     Caution(
         "noise",
@@ -182,29 +163,19 @@ PLACE_CAUTIONS: tuple[Caution, ...] = (
         "coming away",
         "Everybody may come away from the board at any time, and that is an answer too.",
         "those who know the pupil best",
-        _LOCAL,
     ),
 )
-CAUTION_PAGE = {caution.name: caution for caution in PROP_CAUTIONS}
 DEFERS = (
     "These are reminders. They don't replace your school's policy, a pupil's own plan, or the "
     "people named. Nothing here says that something is safe for anybody."
 )
 
 
-@lru_cache(maxsize=512)
-def _hints(text: str) -> tuple[tuple[str, str], ...]:
-    words = "".join(c if c.isalnum() or c == "-" else " " for c in text).split()
-    line = f" {' '.join(words)} "
-    found: list[tuple[str, str]] = []
-    for caution in PROP_CAUTIONS:
-        forms = (hint + ending for hint in caution.hints for ending in ("", "s", "es"))
-        word = next((form for form in forms if f" {form} " in line), None)
-        if word is not None:
-            found.append((caution.name, word))
-    return tuple(found)
-
-
-def hinted_cautions(prop: Prop) -> Iterator[tuple[str, str]]:
-    """Cautions that a prop's name or description suggests, each with the word that does."""
-    yield from _hints(f"{prop.name} | {prop.what}".casefold())
+def prop_hazards(prop: Prop) -> Iterator[tuple[str, str, str]]:
+    """Hazards that a prop suggests: name, the word that does, and the key it stands under."""
+    said = set()
+    for key, text in (("what", f"{prop.name} | {prop.what}"), ("instead", prop.instead or "")):
+        for hazard, word in hazards_in(text):
+            if hazard not in said:
+                said.add(hazard)
+                yield hazard, word, key

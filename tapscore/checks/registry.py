@@ -50,7 +50,9 @@ from tapscore.checks.metre import (
 )
 from tapscore.checks.props import (
     caution_named,
+    dangers_in_doings,
     enough_sets,
+    mouths_kept_clear,
     props_are_used,
     props_come_first,
     props_leave,
@@ -142,6 +144,8 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             enough_sets.RULE,
             substitute_named.RULE,
             caution_named.RULE,
+            dangers_in_doings.RULE,
+            mouths_kept_clear.RULE,
         ),
     ),
     ("Cards", (words_fit_a_card.RULE,)),

@@ -225,16 +225,3 @@ MOST_HEARD = 5000
 """Lines, waits, offerings and returns of refrains that a performance holds at most."""
 DEEPEST_REFRAIN = 12
 """How many refrains may stand inside one another."""
-CAUTIONS = {
-    "small parts": "small parts",
-    "cord": "cord, beads or bangle",
-    "battery": "battery inside",
-    "latex": "latex",
-    "scent": "scent",
-    "food": "food",
-    "static": "static electricity",
-    "magnet": "magnet",
-    "light": "light",
-    "water": "water",
-}
-"""Cautions a prop may carry: the word in the file and the words on paper."""

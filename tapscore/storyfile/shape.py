@@ -4,8 +4,9 @@ from typing import Any
 
 from attrs import evolve
 
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.finding import StoryPath
-from tapscore.model.story import CAUTIONS, Prop, Refrain, Role, Section, Spoken, Story
+from tapscore.model.story import Prop, Refrain, Role, Section, Spoken, Story
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import (
     Bare,

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from tapscore.checks.cautions import CAUTION_PAGE, hinted_cautions
+from tapscore.checks.cautions import prop_hazards
 from tapscore.checks.examples import whole_story
 from tapscore.checks.rule import Found, Rule, Scene, found
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.edits import with_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -14,11 +15,12 @@ from tapscore.model.story import Story
 
 def _find(scene: Scene) -> Iterator[Found]:
     for prop in scene.story.props:
-        for caution, word in hinted_cautions(prop):
+        for caution, word, key in prop_hazards(prop):
             if caution not in prop.cautions:
-                reminder = CAUTION_PAGE[caution]
+                reminder = CAUTIONS[caution]
                 yield found(
                     ("props", prop.name, "cautions", caution),
+                    case=key,
                     prop=prop.name,
                     word=word,
                     caution=caution,
@@ -50,10 +52,12 @@ RULE = Rule(
     more_good=(
         whole_story(("what: brass hand bell", "what: brass hand bell on a ribbon, cautions: cord")),
         whole_story(("what: brass hand bell", "what: brass hand bell on a stand")),
+        whole_story(("instead: a tin and a spoon", "instead: a bean bag")),
     ),
     more_bad=(
         whole_story(("what: brass hand bell", "what: torch, cautions: light")),
         whole_story(("what: brass hand bell", "what: wet brass hand bell")),
+        whole_story(("instead: a tin and a spoon", "instead: a torch flicked on and off")),
     ),
     fix=_fix,
     mends="Adds the caution to the prop.",

@@ -58,3 +58,15 @@ def _moves(segment: Segment, there: dict[str, Segment]) -> Iterator[PropMove]:
         if entrance.prop in there:
             yield PropMove(entrance.prop, Move.COMES_AGAIN, (*path, "prop in"), segment)
         there[entrance.prop] = segment
+
+
+def props_there(scene: Scene) -> Iterator[tuple[Segment, frozenset[str]]]:
+    """Every segment with the props that are on the board in it; what is offered is there too."""
+    there: set[str] = set()
+    for segment in scene.performance.segments:
+        line = segment.line
+        if line is not None:
+            there.update(entrance.prop for entrance in line.props_in)
+        yield segment, frozenset(there | {segment.prop} if segment.prop else there)
+        if line is not None:
+            there.difference_update(line.props_out)

@@ -3,25 +3,8 @@
 from collections.abc import Iterable
 
 from tapscore.exports.paper.text_flow import own
-from tapscore.model.story import CAUTIONS, Prop, Story
-
-SENTENCES = {
-    "small parts": "Small parts: keep them away from mouths. Ask whoever advises on eating and"
-    " drinking.",
-    "cord": "Cord, beads or bangle: keep it in your hand, never round a neck. Follow the"
-    " school's safety rules.",
-    "battery": "Battery inside: check that its cover is screwed shut. If one is swallowed, call"
-    " an ambulance.",
-    "latex": "Latex: ask the nurse about allergies first. No balloons.",
-    "scent": "Scent: ask the nurse first.",
-    "food": "Food: ask the nurse first; check allergies and feeding plans.",
-    "static": "Static electricity: can make hearing aids and implants crackle. Ask the teacher"
-    " of the deaf first.",
-    "magnet": "Magnet: keep it away from shunts and implants. Ask the nurse first.",
-    "light": "Light: hold it steady, never flashing. Ask about seizures first.",
-    "water": "Water: dry the board and the floor at once.",
-}
-"""By the words of ``CAUTIONS``."""
+from tapscore.model.cautions import CAUTIONS
+from tapscore.model.story import Prop, Story
 
 REMINDERS = (
     "Anyone may come away at any time, and comes back when ready.",
@@ -41,7 +24,7 @@ def split_caution(sentence: str) -> tuple[str, str]:
 
 def caution_sentences(cautions: Iterable[str]) -> tuple[str, ...]:
     """Sentences for a prop's cautions, in the order written; an unknown one as written."""
-    return tuple(SENTENCES.get(word, CAUTIONS.get(word, word)) for word in cautions)
+    return tuple(CAUTIONS[word].card_sentence if word in CAUTIONS else word for word in cautions)
 
 
 def named_cautions(story: Story, props: Iterable[str]) -> tuple[str, ...]:

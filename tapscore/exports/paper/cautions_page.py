@@ -16,7 +16,8 @@ from tapscore.exports.paper.running_pages import (
     title,
     write_on,
 )
-from tapscore.model.story import CAUTIONS, Story
+from tapscore.model.cautions import title_of
+from tapscore.model.story import Story
 from tapscore.resources import resource_path
 
 
@@ -78,7 +79,7 @@ def cautions_pages(
     for word in dict.fromkeys(word for prop in cautioned for word in prop.cautions):
         names = ", ".join(prop.name for prop in cautioned if word in prop.cautions)
         reminder = by_word.get(word)
-        name = CAUTIONS.get(word, word)
+        name = title_of(word)
         bold = f"{names}: {name}. "
         made.append(text(" ".join(reminder.sentences) if reminder else "", wide, bold=bold))
     rest = [reminder for reminder in known if reminder.part != "PROPS"]

@@ -7,7 +7,8 @@ from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry
 from tapscore.gui.forms.form import part
 from tapscore.gui.panels.named_list import Kind, NamedListPanel
 from tapscore.model import edits
-from tapscore.model.story import CAUTIONS, Prop, Story
+from tapscore.model.cautions import CAUTIONS, title_of
+from tapscore.model.story import Prop, Story
 
 PROPS = Kind(
     "prop",
@@ -24,7 +25,7 @@ class PropsPanel(NamedListPanel):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         cautions = NamesEntry("caution")
-        cautions.offer(tuple(CAUTIONS), CAUTIONS)
+        cautions.offer(tuple(CAUTIONS), {name: title_of(name) for name in CAUTIONS})
         parts = [
             part(Prop, "what", "What it is", nothing=lambda _: ""),
             part(Prop, "sets", "Sets"),

@@ -2,6 +2,11 @@
 
 from tapscore.wording.text import Text
 
+_CAUTION = (
+    "Ask {ask}. Add `{caution}` to its {key.cautions}, so that the cards remind everybody.",
+    "Ask {ask}. Tick “{caution}” under {key.cautions}, so that the cards remind everybody.",
+)
+
 TEXTS: dict[str, Text] = {
     "props-set-down-clear/tapped": Text(
         "“{prop}” is set down at “{spot}” while “{tapped}” is tapped there.",
@@ -51,9 +56,26 @@ TEXTS: dict[str, Text] = {
         "Add {key.instead} with something that feels or sounds like it.",
         "Write under {key.instead} something that feels or sounds like it.",
     ),
-    "caution-named": Text(
+    "caution-named/what": Text(
         "“{prop}” is described with “{word}”. {reminder}",
-        "Ask {ask}. Add `{caution}` to its {key.cautions}, so that the cards remind everybody.",
-        "Ask {ask}. Tick “{caution}” under {key.cautions}, so that the cards remind everybody.",
+        *_CAUTION,
+    ),
+    "caution-named/instead": Text(
+        "What stands in for “{prop}” is described with “{word}”. {reminder}",
+        *_CAUTION,
+    ),
+    "dangers-in-doings": Text(
+        "{line} says “{word}” in {key:do={key.do}|warn={key.warn_first}}. {reminder}",
+        "Ask {ask}. Write it another way, name the prop in its words, with that caution, or keep "
+        "it and say why.",
+    ),
+    "mouths-kept-clear/look-for": Text(
+        "{after:=This|*=After “{after}” this} looks for “{word}”, while “{prop}” must stay away "
+        "from mouths: {called}.",
+        "Look for another answer, or choose something that may go to the mouth. Ask {ask}.",
+    ),
+    "mouths-kept-clear/do": Text(
+        "{line} brings “{word}” and “{prop}” together, which must stay away from mouths: {called}.",
+        "Do it another way, or choose something that may go to the mouth. Ask {ask}.",
     ),
 }

@@ -1,10 +1,10 @@
 from itertools import pairwise
 
-from tapscore.exports.paper.cautions import SENTENCES
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Text
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import CAUTIONS, Line, Role, Section, Story
+from tapscore.model.story import Line, Role, Section, Story
 from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import lane, sample
@@ -63,11 +63,7 @@ def test_everything_a_leader_needs_is_there() -> None:
     ):
         assert words in text, words
     for caution in ("cord", "light", "battery"):
-        assert SENTENCES[caution].split(": ")[1].split(".")[0] in text
-
-
-def test_every_caution_of_the_model_has_its_sentence() -> None:
-    assert set(SENTENCES) == set(CAUTIONS)
+        assert CAUTIONS[caution].on_card.split(".")[0] in text
 
 
 def test_adults_who_tap_the_same_share_a_row_and_stand_under_the_words() -> None:

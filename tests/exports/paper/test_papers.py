@@ -21,10 +21,11 @@ from tapscore.exports.paper.pages import sides_mm
 from tapscore.exports.paper.pocket_key import key_pages
 from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.curriculum import AREAS
 from tapscore.model.loudness import Loudness
 from tapscore.model.observing import SLIP
-from tapscore.model.story import CAUTIONS, Line, Prop, Section, Story
+from tapscore.model.story import Line, Prop, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.words import printed
 from tapscore.rhythm.moments import moments
