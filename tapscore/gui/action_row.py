@@ -23,6 +23,7 @@ class ActionRow(FlowBar):
         self.head = QLabel()
         self.head.setWordWrap(True)
         self.head.setAccessibleName("Story details")
+        self.head.setIndent(16)
         self.add(self.head)
 
     def _add(self, action: QAction, text: str) -> None:

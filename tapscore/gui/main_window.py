@@ -5,12 +5,13 @@ from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QCloseEvent, QKeyEvent
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from tapscore.exports.board.drawing import Thing
 from tapscore.gui import looks, names_in_use, window_place
 from tapscore.gui.action_row import ActionRow
+from tapscore.gui.calm_wheel import calm_the_wheel
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
@@ -44,6 +45,8 @@ from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 
 LOOK_AGAIN = "Look again"
+ROOMY_LINES = 30
+"""Lines of text that the window must have room for, so that the board is always seen."""
 
 
 class MainWindow(StoryWindow):
@@ -51,6 +54,7 @@ class MainWindow(StoryWindow):
 
     def __init__(self, document: Document, settings: Settings, files: FileDesk) -> None:
         super().__init__()
+        calm_the_wheel()
         self.document = document
         document.setParent(self)
         self.settings = settings
@@ -69,6 +73,10 @@ class MainWindow(StoryWindow):
         self.story_details = StoryPanel(document)
         self.time = TimePanel(document)
         self.side = SidePanels()
+        self.board_panel = QScrollArea()
+        self.board_panel.setWidgetResizable(True)
+        self.board_panel.setFrameShape(QFrame.Shape.NoFrame)
+        self.board_panel.setAccessibleName("Board and what is felt")
         self.listening = Listening(document, self.rows, self.view, self)
         self.tap_strip = TapStrip()
         self.hints = HintStrip()
@@ -151,6 +159,24 @@ class MainWindow(StoryWindow):
         self.listening.player.changed.connect(self.menus.refresh)
         self.listening.bar.chosen.connect(self.menus.refresh)
         self.menus.name_undo()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: there may be room for less, or for more again."""
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Let the board be one of the panels where there is little room for the letters."""
+        roomy = self.height() >= ROOMY_LINES * self.fontMetrics().height()
+        beside = self.board_panel not in self.side.panels
+        if roomy and not beside:
+            self.side.remove(self.board_panel)
+            self.splitters[1].insertWidget(0, self.board_panel.takeWidget())
+            self.felt.show()
+        elif beside and not roomy:
+            self.board_panel.setWidget(self.felt)
+            self.side.add(self.board_panel, "Board")
+        self.action_row.head.setVisible(roomy)
 
     def changeEvent(self, event: QEvent) -> None:  # noqa: N802
         """Qt: back from another program, which may have changed the file."""
@@ -277,6 +303,7 @@ class MainWindow(StoryWindow):
     def look(self) -> None:
         """Show itself in the looks that are set."""
         looks.dress(self)
+        self._make_room()
         self._story_changed()
 
     def _title(self) -> None:

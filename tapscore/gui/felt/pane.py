@@ -21,6 +21,8 @@ NOTHING = "nothing"
 AS_TAPPED = "as tapped"
 _FOR_PLACE = "for place "
 _SMALLEST = 40
+_LEAST_CHOICE_PX = 90
+"""A choice may be cut off; it never makes the window wider."""
 
 
 class FeltPane(QWidget):
@@ -57,6 +59,7 @@ class FeltPane(QWidget):
                 QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
             field.setMinimumContentsLength(words)
+            field.setMinimumWidth(_LEAST_CHOICE_PX)
             field.currentTextChanged.connect(self._wish)
         with QSignalBlocker(self.stroke):
             self.stroke.addItems([AS_TAPPED, *STROKE_WORDS])

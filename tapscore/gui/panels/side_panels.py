@@ -34,6 +34,17 @@ class SidePanels(QWidget):
         self.panels = (*self.panels, panel)
         button.setChecked(self._stack.count() == 1)
 
+    def remove(self, panel: QWidget) -> None:
+        """One panel less; it goes elsewhere."""
+        button = self._group.button(self._stack.indexOf(panel))
+        if panel is self.current:
+            self.show_number(0)
+        self._group.removeButton(button)
+        self._stack.removeWidget(panel)
+        self.panels = tuple(each for each in self.panels if each is not panel)
+        button.deleteLater()
+        button.hide()
+
     def set_title(self, panel: QWidget, title: str) -> None:
         """Another word for a panel."""
         self._group.button(self._stack.indexOf(panel)).setText(title)

@@ -1,0 +1,50 @@
+"""The wheel scrolls; it changes a field only where somebody is working in it."""
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
+from PySide6.QtWidgets import (
+    QAbstractScrollArea,
+    QAbstractSlider,
+    QAbstractSpinBox,
+    QComboBox,
+    QScrollBar,
+    QTabBar,
+)
+
+_FIELDS = (QComboBox, QAbstractSpinBox, QAbstractSlider, QTabBar)
+_BY_WHEEL = Qt.FocusPolicy.WheelFocus & ~Qt.FocusPolicy.StrongFocus
+
+
+class CalmWheel(QObject):
+    """One filter for all windows and dialogs; the wheel goes on to what scrolls behind."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Qt: every event of the program passes here."""
+        kind = event.type()
+        if kind == QEvent.Type.Wheel:
+            return self._wheel(watched, event)
+        if kind == QEvent.Type.Polish and isinstance(watched, QComboBox | QAbstractSpinBox):
+            # Otherwise the wheel gives the focus first, and changes the field then.
+            watched.setFocusPolicy(Qt.FocusPolicy(watched.focusPolicy() & ~_BY_WHEEL))
+        return False
+
+    def _wheel(self, watched: QObject, event: QEvent) -> bool:
+        field: QObject | None = watched
+        while field is not None and not isinstance(field, _FIELDS):
+            parent = field.parent()
+            field = parent if isinstance(parent, _FIELDS) else None
+        if field is None or isinstance(field, QScrollBar) or field.hasFocus():
+            return False
+        behind = field.parent()
+        while behind is not None and not isinstance(behind, QAbstractScrollArea):
+            behind = behind.parent()
+        if behind is not None:
+            # Qt hands on to no parent what a filter has taken.
+            QCoreApplication.sendEvent(behind.viewport(), event.clone())
+        return True
+
+
+def calm_the_wheel() -> None:
+    """Begin; nothing if it has begun already."""
+    app = QCoreApplication.instance()
+    if app is not None and app.findChild(CalmWheel) is None:
+        app.installEventFilter(CalmWheel(app))

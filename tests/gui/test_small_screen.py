@@ -1,0 +1,55 @@
+"""The window fits a small screen with large letters, and comes back where it was."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication, QToolButton
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.files import FileWork
+from tapscore.gui.looks import set_scale
+from tapscore.gui.main_window import MainWindow
+from tapscore.storyfile.read import read_file
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5, 2.0])
+def test_everything_fits_1024_by_600(qtbot: QtBot, demo: MainWindow, scale: float) -> None:
+    set_scale(demo, scale)
+    demo.resize(1024, 600)
+    qtbot.wait(20)
+    for panel in demo.side.panels:
+        demo.side.show_panel(panel)
+        QApplication.processEvents()
+        assert (demo.width(), demo.height()) == (1024, 600), demo.side.title(panel)
+        assert panel.isVisible()
+        for button in demo.side._group.buttons():
+            assert demo.side._bar.rect().contains(button.geometry())
+    demo.listening.bar.show_more()
+    qtbot.wait(20)
+    assert demo.width() == 1024
+    for action in demo.action_row.findChildren(QToolButton):
+        assert demo.action_row.rect().contains(action.geometry())
+    set_scale(demo, 1.0)
+    demo.resize(1280, 800)
+    qtbot.wait(20)
+    assert demo.felt.isVisible()
+    assert demo.board_panel not in demo.side.panels
+
+
+def test_a_window_comes_back_where_it_was_and_on_the_screen(
+    files: FileWork, demo_path: Path, window_on: Callable[[str], MainWindow]
+) -> None:
+    window = files.show_story(read_file(demo_path), None)
+    window.setGeometry(40, 30, 900, 640)
+    window.close()
+    again = files.show_story(read_file(demo_path), None)
+    assert again.geometry().getRect() == (40, 30, 900, 640)
+    again.close()
+    files.settings.place = (5000, -900, 4000, 3000)
+    third = files.show_story(read_file(demo_path), None)
+    screen = third.screen().availableGeometry().adjusted(-4, -4, 4, 4)  # the frame
+    assert screen.contains(third.geometry())
+    for odd in ([1, 2], "left", [0, 0, 10, 10], [1e9, 0, "x", None]):
+        files.settings._said["place"] = odd
+        assert files.settings.place is None
