@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from tapscore.exports.board.drawing import Thing
 from tapscore.gui import looks, names_in_use, window_place
@@ -45,6 +45,7 @@ from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 
 LOOK_AGAIN = "Look again"
+LEAST_PX = (480, 320)
 ROOMY_LINES = 30
 """Lines of text that the window must have room for, so that the board is always seen."""
 
@@ -130,6 +131,9 @@ class MainWindow(StoryWindow):
         rows.addWidget(across, 1)
         rows.addWidget(self.listening.bar)
         self.setCentralWidget(whole)
+        # Whatever panels would like, the window is as small as one makes it.
+        self.layout().setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        self.setMinimumSize(*LEAST_PX)
 
     def _connect(self) -> None:
         self.document.changed.connect(self._story_changed)

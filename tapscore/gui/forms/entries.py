@@ -257,6 +257,8 @@ class SwellEntry(QWidget):
         self.first = ChoiceEntry([(word, (Loudness(n),)) for n, word in enumerate(WORDS)])
         self.last = ChoiceEntry([(f"to {word}", Loudness(n)) for n, word in enumerate(WORDS)])
         self.last.setAccessibleName("Changing to")
+        for each in (self.first, self.last):
+            each.setMinimumWidth(90)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.first)

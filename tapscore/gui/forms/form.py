@@ -19,6 +19,10 @@ The last word lets typing on in one field be one step.
 """
 
 
+_LEAST_FIELD_PX = 90
+"""A field may be narrow; it goes below its label where large letters need the room."""
+
+
 @frozen(eq=False)
 class Part:
     """One field of a form."""
@@ -105,6 +109,7 @@ class Form(QWidget):
         self.layout_.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         for each in self._parts:
             each.entry.setAccessibleName(each.label)
+            each.entry.setMinimumWidth(_LEAST_FIELD_PX)
             self.layout_.addRow(each.label, each.entry)
             each.entry.changed.connect(partial(self._changed, each))
             if isinstance(each.entry, KindEntry):
