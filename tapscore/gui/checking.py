@@ -1,9 +1,11 @@
-"""Finds what to look at again in another thread, so that typing never waits."""
+"""Finds what to look at again in the background, so that typing never waits."""
 
-from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
+from attrs import frozen
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.board.facade import bare_board, places_on
 from tapscore.checks.accepting import Checked
+from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
 from tapscore.model.board import Board
 from tapscore.model.finding import Finding
@@ -16,22 +18,27 @@ FELT_PAUSE_MS = 1200
 """A board that is not worked out yet is looked at after so long without a change."""
 
 
-class _Worker(QObject):
-    done = Signal(int, object, bool)
+@frozen
+class _Wish:
+    story: Story
+    felt: bool
+    """Whether to work the board out if it is not yet."""
+
+
+class _Checker:
+    """Knows which board is worked out; used in the worker alone."""
 
     def __init__(self) -> None:
-        super().__init__()
         self._worked_out: Board | None = None
 
-    @Slot(int, object, bool)
-    def check(self, number: int, story: Story, felt: bool) -> None:
-        """Check, and say whether what is felt is still to be looked at."""
-        board = bare_board(story.board) if places_on(story.board) else None
-        felt = board is not None and (felt or board == self._worked_out)
-        found = checked_story(story, felt=felt)
+    def __call__(self, wish: _Wish, _: Task) -> tuple[Checked, bool]:
+        """What was found, and whether what is felt is still to be looked at."""
+        board = bare_board(wish.story.board) if places_on(wish.story.board) else None
+        felt = board is not None and (wish.felt or board == self._worked_out)
+        found = checked_story(wish.story, felt=felt)
         if felt:
             self._worked_out = board
-        self.done.emit(number, found, board is not None and not felt)
+        return found, board is not None and not felt
 
 
 class Checking(QObject):
@@ -42,27 +49,17 @@ class Checking(QObject):
     """
 
     found = Signal(object)
-    _asked = Signal(int, object, bool)
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._number = 0
-        self._thread = QThread(self)
-        self._worker = _Worker()
-        self._worker.moveToThread(self._thread)
-        self._asked.connect(self._worker.check)
-        self._worker.done.connect(self._finished)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(PAUSE_MS)
-        self._timer.timeout.connect(self._start)
+        self._background = Background(_Checker(), self, pause_ms=PAUSE_MS)
+        self._background.answered.connect(self._finished)
         self._felt_timer = QTimer(self)
         self._felt_timer.setSingleShot(True)
         self._felt_timer.setInterval(FELT_PAUSE_MS)
         self._felt_timer.timeout.connect(self._start_felt)
         document.changed.connect(self._later)
-        self._thread.start()
         self.findings: tuple[Finding, ...] = ()
         self.accepted = 0
         self._later()
@@ -79,31 +76,23 @@ class Checking(QObject):
 
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""
-        self._timer.stop()
         self._felt_timer.stop()
-        self._thread.quit()
-        self._thread.wait(5000)
+        self._background.stop()
 
     @Slot()
     def _later(self) -> None:
         self._felt_timer.stop()
-        self._timer.start()
-
-    @Slot()
-    def _start(self) -> None:
-        self._number += 1
-        self._asked.emit(self._number, self._document.story, False)
+        self._background.ask(_Wish(self._document.story, felt=False))
 
     @Slot()
     def _start_felt(self) -> None:
-        self._number += 1
-        self._asked.emit(self._number, self._document.story, True)
+        self._background.ask(_Wish(self._document.story, felt=True))
 
-    @Slot(int, object, bool)
-    def _finished(self, number: int, found: Checked, felt_is_left: bool) -> None:
-        if number == self._number:
-            if felt_is_left:
-                self._felt_timer.start()
-            self.findings = found.findings
-            self.accepted = len(found.accepted)
-            self.found.emit(found.findings)
+    @Slot(object)
+    def _finished(self, answer: tuple[Checked, bool]) -> None:
+        found, felt_is_left = answer
+        if felt_is_left:
+            self._felt_timer.start()
+        self.findings = found.findings
+        self.accepted = len(found.accepted)
+        self.found.emit(found.findings)

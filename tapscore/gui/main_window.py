@@ -132,7 +132,9 @@ class MainWindow(StoryWindow):
         rows.addWidget(self.listening.bar)
         self.setCentralWidget(whole)
         # Whatever panels would like, the window is as small as one makes it.
-        self.layout().setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        layout = self.layout()
+        if layout is not None:
+            layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
         self.setMinimumSize(*LEAST_PX)
 
     def _connect(self) -> None:

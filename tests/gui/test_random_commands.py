@@ -19,12 +19,15 @@ from tapscore.storyfile.read import read_file, read_text
 
 STEPS = int(os.environ.get("TAPSCORE_RANDOM_STEPS", "80"))
 LEFT_OUT = {
-    *("new", "open", "save", "save as", "export", "print", "day", "record", "close", "keys"),
-    *("about", "tap in", "gentler", "livelier", "short"),
+    *("save", "close", "keys", "about", "gentler", "livelier", "short"),
     *("listen", "listen start", "loop line", "loop section", "loop selected", "go on"),
 }
 """They open dialogs, other windows or sound; each has tests of its own."""
-IDS = [command.id for command in COMMANDS if command.id not in LEFT_OUT]
+IDS = [
+    command.id
+    for command in COMMANDS
+    if command.id not in LEFT_OUT and not command.name.endswith("...")
+]
 
 KEYS = [
     Qt.Key[f"Key_{name}"]

@@ -1,6 +1,6 @@
 """What to look at again: a list that leads to the place, mends, or accepts with a reason."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -15,7 +15,6 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.wording.text import Surface
 
 _SIGNS = {Severity.MUST_MEND: "!", Severity.LOOK_AGAIN: "?", Severity.ADVICE: "i"}
-_FINDING = int(Qt.ItemDataRole.UserRole)
 
 
 class FindingsPanel(QWidget):
@@ -31,6 +30,7 @@ class FindingsPanel(QWidget):
         self._nothing = QLabel("Nothing to mend. Read the story aloud once, at the board.")
         self._nothing.setWordWrap(True)
         self._nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._findings: tuple[Finding, ...] = ()
         self.list = QListWidget()
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
@@ -64,25 +64,30 @@ class FindingsPanel(QWidget):
     @property
     def current(self) -> Finding | None:
         """The chosen finding."""
-        item = self.list.currentItem()
-        finding: Finding | None = item.data(_FINDING) if item is not None else None
-        return finding
+        number = self.list.currentRow()
+        return self._findings[number] if 0 <= number < len(self._findings) else None
 
     def show_findings(self, findings: tuple[Finding, ...], accepted: int) -> None:
-        """Show these findings instead of the ones before, and how many are accepted."""
+        """Show these findings instead of the ones before, and how many are accepted.
+
+        Nobody is told of a choice while the list is between the two: what would be told of
+        is gone, and asking Qt for it crashed.  So items are used again, and hold only words.
+        """
         number = self.list.currentRow()
-        self.list.clear()
-        for finding in findings:
-            message, remedy = finding.said(Surface.WINDOW)
-            item = QListWidgetItem(f"{_SIGNS[finding.severity]}  {message}")
-            item.setToolTip(f"{finding.severity.value}: {remedy}")
-            item.setData(_FINDING, finding)
-            item.setData(
-                int(Qt.ItemDataRole.AccessibleTextRole),
-                f"{finding.severity.value}: {message} {remedy}",
-            )
-            self.list.addItem(item)
-        self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
+        with QSignalBlocker(self.list):
+            while self.list.count() > len(findings):
+                self.list.takeItem(self.list.count() - 1)
+            while self.list.count() < len(findings):
+                self.list.addItem("")
+            self._findings = findings
+            for row, finding in enumerate(findings):
+                item = self.list.item(row)
+                message, remedy = finding.said(Surface.WINDOW)
+                said = f"{finding.severity.value}: {message} {remedy}"
+                item.setText(f"{_SIGNS[finding.severity]}  {message}")
+                item.setToolTip(f"{finding.severity.value}: {remedy}")
+                item.setData(int(Qt.ItemDataRole.AccessibleTextRole), said)
+            self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
         for part in (self.list, self.remedy, self.mend, self.accept):
             part.setVisible(bool(findings))
         self._nothing.setVisible(not findings)
@@ -103,4 +108,6 @@ class FindingsPanel(QWidget):
         self.current_changed.emit(finding)
 
     def _activated(self, item: QListWidgetItem) -> None:
-        self.chosen.emit(item.data(_FINDING))
+        number = self.list.row(item)
+        if 0 <= number < len(self._findings):
+            self.chosen.emit(self._findings[number])
