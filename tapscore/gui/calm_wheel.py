@@ -1,5 +1,7 @@
 """The wheel scrolls; it changes a field only where somebody is working in it."""
 
+import atexit
+
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtWidgets import (
     QAbstractScrollArea,
@@ -41,6 +43,15 @@ class CalmWheel(QObject):
             # Qt hands on to no parent what a filter has taken.
             QCoreApplication.sendEvent(behind.viewport(), event.clone())
         return True
+
+
+@atexit.register
+def _end() -> None:
+    """Qt's last events come when Python has nothing left to look at them with."""
+    app = QCoreApplication.instance()
+    if app is not None:
+        for each in app.findChildren(CalmWheel):
+            app.removeEventFilter(each)
 
 
 def calm_the_wheel() -> None:
