@@ -6,7 +6,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 HINTS = (
     "Each line has words above and its taps below. Go from line to line with Up and Down, "
     "from tap to tap with Left and Right.",
-    "Press Enter and type other words: syllables and taps follow. Press Ctrl+Shift+N for another rhythm.",
+    "Type, or press Enter and change the words: syllables and taps follow. Ctrl+Shift+N gives "
+    "another rhythm.",
     "Press Ctrl+Enter for a line's details: how loud, how touched, where, by whom, and what "
     "warns the pupils first.",
     "On the right stands what to look at again. Choose one, and you are at its place.",
