@@ -6,7 +6,7 @@ def example(*items: str, metre: str = "6/8", extra: str = "") -> str:
     lines = (line for item in items for line in item.strip("\n").split("\n"))
     body = "".join(f"      {line}\n" for line in lines)
     return (
-        f"tapscore: 1\ntitle: Example\nmetre: {metre}\n{extra}"
+        f"tapscore: 2\ntitle: Example\nmetre: {metre}\n{extra}"
         f"story:\n  - section: One\n    lines:\n{body}"
     )
 
@@ -35,7 +35,7 @@ def on_board(
 
 
 WHOLE = """\
-tapscore: 1
+tapscore: 2
 title: The Morning Bell
 metre: 4/4
 tempo: 60

@@ -21,9 +21,9 @@ class Mark(Enum):
 
     SYLLABLE_TAPPED = "x"
     TAP_ALONE = "t"
-    SYLLABLE_ALONE = "o"
+    SYLLABLE_ALONE = "s"
     REST = "."
-    HOLD = "-"
+    HOLD = "_"
 
     _value_: str
     tapped: bool
@@ -33,7 +33,7 @@ class Mark(Enum):
 
     def __init__(self, letter: str) -> None:
         self.tapped = letter in "xt"
-        self.said = letter in "xo"
+        self.said = letter in "xs"
 
 
 @frozen

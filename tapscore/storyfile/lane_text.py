@@ -16,19 +16,19 @@ from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
 
 _TOKEN = re.compile(
-    r"(\|)|(\s+)|([XxTto.\-])(?:\(([^()]*)\))?|(\([^()]*\)|[^\s|XxTto.()\-]+|.)", re.DOTALL
+    r"(\|)|(\s+)|([XxTts._])(?:\(([^()]*)\))?|(\([^()]*\)|[^\s|XxTts.()_]+|.)", re.DOTALL
 )
 _CELLS = {
     "x": Cell(Mark.SYLLABLE_TAPPED),
     "X": Cell(Mark.SYLLABLE_TAPPED, accent=True),
     "t": Cell(Mark.TAP_ALONE),
     "T": Cell(Mark.TAP_ALONE, accent=True),
-    "o": Cell(Mark.SYLLABLE_ALONE),
+    "s": Cell(Mark.SYLLABLE_ALONE),
     ".": Cell(Mark.REST),
-    "-": Cell(Mark.HOLD),
+    "_": Cell(Mark.HOLD),
 }
 _STEPS: dict[str, Step] = {letter: (cell,) for letter, cell in _CELLS.items()}
-MARKS_IN_WORDS = "x tap, X strong tap, t tap alone, o said alone, . nothing, - hold, | bar line"
+MARKS_IN_WORDS = "x tap, X strong tap, t tap alone, s said alone, . nothing, _ hold, | bar line"
 MAX_PARTS = 12
 MAX_STEPS = 600
 MAX_PROBLEMS = 4
@@ -89,7 +89,7 @@ def _plain_lane(text: str) -> Lane | None:
             bar = []
             continue
         step = _STEPS.get(token)
-        if step is None or (token == "-" and not holding):
+        if step is None or (token == "_" and not holding):
             return None
         holding = token != "."
         bar.append(step)
@@ -220,7 +220,8 @@ def _with_detail(
 def _strange(found: str, column: int) -> LaneProblem:
     if found[0] in "()":
         return LaneProblem(column, About(case="bracket"))
-    meant = {"×": "x", "O": "o", "0": "o", "_": ".", "–": "-", "—": "-", "/": "|", "I": "|"}
+    meant = {"×": "x", "S": "s", "o": "s", "0": ".", "/": "|", "I": "|"}
+    meant |= dict.fromkeys("-–—", "_")
     near = meant.get(found)
     about = About(case="strange", mark=found[:20], near=near, marks=MARKS_IN_WORDS)
     return LaneProblem(column, about)

@@ -28,7 +28,7 @@ from tapscore.storyfile.shape_comfort import accepted, comfort
 from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name
 
-VERSION = 1
+VERSION = 2
 
 SECTION = Record(
     Section,

@@ -25,7 +25,7 @@ ROUNDS = 15
 def hundred_lines() -> Story:
     """A story of 100 different lines with a refrain, waits, props, board and adults."""
     parts = [
-        "tapscore: 1\ntitle: T\nmetre: 6/8\ntempo: 54\nby: beat-keeper\nspot: middle\npupils: 4\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\ntempo: 54\nby: beat-keeper\nspot: middle\npupils: 4\n"
         "board: {size_cm: [120, 90], spots: {middle: [60, 45]},\n"
         "  seats: {east: [120, 45], west: [0, 45]}, places: {A: {at: [30, 45]}}}\n"
         "roles: {leader: {seat: west}, beat-keeper: {seat: east}}\n"

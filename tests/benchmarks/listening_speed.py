@@ -23,7 +23,7 @@ LINE = """\
         by: everyone
 """
 STORY = f"""\
-tapscore: 1
+tapscore: 2
 title: Two hundred lines
 metre: 6/8
 tempo: 54

@@ -34,7 +34,7 @@ METRE_RULES = (bars_full.RULE, pickup_joins.RULE, accent_on_beat.RULE)
 def story_text(lines: int = LINES) -> str:
     """A story of 12 taps a line: no two lines alike, half of them slowing, swells in a fifth."""
     random = Random(1)
-    parts = ["tapscore: 1\ntitle: Long\nmetre: 6/8\ntempo: 54\nroles: {leader: {}}\n"]
+    parts = ["tapscore: 2\ntitle: Long\nmetre: 6/8\ntempo: 54\nroles: {leader: {}}\n"]
     parts.append("story:\n  - section: One\n    lines:\n")
     for number in range(lines):
         words = " ".join(random.choice(["la", "row-ing", "boat"]) for _ in range(SYLLABLES))

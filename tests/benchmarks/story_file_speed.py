@@ -30,7 +30,7 @@ SOUNDS = ("row", "lan", "tern", "moon", "tip", "py", "wa", "ter", "boat", "oh", 
 def long_text(lines: int, seed: int) -> str:
     """A story file of so many lines, each other than every other, with comments."""
     random = Random(seed)
-    parts = ["tapscore: 1", f"title: Story {seed}", "metre: 6/8", "story:"]
+    parts = ["tapscore: 2", f"title: Story {seed}", "metre: 6/8", "story:"]
     for number in range(lines):
         if number % 10 == 0:
             parts += [f"  - section: Part {number // 10}", "    lines:"]

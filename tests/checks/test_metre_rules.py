@@ -52,7 +52,7 @@ def _lines(*lanes: str) -> str:
         f'      - words: {" ".join("la" for _ in range(n)) or "–"}\n        lane: "{lane}"\n'
         for n, lane in zip(count, lanes, strict=True)
     )
-    return f"tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n{items}"
+    return f"tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n{items}"
 
 
 def _of(text: str, rule_id: str) -> list[str]:
@@ -86,7 +86,7 @@ def test_accent_between_beats() -> None:
 
 def test_a_refrain_is_reported_once_however_often_it_returns() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 6/8\nrefrains:\n  home:\n    - words: la\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nrefrains:\n  home:\n    - words: la\n"
         '      lane: "| . X . . . . |"\nstory:\n  - section: One\n    lines:\n'
         "      - refrain: home\n      - refrain: home\n"
     )

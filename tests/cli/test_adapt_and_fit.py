@@ -78,7 +78,7 @@ def test_timing_fits(demo_path: Path) -> None:
 def test_accepted_findings_are_counted_and_listed(tmp_path: Path) -> None:
     path = tmp_path / "story.yaml"
     path.write_text(
-        "tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
         '      - words: Crash went the wave\n        lane: "| X x x X . . |"\n'
         "        loudness: loud\naccepted:\n  - finding: warn-before-loud\n"
         "    where: crash went the wave\n    why: we all wait for it\n",

@@ -13,13 +13,13 @@ from tapscore.cli.app import main
 from tapscore.resources import resource_path
 
 CLEAN = (
-    "tapscore: 1\ntitle: The Mill\nmetre: 6/8\ntempo: 60\nroles: {leader: {}}\nstory:\n"
+    "tapscore: 2\ntitle: The Mill\nmetre: 6/8\ntempo: 60\nroles: {leader: {}}\nstory:\n"
     "  - section: One\n    lines:\n      - words: Row the lan-tern\n"
     '        lane: "| X . x X . x |"\n'
 )
 ADVICE = CLEAN.replace("| X . x X . x |", "| x X . x . x |")
 BROKEN = CLEAN.replace("metre: 6/8", "metre: 3/5")
-UNREADABLE = "tapscore: 1\n\ttitle: T\n"
+UNREADABLE = "tapscore: 2\n\ttitle: T\n"
 
 
 def _run(*args: str | Path) -> Result:
@@ -72,7 +72,7 @@ def test_check_as_json(tmp_path: Path) -> None:
             {
                 **{"code": "empty", "severity": "must mend", "line": 1, "column": 1, "path": []},
                 "message": "The file is empty.",
-                "remedy": "Start with `tapscore: 1` and `title: ...`, or make a file with "
+                "remedy": "Start with `tapscore: 2` and `title: ...`, or make a file with "
                 "`tapscore new`.",
                 "about": {},
             }

@@ -10,7 +10,7 @@ from tapscore.workflow.keeping.save_story import save_story
 
 TEXT = """\
 # my head
-tapscore: 1
+tapscore: 2
 title: Boat
 story:
   - section: One
@@ -61,8 +61,8 @@ def test_one_change_is_taken_back_and_the_rest_stays(story: Path) -> None:
 
 
 def test_the_whole_is_taken_back_even_over_a_broken_file(story: Path) -> None:
-    story.write_text("tapscore: 1\ntitle: [\n")
+    story.write_text("tapscore: 2\ntitle: [\n")
     assert _run(story, "--version", 2).exit_code == 2
     assert _run(story, "--version", 2, "--whole").exit_code == 0
     assert story.read_text() == TEXT
-    assert _run(story, "--version", 2, "--text").output == "tapscore: 1\ntitle: [\n"
+    assert _run(story, "--version", 2, "--text").output == "tapscore: 2\ntitle: [\n"

@@ -8,7 +8,7 @@ import pytest
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.cli.felt import run_felt
 
-STORY = """tapscore: 1
+STORY = """tapscore: 2
 title: A Boat
 metre: 4/4
 tempo: 60

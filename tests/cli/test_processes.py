@@ -59,7 +59,7 @@ def test_check_of_the_demo(demo_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("text", "code"),
-    [("tapscore: 1\ntitle: T\nstory: []\n", 0), ("tapscore: 1\ntitle: T\n", 1), ("\t", 2)],
+    [("tapscore: 2\ntitle: T\nstory: []\n", 0), ("tapscore: 2\ntitle: T\n", 1), ("\t", 2)],
 )
 def test_exit_codes(tmp_path: Path, text: str, code: int) -> None:
     path = tmp_path / "s.yaml"
@@ -71,7 +71,7 @@ def test_exit_codes(tmp_path: Path, text: str, code: int) -> None:
 
 def test_findings_go_to_stdout_and_failures_to_stderr(tmp_path: Path) -> None:
     path = tmp_path / "s.yaml"
-    path.write_text("tapscore: 1\ntitle: T\n", encoding="utf-8")
+    path.write_text("tapscore: 2\ntitle: T\n", encoding="utf-8")
     assert "`story:` is missing" in _run("check", str(path)).stdout
     done = _run("export", str(path), "--out", str(tmp_path / "out"))
     assert done.stdout == ""
@@ -80,7 +80,7 @@ def test_findings_go_to_stdout_and_failures_to_stderr(tmp_path: Path) -> None:
 
 def test_letters_and_pictures_in_names(tmp_path: Path) -> None:
     path = tmp_path / "Über 磨坊 🙂.yaml"
-    path.write_text("tapscore: 1\ntitle: 磨坊 🙂\nstory: []\n", encoding="utf-8")
+    path.write_text("tapscore: 2\ntitle: 磨坊 🙂\nstory: []\n", encoding="utf-8")
     done = _run("check", str(path))
     assert done.returncode == 0
     assert path.name in done.stdout

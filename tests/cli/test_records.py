@@ -68,7 +68,7 @@ def test_a_wrong_passphrase_and_a_file_that_is_none(file: Path, tmp_path: Path) 
     assert wrong.exit_code == 2
     assert "not its passphrase" in wrong.output
     other = tmp_path / "x.classrecord"
-    other.write_text("tapscore: 1")
+    other.write_text("tapscore: 2")
     said = run("pupils", other, typed="")
     assert said.exit_code == 2
     assert "not a class record" in said.output

@@ -9,7 +9,7 @@ import pytest
 
 from tapscore.cli.terminal import plain
 
-TEXT = 'tapscore: 1\ntitle: "a\\u001b]0;owned\\u0007b\\u202ec"\nstory:\n  - section: One\n'
+TEXT = 'tapscore: 2\ntitle: "a\\u001b]0;owned\\u0007b\\u202ec"\nstory:\n  - section: One\n'
 
 
 def test_what_acts_is_shown_as_a_number() -> None:

@@ -35,7 +35,7 @@ def _story(text: str) -> Story:
 def _small(lines: str, metre: str = "6/8") -> Story:
     body = "".join(f"      {line}\n" for line in lines.split("\n"))
     return _story(
-        f"tapscore: 1\ntitle: T\nmetre: {metre}\ntempo: 72\n"
+        f"tapscore: 2\ntitle: T\nmetre: {metre}\ntempo: 72\n"
         f"story:\n  - section: One\n    lines:\n{body}"
     )
 
@@ -95,7 +95,7 @@ def test_the_file_is_partwise_musicxml() -> None:
 
 
 def test_notes_of_a_line_by_hand() -> None:
-    score = _read_back(score_file(_small('- words: Row the lan-tern\n  lane: "| X . o T - x |"')))
+    score = _read_back(score_file(_small('- words: Row the lan-tern\n  lane: "| X . s T _ x |"')))
     notes = [
         (float(n.offset), float(n.quarterLength), n.notehead, bool(n.articulations))
         for n in score.recurse().notes

@@ -101,7 +101,7 @@ def test_the_tapping_mode_is_begun_seen_and_ended_on_purpose(demo: MainWindow) -
     line = demo.rows.rows[1].line
     assert line is not None
     assert line.lane is not None
-    assert lane_text(line.lane).startswith("| o X x")
+    assert lane_text(line.lane).startswith("| s X x")
     assert demo.document.undo_stack.count() == 2
     QTest.keyClick(demo.view, Qt.Key.Key_Escape)
     assert not demo.view.tapping
@@ -153,7 +153,7 @@ def test_copy_and_paste_keep_rhythm_and_manner_between_windows(
     data = QGuiApplication.clipboard().mimeData()
     assert "Splash!" in data.text()
     assert "refrain: row home" in data.text()
-    other = window_on("tapscore: 1\ntitle: Other\nstory:\n  - section: One\n    lines: []\n")
+    other = window_on("tapscore: 2\ntitle: Other\nstory:\n  - section: One\n    lines: []\n")
     other.view.selectRow(0)
     press(other, "paste")
     pasted = other.document.story.sections[0].items

@@ -79,7 +79,7 @@ def test_none_and_unreadable(demo: MainWindow, answers: Answers, tmp_path: Path)
 
 def test_the_command_saves_first(window_on: object, answers: Answers, tmp_path: Path) -> None:
     assert callable(window_on)
-    text = "tapscore: 1\ntitle: Boat\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
+    text = "tapscore: 2\ntitle: Boat\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
     window = window_on(text)
     answers.choices = ["Not now"]
     window.actions_by_id["versions"].trigger()

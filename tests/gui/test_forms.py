@@ -18,7 +18,7 @@ from tests.gui.answers import Answers
 from tests.gui.test_commands import choose
 
 ODD = """\
-tapscore: 1
+tapscore: 2
 title: Odd
 tempo: 66.5
 loudness: quiet to loud to quiet

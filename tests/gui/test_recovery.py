@@ -17,7 +17,7 @@ from tapscore.workflow.keeping.save_story import Seen, look
 from tests.gui.answers import Answers
 
 FIRST_LINE = ("story", 0, "lines", 0)
-TEXT = "tapscore: 1\ntitle: Boat\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
+TEXT = "tapscore: 2\ntitle: Boat\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
 KEEPER = """
 import sys, time
 from pathlib import Path

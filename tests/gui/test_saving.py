@@ -187,7 +187,7 @@ def test_what_could_not_be_opened_again_is_not_saved(
     path = tmp_path / "story.yaml"
     before = path.read_bytes()
     _louder(demo)
-    monkeypatch.setattr(demo.document, "text", lambda: "tapscore: 1\ntitle: [\n")
+    monkeypatch.setattr(demo.document, "text", lambda: "tapscore: 2\ntitle: [\n")
     demo.actions_by_id["save"].trigger()
     assert "could not be opened again" in answers.told[0]
     assert path.read_bytes() == before

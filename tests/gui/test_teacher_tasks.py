@@ -81,7 +81,7 @@ def test_move_a_tap_with_keys_and_undo_all(qtbot: QtBot, demo: MainWindow) -> No
     assert lane(demo) == "| X x x X x x | X x x . X |"
     demo.actions_by_id["strong"].trigger()
     demo.actions_by_id["tap"].trigger()
-    assert lane(demo).endswith("| X x x . o |")
+    assert lane(demo).endswith("| X x x . s |")
     while demo.document.undo_stack.canUndo():
         demo.actions_by_id["undo"].trigger()
     assert demo.document.story == start
@@ -181,7 +181,7 @@ def test_details_change_a_line_and_a_tap(qtbot: QtBot, demo: MainWindow) -> None
 
 
 NO_WARNING = """\
-tapscore: 1
+tapscore: 2
 title: Small
 metre: 6/8
 roles: {leader: {}, beat-keeper: {}}

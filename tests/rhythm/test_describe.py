@@ -87,7 +87,7 @@ CASES = {
         *(BOAT, "| x x x x . . . . |", {"tempo": Tempo(Fraction(133, 2))}),
         *("quiet", "fingertips", "", "quicker, 66.5 a minute"),
     ),
-    "said, not tapped": (BOAT, "| o o o o . . . . |", {}, "", "", "", ""),
+    "said, not tapped": (BOAT, "| s s s s . . . . |", {}, "", "", "", ""),
 }
 
 

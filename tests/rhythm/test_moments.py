@@ -22,7 +22,7 @@ def test_moments_of_the_demo(demo_path: Path) -> None:
 def test_names_do_not_meet_and_long_lines_are_cut() -> None:
     long = "and then they went on and on and on over the hills and far away and home"
     story = read_text(
-        "tapscore: 1\ntitle: T\nmetre: 2/4\ntempo: 60\nprops: {cup: {what: cup}}\nstory:\n"
+        "tapscore: 2\ntitle: T\nmetre: 2/4\ntempo: 60\nprops: {cup: {what: cup}}\nstory:\n"
         "  - section: One\n    lines:\n      - wait: 10\n      - words: Tap,\n"
         "        look for: a look\n      - wait: 10\n      - wait: 20\n      - offer: cup\n"
         f"      - offer: cup\n      - words: {long}\n      - wait: 10\n"

@@ -20,7 +20,7 @@ from tests.strategies import plain_stories
 def _story(lines: str, *, head: str = "metre: 6/8\ntempo: 60\n", more: str = "") -> Story:
     body = "".join(f"      {line}\n" for line in lines.strip("\n").split("\n"))
     source = read_text(
-        f"tapscore: 1\ntitle: T\n{head}{more}story:\n  - section: One\n    lines:\n{body}"
+        f"tapscore: 2\ntitle: T\n{head}{more}story:\n  - section: One\n    lines:\n{body}"
     )
     assert source.findings == ()
     assert source.story is not None
@@ -52,7 +52,7 @@ def test_each_syllable_is_where_its_tap_is() -> None:
 
 
 def test_said_without_a_tap_and_tapped_without_a_syllable() -> None:
-    performance = _performed('- words: oh my\n  lane: "| o t x . . . |"')
+    performance = _performed('- words: oh my\n  lane: "| s t x . . . |"')
     assert [tap.onset_sec for tap in performance.taps] == [1 / 3, 2 / 3]
     assert [tap.syllable for tap in performance.taps] == [None, 1]
     assert [s.onset_sec for s in performance.segments[0].syllables] == [0.0, 2 / 3]
@@ -127,7 +127,7 @@ def test_who_taps_where_nothing_is_said(roles: str, taps: str) -> None:
 
 def test_nearest_manner_wins() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 6/8\ntempo: 60\nloudness: loud\nstory:\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\ntempo: 60\nloudness: loud\nstory:\n"
         "  - section: One\n    tempo: 90\n    loudness: medium\n    lines:\n"
         '      - words: a\n        lane: "| x |"\n        tempo: 120\n'
         '      - words: b\n        lane: "| x |"\n'
@@ -146,7 +146,7 @@ def test_nearest_manner_wins() -> None:
 
 def test_a_refrain_returns_just_the_same() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 6/8\ntempo: 60\nrefrains:\n  home:\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\ntempo: 60\nrefrains:\n  home:\n"
         '    - words: row home\n      lane: "| X . . X . . |"\n      loudness: quiet to loud\n'
         "story:\n  - section: One\n    lines:\n      - refrain: home\n      - wait: 7\n"
         "  - section: Two\n    tempo: 200\n    loudness: very loud\n    metre: 3/4\n    lines:\n"
@@ -302,7 +302,7 @@ def test_beats_come_one_by_one(story: Story) -> None:
         assert beat.onset_sec == performance.seconds(beat.onset_beats)
 
 
-RETURNS = """tapscore: 1
+RETURNS = """tapscore: 2
 title: T
 tempo: 60
 refrains:

@@ -15,7 +15,7 @@ from tapscore.rhythm.practised import FARTHEST_SEC, Practised, Timing, matched, 
 from tapscore.storyfile.read import read_text
 
 TEXT = """\
-tapscore: 1
+tapscore: 2
 title: Steps
 metre: 4/4
 tempo: 90

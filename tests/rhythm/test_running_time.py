@@ -16,7 +16,7 @@ def _eight_lines(sets: int) -> str:
         "      - offer: beads\n        turn: 30\n"
     )
     return (
-        "tapscore: 1\ntitle: T\nmetre: 2/4\ntempo: 60\npupils: 6\n"
+        "tapscore: 2\ntitle: T\nmetre: 2/4\ntempo: 60\npupils: 6\n"
         f"props: {{beads: {{sets: {sets}}}}}\nrefrains:\n  home:\n    - words: b\n"
         f'      lane: "{lane}"\nstory:\n  - section: One\n    lines:\n' + lines * 8
     )
@@ -47,7 +47,7 @@ def test_a_count_in_is_not_told() -> None:
 
 def test_sections_add_up_even_with_one_name() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 4/4\ntempo: 60\nstory:\n"
+        "tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\nstory:\n"
         "  - section: A\n    lines: [{wait: 5}]\n  - section: B\n    lines: [{wait: 7}]\n"
         "  - section: A\n    lines: [{wait: 11}]\n"
     )

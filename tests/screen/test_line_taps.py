@@ -8,7 +8,7 @@ from tapscore.model.strokes import Stroke
 from tapscore.screen.line_taps import taps_of_line, usual_stroke
 from tapscore.storyfile.read import read_text
 
-STORY = """tapscore: 1
+STORY = """tapscore: 2
 title: T
 metre: 4/4
 loudness: quiet

@@ -94,7 +94,7 @@ def test_reading_in_any_pieces_gives_the_same() -> None:
 
 
 def test_what_still_sounds_at_the_end_goes_on_over_the_beginning() -> None:
-    text = TWO_WAITS.replace('"| X - . . . . . . |"', '"| . . . . . . . X |"')
+    text = TWO_WAITS.replace('"| X _ . . . . . . |"', '"| . . . . . . . X |"')
     story = story_of(text.replace("tempo: 120\n", "tempo: 240\n", 1))
     once = sound_of(story, stretch_of(story, Going((4,)), count_in=False))
     loop = sound_of(story, stretch_of(story, Going((4,), loops=True), count_in=False))

@@ -10,7 +10,7 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line
 from tapscore.storyfile.read import read_text
 
-HEAD = "tapscore: 1\ntitle: T\n"
+HEAD = "tapscore: 2\ntitle: T\n"
 LINE = "story:\n  - section: One\n    lines:\n      - words: a\n        areas: {}\n"
 
 

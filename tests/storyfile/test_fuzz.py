@@ -119,7 +119,7 @@ def test_any_bytes(data: bytes) -> None:
 @given(st.lists(st.sampled_from(SNIPPETS), max_size=30).map("".join))
 @settings(max_examples=200)
 def test_any_yaml_marks(text: str) -> None:
-    _sound(read_text("tapscore: 1\ntitle: T\nstory:\n" + text))
+    _sound(read_text("tapscore: 2\ntitle: T\nstory:\n" + text))
 
 
 @given(st.text(alphabet="xXtTo.-|() ,loudq", max_size=60))
@@ -128,7 +128,7 @@ def test_any_lane(lane: str) -> None:
     quoted = lane.replace('"', "")
     _sound(
         read_text(
-            "tapscore: 1\ntitle: T\nstory:\n  - section: One\n    lines:\n"
+            "tapscore: 2\ntitle: T\nstory:\n  - section: One\n    lines:\n"
             f'      - words: a\n        lane: "{quoted}"\n'
         )
     )

@@ -11,7 +11,7 @@ from tapscore.storyfile.read import StoryText, read_bytes, read_text
 from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
 
-HEAD = "tapscore: 1\ntitle: T\n"
+HEAD = "tapscore: 2\ntitle: T\n"
 STORY = "story:\n  - section: One\n    lines:\n"
 LINE = '      - words: Row the lan-tern\n        lane: "| X . x X . x |"\n'
 BOARD = "board: {size_cm: [120, 90], spots: {middle: [60, 45]}, seats: {north: [60, 90]}}\n"
@@ -173,23 +173,23 @@ ONE_MISTAKE: dict[str, tuple[str, int, int, str, str, str]] = {
         *("one thing, not a list", "`tempo: 54`"),
     ),
     "title with names": (
-        *("tapscore: 1\ntitle: {a: b}\n" + STORY + LINE, 2, 8, "wrong-kind"),
+        *("tapscore: 2\ntitle: {a: b}\n" + STORY + LINE, 2, 8, "wrong-kind"),
         *("one thing, not names with colons", "`title: The Lantern Boat`"),
     ),
     "newer version": (
-        *("tapscore: 2\ntitle: T\nstory: []\n", 1, 1, "newer-version"),
-        *("written for a newer tapscore (file version 2", "Install the newer"),
+        *("tapscore: 3\ntitle: T\nstory: []\n", 1, 1, "newer-version"),
+        *("written for a newer tapscore (file version 3", "Install the newer"),
     ),
     "no version": (
         *("title: T\nstory: []\n", 1, 1, "missing"),
-        *("`tapscore:` is missing", "`tapscore: 1`"),
+        *("`tapscore:` is missing", "`tapscore: 2`"),
     ),
     "version in words": (
         *("tapscore: one\ntitle: T\nstory: []\n", 1, 11, "wrong-value"),
-        *("can't be `one`", "`tapscore: 1`"),
+        *("can't be `one`", "`tapscore: 2`"),
     ),
     "no title": (
-        *("tapscore: 1\nstory: []\n", 1, 1, "missing"),
+        *("tapscore: 2\nstory: []\n", 1, 1, "missing"),
         *("`title:` is missing", "`title: The Lantern Boat`"),
     ),
     "refrain calls itself": (
@@ -252,11 +252,11 @@ ONE_MISTAKE: dict[str, tuple[str, int, int, str, str, str]] = {
         *(7, 27, "lane", "`lowd` in the brackets", "under `roles:` or `spots:`"),
     ),
     "brackets on no tap": (
-        *(HEAD + STORY + '      - words: a\n        lane: "| o(loud) |"\n', 7, 20, "lane"),
+        *(HEAD + STORY + '      - words: a\n        lane: "| s(loud) |"\n', 7, 20, "lane"),
         *("Only a tap can have brackets", "write `x` or `t`"),
     ),
     "nothing to hold": (
-        *(HEAD + STORY + '      - words: a\n        lane: "| . - x |"\n', 7, 20, "lane"),
+        *(HEAD + STORY + '      - words: a\n        lane: "| . _ x |"\n', 7, 20, "lane"),
         *("nothing to hold", "Write `.`"),
     ),
     "empty bar": (
@@ -386,7 +386,7 @@ def test_a_line_that_is_tapped_and_not_spoken() -> None:
 
 def test_many_mistakes_in_one_pass() -> None:
     text = (
-        "tapscore: 1\ntitle: [a]\nmetre: 7/9\ntempo: fast\npupils: many\nboard: big\n"
+        "tapscore: 2\ntitle: [a]\nmetre: 7/9\ntempo: fast\npupils: many\nboard: big\n"
         "roles: leader\nprops: [beads]\nrefrains: none\nloudnes: loud\nstory:\n"
         "  - section: One\n    lines:\n      - words: Row\n        lane: Q\n      - wate: 3\n"
     )
@@ -471,7 +471,7 @@ def test_files_that_are_no_text() -> None:
     assert _byte_finding(bytes(range(256))) == (1, 1, "not-text")
     assert _byte_finding(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR") == (1, 1, "not-text")
     assert _byte_finding(b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n") == (2, 2, "not-text")
-    assert _byte_finding(b"tapscore: 1\ntitle: caf\xe9\n") == (2, 11, "not-text")
+    assert _byte_finding(b"tapscore: 2\ntitle: caf\xe9\n") == (2, 11, "not-text")
     assert _byte_finding(b"\xff\xfea") == (1, 3, "not-text")
     assert _byte_finding(b"{\\rtf1\\ansi hello}") == (1, 1, "no-story")
     assert _byte_finding(b"") == (1, 1, "empty")
@@ -487,7 +487,7 @@ def test_ten_megabytes() -> None:
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
 def test_marks_at_the_start_of_a_file(encoding: str) -> None:
     """Byte order marks as in the Unicode Standard, section 23.8."""
-    text = "tapscore: 1\ntitle: Die Mühle 磨坊 🙂\nstory: []\n"
+    text = "tapscore: 2\ntitle: Die Mühle 磨坊 🙂\nstory: []\n"
     marked = "\ufeff" + text if encoding.endswith(("le", "be")) else text
     source = read_bytes(marked.encode(encoding))
     assert source.findings == ()
@@ -502,7 +502,7 @@ def test_marks_at_the_start_of_a_file(encoding: str) -> None:
 def test_text_stays_text(word: str) -> None:
     """Words that YAML 1.1 readers turn into other things (yaml.org/type) stay words."""
     source: StoryText = read_text(
-        f"tapscore: 1\ntitle: {word}\nstory:\n  - section: {word}\n    lines:\n"
+        f"tapscore: 2\ntitle: {word}\nstory:\n  - section: {word}\n    lines:\n"
         f"      - words: {word}\n        do: {word}\n"
     )
     assert source.findings == ()

@@ -31,7 +31,7 @@ class _File:
         self._random = random
         self._number = first
         self.blocks: dict[int, list[str]] = {}
-        parts = ["# the head", "tapscore: 1", "title:   T   # a title"]
+        parts = ["# the head", "tapscore: 2", "title:   T   # a title"]
         parts += ["refrains:", *(line for name in "ab" for line in self._refrain(f"{name}{first}"))]
         parts += ["", "story:", *(line for _ in range(3) for line in self._section())]
         self.text = random.choice(["\n", "\r\n"]).join([*parts, "# the end", ""])
@@ -288,7 +288,7 @@ def _first(item: Item) -> object:
 
 
 TEXT = """\
-tapscore: 1
+tapscore: 2
 title: T
 story:
   - section: One
@@ -332,7 +332,7 @@ def test_cut_here_and_pasted_there(story: Story) -> None:
     assert write_story(other).endswith(
         "  - section: Two\n    lines:\n      # about the boat\n      - words: the boat   # loud\n"
     )
-    text = "tapscore: 1\r\ntitle: U\r\nstory:\r\n- section: A\r\n  lines:\r\n  - wait: 5\r\n"
+    text = "tapscore: 2\r\ntitle: U\r\nstory:\r\n- section: A\r\n  lines:\r\n  - wait: 5\r\n"
     elsewhere = read_text(text).story
     assert elsewhere is not None
     pasted = edits.insert_item(elsewhere, ("story", 0, "lines", 1), item)
@@ -358,7 +358,7 @@ def test_a_name_said_twice_costs_nothing() -> None:
     assert spliced_text(without) is None
     written = write_story(without)
     assert read_text(written).story == without
-    assert written.startswith("# head\ntapscore: 1\n")
+    assert written.startswith("# head\ntapscore: 2\n")
     for said in ("about the boat", "# loud", "# first", "a: {what: x}  # again", "my key: 1"):
         assert said in written
 

@@ -202,7 +202,7 @@ def test_even_then_it_is_spliced(first: Story, second: Story, random: Random) ->
 
 ODD = {
     "begin and end of a document": (
-        "%YAML 1.2\n---\ntapscore: 1\ntitle: T\nstory:\n  - section: A\n    lines:\n"
+        "%YAML 1.2\n---\ntapscore: 2\ntitle: T\nstory:\n  - section: A\n    lines:\n"
         "      - words: a\n      - wait: 6\n...\n"
     ),
     "comments between everything": (
@@ -211,28 +211,28 @@ ODD = {
         "      # z - - not a dash\n      words: # q\n        a\n    # m\n    -\n      wait: 5 # n\n"
     ),
     "brackets over many lines": (
-        "tapscore: 1\ntitle: T\nstory: [{section: A, lines: [\n  # c\n  {words: a}, # d\n"
+        "tapscore: 2\ntitle: T\nstory: [{section: A, lines: [\n  # c\n  {words: a}, # d\n"
         '  {wait: 5},\n  {wait: 6} # e\n  ]}]\nprops: {a, b: , "c": {what: x},}\n'
         "roles: {\n  a: {}, # k\n  b: {} }\n"
     ),
     "no line end at the end": (
-        "tapscore: 1\ntitle: T\nstory:\n  - section: A\n    lines:\n"
+        "tapscore: 2\ntitle: T\nstory:\n  - section: A\n    lines:\n"
         "      - words: a\n      - wait: 6"
     ),
     "text in blocks": (
-        "tapscore: 1\ntitle: >-\n  T\n  U\nstory:\n  - section: |\n      A\n\n    lines:\n"
+        "tapscore: 2\ntitle: >-\n  T\n  U\nstory:\n  - section: |\n      A\n\n    lines:\n"
         "      - words: |+\n          a\n\n      - wait: 6\n      - words: >\n          b\n\n\n"
     ),
     "mixed line ends": (
-        "tapscore: 1\r\ntitle: T\nstory:\r\n  - section: A\n    lines:\r\n"
+        "tapscore: 2\r\ntitle: T\nstory:\r\n  - section: A\n    lines:\r\n"
         "      - words: a\n      - wait: 6\r\n"
     ),
     "returns alone": (
-        "tapscore: 1\rtitle: T\rstory:\r  - section: A\r    lines:\r      - words: a # x\r"
+        "tapscore: 2\rtitle: T\rstory:\r  - section: A\r    lines:\r      - words: a # x\r"
         "      - wait: 6\r"
     ),
     "rarer line ends": (
-        "tapscore: 1\ntitle: T # a\u2028# b\nstory:\n  - section: A\n    lines:\n"
+        "tapscore: 2\ntitle: T # a\u2028# b\nstory:\n  - section: A\n    lines:\n"
         '      - words: "a\u2028b"\n      - wait: 6\n'
     ),
     "quotes round names": (

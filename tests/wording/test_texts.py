@@ -85,7 +85,7 @@ def test_every_hole_is_filled(rule: Rule) -> None:
 
 def test_window_and_file_speak_from_the_same_data() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
         '      - words: Crash went the wave\n        lane: "| X x x X . . |"\n'
         "        loudness: loud\n"
     )

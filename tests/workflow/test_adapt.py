@@ -114,7 +114,7 @@ def test_demos_stay_clean_and_keep_their_comments(path: Path, way: Way) -> None:
 
 def test_a_livelier_copy_stays_under_the_ceiling() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 4/4\nloudness: quiet\ncomfort: {ceiling: medium}\n"
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nloudness: quiet\ncomfort: {ceiling: medium}\n"
         "story:\n  - section: One\n    lines:\n"
         "      - words: a\n        lane: '| x . . . . . . . |'\n"
         "        loudness: medium\n        warn first: ready?\n"
@@ -138,7 +138,7 @@ def test_short_keeps_start_refrain_and_finish(path: Path) -> None:
 
 def test_short_of_a_single_section() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nrefrains: {home: [{words: home}]}\nstory:\n  - section: One\n"
+        "tapscore: 2\ntitle: T\nrefrains: {home: [{words: home}]}\nstory:\n  - section: One\n"
         "    lines:\n"
         "      - words: a\n      - refrain: home\n      - wait: 5\n      - words: b\n"
         "      - refrain: home\n      - words: c\n      - words: d\n      - wait: 9\n"
@@ -155,7 +155,7 @@ def test_a_short_copy_names_the_line_whose_end_changes_by_its_words() -> None:
     """Also in a refrain with a name that reads like a part of the sentence."""
     line = '{words: the moon came up, lane: "x | X . x X . |"}'
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 6/8\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\n"
         f"refrains: {{how it ends now: [{line}]}}\nstory:\n"
         + "".join(
             f"  - section: {title}\n    lines:\n"
@@ -173,7 +173,7 @@ def test_a_short_copy_names_the_line_whose_end_changes_by_its_words() -> None:
 
 def test_acceptances_that_a_copy_needs_no_more_go_and_are_listed() -> None:
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 4/4\nloudness: quiet\nstory:\n  - section: One\n"
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nloudness: quiet\nstory:\n  - section: One\n"
         "    lines:\n      - words: a\n        lane: '| x . . . . . . . |'\n"
         "        loudness: loud\n      - wait: 3\n        look for: a look\n"
         "accepted:\n  - {finding: warn-before-loud, where: a, why: known}\n"

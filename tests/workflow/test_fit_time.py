@@ -25,7 +25,7 @@ def _eight_lines(sets: int) -> Story:
         "      - offer: beads\n        turn: 30\n"
     )
     story = read_text(
-        "tapscore: 1\ntitle: T\nmetre: 2/4\ntempo: 60\npupils: 6\n"
+        "tapscore: 2\ntitle: T\nmetre: 2/4\ntempo: 60\npupils: 6\n"
         f"props: {{beads: {{sets: {sets}}}}}\nrefrains:\n  home:\n    - words: b\n"
         f'      lane: "{lane}"\nstory:\n  - section: One\n    lines:\n' + lines * 8
     ).story
@@ -102,7 +102,7 @@ def test_demos_have_a_likely_range(path: Path) -> None:
 def test_setting_up(stage: str, minutes: int) -> None:
     """House rule: 5 minutes and, for each of 3 pupils, 1 minute or on the board 2."""
     story = read_text(
-        f"tapscore: 1\ntitle: T\npupils: 3\ncomfort: {{stage: {stage}}}\nstory: []\n"
+        f"tapscore: 2\ntitle: T\npupils: 3\ncomfort: {{stage: {stage}}}\nstory: []\n"
     ).story
     assert story is not None
     assert set_up_sec(story) == minutes * 60

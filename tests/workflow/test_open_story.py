@@ -10,7 +10,7 @@ from tapscore.workflow.open_story import open_story
 def test_reader_and_rules_together_in_order(tmp_path: Path) -> None:
     path = tmp_path / "s.yaml"
     path.write_text(
-        "tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
         '      - words: la\n        lane: "| . X . . . . |"\n'
         "        sopt: middle\n"
         '      - words: la la\n        lane: "| X . . X . |"\n'
@@ -59,7 +59,7 @@ def test_below_a_file(tmp_path: Path) -> None:
 def test_rules_say_nothing_about_a_metre_that_could_not_be_read(tmp_path: Path) -> None:
     path = tmp_path / "s.yaml"
     path.write_text(
-        "tapscore: 1\ntitle: T\nmetre: 3/5\nstory:\n  - section: One\n    lines:\n"
+        "tapscore: 2\ntitle: T\nmetre: 3/5\nstory:\n  - section: One\n    lines:\n"
         '      - words: la\n        lane: "| . . . X . . |"\n'
     )
     assert [finding.code for finding in open_story(path).findings] == ["wrong-value"]

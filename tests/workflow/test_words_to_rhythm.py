@@ -197,7 +197,7 @@ def test_taps_give_the_rhythm_and_the_tempo() -> None:
 def test_fit_command_shows_and_writes(tmp_path: Path) -> None:
     path = tmp_path / "story.yaml"
     path.write_text(
-        "tapscore: 1\ntitle: One\nmetre: 6/8\nstory:\n  - section: A\n    lines:\n"
+        "tapscore: 2\ntitle: One\nmetre: 6/8\nstory:\n  - section: A\n    lines:\n"
         "      - words: Jack and Jill went up the hill  # mine\n",
         encoding="utf-8",
     )

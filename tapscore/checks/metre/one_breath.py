@@ -48,7 +48,7 @@ RULE = Rule(
     ),
     bad=example(
         "- words: Down and down and down the hill\n"
-        '  lane: "| X - - - x - - - | X - - - x - - - | X - - - x - - - | X - - - . . . . |"',
+        '  lane: "| X _ _ _ x _ _ _ | X _ _ _ x _ _ _ | X _ _ _ x _ _ _ | X _ _ _ . . . . |"',
         metre="4/4",
         extra="tempo: 40\n",
     ),

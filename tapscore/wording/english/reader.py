@@ -9,7 +9,7 @@ _HOME = (
     "|refrain=`refrains:`}"
 )
 _MARKS = "The marks are: {marks}."
-_NO_STORY = "Start with `tapscore: 1` and `title: ...`, or make a file with `tapscore new`."
+_NO_STORY = "Start with `tapscore: 2` and `title: ...`, or make a file with `tapscore new`."
 
 TEXTS: dict[str, Text] = {
     "too-long": Text(
@@ -28,7 +28,7 @@ TEXTS: dict[str, Text] = {
     "empty": Text("The file is empty.", _NO_STORY),
     "no-story": Text(
         "There is no story here: a story file has names with a colon after each.",
-        "Start with `tapscore: 1`, `title:` and `story:`, or make a file with `tapscore new`.",
+        "Start with `tapscore: 2`, `title:` and `story:`, or make a file with `tapscore new`.",
     ),
     "newer-version": Text(
         "This story is written for a newer tapscore (file version {version}; this program knows "
@@ -188,7 +188,7 @@ TEXTS: dict[str, Text] = {
     "words-and-lane/more-words": Text(
         "The words have {words:1 syllable|# syllables} and the rhythm has places for {places}; "
         "“{first}” is the first without one.",
-        "Add {missing:1 mark|# marks} (`x` or `o`) to the rhythm, or join syllables by taking a "
+        "Add {missing:1 mark|# marks} (`x` or `s`) to the rhythm, or join syllables by taking a "
         "hyphen out.",
         "Add {missing:1 mark|# marks} to the rhythm, or join syllables by taking a hyphen out.",
     ),
@@ -227,7 +227,7 @@ TEXTS: dict[str, Text] = {
         "Look for a refrain that uses others again and again, and take some out.",
     ),
     "lane/nothing-to-hold": Text(
-        "There is nothing to hold here: `-` makes the tap before it longer.",
+        "There is nothing to hold here: `_` makes the tap before it longer.",
         "Write `.` for nothing, or put the tap first.",
     ),
     "lane/crowded-step": Text(

@@ -15,7 +15,7 @@ from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 
 LINES = """\
-tapscore: 1
+tapscore: 2
 title: T
 metre: 6/8
 loudness: quiet

@@ -24,7 +24,7 @@ def _letters_and_sides(words: list[str]) -> tuple[float, int]:
     steps = ["x"] * syllables + ["."] * (-syllables % 8)
     bars = " | ".join(" ".join(steps[at : at + 8]) for at in range(0, len(steps), 8))
     story = read_text(
-        "tapscore: 1\ntitle: T\nmetre: 4/4\nstory:\n  - section: One\n    lines:\n"
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nstory:\n  - section: One\n    lines:\n"
         f'      - words: {" ".join(words)}\n        lane: "| {bars} |"\n'
     ).story
     assert story is not None

@@ -21,7 +21,7 @@ def _found(text: str, rule_id: str) -> list[Finding]:
 
 def _line(lane: str, tempo: str, extra: str = "", words: str = '""') -> str:
     return (
-        f"tapscore: 1\ntitle: T\nmetre: 4/4\ntempo: {tempo}\n{extra}story:\n  - section: One\n"
+        f"tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: {tempo}\n{extra}story:\n  - section: One\n"
         f'    lines:\n      - words: {words}\n        lane: "{lane}"\n'
     )
 
@@ -101,7 +101,7 @@ def test_clear_of_heads_and_bodies(at: str, rest: str, says: str) -> None:
 
 def _two(first: str, second: str, between: str = "", comfort: str = "") -> str:
     return (
-        f"tapscore: 1\ntitle: T\nmetre: 4/4\n{comfort}story:\n  - section: One\n    lines:\n"
+        f"tapscore: 2\ntitle: T\nmetre: 4/4\n{comfort}story:\n  - section: One\n    lines:\n"
         f'      - words: ""\n        lane: "| t . . . t . . . |"\n        loudness: {first}\n'
         f"{between}"
         f'      - words: ""\n        lane: "| t . . . t . . . |"\n        loudness: {second}\n'
@@ -173,7 +173,7 @@ def test_what_is_mended_does_not_hang_on_names() -> None:
         )
     )
     text = (
-        "tapscore: 1\ntitle: T\nmetre: 4/4\nprops: {a: {what: x}, “a” comes: {what: y}}\n"
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nprops: {a: {what: x}, “a” comes: {what: y}}\n"
         f"refrains: {{{name}: [{{words: Again}}]}}\nstory:\n  - section: One\n    lines:\n"
         f"      - refrain: {name}\n{lines}"
     )
@@ -197,7 +197,7 @@ def test_what_is_mended_does_not_hang_on_names() -> None:
 def test_three_minutes_of_turns(pupils: int, fires: bool) -> None:
     """Six turns of 30 s are 3 minutes."""
     text = (
-        f"tapscore: 1\ntitle: T\npupils: {pupils}\nprops: {{bell: {{what: a bell}}}}\nstory:\n"
+        f"tapscore: 2\ntitle: T\npupils: {pupils}\nprops: {{bell: {{what: a bell}}}}\nstory:\n"
         "  - section: One\n    lines:\n      - offer: bell\n        look for: a look\n"
     )
     found = _found(text, "enough-sets")

@@ -22,7 +22,7 @@ from tapscore.wording.about import LineName
 from tests.strategies import Maker, cast_of, seeds, stories
 
 TEXT = """\
-tapscore: 1
+tapscore: 2
 title: T
 metre: 6/8
 story:

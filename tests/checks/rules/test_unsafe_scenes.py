@@ -20,7 +20,7 @@ from tapscore.storyfile.read import read_text
 
 SCENES = 100
 _LINE = read_text(
-    "tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
+    "tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
     '      - words: Row the lan-tern\n        lane: "| X . x X . x |"\n'
 ).story
 

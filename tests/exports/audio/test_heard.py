@@ -16,7 +16,7 @@ from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 
 TEXT = """\
-tapscore: 1
+tapscore: 2
 title: Two sides
 metre: 4/4
 tempo: 100

@@ -70,7 +70,7 @@ def sample() -> Story:
             ),
             Line(
                 "home, home, home.",
-                lane("| X - - X - - | X - - - - - |"),
+                lane("| X _ _ X _ _ | X _ _ _ _ _ |"),
                 PartialManner(loudness=(Loudness.MEDIUM, Loudness.VERY_QUIET), by=("everyone",)),
             ),
         ),
@@ -145,7 +145,7 @@ def sample() -> Story:
                     Line("Then it was still.", None, look_for="quiet eyes"),
                     Line(
                         "Scratch, scratch, sand be-neath,",
-                        lane("| x - - x - - | x . x x - - |"),
+                        lane("| x _ _ x _ _ | x . x x _ _ |"),
                         PartialManner(
                             loudness=(Loudness.VERY_QUIET, Loudness.MEDIUM, Loudness.VERY_QUIET),
                             stroke=Stroke.SCRATCH,
@@ -167,7 +167,7 @@ def sample() -> Story:
                     RefrainUse("row home"),
                     Line(
                         "In came the lan-tern boat, safe to the shore.",
-                        lane("| x x x x x x | x x x X - - |"),
+                        lane("| x x x x x x | x x x X _ _ |"),
                         PartialManner(
                             tempo=Tempo(Fraction(54), Fraction(36)),
                             loudness=(Loudness.QUIET, Loudness.VERY_QUIET),

@@ -19,6 +19,6 @@ def test_demo_has_no_label_on_another_when_the_panel_is_low(demo: MainWindow) ->
 
 
 def test_empty_board_has_no_labels(window_on: Callable[[str], MainWindow]) -> None:
-    window = window_on("tapscore: 1\ntitle: T\nmetre: 4/4\nstory: []\n")
+    window = window_on("tapscore: 2\ntitle: T\nmetre: 4/4\nstory: []\n")
     assert window.felt.place.count() == 1
     assert not window.felt.place.isEnabled()

@@ -8,7 +8,7 @@ from tapscore.screen.passage_sound import PassageSound
 from tapscore.storyfile.read import read_text
 
 TWO_WAITS = """\
-tapscore: 1
+tapscore: 2
 title: Two waits
 metre: 4/4
 tempo: 120
@@ -21,7 +21,7 @@ refrains:
     - words: come back
       lane: "| X . . . x . . . |"
     - words: home
-      lane: "| X - . . . . . . |"
+      lane: "| X _ . . . . . . |"
       by: other
 story:
   - section: One

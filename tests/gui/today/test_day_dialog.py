@@ -224,7 +224,7 @@ def test_nobody_for_a_line_is_said_with_its_words(
 ) -> None:
     path = tmp_path / "far.yaml"
     path.write_text(
-        "tapscore: 1\ntitle: Far\nmetre: 2/4\ntempo: 60\n"
+        "tapscore: 2\ntitle: Far\nmetre: 2/4\ntempo: 60\n"
         "board:\n  size_cm: [400, 400]\n  spots: {corner: [10, 390]}\n"
         "  seats: {north: [10, 400], south: [390, 0]}\n"
         "roles:\n  leader: {seat: south}\n  tapper: {seat: north}\n"

@@ -16,7 +16,7 @@ from tests.storyfile.random_edits import Editor
 from tests.strategies import seeds, stories
 
 TEXT = """\
-tapscore: 1
+tapscore: 2
 title: The Lantern Boat
 metre: 6/8
 tempo: 54

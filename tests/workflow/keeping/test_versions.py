@@ -19,7 +19,7 @@ from tapscore.workflow.keeping.save_story import (
 )
 from tapscore.workflow.keeping.versions import MOST_VERSIONS, Versions
 
-TEXT = "tapscore: 1\ntitle: {}\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
+TEXT = "tapscore: 2\ntitle: {}\nstory:\n  - section: One\n    lines:\n      - words: Row\n"
 
 
 @pytest.fixture
@@ -114,7 +114,7 @@ def test_what_could_not_be_opened_again_is_not_saved(tmp_path: Path, kept: Versi
     path = tmp_path / "a.yaml"
     path.write_text(_text(1))
     with pytest.raises(UnreadableAgainError, match=r"Line 3 of the file: "):
-        save_story(path, "tapscore: 1\ntitle: [\n", versions=kept)
+        save_story(path, "tapscore: 2\ntitle: [\n", versions=kept)
     with pytest.raises(UnreadableAgainError, match="Line 2 has half a letter"):
         save_story(path, _text("\ud800"), versions=kept)
     assert path.read_text() == _text(1)
