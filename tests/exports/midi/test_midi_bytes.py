@@ -45,5 +45,5 @@ def _bytes() -> bytes:
 
 
 def test_a_small_file_is_what_the_specification_says() -> None:
-    told = story(Line("R\u00f3-ja", lane("Xo-...")), metre=metre("6/8"), tempo=Tempo(Fraction(72)))
+    told = story(Line("R\u00f3-ja", lane("Xs_...")), metre=metre("6/8"), tempo=Tempo(Fraction(72)))
     assert click_guide(told, perform(told)) == _bytes()

@@ -169,7 +169,7 @@ def test_stroke_is_written_where_it_changes() -> None:
 
 
 def test_a_held_tap_is_a_long_note_and_the_next_begins_after_it_ends() -> None:
-    told = story(Line("Row home now", lane("x--xx..x")))
+    told = story(Line("Row home now", lane("x__xx..x")))
     track = read(click_guide(told, perform(told))).tracks[2]
     assert [(a, b) for a, b, _, _ in notes(track)] == [
         (0, 720),

@@ -29,7 +29,7 @@ def _ramp() -> Story:
 
 def _busy() -> Story:
     return story(
-        Line("Out on the wa-ter the boat", lane("Xxxxxx", "X.x---", pickup="x")),
+        Line("Out on the wa-ter the boat", lane("Xxxxxx", "X.x___", pickup="x")),
         RefrainUse("row home"),
         Wait(Fraction(7)),
         Line("Crash goes", lane("Xx.xxx"), PartialManner(tempo=Tempo(Fraction(72), Fraction(41)))),
