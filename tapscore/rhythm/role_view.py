@@ -146,5 +146,5 @@ def names_words(names: tuple[str, ...]) -> str:
 
 
 def through_words(channels: tuple[str, ...]) -> str:
-    """``" by voice and touch"``; nothing where no channel is written."""
-    return f" by {joined(channels)}" if channels else ""
+    """``" (voice and touch)"``; nothing where no channel is written."""
+    return f" ({joined(channels)})" if channels else ""

@@ -11,6 +11,7 @@ from attrs import frozen
 
 from tapscore.model.comfort import Stage
 from tapscore.model.story import Story
+from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 ALERT_WAVE_SEC = 20.0
@@ -73,6 +74,12 @@ def running_time(performance: Performance) -> RunningTime:
         _share(title, list(segments)) for title, segments in groupby(told, lambda s: s.section)
     )
     return RunningTime(_share("", list(performance.segments)), sections)
+
+
+def length_words(performance: Performance) -> str:
+    """How long a telling lasts, on every paper: ``"2:37 at least, likely 2:47 to 3:53"``."""
+    total = running_time(performance).total
+    return f"{clock(total.least_sec)} at least, likely {clock_range(total.likely_sec)}"
 
 
 def set_up_sec(story: Story) -> float:

@@ -21,7 +21,7 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.running_time import running_time
+from tapscore.rhythm.running_time import length_words, running_time
 
 WHAT_WE_DO = (
     "We sit round a thin board and tap a story on it with our hands. Pupils on it or beside it"
@@ -118,16 +118,9 @@ def _sections(performance: Performance, wide: float) -> list[Band]:
     for share in shares.sections:
         name = f"{share.title}: " if share.title else ""
         made.append(text(f"{seconds_words(share.least_sec)} at least.", wide, bold=name))
-    first, last = (seconds / 60 for seconds in shares.total.likely_sec)
     pieces = (
         Piece("All in all ", True),
-        Piece(f"{_minutes(first, last)}, for pupils may need longer than the least."),
+        Piece(f"{length_words(performance)} (minutes and seconds): the pupils decide."),
     )
     made.append(bands.spaced(bands.paragraph(pieces, 12.0, wide), 3.0))
     return made
-
-
-def _minutes(first: float, last: float) -> str:
-    low, high = max(int(first), 1), max(int(last + 0.999), 1)
-    unit = "minute" if high == 1 else "minutes"
-    return f"about {low} {unit}" if low == high else f"about {low} to {high} {unit}"

@@ -6,25 +6,21 @@ is as large as the labels.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from functools import partial
+from collections.abc import Iterator
 
-from tapscore.exports import marks
-from tapscore.exports.board.drawing import target
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cautions import named_cautions, split_caution
-from tapscore.exports.paper.drawing import Block, Element, Panel, Rule, Shape, shape
+from tapscore.exports.paper.drawing import Block, Panel, Rule
 from tapscore.exports.paper.how_items import Usual, loudness_words
-from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL
-from tapscore.exports.paper.lane_drawing import HOLD_STEPS
+from tapscore.exports.paper.inks import INK, MUTED, TEAL
+from tapscore.exports.paper.mark_key import key_items
 from tapscore.exports.paper.part_pieces import Part
 from tapscore.exports.paper.people import usual_speaker, with_whom
 from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Role
-from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import tempo_text
 from tapscore.model.wordings import joined
 from tapscore.rhythm.describe import describe
@@ -109,7 +105,7 @@ def front(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> li
     top = bands.stack(strips, gap * 0.6)
     if picture:
         top = bands.beside(top, picture[0], width - picture[1])
-    key = key_items(part)
+    key = key_items([(line.segment, line.taps) for line in my_lines(part)], FLOOR_PT)
     made = [top, bands.spaced(_before_you_start(part, width), gap)]
     if key:
         first = Item("Key", TEAL, True)
@@ -169,87 +165,3 @@ def _picture(part: Part, seat: str | None, sizes: Sizes, width: float) -> tuple[
     most = (min(width * 0.24, label * 6.2), label * 5.8)
     picture = board_picture(board, spots=sorted(spots), seat=seat, most=most, label=label)
     return Band((picture.block,), picture.height_pt), picture.width_pt
-
-
-# the key
-
-
-def key_items(part: Part) -> list[Item]:
-    """The marks that this part has, each with what it means."""
-    size = FLOOR_PT
-    lines = [line for line in my_lines(part) if line.taps]
-    taps = [tap for line in lines for tap in line.taps]
-    made = [
-        Item(stroke.word, sign=(shape(INK, partial(_tap, stroke=stroke, size=size)),), signs=1)
-        for stroke in Stroke
-        if any(tap.stroke is stroke for tap in taps)
-    ]
-    if len({tap.loudness for tap in taps}) > 1:
-        made.append(Item("bigger: louder", sign=_small_and_large(taps[0].stroke, size), signs=1.9))
-    if any(tap.accent for tap in taps):
-        made.append(_accented("wedge above: a little stronger", taps[0].stroke, size))
-    if any(
-        tap.length_beats > HOLD_STEPS / line.segment.metre.steps_per_beat
-        for line in lines
-        for tap in line.taps
-    ):
-        tail = partial(marks.hold_tail, x0=size * 0.75, x1=size * 1.9, y=size * 0.6, thick=1.6)
-        held = (
-            shape(INK, partial(_tap, stroke=taps[0].stroke, size=size * 0.7)),
-            shape(INK, tail),
-        )
-        made.append(Item("tail: hand stays down so long", sign=held, signs=1.9))
-    if taps:
-        bar = Rule(size * 0.5, size * 0.1, size * 0.5, size * 1.1, MUTED, 1.4)
-        made.append(Item("a bar of the music ends", sign=(bar,), signs=0.9))
-    if any(
-        not s.ends_word for line in lines if line.segment.line for s in line.segment.line.syllables
-    ):
-        dot = partial(marks.ellipse, x=size * 0.5, y=size * 0.75, rx=1.6, ry=1.6)
-        made.append(Item("same word goes on", MUTED, sign=(shape(MUTED, dot),), signs=0.8))
-    if any(len(line.segment.manner.loudness) > 1 and len(line.taps) > 1 for line in lines):
-        wedge = partial(
-            marks.swell_wedge,
-            points=[(0, size * 0.1), (size * 1.6, size * 0.7)],
-            foot=size * 0.95,
-            thinnest=1.0,
-        )
-        made.append(Item("grows louder or softer", PLUM, sign=(shape(PLUM, wedge),), signs=1.5))
-    for word in ("slowing", "quickening"):
-        if any(line.segment.manner.tempo.change_word == word for line in lines):
-            ticks = partial(
-                marks.tempo_ticks,
-                x0=0.0,
-                x1=size * 1.6,
-                y=size * 0.45,
-                height=size * 0.45,
-                slowing=word == "slowing",
-            )
-            made.append(Item(word, PLUM, sign=(shape(PLUM, ticks),), signs=1.5))
-    if any(tap.spot for tap in taps):
-        ring = tuple(target(size * 0.5, size * 0.58, size))
-        made.append(Item("where to tap", sign=ring, signs=1))
-    return made
-
-
-def _tap(sink: marks.PathSink, stroke: Stroke, size: float) -> None:
-    marks.tap_mark(sink, stroke, size * 0.5, size * 0.6, size * 0.85)
-
-
-def _small_and_large(stroke: Stroke, size: float) -> tuple[Shape, ...]:
-    return tuple(
-        shape(
-            INK,
-            partial(marks.tap_mark, stroke=stroke, x=size * x, y=size * 0.62, size=size * wide),
-        )
-        for x, wide in ((0.4, 0.5), (1.4, 1.0))
-    )
-
-
-def _accented(word: str, stroke: Stroke, size: float) -> Item:
-    mark = partial(marks.tap_mark, stroke=stroke, x=size * 0.5, y=size * 0.8, size=size * 0.6)
-    sign: Sequence[Element] = (
-        shape(INK, mark),
-        shape(INK, partial(marks.accent_wedge, x=size * 0.5, y=size * 0.42, size=size * 0.8)),
-    )
-    return Item(word, sign=tuple(sign), signs=1)

@@ -41,13 +41,26 @@ def sheet_of(paper: str, margin_mm: float | None = None, *, landscape: bool = Fa
     return size
 
 
-def running_pages(made: Sequence[Band], paper: Paper, foot: str) -> tuple[Page, ...]:
-    """Pour bands on as many pages as they need, ``foot`` and the page's number below them."""
+def running_pages(
+    made: Sequence[Band], paper: Paper, foot: str, *, columns: int = 1, gap_pt: float = 0.0
+) -> tuple[Page, ...]:
+    """Pour bands on as many pages as they need, ``foot`` and the page's number below them.
+
+    A single page that is full has no foot.
+    They are as wide as one of the ``columns``, which stand ``gap_pt`` apart.
+    """
     room = paper.inner_height_pt - FOOT_PT * 2
     sides = pour(made, lambda _: room, lambda _: room)
+    step = (paper.inner_width_pt + gap_pt) / columns
+    if len(sides) > columns:
+        whole = paper.inner_height_pt
+        full = pour(made, lambda _: whole, lambda _: whole)
+        if len(full) <= columns:
+            return (_page(paper, full, step, ()),)
+    pages = [sides[at : at + columns] for at in range(0, len(sides), columns)]
     return tuple(
-        _page(paper, side, _foot(foot, number, len(sides), paper))
-        for number, side in enumerate(sides, 1)
+        _page(paper, page, step, _foot(foot, number, len(pages), paper))
+        for number, page in enumerate(pages, 1)
     )
 
 
@@ -119,14 +132,17 @@ NOTICE_PAD = 16.0
 """How much narrower the text in a notice is than the notice."""
 
 
-def _page(paper: Paper, side: Sequence[Band], foot: tuple[Block, ...]) -> Page:
-    y = paper.margin_pt
+def _page(
+    paper: Paper, columns: Sequence[Sequence[Band]], step: float, foot: tuple[Block, ...]
+) -> Page:
     blocks: list[Block] = []
-    for index, band in enumerate(side):
-        y += band.space_before if index else 0.0
-        blocks += band.at(paper.margin_pt, y)
-        y += band.height
-    marks = tuple(band.bookmark for band in side if band.bookmark)
+    for number, column in enumerate(columns):
+        y = paper.margin_pt
+        for index, band in enumerate(column):
+            y += band.space_before if index else 0.0
+            blocks += band.at(paper.margin_pt + number * step, y)
+            y += band.height
+    marks = tuple(band.bookmark for column in columns for band in column if band.bookmark)
     return Page(paper, tuple(b for b in (*blocks, *foot) if b.elements), marks)
 
 

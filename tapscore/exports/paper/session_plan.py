@@ -19,7 +19,7 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import clock_range, seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
-from tapscore.rhythm.running_time import running_time, set_up_sec
+from tapscore.rhythm.running_time import length_words, running_time, set_up_sec
 
 
 def session_plan(
@@ -40,7 +40,6 @@ def session_plan_pages(
     size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     shares = running_time(performance)
-    likely = clock_range(shares.total.likely_sec)
     made = [title(f"{story.title}: session plan", "", wide), write_on("Date and class", wide)]
     stage = story.comfort.stage.value if story.comfort and story.comfort.stage else None
     if stage:
@@ -49,7 +48,7 @@ def session_plan_pages(
         made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Stage: "))
     made += [
         text(
-            f"{likely} for the story (minutes and seconds), and about"
+            f"{length_words(performance)} for the story (minutes and seconds), and about"
             f" {seconds_words(set_up_sec(story))} to set up and settle. These are guesses to"
             " plan by: the pupils decide.",
             wide,

@@ -1,150 +1,103 @@
-"""The front of the leader's sheet: the story at a glance, reminders, props and a key."""
+"""The head of the leader's sheet: what holds throughout, who is who, and what to mind."""
 
-from collections.abc import Sequence
-from functools import partial
-
-from tapscore.exports import marks
-from tapscore.exports.board.drawing import target
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band, Item
+from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import board_picture
-from tapscore.exports.paper.cautions import REMINDERS, prop_cautions, split_caution
-from tapscore.exports.paper.drawing import Block, Panel, shape
-from tapscore.exports.paper.inks import INK, LINE, MUTED, TEAL
+from tapscore.exports.paper.how_items import Usual
+from tapscore.exports.paper.part_front import REMINDERS
+from tapscore.exports.paper.people import usual_speaker
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece, own
-from tapscore.model.loudness import Loudness
-from tapscore.model.story import Prop, Story
-from tapscore.model.strokes import Stroke
+from tapscore.model.cautions import CAUTIONS
+from tapscore.model.loudness import swell_text
+from tapscore.model.story import Role, Story
 from tapscore.model.tempo import tempo_text
-from tapscore.model.wordings import seconds_words
+from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.role_view import names_words
+from tapscore.rhythm.running_time import length_words
 from tapscore.rhythm.unroll import story_manner
 
-TITLE_PT = 26.0
+TITLE_PT = 20.0
+PICTURE_PT = 80.0
+
+
+def story_usual(story: Story) -> Usual:
+    """What holds where neither section nor line says anything, in words."""
+    manner = story_manner(story)
+    return Usual(manner.stroke.word, manner.spot or "", swell_text(manner.loudness))
 
 
 def front(story: Story, performance: Performance, sizes: Sizes, width: float) -> list[Band]:
     """Bands from the title down to the beginning of the story."""
-    gap = sizes.label
-    made = [_top(story, performance, sizes, width), bands.spaced(_reminders(sizes, width), gap)]
-    if story.props:
-        heading = bands.paragraph((Piece("Props", True),), sizes.number, width, tag="H2")
-        made.append(bands.spaced(heading, gap, with_next=True))
-        made += [bands.spaced(_prop(story, p, sizes, width), gap * 0.35) for p in story.props]
-    made.append(bands.spaced(_key(sizes, width), gap))
-    return made
-
-
-def _top(story: Story, performance: Performance, sizes: Sizes, width: float) -> Band:
     picture = None
-    leader = story.roles[0] if story.roles else None
+    leader = next((role for role in story.roles if role.name == story.leader), None)
     if story.board:
         picture = board_picture(
             story.board,
             spots=[spot.name for spot in story.board.spots],
             seat=leader.seat if leader else None,
-            most=(width * 0.3, 130.0),
+            most=(width * 0.26, PICTURE_PT),
             label=sizes.label,
         )
-    wide = width - (picture.width_pt + gap_beside(sizes) if picture else 0.0)
-    strips = [bands.paragraph((Piece(story.title, True),), TITLE_PT, wide, tag="H1")]
-    manner = story_manner(story)
-    facts = ["Leader’s cue sheet"]
-    facts.append(f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute")
-    pupils = story.pupil_count
-    facts.append(f"{pupils} pupil{'s' if pupils != 1 else ''}")
-    strips.append(bands.paragraph((Piece(", ".join(facts)),), sizes.number, wide))
-    length = seconds_words(performance.length_sec)
-    strips.append(
-        bands.paragraph(
-            (
-                Piece(f"At least {length}. ", True),
-                Piece(
-                    "Times in the margin are the earliest: waits and turns last as long as the"
-                    " pupils need."
-                ),
-            ),
-            sizes.label,
-            wide,
-        )
-    )
-    who = [
-        f"{own(role.name)} ({own(role.seat)})" if role.seat else own(role.name)
-        for role in story.roles
-    ]
-    if who:
-        pieces = (Piece("Adults: ", True), Piece(", ".join(who)))
-        strips.append(bands.paragraph(pieces, sizes.label, wide))
-    left = bands.stack(strips, sizes.label * 0.4)
-    if picture is None:
-        return left
-    return bands.beside(left, Band((picture.block,), picture.height_pt), width - picture.width_pt)
-
-
-def gap_beside(sizes: Sizes) -> float:
-    """Room between text and a picture beside it."""
-    return sizes.label * 1.2
-
-
-def _reminders(sizes: Sizes, width: float) -> Band:
-    pad = sizes.label * 0.7
-    lines = [
-        bands.paragraph((Piece(sentence),), sizes.label, width - 2 * pad) for sentence in REMINDERS
-    ]
-    inside = bands.stack(lines, sizes.label * 0.15)
-    high = inside.height + 2 * pad * 0.8
-    panel = Panel(0.5, 0.5, width - 1, high - 1, 6.0, None, LINE, 1.0)
-    return Band((Block("Artifact", (panel,)), *inside.at(pad, pad * 0.8)), high)
-
-
-def _prop(story: Story, prop: Prop, sizes: Sizes, width: float) -> Band:
-    said = [own(prop.what)] if prop.what else []
-    if prop.sets > 1:
-        said.append(f"{prop.sets} sets")
-    if prop.instead:
-        said.append(f"or instead {own(prop.instead)}")
-    said.append(f"{own(story.bringer(prop.name))} brings it")
-    pieces = [Piece(f"{own(prop.name)}: ", True), Piece(", ".join(said) + ". ")]
-    for hazard, rest in map(split_caution, prop_cautions(prop)):
-        pieces += [Piece(hazard, True), Piece(rest + " ")]
-    return bands.paragraph(tuple(pieces), sizes.label, width)
-
-
-def _key(sizes: Sizes, width: float) -> Band:
     size = sizes.label
-    strokes = [
-        Item(stroke.word, sign=(shape(INK, partial(_mark, stroke=stroke, size=size)),), signs=1)
-        for stroke in Stroke
-    ]
-    if strokes:
-        strokes.append(Item("spot", sign=tuple(target(size * 0.5, size * 0.58, size)), signs=1))
-    levels: Sequence[Item] = [
-        Item(
-            level.word,
-            sign=(
-                shape(
-                    INK,
-                    partial(
-                        marks.flat_hand,
-                        x=max(marks.mark_size(level, sizes.mark), size) / 2,
-                        y=size * 0.6,
-                        size=marks.mark_size(level, sizes.mark),
-                    ),
-                ),
-            ),
-            signs=1 if marks.mark_size(level, sizes.mark) <= size else 1.3,
-        )
-        for level in Loudness
-    ]
-    rows = [
-        bands.items_line([Item("Key", TEAL, True), *strokes], size, width),
-        bands.items_line(
-            [*levels, Item("a wedge above: accent; a tail: held", MUTED)], size, width
+    wide = width - (picture.width_pt + size if picture else 0.0)
+    title = (Piece(own(story.title), True), Piece("  Leader’s cue sheet", False))
+    strips = [bands.paragraph(title, TITLE_PT, wide, tag="H1")]
+    strips += [bands.paragraph(pieces, size, wide) for pieces in _facts(story, performance)]
+    top = bands.stack(strips, size * 0.12)
+    if picture:
+        beside = Band((picture.block,), picture.height_pt)
+        top = bands.beside(top, beside, width - picture.width_pt)
+    return [top, bands.spaced(_mind(story, size, width), size * 0.35)]
+
+
+def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
+    manner = story_manner(story)
+    pupils = story.pupil_count
+    count = f"{pupils} pupil{'s' if pupils != 1 else ''}"
+    at = f", at {own(manner.spot)}" if manner.spot else ""
+    usual = f"{manner.stroke.word}, {swell_text(manner.loudness)}{at}; "
+    speaker = usual_speaker(story)
+    tempo = f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute"
+    made: list[tuple[Piece, ...]] = [
+        (
+            Piece(f"{length_words(performance)} ", True),
+            Piece("(minutes:seconds); at the right, the earliest times."),
+        ),
+        (
+            Piece("Unless a line says otherwise: ", True),
+            Piece(f"{tempo}; {usual}{own(names_words(manner.by))} taps; {speaker} and warns."),
         ),
     ]
-    return bands.stack(rows, size * 0.3)
+    who = [_who(story, role) for role in story.roles]
+    if who:
+        moves = " Props move before the words." if story.props else ""
+        made.append((Piece(f"{count}. Adults: ", True), Piece(f"{', '.join(who)}.{moves}")))
+    else:
+        made.append((Piece(f"{count}.", True),))
+    return made
 
 
-def _mark(sink: marks.PathSink, stroke: Stroke, size: float) -> None:
-    marks.tap_mark(sink, stroke, size * 0.5, size * 0.58, size * 0.9)
+def _who(story: Story, role: Role) -> str:
+    places = [p.name for p in story.board.places if p.partner == role.name] if story.board else []
+    said = [own(role.seat)] if role.seat else []
+    said += [f"with {joined(places)}"] if places else []
+    props = [own(prop.name) for prop in story.props if story.bringer(prop.name) == role.name]
+    said += [f"brings {joined(props)}"] if props else []
+    return f"{own(role.name)} ({', '.join(said)})" if said else own(role.name)
+
+
+def _mind(story: Story, size: float, width: float) -> Band:
+    """Reminders, and what to think of with each prop; whoever handles it has the whole words."""
+    pieces = [Piece("Before you start: ", True), Piece(" ".join(REMINDERS))]
+    cautioned = [prop for prop in story.props if prop.cautions]
+    for number, prop in enumerate(cautioned):
+        hazards = joined(
+            CAUTIONS[word].title if word in CAUTIONS else word for word in prop.cautions
+        )
+        pieces.append(Piece("; " if number else " Cautions: "))
+        pieces += [Piece(f"{own(prop.name)} ", True), Piece(f"({hazards})")]
+    if cautioned:
+        pieces.append(Piece("."))
+    return bands.paragraph(tuple(pieces), size, width)

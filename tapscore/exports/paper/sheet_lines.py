@@ -5,14 +5,15 @@ from collections.abc import Mapping, Sequence
 from attrs import evolve, frozen
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Panel, Text
+from tapscore.exports.paper.bands import Band, Item
+from tapscore.exports.paper.drawing import Block, Panel, Text, extent
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.people import warned
-from tapscore.exports.paper.prop_tags import comes, goes, prop_tag
+from tapscore.exports.paper.people import spoken, warned
+from tapscore.exports.paper.prop_tags import tag_item
+from tapscore.exports.paper.sheet_front import story_usual
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own
@@ -21,12 +22,16 @@ from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
 from tapscore.model.wordings import clock, ordinal, seconds_words
 from tapscore.rhythm.describe import describe
-from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
+from tapscore.rhythm.perform import EVERYONE
+from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
+from tapscore.rhythm.unroll import story_manner
 
-NUMBER_PT = 28.0
-TIME_PT = 42.0
-LABEL_SHARE = 0.22
-LABEL_GAP_PT = 9.0
+NUMBER_PT = 18.0
+TIME_PT = 28.0
+LABEL_SHARE = 0.2
+LABEL_GAP_PT = 5.0
+GAP_EM = 0.2
+"""Room above a line, in sizes of the labels."""
 KEPT_TOGETHER_PT = 320.0
 
 
@@ -41,28 +46,57 @@ class Part:
 class SheetLines:
     """Makes the bands of one story's sheet, ``width`` points wide."""
 
-    def __init__(self, story: Story, roles: Sequence[str], sizes: Sizes, width: float) -> None:
+    def __init__(self, story: Story, performance: Performance, sizes: Sizes, width: float) -> None:
         self._story = story
-        self._roles = tuple(roles)
+        self._roles = performance.roles
         self._sizes = sizes
         self._width = width
-        names = [width_pt(name, sizes.label, bold=True) for name in (*roles, "everyone")]
+        words = [word for name in (*self._roles, "everyone") for word in name.split()]
+        names = [width_pt(f"{word},", sizes.label, bold=True) for word in words]
         self._labels = min(max(names) + LABEL_GAP_PT, width * LABEL_SHARE)
-        self._inner = width - NUMBER_PT - TIME_PT
+        self._usual = story_usual(story)
+        self._usual_by = self._expanded(story_manner(story).by)
+        self._section = ""
+        self._told: tuple[object, ...] | None = None
+        """Who taps the line before, and in which refrain: said once where it is the same."""
+        number = width_pt(f"{performance.line_count}", sizes.words, bold=True)
+        time = width_pt(clock(performance.length_sec), sizes.label, bold=False)
+        self._number = max(number + 6.0, NUMBER_PT)
+        self._time = max(time + 4.0, TIME_PT)
+        self._inner = width - self._number - self._time
         self._words = self._inner - self._labels
 
     def step(self, step: Step) -> list[Band]:
         """Bands of a numbered line, a return of a refrain, or a pause."""
+        section = step.segments[0].section
+        named = section if section != self._section else ""
+        self._section = section
         if step.refrain is None:
-            return [band for segment in step.segments for band in self._segment(segment)]
+            return self._segments(step, named)
         if step.refrain_time > 1:
-            return [self._railed(self._return(step))]
-        heading = bands.paragraph(
-            (Piece(f"Refrain: {step.refrain}", True, TEAL),), self._sizes.number, self._inner
-        )
-        made = [evolve(self._framed(heading, "", None), with_next=True)]
-        made += [band for segment in step.segments for band in self._segment(segment)]
-        return [self._railed(band, last=band is made[-1]) for band in made]
+            return [self._railed(self._return(step, named))]
+        return [self._railed(band) for band in self._segments(step, named)]
+
+    def _segments(self, step: Step, named: str) -> list[Band]:
+        made: list[Band] = []
+        for segment in step.segments:
+            heads = [Piece(named, True)] if named and not made else []
+            if step.refrain is not None and not made:
+                made.append(self._refrain_head(step, heads))
+                heads = []
+            made += self._segment(segment, heads)
+        return made
+
+    def _refrain_head(self, step: Step, heads: Sequence[Piece]) -> Band:
+        """A refrain's name, and who taps it if it is the same throughout."""
+        pieces = [Piece(f"Refrain: {own(step.refrain or '')}", True, TEAL)]
+        parts = [self._parts(segment) for segment in step.lines if segment.taps]
+        names = {tuple(part.names for part in found) for found in parts}
+        if len(names) == 1 and len(parts[0]) == 1 and not self._as_usual(parts[0][0]):
+            pieces.append(Piece(f", {own(self._names(parts[0][0]))}", False, TEAL))
+            self._told = (step.refrain, (parts[0][0].names,))
+        line = bands.paragraph(tuple(pieces), self._sizes.label, self._words)
+        return evolve(self._framed(self._headed(line, heads), "", None), with_next=True)
 
     def finish(self, end_sec: float) -> Band:
         """The last band: when the story is over at the earliest."""
@@ -70,32 +104,64 @@ class SheetLines:
         pill = bands.pill_line("Finish", sentence, self._sizes.label, self._words)
         return self._framed(self._indented(pill), "", end_sec)
 
-    def _segment(self, segment: Segment) -> list[Band]:
+    def _segment(self, segment: Segment, heads: Sequence[Piece]) -> list[Band]:
+        if segment.kind is SegmentKind.LINE:
+            return self._line(segment, heads)
         if segment.kind is SegmentKind.WAIT:
-            wait = bands.wait_block(
-                segment.length_sec, segment.look_for, self._sizes, self._inner - self._labels
+            look = f"Look for {own(segment.look_for)}" if segment.look_for else ""
+            band = bands.pill_line(
+                f"Wait {round(segment.length_sec)}",
+                (Piece(look),),
+                self._sizes.label,
+                self._words,
             )
-            return [self._framed(self._indented(wait), "", segment.start_sec)]
-        if segment.kind is SegmentKind.OFFER:
-            return [self._framed(self._indented(self._offer(segment)), "", segment.start_sec)]
-        return self._line(segment)
+        else:
+            band = self._offer(segment)
+        return [self._framed(self._headed(band, heads), "", segment.start_sec)]
 
-    def _line(self, segment: Segment) -> list[Band]:
-        line = segment.line
-        if line is None:
+    def _headed(self, band: Band, heads: Sequence[Piece]) -> Band:
+        """Set a band in, with words to its left."""
+        if not heads:
+            return self._indented(band)
+        label = bands.stack(
+            [
+                bands.paragraph((head,), self._sizes.label, self._labels - LABEL_GAP_PT)
+                for head in heads
+            ]
+        )
+        blocks = (*label.blocks, *band.at(self._labels, 0))
+        return Band(blocks, max(label.height, band.height), band.space_before)
+
+    def _line(self, segment: Segment, heads: Sequence[Piece]) -> list[Band]:
+        if segment.line is None:
             return []
-        sizes, gap = self._sizes, self._sizes.label * 0.3
-        above = [self._indented(band) for band in self._above(segment)]
-        below = [self._indented(band) for band in self._below(segment)]
-        made = [*above, *self._rows(segment), *below]
+        gap = self._sizes.label * 0.1
+        parts = self._parts(segment)
+        told = (segment.refrain, tuple(part.names for part in parts))
+        if len(parts) == 1 and not self._as_usual(parts[0]) and told != self._told:
+            heads = [*heads, Piece(self._names(parts[0]), True, TEAL)]
+        words, below = self._rows(segment, parts), self._below(segment)
+        made = [*self._above(segment), *self._beside(words, below)]
+        self._told = told
         number = "" if segment.number is None else f"{segment.number}"
         spaced = [bands.spaced(band, gap) for band in made]
-        whole = bands.stack(spaced)
+        whole = bands.stack([self._indented(band) for band in spaced])
         if whole.height <= KEPT_TOGETHER_PT:
-            return [self._framed(whole, number, segment.start_sec)]
-        first = self._framed(spaced[0], number, segment.start_sec)
-        rest = [self._framed(band, "", None, gap=sizes.label * 0.3) for band in spaced[1:]]
+            headed = self._headed(bands.stack(spaced), heads)
+            return [self._framed(headed, number, segment.start_sec)]
+        first = self._framed(self._headed(spaced[0], heads), number, segment.start_sec)
+        rest = [self._framed(self._indented(b), "", None, gap=gap) for b in spaced[1:]]
         return [first, *rest]
+
+    def _beside(self, words: list[Band], below: list[Band]) -> list[Band]:
+        """What is not as usual to the right of the words, if they leave room, else below."""
+        if len(words) != 1 or not below:
+            return [*words, *below]
+        (row,), (more, *rest) = words, below
+        start = _right(row) + self._sizes.label
+        if more.height > self._sizes.label * 1.5 or start + _right(more) > self._words:
+            return [*words, *below]
+        return [bands.beside(row, more, start), *rest]
 
     def _above(self, segment: Segment) -> list[Band]:
         line, made = segment.line, []
@@ -104,9 +170,8 @@ class SheetLines:
             made.append(bands.warn_first(line.warn_first, who, self._sizes, self._words))
         return made
 
-    def _rows(self, segment: Segment) -> list[Band]:
+    def _rows(self, segment: Segment, parts: Sequence[Part]) -> list[Band]:
         sizes = self._sizes
-        parts = self._parts(segment)
         by_event: dict[int, list[PerformedTap]] = {}
         for tap in segment.taps:
             by_event.setdefault(tap.event, []).append(tap)
@@ -116,25 +181,14 @@ class SheetLines:
             return max((tap_width(tap, sizes.mark) for tap in taps), default=0.0)
 
         whole = whole_words(segment, sizes.words, self._words)
+        size = sizes.label if whole else sizes.words
         found = columns(segment, lambda event: event in by_event)
-        laid = rows(
-            found if by_event or not whole else (),
-            widest,
-            size_pt=sizes.label if whole else sizes.words,
-            width=self._words,
-        )
+        laid = rows(found if by_event or not whole else (), widest, size_pt=size, width=self._words)
         made = [
-            self._row(
-                row,
-                laid[i + 1] if i + 1 < len(laid) else None,
-                segment,
-                parts,
-                named=i == 0 or len(parts) > 1,
-                size=sizes.label if whole else sizes.words,
-            )
+            self._row(row, laid[i + 1] if i + 1 < len(laid) else None, segment, parts, size=size)
             for i, row in enumerate(laid)
         ]
-        return [self._indented(whole), *made] if whole else made
+        return [whole, *made] if whole else made
 
     def _row(
         self,
@@ -143,18 +197,17 @@ class SheetLines:
         segment: Segment,
         parts: Sequence[Part],
         *,
-        named: bool,
         size: float,
     ) -> Band:
-        sizes, left = self._sizes, self._labels
+        """Words, and under them the taps of each who taps otherwise than the others."""
+        sizes = self._sizes
         events = {placed.column.event for placed in row.columns}
+        named = len(parts) > 1
         parts = [part for part in parts if events & set(part.taps)]
         words = draw_words(row, size)
-        blocks = list(Band(words.blocks, words.height).at(left, 0))
+        blocks = list(words.blocks)
         y = words.height
         for index, part in enumerate(parts):
-            label = self._label(part) if named else Band((), 0.0)
-            last = index == len(parts) - 1
             drawn = draw_marks(
                 row,
                 following,
@@ -162,11 +215,13 @@ class SheetLines:
                 part.taps,
                 sizes.mark,
                 alt=f"{self._names(part)}. {taps_alt(row, part.taps)}",
-                signs=last,
+                signs=index == len(parts) - 1,
             )
+            label = self._label(part) if named else Band((), 0.0)
             high = max(label.height, drawn.height)
-            blocks += label.at(0, y + max((min(high, sizes.mark) - label.height) / 2, 0))
-            blocks += Band(drawn.blocks, drawn.height).at(left, y)
+            down = max((min(high, sizes.mark) - label.height) / 2, 0)
+            blocks += label.at(-self._labels, y + down)
+            blocks += Band(drawn.blocks, drawn.height).at(0, y)
             y += high + sizes.label * 0.1
         return Band(tuple(blocks), y)
 
@@ -180,6 +235,12 @@ class SheetLines:
             same = tuple((e, t.level, t.accent, t.stroke, t.spot) for e, t in taps[role].items())
             found.setdefault(same, []).append(role)
         return [Part(tuple(names), taps[names[0]]) for names in found.values()]
+
+    def _as_usual(self, part: Part) -> bool:
+        return set(part.names) == set(self._usual_by)
+
+    def _expanded(self, names: Sequence[str]) -> tuple[str, ...]:
+        return self._roles if EVERYONE in names else tuple(names)
 
     def _place(self, role: str) -> int:
         """Where a role stands in the story's list; one it lacks comes last."""
@@ -195,55 +256,50 @@ class SheetLines:
         return bands.paragraph(pieces, self._sizes.label, self._labels - LABEL_GAP_PT)
 
     def _below(self, segment: Segment) -> list[Band]:
-        line, sizes, wide = segment.line, self._sizes, self._words
-        made: list[Band] = []
-        if segment.taps:
-            items = how_items(describe(segment), segment, segment.taps, sizes.label)
-            made.append(bands.items_line(items, sizes.label, wide))
+        """What is not as usual, props, and what to do and look for."""
+        line, size, wide = segment.line, self._sizes.label, self._words
         if line is None:
-            return made
+            return []
+        items: list[Item] = []
+        if segment.taps:
+            items += how_items(describe(segment), segment, segment.taps, size, unless=self._usual)
+        who = spoken(segment)
+        items += [Item(who, bold=True)] if who else []
+        items += [tag_item(prop, "out", size) for prop in line.props_out]
+        items += [tag_item(entrance.prop, "in", size) for entrance in line.props_in]
         if line.do:
             doers = f" ({', '.join(map(own, line.done_by))})" if line.done_by else ""
-            deed = (
-                Piece("Do ", False, MUTED),
-                Piece(own(line.do), True),
-                Piece(doers, False, MUTED),
-            )
-            made.append(bands.paragraph(deed, 15.0, wide))
-        by = self._story.bringer
-        made += [prop_tag(prop, goes(by(prop)), sizes, wide, mine=False) for prop in line.props_out]
-        made += [
-            prop_tag(entrance.prop, comes(entrance, by(entrance.prop)), sizes, wide, mine=False)
-            for entrance in line.props_in
-        ]
+            items.append(Item(f"{own(line.do)}{doers}", bold=True))
         if line.look_for:
-            pieces = (Piece("Look for ", True), Piece(own(line.look_for)))
-            made.append(bands.paragraph(pieces, sizes.label, wide))
-        return made
+            items.append(Item(f"Look for {own(line.look_for)}"))
+        return [bands.items_line(items, size, wide)] if items else []
 
     def _offer(self, segment: Segment) -> Band:
         name = segment.prop or ""
-        turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
-        prop = self._story.prop(name)
-        sets = f" with {prop.sets} sets" if prop and prop.sets > 1 else ""
-        text = (
-            f" {own(self._story.bringer(name))}: {turns}{sets},"
-            f" {seconds_words(segment.turn_sec)} or more each,"
-            f" {seconds_words(segment.length_sec)} at least."
-        )
         look = f" Look for {own(segment.look_for)}" if segment.look_for else ""
-        pieces = (Piece(f"Offer {own(name)}.", True), Piece(text + look))
+        by = own(self._story.bringer(name))
+        pieces = (
+            Piece(f"{by} offers {own(name)}: ", True),
+            Piece(f"{self._turns(segment)}{look}"),
+        )
         return bands.paragraph(pieces, self._sizes.label, self._words)
 
-    def _return(self, step: Step) -> Band:
+    def _turns(self, segment: Segment) -> str:
+        pupils, turns = self._story.pupil_count, segment.turns
+        each, whole = seconds_words(segment.turn_sec), seconds_words(segment.length_sec)
+        count = f"{turns} turn{'s' if turns != 1 else ''} for {pupils} pupils"
+        return f"{count}, {each} each, {whole} or more." if pupils > 1 else f"{each} or more."
+
+    def _return(self, step: Step, named: str) -> Band:
         waits = [s for s in step.segments if s.kind is SegmentKind.WAIT]
         with_waits = f", with wait {round(waits[0].length_sec)}" if waits else ""
         pieces = (
             Piece(f"Refrain: {step.refrain}", True, TEAL),
             Piece(f", {ordinal(step.refrain_time)} time{with_waits}"),
         )
-        line = bands.paragraph(pieces, self._sizes.number, self._inner)
-        return self._framed(line, "", step.segments[0].start_sec)
+        line = bands.paragraph(pieces, self._sizes.label, self._words)
+        heads = [Piece(named, True)] if named else []
+        return self._framed(self._headed(line, heads), "", step.segments[0].start_sec)
 
     def _indented(self, band: Band) -> Band:
         return Band(band.at(self._labels, 0), band.height, band.space_before)
@@ -255,20 +311,25 @@ class SheetLines:
         sizes = self._sizes
         blocks: list[Block] = []
         if number:
-            label = bands.paragraph((Piece(number, True),), sizes.words, NUMBER_PT)
+            label = bands.paragraph((Piece(number, True),), sizes.words, self._number)
             blocks += label.at(0, -sizes.words * 0.06)
-        blocks += band.at(NUMBER_PT, 0)
+        blocks += band.at(self._number, 0)
         if start_sec is not None:
-            time = bands.paragraph((Piece(clock(start_sec), False, MUTED),), sizes.label, TIME_PT)
+            time = bands.paragraph(
+                (Piece(clock(start_sec), False, MUTED),), sizes.label, self._time
+            )
             wide = max((t.x + t.width_pt for b in time.blocks for t in _texts(b)), default=0.0)
             blocks += time.at(self._width - wide, sizes.words * 0.16)
-        space = sizes.label * 1.1 if gap is None else gap
+        space = sizes.label * GAP_EM if gap is None else gap
         return Band(tuple(blocks), band.height, space)
 
-    def _railed(self, band: Band, *, last: bool = True) -> Band:
-        high = band.height + (0.0 if last else self._sizes.label * 1.1)
-        rail = Block("Artifact", (Panel(NUMBER_PT - 11, 0, 3, high, 0, TEAL),))
+    def _railed(self, band: Band) -> Band:
+        rail = Block("Artifact", (Panel(self._number - 8, 0, 3, band.height, 0, TEAL),))
         return evolve(band, blocks=(rail, *band.blocks))
+
+
+def _right(band: Band) -> float:
+    return max((extent(e)[2] for block in band.blocks for e in block.elements), default=0.0)
 
 
 def _texts(block: Block) -> list[Text]:

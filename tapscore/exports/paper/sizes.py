@@ -75,5 +75,5 @@ def card_sizes(distance_m: float) -> Sizes:
     return Sizes(at(40), at(48), at(30), at(24), at(40) * 0.84)
 
 
-SHEET_SIZES = Sizes(words=16.0, action=16.0, number=14.0, label=12.0, mark=14.0)
+SHEET_SIZES = Sizes(words=14.0, action=14.0, number=13.0, label=12.0, mark=10.5)
 """The leader's sheet, held in the hand at about half a metre."""

@@ -1,13 +1,22 @@
 from itertools import pairwise
 
+import pytest
+from attrs import evolve
+
+from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Text
+from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story
 from tapscore.model.wordings import clock
+from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.running_time import length_words
+from tapscore.storyfile.read import read_text
 from tests.exports.paper.paper_samples import lane, sample
+from tests.exports.paper.test_card_layout import check_margins
 
 
 def pages() -> tuple[Page, ...]:
@@ -46,24 +55,55 @@ def test_everything_a_leader_needs_is_there() -> None:
     text = said()
     for words in (
         "The Lantern Boat",
-        "6/8, 54 beats a minute, 5 pupils",
-        "At least 6 minutes 58 seconds",
+        "6/8, 54 beats a minute; fingertips, quiet, at middle",
+        "5 pupils.",
+        "6:58 at least, likely ",
         "Evening",
         "Night",
-        "Warn first: lean in, whisper “ready?”",
+        "Leader warns first: lean in, whisper “ready?”",
         "Lift the cloth",
         "Wait 10",
         "Look for a look, a still body, a reach",
-        "3 turns with 2 sets, 30 seconds or more each",
+        "3 turns for 5 pupils, 30 seconds each, 1 minute 30 seconds or more.",
         "Look for quiet eyes",
-        "or instead wooden curtain rings",
         "slowing",
-        "page 1 of 3",
-        "Anyone may come away at any time",
+        "Anyone may come away from the board at any time",
     ):
         assert words in text, words
     for caution in ("cord", "light", "battery"):
-        assert CAUTIONS[caution].on_card.split(".")[0] in text
+        assert CAUTIONS[caution].title in text
+
+
+@pytest.mark.parametrize("name", ["the-lantern-boat", "the-bread-van"])
+def test_a_usual_story_is_on_one_side_of_a4(name: str) -> None:
+    path = next(path for path in demo_stories() if path.stem == name)
+    story = read_text(path.read_text(encoding="utf-8")).story
+    assert story is not None
+    assert len(sheet_pages(story, perform(story))) == 1
+
+
+def test_forty_lines_are_on_two_sides_of_a3() -> None:
+    path = next(path for path in demo_stories() if path.stem == "the-lantern-boat")
+    story = read_text(path.read_text(encoding="utf-8")).story
+    assert story is not None
+    long = evolve(story, sections=(*story.sections * 4, *story.sections[:2]))
+    assert perform(long).line_count == 41
+    pages = sheet_pages(long, perform(long), paper="A3")
+    assert len(pages) == 2
+    check_margins(pages)
+
+
+def test_the_running_time_is_the_same_on_every_paper() -> None:
+    story = sample()
+    performance = perform(story)
+    words = length_words(performance)
+    for made in (sheet_pages, briefing_pages, session_plan_pages):
+        text = " ".join(t.text for page in made(story, performance) for t in page.texts)
+        assert words in " ".join(text.split())
+
+
+def test_every_caution_of_the_model_has_its_sentence() -> None:
+    assert set(SENTENCES) == set(CAUTIONS)
 
 
 def test_adults_who_tap_the_same_share_a_row_and_stand_under_the_words() -> None:
