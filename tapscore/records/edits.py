@@ -55,6 +55,12 @@ def with_telling(record: ClassRecord, telling: Telling) -> ClassRecord:
     return evolve(record, tellings=tuple(sorted([*others, telling], key=telling_order)))
 
 
+def without_telling(record: ClassRecord, telling_id: str) -> ClassRecord:
+    """Take a telling out, with every slip of it."""
+    kept = tuple(each for each in record.tellings if each.id != telling_id)
+    return evolve(record, tellings=kept)
+
+
 def telling_order(telling: Telling) -> tuple[date, int]:
     """Tellings by date, those of one day by number."""
     return telling.date, telling.number or 0

@@ -15,13 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.asking import Asking
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.slip_form import SlipForm
 from tapscore.gui.records.tellings import TellingFields, put
 from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
 from tapscore.model.story import Story
-from tapscore.records.edits import clock_trouble, with_note, with_slip
+from tapscore.records.edits import clock_trouble, long_date, with_note, with_slip, without_telling
 from tapscore.records.model import Note, Pupil, Slip, Telling
 from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.perform import perform
@@ -30,6 +31,7 @@ KEYS = (
     "Enter: next moment. Ctrl+Up and Ctrl+Down: moments. Ctrl+PgUp and Ctrl+PgDown: pupils."
     " Underlined letters tick."
 )
+DELETE, KEEP = "Delete this telling", "Keep it"
 WRITTEN = "written"
 WHOLE = "the whole telling"
 """What notes are on where a story has no moment of its own."""
@@ -39,14 +41,20 @@ class NotesPage(QWidget):
     """Where slips are typed up."""
 
     def __init__(
-        self, sitting: Sitting, story: Callable[[], Story], today: Callable[[], date]
+        self,
+        sitting: Sitting,
+        asking: Asking,
+        story: Callable[[], Story],
+        today: Callable[[], date],
     ) -> None:
         super().__init__()
-        self._sitting, self._story_now, self._today = sitting, story, today
+        self._sitting, self._asking = sitting, asking
+        self._story_now, self._today = story, today
         self.telling = TellingFields()
         self.pupils, self.moments = QListWidget(), QListWidget()
         self.form = SlipForm()
         self.done = QPushButton("&Next pupil")
+        self.delete = QPushButton("&Delete this telling ...")
         self.said = QLabel(KEYS)
         self._story = story()
         self._known: dict[str, Moment] = {}
@@ -61,6 +69,7 @@ class NotesPage(QWidget):
         self.form.changed.connect(self._typed)
         self.form.next_wanted.connect(self.next_moment)
         self.done.clicked.connect(self.next_pupil)
+        self.delete.clicked.connect(self._delete)
         for keys, do in (
             ("Ctrl+Down", lambda: self._step(self.moments, 1)),
             ("Ctrl+Up", lambda: self._step(self.moments, -1)),
@@ -97,12 +106,14 @@ class NotesPage(QWidget):
         self.said.setWordWrap(True)
         self.said.setAccessibleName("Keys, and what comes next")
         foot.addWidget(self.said, 1)
+        foot.addWidget(self.delete)
         foot.addWidget(self.done)
         whole = QVBoxLayout(self)
         whole.addWidget(self.telling)
         whole.addLayout(across, 1)
         whole.addLayout(foot)
-        self.done.setAutoDefault(False)
+        for button in (self.done, self.delete):
+            button.setAutoDefault(False)
 
     def show_record(self) -> None:
         """Begin with today's telling of the story that is open."""
@@ -180,6 +191,23 @@ class NotesPage(QWidget):
         self._step(self.pupils, by)
         self.form.observer.setFocus(Qt.FocusReason.TabFocusReason)
         self.form.observer.selectAll()
+
+    def _delete(self) -> None:
+        telling = self._telling_now()
+        if telling is None or self._sitting.read_only:
+            self.said.setText("This telling is not kept yet: there is nothing to delete.")
+            return
+        answer = self._asking.choose(
+            self,
+            f"Delete the telling of {long_date(telling.date)} with all its notes?",
+            "The earlier versions of the record still have it.",
+            (DELETE, KEEP),
+        )
+        if answer == DELETE and self._sitting.is_open:
+            self._pupil = ""
+            self._sitting.change(lambda record: without_telling(record, telling.id))
+            self.show_record()
+            self.begin()
 
     def _step(self, which: QListWidget, by: int) -> None:
         row = which.currentRow() + by

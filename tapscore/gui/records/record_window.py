@@ -203,7 +203,7 @@ class OpenPages(QWidget):
     ) -> None:
         super().__init__()
         self._sitting, self._today = sitting, today
-        self.notes = NotesPage(sitting, story, today)
+        self.notes = NotesPage(sitting, asking, story, today)
         self.pupils = PupilsPage(sitting, asking, write)
         self.term = TermPage(sitting, today, write)
         self.whole = ClassPage(sitting, write, go_to)

@@ -16,8 +16,9 @@ from tapscore.model.observing import SLIP, Alertness, Answer, Holds, Support
 from tapscore.records.edits import new_id
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip
 from tapscore.records.record_file import open_record
+from tests.gui.answers import Answers
 from tests.gui.records.conftest import pages_of, put_record
-from tests.records.class_records import PASSPHRASE, WAVE, march
+from tests.records.class_records import PASSPHRASE, WAVE, march, small_record
 
 KEY_SEC = 0.28
 """A key by somebody who types 40 words a minute (keystroke-level model: Card, Moran and
@@ -309,6 +310,21 @@ def test_a_clock_set_back_is_said(window: RecordWindow, path: Path) -> None:
     assert (
         "This computer says it is 1 January 2020" in pages_of(window).notes.telling.trouble.text()
     )
+
+
+def test_a_telling_typed_by_mistake_is_deleted(
+    window: RecordWindow, notes: NotesPage, answers: Answers
+) -> None:
+    notes.delete.click()
+    assert "nothing to delete" in notes.said.text()
+    notes.form.words.setPlainText("on the wrong day")
+    assert len(window.sitting.record.tellings) == 4
+    answers.choices = ["Keep it", "Delete this telling"]
+    notes.delete.click()
+    assert len(window.sitting.record.tellings) == 4
+    notes.delete.click()
+    assert window.sitting.record.tellings == small_record().tellings
+    assert notes.form.words.toPlainText() == ""
 
 
 def test_fifty_pupils(window: RecordWindow, folder: Path) -> None:
