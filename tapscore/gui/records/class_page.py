@@ -67,6 +67,7 @@ class ClassPage(QWidget):
         label.setBuddy(self.keep)
         self.keep.setAccessibleName("What the next story should keep")
         self.keep.setTabChangesFocus(True)
+        self.keep.ensurePolished()  # for the size of letters that is set
         self.keep.setFixedHeight(self.keep.fontMetrics().lineSpacing() * 4 + 18)
         self.said.setWordWrap(True)
         foot = QHBoxLayout()

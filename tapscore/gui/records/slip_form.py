@@ -71,6 +71,7 @@ class SlipForm(QWidget):
         if entry.entry is Entry.MANY_WORDS:
             made = QPlainTextEdit()
             made.setTabChangesFocus(True)
+            made.ensurePolished()  # for the size of letters that is set
             lines = made.fontMetrics().lineSpacing() * _LINES_SEEN
             made.setFixedHeight(lines + 18)
             made.textChanged.connect(self._changed)

@@ -106,6 +106,7 @@ class TermPage(QWidget):
             field = self.fields[key]
             field.setAccessibleName(name)
             field.setTabChangesFocus(True)
+            field.ensurePolished()  # for the size of letters that is set
             field.setFixedHeight(field.fontMetrics().lineSpacing() * LINES + 18)
             form.addRow(name, field)
         across = QSplitter(Qt.Orientation.Horizontal)
