@@ -45,6 +45,8 @@ LEFT_OUT = (
     *("listen", "loop", "practise", "count in", "go on", "slower", "less slow", "my part"),
 )
 """Need a printer, a password or a sound device, or end the window; they have tests of their own."""
+SLOW = ("light", "dark", "high contrast", "larger", "smaller", "gentler", "livelier", "short")
+"""Dress every window anew, or open another: a second each, so they come seldom."""
 _KEYS = (
     *(Qt.Key.Key_Tab, Qt.Key.Key_Backtab, Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left),
     *(Qt.Key.Key_Right, Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Space, Qt.Key.Key_Delete),
@@ -150,6 +152,8 @@ class Restless:
             if action.isEnabled() and not name.startswith(LEFT_OUT) and name not in LEFT_OUT
         ]
         name = self.random.choice(usable)
+        if name in SLOW and self.random.random() < 0.97:
+            return
         self.doing = f"command {name}"
         if name == "paste":
             QGuiApplication.clipboard().setText(self.random.choice(["row the boat\nhome", "", "x"]))
