@@ -79,9 +79,8 @@ class MadeFiles:
         self._write()
 
     def remember(self, path: Path) -> None:
-        """Note that tapscore made ``path`` as it is now.  Raises OSError."""
-        self._made[path.name] = _digest(path)
-        self._coming.pop(path.name, None)
+        """Note that ``path`` is now what was expected, or else as it is.  Raises OSError."""
+        self._made[path.name] = self._coming.pop(path.name, "") or _digest(path)
         self._write()
 
     def _write(self) -> None:
@@ -99,7 +98,8 @@ def _digests(said: object) -> dict[str, str]:
 
 def _digest(path: Path) -> str:
     if not path.is_dir():
-        return hashlib.sha256(path.read_bytes()).hexdigest()
+        with path.open("rb") as opened:  # a long guide is hundreds of megabytes
+            return hashlib.file_digest(opened, "sha256").hexdigest()
     whole = hashlib.sha256()
     for file in _files_in(path):
         name = file.relative_to(path).as_posix()
