@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from attrs import evolve, frozen
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
+from tapscore.exports.paper.drawing import Block, Element, Panel, Text, extent, moved_block
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
@@ -195,6 +195,11 @@ def pill_line(word: str, pieces: tuple[Piece, ...], size: float, width: float) -
 def beside(band: Band, other: Band, x: float) -> Band:
     """Put ``other`` to the right of ``band``, from ``x``."""
     return Band((*band.blocks, *other.at(x, 0)), max(band.height, other.height))
+
+
+def right_of(band: Band) -> float:
+    """Where what a band shows ends at the right."""
+    return max((extent(e)[2] for block in band.blocks for e in block.elements), default=0.0)
 
 
 def spaced(band: Band, space_before: float, *, with_next: bool = False) -> Band:

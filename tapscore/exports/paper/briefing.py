@@ -18,10 +18,12 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import steps
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Story
-from tapscore.model.wordings import seconds_words
+from tapscore.model.wordings import joined, seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.role_view import RoleView
 from tapscore.rhythm.running_time import length_words, running_time
+from tapscore.rhythm.unroll import story_manner
 
 WHAT_WE_DO = (
     "We sit round a thin board and tap a story on it with our hands. Pupils on it or beside it"
@@ -29,7 +31,7 @@ WHAT_WE_DO = (
     " pupils: they set the pace."
 )
 WHAT_TO_DO = (
-    ("Tap what your card shows. ", "The marks stand under the syllables: tap as they are said."),
+    ("Tap what your sheet shows. ", "The marks stand under the syllables: tap as they are said."),
     (
         "Bigger mark, louder tap. ",
         "The word beside it says how loud; the shape says which part of the hand.",
@@ -39,7 +41,11 @@ WHAT_TO_DO = (
         "Hands still, no words, eyes on the pupils. The number is the"
         " least; a pupil’s answer ends it, you don’t.",
     ),
-    ("Warn first ", "where the card says so. Nothing louder comes unannounced."),
+    (
+        "Let the one who warns do it, ",
+        "by at least two of voice, touch and sight. If that is you, your"
+        " sheet says so. Nothing louder comes unannounced.",
+    ),
     ("A look, a breath, a still body are answers. ", "So is turning away."),
     ("Lost your place? ", "Rest, listen for the refrain, and come in there."),
 )
@@ -78,6 +84,13 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
     said: list[str] = []
     if told and told.seat:
         said.append(f"sits {told.seat}")
+    view = RoleView(story, name)
+    if view.places():
+        said.append(f"is with {joined(view.places())} first of all")
+    if name in story_manner(story).says:
+        said.append("speaks the words")
+    if any(view.warns(line) for line in performance.lines):
+        said.append("warns")
     numbers = sum(
         any(tap.role == name for line in step.lines for tap in line.taps)
         for step in steps(performance)

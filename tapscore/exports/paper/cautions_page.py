@@ -1,12 +1,17 @@
 """The cautions page: what to think of with these props and any pupil, and whom to ask."""
 
-from attrs import frozen
+from collections.abc import Sequence
 
-from tapscore.exports.paper.bands import Band, spaced
-from tapscore.exports.paper.drawing import Page
+from attrs import evolve, frozen
+
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.drawing import Block, Cell, Element, Page, Panel, Rule, Text
+from tapscore.exports.paper.inks import MUTED
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
     NOTICE_PAD,
+    TEXT_PT,
     heading,
     notice,
     printed,
@@ -14,11 +19,18 @@ from tapscore.exports.paper.running_pages import (
     sheet_of,
     text,
     title,
-    write_on,
 )
+from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.cautions import title_of
 from tapscore.model.story import Story
 from tapscore.resources import resource_path
+
+SHARES = (0.34, 0.22, 0.28, 0.16)
+ROW_PT = 26.0
+LEAST_ROWS = 8
+BLANK = "\N{NO-BREAK SPACE}"
+CELLS = 1
+"""Which table of the document."""
 
 
 @frozen
@@ -86,11 +98,39 @@ def cautions_pages(
     for part in dict.fromkeys(reminder.part for reminder in rest):
         made.append(heading(part.capitalize(), wide))
         made += [_reminder(reminder, wide) for reminder in rest if reminder.part == part]
-    made.append(heading("Agreed for this class", wide))
-    made += [spaced(write_on(who, wide), 14.0) for who in ("Asked", "On", "To look at again on")]
+    made.append(heading("Asked and answered for this class", wide))
+    asked = [f"{prop.name}: {title_of(word)}" for prop in cautioned for word in prop.cautions]
+    made += _table([*asked, *[""] * max(LEAST_ROWS - len(asked), 3)], wide)
     return running_pages(made, size, f"{story.title}: cautions")
 
 
 def _reminder(reminder: Reminder, wide: float) -> Band:
     name = reminder.name[:1].upper() + reminder.name[1:]
     return text(" ".join(reminder.sentences), wide, bold=f"{name}. ", space=5.0)
+
+
+def _table(asked: Sequence[str], wide: float) -> list[Band]:
+    """Rows to fill in by hand: what, asked whom, the answer, and when."""
+    heads = ("What", "Asked whom", "Answer", "Date")
+    made: list[Band] = []
+    for row, words in enumerate([heads, *((word, "", "", "") for word in asked)]):
+        cells: list[Block] = []
+        x = high = 0.0
+        for share, word in zip(SHARES, words, strict=True):
+            said = bands.paragraph((Piece(word, row == 0),), TEXT_PT, wide * share - 8)
+            if not word:
+                blank = Text(0, TEXT_PT, BLANK, TEXT_PT, MUTED, False, width_pt=3.0)
+                said = Band((Block("TD", (blank,)),), TEXT_PT)
+            tag, scope = ("TH", "Column") if row == 0 else ("TD", "")
+            cells += [
+                evolve(block, tag=tag, cell=Cell(CELLS, row, scope)) for block in said.at(x + 4, 3)
+            ]
+            high = max(high, said.height + 6, 0.0 if row == 0 else ROW_PT)
+            x += wide * share
+        grid: list[Element] = [Panel(0.4, 0.4, wide - 0.8, high - 0.8, 0, None, MUTED, 0.8)]
+        x = 0.0
+        for share in SHARES[:-1]:
+            x += wide * share
+            grid.append(Rule(x, 0, x, high, MUTED, 0.8))
+        made.append(Band((Block("Artifact", tuple(grid)), *cells), high, with_next=row == 0))
+    return made

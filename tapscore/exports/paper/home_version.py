@@ -1,46 +1,57 @@
 """The story for home: tapped on a lap, a table or a tray, with things there are at home."""
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.cautions import prop_cautions, split_caution
+from tapscore.exports.paper.bands import Band, right_of
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_columns import Column, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
-    NOTICE_PAD,
-    heading,
-    notice,
     printed,
     running_pages,
     sheet_of,
     text,
-    title,
 )
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.exports.paper.text_flow import Piece, own, printable
 from tapscore.exports.paper.whole_words import whole_words
-from tapscore.model.story import Prop, Story
+from tapscore.model.story import Line, Prop, Story
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
-WORDS_PT = 18.0
-MARK_PT = 17.0
-BODY_PT = 14.0
+TITLE_PT = 19.0
+WORDS_PT = 15.0
+MARK_PT = 11.0
+BODY_PT = 12.0
+CHILD = "your child"
 KEPT_TOGETHER_PT = 220.0
+MARGIN_MM = 8.0
 HOW = (
-    "Sit close, so that your child can feel and see you. Tap on your own lap, on a table your"
-    " child leans on, or on a tray, gently; never on your child’s head or chest. One person can"
-    " do it all.",
-    "Say the words and tap where there is a mark. Bigger marks are stronger taps.",
-    "Where it says wait, be still and wait. Your child’s answer may be a look, a breath, a"
-    " sound or a stillness. There is no hurry, and one line is enough for one day.",
-    "Stop whenever your child has had enough.",
+    "Sit close, so that your child can feel and see you. Tap on your own lap, on a table your child"
+    " leans on, or on a tray, gently; never on your child’s head or chest. Say the words, and tap"
+    " where there is a mark: a bigger mark is a stronger tap. Where it says wait, be still. Your"
+    " child’s answer may be a look, a breath, a sound or a stillness. One line is enough for one"
+    " day. Stop whenever your child has had enough.",
 )
 DEFER = (
-    "Ask your child’s teacher, nurse or therapist before trying anything new. If your child has"
-    " a plan for seizures, eating or positioning, it comes before this page."
+    "Ask your child’s teacher, nurse or therapist before trying anything new. A plan for {plans}"
+    " comes before this page."
 )
+
+
+AT_HOME = {
+    "small parts": "Small parts: nothing that could go into a mouth and be swallowed.",
+    "cord": "Cord or beads: hold them yourself, never round a neck.",
+    "battery": "Battery: see that its cover is screwed shut. Swallowed: call an ambulance.",
+    "latex": "Latex: no balloons; mind allergies.",
+    "scent": "Scent: only what your child knows and likes.",
+    "food": "Food: only what is in your child’s mealtime plan; mind allergies.",
+    "static": "Static: it can make hearing aids crackle.",
+    "magnet": "Magnet: keep it away from a shunt or an implant.",
+    "light": "Light: hold it still, never flashing.",
+    "water": "Water: dry hands and floor at once.",
+}
+"""By the words of the story file; what school asks of its staff is not said to a family."""
 
 
 def home_version(
@@ -55,46 +66,50 @@ def home_pages(
     story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``home_version`` prints, as data."""
-    size = sheet_of(paper, margin_mm)
+    size = sheet_of(paper, MARGIN_MM if margin_mm is None else margin_mm)
     wide = size.inner_width_pt
-    made = [title(story.title, "A story to tap together at home", wide)]
-    made += [text(sentence, wide, BODY_PT, space=5.0) for sentence in HOW]
-    made.append(notice([text(DEFER, wide - NOTICE_PAD, BODY_PT)], wide, warn=True))
+    head = (Piece(own(story.title), True), Piece("  A story to tap together at home"))
+    made = [bands.paragraph(head, TITLE_PT, wide, tag="H1")]
+    made += [text(sentence, wide, BODY_PT, space=4.0) for sentence in HOW]
+    food = any("food" in prop.cautions for prop in story.props)
+    defer = DEFER.format(
+        plans="seizures, mealtimes or positioning" if food else "seizures or positioning"
+    )
+    made.append(text(defer, wide, BODY_PT, space=4.0))
     if story.props:
-        made.append(heading("Things to find", wide))
-        made += [_prop(prop, wide) for prop in story.props]
-    section = None
+        things = [Piece("Things to find: ", True)]
+        for prop in story.props:
+            things += _prop(prop)
+        made.append(bands.spaced(bands.paragraph(tuple(things), BODY_PT, wide), 4.0))
     told = ""
     for step in steps(performance):
-        name = step.segments[0].section
-        if name != section:
-            section = name
-            if name:
-                made.append(heading(name, wide))
         found, told = _step(step, wide, told)
         made += found
-    made.append(text("The end. Rest together.", wide, BODY_PT, space=16.0))
+    made.append(text("The end. Rest together.", wide, BODY_PT, space=4.0))
     return running_pages(made, size, f"{story.title}: at home")
 
 
-def _prop(prop: Prop, wide: float) -> Band:
+def _prop(prop: Prop) -> list[Piece]:
+    """What there may be of it at home, and its cautions in words for home."""
     at_home = own(prop.instead or prop.what or prop.name)
-    pieces = [Piece(f"{own(prop.name)}: ", True), Piece(f"{at_home}. ")]
-    for hazard, rest in map(split_caution, prop_cautions(prop)):
-        pieces += [Piece(hazard, True), Piece(f"{rest} ")]
-    return bands.spaced(bands.paragraph(tuple(pieces), BODY_PT, wide), 4.0)
+    pieces = [Piece(f"{own(prop.name)}, ", True), Piece(f"at home {at_home}. ")]
+    for word in prop.cautions:
+        if word in AT_HOME:
+            hazard, colon, rest = AT_HOME[word].partition(":")
+            pieces += [Piece(f"{hazard}{colon}", True), Piece(f"{rest} ")]
+    return pieces
 
 
 def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     """Bands of a step, and how its last line is tapped; ``told`` is how the one before was."""
     if step.refrain_time > 1:
-        again = text(step.refrain or "", wide, BODY_PT, bold="Again: ", space=10.0)
+        again = text(step.refrain or "", wide, BODY_PT, bold="Again: ", space=4.0)
         return [again, *(_pause(s, wide) for s in step.segments if s.line is None)], told
     made: list[Band] = []
     if step.refrain is not None:
         words = f"{own(step.refrain)}, which comes back"
-        label = text(words, wide, BODY_PT, bold="Refrain: ", space=10.0)
-        made.append(bands.spaced(label, 10.0, with_next=True))
+        label = text(words, wide, BODY_PT, bold="Refrain: ", space=4.0)
+        made.append(bands.spaced(label, 4.0, with_next=True))
     for segment in step.segments:
         if segment.line is None:
             made.append(_pause(segment, wide))
@@ -120,7 +135,7 @@ def _pause(segment: Segment, wide: float) -> Band:
         bold, said = f"Wait {round(segment.length_sec)} seconds or more. ", ""
     if segment.look_for:
         said += f"Look for {own(segment.look_for)}"
-    return text(said, wide, BODY_PT, bold=bold, space=8.0)
+    return text(said, wide, BODY_PT, bold=bold, space=4.0)
 
 
 def _line(segment: Segment, how: str, wide: float) -> list[Band]:
@@ -135,11 +150,11 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
 
     made: list[Band] = []
     if line.warn_first:
-        made.append(text(line.warn_first, wide, BODY_PT, bold="First: ", space=12.0))
+        made.append(text(line.warn_first, wide, BODY_PT, bold="First: ", space=4.0))
     whole = whole_words(segment, WORDS_PT, wide)
     size = BODY_PT if whole else WORDS_PT
     if whole:
-        made.append(bands.spaced(whole, 12.0, with_next=bool(taps)))
+        made.append(bands.spaced(whole, 8.0, with_next=bool(taps)))
     found = columns(segment, lambda e: e in taps) if taps or not whole else ()
     laid = rows(found, mark, size_pt=size, width=wide)
     for index, row in enumerate(laid):
@@ -149,19 +164,36 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
         under = Band(drawn.blocks, drawn.height).at(0, words.height + 1)
         high = words.height + 1 + (drawn.height if taps else 0.0)
         blocks = (*words.blocks, *under) if taps else words.blocks
-        made.append(Band(blocks, high, 5.0 if index or whole else 12.0, following is not None))
+        made.append(
+            Band(blocks, high, 3.0 if index or whole or made else 4.0, following is not None)
+        )
     if made and line.warn_first:
-        made[0] = bands.spaced(made[0], 12.0, with_next=True)
-    if how:
-        made.append(text(how, wide, BODY_PT, space=2.0))
-    if line.do:
-        made.append(text(line.do, wide, BODY_PT, bold="Do: ", space=2.0))
-    names = [entrance.prop for entrance in line.props_in]
-    if names:
-        made.append(text(", ".join(names), wide, BODY_PT, bold="Show: ", space=2.0))
-    if line.props_out:
-        made.append(text(", ".join(line.props_out), wide, BODY_PT, bold="Put away: ", space=2.0))
-    if line.look_for:
-        made.append(text(line.look_for, wide, BODY_PT, bold="Look for: ", space=2.0))
+        made[0] = bands.spaced(made[0], 6.0, with_next=True)
+    said = _said(line, how)
+    if said:
+        told = bands.paragraph(said, BODY_PT, wide)
+        start = right_of(made[-1]) + BODY_PT if made else 0.0
+        if len(laid) == 1 and told.height < 2 * BODY_PT and start + right_of(told) <= wide:
+            both = bands.beside(made[-1], told, start)
+            made[-1] = bands.spaced(both, made[-1].space_before)
+        else:
+            made.append(bands.spaced(told, 1.0))
     whole = bands.stack(made)
-    return [bands.spaced(whole, 12.0)] if whole.height <= KEPT_TOGETHER_PT else made
+    return [bands.spaced(whole, 4.0)] if whole.height <= KEPT_TOGETHER_PT else made
+
+
+def _said(line: Line, how: str) -> tuple[Piece, ...]:
+    """What to do with a line, in a few words."""
+    said: list[Piece] = []
+    if line.props_out:
+        said += [Piece("Put away: ", True), Piece(f"{', '.join(map(own, line.props_out))}. ")]
+    names = [own(entrance.prop) for entrance in line.props_in]
+    if names:
+        said += [Piece("Show: ", True), Piece(f"{', '.join(names)}. ")]
+    if how:
+        said.append(Piece(f"{how[:1].upper()}{how[1:]}. "))
+    if line.do:
+        said += [Piece("Do: ", True), Piece(f"{own(line.do.replace('every pupil', CHILD))}. ")]
+    if line.look_for:
+        said += [Piece("Look for: ", True), Piece(own(line.look_for))]
+    return tuple(said)

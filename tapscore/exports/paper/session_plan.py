@@ -1,4 +1,4 @@
-"""The session plan: aims and areas of learning, what is needed, and each part with its time."""
+"""The session plan: intended outcomes, what is needed, each part with its time, next steps."""
 
 from tapscore.exports.paper.bands import Band, spaced
 from tapscore.exports.paper.drawing import Page
@@ -30,7 +30,9 @@ def session_plan(
     Raises ValueError for a paper or margin there is no room on.
     """
     pages = session_plan_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="session plan", subject="Aims, areas, needs and times")
+    return printed(
+        story, pages, what="session plan", subject="Outcomes, needs, times and next steps"
+    )
 
 
 def session_plan_pages(
@@ -41,11 +43,12 @@ def session_plan_pages(
     wide = size.inner_width_pt
     shares = running_time(performance)
     made = [title(f"{story.title}: session plan", "", wide), write_on("Date and class", wide)]
+    made.append(write_on("Who was there: adults, and pupils by place letter", wide, 2))
     stage = story.comfort.stage.value if story.comfort and story.comfort.stage else None
     if stage:
-        made.append(text(f"{stage}; each pupil has a stage of their own.", wide, bold="Stage: "))
+        made.append(text(f"{stage}; each pupil has one of their own.", wide, bold="Position: "))
     else:
-        made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Stage: "))
+        made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Position: "))
     made += [
         text(
             f"{length_words(performance)} for the story (minutes and seconds), and about"
@@ -58,13 +61,13 @@ def session_plan_pages(
         text(", ".join(_props(story)) or "none", wide, bold="Props: "),
     ]
     areas = _areas(performance)
-    made.append(heading("Aims", wide))
+    made.append(heading("Intended outcomes", wide))
     if areas:
         for area, numbers in areas.items():
-            made.append(
-                text(f" ({', '.join(numbers)})", wide, bold=f"{area[:1].upper()}{area[1:]}")
-            )
-    made += [write_on("Aim", wide, 2), write_on("Aim", wide, 2)]
+            name = f"{area[:1].upper()}{area[1:]} ({', '.join(numbers)})"
+            made.append(write_on(f"{name}: pupils may", wide, 2))
+    else:
+        made += [write_on("Pupils may", wide, 2), write_on("Pupils may", wide, 2)]
     starts = {share.title: share for share in shares.sections}
     section = None
     for step in steps(performance):
@@ -77,7 +80,9 @@ def session_plan_pages(
         made += _step(step, wide)
     made.append(heading("Afterwards", wide))
     made.append(tick("board and props cleaned, box packed", wide))
-    made += [write_on(label, wide, 2) for label in ("Keep", "Change", "Next time, by place letter")]
+    made += [
+        write_on(label, wide, 2) for label in ("Keep", "Change", "Next steps, by place letter")
+    ]
     return running_pages(made, size, f"{story.title}: session plan")
 
 

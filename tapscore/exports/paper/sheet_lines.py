@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from attrs import evolve, frozen
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.bands import Band, Item
-from tapscore.exports.paper.drawing import Block, Panel, Text, extent
+from tapscore.exports.paper.bands import Band, Item, right_of
+from tapscore.exports.paper.drawing import Block, Panel, Text
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
@@ -158,8 +158,8 @@ class SheetLines:
         if len(words) != 1 or not below:
             return [*words, *below]
         (row,), (more, *rest) = words, below
-        start = _right(row) + self._sizes.label
-        if more.height > self._sizes.label * 1.5 or start + _right(more) > self._words:
+        start = right_of(row) + self._sizes.label
+        if more.height > self._sizes.label * 1.5 or start + right_of(more) > self._words:
             return [*words, *below]
         return [bands.beside(row, more, start), *rest]
 
@@ -326,10 +326,6 @@ class SheetLines:
     def _railed(self, band: Band) -> Band:
         rail = Block("Artifact", (Panel(self._number - 8, 0, 3, band.height, 0, TEAL),))
         return evolve(band, blocks=(rail, *band.blocks))
-
-
-def _right(band: Band) -> float:
-    return max((extent(e)[2] for block in band.blocks for e in block.elements), default=0.0)
 
 
 def _texts(block: Block) -> list[Text]:

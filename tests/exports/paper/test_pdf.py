@@ -41,7 +41,7 @@ def read(pdf: bytes) -> PdfReader:
 
 def test_the_page_count_is_the_files(documents: dict[str, Printed]) -> None:
     for document in documents.values():
-        assert document.pages == len(read(document.pdf).pages) > 1
+        assert document.pages == len(read(document.pdf).pages) >= 1
         assert {finding.code for finding in document.findings} <= {"print-busy-turn"}
 
 
@@ -108,7 +108,7 @@ def test_words_come_out_whole_with_poppler(documents: dict[str, Printed], tmp_pa
         "Next: refrain, row home",
         "Row the lantern, row the lantern,",
         "home, home, home.",
-        "Warn first: lean in, whisper “ready?”",
+        "Leader warns first.",
         "Crash went the wave!",
         "Lift the cloth",
         "Wait 10",
