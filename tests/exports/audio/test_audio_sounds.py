@@ -48,7 +48,7 @@ def test_louder_is_brighter(stroke: Stroke) -> None:
             _centroid_hz(tap_sound(stroke, Fraction(n), accent=False, length_sec=0.4, place=place))
             for n in Loudness
         ]
-        assert all(low * 1.02 < high for low, high in pairwise(colours))
+        assert all(low * 1.01 < high for low, high in pairwise(colours))
 
 
 @pytest.mark.parametrize("stroke", Stroke)
