@@ -12,7 +12,7 @@ from tapscore.model.accepted import Acceptance
 from tapscore.model.board import (
     GRAINS,
     HEADINGS,
-    HOLDS,
+    STRIP_KINDS,
     Board,
     Named,
     Place,
@@ -264,7 +264,7 @@ class Maker:
             self.maybe(self.number(1, 900)),
             self.maybe(self.number(1, 200)),
         )
-        strips = Strips(*(self.random.choice(HOLDS) for _ in range(4)))
+        strips = Strips(*(self.random.choice(STRIP_KINDS) for _ in range(4)))
         letters = self.some("ABCDEFGÉЖ", 4)
         return Board(
             10 * self.number(10, 500),

@@ -8,7 +8,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.board.edges import Edge, Hold
+from tapscore.board.edges import Edge, Support
 
 Matrix = NDArray[np.float64]
 
@@ -69,11 +69,11 @@ def _beam(count: int, low: Edge, high: Edge, used: range) -> Beam:
     mirrored = low == high
     for edge, end in ((high, 1),) if mirrored else ((low, -1), (high, 1)):
         at_end = end_values(count, end)
-        if edge.hold in (Hold.SIMPLE, Hold.CLAMPED):
+        if edge.support in (Support.SIMPLE, Support.CLAMPED):
             rows.append(at_end @ pick)
-        if edge.hold is Hold.CLAMPED:
+        if edge.support is Support.CLAMPED:
             rows.append(at_end @ d1 @ pick)
-        if edge.hold is Hold.ELASTIC:
+        if edge.support is Support.ELASTIC:
             both = 2.0 if mirrored else 1.0
             springs += both * edge.stiffness_n_per_m2 * np.outer(at_end @ pick, at_end @ pick)
     basis = pick @ _null_space(np.array(rows), len(used)) if rows else pick

@@ -141,10 +141,10 @@ def hold_tail(sink: PathSink, x0: float, x1: float, y: float, thick: float) -> N
         rounded(sink, x0, y - thick / 2, x1 - x0, thick, thick / 2)
 
 
-def swell_wedge(
+def hairpin(
     sink: PathSink, points: Sequence[tuple[float, float]], foot: float, thinnest: float
 ) -> None:
-    """Draw a wedge standing on ``foot``; ``points`` are (x, height), left to right."""
+    """Draw a swell's hairpin standing on ``foot``; ``points`` are (x, height), left to right."""
     if len(points) < 2:
         return
     outline = [(points[0][0], foot)]

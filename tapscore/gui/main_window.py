@@ -21,7 +21,7 @@ from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.hints import HintStrip
-from tapscore.gui.listening.desk import Listening
+from tapscore.gui.listening.session import Listening
 from tapscore.gui.mending import Mending
 from tapscore.gui.menus import Menus
 from tapscore.gui.panels.board_panel import BoardPanel
@@ -33,7 +33,7 @@ from tapscore.gui.panels.side_panels import SidePanels
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.settings import Settings
-from tapscore.gui.story_window import FileDesk, StoryWindow
+from tapscore.gui.story_window import StoryFiles, StoryWindow
 from tapscore.model import edits
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
@@ -53,7 +53,7 @@ ROOMY_LINES = 30
 class MainWindow(StoryWindow):
     """One story in one window."""
 
-    def __init__(self, document: Document, settings: Settings, files: FileDesk) -> None:
+    def __init__(self, document: Document, settings: Settings, files: StoryFiles) -> None:
         super().__init__()
         calm_the_wheel()
         self.document = document

@@ -12,13 +12,13 @@ from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.felt.pane import FeltPane
-from tapscore.gui.listening.desk import Listening
+from tapscore.gui.listening.session import Listening
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.settings import Settings
 from tapscore.workflow.adapt import Way
 
 
-class FileDesk(Protocol):
+class StoryFiles(Protocol):
     """What a window asks of the work on files."""
 
     asking: Asking
@@ -56,7 +56,7 @@ class StoryWindow(QMainWindow):
 
     document: Document
     settings: Settings
-    files: FileDesk
+    files: StoryFiles
     checking: Checking
     listening: Listening
     editing: StoryEditing

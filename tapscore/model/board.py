@@ -117,5 +117,5 @@ class Board:
 
 
 GRAINS = ("long", "short", "not known")
-HOLDS = ("simple", "elastic", "free")
+STRIP_KINDS = ("simple", "elastic", "free")
 HEADINGS = ("north", "east", "south", "west")

@@ -24,7 +24,7 @@ class LoopChoice(Enum):
 
 
 @frozen
-class Heard:
+class ShownAt:
     """Where one segment of the performance is shown."""
 
     row: int
@@ -52,12 +52,12 @@ class HeardRows:
         beats: dict[StoryPath, float] = {}
         for path, segment in zip(told, performance.segments, strict=True):
             beats[path] = beats.get(path, 0.0) + float(segment.beats)
-        heard: list[Heard] = []
+        heard: list[ShownAt] = []
         before: dict[StoryPath, float] = {}
         for path, segment in zip(told, performance.segments, strict=True):
             width = float(segment.beats) / (beats[path] or 1.0)
             heard.append(
-                Heard(
+                ShownAt(
                     numbers[path],
                     numbers[path[:2]],
                     numbers[segment.path] if segment.returned_path else None,

@@ -27,7 +27,7 @@ class Going:
 
 
 @frozen
-class Part:
+class PassageLine:
     """A line within a passage."""
 
     segment: int
@@ -61,7 +61,7 @@ class Passage:
     """Lines without a stop."""
 
     performance: Performance
-    parts: tuple[Part, ...]
+    parts: tuple[PassageLine, ...]
     lead_in_beats: Fraction
     lead_in_period_sec: Fraction
     rest_beats: Fraction
@@ -87,7 +87,7 @@ class Passage:
         """Seconds once through, with what leads in."""
         return self.lead_in_sec + self.body_sec
 
-    def segment_of(self, part: Part) -> Segment:
+    def segment_of(self, part: PassageLine) -> Segment:
         """The segment that a part plays."""
         return self.performance.segments[part.segment]
 
@@ -118,7 +118,7 @@ class Passage:
         part = self._part_at(into)
         return float(part.piece.start_sec - part.start_sec) + into, times
 
-    def _part_at(self, into_sec: float) -> Part:
+    def _part_at(self, into_sec: float) -> PassageLine:
         return next(
             p for p in reversed(self.parts) if into_sec >= p.start_sec or p is self.parts[0]
         )
@@ -170,7 +170,7 @@ def passage_from(
     """
     order = _order(going, at)
     pieces = {piece.start_beats: piece for piece in performance.tempo_map.pieces}
-    parts: list[Part] = []
+    parts: list[PassageLine] = []
     start = Fraction(0)
     after: int | None = None
     for position in order:
@@ -181,7 +181,7 @@ def passage_from(
             break
         if segment.beats > 0:
             piece = pieces[segment.start_beats]
-            parts.append(Part(index, piece, start))
+            parts.append(PassageLine(index, piece, start))
             start += piece.length_sec
     if not parts:
         return None

@@ -6,7 +6,7 @@ from typing import Any
 from tapscore.model.board import (
     GRAINS,
     HEADINGS,
-    HOLDS,
+    STRIP_KINDS,
     Board,
     Named,
     Place,
@@ -80,7 +80,7 @@ _SHEET = Record(
 _STRIPS = Record(
     Strips,
     tuple(
-        Field(side, side, choice(HOLDS), default="simple")
+        Field(side, side, choice(STRIP_KINDS), default="simple")
         for side in ("west", "east", "south", "north")
     ),
     what="the strips under the sides",

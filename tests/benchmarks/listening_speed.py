@@ -96,7 +96,7 @@ def cursor() -> None:
 
     from tapscore.gui.asking import Asking
     from tapscore.gui.files import FileWork
-    from tapscore.gui.listening.player import Place
+    from tapscore.gui.listening.player import CursorAt
     from tapscore.gui.recovery import RecoveryFolder
     from tapscore.gui.settings import Settings
 
@@ -111,7 +111,7 @@ def cursor() -> None:
     shares = iter(range(1, 1_000_000))
 
     def step() -> None:
-        listening.player._set_place(Place(0, next(shares) % 997 / 1000, 0.0))
+        listening.player._set_place(CursorAt(0, next(shares) % 997 / 1000, 0.0))
         app.processEvents()
 
     def all_rows() -> None:

@@ -16,7 +16,7 @@ from tapscore.board.plywood import WOODS, describe
 from tapscore.board.strokes import rigid, struck
 from tapscore.board.suggest import suggestions
 from tapscore.board.tap_sound import board_tap_sound
-from tapscore.model.board import GRAINS, HEADINGS, HOLDS, Board, Place, Point, Sheet, Strips
+from tapscore.model.board import GRAINS, HEADINGS, STRIP_KINDS, Board, Place, Point, Sheet, Strips
 from tapscore.model.strokes import Stroke
 
 # The story file's own bounds: 10 to 500 cm, 0.5 to 30 mm.
@@ -30,7 +30,7 @@ sheets = st.builds(
     *[st.none() | st.fractions(Fraction(1, 100), 100_000, max_denominator=100)] * 2,
     st.none() | st.fractions(Fraction(1, 10), 200, max_denominator=10),
 )
-strips = st.none() | st.builds(Strips, *[st.sampled_from(HOLDS)] * 4)
+strips = st.none() | st.builds(Strips, *[st.sampled_from(STRIP_KINDS)] * 4)
 
 
 @st.composite

@@ -65,8 +65,8 @@ def how_items(
     if loudness == usual.loudness:
         pass
     elif found.swell and len(taps) > 1:
-        wedge = _small_wedge(segment.manner.loudness, size)
-        items.append(Item(loudness, PLUM, True, (wedge,), 1))
+        hairpin = _small_hairpin(segment.manner.loudness, size)
+        items.append(Item(loudness, PLUM, True, (hairpin,), 1))
     else:
         items.append(Item(loudness))
     if found.tempo in ("slowing", "quickening"):
@@ -89,10 +89,10 @@ def loudness_words(found: Description, taps: Sequence[PerformedTap]) -> str:
     return taps[0].loudness.word if found.swell and len(taps) == 1 else found.loudness.words
 
 
-def _small_wedge(levels: Sequence[Loudness], size: float) -> Shape:
+def _small_hairpin(levels: Sequence[Loudness], size: float) -> Shape:
     points = [
         (size * i / (len(levels) - 1), size * (0.08 + 0.62 * level / 4))
         for i, level in enumerate(levels)
     ]
-    wedge = partial(marks.swell_wedge, points=points, foot=size * 0.9, thinnest=size * 0.06)
-    return shape(PLUM, wedge)
+    hairpin = partial(marks.hairpin, points=points, foot=size * 0.9, thinnest=size * 0.06)
+    return shape(PLUM, hairpin)

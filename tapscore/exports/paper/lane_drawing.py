@@ -78,7 +78,7 @@ def draw_marks(
     signs: bool = True,
 ) -> Drawn:
     """Draw one adult's taps under a row: bar lines, marks, accents, tails and, if ``signs``,
-    the wedge of a swell and the ticks of a changing tempo.
+    the hairpin of a swell and the ticks of a changing tempo.
 
     ``taps`` are by event of the line's lane.  ``following`` is the row that goes on after.
     """
@@ -192,8 +192,8 @@ def _signs(
         points = [(p.centre, unit * 0.5 * (0.1 + 0.9 * float(t.level) / 4)) for p, t in here]
         points = [(row.columns[0].x, points[0][1]), *points, (row.width, points[-1][1])]
         foot = height + gap + max(high for _, high in points)
-        wedge = partial(marks.swell_wedge, points=points, foot=foot, thinnest=unit * 0.05)
-        drawn.append(shape(PLUM, wedge))
+        hairpin = partial(marks.hairpin, points=points, foot=foot, thinnest=unit * 0.05)
+        drawn.append(shape(PLUM, hairpin))
         height = foot
     if tempo.change_word:
         tall = unit * 0.26

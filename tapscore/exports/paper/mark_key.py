@@ -45,13 +45,13 @@ def key_items(tapped: Sequence[tuple[Segment, Sequence[PerformedTap]]], size: fl
         dot = partial(marks.ellipse, x=size * 0.5, y=size * 0.75, rx=1.6, ry=1.6)
         made.append(Item("same word goes on", MUTED, sign=(shape(MUTED, dot),), signs=0.8))
     if any(len(segment.manner.loudness) > 1 and len(found) > 1 for segment, found in lines):
-        wedge = partial(
-            marks.swell_wedge,
+        hairpin = partial(
+            marks.hairpin,
             points=[(0, size * 0.1), (size * 1.6, size * 0.7)],
             foot=size * 0.95,
             thinnest=1.0,
         )
-        made.append(Item("grows louder or softer", PLUM, sign=(shape(PLUM, wedge),), signs=1.5))
+        made.append(Item("grows louder or softer", PLUM, sign=(shape(PLUM, hairpin),), signs=1.5))
     for word in ("slowing", "quickening"):
         if any(segment.manner.tempo.change_word == word for segment, _ in lines):
             ticks = partial(

@@ -133,14 +133,14 @@ def _loudness() -> list[_Sign]:
 
 
 def _line_signs() -> list[_Sign]:
-    wedge = partial(
-        marks.swell_wedge, points=[(2, 2), (SIGN_PT - 2, 17)], foot=ROW_PT - 4, thinnest=2
+    hairpin = partial(
+        marks.hairpin, points=[(2, 2), (SIGN_PT - 2, 17)], foot=ROW_PT - 4, thinnest=2
     )
     ticks = partial(marks.tempo_ticks, x0=0, x1=SIGN_PT, y=7, height=11, slowing=True)
     closer = partial(marks.tempo_ticks, x0=0, x1=SIGN_PT, y=7, height=11, slowing=False)
     dot = partial(marks.ellipse, x=SIGN_PT / 2, y=ROW_PT / 2, rx=2, ry=2)
     return [
-        _Sign("grows louder or softer", (_drawn(PLUM, wedge),)),
+        _Sign("grows louder or softer", (_drawn(PLUM, hairpin),)),
         _Sign("slowing", (_drawn(PLUM, ticks),)),
         _Sign("quickening", (_drawn(PLUM, closer),)),
         _Sign("the beat begins again", (Rule(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),)),

@@ -1,4 +1,4 @@
-"""Paints a strip of a line: syllables over their marks, bar lines, the wedge of a swell."""
+"""Paints a strip of a line: syllables over their marks, bar lines, the hairpin of a swell."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPen
@@ -103,7 +103,7 @@ def _cell(
 
 
 def paint_swell(brush: RowBrush, left: float, top: float, strip: Strip, levels: Levels) -> None:
-    """Paint the wedge of a swell under a strip."""
+    """Paint the hairpin of a swell under a strip."""
     high = brush.sizes.label_px * 0.7
     points = [
         (left + cell.x + brush.sizes.words_px * 0.45, high * (0.1 + 0.225 * levels[cell.event]))
@@ -112,4 +112,4 @@ def paint_swell(brush: RowBrush, left: float, top: float, strip: Strip, levels: 
     ]
     brush.painter.setPen(Qt.PenStyle.NoPen)
     brush.painter.setBrush(brush.plum)
-    brush.painter.drawPath(outline(lambda sink: marks.swell_wedge(sink, points, top + high, 1.5)))
+    brush.painter.drawPath(outline(lambda sink: marks.hairpin(sink, points, top + high, 1.5)))

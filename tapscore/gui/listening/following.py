@@ -10,7 +10,7 @@ from PySide6.QtCore import QEasingCurve, QObject, QPropertyAnimation
 from PySide6.QtWidgets import QAbstractItemView
 
 from tapscore.gui.editor.story_view import StoryView
-from tapscore.gui.listening.player import Place
+from tapscore.gui.listening.player import CursorAt
 from tapscore.screen.heard_rows import HeardRows
 
 SCROLL_MS = 450
@@ -40,7 +40,7 @@ class CursorFollower(QObject):
         self._stay_in_refrain = stay_in_refrain
         self._return = None
 
-    def show(self, place: Place | None) -> None:
+    def show(self, place: CursorAt | None) -> None:
         """Move the cursor, or take it away."""
         if place is None or self._rows is None:
             self._put(None)

@@ -59,7 +59,7 @@ class Choices:
 
 
 @frozen
-class Place:
+class CursorAt:
     """Where the cursor is."""
 
     segment: int
@@ -72,7 +72,7 @@ class Place:
 
 
 class Player(QObject):
-    """One passage at a time; ``moved`` gives a Place, or None when the cursor goes."""
+    """One passage at a time; ``moved`` gives a CursorAt, or None when the cursor goes."""
 
     changed = Signal()
     """The state, or a problem with the sound."""
@@ -97,7 +97,7 @@ class Player(QObject):
         self.state = PlayerState.STILL
         self.problem = ""
         """Why nothing is heard, in a sentence; empty while there is sound."""
-        self.place: Place | None = None
+        self.place: CursorAt | None = None
         self.performance: Performance | None = None
         """What is played, at the speed chosen."""
         self._story = Story("")
@@ -262,7 +262,7 @@ class Player(QObject):
     def _show(self, passage: Passage, moment: Moment) -> None:
         segment = passage.performance.segments[moment.segment]
         stepped = event_beats(segment, moment.beats) / float(segment.beats)
-        self._set_place(Place(moment.segment, moment.share, stepped, moment.counting_in))
+        self._set_place(CursorAt(moment.segment, moment.share, stepped, moment.counting_in))
 
     def _hold_or_end(self, hold: int | None) -> None:
         if hold is None:
@@ -270,7 +270,7 @@ class Player(QObject):
             self._set_state(PlayerState.STILL)
             return
         self._at = hold
-        self._set_place(Place(self._going.segments[hold], 0.0, 0.0, holding=True))
+        self._set_place(CursorAt(self._going.segments[hold], 0.0, 0.0, holding=True))
         self._set_state(PlayerState.HOLDING)
 
     def _silence(self) -> None:
@@ -279,7 +279,7 @@ class Player(QObject):
         self._rendering.give_up()
         self._passage = self._sound = None
 
-    def _set_place(self, place: Place | None) -> None:
+    def _set_place(self, place: CursorAt | None) -> None:
         if place != self.place:
             self.place = place
             self.moved.emit(place)

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
-from tapscore.gui.printing.desk import PrintDesk
 from tapscore.gui.printing.paper_fields import PaperFields
+from tapscore.gui.printing.print_panel import PrintPanel
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.workflow.papers import CARDS, PARTS, ToPrint, paper_kinds, to_print
@@ -31,23 +31,23 @@ class PagesDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(title)
         open_roomy(self, 1040, 680)
-        self.desk = PrintDesk(job_name, asking)
-        self.desk.idle.connect(self._idle)
-        self.finished.connect(self.desk.making.stop)
+        self.panel = PrintPanel(job_name, asking)
+        self.panel.idle.connect(self._idle)
+        self.finished.connect(self.panel.making.stop)
         self._close_when_idle = False
         close = QPushButton("Close")
         close.setAutoDefault(False)
         close.clicked.connect(self.reject)
-        self.desk.buttons.insertWidget(1, close)
+        self.panel.buttons.insertWidget(1, close)
         self.across = QHBoxLayout(self)
         self.across.setSpacing(24)
-        self.across.addWidget(self.desk, 1)
+        self.across.addWidget(self.panel, 1)
 
     def reject(self) -> None:
         """Qt: close; if something is being printed, stop it first."""
-        if self.desk.printing:
+        if self.panel.printing:
             self._close_when_idle = True
-            self.desk.stop_printing()
+            self.panel.stop_printing()
             return
         super().reject()
 
@@ -87,8 +87,8 @@ class PrintDialog(PagesDialog):
         self.role.currentTextChanged.connect(self._show)
         self.fields.changed.connect(self._show)
         if window.checking.mend_first:
-            self.desk.print.setEnabled(False)
-            self.desk.view.say(window.checking.mend_first)
+            self.panel.print.setEnabled(False)
+            self.panel.view.say(window.checking.mend_first)
         else:
             self._show()
         next(iter(self.boxes.values())).setFocus()
@@ -114,7 +114,7 @@ class PrintDialog(PagesDialog):
         self._settings.choices = choices
         kinds = tuple(name for name, box in self.boxes.items() if box.isChecked())
         role = None if self.role.currentIndex() == 0 else self.role.currentText()
-        self.desk.show_papers(
+        self.panel.show_papers(
             to_print(self._story, kinds, choices, role),
             both_sides=choices.backs and CARDS in kinds,
         )
@@ -127,4 +127,4 @@ class ReadyPagesDialog(PagesDialog):
         self, parent: QWidget, job_name: str, asking: Asking, papers: tuple[ToPrint, ...]
     ) -> None:
         super().__init__(parent, "Print", job_name, asking)
-        self.desk.show_papers(papers)
+        self.panel.show_papers(papers)

@@ -28,7 +28,7 @@ class DayWish:
 
 
 @frozen
-class Row:
+class RoleToday:
     """One role today."""
 
     who: str
@@ -43,7 +43,7 @@ class Outcome:
     """What the dialog shows."""
 
     wish: DayWish
-    rows: tuple[Row, ...] = ()
+    rows: tuple[RoleToday, ...] = ()
     left: tuple[str, ...] = ()
     """Sentences on what nobody can do, with why."""
     notes: tuple[str, ...] = ()
@@ -75,25 +75,27 @@ def work_out(wish: DayWish) -> Outcome:
     )
 
 
-def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[Row, ...]:
+def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...]:
     staff = today.staff
     changed = {each.role: each for each in cards}
-    rows: list[Row] = []
+    rows: list[RoleToday] = []
     for role, adult in staff.adult_of:
         who = f"{adult}: {role}" if adult != role else role
         host = staff.host_of[role]
         if host != role:
-            rows.append(Row(who, f"as well as {host}", f"with {host}"))
+            rows.append(RoleToday(who, f"as well as {host}", f"with {host}"))
             continue
         over = [_over(job) for job, taker in today.sharing.takers if taker == role]
         hands = _hands(today, role)
         if over:
             hands = f"{hands}\nTakes over: {'; '.join(over)}"
-        rows.append(Row(who, hands, _cards(changed.get(role))))
+        rows.append(RoleToday(who, hands, _cards(changed.get(role))))
     for role in staff.away:
         shared = any(role in job.roles for job, _ in today.sharing.takers)
-        rows.append(Row(f"nobody: {role}", "shared out among the others" if shared else "", ""))
-    rows += [Row(adult, "free to help", "") for adult in staff.free]
+        rows.append(
+            RoleToday(f"nobody: {role}", "shared out among the others" if shared else "", "")
+        )
+    rows += [RoleToday(adult, "free to help", "") for adult in staff.free]
     return tuple(rows)
 
 

@@ -62,9 +62,7 @@ def test_ticks_spread_for_slowing_and_close_for_quickening() -> None:
 
 def test_a_wedge_follows_its_levels() -> None:
     points = [(0.0, 2.0), (50.0, 10.0)]
-    left, top, right, foot = extent(
-        shape(INK, lambda sink: marks.swell_wedge(sink, points, 20, 0.5))
-    )
+    left, top, right, foot = extent(shape(INK, lambda sink: marks.hairpin(sink, points, 20, 0.5)))
     assert (left, top, right, foot) == (0, 10, 50, 20)
 
 

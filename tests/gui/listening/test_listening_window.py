@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout
-from tapscore.gui.listening.desk import Listening
 from tapscore.gui.listening.player import PlayerState
+from tapscore.gui.listening.session import Listening
 from tapscore.gui.looks import set_inks
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS

@@ -11,7 +11,7 @@ from tapscore.gui.listening.player import (
     PATIENCE_SEC,
     WAKING_SEC,
     Choices,
-    Place,
+    CursorAt,
     Player,
     PlayerState,
 )
@@ -96,7 +96,7 @@ def test_a_slower_player_is_at_the_tap_as_much_later(
 def test_counting_in_comes_first(qtbot: QtBot, clock: HandClock, silent: Player) -> None:
     begin(qtbot, silent, ALL, Choices())
     move(silent, clock, 1.9)
-    assert silent.place == Place(0, 0.0, 0.0, counting_in=True)
+    assert silent.place == CursorAt(0, 0.0, 0.0, counting_in=True)
     move(silent, clock, 2.5)
     assert silent.place is not None
     assert not silent.place.counting_in
@@ -112,7 +112,7 @@ def test_a_wait_stays_until_somebody_goes_on(
     for sec in (4.6, 20.0, 900.0):
         move(player, clock, sec)
         assert state(player) is PlayerState.HOLDING
-        assert player.place == Place(2, 0.0, 0.0, holding=True)
+        assert player.place == CursorAt(2, 0.0, 0.0, holding=True)
     assert not player.running
     player.go_on()
     qtbot.waitUntil(lambda: player.state is PlayerState.PLAYING)

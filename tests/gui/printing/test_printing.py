@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.export_dialog import ExportDialog
 from tapscore.gui.main_window import MainWindow
-from tapscore.gui.printing import desk as desk_module
+from tapscore.gui.printing import print_panel
 from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.printing.print_job import layout_for
 from tapscore.workflow.export_story import export_story
@@ -33,7 +33,7 @@ Shape = tuple[float, float]
 @pytest.fixture(autouse=True)
 def some_printer(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever printers this computer has, the tests print into files."""
-    monkeypatch.setattr(desk_module, "there_is_a_printer", lambda: True)
+    monkeypatch.setattr(print_panel, "there_is_a_printer", lambda: True)
 
 
 def into(path: Path, change: Callable[[QPrinter], None] | None = None) -> Callable[..., bool]:
@@ -58,14 +58,14 @@ def opened(
 
 
 def ready(qtbot: QtBot, dialog: PrintDialog) -> None:
-    qtbot.waitUntil(lambda: not dialog.desk.making.busy, timeout=20_000)
-    qtbot.waitUntil(dialog.desk.print.isEnabled, timeout=20_000)
+    qtbot.waitUntil(lambda: not dialog.panel.making.busy, timeout=20_000)
+    qtbot.waitUntil(dialog.panel.print.isEnabled, timeout=20_000)
 
 
 def printed(qtbot: QtBot, dialog: PrintDialog) -> str:
-    with qtbot.waitSignal(dialog.desk.idle, timeout=60_000):
-        dialog.desk.print.click()
-    return dialog.desk.said.text()
+    with qtbot.waitSignal(dialog.panel.idle, timeout=60_000):
+        dialog.panel.print.click()
+    return dialog.panel.said.text()
 
 
 def shapes_mm(path: Path) -> list[Shape]:
@@ -115,7 +115,7 @@ def test_printed_pages_have_the_size_and_the_place_of_the_exports(
     sheet = next(made.path for made in exported if "cue-sheet" in made.path.name)
     originals = [(path, n + 1) for path in (cards, sheet) for n in range(len(shapes_mm(path)))]
     sizes = shapes_mm(out)
-    assert len(sizes) == len(originals) == dialog.desk.pages.count
+    assert len(sizes) == len(originals) == dialog.panel.pages.count
     for number, (path, page) in enumerate(originals, 1):
         wanted = (210, 148) if path == cards else (210, 297)
         assert sizes[number - 1] == pytest.approx(wanted, abs=0.5)
@@ -130,7 +130,7 @@ def test_ranges_copies_and_the_order_of_the_dialog(
     qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
 ) -> None:
     dialog = opened(qtbot, demo, answers, ("cue-sheet", "cautions"))
-    count = dialog.desk.pages.count
+    count = dialog.panel.pages.count
     assert count >= 3
 
     def two_copies_of_two(printer: QPrinter) -> None:
@@ -147,7 +147,7 @@ def test_ranges_copies_and_the_order_of_the_dialog(
     def this_one(printer: QPrinter) -> None:
         printer.setPrintRange(QPrinter.PrintRange.CurrentPage)
 
-    dialog.desk.view.turn_to(1)
+    dialog.panel.view.turn_to(1)
     answers.set_printer = [into(tmp_path / "b.pdf", this_one)]
     assert printed(qtbot, dialog).startswith("1 page went to")
     assert ink_box_mm(tmp_path / "b.pdf", 1) == ink_box_mm(tmp_path / "a.pdf", 1)
@@ -157,8 +157,8 @@ def test_ranges_copies_and_the_order_of_the_dialog(
         printer.setFromTo(900, 901)
 
     answers.set_printer = [into(tmp_path / "c.pdf", none_there)]
-    dialog.desk.print.click()
-    assert "None of the pages was chosen" in dialog.desk.said.text()
+    dialog.panel.print.click()
+    assert "None of the pages was chosen" in dialog.panel.said.text()
     assert not (tmp_path / "c.pdf").exists()
     dialog.reject()
 
@@ -178,7 +178,7 @@ def test_other_paper_is_asked_about_and_never_shrinks_the_page(
     out = tmp_path / "out.pdf"
     answers.set_printer = [into(out, on(QPageSize.PageSizeId.A4))]
     answers.choices = ["Don't print"]
-    dialog.desk.print.click()
+    dialog.panel.print.click()
     assert not out.exists()
     answers.set_printer = [into(out, on(QPageSize.PageSizeId.A4))]
     answers.choices = ["Print all the same"]
@@ -190,7 +190,7 @@ def test_other_paper_is_asked_about_and_never_shrinks_the_page(
     box = tuple(a + b for a, b in zip(ink_box_mm(leader, 1), moved, strict=True))
     assert ink_box_mm(out, 1) == pytest.approx(box, abs=SAME_MM)
     answers.set_printer = [into(tmp_path / "no.pdf", on(QPageSize.PageSizeId.A6))]
-    dialog.desk.print.click()
+    dialog.panel.print.click()
     assert "never made smaller" in answers.told[-1]
     assert not (tmp_path / "no.pdf").exists()
     dialog.reject()
@@ -222,10 +222,10 @@ def test_print_in_the_blank_edge_of_a_printer_is_said(
         made.setPageLayout(layout_for(first))
         return made
 
-    monkeypatch.setattr(desk_module, "new_printer", printer)
+    monkeypatch.setattr(print_panel, "new_printer", printer)
     answers.set_printer = [into(tmp_path / "edge.pdf")]
     answers.choices = ["Don't print"]
-    dialog.desk.print.click()
+    dialog.panel.print.click()
     assert "leaves the edge of the paper blank (bottom 12 mm)" in answers.more[-1]
     assert not (tmp_path / "edge.pdf").exists()
     dialog.reject()
@@ -236,16 +236,16 @@ def test_stop_leaves_no_file(
 ) -> None:
     dialog = opened(qtbot, demo, answers, ("cue-cards",))
     answers.set_printer = [into(tmp_path / "half.pdf")]
-    with qtbot.waitSignal(dialog.desk.idle, timeout=30_000):
-        dialog.desk.print.click()
-        qtbot.waitUntil(lambda: dialog.desk.bar.value() >= 2, timeout=30_000)
-        dialog.desk.stop.click()
-    assert dialog.desk.said.text() == "Stopped. No file was made."
+    with qtbot.waitSignal(dialog.panel.idle, timeout=30_000):
+        dialog.panel.print.click()
+        qtbot.waitUntil(lambda: dialog.panel.bar.value() >= 2, timeout=30_000)
+        dialog.panel.stop.click()
+    assert dialog.panel.said.text() == "Stopped. No file was made."
     assert [path.name for path in tmp_path.glob("*.pdf")] == []
     assert list(tmp_path.glob(".printing-*")) == []
     answers.set_printer = [into(tmp_path / "half.pdf")]
     with qtbot.waitSignal(dialog.finished, timeout=30_000):
-        dialog.desk.print.click()
+        dialog.panel.print.click()
         dialog.reject()
     assert list(tmp_path.glob("*half*")) == []
 
@@ -264,18 +264,18 @@ def test_closing_the_printer_dialog_prints_nothing(
 ) -> None:
     dialog = opened(qtbot, demo, answers, ("cautions",))
     answers.set_printer = [lambda printer: False]
-    dialog.desk.print.click()
-    assert dialog.desk.said.text() == "Nothing was printed."
+    dialog.panel.print.click()
+    assert dialog.panel.said.text() == "Nothing was printed."
     dialog.reject()
 
 
 def test_no_printer_is_said(
     qtbot: QtBot, demo: MainWindow, answers: Answers, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(desk_module, "there_is_a_printer", lambda: False)
+    monkeypatch.setattr(print_panel, "there_is_a_printer", lambda: False)
     dialog = opened(qtbot, demo, answers, ("cautions",))
     answers.choices = ["Don't print"]
-    dialog.desk.print.click()
+    dialog.panel.print.click()
     assert answers.asked == ["No printer was found on this computer."]
     dialog.reject()
 
@@ -289,7 +289,7 @@ def test_backs_ask_for_both_sides(
     for backs in (True, False):
         dialog = opened(qtbot, demo, answers, ("cue-cards",), backs=backs)
         answers.set_printer = [lambda printer: False]
-        dialog.desk.print.click()
+        dialog.panel.print.click()
         dialog.reject()
     assert seen == [QPrinter.DuplexMode.DuplexLongSide, QPrinter.DuplexMode.DuplexNone]
 
@@ -303,8 +303,8 @@ def test_every_paper_of_the_exports_can_be_printed(
     wanted = {made.path.read_bytes() for made in made if made.path.suffix == ".pdf"}
     assert {paper.make() for paper in to_print(story, kinds, Choices())} == wanted
     dialog = opened(qtbot, demo, answers, kinds)
-    assert dialog.desk.making.problems == []
-    assert dialog.desk.said.text().startswith(f"{dialog.desk.pages.count} pages: ")
+    assert dialog.panel.making.problems == []
+    assert dialog.panel.said.text().startswith(f"{dialog.panel.pages.count} pages: ")
     dialog.reject()
 
 
@@ -313,10 +313,10 @@ def test_cards_too_small_for_the_distance_say_so(
 ) -> None:
     dialog = PrintDialog(demo, answers, Choices(card_paper="A6", distance_m=3.0))
     dialog.open()
-    qtbot.waitUntil(lambda: bool(dialog.desk.making.problems) and not dialog.desk.making.busy)
-    qtbot.waitUntil(lambda: "too small" in dialog.desk.said.text())
-    assert len(dialog.desk.making.problems) == 1
-    assert not dialog.desk.print.isEnabled()
+    qtbot.waitUntil(lambda: bool(dialog.panel.making.problems) and not dialog.panel.making.busy)
+    qtbot.waitUntil(lambda: "too small" in dialog.panel.said.text())
+    assert len(dialog.panel.making.problems) == 1
+    assert not dialog.panel.print.isEnabled()
     dialog.reject()
 
 

@@ -20,7 +20,7 @@ from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 
 @frozen
-class Row:
+class ShownLine:
     """A line, wait or offering as shown, with when it begins."""
 
     start_sec: float
@@ -43,7 +43,7 @@ class PageEntry:
     source: str
     loops: bool
     role: str
-    rows: tuple[Row, ...]
+    rows: tuple[ShownLine, ...]
     length_sec: float
 
 
@@ -57,7 +57,7 @@ def page_entry(
             kind = "warn" if cue.kind is CueKind.WARN_FIRST else "prop"
             notes.setdefault(cue.segment, []).append((kind, one_line(cue.text)))
     names = iter(version.line_names or ())
-    rows: list[Row] = []
+    rows: list[ShownLine] = []
     for index, segment in enumerate(performance.segments):
         if segment.kind is SegmentKind.COUNT_IN:
             continue
@@ -66,7 +66,7 @@ def page_entry(
             name = next(names, None)
             label = name.lstrip("0") if name else _label(segment)
         rows.append(
-            Row(
+            ShownLine(
                 segment.start_sec,
                 label,
                 _words(segment),

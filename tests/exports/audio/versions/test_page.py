@@ -64,7 +64,7 @@ def test_every_version_has_a_button_with_its_words() -> None:
     ]
     assert all(button["type"] == "button" for button in reader.buttons)
     assert reader.text["h1"] == "The Mill & the Moon"
-    assert "Row the lantern home" in reader.text["span"]
+    assert "ShownLine the lantern home" in reader.text["span"]
 
 
 def test_every_element_the_script_asks_for_is_there() -> None:

@@ -24,7 +24,7 @@ OFFER = Fraction(10)
 
 
 def told() -> Story:
-    home = Line("Row the lan-tern home", lane("XxXx", "X..."), PartialManner(by=("helper",)))
+    home = Line("ShownLine the lan-tern home", lane("XxXx", "X..."), PartialManner(by=("helper",)))
     return Story(
         "The Mill & the Moon",
         manner=PartialManner(

@@ -7,7 +7,7 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.listening.following import CursorFollower
 from tapscore.gui.listening.listen_bar import ListenBar
-from tapscore.gui.listening.player import Place, Player, PlayerState
+from tapscore.gui.listening.player import CursorAt, Player, PlayerState
 from tapscore.gui.listening.practising import Practising
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.perform import perform
@@ -182,7 +182,7 @@ class Listening(QObject):
         return playing[0] if playing else max(self._view.currentIndex().row(), 0)
 
     @Slot(object)
-    def _moved(self, place: Place | None) -> None:
+    def _moved(self, place: CursorAt | None) -> None:
         self.follower.show(place)
         if place is not None:
             self._say_practised()

@@ -22,7 +22,7 @@ from tapscore.workflow.papers import ToPrint
 PRINT, DONT_PRINT, TO_FILE = "Print all the same", "Don't print", "Print into a PDF file"
 
 
-class PrintDesk(QWidget):
+class PrintPanel(QWidget):
     """Shows papers as they will be printed and prints them."""
 
     idle = Signal()
