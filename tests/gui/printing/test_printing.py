@@ -346,6 +346,6 @@ def test_reached_from_the_menu_the_export_dialog_and_the_card_preview(
     cards = [each for each in export.findChildren(PrintDialog) if each.isVisible()][-1]
     assert cards.role.currentText() == "beat-keeper"
     ready(qtbot, cards)
-    assert cards.desk.what.text() == "Part of beat-keeper"
+    assert cards.panel.what.text() == "Part of beat-keeper"
     cards.reject()
     assert isinstance(export.preview, CardPreview)

@@ -144,8 +144,8 @@ def test_new_cards_can_be_printed(qtbot: QtBot, dialog: DayDialog) -> None:
     dialog.print.click()
     pages = dialog.findChild(ReadyPagesDialog)
     assert pages is not None
-    qtbot.waitUntil(pages.desk.print.isEnabled, timeout=10_000)
-    assert pages.desk.what.text() == "New cards of leader"
+    qtbot.waitUntil(pages.panel.print.isEnabled, timeout=10_000)
+    assert pages.panel.what.text() == "New cards of leader"
     pages.reject()
 
 
