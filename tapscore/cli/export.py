@@ -32,6 +32,7 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         return 2 if opened.story is None else 1
     if choices.recordings is None:
         choices = evolve(choices, recordings=recordings_beside(file))
+    choices = evolve(choices, beside=file.parent)
     exported = export_story(
         opened.story, folder, only=names, choices=choices, replace=replace, report=_Progress()
     )

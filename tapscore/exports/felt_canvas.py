@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Element, Panel, Shape, Text, outlines
+from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, Text, outlines
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.text_width import width_pt
 
@@ -81,7 +81,7 @@ class Canvas:
                 for points in outlines(element):
                     fine = [(x * FINE, y * FINE) for x, y in points]
                     self._draw.polygon(fine, element.ink.hex)
-            else:
+            elif isinstance(element, Rule):
                 ends = [(element.x0, element.y0), (element.x1, element.y1)]
                 self.line(ends, element.ink, element.thick_pt)
 

@@ -152,7 +152,9 @@ class ExportDialog(QDialog):
     def _choices(self) -> Choices:
         path = self._window.document.path
         recordings = recordings_beside(path) if path else None
-        return evolve(self.sound.into(self.papers.choices), recordings=recordings)
+        beside = path.parent if path else None
+        made = self.sound.into(self.papers.choices)
+        return evolve(made, recordings=recordings, beside=beside)
 
     def _print_chosen(self) -> None:
         self._print(tuple(name for name, box in self.boxes.items() if box.isChecked()), None)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from tapscore.exports import marks
-from tapscore.exports.paper.drawing import Element, Op, Panel, Shape, Text
+from tapscore.exports.paper.drawing import Element, Op, Panel, Rule, Shape, Text
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, PLUM, TEAL, Ink
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import Inks
@@ -81,7 +81,7 @@ def paint_elements(painter: QPainter, elements: Iterable[Element], inks: Inks) -
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(_colour(element.ink, inks))
             painter.drawPath(_path(element.ops))
-        else:
+        elif isinstance(element, Rule):
             painter.setPen(QPen(_colour(element.ink, inks), element.thick_pt))
             painter.drawLine(QPointF(element.x0, element.y0), QPointF(element.x1, element.y1))
 

@@ -10,6 +10,7 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
 
 if TYPE_CHECKING:
+    from tapscore.exports.own_pictures import OwnPictures
     from tapscore.exports.paper.pdf import Printed
 
 Print = Callable[[Story, Choices], "Printed"]
@@ -30,6 +31,12 @@ def _pages(choices: Choices, most: int = 1) -> _Pages:
     return _Pages(paper=part, margin_mm=choices.margin_mm)
 
 
+def _pictures(choices: Choices) -> "OwnPictures":
+    from tapscore.exports.own_pictures import OwnPictures
+
+    return OwnPictures(choices.beside)
+
+
 def _pocket_key(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.pocket_key import pocket_key
 
@@ -40,13 +47,13 @@ def _prop_list(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.prop_list import prop_list
     from tapscore.rhythm.perform import perform
 
-    return prop_list(story, perform(story), **_pages(choices))
+    return prop_list(story, perform(story), **_pages(choices), pictures=_pictures(choices))
 
 
 def _box_label(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.prop_list import box_label
 
-    return box_label(story, **_pages(choices, 2))
+    return box_label(story, **_pages(choices, 2), pictures=_pictures(choices))
 
 
 def _floor_plan(story: Story, choices: Choices) -> "Printed":
@@ -80,7 +87,7 @@ def _home(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.home_version import home_version
     from tapscore.rhythm.perform import perform
 
-    return home_version(story, perform(story), **_pages(choices))
+    return home_version(story, perform(story), **_pages(choices), pictures=_pictures(choices))
 
 
 def _words(story: Story, choices: Choices) -> "Printed":

@@ -38,6 +38,8 @@ class Choices:
     """Whether sound is the same in both ears."""
     loudest_heard: Loudness | None = None
     """Taps written louder are heard at this loudness, for the listener's comfort."""
+    beside: Path | None = None
+    """The story's folder, where its pictures lie."""
     part_paper: str = ""
     """Paper of the part sheets; A4 if hands are free at every change then, else A3, if not said."""
 

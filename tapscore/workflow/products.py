@@ -90,6 +90,7 @@ def _cue_cards(story: Story, choices: Choices, role: str) -> "Printed":
 
 
 def _part_sheets(story: Story, choices: Choices, role: str) -> "Printed":
+    from tapscore.exports.own_pictures import OwnPictures
     from tapscore.exports.paper.part_sheets import part_sheets
     from tapscore.rhythm.perform import perform
 
@@ -100,6 +101,7 @@ def _part_sheets(story: Story, choices: Choices, role: str) -> "Printed":
         paper=choices.part_paper,
         distance_m=choices.distance_m,
         margin_mm=choices.margin_mm,
+        pictures=OwnPictures(choices.beside),
     )
 
 

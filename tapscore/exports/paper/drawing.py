@@ -6,7 +6,7 @@ writer draw the same pages.
 
 from collections.abc import Callable
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper.inks import Ink
@@ -83,7 +83,18 @@ class Rule:
     thick_pt: float
 
 
-Element = Text | Shape | Panel | Rule
+@frozen
+class Photo:
+    """A picture of dots, as a JPEG file."""
+
+    x: float
+    y: float
+    width_pt: float
+    height_pt: float
+    jpeg: bytes = field(repr=False)
+
+
+Element = Text | Shape | Panel | Rule | Photo
 
 
 @frozen
@@ -221,6 +232,8 @@ def extent(element: Element) -> tuple[float, float, float, float]:
         half = element.edge_pt / 2
         right, foot = element.x + element.width_pt, element.y + element.height_pt
         return element.x - half, element.y - half, right + half, foot + half
+    if isinstance(element, Photo):
+        return element.x, element.y, element.x + element.width_pt, element.y + element.height_pt
     if isinstance(element, Rule):
         half = element.thick_pt / 2
         across = (half, 0.0) if element.x0 == element.x1 else (0.0, half)

@@ -1,11 +1,15 @@
 """The story for home: tapped on a lap, a table or a tray, with things there are at home."""
 
+from attrs import evolve
+
+from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, right_of
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_columns import Column, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.photos import photo_row
 from tapscore.exports.paper.running_pages import (
     printed,
     running_pages,
@@ -26,6 +30,7 @@ BODY_PT = 12.0
 CHILD = "your child"
 KEPT_TOGETHER_PT = 220.0
 MARGIN_MM = 8.0
+PHOTO_PT = 60.0
 HOW = (
     "Sit close, so that your child can feel and see you. Tap on your own lap, on a table your child"
     " leans on, or on a tray, gently; never on your child’s head or chest. Say the words, and tap"
@@ -55,15 +60,26 @@ AT_HOME = {
 
 
 def home_version(
-    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+    story: Story,
+    performance: Performance,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> Printed:
     """Print the home version.  Raises ValueError for a paper or margin there is no room on."""
-    pages = home_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="at home", subject="To tap at home on a lap, table or tray")
+    pages = home_pages(story, performance, paper=paper, margin_mm=margin_mm, pictures=pictures)
+    made = printed(story, pages, what="at home", subject="To tap at home on a lap, table or tray")
+    return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
 def home_pages(
-    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+    story: Story,
+    performance: Performance,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``home_version`` prints, as data."""
     size = sheet_of(paper, MARGIN_MM if margin_mm is None else margin_mm)
@@ -81,6 +97,9 @@ def home_pages(
         for prop in story.props:
             things += _prop(prop)
         made.append(bands.spaced(bands.paragraph(tuple(things), BODY_PT, wide), 4.0))
+    photos = photo_row(pictures, story.props, BODY_PT, wide, PHOTO_PT)
+    if photos:
+        made.append(bands.spaced(photos, 6.0))
     told = ""
     for step in steps(performance):
         found, told = _step(step, wide, told)

@@ -8,6 +8,7 @@ is as large as the labels.
 from collections import Counter
 from collections.abc import Iterator
 
+from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.board_picture import board_picture
@@ -18,6 +19,7 @@ from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.mark_key import key_items
 from tapscore.exports.paper.part_pieces import Part
 from tapscore.exports.paper.people import usual_speaker, with_whom
+from tapscore.exports.paper.photos import photo_row
 from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Role
@@ -27,6 +29,8 @@ from tapscore.rhythm.describe import describe
 from tapscore.rhythm.role_view import LinePart
 from tapscore.rhythm.unroll import story_manner
 
+PHOTO_EM = 4.0
+"""Height of own pictures, in sizes of the text."""
 REMINDERS = (
     "Anyone may come away from the board at any time.",
     "A seizure: stop tapping and follow that pupil’s own plan.",
@@ -75,7 +79,14 @@ def usual_words(usual: Usual, tempo: str = "") -> tuple[Piece, ...]:
     )
 
 
-def front(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> list[Band]:
+def front(
+    part: Part,
+    name: str,
+    usual: Usual,
+    sizes: Sizes,
+    width: float,
+    pictures: OwnPictures = NO_PICTURES,
+) -> list[Band]:
     """Bands of the front, from whose sheet it is, and which, to the rule above the first line."""
     story = part.view.story
     gap = FLOOR_PT * 0.5
@@ -102,6 +113,10 @@ def front(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> li
     if ready:
         pieces = (Piece("Have ready: ", True), Piece(f"{ready}."))
         strips.append(bands.paragraph(pieces, FLOOR_PT, wide))
+    handled = [prop for prop in story.props if prop.name in part.handled]
+    photos = photo_row(pictures, handled, FLOOR_PT, wide, FLOOR_PT * PHOTO_EM)
+    if photos:
+        strips.append(photos)
     top = bands.stack(strips, gap * 0.6)
     if picture:
         top = bands.beside(top, picture[0], width - picture[1])

@@ -6,6 +6,7 @@ from math import inf
 
 from attrs import frozen
 
+from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Block, Page, Rule, moved_block
@@ -55,6 +56,7 @@ class PartSheets:
     column_pt: float
     usual: Usual
     """What holds throughout and is said once on each sheet."""
+    pictures: OwnPictures = NO_PICTURES
 
     @property
     def changes(self) -> tuple[int, ...]:
@@ -75,6 +77,7 @@ def part_sheets(
     paper: str = AS_NEEDED,
     distance_m: float = 1.0,
     margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> Printed:
     """Print one role's sheets, lying, to be read from ``distance_m`` metres.
 
@@ -83,7 +86,13 @@ def part_sheets(
     from tapscore.exports.paper.turn_findings import sheet_findings
 
     sheets = plan_part(
-        story, performance, role, paper=paper, distance_m=distance_m, margin_mm=margin_mm
+        story,
+        performance,
+        role,
+        paper=paper,
+        distance_m=distance_m,
+        margin_mm=margin_mm,
+        pictures=pictures,
     )
     pdf, count = write_pdf(
         sheet_pages_of(sheets),
@@ -93,6 +102,7 @@ def part_sheets(
     )
     findings = (
         *print_findings(story),
+        *pictures.findings(story),
         *_larger(sheets, asked=paper),
         *margin_findings(sheets.paper),
         *sheet_findings(story, performance, sheets, distance_m=distance_m, margin_mm=margin_mm),
@@ -116,10 +126,19 @@ def part_pages(
     paper: str = AS_NEEDED,
     distance_m: float = 1.0,
     margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``part_sheets`` prints, as data."""
     return sheet_pages_of(
-        plan_part(story, performance, role, paper=paper, distance_m=distance_m, margin_mm=margin_mm)
+        plan_part(
+            story,
+            performance,
+            role,
+            paper=paper,
+            distance_m=distance_m,
+            margin_mm=margin_mm,
+            pictures=pictures,
+        )
     )
 
 
@@ -131,6 +150,7 @@ def plan_part(
     paper: str = AS_NEEDED,
     distance_m: float = 1.0,
     margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> PartSheets:
     """Plan one role's sheets: what stands on which, and where they are changed.
 
@@ -139,7 +159,13 @@ def plan_part(
     if paper == AS_NEEDED:
         try:
             small = plan_part(
-                story, performance, role, paper=SMALLER, distance_m=distance_m, margin_mm=margin_mm
+                story,
+                performance,
+                role,
+                paper=SMALLER,
+                distance_m=distance_m,
+                margin_mm=margin_mm,
+                pictures=pictures,
             )
         except ValueError:
             small = None
@@ -152,7 +178,7 @@ def plan_part(
     part = part_of(story, performance, role)
     usual = usual_of(part)
     times = Counter(step.refrain for step in steps(performance) if step.refrain is not None)
-    fronts = front(part, "sheet 1 of 99", usual, sizes, size.inner_width_pt)
+    fronts = front(part, "sheet 1 of 99", usual, sizes, size.inner_width_pt, pictures)
     named = sheet_head(part, "sheet 99 of 99", usual, sizes, size.inner_width_pt)
     edge = sizes.label * EDGE_EM
     foot = _foot_height(part, sizes, size.inner_width_pt)
@@ -172,7 +198,7 @@ def plan_part(
         )
         _check_room(room, size, sizes, distance_m)
         plan = plan_sheets([rows.measure(piece) for piece in pieces], part.borders, room)
-        tried.append(PartSheets(part, size, sizes, plan, rows, columns, column, usual))
+        tried.append(PartSheets(part, size, sizes, plan, rows, columns, column, usual, pictures))
     return min(tried, key=lambda sheets: (sheets.plan.cost[:2], sheets.columns))
 
 
@@ -282,7 +308,7 @@ class _Drawer:
 
     def _front(self, name: str) -> list[Band]:
         sheets = self._sheets
-        return front(sheets.part, name, sheets.usual, sheets.sizes, self._wide)
+        return front(sheets.part, name, sheets.usual, sheets.sizes, self._wide, sheets.pictures)
 
     def _head(self, name: str) -> Band:
         sheets = self._sheets

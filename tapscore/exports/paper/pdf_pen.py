@@ -1,12 +1,13 @@
 """The pen that draws text and shapes on a PDF page, with embedded fonts."""
 
 from collections.abc import Callable
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from attrs import evolve
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import FROM_RIGHT, Element, Panel, Shape, Text
+from tapscore.exports.paper.drawing import FROM_RIGHT, Element, Panel, Photo, Shape, Text
 from tapscore.exports.paper.inks import Ink
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ class Pen:
             self._shape(element)
         elif isinstance(element, Panel):
             self._panel(element)
+        elif isinstance(element, Photo):
+            self._photo(element)
         else:
             canvas = self._canvas
             canvas.setStrokeColorRGB(*element.ink.parts)
@@ -113,6 +116,13 @@ class Pen:
                 path.close()
         self._fill(shape.ink)
         self._canvas.drawPath(path, stroke=0, fill=1)
+
+    def _photo(self, photo: Photo) -> None:
+        from reportlab.lib.utils import ImageReader  # type: ignore[import-untyped]
+
+        foot = self.height - photo.y - photo.height_pt
+        picture = ImageReader(BytesIO(photo.jpeg))
+        self._canvas.drawImage(picture, photo.x, foot, photo.width_pt, photo.height_pt)
 
     def _panel(self, panel: Panel) -> None:
         canvas = self._canvas

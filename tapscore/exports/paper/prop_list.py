@@ -2,6 +2,9 @@
 
 from collections.abc import Sequence
 
+from attrs import evolve
+
+from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
@@ -9,6 +12,7 @@ from tapscore.exports.paper.drawing import Block, Page, Panel
 from tapscore.exports.paper.inks import INK
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.running_pages import (
     heading,
@@ -30,18 +34,31 @@ CLEANING = (
     " hygiene policy says. Dry it before it goes into the box."
 )
 LABEL_PT = 18.0
+PHOTO_PT = (110.0, 84.0)
+LABEL_PHOTO_PT = (84.0, 62.0)
 
 
 def prop_list(
-    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+    story: Story,
+    performance: Performance,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> Printed:
     """Print the list of props.  Raises ValueError for a paper or margin there is no room on."""
-    pages = prop_list_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="props", subject="Props to bring and to look after")
+    pages = prop_list_pages(story, performance, paper=paper, margin_mm=margin_mm, pictures=pictures)
+    made = printed(story, pages, what="props", subject="Props to bring and to look after")
+    return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
 def prop_list_pages(
-    story: Story, performance: Performance, *, paper: str = "A4", margin_mm: float | None = None
+    story: Story,
+    performance: Performance,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``prop_list`` prints, as data."""
     size = sheet_of(paper, margin_mm)
@@ -50,7 +67,7 @@ def prop_list_pages(
     if not story.props:
         made.append(text("This story has no props.", wide, 14.0, space=14.0))
     for prop in story.props:
-        made += _entry(story, performance, prop, wide)
+        made += _entry(story, performance, prop, wide, pictures)
     if story.board:
         deep, across = story.board.depth_mm / 10, story.board.width_mm / 10
         made.append(heading("And", wide))
@@ -65,7 +82,12 @@ def prop_list_pages(
     return running_pages(made, size, f"{story.title}: props")
 
 
-def _entry(story: Story, performance: Performance, prop: Prop, wide: float) -> list[Band]:
+def _entry(
+    story: Story, performance: Performance, prop: Prop, wide: float, pictures: OwnPictures
+) -> list[Band]:
+    picture = pictures.of(prop.picture)
+    photo = photo_band(picture, f"Picture of {prop.name}", PHOTO_PT) if picture else None
+    whole, wide = wide, wide - (photo[1] + 12 if photo else 0.0)
     left = 21.0
     sets = f", {prop.sets} sets" if prop.sets > 1 else ""
     made = [bands.spaced(tick(sets, wide, 16.0, bold=own(prop.name)), 14.0)]
@@ -79,7 +101,10 @@ def _entry(story: Story, performance: Performance, prop: Prop, wide: float) -> l
     said += [split_caution(sentence) for sentence in prop_cautions(prop)]
     made += [_indented(text(rest, wide - left, bold=bold), left) for bold, rest in said]
     made[0] = bands.spaced(made[0], 14.0, with_next=True)
-    return made
+    if photo is None:
+        return made
+    both = bands.beside(bands.stack(made), photo[0], whole - photo[1])
+    return [bands.spaced(both, 14.0)]
 
 
 def _indented(band: Band, left: float) -> Band:
@@ -106,17 +131,28 @@ def _ways(segment: Segment, prop: str) -> Sequence[str]:
     return [*ways, "out at"] if prop in segment.line.props_out else ways
 
 
-def box_label(story: Story, *, paper: str = "A5", margin_mm: float | None = None) -> Printed:
+def box_label(
+    story: Story,
+    *,
+    paper: str = "A5",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
+) -> Printed:
     """Print the label for the box, lying.
 
     Raises ValueError for a paper or margin there is no room on.
     """
-    pages = box_label_pages(story, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="box label", subject="Label for the box of props")
+    pages = box_label_pages(story, paper=paper, margin_mm=margin_mm, pictures=pictures)
+    made = printed(story, pages, what="box label", subject="Label for the box of props")
+    return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
 def box_label_pages(
-    story: Story, *, paper: str = "A5", margin_mm: float | None = None
+    story: Story,
+    *,
+    paper: str = "A5",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
     """Lay out the label; what does not fit goes on a further one."""
     fonts.register()
@@ -127,7 +163,13 @@ def box_label_pages(
     for prop in story.props:
         sets = f", {prop.sets} sets" if prop.sets > 1 else ""
         what = f": {own(prop.what)}" if prop.what else ""
-        made.append(tick(f"{sets}{what}", wide, LABEL_PT, bold=own(prop.name)))
+        picture = pictures.of(prop.picture)
+        photo = photo_band(picture, f"Picture of {prop.name}", LABEL_PHOTO_PT) if picture else None
+        room = wide - (photo[1] + 10 if photo else 0.0)
+        line = tick(f"{sets}{what}", room, LABEL_PT, bold=own(prop.name))
+        if photo:
+            line = bands.spaced(bands.beside(line, photo[0], wide - photo[1]), 4.0)
+        made.append(line)
     if not story.props:
         made.append(text("No props: board and cards alone.", wide, LABEL_PT))
     made.append(bands.spaced(write_on("Looked through on", wide, size_pt=LABEL_PT), 16.0))

@@ -1,5 +1,6 @@
 """Choose papers, look at the pages, print them."""
 
+from attrs import evolve
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -82,7 +83,8 @@ class PrintDialog(PagesDialog):
         self.role.addItems([EVERYBODY, *story.role_names])
         self.role.setCurrentText(role or EVERYBODY)
         self.role.setAccessibleName("Whose parts and cards")
-        self.fields = PaperFields(choices)
+        path = window.document.path
+        self.fields = PaperFields(evolve(choices, beside=path.parent if path else None))
         self.across.insertLayout(0, self._left())
         self.role.currentTextChanged.connect(self._show)
         self.fields.changed.connect(self._show)

@@ -94,6 +94,13 @@ TEXTS: dict[str, Text] = {
         "Learn the story by heart with these cards and have the part sheets at the board, or let "
         "somebody turn them.",
     ),
+    "own-picture": Text(
+        "The picture {name} {why:missing=is not beside the story|elsewhere=is named with a folder"
+        "|large=is too large|broken=can't be read|*=can't be used}.",
+        "{why:missing=Put it into the story's folder, or write its name as the file has it"
+        "|elsewhere=Put it beside the story, and write its name alone|large=Save it smaller: "
+        "{most_mb:.0f} MB at most|*=Save it anew as PNG or JPEG}. The rest was made without it.",
+    ),
     "print-cut-by-measure": Text(
         "Round the cards on a sheet some paper is left over: "
         "{side_mm:0=|*={side_mm:.1f} mm at the left and the right}"

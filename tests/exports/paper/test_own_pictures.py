@@ -1,0 +1,106 @@
+"""The teacher's own pictures: within bounds, upright, without their data; or said why not."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from attrs import evolve
+from PIL import Image
+from pypdf import PdfReader
+
+from tapscore.exports.own_pictures import MOST_BYTES, SIDE_PX, OwnPictures
+from tapscore.exports.paper.home_version import home_version
+from tapscore.exports.paper.part_sheets import part_sheets
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.prop_list import box_label, prop_list
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import sample
+from tests.exports.paper.test_pdf_ua import faults
+
+
+def pictured(name: str) -> Story:
+    story = sample()
+    first, *others = story.props
+    return evolve(story, props=(evolve(first, picture=name), *others))
+
+
+def saved(folder: Path, name: str, size: tuple[int, int] = (400, 300), **how: object) -> Path:
+    path = folder / name
+    Image.new("RGB", size, "teal").save(path, **how)  # type: ignore[arg-type]
+    return path
+
+
+def why(folder: Path, name: str) -> str:
+    (found,) = OwnPictures(folder).findings(pictured(name))
+    assert name in found.message
+    assert "rest was made" in found.remedy
+    return str(found.about["why"])
+
+
+@pytest.mark.parametrize("name", ["beads.png", "beads.jpg", "beads.heic"])
+def test_each_kind_of_picture_is_on_every_paper_that_shows_props(name: str, tmp_path: Path) -> None:
+    if name.endswith("heic"):
+        pytest.importorskip("pillow_heif").register_heif_opener()
+    saved(tmp_path, name)
+    story, pictures = pictured(name), OwnPictures(tmp_path)
+    performance = perform(story)
+    papers: tuple[Printed, ...] = (
+        part_sheets(story, performance, "prop handler", pictures=pictures),
+        prop_list(story, performance, pictures=pictures),
+        box_label(story, pictures=pictures),
+        home_version(story, performance, pictures=pictures),
+    )
+    for printed in papers:
+        images = [i for page in PdfReader(BytesIO(printed.pdf)).pages for i in page.images]
+        assert len(images) == 1
+        assert not any(f.code == "own-picture" for f in printed.findings)
+        assert faults(printed.pdf, tmp_path) == []
+
+
+def test_a_large_photo_is_made_small_and_loses_where_it_was_taken(tmp_path: Path) -> None:
+    tags = Image.Exif()
+    tags[0x0112] = 6  # Orientation, EXIF 2.3: the top is at the right.
+    tags[0x010E] = "in the garden of somebody"
+    saved(tmp_path, "large.jpg", (4000, 3000), exif=tags)
+    picture = OwnPictures(tmp_path).of("large.jpg")
+    assert picture is not None
+    assert (picture.width_px, picture.height_px) == (SIDE_PX * 3 // 4, SIDE_PX)
+    assert b"garden" not in picture.jpeg
+    assert not Image.open(BytesIO(picture.jpeg)).getexif()
+
+
+def test_what_is_clear_is_white(tmp_path: Path) -> None:
+    Image.new("RGBA", (20, 20), (0, 0, 0, 0)).save(tmp_path / "clear.png")
+    picture = OwnPictures(tmp_path).of("clear.png")
+    assert picture is not None
+    assert min(Image.open(BytesIO(picture.jpeg)).convert("L").tobytes()) > 250
+
+
+def test_a_missing_a_broken_and_a_huge_picture_are_said_and_the_rest_is_made(
+    tmp_path: Path,
+) -> None:
+    assert why(tmp_path, "gone.jpg") == "missing"
+    assert why(tmp_path, "../beads.jpg") == "elsewhere"
+    (tmp_path / "broken.png").write_bytes(b"\x89PNG\r\n\x1a\nno more")
+    assert why(tmp_path, "broken.png") == "broken"
+    whole = saved(tmp_path, "half.jpg", (800, 800)).read_bytes()
+    (tmp_path / "half.jpg").write_bytes(whole[: len(whole) // 2])
+    assert why(tmp_path, "half.jpg") == "broken"
+    (tmp_path / "words.jpg").write_text("no picture at all", encoding="utf-8")
+    assert why(tmp_path, "words.jpg") == "broken"
+    with (tmp_path / "huge.jpg").open("wb") as file:
+        file.truncate(100_000_000)
+    assert MOST_BYTES < 100_000_000
+    assert why(tmp_path, "huge.jpg") == "large"
+    story = pictured("huge.jpg")
+    printed = prop_list(story, perform(story), pictures=OwnPictures(tmp_path))
+    assert printed.pages
+    assert [f.code for f in printed.findings if f.code == "own-picture"]
+
+
+def test_the_same_picture_gives_the_same_bytes(tmp_path: Path) -> None:
+    saved(tmp_path, "beads.png")
+    story, pictures = pictured("beads.png"), OwnPictures(tmp_path)
+    one, other = (prop_list(story, perform(story), pictures=pictures).pdf for _ in range(2))
+    assert one == other
