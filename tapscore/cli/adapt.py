@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
+from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.adapt import BOUNDS, Way, adapt
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
@@ -19,12 +20,14 @@ def the_way(**wanted: bool) -> Way:
     return ways[0]
 
 
-def run_adapt(file: Path, out: Path, way: Way) -> int:
-    """Write an adapted copy of a story and list its changes.
+def run_adapt(file: Path, out: Path, way: Way, tapped: str | None = None) -> int:
+    """Write an adapted copy of a story and list its changes; ``tapped`` thins a gentler one.
 
     Gives 0; 1 if the story must be mended first or ``out`` stands in the way; 2 if the story
     can't be read.
     """
+    if tapped is not None and way is not Way.GENTLER:
+        raise click.UsageError("--tapped goes with --gentler; for the story itself: tapscore fit.")
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
@@ -33,7 +36,7 @@ def run_adapt(file: Path, out: Path, way: Way) -> int:
     if out.exists():
         click.echo(f"{out} is already there. Choose another name.", err=True)
         return 1
-    adapted = adapt(opened.story, way)
+    adapted = adapt(opened.story, way, Tapped(tapped) if tapped else None)
     try:
         save_story(out, write_story(adapted.story), adapted.story)
     except (OSError, NotSavedError) as error:

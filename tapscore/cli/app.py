@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from tapscore.workflow.products import Sound
 
 _STORY = click.Path(path_type=Path)
+_TAPPED = click.Choice(["every", "beats", "strong"])
+_TAPPED_HELP = "Tap every syllable, felt beats, or strong beats alone; all words stay."
 
 
 class _StoryOrCommand(click.Group):
@@ -235,11 +237,17 @@ def timing(file: Path, fit: float | None) -> None:
 @click.option("--gentler", is_flag=True, help="Quieter, slower, fewer taps between beats.")
 @click.option("--livelier", is_flag=True, help="Louder, faster, more syllables tapped.")
 @click.option("--short", is_flag=True, help="Start, refrain, one section, and finish.")
-def adapt(file: Path, out: Path, gentler: bool, livelier: bool, short: bool) -> None:
+@click.option(
+    "--tapped", type=_TAPPED, help=f"With --gentler: {_TAPPED_HELP[0].lower()}{_TAPPED_HELP[1:]}"
+)
+def adapt(
+    file: Path, out: Path, gentler: bool, livelier: bool, short: bool, tapped: str | None
+) -> None:
     """Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."""
     from tapscore.cli.adapt import run_adapt, the_way
 
-    sys.exit(run_adapt(file, out, the_way(gentler=gentler, livelier=livelier, short=short)))
+    way = the_way(gentler=gentler, livelier=livelier, short=short)
+    sys.exit(run_adapt(file, out, way, tapped))
 
 
 @main.command()
@@ -247,11 +255,13 @@ def adapt(file: Path, out: Path, gentler: bool, livelier: bool, short: bool) -> 
 @click.option(
     "--from", "source", type=_STORY, required=True, metavar="TEXT", help="A plain text file."
 )
-def new(file: Path, source: Path) -> None:
+@click.option("--metre", metavar="METRE", help="The metre of the whole story, such as 6/8.")
+@click.option("--tapped", type=_TAPPED, default="every", show_default=True, help=_TAPPED_HELP)
+def new(file: Path, source: Path, metre: str | None, tapped: str) -> None:
     """Make a new story FILE from plain words: a blank line starts a new section."""
     from tapscore.cli.new import run_new
 
-    sys.exit(run_new(file, source))
+    sys.exit(run_new(file, source, metre, tapped))
 
 
 @main.command()
@@ -261,6 +271,13 @@ def new(file: Path, source: Path) -> None:
 @click.option("--use", type=int, metavar="K", help="Give --line its way K, over its taps.")
 @click.option("--write", is_flag=True, help="Give lines without a rhythm their best one.")
 @click.option("--taps", type=_STORY, metavar="TAPS", help="Times that --line was tapped at.")
+@click.option("--section", metavar="TITLE", help="Only the lines of this section.")
+@click.option(
+    "--metre",
+    metavar="METRE",
+    help="Change the metre of the story, or of --section, and fit lines anew that nobody touched.",
+)
+@click.option("--tapped", type=_TAPPED, help=_TAPPED_HELP)
 def fit(
     file: Path,
     name: str | None,
@@ -268,14 +285,17 @@ def fit(
     use: int | None,
     write: bool,
     taps: Path | None,
+    section: str | None,
+    metre: str | None,
+    tapped: str | None,
 ) -> None:
     """Show how the words of the story FILE fall on the beats.
 
     TAPS is a MIDI file, or a text with one time in seconds a line.
     """
-    from tapscore.cli.fit import run_fit
+    from tapscore.cli.fit import Wish, run_fit
 
-    sys.exit(run_fit(file, name, alternatives, use, write, taps))
+    sys.exit(run_fit(file, Wish(name, section, alternatives, use, write, taps, metre, tapped)))
 
 
 @main.command()

@@ -1,71 +1,138 @@
 """The command ``tapscore fit``."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.cli.show import show_findings
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane import Lane
-from tapscore.model.story import Line
+from tapscore.model.metre import SUPPORTED, Metre, parse_metre
+from tapscore.model.story import Line, Story
+from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.write import write_story
-from tapscore.workflow.fit_report import LineFit, Way, line_fits, with_rhythms
+from tapscore.workflow.fit_report import LineFit, Way, line_fits, metre_advice, with_rhythms
+from tapscore.workflow.fitting import rhythm_number
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
+from tapscore.workflow.refitting import with_metre
 from tapscore.workflow.tapping_in import TappedLane, lanes_from_taps, read_tap_times
+from tapscore.workflow.thinning import thinned
 
 
-def run_fit(
-    file: Path,
-    name: str | None,
-    alternatives: bool,
-    use: int | None,
-    write: bool,
-    taps: Path | None,
-) -> int:
-    """Show fits, or write them; 1 for a name that is not there, 2 for an unreadable story."""
+@frozen
+class Wish:
+    """What is asked of the command."""
+
+    line: str | None = None
+    section: str | None = None
+    alternatives: bool = False
+    use: int | None = None
+    write: bool = False
+    taps: Path | None = None
+    metre: str | None = None
+    tapped: str | None = None
+
+
+def run_fit(file: Path, wish: Wish) -> int:
+    """Show fits, or write them; 1 for what is not there, 2 for an unreadable story."""
     opened = open_story(file)
     story = opened.story
     if story is None:
         show_findings(opened, err=True)
         return 2
-    fits = line_fits(story)
-    if name is not None:
-        fits = tuple(fit for fit in fits if fit.name == name)
-        if not fits:
-            names = ", ".join(fit.name for fit in line_fits(story))
-            click.echo(f"There is no line {name}. There are: {names}.", err=True)
-            return 1
-    if (use is not None or taps is not None) and name is None:
-        click.echo("Say for which line with --line N.", err=True)
+    try:
+        fits = _chosen(story, wish)
+        if wish.metre is not None:
+            return _save(file, *_in_metre(story, wish))
+        if wish.tapped is not None:
+            paths = {fit.path for fit in fits}
+            thinner, changed = thinned(story, Tapped(wish.tapped), paths.__contains__)
+            return _save(file, thinner, [fit.name for fit in fits if fit.path in changed])
+        if wish.use is not None or wish.write:
+            over = wish.use is not None
+            return _save(file, *with_rhythms(story, fits, (wish.use or 1) - 1, over_taps=over))
+    except click.UsageError as error:
+        click.echo(error.message, err=True)
         return 1
-    if taps is not None:
-        try:
-            fits = (_tapped(fits[0], read_tap_times(taps)),)
-        except (OSError, ValueError) as error:
-            click.echo(f"{taps} can't be used: {error}", err=True)
-            return 2
-        if not fits[0].ways:
-            click.echo("Two taps at least, and a line with words, are needed.", err=True)
-            return 1
-    if use is not None and not 1 <= use <= len(fits[0].ways):
-        click.echo(f"Line {name} has ways 1 to {len(fits[0].ways)}.", err=True)
-        return 1
-    if use is not None or write:
-        way = (use or 1) - 1
-        changed_story, changed = with_rhythms(story, fits, way, over_taps=use is not None)
-        try:
-            text = write_story(changed_story)
-            if changed:
-                save_story(file, text, changed_story)
-        except (OSError, NotSavedError) as error:
-            reason = getattr(error, "strerror", None) or error
-            click.echo(f"{file} can't be written: {reason}.", err=True)
-            return 1
-        click.echo(f"Changed: line {', '.join(changed)}." if changed else "Nothing to change.")
-        return 0
+    except (OSError, ValueError) as error:
+        click.echo(f"{wish.taps} can't be used: {error}", err=True)
+        return 2
     for fit in fits:
-        _show(fit, alternatives or taps is not None)
+        _show(fit, wish.alternatives or wish.taps is not None)
+    if wish.line is None:
+        for title, advice in metre_advice(story, always=wish.alternatives):
+            if wish.section in (None, title):
+                click.echo(f"{title}: {advice}")
+    return 0
+
+
+def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
+    """The lines asked for; a UsageError says what is not there."""
+    every = line_fits(story)
+    fits = every
+    if wish.section is not None:
+        titles = [section.title for section in story.sections]
+        if wish.section not in titles:
+            listed = ", ".join(f"“{title}”" for title in titles)
+            raise click.UsageError(
+                f"There is no section “{wish.section}”.{did_you_mean(wish.section, titles)} "
+                f"There are: {listed}."
+            )
+        places = {at for at, title in enumerate(titles) if title == wish.section}
+        fits = tuple(fit for fit in fits if fit.path[0] == "story" and fit.path[1] in places)
+    if wish.line is not None:
+        fits = tuple(fit for fit in fits if fit.name == wish.line)
+        if not fits:
+            names = ", ".join(fit.name for fit in every)
+            raise click.UsageError(f"There is no line {wish.line}. There are: {names}.")
+    if (wish.use is not None or wish.taps is not None) and wish.line is None:
+        raise click.UsageError("Say for which line with --line N.")
+    if wish.taps is not None:
+        fits = (_tapped(fits[0], read_tap_times(wish.taps)),)
+        if not fits[0].ways:
+            raise click.UsageError("Two taps at least, and a line with words, are needed.")
+    if wish.use is not None and not 1 <= wish.use <= len(fits[0].ways):
+        raise click.UsageError(f"Line {wish.line} has ways 1 to {len(fits[0].ways)}.")
+    return fits
+
+
+def _in_metre(story: Story, wish: Wish) -> tuple[Story, list[str]]:
+    """The story in another metre, and the names of lines that were fitted anew."""
+    metre = wanted_metre(wish.metre or "")
+    if wish.line is not None:
+        raise click.UsageError("A metre holds for a story or a section: say --section, not --line.")
+    section = wish.section
+    made = with_metre(story, metre, None if section is None else lambda title: title == section)
+    names = {fit.path: fit.name for fit in line_fits(made.story)}
+    if made.kept:
+        listed = ", ".join(names.get(path, "?") for path in made.kept)
+        click.echo(f"Made by hand and left as it is: line {listed}. Look at its bars.")
+    return made.story, [names[path] for path in made.changed if path in names]
+
+
+def wanted_metre(text: str) -> Metre:
+    """The metre that was asked for; a UsageError says which there are."""
+    metre = parse_metre(text)
+    if metre is None:
+        listed = ", ".join(SUPPORTED)
+        raise click.UsageError(f"There is no metre “{text}”. There are: {listed}.")
+    return metre
+
+
+def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
+    """Write the story and say which lines changed."""
+    try:
+        text = write_story(story)
+        if text != file.read_text(encoding="utf-8"):
+            save_story(file, text, story)
+    except (OSError, NotSavedError) as error:
+        reason = getattr(error, "strerror", None) or error
+        click.echo(f"{file} can't be written: {reason}.", err=True)
+        return 1
+    click.echo(f"Changed: line {', '.join(changed)}." if changed else "Nothing to change.")
     return 0
 
 
@@ -85,16 +152,18 @@ def _tapped_sentence(found: TappedLane) -> str:
 
 
 def _show(fit: LineFit, alternatives: bool) -> None:
-    click.echo(f"{fit.name}  {fit.metre}  " + ("as written" if fit.written else "no rhythm yet"))
+    number = rhythm_number(fit.line, fit.metre)
+    state = f"as written{f', {number}' if number else ''}" if fit.written else "no rhythm yet"
+    click.echo(f"{fit.name}  {fit.metre}  {state}")
     first = fit.written or (fit.ways[0] if fit.ways else None)
     if first is None:
         click.echo(f"    {fit.line.words or '(no words)'}\n")
         return
     _show_way(fit.line, first)
     if alternatives:
-        for number, way in enumerate(fit.ways, 1):
+        for at, way in enumerate(fit.ways, 1):
             same = " (as it is)" if fit.written and way.lane == fit.written.lane else ""
-            click.echo(f"  way {number}{same}")
+            click.echo(f"  way {at}{same}")
             _show_way(fit.line, way)
     click.echo()
 

@@ -4,18 +4,26 @@ from pathlib import Path
 
 import click
 
+from tapscore.model.fewer_taps import Tapped
+from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
 
 
-def run_new(file: Path, source: Path) -> int:
+def run_new(
+    file: Path, source: Path, metre: str | None = None, tapped: str = Tapped.EVERY.value
+) -> int:
     """Make ``file`` from the words in ``source``; 1 if it can't be written, 2 if unreadable."""
+    if metre is not None and parse_metre(metre) is None:
+        click.echo(f"There is no metre “{metre}”. There are: {', '.join(SUPPORTED)}.", err=True)
+        return 1
     if file.exists():
         click.echo(f"{file} is already there. Choose another name.", err=True)
         return 1
     try:
-        text = new_story_text(source)
+        wanted = parse_metre(metre) if metre is not None else None
+        text = new_story_text(source, metre=wanted, tapped=Tapped(tapped))
     except UnreadableWordsError as error:
         click.echo(str(error), err=True)
         return 2

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.words.fit import Fit
-from tapscore.words.fit_costs import is_heavy
+from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
 
 _NAMED = 4
@@ -63,7 +63,7 @@ def explain_fit(syllables: Sequence[SungSyllable], fit: Fit) -> str:
             f"{word_shown(syllables, clash.light)} lands on the strong beat, "
             f"though the word is said {word_shown(syllables, clash.heavy)}{start}."
         )
-    heavy = [at for at, syllable in enumerate(syllables) if is_heavy(syllable.weight)]
+    heavy = [at for at, syllable in enumerate(syllables) if heavier(syllable.weight)]
     off = [at for at in heavy if fit.onsets_beats[at].denominator > 1]
     on = [at for at in heavy if fit.onsets_beats[at].denominator == 1]
     full = [at for at in off if syllables[at].stress == 1]

@@ -1,6 +1,5 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
-import itertools
 from collections.abc import Sequence
 from fractions import Fraction
 from math import lcm
@@ -8,17 +7,7 @@ from math import lcm
 from attrs import frozen
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit_costs import (
-    FitWeights,
-    head_costs,
-    moves,
-    node_costs,
-    pair_type,
-    roles,
-    shipped_weights,
-    size_names,
-    tail_costs,
-)
+from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.fit_search import Tables, best_placements
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
@@ -65,25 +54,32 @@ def fit_line(
     known = shipped_weights() if weights is None else weights
     choices = [bars] if bars is not None else likely_bars(len(syllables), metre)
     found: list[Fit] = []
+    costs = LineCosts(syllables, metre, known)
     for choice in choices:
-        found += _fits(syllables, metre, max(1, choice), pickup, alternatives, known)
+        found += fits_in_bars(costs, max(1, choice), pickup, alternatives)
     found.sort(key=lambda fit: fit.cost)
     return tuple(found[:alternatives])
 
 
 def likely_bars(count: int, metre: Metre) -> list[int]:
-    """Numbers of bars worth trying for so many syllables: 0.8 to 3.2 syllables a beat."""
-    least = max(1, -(-count * 10 // (32 * metre.beats)))
-    most = max(least, min(least + _MOST_BARS, count * 10 // (8 * metre.beats)))
+    """Numbers of bars worth trying for so many syllables: 0.7 to 3.4 syllables a beat."""
+    least = max(1, -(-count * 10 // (34 * metre.beats)))
+    most = max(least, min(least + _MOST_BARS, -(-count * 10 // (7 * metre.beats))))
     if count > _LONG_LINE:
         middle = max(1, round(count / (1.7 * metre.beats)))
         return [middle]
     return list(range(least, most + 1))
 
 
+def longest_pickup(metre: Metre) -> int:
+    """Lane steps that a line may begin before its first downbeat: two beats, under a bar."""
+    per_beat = metre.steps_per_beat
+    return min(2 * per_beat, metre.beats * per_beat - 1)
+
+
 def make_grid(count: int, metre: Metre, bars: int, pickup: Fraction | None) -> Grid:
     """A grid of lane steps, halved as often as the syllables need."""
-    room = Fraction(1) if pickup is None else pickup
+    room = Fraction(longest_pickup(metre), metre.steps_per_beat) if pickup is None else pickup
     per_beat = lcm(metre.steps_per_beat, room.denominator)
     while True:
         before = int(room * per_beat)
@@ -93,25 +89,13 @@ def make_grid(count: int, metre: Metre, bars: int, pickup: Fraction | None) -> G
         per_beat *= 2
 
 
-def search_tables(
-    syllables: Sequence[SungSyllable],
-    grid: Grid,
-    pickup: Fraction | None,
-    weights: FitWeights,
-) -> Tables:
+def search_tables(costs: LineCosts, grid: Grid, pickup: Fraction | None) -> Tables:
     """Costs of all slots and moves of a line on a grid."""
+    count = costs.count
     size = grid.last - grid.first
-    count = len(syllables)
-    nodes = [list(node_costs(grid, role, weights)) for role in roles(syllables)]
-    head = head_costs(grid, syllables[0].weight, weights)
-    nodes[0] = [a + b for a, b in zip(nodes[0], head, strict=True)]
-    tail = tail_costs(grid, syllables[-1].weight, weights)
-    nodes[-1] = [a + b for a, b in zip(nodes[-1], tail, strict=True)]
-    longest = longest_gap(grid, count)
-    steps = [
-        moves(grid, pair_type(one, two), longest, weights)
-        for one, two in itertools.pairwise(syllables)
-    ]
+    nodes = costs.nodes(grid)
+    nodes[0] = [a + b for a, b in zip(nodes[0], costs.heads(grid), strict=True)]
+    nodes[-1] = [a + b for a, b in zip(nodes[-1], costs.tails(grid), strict=True)]
     slack = size - count
     if count > _LONG_LINE:
         reach = 2 * grid.metre.beats * grid.per_beat
@@ -124,7 +108,8 @@ def search_tables(
         windows = [(at, at + slack + 1) for at in range(count)]
     if pickup is not None:
         windows[0] = (0, 1)
-    return Tables(nodes, steps, windows)
+    longest = longest_gap(grid, count)
+    return Tables(nodes, costs.jumps(grid.bars), paths(grid, longest, costs.weights), windows)
 
 
 def longest_gap(grid: Grid, count: int) -> int:
@@ -132,19 +117,15 @@ def longest_gap(grid: Grid, count: int) -> int:
     return max(2 * grid.per_beat, (grid.last - grid.first) // count + grid.per_beat)
 
 
-def _fits(
-    syllables: Sequence[SungSyllable],
-    metre: Metre,
-    bars: int,
-    pickup: Fraction | None,
-    alternatives: int,
-    weights: FitWeights,
+def fits_in_bars(
+    costs: LineCosts, bars: int, pickup: Fraction | None, alternatives: int
 ) -> list[Fit]:
-    grid = make_grid(len(syllables), metre, bars, pickup)
-    tables = search_tables(syllables, grid, pickup, weights)
-    extra = sum(weights[name] for name in size_names(metre, bars, len(syllables)))
+    """The best placements of a line in so many bars, best first."""
+    grid = make_grid(costs.count, costs.metre, bars, pickup)
+    tables = search_tables(costs, grid, pickup)
+    size = costs.size(bars)
     return [
-        to_fit(grid, [slot + grid.first for slot in slots], cost + extra)
+        to_fit(grid, [slot + grid.first for slot in slots], cost + size)
         for cost, slots in best_placements(tables, alternatives)
     ]
 

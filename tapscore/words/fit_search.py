@@ -6,7 +6,7 @@ from heapq import nsmallest
 
 from attrs import frozen
 
-from tapscore.words.fit_costs import Moves
+from tapscore.words.fit_costs import Paths
 
 Placement = tuple[float, tuple[int, ...]]
 """Cost and the slot of every syllable, slots counted from 0."""
@@ -16,18 +16,19 @@ Placement = tuple[float, tuple[int, ...]]
 class Tables:
     """What the search needs: costs of slots, of moves, and which slots each may use.
 
-    ``nodes[i][slot]``, ``moves[i][slot]`` (from syllable i to i + 1) and ``windows[i]``, the
-    first and one past the last slot of syllable i.
+    ``nodes[i][slot]``; ``jumps[i][class]`` of the move from syllable i to i + 1 along
+    ``paths``; and ``windows[i]``, the first and one past the last slot of syllable i.
     """
 
     nodes: Sequence[Sequence[float]]
-    moves: Sequence[Moves]
+    jumps: Sequence[Sequence[float]]
+    paths: Paths
     windows: Sequence[tuple[int, int]]
 
 
 def best_placement(tables: Tables) -> Placement | None:
     """The cheapest placement, or None where the slots do not suffice."""
-    nodes, windows = tables.nodes, tables.windows
+    nodes, windows, paths = tables.nodes, tables.windows, tables.paths
     size = len(nodes[0])
     infinite = math.inf
     low, high = windows[0]
@@ -35,21 +36,24 @@ def best_placement(tables: Tables) -> Placement | None:
     costs[low:high] = nodes[0][low:high]
     history: list[list[int]] = []
     for at in range(1, len(nodes)):
-        row, step = nodes[at], tables.moves[at - 1]
+        row, jump = nodes[at], tables.jumps[at - 1]
+        before_low, before_high = windows[at - 1]
         low, high = windows[at]
         reached = [infinite] * size
         came = [-1] * size
-        before_low, before_high = windows[at - 1]
         for slot in range(before_low, before_high):
             cost = costs[slot]
             if cost == infinite:
                 continue
-            for target, move in step[slot]:
+            for target, kind, passed in paths[slot]:
                 if target >= high:
                     break
-                if target >= low and cost + move < reached[target]:
-                    reached[target] = cost + move
+                total = cost + passed + jump[kind]
+                if total < reached[target]:
+                    reached[target] = total
                     came[target] = slot
+        for slot in range(low):
+            reached[slot] = infinite
         for slot in range(low, high):
             reached[slot] += row[slot]
         costs = reached
@@ -70,7 +74,7 @@ def best_placements(tables: Tables, count: int) -> list[Placement]:
     if count == 1:
         best = best_placement(tables)
         return [] if best is None else [best]
-    nodes, windows = tables.nodes, tables.windows
+    nodes, windows, paths = tables.nodes, tables.windows, tables.paths
     size = len(nodes[0])
     low, high = windows[0]
     ranked: list[list[tuple[float, int, int]]] = [[] for _ in range(size)]
@@ -78,15 +82,16 @@ def best_placements(tables: Tables, count: int) -> list[Placement]:
         ranked[slot] = [(nodes[0][slot], -1, 0)]
     history = [ranked]
     for at in range(1, len(nodes)):
-        row, step = nodes[at], tables.moves[at - 1]
+        row, jump = nodes[at], tables.jumps[at - 1]
         low, high = windows[at]
         pools: list[list[tuple[float, int, int]]] = [[] for _ in range(size)]
         for slot, entries in enumerate(ranked):
-            for target, move in step[slot] if entries else ():
+            for target, kind, passed in paths[slot] if entries else ():
                 if low <= target < high:
                     pool = pools[target]
+                    move = passed + jump[kind] + row[target]
                     for rank, entry in enumerate(entries):
-                        pool.append((entry[0] + move + row[target], slot, rank))
+                        pool.append((entry[0] + move, slot, rank))
         ranked = [nsmallest(count, pool) for pool in pools]
         history.append(ranked)
     ends = [

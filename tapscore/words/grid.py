@@ -7,7 +7,9 @@ from attrs import frozen
 
 from tapscore.model.metre import Metre, beat_strength
 
-DOWNBEAT, STRONG, BEAT, HALF, MIDDLE, UPBEAT, FINE = "DSBHMUF"
+KINDS = "DSBHMUF"
+"""Kinds of slots: downbeat, strong beat, other beat, half, middle and last third, finer."""
+DOWNBEAT, STRONG, BEAT, HALF, MIDDLE, UPBEAT, FINE = tuple(KINDS)
 LEVELS = {DOWNBEAT: 4, STRONG: 3, BEAT: 2, HALF: 1, MIDDLE: 1, UPBEAT: 1, FINE: 0}
 
 
@@ -57,17 +59,23 @@ def _kind(metre: Metre, place: Fraction) -> str:
     return MIDDLE if place % 1 == Fraction(1, 3) else UPBEAT
 
 
-def gap_name(metre: Metre, per_beat: int, slots: int) -> str:
-    """Size class of a distance: under a step, a step, under a beat, a beat, and so on."""
-    beats = Fraction(slots, per_beat)
-    if beats * metre.steps_per_beat < 1:
-        return "fine"
-    if beats * metre.steps_per_beat == 1:
-        return "step"
-    if beats < 1:
-        return "part"
-    if beats == 1:
-        return "beat"
-    if beats < 2:
-        return "over"
-    return "two" if beats == 2 else "more"
+GAPS = ("fine", "step", "part", "beat", "over", "two", "three", "more")
+"""Size classes of distances: under a step, a step, under a beat, a beat, and so on."""
+
+
+def gap_number(metre: Metre, per_beat: int, slots: int) -> int:
+    """Which of ``GAPS`` a distance is."""
+    steps = slots * metre.steps_per_beat
+    if steps <= per_beat:
+        return 0 if steps < per_beat else 1
+    if slots <= per_beat:
+        return 2 if slots < per_beat else 3
+    if slots <= 2 * per_beat:
+        return 4 if slots < 2 * per_beat else 5
+    return 6 if slots <= 3 * per_beat else 7
+
+
+def rise(one: str, two: str) -> int:
+    """0 where the second slot is weaker than the first, 1 where level, 2 where stronger."""
+    first, second = LEVELS[one], LEVELS[two]
+    return 1 + (second > first) - (second < first)

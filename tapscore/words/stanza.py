@@ -1,10 +1,12 @@
 """Fit the lines of one section together, so that they agree in bars, pickups and endings.
 
 One line alone often leaves two good readings; its neighbours decide.  Every line brings
-its cheapest placements; chosen together, they pay for being unlike and for running into
-each other, and the cheapest choice is searched by improving one line after the other.
+its cheapest placements; chosen together, they pay for being unlike, for beginning with the
+same words in another rhythm and for running into each other.  A line that returns word for
+word has one rhythm.  The cheapest choice is searched by improving one line after the other.
 """
 
+import itertools
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
@@ -12,30 +14,40 @@ from functools import lru_cache
 from attrs import frozen
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit import Fit, fit_line, likely_bars
-from tapscore.words.fit_costs import FitWeights, shipped_weights
+from tapscore.words.fit import Fit, fits_in_bars, likely_bars
+from tapscore.words.fit_costs import FitWeights, LineCosts, shipped_weights
 from tapscore.words.line import SungSyllable
 
-_CANDIDATES = 16
+_EACH = 4
+_FAR = 7.0
 _NEAR = 4
 _SWEEPS = 6
 _PER_BEAT = 12
 
+Line = tuple[SungSyllable, ...]
+
 
 @frozen
 class Agreement:
-    """What it costs two lines to be unlike, in the unit of the fits' costs."""
+    """What it costs two lines to be unlike, in the unit of the fits' costs.
 
-    beats: float = 3.0
-    slots: float = 4.0
-    bars: float = 4.0
-    pickup: float = 0.7
-    ending: float = 1.0
+    ``beats``, ``slots``: beats and slots that only one of them uses (a share); ``bars``,
+    ``pickup``: another number of bars, a pickup in one only; ``ending``: a beat more held at
+    the end; ``opening``: the same first words in another rhythm; ``overlap``, ``tight``: a
+    line's pickup begins before the last syllable's place, or hard behind it.
+    """
+
+    beats: float = 0.4
+    slots: float = 1.6
+    bars: float = 0.3
+    pickup: float = 0.8
+    ending: float = 0.2
+    opening: float = 1.0
     overlap: float = 6.0
     tight: float = 1.5
 
 
-@frozen
+@frozen(eq=False)
 class _Candidate:
     fit: Fit
     beats: int
@@ -57,12 +69,8 @@ def fit_stanza(
     """
     known = shipped_weights() if weights is None else weights
     wanted = [bars] * len(lines) if bars is None or isinstance(bars, int) else list(bars)
-    pools = [
-        _candidates(tuple(line), metre, wish, known)
-        for line, wish in zip(lines, wanted, strict=True)
-        if line
-    ]
-    chosen = _chosen(pools, metre, Agreement() if agreement is None else agreement)
+    spoken = [(tuple(line), wish) for line, wish in zip(lines, wanted, strict=True) if line]
+    chosen = _Together(spoken, metre, known, agreement or Agreement()).best()
     found = iter(chosen)
     usual = max((fit.bars for fit in chosen), key=[fit.bars for fit in chosen].count, default=1)
     empty = Fit((), usual, Fraction(0), 0.0, metre)
@@ -71,21 +79,25 @@ def fit_stanza(
 
 @lru_cache(maxsize=512)
 def _candidates(
-    line: tuple[SungSyllable, ...], metre: Metre, bars: int | None, weights: FitWeights
+    line: Line, metre: Metre, bars: int | None, weights: FitWeights
 ) -> tuple[_Candidate, ...]:
     choices = [bars] if bars is not None else likely_bars(len(line), metre)
-    each = max(4, _CANDIDATES // len(choices)) if len(line) <= 40 else 1
+    costs = LineCosts(line, metre, weights)
+    bests = [fits_in_bars(costs, choice, None, 1)[0] for choice in choices]
+    far = min(best.cost for best in bests) + _FAR
     fits: list[Fit] = []
-    for choice in choices:
-        fits += fit_line(line, metre, bars=choice, alternatives=each, weights=weights)
+    for best in bests:
+        if best.cost <= far and len(line) <= 40:
+            more = fits_in_bars(costs, best.bars, None, _EACH)
+            fits += [fit for fit in more if fit.cost <= far]
     fits.sort(key=lambda fit: fit.cost)
-    return tuple(_candidate(fit) for fit in fits)
+    return tuple(_candidate(fit) for fit in fits or bests)
 
 
 def _candidate(fit: Fit) -> _Candidate:
     places = [int(onset * _PER_BEAT) for onset in fit.onsets_beats if onset >= 0]
-    slots = sum(1 << place for place in places)
-    beats = sum(1 << (place // _PER_BEAT) for place in places if place % _PER_BEAT == 0)
+    slots = sum(1 << place for place in set(places))
+    beats = sum(1 << (place // _PER_BEAT) for place in set(places) if place % _PER_BEAT == 0)
     tail = float(fit.bars * fit.metre.beats - fit.onsets_beats[-1])
     return _Candidate(fit, beats, slots, tail)
 
@@ -95,51 +107,127 @@ def _unlike(one: int, two: int) -> float:
     return 1.0 - (one & two).bit_count() / both if both else 0.0
 
 
-def difference(one: _Candidate, two: _Candidate, agreement: Agreement) -> float:
-    """What two lines' placements cost for being unlike."""
-    cost = agreement.beats * _unlike(one.beats, two.beats)
-    cost += agreement.slots * _unlike(one.slots, two.slots)
-    if one.fit.bars != two.fit.bars:
-        cost += agreement.bars
-    if (one.fit.pickup_beats > 0) != (two.fit.pickup_beats > 0):
-        cost += agreement.pickup
-    return cost + agreement.ending * min(2.0, abs(one.tail_beats - two.tail_beats))
+def _same_opening(one: Line, two: Line) -> int:
+    """How many syllables two lines begin alike with, whole words."""
+    same = 0
+    for at, (a, b) in enumerate(zip(one, two, strict=False)):
+        if a.text.casefold() != b.text.casefold() or a.last != b.last:
+            break
+        same = at + 1 if a.last else same
+    return same if same > 1 else 0
 
 
-def joint(one: _Candidate, following: _Candidate, agreement: Agreement) -> float:
-    """What it costs if a line's end and the next one's pickup come too near each other."""
-    room = one.tail_beats - float(following.fit.pickup_beats)
-    if room <= 0:
-        return agreement.overlap
-    return agreement.tight if room < 0.3 else 0.0
+class _Together:
+    """The joint choice for the lines of a stanza; equal lines share one choice."""
 
+    def __init__(
+        self,
+        spoken: Sequence[tuple[Line, int | None]],
+        metre: Metre,
+        weights: FitWeights,
+        agreement: Agreement,
+    ) -> None:
+        distinct = list(dict.fromkeys(spoken))
+        self._lines = [line for line, _ in spoken]
+        self._of = [distinct.index(one) for one in spoken]
+        self._pools = [_candidates(line, metre, wish, weights) for line, wish in distinct]
+        self._cost = agreement
+        self._known: dict[tuple[int, int, int, int], float] = {}
+        self._openings = [[_same_opening(one, two) for two, _ in distinct] for one, _ in distinct]
 
-def _chosen(
-    pools: Sequence[tuple[_Candidate, ...]], metre: Metre, agreement: Agreement
-) -> list[Fit]:
-    if not pools:
-        return []
-    best: list[int] = []
-    best_cost = float("inf")
-    for start in _starts(pools, metre):
-        choice = list(start)
-        _improve(pools, choice, agreement)
-        cost = _total(pools, choice, agreement)
-        if cost < best_cost - 1e-9:
-            best, best_cost = choice, cost
-    return [pool[at].fit for pool, at in zip(pools, best, strict=True)]
+    def best(self) -> list[Fit]:
+        """The fits of the cheapest choice found."""
+        if not self._pools:
+            return []
+        best: list[int] = []
+        best_cost = float("inf")
+        for choice in self._starts():
+            self._improve(choice)
+            cost = self._total(choice)
+            if cost < best_cost - 1e-9:
+                best, best_cost = choice, cost
+        return [self._pools[pool][best[pool]].fit for pool in self._of]
 
+    def _starts(self) -> list[list[int]]:
+        """Every line's best alone; the best with so many bars, or with a pickup or without."""
+        counts = sorted({one.fit.bars for pool in self._pools for one in pool})
+        starts = [[0] * len(self._pools)]
+        for bars in counts if len(counts) > 1 else []:
+            starts.append([_first(pool, bars, None) for pool in self._pools])
+        for lifted in (False, True):
+            starts.append([_first(pool, None, lifted) for pool in self._pools])
+        return starts
 
-def _starts(pools: Sequence[tuple[_Candidate, ...]], metre: Metre) -> list[list[int]]:
-    """Where to begin: every line's best alone; the best with so many bars or that pickup."""
-    counts = sorted({candidate.fit.bars for pool in pools for candidate in pool})
-    starts = [[0] * len(pools)]
-    for bars in counts if len(counts) > 1 else []:
-        starts.append([_first(pool, bars, None) for pool in pools])
-    for lifted in (False, True):
-        starts.append([_first(pool, None, lifted) for pool in pools])
-    del metre
-    return starts
+    def _improve(self, choice: list[int]) -> None:
+        for _ in range(_SWEEPS):
+            changed = False
+            for number, pool in enumerate(self._pools):
+                places = [at for at, of in enumerate(self._of) if of == number]
+                costs = []
+                for option in range(len(pool)):
+                    trial = [*choice[:number], option, *choice[number + 1 :]]
+                    costs.append(sum(self._line(trial, at) for at in places))
+                least = costs.index(min(costs))
+                if costs[least] < costs[choice[number]] - 1e-9:
+                    choice[number] = least
+                    changed = True
+            if not changed:
+                return
+
+    def _total(self, choice: Sequence[int]) -> float:
+        total = 0.0
+        for at, pool in enumerate(self._of):
+            own = self._pools[pool][choice[pool]].fit.cost
+            total += own + (self._line(choice, at) - own) / 2
+        return total
+
+    def _line(self, choice: Sequence[int], at: int) -> float:
+        """What a line's choice costs, with what it costs beside its neighbours."""
+        of = self._of
+        now = self._pools[of[at]][choice[of[at]]]
+        near = [
+            other
+            for other in range(max(0, at - _NEAR), min(len(of), at + _NEAR + 1))
+            if other != at
+        ]
+        cost = now.fit.cost
+        for other in near:
+            cost += self._unlike(of[at], choice[of[at]], of[other], choice[of[other]]) / len(near)
+        if at:
+            cost += self._joint(self._pools[of[at - 1]][choice[of[at - 1]]], now)
+        if at + 1 < len(of):
+            cost += self._joint(now, self._pools[of[at + 1]][choice[of[at + 1]]])
+        return cost
+
+    def _unlike(self, one: int, option: int, two: int, other: int) -> float:
+        key = (one, option, two, other)
+        cost = self._known.get(key)
+        if cost is None:
+            pair = self._pools[one][option], self._pools[two][other]
+            cost = self._known[key] = self._difference(*pair, self._openings[one][two])
+        return cost
+
+    def _difference(self, one: _Candidate, two: _Candidate, opening: int) -> float:
+        known = self._cost
+        cost = known.beats * _unlike(one.beats, two.beats)
+        cost += known.slots * _unlike(one.slots, two.slots)
+        if one.fit.bars != two.fit.bars:
+            cost += known.bars
+        if (one.fit.pickup_beats > 0) != (two.fit.pickup_beats > 0):
+            cost += known.pickup
+        if opening:
+            onsets = itertools.islice(
+                zip(one.fit.onsets_beats, two.fit.onsets_beats, strict=False), opening
+            )
+            cost += known.opening * sum(a != b for a, b in onsets) / opening
+        return cost + known.ending * min(2.0, abs(one.tail_beats - two.tail_beats))
+
+    def _joint(self, one: _Candidate, following: _Candidate) -> float:
+        """What it costs if a line's end and the next one's pickup come too near each other."""
+        room = one.tail_beats - float(following.fit.pickup_beats)
+        if room <= 0:
+            return self._cost.overlap
+        return self._cost.tight if room < 0.3 else 0.0
 
 
 def _first(pool: tuple[_Candidate, ...], bars: int | None, lifted: bool | None) -> int:
@@ -148,53 +236,3 @@ def _first(pool: tuple[_Candidate, ...], bars: int | None, lifted: bool | None) 
         if right_bars and (lifted is None or (candidate.fit.pickup_beats > 0) == lifted):
             return at
     return 0
-
-
-def _line_cost(
-    pools: Sequence[tuple[_Candidate, ...]],
-    choice: Sequence[int],
-    line: int,
-    option: int,
-    agreement: Agreement,
-) -> float:
-    candidate = pools[line][option]
-    near = [
-        other
-        for other in range(max(0, line - _NEAR), min(len(pools), line + _NEAR + 1))
-        if other != line
-    ]
-    cost = candidate.fit.cost
-    for other in near:
-        cost += difference(candidate, pools[other][choice[other]], agreement) / len(near)
-    if line:
-        cost += joint(pools[line - 1][choice[line - 1]], candidate, agreement)
-    if line + 1 < len(pools):
-        cost += joint(candidate, pools[line + 1][choice[line + 1]], agreement)
-    return cost
-
-
-def _improve(
-    pools: Sequence[tuple[_Candidate, ...]], choice: list[int], agreement: Agreement
-) -> None:
-    for _ in range(_SWEEPS):
-        changed = False
-        for line, pool in enumerate(pools):
-            costs = [
-                _line_cost(pools, choice, line, option, agreement) for option in range(len(pool))
-            ]
-            least = costs.index(min(costs))
-            if costs[least] < costs[choice[line]] - 1e-9:
-                choice[line] = least
-                changed = True
-        if not changed:
-            return
-
-
-def _total(
-    pools: Sequence[tuple[_Candidate, ...]], choice: Sequence[int], agreement: Agreement
-) -> float:
-    total = 0.0
-    for line in range(len(pools)):
-        own = pools[line][choice[line]].fit.cost
-        total += own + (_line_cost(pools, choice, line, choice[line], agreement) - own) / 2
-    return total

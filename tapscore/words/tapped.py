@@ -6,7 +6,6 @@ followed; what the words ask for (the costs of ``fit_costs``) settles what time 
 Compare the Viterbi decoding of rhythm in Raphael (2002) and Cemgil and Kappen (2003).
 """
 
-import itertools
 import math
 from collections.abc import Sequence
 from fractions import Fraction
@@ -14,17 +13,7 @@ from fractions import Fraction
 from attrs import frozen
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit_costs import (
-    FitWeights,
-    Moves,
-    Role,
-    head_costs,
-    moves,
-    node_costs,
-    pair_type,
-    roles,
-    shipped_weights,
-)
+from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
 
@@ -110,17 +99,14 @@ class _Search:
     ) -> None:
         self._taps = taps
         self._count = len(syllables)
-        self._first_weight = syllables[0].weight
         per_beat = metre.steps_per_beat
         bars = max(_BARS, 2 * len(taps) // metre.beats + 1)
         self._grid = Grid(metre, bars, per_beat, -per_beat)
-        self._roles: list[Role] = roles(syllables)
-        self._weights = weights
-        self._pairs: list[Moves] = [
-            moves(self._grid, pair_type(one, two), 4 * per_beat, weights)
-            for one, two in itertools.pairwise(syllables)
-        ]
-        self._nodes = [node_costs(self._grid, role, weights) for role in self._roles]
+        costs = LineCosts(syllables, metre, weights)
+        self._paths = paths(self._grid, 4 * per_beat, weights)
+        self._jumps = costs.jumps(None)
+        self._nodes = costs.nodes(self._grid)
+        self._heads = costs.heads(self._grid)
 
     def best(self) -> _State | None:
         """The cheapest reading of all taps, or None."""
@@ -141,7 +127,7 @@ class _Search:
         """First tapped syllable: on the first beats or in the pickup, in any tempo."""
         found = []
         grid = self._grid
-        head = head_costs(grid, self._first_weight, self._weights)
+        head = self._heads
         span = math.log(_LONGEST_BEAT_SEC / _SHORTEST_BEAT_SEC)
         for said in range(min(2, self._count)):
             for slot in range(grid.first, grid.per_beat + 1):
@@ -187,18 +173,19 @@ class _Search:
         self, state: _State, tap: int, said: int, passed: float, skipped: int
     ) -> list[_State]:
         found = []
-        row = self._pairs[said - 1 - skipped][state.slot - self._grid.first]
+        jump = self._jumps[said - 1 - skipped]
         nodes = self._nodes[said]
         step = state.step_sec
         guess = passed / step
-        for target, move in row:
+        for target, kind, between in self._paths[state.slot - self._grid.first]:
             slots = target + self._grid.first - state.slot
             if abs(slots - guess) > 1.3 or slots <= skipped:
                 continue
             off = passed - slots * step
             spread = math.sqrt(_JITTER_SEC**2 * 1.5 + (_DRIFT * slots * step) ** 2)
             cost = off * off / (2 * spread * spread) + math.log(spread / step)
-            cost += _TEXT * ((0.0 if skipped else move) + nodes[target]) + _MISSED * skipped
+            move = 0.0 if skipped else between + jump[kind]
+            cost += _TEXT * (move + nodes[target]) + _MISSED * skipped
             found.append(
                 _State(
                     state.cost + cost,

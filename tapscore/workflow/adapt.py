@@ -14,17 +14,19 @@ from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
 from tapscore.model.accepted import Acceptance
 from tapscore.model.edits import replace_item
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.manner import USUAL, PartialManner
 from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.tempo import tempo_text
-from tapscore.model.walk import written_items
+from tapscore.model.walk import line_at, written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
 from tapscore.workflow.adapt_amounts import Amount, adapted_line, adapted_manner
 from tapscore.workflow.shorten import shortened
+from tapscore.workflow.thinning import thinned
 
 
 class Way(Enum):
@@ -90,13 +92,18 @@ BOUNDS = {
 }
 
 
-def adapt(story: Story, way: Way) -> Adapted:
-    """A copy of ``story``; the same story always gives the same copy."""
+def adapt(story: Story, way: Way, tapped: Tapped | None = None) -> Adapted:
+    """A copy of ``story``; the same story always gives the same copy.
+
+    ``tapped``: which syllables of the copy are tapped, if that should change, too.
+    """
     if way is Way.SHORT:
         short, changes = shortened(story)
         made = Adapted(short, tuple(Change(*change) for change in changes))
     else:
         made = _by_amount(story, AMOUNTS[way])
+    if tapped is not None:
+        made = _with_taps(made, tapped)
     title = f"{story.title} ({way.value})"
     needless = _needless(made.story) - _needless(story)
     kept = tuple(each for each in made.story.accepted if each not in needless)
@@ -112,6 +119,17 @@ def adapt(story: Story, way: Way) -> Adapted:
             ),
         ),
     )
+
+
+def _with_taps(made: Adapted, tapped: Tapped) -> Adapted:
+    story, paths = thinned(made.story, tapped)
+    numbers = {each.path: each.number for each in unroll(made.story)}
+    changes = []
+    for path in paths:
+        old, new = line_at(made.story, path), line_at(story, path)
+        if old is not None and new is not None:
+            changes += _line_changes(_name(path, numbers), old, new)
+    return Adapted(story, (*made.changes, *changes))
 
 
 def _needless(story: Story) -> set[Acceptance]:

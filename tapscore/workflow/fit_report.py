@@ -9,11 +9,12 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, lane_events, pickup_beats
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
-from tapscore.rhythm.unroll import unroll
+from tapscore.rhythm.unroll import as_written, unroll
 from tapscore.words.explain import explain_fit
 from tapscore.words.fit import Fit
 from tapscore.words.line import read_line
 from tapscore.workflow.fitting import ended_like, hyphenated, rhythms
+from tapscore.workflow.metre_choice import other_metre
 
 
 @frozen
@@ -71,6 +72,26 @@ def with_rhythms(
             story = edits.replace_item(story, fit.path, new)
             changed.append(fit.name)
     return story, tuple(changed)
+
+
+def metre_advice(story: Story, *, always: bool = False) -> tuple[tuple[str, str], ...]:
+    """For each section that has lines of its own, its title and what other metre would suit.
+
+    Only where another one would suit better, or ``always``.
+    """
+    found: list[tuple[str, str]] = []
+    metres = {placed.path: placed.manner.metre for placed in as_written(story)}
+    for number, section in enumerate(story.sections):
+        lines = [
+            (item.words, metres[path])
+            for at, item in enumerate(section.items)
+            if isinstance(item, Line) and (path := ("story", number, "lines", at)) in metres
+        ]
+        if lines:
+            advice = other_metre([words for words, _ in lines], lines[0][1])
+            if advice.better or always:
+                found.append((section.title, advice.sentence))
+    return tuple(found)
 
 
 def _line_fit(

@@ -61,23 +61,14 @@ def fitted(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY)
 def fitted_together(
     lines: Sequence[Line], metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY
 ) -> tuple[Line, ...]:
-    """Lines that follow one another, fitted so that they agree and make whole bars.
-
-    A line ends as short as the next one's pickup, if only silence goes by that.
-    """
+    """Lines of one section, fitted so that they agree, in whole bars (see ``joining``)."""
     syllables = [read_line(line.words, glossary) for line in lines]
     fits = fit_stanza(syllables, metre)
-    lanes = [
-        lane_of(fit, said) if said else None for fit, said in zip(fits, syllables, strict=True)
-    ]
     result: list[Line] = []
-    for number, (line, lane) in enumerate(zip(lines, lanes, strict=True)):
-        if lane is None or lane.syllables != len(line.syllables):
-            result.append(line)
-            continue
-        following = lanes[number + 1] if number + 1 < len(lanes) else None
-        pickup = len(following.pickup) if following else 0
-        result.append(evolve(line, lane=_ended_short(lane, pickup)))
+    for line, fit, said in zip(lines, fits, syllables, strict=True):
+        lane = lane_of(fit, said) if said else None
+        fits_words = lane is not None and lane.syllables == len(line.syllables)
+        result.append(evolve(line, lane=lane) if fits_words else line)
     return tuple(result)
 
 
@@ -99,7 +90,7 @@ def retyped(
     )
     new = evolve(line, words=divided)
     found = rhythms(line.words, metre, glossary)[:1]
-    if line.lane is None or _filled_up(line.lane, metre) in found:
+    if line.lane is None or filled_up(line.lane, metre) in found:
         return fitted(new, metre, glossary) if new.syllables else evolve(new, lane=None)
     count = len(new.syllables)
     if count == line.lane.syllables:
@@ -112,7 +103,7 @@ def next_rhythm(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOS
     found = rhythms(line.words, metre, glossary)
     if not found:
         return line
-    now = _filled_up(line.lane, metre) if line.lane is not None else None
+    now = filled_up(line.lane, metre) if line.lane is not None else None
     at = found.index(now) if now in found else -1
     lane = found[(at + 1) % len(found)]
     return evolve(line, lane=ended_like(lane, line.lane, metre))
@@ -121,7 +112,7 @@ def next_rhythm(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOS
 def rhythm_number(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
     """Which of the rhythms for its words a line has, for example ``"2 of 5"``; or nothing."""
     found = rhythms(line.words, metre, glossary)
-    now = _filled_up(line.lane, metre) if line.lane is not None else None
+    now = filled_up(line.lane, metre) if line.lane is not None else None
     return f"{found.index(now) + 1} of {len(found)}" if now in found else ""
 
 
@@ -152,7 +143,7 @@ def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     return Lane(tuple(steps[:pickup]), bars)
 
 
-def _filled_up(lane: Lane, metre: Metre) -> Lane:
+def filled_up(lane: Lane, metre: Metre) -> Lane:
     """The lane with silent steps added to a short last bar."""
     last = lane.bars[-1]
     rests: Bar = ((_REST,),) * (metre.steps - len(last))

@@ -1,18 +1,71 @@
-"""Which metre a new story starts in, and why; the teacher chooses."""
+"""Which metre a story and its sections move in, and why; the teacher chooses."""
 
 from collections.abc import Sequence
 
+from attrs import frozen
+
 from tapscore.model.metre import Metre
 from tapscore.words.line import read_line
-from tapscore.words.suggest_metre import suggest_metre
+from tapscore.words.suggest_metre import MetreSuggestion, family, suggest_metre, suggest_metres
 
 
-def likely_metre(lines: Sequence[str]) -> tuple[Metre, str]:
-    """The likeliest metre of plain lines, and a sentence that says why and what else."""
+@frozen
+class MetreChoice:
+    """The likeliest metre of a story, those of sections that differ, and sentences why."""
+
+    story: Metre
+    sections: tuple[Metre, ...]
+    """One for every section, the story's where it does not differ."""
+    why: str
+
+
+def likely_metres(sections: Sequence[Sequence[str]]) -> MetreChoice:
+    """The likeliest metre of plain lines, section by section, one metre where that is as good."""
+    found = suggest_metres([[read_line(line) for line in lines] for lines in sections])
+    firsts = [one[0].metre if one else None for one in found]
+    known = [metre for metre in firsts if metre is not None]
+    if not known:
+        four = Metre(4, 4)
+        return MetreChoice(four, (four,) * len(found), "The words did not tell; 4/4 is a guess.")
+    lengths = [len(lines) for lines in sections]
+    story = max(
+        dict.fromkeys(known),
+        key=lambda metre: sum(
+            size for size, first in zip(lengths, firsts, strict=True) if first == metre
+        ),
+    )
+    shown = next(one for one, first in zip(found, firsts, strict=True) if first == story)
+    metres = tuple(first or story for first in firsts)
+    others = [number for number, metre in enumerate(metres, 1) if metre != story]
+    differ = ""
+    if others:
+        listed = ", ".join(str(number) for number in others)
+        differ = f" Section {listed} moves in another way, and says so."
+    return MetreChoice(story, metres, _guessed(shown) + differ)
+
+
+def _guessed(found: Sequence[MetreSuggestion]) -> str:
+    best, *others = found
+    also = f" Also possible: {others[0].metre}. {others[0].reason}" if others else ""
+    return f"{best.metre} is a guess. {best.reason}{also}"
+
+
+@frozen
+class MetreAdvice:
+    """Whether another metre would suit lines better than theirs, and a sentence or two why."""
+
+    better: bool
+    sentence: str
+
+
+def other_metre(lines: Sequence[str], metre: Metre) -> MetreAdvice:
+    """What other metre would suit lines that are in this one."""
     found = suggest_metre([read_line(line) for line in lines])
     if not found:
-        return Metre(4, 4), "The words did not tell; 4/4 is a guess."
-    best = found[0]
-    others = [str(other.metre) for other in found[1:3]]
-    also = f" Also possible: {' or '.join(others)}." if others else ""
-    return best.metre, f"{best.metre} is a guess. {best.reason}{also}"
+        return MetreAdvice(False, "These lines have no words yet.")
+    best, second = found[:2]
+    if family(best.metre) != family(metre):
+        return MetreAdvice(True, f"{best.metre} would suit these words better. {best.reason}")
+    return MetreAdvice(
+        False, f"{metre} suits these words. Next best: {second.metre}. {second.reason}"
+    )

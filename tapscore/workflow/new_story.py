@@ -2,46 +2,58 @@
 
 import textwrap
 from collections.abc import Collection, Sequence
+from difflib import SequenceMatcher
 from fractions import Fraction
 from pathlib import Path
 
 from attrs import evolve
 
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Refrain, RefrainUse, Role, Section, Story, Wait
+from tapscore.model.words import printed
 from tapscore.storyfile.write import write_story
+from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
-from tapscore.workflow.metre_choice import likely_metre
+from tapscore.workflow.joining import joined
+from tapscore.workflow.metre_choice import MetreChoice, likely_metres
 from tapscore.workflow.plain_words import Part, PlainWords, read_words
+from tapscore.workflow.thinning import thinned
 
 USUAL_WAIT_SEC = Fraction(10)
-HEAD = """\
-# {title}: made by tapscore from {source}.
-# Look at first:
-{why}
-# 2. The hyphens that divide syllables, and each rhythm (`tapscore help lane`);
-#    `tapscore fit` shows other ways.
-# 3. The waits after each refrain: what do you look for there?
-# 4. Then add props, the board and who taps (`tapscore help story`).
-"""
+_NEAR = 0.7
+_HEADING_WORDS = 4
+_MARKS = " ,;:.!?…–—-\"“”'‘’()"
+_UNFINISHED = ("article", "owner", "preposition", "joining", "be", "helper", "amount")
+_STEPS = (
+    "The hyphens that divide syllables, and each rhythm (`tapscore help lane`); `tapscore fit` "
+    "shows other ways. Many taps a line? `tapscore fit --tapped beats` taps the beats alone.",
+    "The waits after each refrain: what do you look for there?",
+    "Then add props, the board and who taps (`tapscore help story`).",
+)
 
 
-def new_story_text(source: Path) -> str:
+def new_story_text(
+    source: Path, *, metre: Metre | None = None, tapped: Tapped = Tapped.EVERY
+) -> str:
     """The text of a new story file made from the words of ``source``.
 
-    Raises UnreadableWordsError where there is nothing to make a story of.
+    ``metre`` holds for the whole story instead of the likeliest ones; ``tapped`` says which
+    syllables get a tap.  Raises UnreadableWordsError where there is nothing to make a story of.
     """
     words = read_words(source)
     title = words.title or source.stem.replace("-", " ").replace("_", " ")
-    metre, why = likely_metre([line for part in words.parts for line in part.lines])
-    story = story_of(words, title, metre)
-    head = HEAD.format(
-        title=_on_one_line(story.title),
-        source=_on_one_line(source.name),
-        why=_commented(f"1. The metre. {why}"),
-    )
-    return head + write_story(story)
+    if metre is None:
+        choice = likely_metres([part.lines for part in words.parts])
+    else:
+        choice = MetreChoice(metre, (metre,) * len(words.parts), f"{metre}, as you said.")
+    story = thinned(story_of(words, title, choice), tapped)[0]
+    name, came_from = _on_one_line(story.title), _on_one_line(source.name)
+    head = [f"# {name}: made by tapscore from {came_from}.", "# Look at first:"]
+    points = [f"The metre. {choice.why}", *_STEPS, *_offers(words)]
+    head += [_commented(_on_one_line(f"{number}. {point}")) for number, point in enumerate(points, 1)]
+    return "\n".join(head) + "\n" + write_story(story)
 
 
 def _on_one_line(text: str) -> str:
@@ -53,13 +65,26 @@ def _commented(text: str) -> str:
     return textwrap.fill(text, 88, initial_indent="# ", subsequent_indent="#    ")
 
 
-def story_of(words: PlainWords, title: str, metre: Metre) -> Story:
+def _offers(words: PlainWords) -> list[str]:
+    """What could be a refrain or a speaker, for the teacher to say."""
+    found = [
+        f"“{printed(one[0])}” and what follows nearly returns as “{printed(two[0])}”: make "
+        "the words the same, and it can be a refrain."
+        for one, two in near_repeats(words.parts)
+    ]
+    if words.labels:
+        listed = ", ".join(f"“{label}:”" for label in words.labels)
+        found.append(f"{listed} before lines is left out of the words: say who speaks them.")
+    return found
+
+
+def story_of(words: PlainWords, title: str, choice: MetreChoice) -> Story:
     """A story of plain words; lines that return, alone or together, become refrains."""
     returning = _returning(words.parts)
     names: dict[tuple[str, ...], str] = {}
     refrains: list[Refrain] = []
     sections: list[Section] = []
-    for number, part in enumerate(words.parts, 1):
+    for part, metre in zip(words.parts, choice.sections, strict=True):
         items: list[Item] = []
         lines = list(part.lines)
         while lines:
@@ -74,33 +99,63 @@ def story_of(words: PlainWords, title: str, metre: Metre) -> Story:
                 )
             items += [RefrainUse(names[group]), Wait(USUAL_WAIT_SEC)]
             del lines[: len(group)]
-        sections.append(Section(part.heading or f"Part {number}", _fitted(items, metre)))
-    return Story(
+        own = PartialManner() if metre == choice.story else PartialManner(metre=metre)
+        heading = part.heading or _heading(part.lines[0], [one.title for one in sections])
+        sections.append(Section(heading, _fitted(items, metre), own))
+    story = Story(
         title,
-        manner=PartialManner(metre=metre),
+        manner=PartialManner(metre=choice.story),
         roles=(Role("leader"), Role("beat-keeper")),
-        refrains=tuple(evolve(r, items=_fitted(r.items, metre)) for r in refrains),
+        refrains=tuple(evolve(r, items=_fitted(r.items, choice.story)) for r in refrains),
         sections=tuple(sections),
     )
+    return joined(story)
 
 
 def _fitted(items: Sequence[Item], metre: Metre) -> tuple[Item, ...]:
-    """Runs of lines fitted together, so that ends and pickups make whole bars."""
-    result: list[Item] = []
-    run: list[Line] = []
-    for item in (*items, None):
-        if isinstance(item, Line):
-            run.append(evolve(item, words=hyphenated(item.words)))
-            continue
-        result.extend(fitted_together(run, metre))
-        run = []
-        if item is not None:
-            result.append(item)
-    return tuple(result)
+    """All lines of a list of items fitted together; other items as they are."""
+    lines = [evolve(one, words=hyphenated(one.words)) for one in items if isinstance(one, Line)]
+    fitted = iter(fitted_together(lines, metre))
+    return tuple(next(fitted) if isinstance(item, Line) else item for item in items)
+
+
+def _heading(line: str, taken: Collection[str]) -> str:
+    """A section's name: its first words, as they are printed."""
+    words = printed(line).split()[:_HEADING_WORDS]
+    while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
+        words.pop()
+    base = " ".join(words).strip(_MARKS)
+    return _numbered(base or "Section", taken)
+
+
+def _numbered(base: str, taken: Collection[str]) -> str:
+    name, count = base, 2
+    while name in taken:
+        name, count = f"{base} {count}", count + 1
+    return name
 
 
 def _same(line: str) -> str:
     return " ".join("".join(c if c.isalnum() else " " for c in line.casefold()).split())
+
+
+def near_repeats(parts: Sequence[Part]) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """Parts of two lines or more that come back with a few other words."""
+    found: list[tuple[tuple[str, ...], tuple[str, ...]]] = []
+    spoken = [[word for line in part.lines for word in _same(line).split()] for part in parts]
+    used: set[int] = set()
+    for second in range(len(parts)):
+        for first in range(second):
+            one, two = parts[first].lines, parts[second].lines
+            alike = len(one) == len(two) > 1 and spoken[first] != spoken[second]
+            if first in used or not alike:
+                continue
+            matcher = SequenceMatcher(None, spoken[first], spoken[second], autojunk=False)
+            if matcher.quick_ratio() >= _NEAR and matcher.ratio() >= _NEAR:
+                found.append((one, two))
+                used.add(second)
+                break
+    return found
 
 
 def _returning(parts: Sequence[Part]) -> set[tuple[str, ...]]:
@@ -143,8 +198,10 @@ def _group_at(lines: Sequence[str], groups: set[tuple[str, ...]]) -> tuple[str, 
 
 
 def _refrain_name(line: str, taken: Collection[str]) -> str:
-    base = " ".join(_same(line).split()[:3]) or "refrain"
-    name, count = base, 2
-    while name in taken:
-        name, count = f"{base} {count}", count + 1
-    return name
+    """A refrain's name: its first words in small letters, with their apostrophes and hyphens."""
+    words = [
+        "".join(c for c in word if c.isalnum() or c in "'’-") for word in printed(line).split()
+    ]
+    plain = [word.strip("'’-").replace("’", "'").casefold() for word in words]
+    base = " ".join([word for word in plain if word][:3])
+    return _numbered(base or "refrain", taken)

@@ -9,7 +9,12 @@ from tapscore.disc.reading import read_bounded
 
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
-_BULLET = re.compile(r"^(?:[-*+]|\d+[.)])\s+")
+_BULLET = re.compile(r"^(?:[-*+•◦▪‣·–—o]\s+|\(?\d{1,3}[.)]\)?\s+|\(?[a-z][.)]\s+)")
+_LABEL = re.compile(r"^([A-Z][\w'’]*(?: [\w'’]+){0,2}):\s+(?=\S)")
+_LABELS = frozenset(("narrator", "leader", "teacher", "all", "everyone", "everybody", "children"))
+_PART = re.compile(
+    r"(?:verse|chorus|refrain|part|chapter|scene|section)\b[ \divx]*[.:]?\Z", re.IGNORECASE
+)
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 """A hyphen as people write it, which in a story file is doubled: it stays in print."""
 MOST_CHARACTERS = 200_000
@@ -35,6 +40,8 @@ class PlainWords:
 
     parts: tuple[Part, ...]
     title: str | None = field(default=None)
+    labels: tuple[str, ...] = ()
+    """Who says a line, as it was written before it (``Narrator:``) and is no part of it."""
 
 
 def read_words(path: Path) -> PlainWords:
@@ -71,9 +78,10 @@ def _look_at_size(text: str, path: Path) -> None:
 
 
 def words_of(text: str) -> PlainWords:
-    """Parts of a text: a blank line ends one, a Markdown heading names the next.
+    """Parts of a text: a blank line ends one, a heading names the next.
 
-    A first heading, or a first line that stands alone, is the title.
+    A first heading, or a first line that stands alone, is the title.  Bullets, numbers of a
+    list and labels such as ``Narrator:`` are no part of the words.
     """
     parts: list[Part] = []
     lines: list[str] = []
@@ -86,8 +94,9 @@ def words_of(text: str) -> PlainWords:
             lines, heading = [], None
 
     title: str | None = None
-    for raw in text.splitlines():
-        line = " ".join(raw.split())
+    written = [" ".join(raw.split()) for raw in text.splitlines()]
+    labels = _labels(written)
+    for line in written:
         found = _HEADING.match(line)
         if found:
             end()
@@ -96,16 +105,31 @@ def words_of(text: str) -> PlainWords:
                 title = name
             else:
                 heading = name
+        elif _PART.match(line):
+            end()
+            heading = line.rstrip(".:")
         elif not line:
             end()
         else:
-            words = _bare(_BULLET.sub("", line, count=1))
+            words = _BULLET.sub("", line, count=1)
+            label = _LABEL.match(words)
+            words = _bare(words[label.end() :] if label and label[1] in labels else words)
             if any(character.isalnum() for character in words):
                 lines.append(words)
     end()
     if title is None and len(parts) > 1 and len(parts[0].lines) == 1 and not parts[0].heading:
         title = parts.pop(0).lines[0]
-    return PlainWords(tuple(parts), title)
+    return PlainWords(tuple(parts), title, labels)
+
+
+def _labels(lines: list[str]) -> tuple[str, ...]:
+    """Labels of who speaks: well-known ones, and what stands before two lines or more."""
+    found = [match[1] for line in lines if (match := _LABEL.match(_BULLET.sub("", line, count=1)))]
+    return tuple(
+        label
+        for label in dict.fromkeys(found)
+        if found.count(label) > 1 or label.casefold() in _LABELS
+    )
 
 
 def _bare(text: str) -> str:

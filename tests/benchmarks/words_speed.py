@@ -15,7 +15,8 @@ from typing import Any
 from tapscore.model.metre import parse_metre
 from tapscore.words import lookup
 from tapscore.words.fit import Fit, fit_line, make_grid
-from tapscore.words.fit_costs import cost_of, features, shipped_weights
+from tapscore.words.fit_costs import cost_of, shipped_weights
+from tapscore.words.fit_features import features
 from tapscore.words.line import read_line
 from tapscore.words.pronounce import pronounce
 from tapscore.words.stanza import fit_stanza

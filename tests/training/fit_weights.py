@@ -1,260 +1,404 @@
-"""Learn the weights of the fit from rhymes with known rhythm: ``python -m`` this module.
+"""Learn the weights of the fit from lines with known rhythm: ``python -m`` this module.
 
 A conditional random field (Lafferty and others 2001) over the same lattice that the
-dynamic programme searches: the rhymes' own placements are made likely among all
-placements in all likely numbers of bars, with weights drawn to the hand-made prior ones.
-Costs are thus minus log probabilities.  The optimum is unique, so the result does not
-depend on the order of the rhymes.
+dynamic programme searches: the lines' own placements are made likely among all placements
+in all likely numbers of bars, with weights drawn to the hand-made prior ones.  Costs are
+thus minus log probabilities.  Features that look at kinds of words are drawn more strongly,
+for there are many of them.  Lines in the same number of bars with the same number of
+syllables go through the lattice together.
 """
 
-import itertools
 import json
-import sys
-from collections.abc import Sequence
-from fractions import Fraction
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from functools import cache
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from attrs import define, field, frozen
 from numpy.typing import NDArray
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit import likely_bars, longest_gap
-from tapscore.words.fit_costs import (
-    PairType,
-    edge_names,
-    features,
-    head_names,
-    node_names,
-    pair_type,
-    prior_weight,
-    roles,
-    size_names,
-    tail_names,
+from tapscore.words.fit import likely_bars, longest_pickup
+from tapscore.words.fit_costs import prior_weight
+from tapscore.words.fit_features import (
+    BEATS,
+    HEADS,
+    RISES,
+    LineFeatures,
+    Named,
+    full_names,
+    head_number,
 )
-from tapscore.words.grid import Grid
-from tapscore.words.line import SungSyllable
+from tapscore.words.grid import GAPS, KINDS, Grid, gap_number, rise
+from tapscore.words.line import SungSyllable, read_line
+from tests.training.rhymes import Rhyme, Setting
 
 Floats: TypeAlias = NDArray[np.float64]
+Ints: TypeAlias = NDArray[np.int64]
 
-SPREAD = 1.0
+SPREAD = 0.5
+"""How far a weight may lie from its prior one (a variance)."""
+_LEXICAL = {"d": 0.3, "dn": 0.1, "pd": 0.1, "gd": 0.3, "gdd": 0.1, "ini": 0.3, "ini2": 0.1}
+_LEXICAL |= {"sd": 0.3}
+STEPS = 40
+RHYMES_COUNT = 0.6
+"""How much a line of a rhyme counts beside an everyday line."""
+_MOVES = len(GAPS) * len(RISES)
 
 
 @frozen
 class Lesson:
-    """A line with the placement to be learnt, on the grid of lane steps."""
+    """A line with the placements to be learnt (bars, slots), on the grid of lane steps."""
 
     syllables: tuple[SungSyllable, ...]
     metre: Metre
-    bars: int
-    slots: tuple[int, ...]
+    settings: tuple[tuple[int, tuple[int, ...]], ...]
+    count: float = 1.0
 
 
 def to_lesson(
-    syllables: Sequence[SungSyllable], metre: Metre, bars: int, onsets: Sequence[Fraction]
+    syllables: Sequence[SungSyllable],
+    metre: Metre,
+    settings: Iterable[Setting],
+    count: float = 1.0,
 ) -> Lesson | None:
-    """A lesson, or None where syllables differ from the onsets or need a finer grid."""
-    slots = [onset * metre.steps_per_beat for onset in onsets]
-    if len(slots) != len(syllables) or any(slot.denominator > 1 for slot in slots):
-        return None
-    if slots[0] < -metre.steps_per_beat:
-        return None
-    return Lesson(tuple(syllables), metre, bars, tuple(int(slot) for slot in slots))
+    """A lesson of the settings that have these syllables on the grid of steps, or None."""
+    found = []
+    for setting in settings:
+        slots = [onset * metre.steps_per_beat for onset in setting.onsets_beats]
+        fits = len(slots) == len(syllables) and all(slot.denominator == 1 for slot in slots)
+        if fits and slots[0] >= -longest_pickup(metre):
+            found.append((setting.bars, tuple(int(slot) for slot in slots)))
+    return Lesson(tuple(syllables), metre, tuple(found), count) if found else None
 
 
-def _grid(metre: Metre, bars: int) -> Grid:
-    return Grid(metre, bars, metre.steps_per_beat, -metre.steps_per_beat)
+@cache
+def _grid(metre: Metre, bars: int) -> "_Grid":
+    return _Grid.of(metre, bars)
+
+
+@frozen(eq=False)
+class _Grid:
+    """A grid as arrays: kinds of slots, classes of moves, beats passed, heads and tails."""
+
+    first: int
+    kinds: Ints
+    moves: Ints
+    passed: Floats
+    heads: Ints
+    tails: Ints
+    one_hot: Floats
+
+    @classmethod
+    def of(cls, metre: Metre, bars: int) -> "_Grid":
+        per_beat = metre.steps_per_beat
+        grid = Grid(metre, bars, per_beat, -longest_pickup(metre))
+        kinds = grid.kinds()
+        size = len(kinds)
+        moves = np.full((size, size), _MOVES, dtype=np.int64)
+        passed = np.zeros((size, size, len(BEATS)))
+        for start in range(size):
+            for end in range(start + 1, size):
+                gap = gap_number(metre, per_beat, end - start)
+                moves[start, end] = len(RISES) * gap + rise(kinds[start], kinds[end])
+                for which, beat in enumerate(BEATS):
+                    passed[start, end, which] = kinds[start + 1 : end].count(beat)
+        slots = range(grid.first, grid.last)
+        one_hot = np.zeros((size * size, _MOVES + 1))
+        one_hot[np.arange(size * size), moves.ravel()] = 1
+        return cls(
+            grid.first,
+            np.array([KINDS.index(kind) for kind in kinds]),
+            moves,
+            passed,
+            np.array([head_number(metre, per_beat, slot) for slot in slots]),
+            np.array([gap_number(metre, per_beat, grid.last - slot) for slot in slots]),
+            one_hot,
+        )
 
 
 @define
-class _Rows:
-    """Feature rows of table cells: which features each cell has, in one sparse matrix."""
+class _Cells:
+    """Table cells and which features each has, as one sparse matrix."""
 
     names: dict[str, int] = field(factory=dict)
     row: list[int] = field(factory=list)
     column: list[int] = field(factory=list)
     size: int = 0
 
-    def add(self, features_of_cell: Sequence[str]) -> int:
+    def add(self, names: Sequence[str]) -> int:
         """Add a cell; its number comes back."""
-        for name in features_of_cell:
+        for name in names:
             self.row.append(self.size)
             self.column.append(self.names.setdefault(name, len(self.names)))
         self.size += 1
         return self.size - 1
 
+    def each(self, named: Sequence[Named], size: int) -> list[int]:
+        """A cell for each thing that can be done."""
+        return [self.add(full_names(named, choice)) for choice in range(size)]
 
-@frozen
-class _Lattice:
-    """One line in one number of bars: cell numbers of its nodes, moves and its length."""
 
-    nodes: tuple[NDArray[np.int64], ...]
-    moves: tuple[NDArray[np.int64], ...]
-    size: int
+@frozen(eq=False)
+class _Line:
+    """Cell numbers of one line: what does not depend on its bars, and by bars what does."""
+
+    nodes: Ints
+    gaps: Ints
+    rises: Ints
+    head: Ints
+    skip: Ints
+    paced: dict[int, Ints]
+    tail: dict[int, Ints]
+    size: dict[int, int]
+
+
+@frozen(eq=False)
+class _Batch:
+    """Lines of as many syllables in as many bars, with cell numbers by slot."""
+
+    grid: _Grid
+    lines: Ints
+    nodes: Ints
+    gaps: Ints
+    paced: Ints
+    rises: Ints
+    head: Ints
+    tail: Ints
+    skip: Ints
+    size: Ints
+    right: tuple[tuple[int, Ints], ...]
+
+
+_Pass: TypeAlias = tuple[Floats, Floats, list[Floats], list[Floats], Floats]
 
 
 class Course:
-    """All lattices of the lessons, with shared tables, and the loss over them."""
+    """All lattices of the lessons, and the loss over them."""
 
     def __init__(self, lessons: Sequence[Lesson]) -> None:
-        self._rows = _Rows()
-        self._rows.add([])
-        self._tables: dict[object, NDArray[np.int64]] = {}
-        self._groups = [self._lattices(lesson) for lesson in lessons]
-        gold: dict[str, float] = {}
-        for lesson in lessons:
-            grid = _grid(lesson.metre, lesson.bars)
-            for name, count in features(lesson.syllables, lesson.slots, grid).items():
-                gold[name] = gold.get(name, 0.0) + count
-                self._rows.names.setdefault(name, len(self._rows.names))
-        self.names = tuple(self._rows.names)
-        self._gold = np.array([gold.get(name, 0.0) for name in self.names])
+        from scipy.sparse import csr_matrix  # type: ignore[import-untyped]
+
+        self._lessons = lessons
+        self._cells = _Cells()
+        self._cells.add([])
+        lines = [self._line(lesson) for lesson in lessons]
+        self._batches = list(self._batched(lines))
+        self._counts = np.array([lesson.count for lesson in lessons])
+        self.names = tuple(self._cells.names)
+        ones = np.ones(len(self._cells.row))
+        shape = (self._cells.size, len(self.names))
+        self._matrix: Any = csr_matrix((ones, (self._cells.row, self._cells.column)), shape=shape)
+        self._turned: Any = self._matrix.T.tocsr()
         self.prior = np.array([prior_weight(name) for name in self.names])
-        self._row = np.array(self._rows.row, dtype=np.int64)
-        self._column = np.array(self._rows.column, dtype=np.int64)
+        spread = [SPREAD * _LEXICAL.get(name.split(":")[0], 1.0) for name in self.names]
+        self.spread = np.array(spread)
 
-    def _lattices(self, lesson: Lesson) -> list[_Lattice]:
-        choices = set(likely_bars(len(lesson.syllables), lesson.metre)) | {lesson.bars}
-        return [self._lattice(lesson, bars) for bars in sorted(choices)]
+    def _line(self, lesson: Lesson) -> _Line:
+        said = LineFeatures.of(lesson.syllables, lesson.metre)
+        count = len(lesson.syllables)
+        choices = {*likely_bars(count, lesson.metre), *(bars for bars, _ in lesson.settings)}
+        choices = {bars for bars in choices if len(_grid(lesson.metre, bars).kinds) >= count}
+        each = self._cells.each
+        pairs = range(count - 1)
+        paced: dict[str, Ints] = {}
+        for rate in sorted({said.rate(bars) for bars in choices}):
+            cells = [each(said.paced(at, rate), len(GAPS)) for at in pairs]
+            paced[rate] = np.array(cells, dtype=np.int64).reshape(count - 1, len(GAPS))
+        gaps = [each(said.gap(at), len(GAPS)) for at in pairs]
+        rises = [each(said.rise(at), len(RISES)) for at in pairs]
+        return _Line(
+            np.array([each(said.node(at), len(KINDS)) for at in range(count)]),
+            np.array(gaps, dtype=np.int64).reshape(count - 1, len(GAPS)),
+            np.array(rises, dtype=np.int64).reshape(count - 1, len(RISES)),
+            np.array(each(said.head(), len(HEADS))),
+            np.array(each(said.skip(), len(BEATS))),
+            {bars: paced[said.rate(bars)] for bars in choices},
+            {bars: np.array(each(said.tail(bars), len(GAPS))) for bars in sorted(choices)},
+            {bars: self._cells.add(said.size(bars)) for bars in sorted(choices)},
+        )
 
-    def _lattice(self, lesson: Lesson, bars: int) -> _Lattice:
-        grid = _grid(lesson.metre, bars)
-        kinds = grid.kinds()
-        said = lesson.syllables
-        nodes = []
-        for at, role in enumerate(roles(said)):
-            ends = (at == 0, at == len(said) - 1)
-            key = (grid, role, ends)
-            if key not in self._tables:
-                cells = []
-                for slot, kind in enumerate(kinds, start=grid.first):
-                    names = node_names(role, grid.metre, kind)
-                    names += head_names(grid, slot, role.weight) if ends[0] else []
-                    names += tail_names(grid, slot, role.weight) if ends[1] else []
-                    cells.append(self._rows.add(names))
-                self._tables[key] = np.array(cells, dtype=np.int64)
-            nodes.append(self._tables[key])
-        longest = longest_gap(grid, len(said))
-        moves = [
-            self._moves(grid, pair_type(one, two), longest) for one, two in itertools.pairwise(said)
-        ]
-        size_key = ("size", grid, len(said))
-        if size_key not in self._tables:
-            cell = self._rows.add(size_names(lesson.metre, bars, len(said)))
-            self._tables[size_key] = np.array([cell], dtype=np.int64)
-        return _Lattice(tuple(nodes), tuple(moves), int(self._tables[size_key][0]))
-
-    def _moves(self, grid: Grid, pair: PairType, longest: int) -> NDArray[np.int64]:
-        key = (grid, pair, longest)
-        if key not in self._tables:
-            kinds = grid.kinds()
-            table = np.full((len(kinds), len(kinds)), -1, dtype=np.int64)
-            for start in range(len(kinds)):
-                for end in range(start + 1, min(len(kinds), start + longest + 1)):
-                    span = kinds[start : end + 1]
-                    names = edge_names(pair, grid.metre, grid.per_beat, span)
-                    table[start, end] = self._rows.add(names)
-            self._tables[key] = table
-        return self._tables[key]
+    def _batched(self, lines: Sequence[_Line]) -> Iterable[_Batch]:
+        groups: dict[tuple[str, int, int], list[int]] = defaultdict(list)
+        for number, (lesson, line) in enumerate(zip(self._lessons, lines, strict=True)):
+            for bars in line.size:
+                groups[str(lesson.metre), bars, len(lesson.syllables)].append(number)
+        for (_, bars, _), numbers in sorted(groups.items()):
+            grid = _grid(self._lessons[numbers[0]].metre, bars)
+            some = [lines[number] for number in numbers]
+            yield _Batch(
+                grid,
+                np.array(numbers),
+                np.stack([line.nodes[:, grid.kinds] for line in some]),
+                np.stack([line.gaps for line in some]),
+                np.stack([line.paced[bars] for line in some]),
+                np.stack([line.rises for line in some]),
+                np.stack([line.head[grid.heads] for line in some]),
+                np.stack([line.tail[bars][grid.tails] for line in some]),
+                np.stack([line.skip for line in some]),
+                np.array([line.size[bars] for line in some]),
+                tuple(
+                    (row, np.array(slots) - grid.first)
+                    for row, number in enumerate(numbers)
+                    for right_bars, slots in self._lessons[number].settings
+                    if right_bars == bars
+                ),
+            )
 
     def loss(self, weights: Floats) -> tuple[float, Floats]:
         """Minus the log probability of the lessons plus the pull to the prior; gradient."""
-        costs = np.zeros(self._rows.size)
-        np.add.at(costs, self._row, weights[self._column])
-        chances = np.exp(-costs)
-        expected = np.zeros(self._rows.size)
-        total = float(self._gold @ weights)
-        for group in self._groups:
-            passes = [_forward(lattice, chances, costs) for lattice in group]
-            logs = np.array([one[0] for one in passes])
-            whole = float(np.logaddexp.reduce(logs))
-            total += whole
-            for lattice, one in zip(group, passes, strict=True):
-                share = float(np.exp(one[0] - whole))
-                if share > 1e-9:
-                    _backward(lattice, chances, one, share, expected)
-        gradient = self._gold.copy()
-        np.subtract.at(gradient, self._column, expected[self._row])
+        costs: Floats = self._matrix @ weights
+        whole = np.full(len(self._lessons), -np.inf)
+        right = np.full(len(self._lessons), -np.inf)
+        passes = [_forward(batch, costs) for batch in self._batches]
+        rights = []
+        for batch, one in zip(self._batches, passes, strict=True):
+            np.logaddexp.at(whole, batch.lines, one[0])
+            for row, slots in batch.right:
+                cells, times = _cells_of(batch, row, slots)
+                cost = float(costs[cells] @ times)
+                number = int(batch.lines[row])
+                right[number] = np.logaddexp(right[number], -cost)
+                rights.append((number, cost, cells, times))
+        where: list[Ints] = []
+        what: list[Floats] = []
+        for batch, one in zip(self._batches, passes, strict=True):
+            share = np.exp(one[0] - whole[batch.lines]) * self._counts[batch.lines]
+            _backward(batch, one, share, where, what)
+        for number, cost, cells, times in rights:
+            share_right = float(np.exp(-cost - right[number])) * self._counts[number]
+            where.append(cells)
+            what.append(share_right * times)
+        changes = np.bincount(
+            np.concatenate(where), np.concatenate(what), minlength=self._cells.size
+        )
         pull = weights - self.prior
-        total += float(pull @ pull) / (2 * SPREAD)
-        return total, gradient + pull / SPREAD
+        total = float(((whole - right) * self._counts).sum())
+        total += float((pull * pull / self.spread).sum()) / 2
+        return total, self._turned @ changes + pull / self.spread
 
 
-_Pass: TypeAlias = tuple[float, list[Floats], list[float]]
-
-
-def _step(lattice: _Lattice, at: int, chances: Floats) -> Floats:
-    table = lattice.moves[at]
-    return np.where(table >= 0, chances[table], 0.0)
-
-
-def _forward(lattice: _Lattice, chances: Floats, costs: Floats) -> _Pass:
+def _forward(batch: _Batch, costs: Floats) -> _Pass:
+    nodes = costs[batch.nodes]
+    nodes[:, 0] += costs[batch.head]
+    nodes[:, -1] += costs[batch.tail]
+    chances = np.exp(-nodes)
+    skips = np.exp(-np.einsum("bk,stk->bst", costs[batch.skip], batch.grid.passed))
+    count = chances.shape[1]
+    alpha = chances[:, 0]
     alphas: list[Floats] = []
-    scales: list[float] = []
-    alpha = chances[lattice.nodes[0]]
-    for at, cells in enumerate(lattice.nodes):
+    steps: list[Floats] = []
+    scales = np.zeros((len(batch.lines), count))
+    for at in range(count):
         if at:
-            alpha = (alpha @ _step(lattice, at - 1, chances)) * chances[cells]
-        scale = float(alpha.sum())
-        if scale == 0.0:
-            return -np.inf, alphas, scales
-        alpha = alpha / scale
+            gaps = costs[batch.gaps[:, at - 1]] + costs[batch.paced[:, at - 1]]
+            jumps = gaps[:, :, None] + costs[batch.rises[:, at - 1]][:, None, :]
+            table = np.zeros((len(batch.lines), _MOVES + 1))
+            table[:, :_MOVES] = np.exp(-jumps.reshape(-1, _MOVES))
+            step = table[:, batch.grid.moves] * skips
+            steps.append(step)
+            alpha = np.einsum("bs,bst->bt", alpha, step) * chances[:, at]
+        scale = np.maximum(alpha.sum(axis=1), 1e-300)
+        alpha = alpha / scale[:, None]
+        scales[:, at] = scale
         alphas.append(alpha)
-        scales.append(scale)
-    return float(np.log(scales).sum() - costs[lattice.size]), alphas, scales
+    return np.log(scales).sum(axis=1) - costs[batch.size], chances, steps, alphas, scales
 
 
 def _backward(
-    lattice: _Lattice, chances: Floats, one: _Pass, share: float, expected: Floats
+    batch: _Batch, one: _Pass, share: Floats, where: list[Ints], what: list[Floats]
 ) -> None:
-    _log, alphas, scales = one
+    """Minus the expected count of every cell, added to the lists."""
+    _log, chances, steps, alphas, scales = one
+
+    def expect(cells: Ints, amounts: Floats) -> None:
+        where.append(cells.ravel())
+        what.append(-amounts.ravel())
+
+    expect(batch.size, share)
     beta = np.ones_like(alphas[-1])
-    expected[lattice.size] += share
+    size = beta.shape[1]
     for at in range(len(alphas) - 1, -1, -1):
-        np.add.at(expected, lattice.nodes[at], share * alphas[at] * beta)
+        posterior = alphas[at] * beta * share[:, None]
+        expect(batch.nodes[:, at], posterior)
+        if at == len(alphas) - 1:
+            expect(batch.tail, posterior)
         if at == 0:
+            expect(batch.head, posterior)
             break
-        arriving = chances[lattice.nodes[at]] * beta / scales[at]
-        step = _step(lattice, at - 1, chances)
-        table = lattice.moves[at - 1]
-        crossing = share * alphas[at - 1][:, None] * step * arriving[None, :]
-        used = table >= 0
-        np.add.at(expected, table[used], crossing[used])
-        beta = step @ arriving
+        arriving = chances[:, at] * beta / scales[:, at][:, None]
+        crossing = alphas[at - 1][:, :, None] * steps[at - 1] * arriving[:, None, :]
+        flat = (crossing * share[:, None, None]).reshape(len(share), size * size)
+        moves = (flat @ batch.grid.one_hot)[:, :_MOVES].reshape(-1, len(GAPS), len(RISES))
+        expect(batch.gaps[:, at - 1], moves.sum(axis=2))
+        expect(batch.paced[:, at - 1], moves.sum(axis=2))
+        expect(batch.rises[:, at - 1], moves.sum(axis=1))
+        expect(batch.skip, flat @ batch.grid.passed.reshape(size * size, len(BEATS)))
+        beta = np.einsum("bst,bt->bs", steps[at - 1], arriving)
 
 
-def learn(lessons: Sequence[Lesson]) -> dict[str, float]:
+def _cells_of(batch: _Batch, row: int, slots: Ints) -> tuple[Ints, Floats]:
+    """Cells of one placement, and how many times each."""
+    count = np.arange(len(slots))
+    moves = batch.grid.moves[slots[:-1], slots[1:]]
+    gaps, rises = moves // len(RISES), moves % len(RISES)
+    passed = batch.grid.passed[slots[:-1], slots[1:]].sum(axis=0)
+    cells = [
+        batch.nodes[row, count, slots],
+        np.array([batch.head[row, slots[0]], batch.tail[row, slots[-1]], batch.size[row]]),
+        batch.gaps[row, count[:-1], gaps],
+        batch.paced[row, count[:-1], gaps],
+        batch.rises[row, count[:-1], rises],
+        batch.skip[row],
+    ]
+    ones = sum(len(some) for some in cells[:-1])
+    return np.concatenate(cells), np.concatenate([np.ones(ones), passed])
+
+
+def learn(lessons: Sequence[Lesson], steps: int = STEPS) -> dict[str, float]:
     """Weights of all features that the lessons' lattices have, rounded to three places."""
     from scipy.optimize import minimize  # type: ignore[import-untyped]
 
     course = Course(lessons)
-    result = minimize(
-        course.loss, course.prior.copy(), jac=True, method="L-BFGS-B", options={"maxiter": 60}
-    )
+    scale = np.sqrt(course.spread)
+
+    def scaled(moved: Floats) -> tuple[float, Floats]:
+        """The loss in units of how far each weight may lie: it converges faster."""
+        lost, slope = course.loss(course.prior + scale * moved)
+        return lost, slope * scale
+
+    options = {"maxiter": steps, "maxcor": 10}
+    start = np.zeros(len(scale))
+    result = minimize(scaled, start, jac=True, method="L-BFGS-B", options=options)
+    weights = course.prior + scale * result.x
     return {
         name: round(float(weight), 3)
-        for name, weight in sorted(zip(course.names, result.x, strict=True))
-        if abs(weight - prior_weight(name)) >= 0.002
+        for name, weight in sorted(zip(course.names, weights, strict=True))
+        if abs(weight - prior_weight(name)) >= 0.01
     }
 
 
-def main(
-    rhymes: str = "tests/data/rhymes.txt", target: str = "resources/words/fit_weights.json"
-) -> None:
-    """Learn from all rhymes of a file and write the weights."""
-    from tapscore.words.line import read_line
-    from tests.training.rhymes import read_rhymes
+def lessons(texts: Iterable[Rhyme], count: float = 1.0) -> list[Lesson]:
+    """Lessons of all lines that can be learnt."""
+    found = (
+        to_lesson(read_line(line.words), text.metre, line.settings, count)
+        for text in texts
+        for line in text.lines
+    )
+    return [lesson for lesson in found if lesson is not None]
 
-    lessons = [
-        lesson
-        for rhyme in read_rhymes(Path(rhymes))
-        for line in rhyme.lines
-        if (lesson := to_lesson(read_line(line.words), rhyme.metre, line.bars, line.onsets_beats))
-    ]
-    text = json.dumps({"lines": len(lessons), "weights": learn(lessons)}, indent=1)
+
+def main(data: str = "tests/data", target: str = "resources/words/fit_weights.json") -> None:
+    """Learn from all lines and write the weights."""
+    from tests.training.rhymes import taught
+
+    everyday, rhymes = taught(Path(data))
+    every = lessons(everyday) + lessons(rhymes, RHYMES_COUNT)
+    text = json.dumps({"lines": len(every), "weights": learn(every)}, indent=0)
     Path(target).write_text(text + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:])
+    main()

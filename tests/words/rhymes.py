@@ -1,16 +1,17 @@
-"""The rhymes that the fit is learnt from and scored on."""
+"""The rhymes and stanzas that the fit is learnt from and scored on."""
 
 from pathlib import Path
 
 from tests.training import rhymes as reader
 from tests.training.rhymes import Rhyme, RhymeLine
 
-__all__ = ["RHYMES", "UNSEEN", "Rhyme", "RhymeLine", "read_rhymes"]
+__all__ = ["RHYMES", "STORIES_UNSEEN", "UNSEEN", "Rhyme", "RhymeLine", "read_rhymes"]
 
 RHYMES = Path(__file__).resolve().parent.parent / "data" / "rhymes.txt"
 UNSEEN = RHYMES.with_name("rhymes_unseen.txt")
+STORIES_UNSEEN = RHYMES.with_name("story_lines_unseen.txt")
 
 
-def read_rhymes(path: Path = RHYMES) -> tuple[Rhyme, ...]:
+def read_rhymes(path: Path = RHYMES, *, by_steps: bool = False) -> tuple[Rhyme, ...]:
     """All rhymes of a file."""
-    return reader.read_rhymes(path)
+    return reader.read_rhymes(path, by_steps=by_steps)

@@ -9,25 +9,72 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
+from tapscore.model.metre import Metre
 from tapscore.resources import resource_path
+from tapscore.words.fit import likely_bars, longest_pickup
+from tapscore.words.fit_costs import FitWeights, cost_of
+from tapscore.words.fit_features import features
+from tapscore.words.grid import Grid
 from tapscore.words.guess import SLOTS, Weights, guess_nuclei, guess_stresses, packed, unpacked
 from tests.training.align import LetterSounds, nuclei
 from tests.training.chain import chain_loss
 from tests.training.cmu import Entry
-from tests.training.fit_weights import learn
+from tests.training.fit_weights import RHYMES_COUNT, Course, learn, lessons
 from tests.training.guess_model import Sample, train
 from tests.training.learn import Floats, Loss, choice_loss, yes_no_loss
-from tests.training.rhymes import parse_line
+from tests.training.rhymes import Rhyme, parse_line, taught
 from tests.words.rhymes import UNSEEN, read_rhymes
-from tests.words.scoring import lessons
+
+DATA = UNSEEN.parent
+
+
+def test_shipped_fit_weights_are_the_best_for_the_lines_they_come_from() -> None:
+    """Learning takes minutes, so the loss is looked at: no lower nearby along its slope."""
+    shipped = json.loads(resource_path("words/fit_weights.json").read_text(encoding="utf-8"))
+    everyday, rhymes = taught(DATA)
+    every = lessons(everyday) + lessons(rhymes, RHYMES_COUNT)
+    assert shipped["lines"] == len(every)
+    course = Course(every)
+    weights = np.array(
+        [shipped["weights"].get(n, p) for n, p in zip(course.names, course.prior, strict=True)]
+    )
+    lost, slope = course.loss(weights)
+    untaught, steep = course.loss(course.prior)
+    assert lost < untaught / 3
+    assert np.linalg.norm(slope) < np.linalg.norm(steep) / 20
 
 
 def test_fit_weights_are_learnt_the_same() -> None:
-    """Three places after the point; other processors may differ in the last."""
-    shipped = json.loads(resource_path("words/fit_weights.json").read_text(encoding="utf-8"))
-    weights = learn(lessons(read_rhymes()))
-    assert weights.keys() == shipped["weights"].keys()
-    assert weights == pytest.approx(shipped["weights"], abs=0.02)
+    few = lessons(read_rhymes()[:3])
+    assert learn(few, 5) == learn(few, 5) != {}
+
+
+def test_slope_of_the_fit_loss() -> None:
+    """The gradient by differences, at weights that are no optimum."""
+    course = Course(lessons(read_rhymes()[:4]))
+    draw = np.random.default_rng(1)
+    weights = course.prior + draw.normal(size=len(course.prior)) / 10
+    _lost, slope = course.loss(weights)
+    for at in draw.integers(0, len(weights), 8):
+        step = np.zeros(len(weights))
+        step[at] = 1e-4
+        rise = (course.loss(weights + step)[0] - course.loss(weights - step)[0]) / 2e-4
+        assert slope[at] == pytest.approx(rise, abs=1e-4)
+
+
+def test_the_likelihood_is_that_of_every_placement() -> None:
+    """Minus the log share of the right placement among all of a short line, one by one."""
+    (lesson,) = lessons([Rhyme("One", Metre(2, 4), (parse_line("| row . the boat", Metre(2, 4)),))])
+    course = Course([lesson])
+    weights = FitWeights(dict(zip(course.names, course.prior, strict=True)))
+    costs = []
+    for bars in {*likely_bars(3, lesson.metre), 1}:
+        grid = Grid(lesson.metre, bars, 2, -longest_pickup(lesson.metre))
+        for slots in itertools.combinations(range(grid.first, grid.last), 3):
+            costs.append(cost_of(features(lesson.syllables, slots, grid), weights))
+    right = cost_of(features(lesson.syllables, (0, 2, 3), Grid(lesson.metre, 1, 2, 0)), weights)
+    expected = right + np.logaddexp.reduce(-np.array(costs))
+    assert course.loss(course.prior)[0] == pytest.approx(expected)
 
 
 def test_weights_are_packed_and_unpacked() -> None:
@@ -113,6 +160,18 @@ def test_letters_are_aligned_to_sounds() -> None:
     assert [phone for said in aligned for phone in said] == ["B", "OW1", "T"]
     assert nuclei("boat", aligned) == (1,)
     assert sounds.align("a", ("EY1", "B", "T")) is None
+
+
+def test_a_line_may_have_more_than_one_setting() -> None:
+    stanza = next(stanza for stanza in taught(DATA)[0] if stanza.title == "Hello time")
+    assert [len(line.settings) for line in stanza.lines] == [2, 1, 1, 2]
+    assert stanza.lines[3].bars == 2
+
+
+def test_unseen_stanzas_are_other_lines() -> None:
+    seen = {line.words for stanza in taught(DATA)[0] for line in stanza.lines}
+    for stanza in read_rhymes(DATA / "story_lines_unseen.txt", by_steps=True):
+        assert not [line.words for line in stanza.lines if line.words in seen]
 
 
 def test_unseen_rhymes_are_other_rhymes() -> None:

@@ -126,7 +126,11 @@ def test_new_story_from_markdown(tmp_path: Path) -> None:
     assert story is not None
     assert all(f.severity is Severity.ADVICE for f in all_findings(read))
     assert story.title == "The Paper Kite"
-    assert [section.title for section in story.sections] == ["Part 1", "Part 2", "Night"]
+    assert [section.title for section in story.sections] == [
+        "Up on the hill",
+        "The wind gave",
+        "Night",
+    ]
     assert [len(refrain.items) for refrain in story.refrains] == [2]
     assert story.sections[0].items[2:] == (RefrainUse("pull it down"), Wait(Fraction(10)))
     assert all(

@@ -1,0 +1,136 @@
+"""A change of metre fits lines anew that nobody touched; rhythms made by hand stay.
+
+A line is untouched if its lane is what the fit gives for its words in the metre that held,
+alone or among its neighbours, with every syllable tapped or fewer; what stands silent round
+it does not matter.
+"""
+
+from collections.abc import Callable
+
+from attrs import evolve, frozen
+
+from tapscore.model.fewer_taps import Tapped, tapped_on
+from tapscore.model.finding import StoryPath
+from tapscore.model.lane import Cell, Lane, Mark, Step
+from tapscore.model.manner import PartialManner
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Story
+from tapscore.model.walk import change_lines, item_lists
+from tapscore.rhythm.unroll import as_written
+from tapscore.workflow.fitting import fitted, fitted_together, rhythms
+from tapscore.workflow.joining import joined
+
+
+@frozen
+class Refitted:
+    """A story after a change of metre, and which lines were fitted anew or left as they are."""
+
+    story: Story
+    changed: tuple[StoryPath, ...]
+    kept: tuple[StoryPath, ...]
+
+
+def refitted(before: Story, after: Story) -> Refitted:
+    """``after`` with a new rhythm for untouched lines whose metre is another one than before."""
+    old, new = _metres(before), _metres(after)
+    moved = {
+        path
+        for path, metre in new.items()
+        if old.get(path, metre) != metre and _lane(after, path) is not None
+    }
+    if not moved:
+        return Refitted(after, (), ())
+    was, now = _together(before, old), _together(after, new)
+    glossary = after.divided_words
+    changed: list[StoryPath] = []
+
+    def change(path: StoryPath, line: Line) -> Line:
+        if path not in moved or line.lane is None:
+            return line
+        found = [*rhythms(line.words, old[path], glossary)]
+        fit = was.get(path)
+        which = tapped_as([fit, *found] if fit else found, line.lane, old[path])
+        lane = now.get(path) or fitted(line, new[path], glossary).lane
+        if which is None or lane is None:
+            return line
+        changed.append(path)
+        return evolve(line, lane=tapped_on(lane, new[path], which))
+
+    story = change_lines(after, change)
+    kept = tuple(path for path in new if path in moved and path not in changed)
+    return Refitted(joined(story, changed), tuple(changed), kept)
+
+
+def with_metre(
+    story: Story, metre: Metre, of_section: Callable[[str], bool] | None = None
+) -> Refitted:
+    """The story in another metre, or those of its sections whose title is asked for."""
+    if of_section is None:
+        return refitted(story, evolve(story, manner=evolve(story.manner, metre=metre)))
+    chosen = of_section
+
+    def own(title: str, manner: PartialManner) -> PartialManner:
+        return evolve(manner, metre=metre) if chosen(title) else manner
+
+    sections = tuple(evolve(s, manner=own(s.title, s.manner)) for s in story.sections)
+    return refitted(story, evolve(story, sections=sections))
+
+
+def tapped_as(fits: list[Lane], lane: Lane, metre: Metre) -> Tapped | None:
+    """Which syllables of one of the fits a lane taps; None if it is none of them."""
+    core = _core(lane)
+    return next(
+        (which for fit in fits for which in Tapped if _core(tapped_on(fit, metre, which)) == core),
+        None,
+    )
+
+
+def _core(lane: Lane) -> tuple[int, tuple[Step, ...]]:
+    """A lane without the silence round it, and where its first step stands from the downbeat."""
+    steps = [step for bar in lane.all_bars for step in bar]
+    first = -len(lane.pickup)
+    while steps and _silent(steps[0]):
+        steps.pop(0)
+        first += 1
+    while steps and _silent(steps[-1]):
+        steps.pop()
+    return first, tuple(steps)
+
+
+def _silent(step: Step) -> bool:
+    return step == (Cell(Mark.REST),)
+
+
+def _metres(story: Story) -> dict[StoryPath, Metre]:
+    return {placed.path: placed.manner.metre for placed in as_written(story)}
+
+
+def _lane(story: Story, path: StoryPath) -> Lane | None:
+    for start, items in item_lists(story):
+        if path[:-1] == start:
+            item = items[int(path[-1])]
+            return item.lane if isinstance(item, Line) else None
+    return None
+
+
+def _together(story: Story, metres: dict[StoryPath, Metre]) -> dict[StoryPath, Lane]:
+    """The lanes of all lines, each list of lines fitted together, metre by metre."""
+    found: dict[StoryPath, Lane] = {}
+    for start, items in item_lists(story):
+        by_metre: dict[Metre, list[StoryPath]] = {}
+        for at, item in enumerate(items):
+            path = (*start, at)
+            if isinstance(item, Line) and path in metres:
+                by_metre.setdefault(metres[path], []).append(path)
+        for metre, paths in by_metre.items():
+            lines = [items[int(path[-1])] for path in paths]
+            spoken = [line for line in lines if isinstance(line, Line)]
+            fits = fitted_together(
+                [evolve(line, lane=None) for line in spoken], metre, story.divided_words
+            )
+            found.update(
+                (path, fit.lane)
+                for path, fit in zip(paths, fits, strict=True)
+                if fit.lane is not None
+            )
+    return found

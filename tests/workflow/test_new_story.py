@@ -1,0 +1,167 @@
+"""What comes in from a word processor, and that a fresh story has no finding about rhythm."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tapscore.model.fewer_taps import Tapped, tapped_like
+from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Story
+from tapscore.model.words import printed
+from tapscore.storyfile.read import read_text
+from tapscore.workflow.new_story import near_repeats, new_story_text
+from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.plain_words import words_of
+
+RHYTHM = {
+    "bars-full",
+    "pickup-joins",
+    "stress-on-beat",
+    "same-words-same-rhythm",
+    "accent-on-beat",
+    "lane-fits-words",
+}
+
+
+def made(tmp_path: Path, text: str) -> Story:
+    source = tmp_path / "words.txt"
+    source.write_text(text, encoding="utf-8", newline="")
+    read = read_text(new_story_text(source))
+    assert read.story is not None
+    about_rhythm = [found.code for found in all_findings(read) if found.code in RHYTHM]
+    assert not about_rhythm, (about_rhythm, new_story_text(source))
+    return read.story
+
+
+def words(story: Story) -> list[str]:
+    return [
+        printed(item.words)
+        for section in story.sections
+        for item in section.items
+        if isinstance(item, Line)
+    ]
+
+
+MIXED = """\
+Stomp, stomp, stomp through the great big trees,
+dinosaur, dinosaur, please don't sneeze.
+
+Over the hills on a galloping horse,
+hurrying homewards of course, of course.
+
+Hush now, sleepy moon, rest on the bay,
+softly the stars have all drifted away.
+"""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        MIXED,
+        "Splash",
+        "Splash!\n",
+        "Where's the cat?\nWhat was that?\nWho is it?\nIs it you?\nWhy?",
+        "the rain came down\nand the wind blew round\nand we all ran home\nto the warm and the dry",
+        "Hello everybody\r\nGoodbye Bear\r\n\r\nHow are you today?\r\n",
+        "“Night-night,” said Bear.\n‘Ding-dong,’ said the bell.\n   \n\t\n“We’re not tired!”",
+        "• Up the hill\n• Down the hill\n1. One little duck\n2) Two little ducks\n(3) Three",
+        "Narrator: Once there was a fox\nFox: Hello\nNarrator: said the fox\nFox: Goodbye",
+        "# A title\n\n## One\nRow the boat\n\nVerse 2\nrow it home\n\nChorus:\nrow the boat",
+        "\n".join(f"Line {n} goes to the big blue sea" for n in range(200)),
+        "It was the middle of the night and there was a knock\nand then it was quiet again\n" * 3,
+        "five four three two one\nzoom\nand there they are\nin the sky",
+    ],
+    ids=lambda text: text[:18],
+)
+def test_no_finding_about_rhythm(tmp_path: Path, text: str) -> None:
+    made(tmp_path, text)
+
+
+_WORDS = (
+    "the and a hello everybody splash potato where's what umbrella again butterfly goodbye "
+    "we're into little bear running seventeen 21 swish tomorrow it's under"
+)
+
+
+@settings(
+    deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    st.lists(
+        st.lists(st.sampled_from(_WORDS.split()), min_size=1, max_size=9).map(" ".join),
+        min_size=1,
+        max_size=7,
+    ),
+    st.integers(1, 4),
+)
+def test_no_finding_about_rhythm_whatever_the_words(
+    tmp_path: Path, lines: list[str], every: int
+) -> None:
+    parts = [lines[at : at + every] for at in range(0, len(lines), every)]
+    made(tmp_path, "\n\n".join("\n".join(part) for part in parts))
+
+
+def test_a_story_may_walk_in_one_section_and_rock_in_another(tmp_path: Path) -> None:
+    story = made(tmp_path, MIXED)
+    metres = [section.manner.metre or story.manner.metre for section in story.sections]
+    assert str(metres[0]) in ("2/4", "4/4")
+    assert str(metres[1]) == "6/8"
+
+
+def test_bullets_numbers_and_labels_are_no_words() -> None:
+    found = words_of(
+        "• Up\n– Down\n1. One\n(2) Two\na) Three\nNarrator: Once\n3 ducks swam\nStop: go"
+    )
+    assert found.parts[0].lines == (
+        "Up",
+        "Down",
+        "One",
+        "Two",
+        "Three",
+        "Once",
+        "3 ducks swam",
+        "Stop: go",
+    )
+    assert found.labels == ("Narrator",)
+
+
+def test_labels_left_out_are_said_in_the_head(tmp_path: Path) -> None:
+    source = tmp_path / "words.txt"
+    source.write_text("Narrator: Once\nNarrator: upon a time", encoding="utf-8")
+    assert "“Narrator:” before lines is left out" in " ".join(new_story_text(source).split("\n# "))
+
+
+def test_hyphens_and_apostrophes_in_names_and_print(tmp_path: Path) -> None:
+    text = "Ding-dong bell\nWe’re not going home\n\nNight-night, mouse\nWe’re not going home\n"
+    story = made(tmp_path, text)
+    assert words(story) == ["Ding-dong bell", "Night-night, mouse"]
+    assert [refrain.name for refrain in story.refrains] == ["we're not going"]
+    assert [section.title for section in story.sections] == ["Ding-dong bell", "Night-night, mouse"]
+
+
+def test_a_verse_that_nearly_returns_is_offered(tmp_path: Path) -> None:
+    text = (
+        "Row the boat to the river bend\nrow it here and back again\n\nA duck came by\n\n"
+        "Row the boat to the river bend\nrow it there and back again, friend\n"
+    )
+    near = near_repeats(words_of(text).parts)
+    assert [(one[0], two[0]) for one, two in near] == [("Row the boat to the river bend",) * 2]
+    source = tmp_path / "words.txt"
+    source.write_text(text, encoding="utf-8")
+    assert "nearly returns" in " ".join(new_story_text(source).split("\n# ")[:12]).replace(
+        "   ", ""
+    )
+
+
+def test_a_metre_and_fewer_taps_can_be_asked_for(tmp_path: Path) -> None:
+    source = tmp_path / "words.txt"
+    source.write_text(MIXED, encoding="utf-8")
+    read = read_text(new_story_text(source, metre=Metre(3, 4), tapped=Tapped.BEATS))
+    assert read.story is not None
+    assert str(read.story.manner.metre) == "3/4"
+    assert all(section.manner.metre is None for section in read.story.sections)
+    lanes = [i.lane for s in read.story.sections for i in s.items if isinstance(i, Line) and i.lane]
+    assert {tapped_like(lane, Metre(3, 4)) for lane in lanes} <= {Tapped.BEATS, Tapped.EVERY}
+    assert not [f for f in all_findings(read) if f.code in RHYTHM]
