@@ -10,6 +10,7 @@ from functools import partial
 from tapscore.gui import command as can
 from tapscore.gui import dialogs, looks, row_commands
 from tapscore.gui.command import Command
+from tapscore.model.fewer_taps import Tapped
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.workflow.adapt import Way
 
@@ -275,6 +276,41 @@ MENUS: dict[str, tuple[Command, ...]] = {
             row_commands.another_rhythm,
             can.SOME_LINE,
             letter="N",
+            on_row=True,
+        ),
+        Command(
+            "which metre",
+            "Which metre suits?",
+            "Ctrl+Shift+M",
+            "What other metre would suit the words of this section",
+            row_commands.which_metre,
+            can.SOME_ROW,
+        ),
+        Command(
+            "tap beats",
+            "Tap on the beat",
+            "Alt+2",
+            "Fewer taps: felt beats alone; all words stay",
+            partial(row_commands.fewer_taps, which=Tapped.BEATS),
+            can.SOME_ROW,
+            on_row=True,
+        ),
+        Command(
+            "tap strong",
+            "Tap strong beats alone",
+            "Alt+3",
+            "Fewest taps: strong beats alone; all words stay",
+            partial(row_commands.fewer_taps, which=Tapped.STRONG),
+            can.SOME_ROW,
+            on_row=True,
+        ),
+        Command(
+            "tap every",
+            "Tap every syllable",
+            "Alt+1",
+            "All taps: every syllable of the words",
+            partial(row_commands.fewer_taps, which=Tapped.EVERY),
+            can.SOME_ROW,
             on_row=True,
         ),
         Command(

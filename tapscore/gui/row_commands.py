@@ -10,9 +10,11 @@ from tapscore.gui.clipboard import copied_rows, read_copied, with_refrains
 from tapscore.gui.editor.editing import stepped
 from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.tap_in import TapInDialog
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane_edits import event_places, free_place_after
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.screen.rows import Row, RowKind
+from tapscore.workflow.fit_report import section_advice
 
 NO_ROOM = "There is no room for that here."
 
@@ -136,6 +138,23 @@ def another_rhythm(window: StoryWindow) -> None:
     said = window.editing.another_rhythm(window.view.selected_rows)
     if said:
         window.say(said)
+
+
+def fewer_taps(window: StoryWindow, which: Tapped) -> None:
+    """Tap those syllables of the lines or sections that are chosen."""
+    if not window.editing.fewer_taps(window.view.selected_rows, which):
+        window.say("They are tapped like that already.")
+
+
+def which_metre(window: StoryWindow) -> None:
+    """Say what other metre would suit the section the current row stands in."""
+    row = window.view.current_row
+    story = window.document.story
+    if row is None or row.path[:1] != ("story",) or not isinstance(row.path[1], int):
+        window.say("Go to a line of a section first.")
+        return
+    title, advice = section_advice(story, row.path[1])
+    window.say(f"{title}: {advice}" if title else advice)
 
 
 def toggle_tapping(window: StoryWindow) -> None:

@@ -14,7 +14,7 @@ from tapscore.words.explain import explain_fit
 from tapscore.words.fit import Fit
 from tapscore.words.line import read_line
 from tapscore.workflow.fitting import ended_like, hyphenated, rhythms
-from tapscore.workflow.metre_choice import other_metre
+from tapscore.workflow.metre_choice import MetreAdvice, other_metre
 
 
 @frozen
@@ -80,18 +80,28 @@ def metre_advice(story: Story, *, always: bool = False) -> tuple[tuple[str, str]
     Only where another one would suit better, or ``always``.
     """
     found: list[tuple[str, str]] = []
-    metres = {placed.path: placed.manner.metre for placed in as_written(story)}
     for number, section in enumerate(story.sections):
-        lines = [
-            (item.words, metres[path])
-            for at, item in enumerate(section.items)
-            if isinstance(item, Line) and (path := ("story", number, "lines", at)) in metres
-        ]
-        if lines:
-            advice = other_metre([words for words, _ in lines], lines[0][1])
-            if advice.better or always:
-                found.append((section.title, advice.sentence))
+        advice = _advice(story, number)
+        if advice is not None and (advice.better or always):
+            found.append((section.title, advice.sentence))
     return tuple(found)
+
+
+def section_advice(story: Story, number: int) -> tuple[str, str]:
+    """A section's title and what other metre would suit it."""
+    advice = _advice(story, number)
+    if advice is None:
+        return "", "This section has no words of its own."
+    return story.sections[number].title, advice.sentence
+
+
+def _advice(story: Story, number: int) -> MetreAdvice | None:
+    placed = [
+        (one.item.words, one.manner.metre)
+        for one in as_written(story)
+        if one.path[:2] == ("story", number) and isinstance(one.item, Line)
+    ]
+    return other_metre([words for words, _ in placed], placed[0][1]) if placed else None
 
 
 def _line_fit(

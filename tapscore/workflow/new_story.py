@@ -45,14 +45,15 @@ def new_story_text(
     words = read_words(source)
     title = words.title or source.stem.replace("-", " ").replace("_", " ")
     if metre is None:
-        choice = likely_metres([part.lines for part in words.parts])
+        choice = likely_metres(_lines_of_their_own(words.parts))
     else:
         choice = MetreChoice(metre, (metre,) * len(words.parts), f"{metre}, as you said.")
     story = thinned(story_of(words, title, choice), tapped)[0]
     name, came_from = _on_one_line(story.title), _on_one_line(source.name)
     head = [f"# {name}: made by tapscore from {came_from}.", "# Look at first:"]
     points = [f"The metre. {choice.why}", *_STEPS, *_offers(words)]
-    head += [_commented(_on_one_line(f"{number}. {point}")) for number, point in enumerate(points, 1)]
+    numbered = (f"{number}. {point}" for number, point in enumerate(points, 1))
+    head += [_commented(_on_one_line(point)) for point in numbered]
     return "\n".join(head) + "\n" + write_story(story)
 
 
@@ -133,6 +134,13 @@ def _numbered(base: str, taken: Collection[str]) -> str:
     while name in taken:
         name, count = f"{base} {count}", count + 1
     return name
+
+
+def _lines_of_their_own(parts: Sequence[Part]) -> list[tuple[str, ...]]:
+    """The lines of each part that are no refrain's, which moves as the story does."""
+    returning = {line for group in _returning(parts) for line in group}
+    own = [tuple(line for line in part.lines if _same(line) not in returning) for part in parts]
+    return own if any(own) else [part.lines for part in parts]
 
 
 def _same(line: str) -> str:

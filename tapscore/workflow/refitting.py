@@ -29,6 +29,19 @@ class Refitted:
     changed: tuple[StoryPath, ...]
     kept: tuple[StoryPath, ...]
 
+    @property
+    def sentence(self) -> str:
+        """What was done, for the teacher; nothing if nothing was."""
+        if not self.changed and not self.kept:
+            return ""
+        anew = f"{len(self.changed)} lines have a new rhythm." if self.changed else ""
+        if len(self.changed) == 1:
+            anew = "One line has a new rhythm."
+        mine = f"{len(self.kept)} made by hand stay as they are: look at their bars."
+        if len(self.kept) == 1:
+            mine = "One made by hand stays as it is: look at its bars."
+        return " ".join(part for part in (anew, mine if self.kept else "") if part)
+
 
 def refitted(before: Story, after: Story) -> Refitted:
     """``after`` with a new rhythm for untouched lines whose metre is another one than before."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLineEdit
 
 from tapscore.gui.commands import COMMANDS
 from tapscore.gui.main_window import MainWindow
-from tapscore.model.story import RefrainUse
+from tapscore.model.story import Line, RefrainUse
 from tapscore.screen.rows import RowKind
 from tapscore.storyfile.lane_text import lane_text
 
@@ -216,6 +216,52 @@ def test_another_rhythm_says_which_one_it_is(demo: MainWindow) -> None:
     said = demo.statusBar().currentMessage()
     assert said.startswith("Rhythm ")
     assert " of " in said
+
+
+def taps_of(window: MainWindow, section: int) -> int:
+    return sum(
+        cell.mark.tapped
+        for item in window.document.story.sections[section].items
+        if isinstance(item, Line) and item.lane is not None
+        for bar in item.lane.all_bars
+        for step in bar
+        for cell in step
+    )
+
+
+def test_fewer_taps_for_a_section_and_all_of_them_again(demo: MainWindow) -> None:
+    start = taps_of(demo, 0)
+    demo.view.go_to(("story", 0))
+    press(demo, "tap strong")
+    fewest = taps_of(demo, 0)
+    press(demo, "tap beats")
+    fewer = taps_of(demo, 0)
+    press(demo, "tap beats")
+    assert "already" in demo.statusBar().currentMessage()
+    assert fewest < fewer < start
+    press(demo, "tap every")
+    assert taps_of(demo, 0) >= start
+    assert demo.document.undo_stack.index() == 3
+    assert demo.document.undo_stack.undoText() == "Tap every syllable"
+
+
+def test_fewer_taps_for_one_line(demo: MainWindow) -> None:
+    rest = taps_of(demo, 1)
+    demo.view.go_to(FIRST_LINE)
+    press(demo, "tap strong")
+    line = demo.document.story.sections[0].items[0]
+    assert isinstance(line, Line)
+    assert line.lane is not None
+    assert line.lane.syllables == len(line.syllables)
+    assert taps_of(demo, 1) == rest
+
+
+def test_it_says_which_metre_would_suit(demo: MainWindow) -> None:
+    demo.view.go_to(FIRST_LINE)
+    press(demo, "which metre")
+    said = demo.statusBar().currentMessage()
+    assert said.startswith("Evening: ")
+    assert "say it like" in said or "can be said like" in said
 
 
 def test_undo_while_a_field_is_open_harms_nothing(demo: MainWindow) -> None:

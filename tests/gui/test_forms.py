@@ -11,9 +11,12 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
 from tapscore.gui.forms.entries import SEVERAL, KindEntry
 from tapscore.gui.forms.form import Form
 from tapscore.gui.main_window import MainWindow
+from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Wait
 from tapscore.model.tempo import Tempo
+from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
+from tapscore.workflow.fitting import rhythms
 from tests.gui.answers import Answers
 from tests.gui.test_commands import choose
 
@@ -221,3 +224,28 @@ def test_a_role_is_renamed_everywhere_in_one_step(odd: MainWindow, answers: Answ
     assert isinstance(third, Line)
     assert third.manner.by == ("teller",)
     assert odd.document.undo_stack.count() == 1
+
+
+def test_a_new_metre_gives_untouched_lines_a_new_rhythm_in_one_step(
+    window_on: Callable[[str], MainWindow],
+) -> None:
+    """The first line is as the fit has it in 6/8, the second is made by hand."""
+    fit = rhythms("Gal-lop a-way on a gal-lop-ing horse", Metre(6, 8))[0]
+    window = window_on(
+        "tapscore: 1\ntitle: T\nmetre: 6/8\nstory:\n  - section: A\n    lines:\n"
+        "      - words: Gal-lop a-way on a gal-lop-ing horse\n"
+        f'        lane: "{lane_text(fit)}"\n'
+        "      - words: row the boat\n"
+        '        lane: "| X . . x x . | . . . . . . |"\n'
+    )
+    metre = window.story_details.story["metre"]
+    metre.setCurrentIndex(metre.findText("4/4"))
+    metre.activated.emit(metre.currentIndex())
+    first, second = window.document.story.sections[0].items
+    assert isinstance(first, Line)
+    assert isinstance(second, Line)
+    assert first.lane is not None
+    assert second.lane is not None
+    assert len(first.lane.bars[0]) == 8
+    assert len(second.lane.bars[0]) == 6
+    assert window.document.undo_stack.count() == 1

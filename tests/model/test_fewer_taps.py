@@ -1,18 +1,21 @@
 """Which syllables are tapped: every one, on the beat, strong beats alone."""
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.model.fewer_taps import Tapped, tapped_like, tapped_on
-from tapscore.model.lane import lane_events
+from tapscore.model.lane import Lane, lane_events
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.workflow.fitting import hyphenated, rhythms
 
 
-def lane(text: str):  # type: ignore[no-untyped-def]
+def lane(text: str) -> Lane:
     found, problems = parse_lane(text, Names())
+    assert found is not None
     assert not problems
     return found
 
@@ -58,7 +61,7 @@ def test_words_keep_their_places_and_taps_are_on_such_beats(
     full = rhythms(hyphenated(" ".join(words[:9])), metre)[0]
     thin = tapped_on(full, metre, which)
 
-    def said(some):  # type: ignore[no-untyped-def]
+    def said(some: Lane) -> list[Fraction]:
         return [e.onset_beats for e in lane_events(some, metre) if e.cell.mark.said]
 
     assert said(thin) == said(full)

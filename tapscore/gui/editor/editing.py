@@ -7,6 +7,7 @@ from attrs import evolve
 
 from tapscore.gui.document import Document
 from tapscore.model import edits, lane_edits, selection
+from tapscore.model.fewer_taps import NAMES, Tapped
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, TapDetail
 from tapscore.model.lane_edits import CellPlace
@@ -16,6 +17,8 @@ from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, 
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import Row, RowKind
 from tapscore.workflow.fitting import next_rhythm, retyped, rhythm_number
+from tapscore.workflow.refitting import refitted
+from tapscore.workflow.thinning import thinned
 
 
 class StoryEditing:
@@ -205,6 +208,7 @@ class StoryEditing:
             item = edits.found(story, path)
             if item is not None:
                 story = edits.replace_item(story, path, change(item))
+        story = refitted(self.story, story).story
         return self._document.edit(name, story, join=join)
 
     def change_tap_at(
@@ -237,7 +241,7 @@ class StoryEditing:
         for index in indices:
             if index < len(story.sections):
                 story = edits.change_section(story, index, change)
-        return self._document.edit(name, story, join=join)
+        return self._document.edit(name, refitted(self.story, story).story, join=join)
 
     def another_rhythm(self, rows: Sequence[Row]) -> str:
         """Give lines the next-best rhythm for their words; says which one a single line has."""
@@ -252,6 +256,17 @@ class StoryEditing:
         lines = [row for row in rows if row.line is not None]
         self._document.edit("Another rhythm", story)
         return f"Rhythm {said}." if len(lines) == 1 and said else ""
+
+    def fewer_taps(self, rows: Sequence[Row], which: Tapped) -> bool:
+        """Tap those syllables of lines, or of all lines of sections; the words stay."""
+        paths = {row.path for row in rows if row.line is not None}
+        sections = {row.path[1] for row in rows if row.kind is RowKind.SECTION}
+
+        def chosen(path: StoryPath) -> bool:
+            return path in paths or (path[0] == "story" and path[1] in sections)
+
+        story, _ = thinned(self.story, which, chosen)
+        return self._document.edit(f"Tap {NAMES[which]}", story)
 
     def louder(self, rows: Sequence[Row], by: int) -> bool:
         """Make lines louder (1) or quieter (-1) by a step, each from where it is."""

@@ -18,6 +18,7 @@ from tapscore.model.story import Spoken, Story
 from tapscore.rhythm.unroll import story_manner
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field
+from tapscore.workflow.refitting import refitted
 
 PUPILS = "How many take a turn. Their names stay out of the story."
 
@@ -114,7 +115,10 @@ class StoryPanel(QScrollArea):
     def _change_story(
         self, _: Any, name: str, change: Callable[[Story], Story], join: str | None
     ) -> None:
-        self._document.edit(name, change(self._document.story), join=join)
+        before = self._document.story
+        made = refitted(before, change(before))
+        if self._document.edit(name, made.story, join=join) and made.sentence:
+            self.said.emit(made.sentence)
 
     def _change_comfort(
         self, _: Any, name: str, change: Callable[[Comfort], Comfort], join: str | None
