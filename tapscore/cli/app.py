@@ -176,6 +176,7 @@ def recordings(file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | 
 @click.argument("day_file", type=_STORY, metavar="DAY")
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
 @paper_options
+@click.option("--cards", is_flag=True, help="Cards to learn by heart, not part sheets.")
 @click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
 def day(
     file: Path,
@@ -187,6 +188,7 @@ def day(
     margin: float | None,
     distance: float,
     sheet: str,
+    cards: bool,
     replace: bool,
 ) -> None:
     """Say what today's staff leave undone in the story FILE, and how to share it.
@@ -199,7 +201,7 @@ def day(
           leader: AB
           beat-keeper: CD
 
-    New cards are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
+    New sheets are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
     2: a file can't be read.
     """  # noqa: D301
     from tapscore.cli.day import run_day
@@ -211,6 +213,8 @@ def day(
         per_sheet=int(sheet),
         other_paper=other_paper,
         margin_mm=margin,
+        by_heart=cards,
+        beside=file.parent,
         part_paper=part_paper,
     )
     sys.exit(run_day(file, day_file, folder, choices, replace=replace))

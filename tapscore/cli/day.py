@@ -92,28 +92,29 @@ def _cards(
     from tapscore.workflow.today.card_files import card_files, put_cards
     from tapscore.workflow.today.plan import changed_cards, printing_findings
 
+    what = "card" if choices.by_heart else "sheet"
     try:
         cards = changed_cards(story, today, choices)
     except ValueError as error:
-        click.echo(f"No cards were made: {error}", err=True)
+        click.echo(f"No {what}s were made: {error}", err=True)
         return False
     for changed in cards:
         if changed.new:
             sides = f"{len(changed.new)} side{'s' if len(changed.new) != 1 else ''}"
             names = f": {', '.join(changed.names)}" if changed.names else ""
-            click.echo(f"new cards for {changed.role}, {sides}{names}; {changed.kept} stay")
+            click.echo(f"new {what}s for {changed.role}, {sides}{names}; {changed.kept} stay")
     if not any(changed.new for changed in cards):
-        click.echo("No card changes.")
+        click.echo(f"No {what} changes.")
         return True
     if folder is None:
-        click.echo("Give --out DIR to print the new cards.")
+        click.echo(f"Give --out DIR to print the new {what}s.")
         return True
     try:
         for finding in printing_findings(choices):
             click.echo(f"{finding.message} {finding.remedy}", err=True)
         files = card_files(story, cards, choices)
     except ValueError as error:
-        click.echo(f"The cards were not made: {error}", err=True)
+        click.echo(f"The {what}s were not made: {error}", err=True)
         return False
     put = put_cards(files, folder, replace=replace)
     for path in put.made:

@@ -38,6 +38,8 @@ class Choices:
     """Whether sound is the same in both ears."""
     loudest_heard: Loudness | None = None
     """Taps written louder are heard at this loudness, for the listener's comfort."""
+    by_heart: bool = False
+    """Whether what changes today is printed as cards to learn by heart, not as part sheets."""
     beside: Path | None = None
     """The story's folder, where its pictures lie."""
     part_paper: str = ""

@@ -20,7 +20,7 @@ def test_everybody_here(tmp_path: Path) -> None:
     code, said = run(tmp_path, "here: [leader, beat-keeper, second tapper, prop handler]")
     assert code == 0
     assert "Everything is done by somebody." in said
-    assert "No card changes." in said
+    assert "No sheet changes." in said
 
 
 def test_somebody_away_is_shared_out_and_printed(tmp_path: Path) -> None:
@@ -55,7 +55,17 @@ def test_new_cards_on_paper_of_ones_own(tmp_path: Path) -> None:
     code, said = run(
         tmp_path,
         "here: [AB, CD, EF]\nroles: {leader: AB, second tapper: CD, prop handler: EF}",
-        *("--out", str(out), "--paper", "120x180", "--distance", "0.75", "--margin", "4"),
+        *(
+            "--out",
+            str(out),
+            "--cards",
+            "--paper",
+            "120x180",
+            "--distance",
+            "0.75",
+            "--margin",
+            "4",
+        ),
     )
     assert code == 0, said
     assert said.count("margin of 4 mm") == 1

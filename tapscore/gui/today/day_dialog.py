@@ -62,8 +62,8 @@ class DayDialog(QDialog):
         self.view = OutcomeView()
         self.said = QLabel()
         self.suggest = QPushButton("&Suggest a sharing")
-        self.print = QPushButton("&Print new cards ...")
-        self.make = QPushButton("&Make new cards ...")
+        self.print = QPushButton("&Print new sheets ...")
+        self.make = QPushButton("&Make new sheets ...")
         self.save = QPushButton("Sa&ve the day")
         self._build()
         self._show_day(self._beside.day or Day())
@@ -114,7 +114,7 @@ class DayDialog(QDialog):
         column.addStretch(1)
         across = QHBoxLayout()
         across.setSpacing(20)
-        across.addWidget(scrolled(column, "Who is here, and the cards"))
+        across.addWidget(scrolled(column, "Who is here, and the sheets"))
         across.addWidget(self.view, 1)
         self.said.setWordWrap(True)
         self.said.setAccessibleName("What was done")
@@ -203,7 +203,7 @@ class DayDialog(QDialog):
         self._fill_roles(self._fixed())
         self.view.show_outcome(outcome)
         if not outcome.new_cards and outcome.problem is None:
-            self.said.setText("No card changes.")
+            self.said.setText("No sheet changes.")
         self._allow()
 
     def _allow(self) -> None:
@@ -215,7 +215,7 @@ class DayDialog(QDialog):
         if self.outcome is None:
             return
         papers = tuple(
-            ToPrint(f"new cards of {card.role}", partial(bytes, card.pdf))
+            ToPrint(f"new sheets of {card.role}", partial(bytes, card.pdf))
             for card in self.outcome.new_cards
         )
         title = f"{self._story.title} today"
@@ -224,7 +224,7 @@ class DayDialog(QDialog):
     def _make(self) -> None:
         if self.outcome is None:
             return
-        folder = self._asking.folder(self, "Folder for today's cards")
+        folder = self._asking.folder(self, "Folder for today's sheets")
         if folder is not None:
             put = put_cards(self.outcome.new_cards, folder)
             names = ", ".join(path.name for path in put.made)

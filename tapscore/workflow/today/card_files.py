@@ -44,9 +44,11 @@ def card_files(
     for changed in cards:
         if changed.new:
             pdf, _ = write_pdf(
-                impose(changed.new, choices.per_sheet, on=choices.other_paper),
+                impose(changed.new, choices.per_sheet, on=choices.other_paper)
+                if choices.by_heart
+                else changed.new,
                 title=f"{story.title}: {changed.role} today",
-                subject="Cue cards that change today",
+                subject="What changes today",
                 language=story.language,
             )
             name = f"{slug(story.title)}-today-{slug(changed.role, 'role')}"

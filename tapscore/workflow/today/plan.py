@@ -67,38 +67,46 @@ def plan_today(story: Story, day: Day) -> Today:
 
 
 def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[ChangedCards, ...]:
-    """The cards of each adult that are not among those they have already.
+    """The part sheets or cards of each adult that are not among those they have already.
 
     Raises ValueError for cards that can't be made so.
     """
-    from tapscore.exports.paper.cue_cards import card_pages
-
     before = perform(story)
     taken = today.staff.taken
     made: list[ChangedCards] = []
     for role in today.staff.hosts:
-        new = card_pages(
-            today.story,
-            today.performance,
-            role,
-            paper=choices.card_paper,
-            distance_m=choices.distance_m,
-            margin_mm=choices.margin_mm,
-        )
-        had = {
-            page.blocks
-            for page in card_pages(
-                story,
-                before,
-                role,
-                paper=choices.card_paper,
-                distance_m=choices.distance_m,
-                margin_mm=choices.margin_mm,
-            )
-        }
+        new = _pages(today.story, today.performance, role, choices)
+        had = {page.blocks for page in _pages(story, before, role, choices)}
         fresh = tuple(page for page in new if page.blocks not in had)
         made.append(ChangedCards(role, taken[role], fresh, len(new) - len(fresh)))
     return tuple(made)
+
+
+def _pages(story: Story, performance: Performance, role: str, choices: Choices) -> tuple[Page, ...]:
+    """One adult's part sheets, or her cards if the choices want them."""
+    from tapscore.exports.own_pictures import OwnPictures
+    from tapscore.exports.paper.cue_cards import card_pages
+    from tapscore.exports.paper.part_sheets import part_pages
+
+    distance, margin = choices.distance_m, choices.margin_mm
+    if choices.by_heart:
+        return card_pages(
+            story,
+            performance,
+            role,
+            paper=choices.card_paper,
+            distance_m=distance,
+            margin_mm=margin,
+        )
+    return part_pages(
+        story,
+        performance,
+        role,
+        paper=choices.part_paper,
+        distance_m=distance,
+        margin_mm=margin,
+        pictures=OwnPictures(choices.beside),
+    )
 
 
 def printing_findings(choices: Choices) -> tuple[Finding, ...]:
@@ -110,6 +118,9 @@ def printing_findings(choices: Choices) -> tuple[Finding, ...]:
     from tapscore.exports.paper.pages import paper
     from tapscore.exports.paper.print_findings import margin_findings
 
+    if not choices.by_heart:
+        part = paper(choices.part_paper or "A4", landscape=True, margin_mm=choices.margin_mm)
+        return margin_findings(part)
     card = paper(choices.card_paper, landscape=True, margin_mm=choices.margin_mm)
     edges = margin_findings(card)
     return (*edges, *cut_findings(card, choices.per_sheet, choices.other_paper))

@@ -145,7 +145,7 @@ def test_new_cards_can_be_printed(qtbot: QtBot, dialog: DayDialog) -> None:
     pages = dialog.findChild(ReadyPagesDialog)
     assert pages is not None
     qtbot.waitUntil(pages.panel.print.isEnabled, timeout=10_000)
-    assert pages.panel.what.text() == "New cards of leader"
+    assert pages.panel.what.text() == "New sheets of leader"
     pages.reject()
 
 

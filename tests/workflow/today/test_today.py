@@ -25,6 +25,7 @@ def day(*pairs: tuple[str, str], free: tuple[str, ...] = ()) -> Day:
 
 
 LEADER, BEAT, SECOND, HANDLER = ROLES
+BY_HEART = Choices(by_heart=True)
 days = st.builds(
     lambda roles, free: day(*((role, f"X{i}") for i, role in enumerate(roles)), free=free),
     st.lists(st.sampled_from(ROLES), unique=True, max_size=4),
@@ -202,7 +203,7 @@ def test_one_adult_with_two_roles_has_both_on_their_cards() -> None:
     assert today.left == ()
     cards = {card.label for card in role_cards(today.story, today.performance, BEAT)}
     assert {"1 of 8", "2 of 8", "3 of 8"} <= cards
-    changed = {c.role: c for c in changed_cards(story, today, Choices())}
+    changed = {c.role: c for c in changed_cards(story, today, BY_HEART)}
     assert changed[BEAT].new
     assert not changed[LEADER].new
 
@@ -235,8 +236,8 @@ def test_only_changed_cards_are_printed_in_files_named_by_role(tmp_path: object)
     folder = Path(str(tmp_path))
     story = sample()
     today = plan_today(story, day((LEADER, "AB"), (SECOND, "CD"), (HANDLER, "EF")))
-    cards = changed_cards(story, today, Choices())
-    paths = put_cards(card_files(story, cards, Choices()), folder).made
+    cards = changed_cards(story, today, BY_HEART)
+    paths = put_cards(card_files(story, cards, BY_HEART), folder).made
     assert len(paths) == sum(bool(changed.new) for changed in cards)
     assert all("ab" not in p.stem.split("-today-")[1].split("-") for p in paths)
     assert all(path.read_bytes().startswith(b"%PDF") for path in paths)
@@ -277,3 +278,12 @@ def test_whoever_taps_least_speaks_and_warns_for_a_leader_who_is_away() -> None:
     here = plan_today(story, Day((LEADER, BEAT, SECOND, HANDLER)))
     assert here.voice is None
     assert here.story.manner == story.manner
+
+
+def test_part_sheets_change_too_and_only_those_of_whoever_takes_something_over() -> None:
+    story = sample()
+    today = plan_today(story, day((LEADER, "AB"), (SECOND, "CD"), (HANDLER, "EF")))
+    takers = {who for _, who in today.sharing.takers}
+    for changed in changed_cards(story, today, Choices()):
+        assert bool(changed.new) == (changed.role in takers), changed.role
+        assert all("heet" in name or "Before" in name for name in changed.names)
