@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable
+from html import escape
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
@@ -44,7 +45,7 @@ class TapInDialog(QDialog):
         self._clock = clock
         self._taps_sec: list[float] = []
         self._found: tuple[TappedLane, ...] = ()
-        words = QLabel(f"<b style='font-size:22px'>{printed(line.words)}</b>")
+        words = QLabel(f"<b style='font-size:22px'>{escape(printed(line.words))}</b>")
         words.setWordWrap(True)
         self.said = QLabel()
         self.said.setWordWrap(True)
