@@ -15,7 +15,6 @@ from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
-from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Doc
 from tapscore.storyfile.read import read_bytes
 from tapscore.workflow.keeping.changes import story_changes
@@ -140,6 +139,12 @@ def _why(findings: tuple[Finding, ...]) -> str:
     return f"{place}{first.message} {first.remedy}"
 
 
-def _plain(doc: Doc | None) -> str:
+def _plain(doc: Doc | None) -> Doc | None:
     """What a value says, however many spaces there are in it."""
-    return "" if doc is None else " ".join(emit.inline(doc).split())
+    if isinstance(doc, str):
+        return " ".join(doc.split())
+    if isinstance(doc, list):
+        return [_plain(each) or "" for each in doc]
+    if isinstance(doc, dict):
+        return {key: _plain(each) or "" for key, each in doc.items()}
+    return None

@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.storyfile.read import read_text
@@ -126,6 +127,8 @@ def test_what_reads_otherwise_is_told(tmp_path: Path) -> None:
         readable_again(_text(2), story)
     assert readable_again(_text(1), story) == _text(1).encode()
     assert readable_again(_text(1).replace("Row", "Row  "), story)
+    assert story is not None
+    assert readable_again(_text(1), evolve(story, title="Story   1"))
 
 
 def test_somebody_elses_change_stops_the_saving(tmp_path: Path, kept: Versions) -> None:
