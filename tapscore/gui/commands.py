@@ -279,6 +279,15 @@ MENUS: dict[str, tuple[Command, ...]] = {
             on_row=True,
         ),
         Command(
+            "rhythm back",
+            "The rhythm before",
+            "",
+            "The fit before this one",
+            partial(row_commands.another_rhythm, back=True),
+            can.SOME_LINE,
+            letter="Shift+N",
+        ),
+        Command(
             "which metre",
             "Which metre suits?",
             "Ctrl+Shift+M",

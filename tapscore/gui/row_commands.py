@@ -133,9 +133,9 @@ def add_section(window: StoryWindow) -> None:
     window.view.go_to(window.editing.insert_section(window.view.current_row), edit=True)
 
 
-def another_rhythm(window: StoryWindow) -> None:
-    """The next-best rhythm for each line chosen."""
-    said = window.editing.another_rhythm(window.view.selected_rows)
+def another_rhythm(window: StoryWindow, *, back: bool = False) -> None:
+    """The next-best rhythm for each line chosen, or the one before it."""
+    said = window.editing.another_rhythm(window.view.selected_rows, back=back)
     if said:
         window.say(said)
 

@@ -53,11 +53,18 @@ def fit_line(
         return ()
     known = shipped_weights() if weights is None else weights
     choices = [bars] if bars is not None else likely_bars(len(syllables), metre)
-    found: list[Fit] = []
     costs = LineCosts(syllables, metre, known)
-    for choice in choices:
-        found += fits_in_bars(costs, max(1, choice), pickup, alternatives)
-    found.sort(key=lambda fit: fit.cost)
+    firsts = [fit for count in choices for fit in fits_in_bars(costs, max(1, count), pickup, 1)]
+    firsts.sort(key=lambda fit: fit.cost)
+    if alternatives == 1:
+        return tuple(firsts[:1])
+    found: list[Fit] = []
+    for first in firsts:
+        # No placement in so many bars is cheaper than the first: the rest cannot come in.
+        if len(found) >= alternatives and first.cost >= found[alternatives - 1].cost:
+            break
+        found += fits_in_bars(costs, first.bars, pickup, alternatives)
+        found.sort(key=lambda fit: fit.cost)
     return tuple(found[:alternatives])
 
 

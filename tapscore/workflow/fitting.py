@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from attrs import evolve
 
+from tapscore.model.fewer_taps import Tapped, tapped_on
 from tapscore.model.lane import Bar, Cell, Lane, Mark, Step
 from tapscore.model.lane_edits import fit_syllables
 from tapscore.model.metre import Metre, beat_strength
@@ -98,22 +99,49 @@ def retyped(
     return evolve(new, lane=fit_syllables(line.lane, count, metre))
 
 
-def next_rhythm(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> Line:
-    """The line with the rhythm after the one it has, and the best after the last."""
+def next_rhythm(
+    line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY, *, back: bool = False
+) -> Line:
+    """The line with the rhythm after the one it has, or before it; round at both ends.
+
+    Where it taps fewer than all syllables, so does the other rhythm.
+    """
     found = rhythms(line.words, metre, glossary)
     if not found:
         return line
-    now = filled_up(line.lane, metre) if line.lane is not None else None
-    at = found.index(now) if now in found else -1
-    lane = found[(at + 1) % len(found)]
+    way = way_of(found, line.lane, metre) if line.lane is not None else None
+    at, which = way or (0 if back else -1, Tapped.EVERY)
+    lane = tapped_on(found[(at + (-1 if back else 1)) % len(found)], metre, which)
     return evolve(line, lane=ended_like(lane, line.lane, metre))
 
 
 def rhythm_number(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
     """Which of the rhythms for its words a line has, for example ``"2 of 5"``; or nothing."""
     found = rhythms(line.words, metre, glossary)
-    now = filled_up(line.lane, metre) if line.lane is not None else None
-    return f"{found.index(now) + 1} of {len(found)}" if now in found else ""
+    way = way_of(found, line.lane, metre) if line.lane is not None else None
+    return f"{way[0] + 1} of {len(found)}" if way else ""
+
+
+def way_of(fits: Sequence[Lane], lane: Lane, metre: Metre) -> tuple[int, Tapped] | None:
+    """Which of the fits a lane is, and which of its syllables are tapped; None if it is none.
+
+    Silence before and after what is said and tapped does not matter.
+    """
+    core = _core(lane)
+    ways = ((at, which) for at in range(len(fits)) for which in Tapped)
+    return next((w for w in ways if _core(tapped_on(fits[w[0]], metre, w[1])) == core), None)
+
+
+def _core(lane: Lane) -> tuple[int, tuple[Step, ...]]:
+    """A lane without the silence round it, and where its first step stands from the downbeat."""
+    steps = [step for bar in lane.all_bars for step in bar]
+    first = 0
+    while first < len(steps) and steps[first] == (_REST,):
+        first += 1
+    last = len(steps)
+    while last > first and steps[last - 1] == (_REST,):
+        last -= 1
+    return first - len(lane.pickup), tuple(steps[first:last])
 
 
 def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:

@@ -9,15 +9,15 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from tapscore.model.fewer_taps import Tapped, tapped_on
+from tapscore.model.fewer_taps import tapped_on
 from tapscore.model.finding import StoryPath
-from tapscore.model.lane import Cell, Lane, Mark, Step
+from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines, item_lists
 from tapscore.rhythm.unroll import as_written
-from tapscore.workflow.fitting import fitted, fitted_together, rhythms
+from tapscore.workflow.fitting import fitted, fitted_together, rhythms, way_of
 from tapscore.workflow.joining import joined
 
 
@@ -60,14 +60,14 @@ def refitted(before: Story, after: Story) -> Refitted:
     def change(path: StoryPath, line: Line) -> Line:
         if path not in moved or line.lane is None:
             return line
-        found = [*rhythms(line.words, old[path], glossary)]
+        found = rhythms(line.words, old[path], glossary)
         fit = was.get(path)
-        which = tapped_as([fit, *found] if fit else found, line.lane, old[path])
+        way = way_of((fit, *found) if fit else found, line.lane, old[path])
         lane = now.get(path) or fitted(line, new[path], glossary).lane
-        if which is None or lane is None:
+        if way is None or lane is None:
             return line
         changed.append(path)
-        return evolve(line, lane=tapped_on(lane, new[path], which))
+        return evolve(line, lane=tapped_on(lane, new[path], way[1]))
 
     story = change_lines(after, change)
     kept = tuple(path for path in new if path in moved and path not in changed)
@@ -87,31 +87,6 @@ def with_metre(
 
     sections = tuple(evolve(s, manner=own(s.title, s.manner)) for s in story.sections)
     return refitted(story, evolve(story, sections=sections))
-
-
-def tapped_as(fits: list[Lane], lane: Lane, metre: Metre) -> Tapped | None:
-    """Which syllables of one of the fits a lane taps; None if it is none of them."""
-    core = _core(lane)
-    return next(
-        (which for fit in fits for which in Tapped if _core(tapped_on(fit, metre, which)) == core),
-        None,
-    )
-
-
-def _core(lane: Lane) -> tuple[int, tuple[Step, ...]]:
-    """A lane without the silence round it, and where its first step stands from the downbeat."""
-    steps = [step for bar in lane.all_bars for step in bar]
-    first = -len(lane.pickup)
-    while steps and _silent(steps[0]):
-        steps.pop(0)
-        first += 1
-    while steps and _silent(steps[-1]):
-        steps.pop()
-    return first, tuple(steps)
-
-
-def _silent(step: Step) -> bool:
-    return step == (Cell(Mark.REST),)
 
 
 def _metres(story: Story) -> dict[StoryPath, Metre]:

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.cli.app import main
+from tapscore.model.fewer_taps import Tapped, tapped_on
 from tapscore.model.finding import Severity
 from tapscore.model.lane import Mark, lane_events
 from tapscore.model.metre import Metre, parse_metre
@@ -17,7 +18,13 @@ from tapscore.model.story import Line, RefrainUse, Wait
 from tapscore.model.words import printed, split_words
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.storyfile.read import read_file, read_text
-from tapscore.workflow.fitting import hyphenated, next_rhythm, retyped, rhythms
+from tapscore.workflow.fitting import (
+    hyphenated,
+    next_rhythm,
+    retyped,
+    rhythm_number,
+    rhythms,
+)
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import all_findings
 from tapscore.workflow.plain_words import UnreadableWordsError, read_words, words_of
@@ -107,6 +114,24 @@ def test_the_next_rhythm_goes_round() -> None:
         seen.append(line.lane)
     assert len(set(seen)) == len(seen) > 1
     assert next_rhythm(line, SIX_EIGHT).lane == seen[0]
+
+
+def test_the_rhythm_before_leads_back_and_fewer_taps_stay_fewer() -> None:
+    line = next_rhythm(Line("Jack and Jill went up the hill"), SIX_EIGHT)
+    assert rhythm_number(line, SIX_EIGHT).startswith("1 of ")
+    second = next_rhythm(line, SIX_EIGHT)
+    assert rhythm_number(second, SIX_EIGHT).startswith("2 of ")
+    assert next_rhythm(second, SIX_EIGHT, back=True) == line
+    last = next_rhythm(line, SIX_EIGHT, back=True)
+    number, _, count = rhythm_number(last, SIX_EIGHT).partition(" of ")
+    assert number == count
+    assert line.lane is not None
+    thin = evolve(line, lane=tapped_on(line.lane, SIX_EIGHT, Tapped.BEATS))
+    assert rhythm_number(thin, SIX_EIGHT) == rhythm_number(line, SIX_EIGHT)
+    following = next_rhythm(thin, SIX_EIGHT)
+    assert following.lane is not None
+    assert second.lane is not None
+    assert following.lane == tapped_on(second.lane, SIX_EIGHT, Tapped.BEATS)
 
 
 def test_a_number_is_one_written_word_with_a_tap_for_each_spoken_syllable() -> None:

@@ -243,14 +243,14 @@ class StoryEditing:
                 story = edits.change_section(story, index, change)
         return self._document.edit(name, refitted(self.story, story).story, join=join)
 
-    def another_rhythm(self, rows: Sequence[Row]) -> str:
-        """Give lines the next-best rhythm for their words; says which one a single line has."""
+    def another_rhythm(self, rows: Sequence[Row], *, back: bool = False) -> str:
+        """Give lines the next-best rhythm for their words, or the one before; says which it is."""
         story, glossary = self.story, self.story.divided_words
         said = ""
         for row in rows:
             if row.line is None or not isinstance(edits.found(story, row.path), Line):
                 continue
-            line = next_rhythm(row.line, row.metre, glossary)
+            line = next_rhythm(row.line, row.metre, glossary, back=back)
             story = edits.replace_item(story, row.path, line)
             said = rhythm_number(line, row.metre, glossary)
         lines = [row for row in rows if row.line is not None]
