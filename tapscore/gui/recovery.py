@@ -81,7 +81,7 @@ class RecoveryFolder:
         """Work of runs that are no longer there, the newest first; damaged files last."""
         found: list[Recovered] = []
         with suppress(OSError):
-            for file in sorted(self._folder.glob("*.json")):
+            for file in sorted(self._folder.glob("[!.]*.json")):
                 run = file.stem.split("-")[0]
                 if not self._still_runs(run):
                     found.append(_read(file))
@@ -98,7 +98,7 @@ class RecoveryFolder:
         away.mkdir(exist_ok=True)
         kept = away / left.kept_in.name
         left.kept_in.replace(kept)
-        for old in sorted(away.glob("*.json"), key=lambda file: file.stat().st_mtime)[
+        for old in sorted(away.glob("[!.]*.json"), key=lambda file: file.stat().st_mtime)[
             :-MOST_PUT_AWAY
         ]:
             if _read(old).text is not None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tapscore.disc.whole import part_name
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import AWAY, RecoveryFolder
@@ -191,3 +192,11 @@ def test_any_record(said: object, tmp_path: Path, answers: Answers, qapp: object
     assert answers.asked
     assert (tmp_path / "recovery" / "1-2.json").exists()
     _end(work, answers)
+
+
+def test_an_unfinished_file_of_a_killed_program_is_no_kept_work(tmp_path: Path) -> None:
+    folder = RecoveryFolder(tmp_path)
+    folder.keep("a", None, TEXT, Seen(None))
+    (tmp_path / part_name("1-2.json")).write_text("{torn")
+    folder.let_go()
+    assert [left.text for left in RecoveryFolder(tmp_path).left_behind()] == [TEXT]

@@ -63,7 +63,7 @@ class Versions:
         """States of the story file at ``path``, the newest first."""
         found: list[Version] = []
         with suppress(OSError):
-            for file in self.place(path).glob("*.yaml"):
+            for file in self.place(path).glob("[!.]*.yaml"):
                 with suppress(ValueError):
                     found.append(Version(file, datetime.strptime(file.stem, _TIME)))
         return tuple(sorted(found, key=lambda each: each.when, reverse=True))
@@ -109,7 +109,7 @@ class Versions:
         with suppress(OSError):
             sizes: dict[Path, tuple[float, int]] = {}
             for place in self.folder.iterdir():
-                files = [file.stat() for file in place.glob("*.yaml")] if place.is_dir() else []
+                files = [file.stat() for file in place.glob("[!.]*.yaml")] if place.is_dir() else []
                 newest = max((each.st_mtime for each in files), default=0.0)
                 sizes[place] = newest, sum(each.st_size for each in files)
             room = MOST_BYTES - sizes.pop(spared, (0.0, 0))[1]
