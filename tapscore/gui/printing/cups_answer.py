@@ -7,6 +7,9 @@ import ctypes
 import sys
 from typing import TYPE_CHECKING
 
+from tapscore.gui.printing.real_text import HandOver
+from tapscore.screen.sheets import Size
+
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrintEngine, QPrinter
 
@@ -57,6 +60,27 @@ def take_pages(printer: "QPrinter", count: int) -> frozenset[int]:
     return frozenset(pages)
 
 
+def hand_over(printer: "QPrinter", sheet_mm: Size) -> HandOver:
+    """What was chosen in the system's dialog, for a PDF of sheets that size."""
+    from PySide6.QtPrintSupport import QPrinter
+
+    duplex = QPrinter.DuplexMode
+    sides = {
+        duplex.DuplexLongSide: "two-sided-long-edge",
+        duplex.DuplexShortSide: "two-sided-short-edge",
+        duplex.DuplexAuto: "two-sided-long-edge",
+    }
+    return HandOver(
+        printer.printerName(),
+        printer.docName(),
+        sheet_mm,
+        printer.copyCount(),
+        printer.collateCopies(),
+        sides.get(printer.duplex(), "one-sided"),
+        tuple(_options(printer).items()),
+    )
+
+
 def _range(text: str, count: int) -> range:
     first, dash, last = text.partition("-")
     try:
@@ -72,7 +96,7 @@ def _add_option(printer: "QPrinter", name: str, value: str) -> None:
 
 def _options(printer: "QPrinter") -> dict[str, str]:
     """Further options of the print system by name; none where there is no such system."""
-    if not _is_cups(printer):
+    if not is_cups(printer):
         return {}
     listed = printer.printEngine().property(_options_key())
     words = [str(each) for each in listed] if isinstance(listed, list) else []
@@ -80,12 +104,13 @@ def _options(printer: "QPrinter") -> dict[str, str]:
 
 
 def _set_options(printer: "QPrinter", options: dict[str, str]) -> None:
-    if _is_cups(printer):
+    if is_cups(printer):
         listed = [word for pair in options.items() for word in pair]
         printer.printEngine().setProperty(_options_key(), listed)
 
 
-def _is_cups(printer: "QPrinter") -> bool:
+def is_cups(printer: "QPrinter") -> bool:
+    """Whether a printer is one of the print system here, and no file."""
     from PySide6.QtPrintSupport import QPrinter
 
     native = printer.outputFormat() == QPrinter.OutputFormat.NativeFormat

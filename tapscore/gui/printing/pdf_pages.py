@@ -14,6 +14,7 @@ class PdfPages(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._documents: list[tuple[str, QPdfDocument, QBuffer]] = []
+        self._files: list[bytes] = []
         self._pages: list[tuple[int, int]] = []
 
     def clear(self) -> None:
@@ -22,7 +23,7 @@ class PdfPages(QObject):
             document.close()
             document.deleteLater()
             buffer.deleteLater()
-        self._documents, self._pages = [], []
+        self._documents, self._files, self._pages = [], [], []
 
     def add(self, name: str, pdf: bytes) -> None:
         """Put the pages of a PDF behind the others."""
@@ -31,6 +32,7 @@ class PdfPages(QObject):
         buffer.open(QIODevice.OpenModeFlag.ReadOnly)
         document = QPdfDocument(self)
         document.load(buffer)
+        self._files.append(pdf)
         number = len(self._documents)
         self._documents.append((name, document, buffer))
         self._pages += [(number, page) for page in range(document.pageCount())]
@@ -49,6 +51,20 @@ class PdfPages(QObject):
         document, number = self._at(page)
         size = document.pagePointSize(number)
         return size.width() * MM_PER_PT, size.height() * MM_PER_PT
+
+    def source(self, page: int) -> tuple[bytes, int]:
+        """The PDF that a page is of, and its number there, from 0."""
+        number, inside = self._pages[page]
+        return self._files[number], inside
+
+    def whole(self, pages: tuple[int, ...]) -> bytes | None:
+        """The PDF of which these are all pages in order, with its tags; None if of none."""
+        numbers = {self._pages[page][0] for page in pages}
+        if len(numbers) != 1:
+            return None
+        (number,) = numbers
+        every = tuple(page for page, at in enumerate(self._pages) if at[0] == number)
+        return self._files[number] if pages == every else None
 
     def image(self, page: int, size: QSize) -> QImage:
         """A page as a picture on clear ground."""

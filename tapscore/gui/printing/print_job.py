@@ -1,17 +1,33 @@
-"""Pages given to a printer at their real size, a strip at a time, so that Stop is heard."""
+"""Pages given to a printer at their real size: as PDF where that can be, else as pictures.
+
+A page, or a strip of a picture, at a time, so that Stop is heard.
+"""
 
 import os
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMarginsF, QObject, QRect, QRectF, QSize, QSizeF, QTimer, Signal, Slot
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 
-from tapscore.gui.printing.cups_answer import keep_real_size, refusal, withdraw
+from tapscore.gui.printing.cups_answer import (
+    hand_over,
+    is_cups,
+    keep_real_size,
+    refusal,
+    withdraw,
+)
 from tapscore.gui.printing.pdf_pages import PdfPages
-from tapscore.screen.sheets import Run, Size
+from tapscore.gui.printing.real_text import (
+    LONGEST_SEC,
+    PagesTogether,
+    begin_to_hand_over,
+    can_hand_over,
+)
+from tapscore.screen.sheets import Run, Size, same
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
@@ -95,27 +111,70 @@ class PrintJob(QObject):
         if self._file is not None:
             yield from self._to_file(self._file)
             return
+        hand = can_hand_over() and is_cups(self._printer)
         for run in self._runs:
+            if hand:
+                yield from self._hand_over(run)
+                continue
             self._begin(run)
-            yield from self._run(run, new=False)
+            yield from self._run(run)
             self._painter.end()
             self._look_whether_taken()
 
     def _to_file(self, file: Path) -> Iterator[None]:
+        whole = PagesTogether()
+        for run in self._runs:
+            for page in self._in_order(run.pages):
+                yield from self._put(whole, page, run)
         handle, name = tempfile.mkstemp(prefix=".printing-", suffix=".pdf", dir=file.parent)
-        os.close(handle)
         self._unfinished = Path(name)
-        self._printer.setOutputFileName(name)
-        for number, run in enumerate(self._runs):
-            if number:
-                self._printer.setPageLayout(layout_for(run.sheet_mm))
-            else:
-                self._begin(run)
-            yield from self._run(run, new=number > 0)
-        self._painter.end()
-        if not self._unfinished.read_bytes().rstrip().endswith(b"%%EOF"):
-            raise _RefusedError("The file could not be written whole: is there room on the disc?")
+        with os.fdopen(handle, "wb") as made:
+            made.write(self._as_it_is() or whole.pdf())
+        self._heed_stop()
         self._unfinished.replace(file)
+
+    def _as_it_is(self) -> bytes | None:
+        """The one PDF that is printed whole, with its tags; None where pages are chosen."""
+        pages = tuple(page for run in self._runs for page in self._in_order(run.pages))
+        fit = all(
+            same(self._pages.size_mm(page), run.sheet_mm)
+            for run in self._runs
+            for page in run.pages
+        )
+        return self._pages.whole(pages) if fit else None
+
+    def _put(self, whole: PagesTogether, page: int, run: Run) -> Iterator[None]:
+        self._heed_stop()
+        whole.add(*self._pages.source(page), run.sheet_mm)
+        self._drawn += 1
+        self.progressed.emit(self._drawn)
+        yield
+
+    def _hand_over(self, run: Run) -> Iterator[None]:
+        """Give the pages to the print system as they are."""
+        whole = PagesTogether()
+        for page in run.pages:
+            yield from self._put(whole, page, run)
+        handle, name = tempfile.mkstemp(prefix="tapscore-", suffix=".pdf")
+        self._unfinished = Path(name)
+        with os.fdopen(handle, "wb") as made:
+            made.write(whole.pdf())
+        self._heed_stop()
+        taking = begin_to_hand_over(hand_over(self._printer, run.sheet_mm), self._unfinished)
+        until = monotonic() + LONGEST_SEC
+        while taking.poll() is None:
+            if self._stopping or monotonic() > until:
+                taking.kill()
+                taking.communicate()
+                self._heed_stop()
+                raise _RefusedError(f"{self._printer.printerName()} did not answer.")
+            yield
+        _, said = taking.communicate()
+        self._unfinished.unlink(missing_ok=True)
+        self._unfinished = None
+        if taking.returncode:
+            why = said.strip() or "no reason was given"
+            raise _RefusedError(f"{self._printer.printerName()} did not take the pages: {why}")
 
     def _begin(self, run: Run) -> None:
         printer = self._printer
@@ -132,7 +191,8 @@ class PrintJob(QObject):
         if why is not None:
             raise _RefusedError(f"{self._printer.printerName()} did not take the pages: {why}")
 
-    def _run(self, run: Run, *, new: bool) -> Iterator[None]:
+    def _run(self, run: Run) -> Iterator[None]:
+        new = False
         for page in self._in_order(run.pages):
             if new and not self._printer.newPage():
                 raise _RefusedError("The printer stopped taking pages. Look at the printer.")
@@ -171,8 +231,9 @@ class PrintJob(QObject):
 
     def _heed_stop(self) -> None:
         if self._stopping:
-            withdraw(self._printer)
-            self._painter.end()
+            if self._painter.isActive():
+                withdraw(self._printer)
+                self._painter.end()
             drawn = "Stopped. Pages that the printer has already may still come out."
             raise _RefusedError(drawn if self._file is None else "Stopped. No file was made.")
 
