@@ -252,6 +252,7 @@ class Maker:
             self.some(tuple(CAUTIONS)),
             self.maybe(self.random.choice(cast.roles or ("leader",))),
             self.maybe(self.text(), 0.2),
+            self.some(cast.roles) if self.random.random() < 0.2 else (),
         )
 
     def board(self, cast: Cast, seats: Sequence[str]) -> Board:

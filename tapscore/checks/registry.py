@@ -57,6 +57,7 @@ from tapscore.checks.props import (
     props_come_first,
     props_leave,
     props_set_down_clear,
+    sets_have_hands,
     substitute_named,
 )
 from tapscore.checks.rule import Rule, Scene
@@ -142,6 +143,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             props_set_down_clear.RULE,
             props_come_first.RULE,
             enough_sets.RULE,
+            sets_have_hands.RULE,
             substitute_named.RULE,
             caution_named.RULE,
             dangers_in_doings.RULE,

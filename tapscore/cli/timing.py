@@ -10,8 +10,9 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
+    in_all_words,
+    length_words,
     running_time,
-    set_up_sec,
 )
 from tapscore.workflow.fit_time import FitPlan, FitStep, plan_to_fit, room_left
 from tapscore.workflow.open_story import open_story
@@ -29,20 +30,20 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
         show_findings(opened, err=True)
         return 2 if opened.story is None else 1
     story = opened.story
-    time = running_time(perform(story))
+    performance = perform(story)
+    time = running_time(performance)
     total = time.total
     width = max([len("Whole story"), *(len(share.title) for share in time.sections)])
     click.echo(
-        f"{story.title}: at least {clock(total.least_sec)}, likely "
-        f"{clock_range(total.likely_sec)} (minutes:seconds)\n"
+        f"{story.title}: {length_words(performance)} (minutes:seconds),\n"
+        f"{in_all_words(story, performance)}\n"
     )
     click.echo(_row("", _HEADS, "likely", width))
     for share in time.sections:
         click.echo(_row(share.title, _times(share), clock_range(share.likely_sec), width))
     click.echo(_row("Whole story", _times(total), clock_range(total.likely_sec), width))
     click.echo(
-        f"\nBefore it, about {set_up_sec(story) / 60:.0f} minutes to set up and settle.\n"
-        f"Fixed by the tempo: {clock(total.fixed_sec)}. Waits and turns last as long as "
+        f"\nFixed by the tempo: {clock(total.fixed_sec)}. Waits and turns last as long as "
         f"the pupils need;\nthe times here are the least. {_turns(story.pupil_count)}\n\n"
         f"{_folded(ASSUMPTION)}"
     )

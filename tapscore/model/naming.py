@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from attrs import evolve
 
+from tapscore.model.board import Place
 from tapscore.model.edits import Items
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Bar, Cell, Lane
@@ -41,8 +42,12 @@ def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
         if marked.sections[number].manner != section.manner:
             found.append(("story", number))
     for before, after in zip(story.props, marked.props, strict=True):
-        if before.by != after.by:
+        if (before.by, before.handed_by) != (after.by, after.handed_by):
             found.append(("props", before.name))
+    if story.board is not None and marked.board is not None:
+        for old, left in zip(story.board.places, marked.board.places, strict=True):
+            if old.partner != left.partner:
+                found.append(("board", "places", old.name))
     for path, item in written_items(story):
         if _in_items((item,), kind, lambda each: None if each == name else each) != (item,):
             found.append(path)
@@ -57,8 +62,23 @@ def _with_names(story: Story, kind: str, new: NewName) -> Story:
     if kind == "prop":
         return evolve(story, props=tuple(_named(prop, new) for prop in story.props))
     story = change_manners(story, lambda _, manner: _in_manner(manner, new))
-    props = tuple(evolve(p, by=new(p.by) if p.by is not None else None) for p in story.props)
-    return evolve(story, props=props, roles=tuple(_named(role, new) for role in story.roles))
+    board = story.board
+    return evolve(
+        story,
+        props=tuple(
+            evolve(p, by=_one(p.by, new), handed_by=_names(p.handed_by, new)) for p in story.props
+        ),
+        roles=tuple(_named(role, new) for role in story.roles),
+        board=board and evolve(board, places=tuple(_with_partner(p, new) for p in board.places)),
+    )
+
+
+def _with_partner(place: Place, new: NewName) -> Place:
+    return evolve(place, partner=_one(place.partner, new))
+
+
+def _one(name: str | None, new: NewName) -> str | None:
+    return None if name is None else new(name)
 
 
 def _named(thing: Named, new: NewName) -> Named:
@@ -87,12 +107,16 @@ def _props_of(line: Line, new: NewName) -> Line:
 def _in_line(line: Line, new: NewName) -> Line:
     lane = _in_lane(line.lane, new) if line.lane is not None else None
     return evolve(
-        line, manner=_in_manner(line.manner, new), done_by=_names(line.done_by, new), lane=lane
+        line,
+        manner=_in_manner(line.manner, new),
+        warned_by=_names(line.warned_by, new),
+        done_by=_names(line.done_by, new),
+        lane=lane,
     )
 
 
 def _in_manner(manner: PartialManner, new: NewName) -> PartialManner:
-    return evolve(manner, by=_names(manner.by, new))
+    return evolve(manner, by=_names(manner.by, new), says=_names(manner.says, new))
 
 
 def _in_lane(lane: Lane, new: NewName) -> Lane:

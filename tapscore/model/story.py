@@ -136,6 +136,8 @@ class Prop:
     """The role that brings it; the prop handler, or else the leader, if not said."""
     picture: str | None = None
     """Name of a picture file beside the story."""
+    handed_by: tuple[str, ...] = ()
+    """Who hands it to pupils; its bringer and whoever is with a pupil, if not said."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
@@ -217,6 +219,22 @@ class Story:
             return prop.by
         names = self.role_names
         return "prop handler" if "prop handler" in names else names[0]
+
+    def handlers(self, prop_name: str) -> tuple[str, ...]:
+        """The roles that hand a prop to pupils; none where the story has no roles to say it."""
+        prop = self.prop(prop_name)
+        if prop and prop.handed_by:
+            return prop.handed_by
+        if not self.roles:
+            return ()
+        beside = (place.partner for place in (self.board.places if self.board else ()))
+        return tuple(dict.fromkeys((self.bringer(prop_name), *filter(None, beside))))
+
+    def turns_at_once(self, prop_name: str) -> int:
+        """How many pupils have a prop at one time: a set and an adult for each of them."""
+        prop = self.prop(prop_name)
+        sets = max(prop.sets if prop else 1, 1)
+        return min(sets, len(self.handlers(prop_name)) or sets)
 
 
 CHANNELS = ("voice", "touch", "sight")

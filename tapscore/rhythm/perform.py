@@ -63,10 +63,8 @@ def _lines_following(placed: tuple[Placed, ...]) -> list[Placed | None]:
 
 
 def turn_count(story: Story, offer: Offer) -> int:
-    """How many turns an offering takes: pupils shared over the prop's sets, rounded up."""
-    prop = story.prop(offer.prop)
-    sets = max(prop.sets if prop else 1, 1)
-    return max(-(-story.pupil_count // sets), 1)
+    """How many turns one after another: two sets in one adult's hands are no two at once."""
+    return max(-(-story.pupil_count // story.turns_at_once(offer.prop)), 1)
 
 
 def line_events(line: Line, metre: Metre) -> tuple[tuple[LaneEvent, ...], Fraction]:

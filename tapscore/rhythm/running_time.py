@@ -1,8 +1,9 @@
 """How long a telling lasts: what is fixed, what the pupils decide, and what is likely.
 
 A story's length is never one bare number: tapping is fixed, a wait lasts at least so
-long, and an offering takes a turn for each pupil, shared over the prop's sets.  What is
-*likely* is a range with a stated assumption (``ASSUMPTION``), not a measurement.
+long, and an offering takes a turn for each pupil, shared over the adults who hand a set.  What
+is *likely* is a range with a stated assumption (``ASSUMPTION``), not a measurement; and before
+and after it pupils are brought to the board and away again (``in_all_sec``).
 """
 
 from itertools import groupby
@@ -21,13 +22,26 @@ HANDING_SEC = (5.0, 15.0)
 BREATH_SEC = (0.0, 2.0)
 """Before each line that is no refrain: a house rule."""
 SET_UP_SEC = 300.0
-"""To carry the board in and lay out the props: a house rule."""
-SETTLING_SEC = {Stage.ON_A_TABLE: 60.0, Stage.BESIDE_THE_BOARD: 60.0, Stage.ON_THE_BOARD: 120.0}
-"""To settle one pupil, by stage: a house rule."""
+"""To carry the board in and lay out the props, and to put them away: a house rule."""
+SETTLING_SEC = {
+    Stage.ON_A_TABLE: (60.0, 120.0),
+    Stage.BESIDE_THE_BOARD: (60.0, 120.0),
+    Stage.ON_THE_BOARD: (375.0, 600.0),
+}
+"""To settle one pupil and bring that pupil away again, by stage.
+
+On the board with hoists: 25 to 40 minutes for four (common practice, no source); the others are
+a house rule.
+"""
+ADULTS_A_HOIST = 2
+"""Never fewer (common practice, no source)."""
 ASSUMPTION = (
     f"Likely means: a wait lasts up to {ALERT_WAVE_SEC:.0f} seconds where it is shorter, each "
     f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over, and up "
-    f"to {BREATH_SEC[1]:.0f} seconds pass before a line. Write down how long it really took."
+    f"to {BREATH_SEC[1]:.0f} seconds pass before a line. Setting up and coming down: "
+    f"{SET_UP_SEC / 60:.0f} minutes for the board and props, and for each pupil 1 to 2 minutes, or "
+    f"on the board, with a hoist and {ADULTS_A_HOIST} adults at least, 6 to 10, one after the "
+    "other. Write down how long it really took."
 )
 
 
@@ -82,10 +96,23 @@ def length_words(performance: Performance) -> str:
     return f"{clock(total.least_sec)} at least, likely {clock_range(total.likely_sec)}"
 
 
-def set_up_sec(story: Story) -> float:
-    """Seconds to set up board and props and to settle the pupils, before the story begins."""
+def around_sec(story: Story) -> tuple[float, float]:
+    """Seconds to set up and come down again, from and to: board, props and every pupil."""
     stage = story.comfort.stage if story.comfort else None
-    return SET_UP_SEC + story.pupil_count * SETTLING_SEC[stage or Stage.ON_A_TABLE]
+    low, high = SETTLING_SEC[stage or Stage.ON_A_TABLE]
+    return SET_UP_SEC + story.pupil_count * low, SET_UP_SEC + story.pupil_count * high
+
+
+def in_all_sec(story: Story, total: Share) -> tuple[float, float]:
+    """The likely time of a telling with setting up and coming down, from and to."""
+    around, likely = around_sec(story), total.likely_sec
+    return likely[0] + around[0], likely[1] + around[1]
+
+
+def in_all_words(story: Story, performance: Performance) -> str:
+    """The third figure: ``"with setting up and coming down 37 to 59 minutes in all"``."""
+    low, high = in_all_sec(story, running_time(performance).total)
+    return f"with setting up and coming down {low / 60:.0f} to {high / 60:.0f} minutes in all"
 
 
 def _share(title: str, segments: list[Segment]) -> Share:

@@ -50,6 +50,8 @@ def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
     for prop in story.props:
         if prop.by is not None:
             yield from _unknown(prop.by, known.roles, "role", ("props", prop.name, "by"))
+        for handler in prop.handed_by:
+            yield from _unknown(handler, known.roles, "role", ("props", prop.name, "handed by"))
     for refrain in story.refrains:
         yield from _items(known, refrain.items, ("refrains", refrain.name))
     for index, section in enumerate(story.sections):

@@ -26,7 +26,7 @@ from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_board import board
 from tapscore.storyfile.shape_comfort import accepted, comfort
 from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
-from tapscore.storyfile.shape_manner import MANNER_FIELDS, name
+from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
 
 VERSION = 2
 
@@ -78,6 +78,7 @@ _PROP = Record(
         Field("cautions", "cautions", list_of(choice(tuple(CAUTIONS)), "[cord]")),
         Field("by", "by", name),
         Field("picture", "picture", text("beads.jpg"), about="A file beside the story."),
+        Field("handed by", "handed_by", names, about="Roles that hand it to pupils."),
     ),
     what="a prop",
 )

@@ -31,6 +31,7 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 def _named(story: Story, role: str) -> bool:
     """Whether anything, heard or not, says that the role does it."""
     named = {prop.by for prop in story.props}
+    named |= {handler for prop in story.props for handler in prop.handed_by}
     named.update(name for _, manner in written_manners(story) for name in manner.by)
     for _, item in written_items(story):
         if isinstance(item, Line):

@@ -24,5 +24,5 @@ def job_counts(scene: Scene) -> Counter[str]:
         counts.update(scene.story.bringer(prop) for prop in props)
     for segment in scene.performance.segments:
         if segment.kind is SegmentKind.OFFER and segment.prop is not None:
-            counts[scene.story.bringer(segment.prop)] += 1
+            counts.update({scene.story.bringer(segment.prop), *scene.story.handlers(segment.prop)})
     return counts

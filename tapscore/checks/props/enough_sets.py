@@ -24,9 +24,11 @@ def _find(scene: Scene) -> Iterator[Found]:
         seconds = segment.turns * segment.turn_sec
         if seconds > LONGEST_SEC:
             sets = _sets(scene.story.pupil_count, segment)
+            hands = scene.story.handlers(segment.prop or "")
+            case = "hands" if hands and sets > len(hands) else "more"
             yield found(
                 (*segment.path, "offer"),
-                case="more" if sets else "shorter",
+                case=case if sets else "shorter",
                 prop=segment.prop,
                 minutes=seconds / 60,
                 sets=sets,
@@ -45,7 +47,9 @@ def _fix(story: Story, finding: Finding) -> Story | None:
         if segment.kind is SegmentKind.OFFER and segment.path == finding.path[:-1]:
             prop = story.prop(segment.prop or "")
             sets = _sets(story.pupil_count, segment)
-            return with_prop(story, evolve(prop, sets=sets)) if prop and sets else None
+            hands = story.handlers(segment.prop or "")
+            enough = sets and not (hands and sets > len(hands))
+            return with_prop(story, evolve(prop, sets=sets)) if prop and enough else None
     return None
 
 
@@ -64,7 +68,9 @@ RULE = Rule(
     severity=Severity.ADVICE,
     find=_find,
     good=whole_story(),
-    bad=whole_story(("pupils: 2", "pupils: 8")),
+    bad=whole_story(
+        ("pupils: 2", "pupils: 8"), ("spoon}", "spoon, handed by: [leader, prop handler]}")
+    ),
     more_good=(
         _turns(6, 30),
         _turns(12, 30, sets=2),
@@ -72,6 +78,7 @@ RULE = Rule(
     more_bad=(
         _turns(13, 15),
         _turns(14, 30, sets=2),
+        whole_story(("pupils: 2", "pupils: 8")),
     ),
     fix=_fix,
     mends="Plans with as many sets as are needed.",

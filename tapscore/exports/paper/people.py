@@ -79,12 +79,11 @@ def turns_words(story: Story, segment: Segment) -> str:
     """How many turns an offering has in all, and how long they take."""
     name = segment.prop or ""
     pupils = story.pupil_count
-    prop = story.prop(name)
-    sets = max(prop.sets if prop else 1, 1)
+    at_a_time = story.turns_at_once(name)
     each = seconds_words(segment.turn_sec)
     if pupils == 1:
         return f"One turn, {each} or more, if the pupil wants it."
-    at_once = f", {sets} pupils at a time" if sets > 1 else ""
+    at_once = f", {at_a_time} pupils at a time" if at_a_time > 1 else ""
     turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''} in all"
     whole = seconds_words(segment.length_sec)
     return (

@@ -31,6 +31,13 @@ class PropsPanel(NamedListPanel):
             part(Prop, "sets", "Sets"),
             part(Prop, "instead", "Instead of it", nothing=lambda _: ""),
             part(Prop, "by", "Brought by", ChoiceEntry(), nothing=lambda _: "who handles props"),
+            part(
+                Prop,
+                "handed_by",
+                "Handed round by",
+                NamesEntry("handed by"),
+                nothing=lambda _: (),
+            ),
             part(Prop, "cautions", "Mind", cautions, nothing=lambda _: ()),
         ]
         super().__init__(PROPS, parts, document, parent)
@@ -38,3 +45,4 @@ class PropsPanel(NamedListPanel):
     def offer(self, story: Story) -> None:
         """What there is to choose from."""
         self.form["by"].offer([(name, name) for name in story.role_names])
+        self.form["handed_by"].offer(story.role_names)

@@ -19,8 +19,9 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
+    in_all_words,
+    length_words,
     running_time,
-    set_up_sec,
 )
 from tapscore.workflow.fit_time import FitPlan, plan_to_fit
 
@@ -80,11 +81,11 @@ class TimePanel(QScrollArea):
     def refresh(self) -> None:
         """Show the times of the story as it is now."""
         story = self._document.story
-        time = running_time(perform(story))
+        performance = perform(story)
+        time = running_time(performance)
         self.total.setText(
-            f"<b>At least {clock(time.total.least_sec)}</b>, likely "
-            f"{clock_range(time.total.likely_sec)} (minutes:seconds), and about "
-            f"{clock(set_up_sec(story))} before it to set up and settle."
+            f"<b>{length_words(performance)}</b> (minutes:seconds), "
+            f"{in_all_words(story, performance)}."
         )
         shares = (*time.sections, time.total)
         self.table.setRowCount(len(shares))

@@ -12,6 +12,7 @@ KEYS: dict[str, tuple[str, str]] = {
     "key.by": ("`by:`", "“Who taps”"),
     "key.cautions": ("`cautions:`", "“Mind”"),
     "key.ceiling": ("`comfort:`", "“Nothing above”"),
+    "key.handed_by": ("`handed by:`", "“Handed round by”"),
     "key.do": ("`do:`", "“What to do”"),
     "key.instead": ("`instead:`", "“Instead of it”"),
     "key.lane": ("`lane:`", "a rhythm"),

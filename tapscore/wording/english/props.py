@@ -47,6 +47,18 @@ TEXTS: dict[str, Text] = {
         "With {sets} sets of it, it takes no more than {most_minutes} minutes; say so under "
         "{key.sets} when you have them.",
     ),
+    "enough-sets/hands": Text(
+        "The turns with “{prop}” take {minutes:.1f} minutes, and most pupils wait all that time.",
+        "{sets} adults with a set each take no more than {most_minutes} minutes: write who under "
+        "{key.handed_by}, and `sets: {sets}`; or make the turns shorter.",
+        "{sets} adults with a set each take no more than {most_minutes} minutes: choose who under "
+        "{key.handed_by}, and {key.sets}; or make the turns shorter.",
+    ),
+    "sets-have-hands": Text(
+        "There are {sets} sets of “{prop}”, but only {handlers:and} {count:hands|hand} it to "
+        "pupils: {count:one pupil has|# pupils have} it at a time.",
+        "Name under {key.handed_by} who else hands it round, or plan with {count:one set|# sets}.",
+    ),
     "enough-sets/shorter": Text(
         "The turns with “{prop}” take {minutes:.1f} minutes, and most pupils wait all that time.",
         "Make the turns shorter.",
