@@ -3,6 +3,7 @@
 from tapscore.checks.accepting import Checked, sorted_out
 from tapscore.checks.cards import words_fit_a_card
 from tapscore.checks.comfort import (
+    adults_for_the_hoist,
     bodies_apart,
     bodies_on_the_sheet,
     clear_of_pupils,
@@ -13,6 +14,7 @@ from tapscore.checks.comfort import (
     no_sudden_tap,
     room_for_all,
     stage_fits_places,
+    taps_thin_enough,
     under_the_ceiling,
     warn_before_loud,
     warned_two_ways,
@@ -119,6 +121,8 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             bodies_apart.RULE,
             room_for_all.RULE,
             stage_fits_places.RULE,
+            adults_for_the_hoist.RULE,
+            taps_thin_enough.RULE,
             few_things_at_once.RULE,
             easing_at_the_end.RULE,
         ),

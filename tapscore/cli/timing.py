@@ -14,7 +14,7 @@ from tapscore.rhythm.running_time import (
     length_words,
     running_time,
 )
-from tapscore.workflow.fit_time import FitPlan, FitStep, plan_to_fit, room_left
+from tapscore.workflow.fit_time import FitPlan, plan_to_fill, plan_to_fit
 from tapscore.workflow.open_story import open_story
 
 _HEADS = ("tapping", "refrains", "waits", "turns", "at least")
@@ -52,14 +52,14 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
     plan = plan_to_fit(story, 60 * fit_minutes)
     _show_plan(plan, fit_minutes)
     if not plan.steps:
-        _show_room(room_left(story, 60 * fit_minutes))
+        _show_filling(plan_to_fill(story, 60 * fit_minutes), fit_minutes)
     return 0 if plan.fits else 1
 
 
-def _show_room(steps: tuple[FitStep, ...]) -> None:
-    if steps:
-        click.echo("There is room for one of these:")
-    for step in steps:
+def _show_filling(plan: FitPlan, minutes: float) -> None:
+    if plan.steps:
+        click.echo(f"To fill {minutes:g} minutes, if the pupils want it:")
+    for step in plan.steps:
         click.echo(f"  {step.what}: then likely {clock_range(step.then.likely_sec)}")
 
 

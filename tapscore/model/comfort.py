@@ -19,8 +19,10 @@ class Stage(Enum):
 STAGE_WORDS = tuple(stage.value for stage in Stage)
 USUAL_JUMP = 1
 """Steps of loudness from one tap to the next that need no warning."""
-USUAL_LEAST_WAIT_SEC = Fraction(5)
-"""Shortest wait that was answered twice as often as none (Johnson & Parker 2013)."""
+USUAL_LEAST_WAIT_SEC = Fraction(10)
+"""Answered twice as often as none after 5, 10 or 15 s (Johnson & Parker 2013); 20 is advised."""
+ADVISED_WAIT_SEC = Fraction(20)
+"""Alertness comes in waves of about 20 s (Munde 2012)."""
 
 
 @frozen

@@ -17,10 +17,14 @@ from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 ALERT_WAVE_SEC = 20.0
 """Alertness comes in waves of about 20 seconds (Munde 2012): an answer may take one."""
-HANDING_SEC = (5.0, 15.0)
-"""To bring a prop to the next pupil and let it be found: a house rule."""
-BREATH_SEC = (0.0, 2.0)
-"""Before each line that is no refrain: a house rule."""
+HANDING_SEC = (15.0, 45.0)
+"""To bring a prop to the next pupil, find a position and let it be found, on top of the turn.
+
+A turn takes a minute and more with positioning (common practice, no source)."""
+BETWEEN_SEC = (3.0, 15.0)
+"""Between one line and the next: to look, breathe, settle somebody.  Chosen so that a story of
+
+ten lines takes 10 to 20 minutes with pupils, as it does (common practice, no source)."""
 SET_UP_SEC = 300.0
 """To carry the board in and lay out the props, and to put them away: a house rule."""
 SETTLING_SEC = {
@@ -37,10 +41,10 @@ ADULTS_A_HOIST = 2
 """Never fewer (common practice, no source)."""
 ASSUMPTION = (
     f"Likely means: a wait lasts up to {ALERT_WAVE_SEC:.0f} seconds where it is shorter, each "
-    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over, and up "
-    f"to {BREATH_SEC[1]:.0f} seconds pass before a line. Setting up and coming down: "
-    f"{SET_UP_SEC / 60:.0f} minutes for the board and props, and for each pupil 1 to 2 minutes, or "
-    f"on the board, with a hoist and {ADULTS_A_HOIST} adults at least, 6 to 10, one after the "
+    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over and find a "
+    f"position, and {BETWEEN_SEC[0]:.0f} to {BETWEEN_SEC[1]:.0f} seconds pass before a line. "
+    f"Setting up and coming down: {SET_UP_SEC / 60:.0f} minutes for the board and "
+    f"props, and for each pupil 1 to 2 minutes, or on the board, with a hoist and {ADULTS_A_HOIST} adults at least, 6 to 10, one after the "
     "other. Write down how long it really took."
 )
 
@@ -139,7 +143,7 @@ def _longer_sec(segment: Segment) -> tuple[float, float]:
             return 0.0, max(ALERT_WAVE_SEC - segment.length_sec, 0.0)
         case SegmentKind.OFFER:
             return segment.turns * HANDING_SEC[0], segment.turns * HANDING_SEC[1]
-        case SegmentKind.LINE if segment.refrain is None:
-            return BREATH_SEC
+        case SegmentKind.LINE:
+            return BETWEEN_SEC
         case _:
             return 0.0, 0.0

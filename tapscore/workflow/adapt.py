@@ -13,18 +13,25 @@ from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
 from tapscore.model.accepted import Acceptance
+from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.edits import replace_item
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.manner import USUAL, PartialManner
-from tapscore.model.story import Line, RefrainUse, Story
-from tapscore.model.tempo import tempo_text
-from tapscore.model.walk import line_at, written_items
+from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
+from tapscore.model.tempo import number_text, tempo_text
+from tapscore.model.walk import line_at, said_before, written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
-from tapscore.workflow.adapt_amounts import Amount, adapted_line, adapted_manner
+from tapscore.workflow.adapt_amounts import (
+    Amount,
+    adapted_line,
+    adapted_manner,
+    adapted_offer,
+    adapted_wait,
+)
 from tapscore.workflow.shorten import shortened
 from tapscore.workflow.thinning import thinned
 
@@ -62,7 +69,10 @@ AMOUNTS = {
         loudest_unwarned=Loudness.VERY_LOUD,
         tempo_share=Fraction(6, 7),
         tempo_bound=Fraction(40),
-        apart_sec=0.4,
+        apart_sec=1.1,
+        wait_share=Fraction(3, 2),
+        least_wait_sec=ADVISED_WAIT_SEC,
+        least_turn_sec=Fraction(45),
     ),
     Way.LIVELIER: Amount(
         louder_steps=1,
@@ -75,9 +85,12 @@ AMOUNTS = {
 }
 BOUNDS = {
     Way.GENTLER: (
-        "Everything one step quieter, down to very quiet; a seventh slower, down to 40 beats a "
-        "minute; where taps come closer than 0.4 seconds, those between the beats are only "
-        "spoken. Words, waits, turns and props stay."
+        "Fewer taps: where they come closer than 1.1 seconds, those between the beats are only "
+        "spoken, and where the beats are as close, those on weak beats too. Waits and turns half "
+        "as long again, waits at least 20 seconds, turns at least 45, up to a minute. Softer "
+        "beginnings: without a warning no line begins with an accent, and one of its own loudness "
+        "begins a step below it. Everything one step quieter, down to very quiet; a seventh "
+        "slower, down to 40 beats a minute. Words and props stay."
     ),
     Way.LIVELIER: (
         "Everything one step louder, up to medium, or with a warning up to loud, and never above "
@@ -165,6 +178,15 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
             if line != item:
                 new = replace_item(new, path, line)
                 changes += _line_changes(_name(path, numbers), item, line)
+        elif isinstance(item, Wait) and (wait := adapted_wait(item, amount)) != item:
+            new = replace_item(new, path, wait)
+            where = f"The wait after “{said_before(story, path) or 'the start'}”"
+            what = f"{number_text(wait.least_sec)} seconds instead of {number_text(item.least_sec)}"
+            changes.append(Change(where, what))
+        elif isinstance(item, Offer) and (offer := adapted_offer(item, amount)) != item:
+            new = replace_item(new, path, offer)
+            turns = f"{number_text(offer.turn_sec)} seconds instead of {number_text(item.turn_sec)}"
+            changes.append(Change(f"Turns with “{item.prop}”", turns))
         elif isinstance(item, RefrainUse):
             manner = adapted_manner(item.manner, amount)
             if manner != item.manner:
@@ -185,11 +207,23 @@ def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
     changes = _manner_changes(where, old.manner, new.manner)
     if old.lane is not None and new.lane is not None and old.lane != new.lane:
         before, after = _tap_count(old.lane), _tap_count(new.lane)
-        taps = "loudness of single taps, by one step"
         if before != after:
-            taps = f"{after} taps instead of {before}"
-        changes.append(Change(where, taps))
+            changes.append(Change(where, f"{after} taps instead of {before}"))
+        if _single_loudness(old.lane) != _single_loudness(new.lane):
+            changes.append(Change(where, "loudness of single taps, by one step"))
+        if _begins_strongly(old.lane) and not _begins_strongly(new.lane):
+            changes.append(Change(where, "begins without an accent"))
     return changes
+
+
+def _single_loudness(lane: Lane) -> list[Loudness]:
+    details = (cell.detail for bar in lane.all_bars for step in bar for cell in step)
+    return [each.loudness for each in details if each and each.loudness is not None]
+
+
+def _begins_strongly(lane: Lane) -> bool:
+    cells = (cell for bar in lane.all_bars for step in bar for cell in step)
+    return next((cell.accent for cell in cells if cell.mark.tapped), False)
 
 
 def _tap_count(lane: Lane) -> int:

@@ -1,6 +1,7 @@
 """Lines and manners made gentler or livelier by stated amounts."""
 
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from attrs import evolve, frozen
@@ -9,9 +10,12 @@ from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import Manner, PartialManner
-from tapscore.model.metre import Metre
-from tapscore.model.story import Line
+from tapscore.model.metre import Metre, beat_strength
+from tapscore.model.story import Line, Offer, Wait
 from tapscore.model.tempo import Tempo
+
+LONGEST_SEC = Fraction(60)
+"""Waits and turns are made no longer than this: some pupils answer after a minute (Munde 2012)."""
 
 
 @frozen
@@ -26,7 +30,13 @@ class Amount:
     tempo_bound: Fraction
     """Where it stops, in beats a minute."""
     apart_sec: float
-    """Gentler: taps closer than this thin out.  Livelier: new taps keep at least so far."""
+    """Gentler: taps closer than this go from between the beats, and where the beats themselves are,
+
+    from the weak ones.  Livelier: new taps keep at least so far."""
+    wait_share: Fraction = Fraction(1)
+    """What waits and turns are multiplied by, up to a bound."""
+    least_wait_sec: Fraction = Fraction(0)
+    least_turn_sec: Fraction = Fraction(0)
 
     @property
     def livelier(self) -> bool:
@@ -61,7 +71,42 @@ def adapted_line(line: Line, manner: Manner, amount: Amount) -> Line:
     whole = own.over(manner)
     lane = _lane_loudness(line.lane, amount, warned)
     lane = _density(lane, whole.metre, whole.tempo, amount)
+    if not amount.livelier and not warned:
+        own, lane = _softly_begun(own, lane)
     return evolve(line, manner=own, lane=lane)
+
+
+def adapted_wait(wait: Wait, amount: Amount) -> Wait:
+    """The wait, longer where that is asked for."""
+    return evolve(wait, least_sec=_longer(wait.least_sec, amount.least_wait_sec, amount))
+
+
+def adapted_offer(offer: Offer, amount: Amount) -> Offer:
+    """The offering, with longer turns where that is asked for."""
+    return evolve(offer, turn_sec=_longer(offer.turn_sec, amount.least_turn_sec, amount))
+
+
+def _longer(seconds: Fraction, least: Fraction, amount: Amount) -> Fraction:
+    """Whole seconds, up to a minute, and never shorter than before."""
+    wanted = max(Fraction(round(seconds * amount.wait_share)), least)
+    return max(min(wanted, LONGEST_SEC), seconds)
+
+
+def _softly_begun(manner: PartialManner, lane: Lane) -> tuple[PartialManner, Lane]:
+    """A line of its own loudness begins a step below it, and no line begins with an accent."""
+    loudness = manner.loudness
+    if loudness is not None and len(loudness) == 1 and loudness[0] >= Loudness.MEDIUM:
+        manner = evolve(manner, loudness=(Loudness(loudness[0] - 1), loudness[0]))
+    done = False
+
+    def change(cell: Cell) -> Cell:
+        nonlocal done
+        if done or not cell.mark.tapped:
+            return cell
+        done = True
+        return evolve(cell, accent=False)
+
+    return manner, change_cells(lane, change)
 
 
 def _tempo(tempo: Tempo, amount: Amount) -> Tempo:
@@ -106,22 +151,35 @@ def _density(lane: Lane, metre: Metre, tempo: Tempo, amount: Amount) -> Lane:
     if amount.livelier:
         marks = _filled(events, beat_sec, amount.apart_sec)
     else:
-        marks = _thinned(events, beat_sec, amount.apart_sec)
+        marks = _thinned(events, metre, beat_sec, amount.apart_sec)
     return _with_marks(lane, marks) if marks else lane
 
 
-def _thinned(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) -> dict[int, Mark]:
-    """Taps between beats that go, where any two taps are too close."""
-    taps = [event for event in events if event.cell.mark.tapped]
-    gaps = [float(b.onset_beats - a.onset_beats) * beat_sec for a, b in pairwise(taps)]
-    if not gaps or min(gaps) >= apart_sec:
-        return {}
+def _thinned(
+    events: tuple[LaneEvent, ...], metre: Metre, beat_sec: float, apart_sec: float
+) -> dict[int, Mark]:
+    """Taps that go where any two are too close: first those between beats, then on weak ones."""
+    left = {number: event for number, event in enumerate(events) if event.cell.mark.tapped}
+    for stays in (_on_a_beat, partial(_on_a_strong_beat, metre)):
+        gaps = [b.onset_beats - a.onset_beats for a, b in pairwise(left.values())]
+        if not gaps or float(min(gaps)) * beat_sec >= apart_sec:
+            break
+        left = {number: event for number, event in left.items() if stays(event)}
     spoken = {Mark.SYLLABLE_TAPPED: Mark.SYLLABLE_ALONE, Mark.TAP_ALONE: Mark.REST}
     return {
         number: spoken[event.cell.mark]
         for number, event in enumerate(events)
-        if event.cell.mark.tapped and event.position_beats.denominator != 1
+        if event.cell.mark.tapped and number not in left
     }
+
+
+def _on_a_beat(event: LaneEvent) -> bool:
+    return event.position_beats.denominator == 1
+
+
+def _on_a_strong_beat(metre: Metre, event: LaneEvent) -> bool:
+    """On the first of the bar, or in the middle of a bar of four."""
+    return beat_strength(metre, event.position_beats) > beat_strength(metre, Fraction(1))
 
 
 def _filled(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) -> dict[int, Mark]:

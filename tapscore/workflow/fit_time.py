@@ -1,8 +1,9 @@
-"""What to double, shorten or leave out so that a story fits a given time.
+"""What to double, shorten or leave out so that a story fits a given time, or how to fill it.
 
-What costs pupils least comes first: more sets of a prop (one for two pupils at most), then
-shorter turns, then one of two returns of a refrain, then a section from the middle.  Start and
-finish always stay.
+What costs pupils least comes first: more sets of a prop (one for two pupils at most, and an adult
+for each), then shorter turns, then one of two returns of a refrain, then a section from the
+middle.  Start and finish always stay, and no wait is ever cut.  Time that is left goes to
+the pupils first: longer waits, then longer turns, then another return of the refrain.
 """
 
 from collections.abc import Iterator
@@ -10,15 +11,19 @@ from fractions import Fraction
 
 from attrs import evolve, frozen
 
-from tapscore.model.edits import duplicate_item, replace_item, with_prop
+from tapscore.model.comfort import ADVISED_WAIT_SEC
+from tapscore.model.edits import replace_item, with_prop
 from tapscore.model.finding import StoryPath
-from tapscore.model.story import Offer, RefrainUse, Story
+from tapscore.model.story import Offer, RefrainUse, Story, Wait
 from tapscore.model.tempo import number_text
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import Share, running_time
 
 SHORT_TURN_SEC = Fraction(20)
+LONG_TURN_SEC = Fraction(60)
+"""A turn with positioning (common practice, no source)."""
+LONGER_WAITS_SEC = (ADVISED_WAIT_SEC, Fraction(30))
 _MOST_STEPS = 40
 
 
@@ -69,39 +74,67 @@ def plan_to_fit(story: Story, wanted_sec: float) -> FitPlan:
     return FitPlan(before, tuple(steps), now.likely_sec[1] <= wanted_sec, story)
 
 
-def room_left(story: Story, wanted_sec: float) -> tuple[FitStep, ...]:
-    """What could be added and likely still fits, each for itself; saves less than nothing."""
-    before = _time(story)
-    found: list[FitStep] = []
-    for kind in (_second_turns, _more_returns):
+def plan_to_fill(story: Story, wanted_sec: float) -> FitPlan:
+    """Steps that fill the time there is, each of which likely still fits; they save less than
+
+    nothing.  None where the story doesn't fit as it is.
+    """
+    before = now = _time(story)
+    steps: list[FitStep] = []
+    while len(steps) < _MOST_STEPS and now.likely_sec[1] <= wanted_sec:
+        found = _next_filling(story, now, wanted_sec)
+        if found is None:
+            break
+        choice, then = found
+        steps.append(FitStep(choice.what, now.likely_sec[1] - then.likely_sec[1], then))
+        story, now = choice.story, then
+    return FitPlan(before, tuple(steps), now.likely_sec[1] <= wanted_sec, story)
+
+
+def _next_filling(story: Story, now: Share, wanted_sec: float) -> tuple[_Choice, Share] | None:
+    for kind in (_longer_waits, _longer_turns, _another_return):
         for choice in kind(story):
             then = _time(choice.story)
-            if before.likely_sec[1] < then.likely_sec[1] <= wanted_sec:
-                saves = before.likely_sec[1] - then.likely_sec[1]
-                found.append(FitStep(choice.what, saves, then))
-    return tuple(found)
+            longer = then.least_sec > now.least_sec
+            if longer and then.likely_sec[1] <= wanted_sec:
+                return choice, then
+    return None
 
 
-def _second_turns(story: Story) -> Iterator[_Choice]:
+def _longer_waits(story: Story) -> Iterator[_Choice]:
+    """Every wait as long as is advised, and then as long as some pupils need."""
+    for seconds in LONGER_WAITS_SEC:
+        new, changed = story, 0
+        for path, item in written_items(story):
+            if isinstance(item, Wait) and item.least_sec < seconds:
+                new, changed = replace_item(new, path, evolve(item, least_sec=seconds)), changed + 1
+        if changed:
+            waits = "1 wait" if changed == 1 else f"{changed} waits"
+            yield _Choice(f"{number_text(seconds)} seconds or more for {waits}", new)
+
+
+def _longer_turns(story: Story) -> Iterator[_Choice]:
     for path, offer in _offers(story):
-        yield _Choice(f"a second turn for each with “{offer.prop}”", duplicate_item(story, path))
+        if offer.turn_sec < LONG_TURN_SEC:
+            what = (
+                f"turns of {number_text(LONG_TURN_SEC)} seconds with “{offer.prop}” instead of "
+                f"{number_text(offer.turn_sec)}"
+            )
+            longer = replace_item(story, path, evolve(offer, turn_sec=LONG_TURN_SEC))
+            yield _Choice(what, longer)
 
 
-def _more_returns(story: Story) -> Iterator[_Choice]:
-    """Every refrain heard twice in a row."""
-    sections = tuple(
-        evolve(
-            section,
-            items=tuple(
-                each
-                for item in section.items
-                for each in ((item, item) if isinstance(item, RefrainUse) else (item,))
-            ),
-        )
-        for section in story.sections
-    )
-    if sections != story.sections:
-        yield _Choice("the refrain twice each time", evolve(story, sections=sections))
+def _another_return(story: Story) -> Iterator[_Choice]:
+    """A refrain that returns once in a section returns twice in a row."""
+    for number, section in enumerate(story.sections):
+        uses = [i for i, item in enumerate(section.items) if isinstance(item, RefrainUse)]
+        if len(uses) == 1:
+            again = section.items[uses[0]]
+            items = (*section.items[: uses[0]], again, *section.items[uses[0] :])
+            sections = list(story.sections)
+            sections[number] = evolve(section, items=items)
+            what = f"another return of the refrain in “{section.title}”"
+            yield _Choice(what, evolve(story, sections=tuple(sections)))
 
 
 def _time(story: Story) -> Share:
@@ -125,7 +158,8 @@ def _offers(story: Story) -> Iterator[tuple[StoryPath, Offer]]:
 def _more_sets(story: Story) -> Iterator[_Choice]:
     for name in dict.fromkeys(offer.prop for _, offer in _offers(story)):
         prop = story.prop(name)
-        most = -(-story.pupil_count // 2)
+        hands = len(story.handlers(name))
+        most = min(-(-story.pupil_count // 2), hands or story.pupil_count)
         if prop is not None and prop.sets < most:
             sets = min(2 * prop.sets, most)
             what = f"{sets} sets of “{name}” instead of {prop.sets}"

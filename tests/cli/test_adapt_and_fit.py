@@ -54,9 +54,8 @@ def test_adapt_needs_a_story(tmp_path: Path) -> None:
 def test_timing_says_at_least_and_likely(demo_path: Path) -> None:
     result = _run("timing", demo_path)
     assert result.exit_code == 0
-    assert result.output.startswith("The Lantern Boat: at least ")
-    assert ", likely " in result.output
-    assert "to set up and settle" in result.output
+    assert result.output.startswith("The Lantern Boat: 2:37 at least, likely ")
+    assert "with setting up and coming down 34 to 53 minutes in all" in result.output
     assert "Likely means: " in result.output
     assert "To fit" not in result.output
 
@@ -64,10 +63,11 @@ def test_timing_says_at_least_and_likely(demo_path: Path) -> None:
 def test_timing_fits(demo_path: Path) -> None:
     roomy = _run("timing", demo_path, "--fit", "30").output
     assert "likely fits 30 minutes as it is" in roomy
-    assert "a second turn for each with “beads”: then likely " in roomy
-    result = _run("timing", demo_path, "--fit", "3.5")
+    assert "  20 seconds or more for 3 waits: then likely " in roomy
+    assert "  another return of the refrain in “Evening”: then likely " in roomy
+    result = _run("timing", demo_path, "--fit", "7")
     assert result.exit_code == 0
-    assert "To fit 3.5 minutes:" in result.output
+    assert "To fit 7 minutes:" in result.output
     assert "turns of 20 seconds with “beads” instead of 30: saves up to " in result.output
     assert "Then it likely fits." in result.output
     result = _run("timing", demo_path, "--fit", "0.5")

@@ -30,7 +30,7 @@ def test_what_is_not_said_is_usual() -> None:
     comfort = Comfort()
     assert (comfort.jump_steps, comfort.wait_sec, comfort.loudest) == (
         1,
-        Fraction(5),
+        Fraction(10),
         Loudness.VERY_LOUD,
     )
     assert Comfort(introduce_gently=True).loudest is Loudness.MEDIUM

@@ -37,7 +37,8 @@ def _shape(story: Story) -> list[object]:
             kept = (item.words, item.warn_first, item.do, item.props_in, item.props_out)
             shape.append((path, *kept, syllables, steps))
         else:
-            shape.append((path, item.name if isinstance(item, RefrainUse) else item))
+            name = item.name if isinstance(item, RefrainUse) else None
+            shape.append((path, type(item), name))
     return shape
 
 
@@ -60,7 +61,7 @@ def test_loudness_and_tempo_go_one_way_within_bounds(story: Story) -> None:
             before = {(tap.event, tap.role): tap.level for tap in old_segment.taps}
             after = {(tap.event, tap.role): tap.level for tap in segment.taps}
             if before.keys() == after.keys():  # else a swell runs between other taps
-                assert all(0 <= (after[key] - before[key]) * sign <= 1 for key in after)
+                assert all(0 <= (after[key] - before[key]) * sign <= 2 for key in after)
             old_tempo, tempo = old_segment.manner.tempo, segment.manner.tempo
             assert tempo is not None
             assert old_tempo is not None
@@ -89,7 +90,9 @@ def test_every_change_is_listed(story: Story) -> None:
             )
         )
         line_changes = {
-            c.where for c in adapted.changes if "ine " in c.where or "return" in c.where
+            c.where
+            for c in adapted.changes
+            if any(word in c.where for word in ("ine ", "return", "wait", "Turns"))
         }
         assert (changed == 0) == (not line_changes)
 
@@ -110,6 +113,33 @@ def test_demos_stay_clean_and_keep_their_comments(path: Path, way: Way) -> None:
     comments = [line for line in source.text.splitlines() if line.startswith("#")]
     assert comments
     assert all(line in text.splitlines() for line in comments)
+
+
+def _per_line(story: Story) -> list[int]:
+    return [len({tap.event for tap in segment.taps}) for segment in perform(story).lines]
+
+
+@pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
+def test_a_gentler_demo_has_fewer_taps_longer_waits_and_softer_beginnings(path: Path) -> None:
+    story = _demo(path)
+    adapted = adapt(story, Way.GENTLER)
+    before, after = _per_line(story), _per_line(adapted.story)
+    assert all(0 < new <= old for old, new in zip(before, after, strict=True))
+    assert sum(after) < 0.7 * sum(before)
+    said = {(change.where, change.what) for change in adapted.changes}
+    for (at, old), (_, new) in zip(written_items(story), written_items(adapted.story), strict=True):
+        if isinstance(old, Wait) and isinstance(new, Wait):
+            assert old.least_sec < new.least_sec >= 20, at
+        elif isinstance(old, Offer) and isinstance(new, Offer):
+            assert old.turn_sec < new.turn_sec >= 45, at
+            where = f"Turns with “{old.prop}”"
+            assert (where, f"45 seconds instead of {old.turn_sec}") in said
+    for segment in perform(adapted.story).lines:
+        if segment.line and segment.line.warn_first is None and segment.taps:
+            assert not segment.taps[0].accent
+    assert any("taps instead of" in what for _, what in said)
+    assert any(where.startswith("The wait after ") for where, _ in said)
+    assert any(what == "begins without an accent" for _, what in said)
 
 
 def test_a_livelier_copy_stays_under_the_ceiling() -> None:
@@ -182,6 +212,6 @@ def test_acceptances_that_a_copy_needs_no_more_go_and_are_listed() -> None:
     story = read_text(text).story
     assert story is not None
     gentler = adapt(story, Way.GENTLER)
-    assert [each.finding for each in gentler.story.accepted] == ["waits-long-enough", "one-breath"]
+    assert [each.finding for each in gentler.story.accepted] == ["one-breath"]
     assert any(change.where == "Accepted “warn-before-loud”" for change in gentler.changes)
     assert adapt(story, Way.SHORT).story.accepted == story.accepted

@@ -1,19 +1,17 @@
 """Waits last long enough."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from attrs import evolve
 
 from tapscore.checks.examples import example
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.checks.setting import setting_of
+from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
 from tapscore.model.walk import item_path, said_before, written_items
-
-_USUAL_SEC = Fraction(10)
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -25,7 +23,7 @@ def _find(scene: Scene) -> Iterator[Found]:
                 after=said_before(scene.story, path),
                 seconds=item.least_sec,
                 least_sec=least,
-                usual_sec=max(_USUAL_SEC, least),
+                advised_sec=max(ADVISED_WAIT_SEC, least),
             )
 
 
@@ -34,8 +32,7 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     item = item_at(story, path) if path else None
     if path is None or not isinstance(item, Wait):
         return None
-    least = max(_USUAL_SEC, setting_of(story).comfort.wait_sec)
-    return replace_item(story, path, evolve(item, least_sec=least))
+    return replace_item(story, path, evolve(item, least_sec=setting_of(story).comfort.wait_sec))
 
 
 _BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
@@ -45,17 +42,17 @@ RULE = Rule(
     title="Waits last long enough",
     why="A wait that ends before the pupil's answer begins teaches that answering is no use.",
     source="Johnson & Parker (2013): answers twice as often after 5, 10 or 15 seconds as after "
-    "0 to 1; Munde (2012): some movements only after 60 seconds",
+    "0 to 1; Munde (2012): alertness in waves of 20 seconds, some movements only after 60",
     severity=Severity.LOOK_AGAIN,
     find=_find,
-    good=example(_BEFORE + "- wait: 10\n  look for: a look"),
+    good=example(_BEFORE + "- wait: 20\n  look for: a look"),
     bad=example(_BEFORE + "- wait: 3\n  look for: a look"),
     more_good=(
-        example(_BEFORE + "- wait: 5\n  look for: a look"),
-        example(_BEFORE + "- wait: 2\n  look for: a look", extra="comfort: {least wait: 2}\n"),
+        example(_BEFORE + "- wait: 10\n  look for: a look"),
+        example(_BEFORE + "- wait: 9\n  look for: a look", extra="comfort: {least wait: 9}\n"),
     ),
     more_bad=(
-        example(_BEFORE + "- wait: 4.9\n  look for: a look"),
+        example(_BEFORE + "- wait: 9.9\n  look for: a look"),
         example(_BEFORE + "- wait: 10\n  look for: a look", extra="comfort: {least wait: 12}\n"),
     ),
     fix=_fix,

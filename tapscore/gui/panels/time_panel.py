@@ -23,7 +23,7 @@ from tapscore.rhythm.running_time import (
     length_words,
     running_time,
 )
-from tapscore.workflow.fit_time import FitPlan, plan_to_fit
+from tapscore.workflow.fit_time import FitPlan, plan_to_fill, plan_to_fit
 
 COLUMNS = ("", "At least", "Likely", "Tapping", "Waits", "Turns")
 
@@ -102,13 +102,20 @@ class TimePanel(QScrollArea):
         self.steps.clear()
 
     def _show_plan(self) -> None:
-        plan = plan_to_fit(self._document.story, self.minutes.value() * 60.0)
-        self._plan = plan
+        story, wanted_sec = self._document.story, self.minutes.value() * 60.0
+        plan = plan_to_fit(story, wanted_sec)
         lines = [f"{n}. {step.what}" for n, step in enumerate(plan.steps, 1)]
-        if not plan.steps:
-            lines = ["It fits as it is." if plan.fits else "There is nothing left to shorten."]
+        if not plan.steps and plan.fits:
+            plan = plan_to_fill(story, wanted_sec)
+            lines = ["It fits as it is."]
+            if plan.steps:
+                lines.append("To fill the time, if the pupils want it:")
+                lines += [f"{n}. {step.what}" for n, step in enumerate(plan.steps, 1)]
+        elif not plan.steps:
+            lines = ["There is nothing left to shorten."]
         elif not plan.fits:
             lines.append(f"That is still up to {clock(plan.after.likely_sec[1])}.")
+        self._plan = plan
         self.steps.setText("\n".join(lines))
         self.do_it.setEnabled(bool(plan.steps))
 

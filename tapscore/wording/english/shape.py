@@ -5,6 +5,18 @@ from tapscore.wording.text import Text
 _THIS_WAIT = "{after:=This wait|*=The wait after “{after}”}"
 
 TEXTS: dict[str, Text] = {
+    "taps-thin-enough": Text(
+        "From {line:inside} on, {lines} lines in a row have about {rate:.1f} taps a second: to "
+        "many pupils that is a buzz without a beat.",
+        "Tap the beats alone in some of them and only say the rest, slow down, or put a wait "
+        "between.",
+    ),
+    "adults-for-the-hoist": Text(
+        "Pupils are on the board, but only {adults:one role is|# roles are} named: a hoist is "
+        "never worked by fewer than {least} adults.",
+        "Name who helps as another role, and ask the moving-and-handling lead; or tell the story "
+        "beside the board.",
+    ),
     "refrain-returns/none": Text(
         "The story has no refrain: nothing returns that pupils could come to know.",
         "Choose a line that pupils like and make it a refrain that returns every line or two.",
@@ -25,7 +37,7 @@ TEXTS: dict[str, Text] = {
     ),
     "waits-long-enough": Text(
         _THIS_WAIT + " is {seconds} seconds; many pupils need longer to answer.",
-        "Make it at least {least_sec}; {usual_sec} is usual.",
+        "Make it at least {least_sec}; {advised_sec} reaches more pupils, and some need a minute.",
     ),
     "look-for-named/wait": Text(
         _THIS_WAIT + " doesn't say what to look for.",

@@ -1,0 +1,60 @@
+"""Quick tapping doesn't go on and on."""
+
+from collections.abc import Iterator
+
+from tapscore.checks.examples import example, tapped
+from tapscore.checks.facts import Told
+from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
+from tapscore.model.finding import Severity
+
+MOST_PER_SEC = 2.3
+MOST_LINES = 1
+"""So many lines in a row may be quicker."""
+
+
+def _find(scene: Scene) -> Iterator[Found]:
+    stretch: list[Told] = []
+    seen = set()
+    for told in (*scene.told, None):
+        dense = told is not None and _per_sec(told) > MOST_PER_SEC
+        if not dense or (told is not None and told.paused):
+            if len(stretch) > MOST_LINES and stretch[0].path not in seen:
+                seen.add(stretch[0].path)
+                rate = sum(map(_per_sec, stretch)) / len(stretch)
+                yield found(stretch[0].path, line=stretch[0].name, lines=len(stretch), rate=rate)
+            stretch = []
+        if dense and told is not None:
+            stretch.append(told)
+
+
+def _per_sec(told: Told) -> float:
+    """How many taps a second, from the line's first tap to its last."""
+    touches = told.facts.touches
+    if len(touches) < 2:
+        return 0.0
+    return (len(touches) - 1) / max(touches[-1].onset_sec - touches[0].onset_sec, 0.001)
+
+
+def _lines(first: str, second: str, tempo: int) -> str:
+    return example(
+        tapped("Rain on the roof-tops and", first),
+        tapped("rain on the road and the", second),
+        extra=f"tempo: {tempo}\nloudness: quiet\n",
+    )
+
+
+_FULL, _BEATS = "| X x x X x x |", "| X s s X s s |"
+
+RULE = Rule(
+    id="taps-thin-enough",
+    title="Quick tapping doesn't go on",
+    why="Many quick taps run together into a buzz; what pupils come to know and wait for is the "
+    "beat. A quick line is a treat if the next one leaves room.",
+    source=f"{NO_SOURCE}: not more than about two taps a second for longer than a line",
+    severity=Severity.ADVICE,
+    find=_find,
+    good=_lines(_FULL, _FULL, 43),
+    bad=_lines(_FULL, _FULL, 47),
+    more_good=(_lines(_FULL, _BEATS, 60), _lines(_BEATS, _BEATS, 60)),
+    more_bad=(_lines(_FULL, _FULL, 60), _lines(_FULL, _FULL, 70)),
+)
