@@ -1,6 +1,6 @@
 """Random stories for hypothesis: every field is used, and the reader finds nothing in them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from random import Random
 from typing import TypeVar
@@ -66,7 +66,7 @@ texts = _any_text.map(lambda text: " ".join(text.split())).filter(bool)
 
 def _usable_name(name: str) -> bool:
     return (
-        not any(mark in name for mark in "(),|")
+        not any(mark in name for mark in "();,|")
         and name != "everyone"
         and parse_loudness(name) is None
         and parse_stroke(name) is None
@@ -146,8 +146,16 @@ class Maker:
             self.maybe(self.stroke()),
             self.maybe(self.random.choice(cast.spots)) if cast.spots else None,
             self.maybe(self.adults(cast)) or (),
+            tuple(self.single(cast)) if self.random.random() < 0.3 else (),
         )
         return detail if detail != TapDetail() else None
+
+    def single(self, cast: Cast) -> Iterator[tuple[str, TapDetail]]:
+        """What adults do otherwise than others on a tap."""
+        for role in self.some(cast.roles or ("leader",), 2):
+            own = TapDetail(self.maybe(self.loudness()), self.maybe(self.stroke()))
+            if own != TapDetail():
+                yield role, own
 
     def lane(self, syllables: int, cast: Cast) -> Lane:
         """A lane with places for so many syllables, of bars of any length."""

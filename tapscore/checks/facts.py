@@ -142,7 +142,7 @@ def _facts(segment: Segment, line: Line) -> LineFacts:
         touches.append(
             Touch(
                 onset,
-                float(first.level),
+                float(max(tap.level for tap in taps)),
                 first.accent,
                 first.stroke,
                 first.spot,

@@ -4,12 +4,13 @@ A lane is bars of steps; a step is one or more cells that share it evenly.  A ce
 one mark, with what is special about that tap.
 """
 
+from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
 from math import lcm
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
@@ -44,6 +45,35 @@ class TapDetail:
     stroke: Stroke | None = None
     spot: str | None = None
     by: tuple[str, ...] = ()
+    single: "tuple[tuple[str, TapDetail], ...]" = ()
+    """What one adult does otherwise on this tap, by role; those say nothing of who taps."""
+
+    @property
+    def adults(self) -> tuple[str, ...]:
+        """Who taps, where the tap says so itself: whom it names in either way."""
+        return tuple(dict.fromkeys((*self.by, *(role for role, _ in self.single))))
+
+    def of(self, role: str) -> "TapDetail":
+        """What the tap has of its own for one adult."""
+        for name, own in self.single:
+            if name == role:
+                return TapDetail(
+                    self.loudness if own.loudness is None else own.loudness,
+                    own.stroke or self.stroke,
+                    self.spot if own.spot is None else own.spot,
+                    self.by,
+                )
+        return self
+
+    @property
+    def each(self) -> "tuple[TapDetail, ...]":
+        """This, and what single adults do otherwise."""
+        return self, *(own for _, own in self.single)
+
+    def changed(self, change: "Callable[[TapDetail], TapDetail]") -> "TapDetail":
+        """This with itself and all that single adults do otherwise changed."""
+        new = change(self)
+        return evolve(new, single=tuple((role, change(own)) for role, own in self.single))
 
 
 @frozen(cache_hash=True)

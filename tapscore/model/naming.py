@@ -127,9 +127,11 @@ def _in_lane(lane: Lane, new: NewName) -> Lane:
 
 
 def _in_cell(cell: Cell, new: NewName) -> Cell:
-    if cell.detail is None or not cell.detail.by:
+    if cell.detail is None or not cell.detail.adults:
         return cell
-    detail = evolve(cell.detail, by=_names(cell.detail.by, new))
+    single = {name: own for role, own in cell.detail.single if (name := new(role)) is not None}
+    by = _names(cell.detail.by, new)
+    detail = evolve(cell.detail, by=by, single=tuple(single.items()))
     return evolve(cell, detail=None if detail == type(detail)() else detail)
 
 

@@ -7,7 +7,7 @@ on it: the data first, their words last.
 from collections.abc import Callable, Collection, Sequence
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.model.lane import LaneEvent, TapDetail
 from tapscore.model.loudness import Swell, swell_text
@@ -37,6 +37,8 @@ class WrittenTap:
     stroke: Stroke
     spot: str | None
     by: tuple[str, ...]
+    single: str | None = None
+    """The one adult of whom this is told, where adults tap differently at once."""
 
 
 @frozen
@@ -95,23 +97,42 @@ def written_taps(line: Line, manner: Manner) -> tuple[WrittenTap, ...]:
     taps: list[WrittenTap] = []
     for index in layout.tapped:
         event = layout.events[index]
-        own = event.cell.detail or TapDetail()
-        taps.append(
-            WrittenTap(
-                index,
-                event,
-                (own.loudness,) if own.loudness is not None else manner.loudness,
-                own.loudness is not None,
-                own.stroke or manner.stroke,
-                own.spot if own.spot is not None else manner.spot,
-                own.by or manner.by,
+        detail = event.cell.detail or TapDetail()
+        adults = detail.adults or manner.by
+        singles = [name for name, _ in detail.single]
+        if "everyone" in adults or any(name not in singles for name in adults):
+            taps.append(_written(index, event, detail, manner, adults))
+        for name in singles:
+            taps.append(
+                evolve(_written(index, event, detail.of(name), manner, adults), single=name)
             )
-        )
     return tuple(taps)
 
 
-def describe(placed: Placed, events: Collection[int] | None = None) -> Description:
-    """How a line's taps are made, or those of the lane's ``events`` alone (one role's).
+def _written(
+    index: int, event: LaneEvent, own: TapDetail, manner: Manner, adults: tuple[str, ...]
+) -> WrittenTap:
+    return WrittenTap(
+        index,
+        event,
+        (own.loudness,) if own.loudness is not None else manner.loudness,
+        own.loudness is not None,
+        own.stroke or manner.stroke,
+        own.spot if own.spot is not None else manner.spot,
+        adults,
+    )
+
+
+def _made_by(taps: Sequence[WrittenTap], role: str) -> list[WrittenTap]:
+    """The taps as one adult makes them."""
+    own = {tap.event for tap in taps if tap.single == role}
+    return [tap for tap in taps if tap.single == role or not (tap.single or tap.event in own)]
+
+
+def describe(
+    placed: Placed, events: Collection[int] | None = None, role: str | None = None
+) -> Description:
+    """How a line's taps are made, or those of the lane's ``events`` alone, as ``role`` makes them.
 
     Raises ValueError for what is no line.
     """
@@ -120,14 +141,19 @@ def describe(placed: Placed, events: Collection[int] | None = None) -> Descripti
         raise ValueError("only a line is tapped")
     taps = [t for t in written_taps(line, manner) if events is None or t.event in events]
 
+    if role is not None:
+        taps = _made_by(taps, role)
+
     def aspect(value: Callable[[WrittenTap], str]) -> Aspect:
-        return _aspect(line, manner, taps, value)
+        if role is not None:
+            return _aspect(line, manner, taps, value)
+        return _aspect(line, manner, taps, lambda tap: _by_whom(tap, value(tap)))
 
     return Description(
         loudness=aspect(lambda tap: swell_text(tap.loudness)),
         stroke=aspect(lambda tap: tap.stroke.word),
         spot=aspect(lambda tap: tap.spot or ""),
-        by=aspect(lambda tap: joined(tap.by)),
+        by=_aspect(line, manner, taps, lambda tap: joined(tap.by)),
         tempo=tempo_word(manner.tempo, placed.usual.tempo),
         pace=_pace(manner.tempo, placed.usual.tempo),
         swell=any(len(tap.loudness) > 1 for tap in taps),
@@ -181,12 +207,17 @@ def syllable_name(syllables: Sequence[Syllable], index: int) -> str:
     return f"{name} of “{_bare(''.join(s.text for s in word))}”"
 
 
+def _by_whom(tap: WrittenTap, word: str) -> str:
+    return f"{word} ({tap.single})" if tap.single and word else word
+
+
 def _aspect(
     line: Line, manner: Manner, taps: Sequence[WrittenTap], value: Callable[[WrittenTap], str]
 ) -> Aspect:
     events: dict[str, list[int]] = {}
     for tap in taps:
-        events.setdefault(value(tap), []).append(tap.event)
+        at = events.setdefault(value(tap), [])
+        at += [tap.event] if tap.event not in at else []
     if not events:
         return Aspect("")
     usual = max(events, key=lambda word: len(events[word]))

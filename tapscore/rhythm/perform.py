@@ -11,10 +11,11 @@ from math import lcm
 
 from attrs import define, field
 
-from tapscore.model.lane import LaneEvent, pickup_beats
+from tapscore.model.lane import LaneEvent, TapDetail, pickup_beats
 from tapscore.model.manner import USUAL
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
+from tapscore.model.strokes import Stroke
 from tapscore.rhythm.layout import Layout, line_layout, tap_levels
 from tapscore.rhythm.performance import (
     Performance,
@@ -28,6 +29,8 @@ from tapscore.rhythm.tempo_map import TempoMapMaker, TempoPiece
 from tapscore.rhythm.unroll import Placed, unroll
 
 EVERYONE = "everyone"
+How = tuple[Fraction, Stroke, str | None]
+"""Level, stroke and spot of a tap."""
 _NO_BEATS = Fraction(0)
 
 
@@ -248,18 +251,22 @@ def _taps(
         if detail is not None:
             stroke = detail.stroke or stroke
             spot = detail.spot if detail.spot is not None else spot
-            adults = _adults(story, detail.by) if detail.by else adults
+            adults = _adults(story, detail.adults) if detail.adults else adults
         onset_sec, length_sec = times[i]
+        alike = level, stroke, spot
         for role in adults:
+            how = alike
+            if detail is not None and detail.single:
+                how = _of_one(detail.of(role), alike)
             tap = PerformedTap(
                 onsets[i],
                 event.length_beats,
                 onset_sec,
                 length_sec,
-                level,
+                how[0],
                 event.cell.accent,
-                stroke,
-                spot,
+                how[1],
+                how[2],
                 role,
                 index,
                 i,
@@ -267,6 +274,16 @@ def _taps(
             )
             taps.append(tap)
     return taps
+
+
+def _of_one(own: TapDetail, alike: How) -> How:
+    """Level, stroke and spot of one adult's tap, where others may tap it otherwise."""
+    level, stroke, spot = alike
+    return (
+        level if own.loudness is None else Fraction(own.loudness),
+        own.stroke or stroke,
+        spot if own.spot is None else own.spot,
+    )
 
 
 def _adults(story: Story, by: tuple[str, ...]) -> tuple[str, ...]:

@@ -41,11 +41,12 @@ ADULTS_A_HOIST = 2
 """Never fewer (common practice, no source)."""
 ASSUMPTION = (
     f"Likely means: a wait lasts up to {ALERT_WAVE_SEC:.0f} seconds where it is shorter, each "
-    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over and find a "
-    f"position, and {BETWEEN_SEC[0]:.0f} to {BETWEEN_SEC[1]:.0f} seconds pass before a line. "
-    f"Setting up and coming down: {SET_UP_SEC / 60:.0f} minutes for the board and "
-    f"props, and for each pupil 1 to 2 minutes, or on the board, with a hoist and {ADULTS_A_HOIST} adults at least, 6 to 10, one after the "
-    "other. Write down how long it really took."
+    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over and find "
+    f"a position, and {BETWEEN_SEC[0]:.0f} to {BETWEEN_SEC[1]:.0f} seconds pass before a line. "
+    f"Setting up and coming down: {SET_UP_SEC / 60:.0f} minutes for the board and props, and for "
+    "each pupil 1 to 2 minutes, or on the board, with a hoist and "
+    f"{ADULTS_A_HOIST} adults at least, 6 to 10, one after the other. "
+    "Write down how long it really took."
 )
 
 

@@ -6,7 +6,7 @@ The one-page reference is ``resources/lane.txt``, printed by ``tapscore help lan
 import re
 from collections.abc import Callable, Collection
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
@@ -177,13 +177,21 @@ def _cell_text(cell: Cell) -> str:
     detail = cell.detail
     if detail is None:
         return letter
+    parts = [_detail_text(detail)] if detail.by or not detail.single else []
+    if not parts and detail != TapDetail(single=detail.single):
+        parts = [_detail_text(detail)]
+    parts += [f"{role}: {_detail_text(own)}" for role, own in detail.single]
+    return f"{letter}({'; '.join(parts)})"
+
+
+def _detail_text(detail: TapDetail) -> str:
     words = [
         *([detail.loudness.word] if detail.loudness is not None else []),
         *([detail.stroke.word] if detail.stroke is not None else []),
         *([detail.spot] if detail.spot is not None else []),
         *detail.by,
     ]
-    return f"{letter}({', '.join(words)})"
+    return ", ".join(words)
 
 
 def _with_detail(
@@ -192,29 +200,66 @@ def _with_detail(
     if not cell.mark.tapped:
         report(LaneProblem(column, About(case="no-tap")))
         return cell
-    loudness = stroke = spot = None
-    by: list[str] = []
-    for part in inside.split(","):
+    whole, single = TapDetail(), dict[str, TapDetail]()
+    for part in inside.split(";"):
+        role, colon, rest = _divided(part, names)
+        name = " ".join(role.split())
+        if not colon:
+            whole = _detail(whole, part, column, names, report)
+        elif name not in names.roles:
+            report(_unknown(name, names.roles, column + len(role) - len(role.lstrip()), "no-role"))
+        else:
+            at = column + len(role) + 1
+            own = _detail(single.get(name, TapDetail()), rest, at, names, report)
+            if own.by:
+                at += len(rest) - len(rest.lstrip())
+                report(LaneProblem(at, About(case="adult-of-adult", name=own.by[0], role=name)))
+            single[name] = own
+        column += len(part) + 1
+    return Cell(cell.mark, cell.accent, evolve(whole, single=tuple(single.items())))
+
+
+def _divided(part: str, names: Names) -> tuple[str, str, str]:
+    """The adult before a colon, and what follows; names may have colons themselves."""
+    for at in (match.start() for match in re.finditer(":", part)):
+        if " ".join(part[:at].split()) in names.roles:
+            return part[:at], ":", part[at + 1 :]
+    known = {*names.spots, *names.roles}
+    if any(" ".join(word.split()) in known for word in part.split(",") if ":" in word):
+        return part, "", ""
+    return part.partition(":")
+
+
+def _detail(
+    detail: TapDetail, words: str, column: int, names: Names, report: Callable[[LaneProblem], None]
+) -> TapDetail:
+    """What a tap, or one adult's, has of its own; one of each kind, or there is a problem."""
+    for part in words.split(","):
         name = " ".join(part.split())
+        at = column + len(part) - len(part.lstrip())
+        column += len(part) + 1
+        kind: str | None = None
+        new: object = None
         if (level := parse_loudness(name)) is not None:
-            loudness = level
+            kind, new = "loudness", level
         elif (touch := parse_stroke(name)) is not None:
-            stroke = touch
+            kind, new = "stroke", touch
         elif name in names.spots:
-            spot = name
+            kind, new = "spot", name
         elif name in names.roles or name == "everyone":
-            by.append(name)
+            detail = evolve(detail, by=(*detail.by, name))
         else:
             known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles)
-            report(
-                LaneProblem(
-                    column + len(part) - len(part.lstrip()),
-                    About(case="unknown", name=name, near=nearest(name, known)),
-                )
-            )
-        column += len(part) + 1
-    detail = TapDetail(loudness, stroke, spot, tuple(by))
-    return Cell(cell.mark, cell.accent, detail)
+            report(_unknown(name, known, at))
+        if kind is not None:
+            if getattr(detail, kind) not in (None, new):
+                report(LaneProblem(at, About(case="twice", kind=kind, name=name)))
+            detail = evolve(detail, **{kind: new})
+    return detail
+
+
+def _unknown(name: str, known: Collection[str], column: int, case: str = "unknown") -> LaneProblem:
+    return LaneProblem(column, About(case=case, name=name, near=nearest(name, known)))
 
 
 def _strange(found: str, column: int) -> LaneProblem:

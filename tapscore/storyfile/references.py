@@ -125,7 +125,7 @@ def _clashes(story: Story) -> Iterator[Finding]:
     ] + [(name, ("board", "spots", name)) for name in sorted(spots)]
     for name, path in named:
         problem = ""
-        if any(mark in name for mark in "(),|"):
+        if any(mark in name for mark in "();,|"):
             problem = "marks"
         elif not name.strip() or name != " ".join(name.split()):
             problem = "spaces"

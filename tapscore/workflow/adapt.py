@@ -218,7 +218,8 @@ def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
 
 def _single_loudness(lane: Lane) -> list[Loudness]:
     details = (cell.detail for bar in lane.all_bars for step in bar for cell in step)
-    return [each.loudness for each in details if each and each.loudness is not None]
+    every = (own for each in details if each for own in each.each)
+    return [own.loudness for own in every if own.loudness is not None]
 
 
 def _begins_strongly(lane: Lane) -> bool:

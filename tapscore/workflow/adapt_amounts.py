@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from attrs import evolve, frozen
 
-from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
+from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, TapDetail, lane_events
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import Manner, PartialManner
@@ -136,11 +136,12 @@ def _level(level: Loudness, amount: Amount, warned: bool) -> Loudness:
 
 def _lane_loudness(lane: Lane, amount: Amount, warned: bool) -> Lane:
     def change(cell: Cell) -> Cell:
-        detail = cell.detail
-        if detail is None or detail.loudness is None:
-            return cell
-        loudness = _level(detail.loudness, amount, warned)
-        return evolve(cell, detail=evolve(detail, loudness=loudness))
+        return cell if cell.detail is None else evolve(cell, detail=cell.detail.changed(louder))
+
+    def louder(detail: TapDetail) -> TapDetail:
+        if detail.loudness is None:
+            return detail
+        return evolve(detail, loudness=_level(detail.loudness, amount, warned))
 
     return change_cells(lane, change)
 

@@ -14,6 +14,7 @@ from tapscore.rhythm.describe import Description, describe
 from tapscore.rhythm.perform import perform
 from tapscore.screen.rows import row_text, rows_of, tap_text, tapped_words
 from tapscore.storyfile.lane_text import Names, parse_lane
+from tapscore.storyfile.read import read_text
 
 ROLES = ("leader", "beat-keeper", "helper")
 
@@ -136,3 +137,29 @@ def test_what_is_no_line_is_not_described() -> None:
     row = next(row for row in rows_of(story) if not row.line)
     with pytest.raises(ValueError, match="only a line"):
         describe(evolve(row.placed, item=None))
+
+
+def test_two_adults_who_tap_one_tap_differently() -> None:
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 2/4\nloudness: quiet\nby: [leader, helper]\n"
+        "roles: {leader: , helper: }\nstory:\n  - section: One\n    lines:\n"
+        "      - words: Down down\n"
+        '        lane: "| X . x(helper: knuckles; leader: flat hand, loud) . |"\n'
+    ).story
+    assert story is not None
+    (segment,) = perform(story).lines
+    told = {(tap.event, tap.role): (tap.stroke.word, int(tap.level)) for tap in segment.taps}
+    assert told == {
+        (0, "leader"): ("fingertips", 1),
+        (0, "helper"): ("fingertips", 1),
+        (1, "helper"): ("knuckles", 1),
+        (1, "leader"): ("flat hand", 3),
+    }
+    events = {0, 1}
+    assert describe(segment, events, "helper").stroke.words == (
+        "fingertips, but knuckles on the 2nd “down”"
+    )
+    assert describe(segment, events, "leader").loudness.words == "quiet, but loud on the 2nd “down”"
+    assert describe(segment).stroke.words == (
+        "fingertips, but knuckles (helper) on the 2nd “down”, flat hand (leader) on the 2nd “down”"
+    )

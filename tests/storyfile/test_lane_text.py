@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given, settings
 
 from tapscore.model.lane import Lane, Mark, lane_events
+from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
+from tapscore.model.strokes import Stroke
 from tapscore.resources import resource_path
 from tapscore.storyfile.lane_text import Names, lane_columns, lane_text, parse_lane
 from tests.strategies import Cast, Maker, seeds
@@ -99,3 +101,42 @@ def test_columns_point_at_marks(text: str) -> None:
     assert [text[c] for c in lane_columns(text)] == re.findall(
         r"[XxTts._]", re.sub(r"\([^)]*\)", "", text)
     )
+
+
+BOTH = Names(("middle", "edge"), ("leader", "helper"))
+
+
+def test_two_adults_tap_differently_at_once() -> None:
+    text = "| x(helper: knuckles; leader: loud, flat hand) . |"
+    lane, problems = parse_lane(text, BOTH)
+    assert problems == []
+    assert lane is not None
+    assert lane_text(lane) == text
+    detail = lane.bars[0][0][0].detail
+    assert detail is not None
+    assert detail.adults == ("helper", "leader")
+    assert detail.of("helper").stroke is Stroke.KNUCKLES
+    assert detail.of("leader").loudness is Loudness.LOUD
+
+
+@pytest.mark.parametrize(
+    ("marks", "case", "column"),
+    [
+        ("x(loud, quiet)", "twice", 10),
+        ("x(knuckles, flat hand)", "twice", 14),
+        ("x(middle, edge)", "twice", 12),
+        ("x(leader: loud, quiet)", "twice", 18),
+        ("x(nurse: loud)", "no-role", 4),
+        ("x(leader: helper)", "adult-of-adult", 12),
+    ],
+)
+def test_contradictory_brackets_are_found_where_they_stand(
+    marks: str, case: str, column: int
+) -> None:
+    lane, problems = parse_lane(f"| {marks} . |", BOTH)
+    assert lane is None
+    assert [(problem.about["case"], problem.column) for problem in problems] == [(case, column)]
+
+
+def test_the_same_word_twice_is_no_contradiction() -> None:
+    assert parse_lane("| x(loud, loud) . |", BOTH)[1] == []

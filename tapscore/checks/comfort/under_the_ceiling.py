@@ -10,7 +10,7 @@ from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.edits import replace_item
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.lane import Cell, Lane
+from tapscore.model.lane import Cell, Lane, TapDetail
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import USUAL, Manner, PartialManner
@@ -58,10 +58,12 @@ def capped_lane(lane: Lane, ceiling: Loudness) -> Lane:
     """The lane without single taps above ``ceiling``."""
 
     def cell(each: Cell) -> Cell:
-        detail = each.detail
-        if detail is None or detail.loudness is None or detail.loudness <= ceiling:
-            return each
-        return evolve(each, detail=evolve(detail, loudness=ceiling))
+        return each if each.detail is None else evolve(each, detail=each.detail.changed(capped))
+
+    def capped(detail: TapDetail) -> TapDetail:
+        if detail.loudness is None or detail.loudness <= ceiling:
+            return detail
+        return evolve(detail, loudness=ceiling)
 
     return change_cells(lane, cell)
 

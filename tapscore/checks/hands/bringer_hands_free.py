@@ -42,10 +42,11 @@ def _fix(story: Story, finding: Finding) -> Story | None:
     by = tuple(tapping) if own or EVERYONE in line.manner.by else (tapping[0],)
 
     def freed(cell: Cell) -> Cell:
-        if cell.detail is None or not cell.detail.by:
+        if cell.detail is None or not cell.detail.adults:
             return cell
         others = tuple(name for name in cell.detail.by if name not in busy and name != EVERYONE)
-        detail = evolve(cell.detail, by=others)
+        single = tuple(each for each in cell.detail.single if each[0] not in busy)
+        detail = evolve(cell.detail, by=others, single=single)
         return evolve(cell, detail=None if detail == TapDetail() else detail)
 
     lane = change_cells(line.lane, freed) if line.lane is not None else None

@@ -38,7 +38,11 @@ def _named(story: Story, role: str) -> bool:
             named.update(item.done_by)
             for bar in item.lane.all_bars if item.lane else ():
                 named.update(
-                    name for step in bar for cell in step if cell.detail for name in cell.detail.by
+                    name
+                    for step in bar
+                    for cell in step
+                    if cell.detail
+                    for name in cell.detail.adults
                 )
     return role in named
 

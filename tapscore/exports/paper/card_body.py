@@ -55,7 +55,7 @@ class CardBody:
                 (after if single else said).extend(self._pause(part))
                 continue
             how = (
-                *describe(part.segment, _events(part)).manner_words,
+                *describe(part.segment, _events(part), self._card.role).manner_words,
                 *part.others_bring,
                 *part.others_take,
                 *(() if part.taps else part.segment.path),
@@ -145,7 +145,7 @@ class CardBody:
             strips.append(warning(part, self._sizes, wide))
         items = others_items(self._story, part.others_take, part.others_bring, size)
         if part.taps:
-            found = describe(part.segment, _events(part))
+            found = describe(part.segment, _events(part), self._card.role)
             who = spoken(part.segment, RoleView(self._story, self._card.role))
             how = how_items(found, part.segment, part.taps, size)
             items = [*how, *([Item(who, bold=True)] if who else []), *items]

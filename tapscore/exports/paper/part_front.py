@@ -57,7 +57,7 @@ def usual_of(part: Part) -> Usual:
     for line in my_lines(part):
         if not line.taps:
             continue
-        found = describe(line.segment, {tap.event for tap in line.taps})
+        found = describe(line.segment, {tap.event for tap in line.taps}, line.taps[0].role)
         strokes[found.stroke.words] += 1
         spots[found.spot.words] += 1
         louds[loudness_words(found, line.taps)] += 1

@@ -161,7 +161,7 @@ class PartRows:
             made.append(bands.items_line(items, size, wide))
         who = spoken(segment, self._view)
         if part.taps:
-            found = describe(segment, {tap.event for tap in part.taps})
+            found = describe(segment, {tap.event for tap in part.taps}, part.taps[0].role)
             how = how_items(found, segment, part.taps, size, unless=self._usual)
             how += [Item(who, bold=True)] if who else []
             told = tuple(item.text for item in how)

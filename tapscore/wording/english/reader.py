@@ -212,8 +212,8 @@ TEXTS: dict[str, Text] = {
         "Write `A`, `B`, `C` ... Names of pupils stay out of story files.",
     ),
     "name-clash": Text(
-        "The name `{name}` {why:marks=has a bracket, a comma or a bar, which mean something in a "
-        "rhythm|spaces=is empty or has spare spaces|long=is too long to be written on a card"
+        "The name `{name}` {why:marks=has a bracket, a comma, a semicolon or a bar, which mean "
+        "something in a rhythm|spaces=is empty or has spare spaces|long=is too long to be written on a card"
         "|taken=already means something else in a rhythm|both=is both a role and a spot}.",
         "Give it another name.",
     ),
@@ -256,6 +256,20 @@ TEXTS: dict[str, Text] = {
     "lane/unknown": Text(
         "`{name}` in the brackets is no loudness, stroke, spot or adult of this story." + _NEAR,
         "Write one that the story has, or add it under `roles:` or `spots:`.",
+    ),
+    "lane/twice": Text(
+        "This tap has two {kind:loudness=loudnesses|stroke=strokes|spot=spots}; “{name}” is the "
+        "second.",
+        "Leave one. If two adults tap differently, say who does what: `x(helper: knuckles; "
+        "leader: flat hand)`.",
+    ),
+    "lane/no-role": Text(
+        "`{name}` before the colon is no adult of this story." + _NEAR,
+        "Write one that stands under `roles:`, as in `x(helper: knuckles; leader: flat hand)`.",
+    ),
+    "lane/adult-of-adult": Text(
+        "`{name}` can't stand in what `{role}` does on this tap.",
+        "Divide adults with `;`: `x(helper: knuckles; leader: flat hand)`.",
     ),
     "lane/bracket": Text(
         "A bracket here is not closed, or doesn't follow a tap.",

@@ -44,10 +44,15 @@ def arranged(
         manner = line.manner if as_before else evolve(line.manner, by=new_by)
 
         def cell_today(cell: Cell) -> Cell:
-            if cell.detail is None or not cell.detail.by:
+            if cell.detail is None or not cell.detail.adults:
                 return cell
-            by = _replaced(cell.detail.by, host_of, tapping.get(path))
-            return evolve(cell, detail=evolve(cell.detail, by=by))
+            by = _replaced(cell.detail.by, host_of, tapping.get(path)) if cell.detail.by else ()
+            single = {
+                name: own
+                for role, own in cell.detail.single
+                for name in _replaced((role,), host_of, tapping.get(path))
+            }
+            return evolve(cell, detail=evolve(cell.detail, by=by, single=tuple(single.items())))
 
         lane = None if line.lane is None else change_cells(line.lane, cell_today)
         done_by = _replaced(line.done_by, host_of, doing.get(path)) if line.done_by else ()
