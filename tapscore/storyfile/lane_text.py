@@ -5,6 +5,7 @@ The one-page reference is ``resources/lane.txt``, printed by ``tapscore help lan
 
 import re
 from collections.abc import Callable, Collection
+from typing import Any
 
 from attrs import evolve, field, frozen
 
@@ -239,7 +240,7 @@ def _detail(
         at = column + len(part) - len(part.lstrip())
         column += len(part) + 1
         kind: str | None = None
-        new: object = None
+        new: Any = None
         if (level := parse_loudness(name)) is not None:
             kind, new = "loudness", level
         elif (touch := parse_stroke(name)) is not None:

@@ -213,8 +213,8 @@ TEXTS: dict[str, Text] = {
     ),
     "name-clash": Text(
         "The name `{name}` {why:marks=has a bracket, a comma, a semicolon or a bar, which mean "
-        "something in a rhythm|spaces=is empty or has spare spaces|long=is too long to be written on a card"
-        "|taken=already means something else in a rhythm|both=is both a role and a spot}.",
+        "something in a rhythm|spaces=is empty or has spare spaces|long=is too long to be written "
+        "on a card|taken=already means something else in a rhythm|both=is both a role and a spot}.",
         "Give it another name.",
     ),
     "refrain-circle": Text(
