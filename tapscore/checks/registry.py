@@ -40,6 +40,7 @@ from tapscore.checks.hands import (
     way_out_clear,
     work_shared,
 )
+from tapscore.checks.holding_back import same_finding
 from tapscore.checks.metre import (
     accent_on_beat,
     bars_full,
@@ -188,7 +189,7 @@ def mended(story: Story, finding: Finding) -> Story | None:
     if new is None or new == story:
         return None
     left = found.findings(Scene(new, perform(new)))
-    still = any((each.path, each.about) == (finding.path, finding.about) for each in left)
+    still = any(same_finding(each, finding) for each in left)
     return None if still else new
 
 

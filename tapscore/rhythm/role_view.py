@@ -89,7 +89,10 @@ class RoleView:
 
     def offers(self, segment: Segment) -> bool:
         """Whether the role offers the prop of a segment."""
-        return segment.prop is not None and self.story.bringer(segment.prop) == self.role
+        if segment.prop is None:
+            return False
+        prop = self.story.prop(segment.prop)
+        return self.role in (self.story.bringer(segment.prop), *(prop.handed_by if prop else ()))
 
     def part(self, segment: Segment) -> Part:
         """A segment as the role sees it."""

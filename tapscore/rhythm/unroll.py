@@ -1,11 +1,13 @@
 """The story's items in their places: as they are written, and in the order they are heard."""
 
 from collections.abc import Iterator
+from fractions import Fraction
 from itertools import islice
 
 from attrs import evolve, frozen
 
 from tapscore.model.finding import StoryPath
+from tapscore.model.loudness import Loudness, Swell, level_of
 from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.story import (
     DEEPEST_REFRAIN,
@@ -13,9 +15,12 @@ from tapscore.model.story import (
     Item,
     Line,
     RefrainUse,
+    Section,
     Story,
     Unread,
 )
+from tapscore.model.tempo import Tempo
+from tapscore.rhythm.layout import line_layout
 
 
 @frozen
@@ -57,8 +62,7 @@ def as_written(story: Story) -> Iterator[Placed]:
     base = story_manner(story)
     number = 0
     for index, section in enumerate(story.sections):
-        manner = section.manner.over(base)
-        for at, item in enumerate(section.items):
+        for at, (item, manner) in enumerate(through_section(section, base)):
             path: StoryPath = ("story", index, "lines", at)
             placed = _placed(item, path, manner, base, section=section.title)
             if placed.line is not None:
@@ -68,6 +72,52 @@ def as_written(story: Story) -> Iterator[Placed]:
     for refrain in story.refrains:
         for at, item in enumerate(refrain.items):
             yield _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
+
+
+def through_section(section: Section, usual: Manner) -> Iterator[tuple[Item, Manner]]:
+    """A section's items with what holds for each where it says nothing itself.
+
+    A swell or a change of tempo that stands on the section goes through its lines, from the
+    first to the last; refrains that return between them have the story's own.
+    """
+    whole = section.manner.over(usual)
+    lines = [item for item in section.items if isinstance(item, Line)]
+    swells, changes = len(whole.loudness) > 1, whole.tempo.end is not None
+    swells = swells and section.manner.loudness is not None
+    changes = changes and section.manner.tempo is not None
+    if not lines or not (swells or changes):
+        yield from ((item, whole) for item in section.items)
+        return
+    metres = (line.manner.metre or whole.metre for line in lines)
+    beats = [line_layout(line, metre).beats for line, metre in zip(lines, metres, strict=True)]
+    total, done = sum(beats), Fraction(0)
+    for item in section.items:
+        manner = whole
+        if isinstance(item, Line):
+            ends = done / total, (done + beats[0]) / total
+            done += beats.pop(0)
+            loudness = _part_of_swell(whole.loudness, *ends) if swells else whole.loudness
+            tempo = _part_of_change(whole.tempo, *ends) if changes else whole.tempo
+            manner = evolve(whole, loudness=loudness, tempo=tempo)
+        yield item, manner
+
+
+def _part_of_swell(swell: Swell, begin: Fraction, end: Fraction) -> Swell:
+    """The steps of loudness from one share of a swell to another, each to the nearest step."""
+    first, last = (
+        Loudness(int(level_of(swell, at.numerator, at.denominator) + Fraction(1, 2)))
+        for at in (begin, end)
+    )
+    return (first,) if first == last else (first, last)
+
+
+def _part_of_change(tempo: Tempo, begin: Fraction, end: Fraction) -> Tempo:
+    """The part of a change of tempo, in whole beats a minute; the period changes evenly."""
+    periods = 1 / tempo.start, 1 / tempo.last
+    first, last = (
+        Fraction(round(1 / (periods[0] + at * (periods[1] - periods[0])))) for at in (begin, end)
+    )
+    return Tempo(first, None if first == last else last)
 
 
 def unroll(story: Story) -> tuple[Placed, ...]:

@@ -250,7 +250,7 @@ def _detail(
         elif name in names.roles or name == "everyone":
             detail = evolve(detail, by=(*detail.by, name))
         else:
-            known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles)
+            known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles, "everyone")
             report(_unknown(name, known, at))
         if kind is not None:
             if getattr(detail, kind) not in (None, new):

@@ -82,6 +82,8 @@ class Language:
     joined: Callable[[tuple[str, ...], str], str]
     """Names and ``and``, ``or`` or ``list``."""
     quoted: Callable[[str], str]
+    more_here: str
+    """Follows where a line has more findings of a kind; ``more_here`` says how many."""
     line_name: Callable[[LineName, bool], str]
     """A line's name, and whether it stands within a sentence."""
 

@@ -67,11 +67,13 @@ def all_findings(source: StoryText) -> tuple[Finding, ...]:
 def checked(source: StoryText, *, felt: bool = False) -> "Checked":
     """All findings, those that are accepted apart; ``felt`` as in ``open_story``."""
     from tapscore.checks.accepting import Checked
+    from tapscore.checks.holding_back import one_of_a_kind
 
     if source.story is None:
         return Checked(source.findings)
     found = _by_rules(source.story, source.findings, felt)
-    return Checked(source.placed((*source.findings, *found.findings)), found.accepted)
+    placed = source.placed((*source.findings, *found.findings))
+    return Checked(one_of_a_kind(placed), found.accepted)
 
 
 def checked_story(story: Story, *, felt: bool = False) -> "Checked":
@@ -80,10 +82,12 @@ def checked_story(story: Story, *, felt: bool = False) -> "Checked":
     Places are those in the text that each thing was read from.
     """
     from tapscore.checks.accepting import Checked
+    from tapscore.checks.holding_back import one_of_a_kind
 
     read = story_findings(story)
     found = _by_rules(story, read, felt)
-    return Checked(located(story, (*read, *found.findings)), found.accepted)
+    placed = located(story, (*read, *found.findings))
+    return Checked(one_of_a_kind(placed), found.accepted)
 
 
 def _by_rules(story: Story, read: tuple[Finding, ...], felt: bool) -> "Checked":
@@ -92,11 +96,14 @@ def _by_rules(story: Story, read: tuple[Finding, ...], felt: bool) -> "Checked":
 
     if any(_rules_out(finding) for finding in read):
         return Checked(())
+    from tapscore.checks.holding_back import rules_to_run, without_follow_on
     from tapscore.checks.registry import ALL_RULES, RULES, check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    return check_story(Scene(story, perform(story)), ALL_RULES if felt else RULES)
+    rules = rules_to_run(story, ALL_RULES if felt else RULES)
+    found = check_story(Scene(story, perform(story)), rules)
+    return Checked(without_follow_on(found.findings, read), found.accepted)
 
 
 def _rules_out(finding: Finding) -> bool:

@@ -182,7 +182,7 @@ def test_a_margin_without_room_leaves_the_other_files(tmp_path: Path) -> None:
 def test_timing(tmp_path: Path) -> None:
     result = _run("timing", _file(tmp_path, CLEAN))
     assert result.exit_code == 0
-    assert "The Mill: at least 0:02" in result.output
+    assert "The Mill: 0:02 at least" in result.output
     assert _run("timing", _file(tmp_path, BROKEN)).exit_code == 1
     assert _run("timing", _file(tmp_path, UNREADABLE)).exit_code == 2
 

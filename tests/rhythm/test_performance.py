@@ -1,6 +1,7 @@
 """The performance: what happens when, by whom, how loudly."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -356,3 +357,34 @@ def test_writing_out_a_return_keeps_what_it_sounds_like() -> None:
                 after.role,
             )
             assert before.onset_sec == after.onset_sec
+
+
+def test_a_swell_and_a_slowing_on_a_section_go_through_its_lines() -> None:
+    line = "      - words: la la la la\n        lane: '| x . x . x . x . |'\n"
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nstory:\n  - section: One\n"
+        f"    loudness: quiet to loud\n    tempo: 60 to 40\n    lines:\n{line * 4}"
+    ).story
+    assert story is not None
+    lines = perform(story).lines
+    levels = [float(tap.level) for segment in lines for tap in segment.taps]
+    assert levels[0] == 1
+    assert levels[-1] == 3
+    assert levels == sorted(levels)
+    tempos = [(segment.manner.tempo.start, segment.manner.tempo.last) for segment in lines]
+    assert (tempos[0][0], tempos[-1][1]) == (60, 40)
+    assert all(before[1] == after[0] for before, after in pairwise(tempos))
+    assert all(before[0] > before[1] for before in tempos)
+
+
+def test_a_line_of_its_own_keeps_its_own_in_a_section_that_swells() -> None:
+    line = "      - words: la la\n        lane: '| x . x . |'\n"
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 2/4\nstory:\n  - section: One\n"
+        f"    loudness: quiet to loud\n    lines:\n{line}{line}        loudness: very quiet\n{line}"
+    ).story
+    assert story is not None
+    first, own, last = perform(story).lines
+    assert {float(tap.level) for tap in own.taps} == {0}
+    assert float(first.taps[0].level) == 1
+    assert float(last.taps[-1].level) == 3

@@ -77,5 +77,6 @@ ENGLISH = Language(
     plural=_plural,
     joined=_joined,
     quoted=_quoted,
+    more_here=" There {more_here:is one more|are # more} of this kind in the line.",
     line_name=_line_name,
 )

@@ -255,7 +255,8 @@ TEXTS: dict[str, Text] = {
     ),
     "lane/unknown": Text(
         "`{name}` in the brackets is no loudness, stroke, spot or adult of this story." + _NEAR,
-        "Write one that the story has, or add it under `roles:` or `spots:`.",
+        "Write one that the story has, or add it under `roles:` or `spots:`. `tapscore help lane` "
+        "lists the loudnesses and strokes, under “One tap that is special”.",
     ),
     "lane/twice": Text(
         "This tap has two {kind:loudness=loudnesses|stroke=strokes|spot=spots}; “{name}” is the "

@@ -90,7 +90,14 @@ def sample() -> Story:
             Role("prop handler", "south"),
         ),
         props=(
-            Prop("beads", "string of wooden beads", 2, "wooden curtain rings", ("cord",)),
+            Prop(
+                "beads",
+                "string of wooden beads",
+                2,
+                "wooden curtain rings",
+                ("cord",),
+                handed_by=("prop handler", "leader"),
+            ),
             Prop("lantern", "lantern with a slow light", 1, None, ("light", "battery")),
             Prop("cloth", "blue cloth, to lift as a wave", by="second tapper"),
         ),

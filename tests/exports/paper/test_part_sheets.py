@@ -342,7 +342,7 @@ def test_a_finding_names_each_card_turned_with_busy_hands() -> None:
     story = demo("the-lantern-boat")
     printed = cue_cards(story, perform(story), "beat-keeper")
     (found,) = [f for f in printed.findings if f.code == "print-busy-turn"]
-    assert "1 of 9 to 2 of 9 (0.4 s)" in found.message
+    assert "1 of 9 to 2 of 9 (0.7 s)" in found.message
     # After line 5 there is a wait of 12 seconds: no busy turn.
     assert "5 of 9 to row home" not in found.message
     turns = card_turns(
