@@ -36,7 +36,7 @@ def tapped_on(lane: Lane, metre: Metre, which: Tapped) -> Lane:
     without any of these its first.
     """
     events = lane_events(lane, metre)
-    chosen = [at for at, event in enumerate(events) if _wanted(event, metre, which)]
+    chosen = [at for at, event in enumerate(events) if wanted(event, metre, which)]
     if not chosen and which is Tapped.STRONG:
         return tapped_on(lane, metre, Tapped.BEATS)
     if not chosen:
@@ -57,7 +57,8 @@ def _marks(lane: Lane) -> list[Mark]:
     return [cell.mark for bar in lane.all_bars for step in bar for cell in step]
 
 
-def _wanted(event: LaneEvent, metre: Metre, which: Tapped) -> bool:
+def wanted(event: LaneEvent, metre: Metre, which: Tapped) -> bool:
+    """Whether an event falls where it is tapped."""
     if which is Tapped.EVERY:
         return True
     if event.position_beats.denominator != 1:

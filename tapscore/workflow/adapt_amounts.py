@@ -1,16 +1,16 @@
 """Lines and manners made gentler or livelier by stated amounts."""
 
 from fractions import Fraction
-from functools import partial
 from itertools import pairwise
 
 from attrs import evolve, frozen
 
+from tapscore.model.fewer_taps import Tapped, wanted
 from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, TapDetail, lane_events
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import Manner, PartialManner
-from tapscore.model.metre import Metre, beat_strength
+from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Wait
 from tapscore.model.tempo import Tempo
 
@@ -161,26 +161,17 @@ def _thinned(
 ) -> dict[int, Mark]:
     """Taps that go where any two are too close: first those between beats, then on weak ones."""
     left = {number: event for number, event in enumerate(events) if event.cell.mark.tapped}
-    for stays in (_on_a_beat, partial(_on_a_strong_beat, metre)):
+    for which in (Tapped.BEATS, Tapped.STRONG):
         gaps = [b.onset_beats - a.onset_beats for a, b in pairwise(left.values())]
         if not gaps or float(min(gaps)) * beat_sec >= apart_sec:
             break
-        left = {number: event for number, event in left.items() if stays(event)}
+        left = {n: event for n, event in left.items() if wanted(event, metre, which)} or left
     spoken = {Mark.SYLLABLE_TAPPED: Mark.SYLLABLE_ALONE, Mark.TAP_ALONE: Mark.REST}
     return {
         number: spoken[event.cell.mark]
         for number, event in enumerate(events)
         if event.cell.mark.tapped and number not in left
     }
-
-
-def _on_a_beat(event: LaneEvent) -> bool:
-    return event.position_beats.denominator == 1
-
-
-def _on_a_strong_beat(metre: Metre, event: LaneEvent) -> bool:
-    """On the first of the bar, or in the middle of a bar of four."""
-    return beat_strength(metre, event.position_beats) > beat_strength(metre, Fraction(1))
 
 
 def _filled(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) -> dict[int, Mark]:

@@ -33,7 +33,7 @@ class PropsPanel(NamedListPanel):
             part(Prop, "by", "Brought by", ChoiceEntry(), nothing=lambda _: "who handles props"),
             part(
                 Prop,
-                "handed_by",
+                "handed by",
                 "Handed round by",
                 NamesEntry("handed by"),
                 nothing=lambda _: (),
@@ -45,4 +45,4 @@ class PropsPanel(NamedListPanel):
     def offer(self, story: Story) -> None:
         """What there is to choose from."""
         self.form["by"].offer([(name, name) for name in story.role_names])
-        self.form["handed_by"].offer(story.role_names)
+        self.form["handed by"].offer(story.role_names)

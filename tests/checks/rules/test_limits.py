@@ -152,10 +152,10 @@ def test_comfort_changes_what_rules_say() -> None:
 
 
 @pytest.mark.parametrize(
-    ("least", "wait", "fires"), [("", "5", False), ("", "4.9", True), ("12", "10", True)]
+    ("least", "wait", "fires"), [("", "10", False), ("", "9.9", True), ("12", "10", True)]
 )
 def test_least_wait(least: str, wait: str, fires: bool) -> None:
-    """Johnson & Parker (2013): from 5 s on; the teacher's own least wins."""
+    """Johnson & Parker (2013): 10 s of 5, 10 and 15; the teacher's own least wins."""
     comfort = f"comfort: {{least wait: {least}}}\n" if least else ""
     between = f"      - wait: {wait}\n        look for: a look\n"
     text = _two("quiet", "quiet", between, comfort)

@@ -96,7 +96,7 @@ def sample() -> Story:
                 2,
                 "wooden curtain rings",
                 ("cord",),
-                handed_by=("prop handler", "leader"),
+                handed_by=("prop handler", "beat-keeper"),
             ),
             Prop("lantern", "lantern with a slow light", 1, None, ("light", "battery")),
             Prop("cloth", "blue cloth, to lift as a wave", by="second tapper"),
