@@ -372,7 +372,8 @@ def test_a_swell_and_a_slowing_on_a_section_go_through_its_lines() -> None:
     assert levels[-1] == 3
     assert levels == sorted(levels)
     tempos = [(segment.manner.tempo.start, segment.manner.tempo.last) for segment in lines]
-    assert (tempos[0][0], tempos[-1][1]) == (60, 40)
+    assert tempos[0][0] == 60
+    assert tempos[-1][1] == 40
     assert all(before[1] == after[0] for before, after in pairwise(tempos))
     assert all(before[0] > before[1] for before in tempos)
 
