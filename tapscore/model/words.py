@@ -1,7 +1,7 @@
 """Words as the teacher writes them, split where she splits them.
 
-A hyphen divides syllables (``lan-tern``).  A doubled hyphen divides them too and stays
-in print (``merry--go--round`` prints as merry-go-round).  Marks without a letter or
+A hyphen divides syllables (``lan-tern``).  An equals sign divides them too and is printed
+as a hyphen (``merry=go=round`` prints as merry-go-round).  Marks without a letter or
 figure (a dash, a picture) are no syllable and go with the syllable before them.
 """
 
@@ -11,7 +11,9 @@ from functools import lru_cache
 from attrs import frozen
 
 _WORD = re.compile(r"\S+")
-_PIECE = re.compile(r"(?:(?!-).)+|-+")
+_PIECE = re.compile(r"[^-=]+|[-=]+")
+_CUT = re.compile(r"(?<=[^-=])-(?=[^-=])")
+_HYPHEN = re.compile(r"(?<=[^-=])-*=[-=]*(?=['’‘“(]*[^\W_])")
 
 
 @frozen
@@ -61,16 +63,17 @@ def printed_words(syllables: tuple[Syllable, ...]) -> tuple[tuple[Syllable, ...]
 def _printed_word(word: str) -> str:
     if not _is_said(word):
         return word
-    return re.sub(r"(?<=.)-(?=.)", "", word.replace("--", "\0")).replace("\0", "-")
+    return _HYPHEN.sub("-", _CUT.sub("", word))
 
 
 def _pieces(word: str, start: int) -> list[tuple[str, int]]:
     pieces: list[tuple[str, int]] = []
     for match in _PIECE.finditer(word):
         text, at = match[0], start + match.start()
-        if text.startswith("-"):
-            if len(text) > 1 and pieces:
-                pieces[-1] = (pieces[-1][0] + "-", pieces[-1][1])
+        if text[0] in "-=":
+            if text != "-" and pieces:
+                hyphen = "-" if _HYPHEN.match(word, match.start()) else text
+                pieces[-1] = (pieces[-1][0] + hyphen, pieces[-1][1])
         elif _is_said(text):
             pieces.append((text, at))
         elif pieces:

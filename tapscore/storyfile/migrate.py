@@ -7,24 +7,30 @@ that comments stay.
 import re
 from collections.abc import Callable, Iterator, Mapping
 
+from tapscore.model.finding import Span
 from tapscore.storyfile import nodes
 
 Migration = Callable[[str], str]
 _BRACKETS = re.compile(r"(\([^()]*\))")
+_PRINTED_HYPHEN = re.compile(r"(?<=[^\W_])-{2,}(?=[^\W_])")
 _MARKS_OF_1 = str.maketrans({"o": "s", "-": "_"})
 
 
 def _to_2(text: str) -> str:
-    """Version 2: in a lane ``s`` is said alone (was ``o``) and ``_`` holds (was ``-``)."""
+    """Version 2: other marks for said alone and hold in a lane, and for a printed hyphen.
+
+    ``s`` for ``o``, ``_`` for ``-``; in words ``=`` for a doubled hyphen.
+    """
     root = nodes.parse_yaml(text).root
     if root is None:
         return text
     version = root.get("tapscore")
-    spans = [lane.span for lane in _lanes(root)] + ([version.span] if version else [])
-    for span in sorted(spans, key=lambda span: span.start, reverse=True):
-        said = text[span.start : span.end]
-        new = said.replace("1", "2") if version and span == version.span else _lane_of_2(said)
-        text = text[: span.start] + new + text[span.end :]
+    changes: list[tuple[Span, Migration]]
+    changes = [(lane.span, _lane_of_2) for lane in _of_lines(root, "lane")]
+    changes += [(words.span, _words_of_2) for words in _of_lines(root, "words")]
+    changes += [(version.span, lambda one: one.replace("1", "2"))] if version else []
+    for span, change in sorted(changes, key=lambda change: change[0].start, reverse=True):
+        text = text[: span.start] + change(text[span.start : span.end]) + text[span.end :]
     return text
 
 
@@ -34,8 +40,12 @@ def _lane_of_2(lane: str) -> str:
     return "".join(part if i % 2 else part.translate(_MARKS_OF_1) for i, part in enumerate(parts))
 
 
-def _lanes(root: nodes.Mapping) -> Iterator[nodes.Scalar]:
-    """The lanes of a story's lines; what else is called so is the teacher's own."""
+def _words_of_2(words: str) -> str:
+    return _PRINTED_HYPHEN.sub("=", words)
+
+
+def _of_lines(root: nodes.Mapping, key: str) -> Iterator[nodes.Scalar]:
+    """What lines say for a key; what is called so elsewhere is the teacher's own."""
     refrains = root.get("refrains")
     lists: list[nodes.Node | None] = []
     if isinstance(refrains, nodes.Mapping):
@@ -46,9 +56,9 @@ def _lanes(root: nodes.Mapping) -> Iterator[nodes.Scalar]:
             lists.append(section.get("lines"))
     for items in lists:
         for item in items.items if isinstance(items, nodes.Sequence) else ():
-            lane = item.get("lane") if isinstance(item, nodes.Mapping) else None
-            if isinstance(lane, nodes.Scalar):
-                yield lane
+            found = item.get(key) if isinstance(item, nodes.Mapping) else None
+            if isinstance(found, nodes.Scalar):
+                yield found
 
 
 MIGRATIONS: Mapping[int, Migration] = {1: _to_2}

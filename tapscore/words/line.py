@@ -17,7 +17,7 @@ _MARKS = (
 )
 _UNSEEN = "".join(sorted(INVISIBLE))
 _TOKEN = re.compile(
-    rf"(?:[£$€](?=\d))?['’‘ʼ]?[^\W_](?:[^\W_]|[{_MARKS}{_UNSEEN}]|['’‘ʼ`´-](?=['’‘ʼ`´-]*[^\W_])"
+    rf"(?:[£$€](?=\d))?['’‘ʼ]?[^\W_](?:[^\W_]|[{_MARKS}{_UNSEEN}]|['’‘ʼ`´=-](?=['’‘ʼ`´=-]*[^\W_])"
     rf"|(?<=\d)[.,:](?=\d))*(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+=@×÷%°½¼¾№]"
 )
 _PAUSE = re.compile(r"[,;:.!?…–—]|--")
@@ -135,9 +135,9 @@ def _after(token: str, at: int, text: str) -> int:
     """Where a syllable's letters end in the token, hyphens that only cut passed over."""
     left = len(text.replace("-", ""))
     while at < len(token) and left:
-        left -= token[at] != "-"
+        left -= token[at] not in "-="
         at += 1
-    while at < len(token) and token[at] == "-":
+    while at < len(token) and token[at] in "-=":
         at += 1
     return at
 

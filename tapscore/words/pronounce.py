@@ -47,7 +47,8 @@ def pronounce(word: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> Pronunci
     """
     if not word:
         return Pronunciation((), (), WRITTEN)
-    if "-" in word.strip("-"):
+    inside = word.strip("-=")
+    if "-" in inside or "=" in inside:
         return _hyphenated(word, glossary)
     key = plain_word(word)
     bare = key.strip("'")
@@ -73,10 +74,10 @@ def _as_written(word: str, shape: Shape, source: str) -> Pronunciation:
 
 
 def _hyphenated(word: str, glossary: Mapping[str, str]) -> Pronunciation:
-    """``lan-tern`` cuts; ``merry--go--round`` cuts and keeps a hyphen at each place."""
+    """``lan-tern`` cuts; ``merry=go=round`` cuts and keeps a hyphen at each place."""
     syllables: list[str] = []
     stresses: list[int] = []
-    members = [member.strip("-") for member in re.split(r"-{2,}", word) if member.strip("-")]
+    members = [member for part in re.split(r"=+|-{2,}", word) if (member := part.strip("-"))]
     for number, member in enumerate(members):
         said = _override(member) if "-" in member else pronounce(member, glossary)
         parts = list(said.syllables)

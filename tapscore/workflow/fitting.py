@@ -19,6 +19,7 @@ from tapscore.words.stanza import fit_stanza
 _NO_GLOSSARY: Mapping[str, str] = {}
 ALTERNATIVES = 5
 _REST = Cell(Mark.REST)
+_NO_CUTS = {ord(mark): None for mark in "-="}
 
 
 def hyphenated(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
@@ -26,10 +27,15 @@ def hyphenated(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
     cuts: list[int] = []
     for before, after in zip(*(read_line(words, glossary)[i:] for i in (0, 1)), strict=False):
         inside = after.word == before.word and after.start > before.start
-        if inside and "-" not in words[after.start - 1 : after.start + 1]:
+        if inside and not _is_cut(words[after.start - 1 : after.start + 1]):
             cuts.append(after.start)
     pieces = [words[a:b] for a, b in zip([0, *cuts], [*cuts, len(words)], strict=True)]
     return "-".join(pieces)
+
+
+def _is_cut(word: str) -> bool:
+    """Whether somebody divided a word already."""
+    return "-" in word or "=" in word
 
 
 def rhythms(
@@ -83,10 +89,10 @@ def retyped(
     made by hand keeps its taps, with room made for syllables that came or went.
     """
     typed = " ".join(words.split())
-    only_hyphens = typed.replace("-", "") == line.words.replace("-", "")
+    only_hyphens = typed.translate(_NO_CUTS) == line.words.translate(_NO_CUTS)
     kept = set(line.words.split())
     divided = " ".join(
-        word if only_hyphens or "-" in word or word in kept else hyphenated(word, glossary)
+        word if only_hyphens or word in kept or _is_cut(word) else hyphenated(word, glossary)
         for word in typed.split(" ")
     )
     new = evolve(line, words=divided)

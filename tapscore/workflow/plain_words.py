@@ -133,7 +133,7 @@ def _labels(lines: list[str]) -> tuple[str, ...]:
 
 
 def _bare(text: str) -> str:
-    return _HYPHEN.sub("--", _MARKUP.sub(r"\2", text))
+    return _HYPHEN.sub("=", _MARKUP.sub(r"\2", text))
 
 
 def _text_paragraphs(data: bytes, path: Path) -> str:

@@ -76,8 +76,8 @@ refrains:
 story:
   - section: Go-on
     lines:
-      - words: go on home   # - o
-        lane: '| X - o - . . x--x(loud) . |'   # o stays, - stays
+      - words: go mer-ry--go--home -- on   # - o
+        lane: '| X - o - x x x--x(loud) . |'   # o stays, - stays
       - refrain: row-o
       - {words: lane, do: o-o}
     lane: not ours - o
@@ -90,8 +90,9 @@ def test_version_1_has_other_marks_for_said_alone_and_hold() -> None:
     assert source.migrated_from == 1
     assert source.text == (
         VERSION_1.replace("tapscore: 1 ", "tapscore: 2 ")
+        .replace("mer-ry--go--home -- on", "mer-ry=go=home -- on")
         .replace('"o | X - x(far-o, one-o) oo |"', '"s | X _ x(far-o, one-o) ss |"')
-        .replace("'| X - o - . . x--x(loud) . |'", "'| X _ s _ . . x__x(loud) . |'")
+        .replace("'| X - o - x x x--x(loud) . |'", "'| X _ s _ x x x__x(loud) . |'")
     )
     story = source.story
     assert story is not None
@@ -100,7 +101,8 @@ def test_version_1_has_other_marks_for_said_alone_and_hold() -> None:
     assert isinstance(first, Line)
     assert first.lane is not None
     assert [cell.mark for step in first.lane.bars[0] for cell in step] == [
-        Mark.SYLLABLE_TAPPED, Mark.HOLD, Mark.SYLLABLE_ALONE, Mark.HOLD, Mark.REST, Mark.REST,
+        Mark.SYLLABLE_TAPPED, Mark.HOLD, Mark.SYLLABLE_ALONE, Mark.HOLD, Mark.SYLLABLE_TAPPED,
+        Mark.SYLLABLE_TAPPED,
         Mark.SYLLABLE_TAPPED, Mark.HOLD, Mark.HOLD, Mark.SYLLABLE_TAPPED, Mark.REST,
     ]  # fmt: skip
 

@@ -95,7 +95,7 @@ def _manners() -> st.SearchStrategy[PartialManner]:
 def _lines() -> st.SearchStrategy[Line]:
     return st.builds(
         Line,
-        st.sampled_from(("Row the lan-tern", "", "Crêpe ünd ø 船", "merry--go--round we go")),
+        st.sampled_from(("Row the lan-tern", "", "Crêpe ünd ø 船", "merry=go=round we go")),
         st.none() | lanes(),
         _manners(),
         warn_first=st.sampled_from((None, "lean in")),

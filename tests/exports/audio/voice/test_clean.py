@@ -11,7 +11,7 @@ from tapscore.exports.audio.voice.clean import cleaned
     ("written", "said"),
     [
         ("Out on the wa-ter the lit-tle boat lay,", "Out on the water the little boat lay,"),
-        ("mer-ry--go--round", "merry go round"),
+        ("mer-ry=go=round", "merry go round"),
         ("ev-\u2019ry-one, 3 times!", "ev'ryone, three times!"),
         ("Mr Bell & 12 bells", "mister Bell and twelve bells"),
         ("\u201cready?\u201d", "ready?"),
