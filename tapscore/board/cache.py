@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from tapscore.disc.ours import read_arrays, write_arrays
 
-MODEL_VERSION = 1
+MODEL_VERSION = 2
 """Raise it whenever the same board would give other figures."""
 MOST_BYTES = 200_000_000
 
