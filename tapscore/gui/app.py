@@ -13,15 +13,14 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
-from tapscore.resources import demo_stories, resource_path
-from tapscore.storyfile.read import read_file
+from tapscore.resources import resource_path
 
 WARM_AFTER_MS = 1200
 """After the window is there, so that it is not held up."""
 
 
 def run_editor(path: Path | None) -> int:
-    """Open the editor on a story (or a demo story) and stay until every window is closed."""
+    """Open the editor on a story (or the page to begin on) until every window is closed."""
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
     app.setApplicationName("tapscore")
@@ -34,14 +33,10 @@ def run_editor(path: Path | None) -> int:
     files.offer_recovered()
     if path is not None:
         files.open_path(path)
-    elif not files.windows:
-        recent = files.settings.recent
-        if recent:
-            files.open_path(recent[0])
-    if not files.windows:
-        if path is not None:
+        if not files.windows:
             return 2
-        open_demo(files)
+    elif not files.windows:
+        files.new()
     QTimer.singleShot(WARM_AFTER_MS, lambda: _warm_up(files))
     try:
         return app.exec()
@@ -53,18 +48,6 @@ def run_editor(path: Path | None) -> int:
 def _warm_up(files: FileWork) -> None:
     for window in files.windows:
         window.listening.player.warm_up(window.document.story)
-
-
-def open_demo(files: FileWork) -> None:
-    """Open a demo story as a copy that has no file yet."""
-    window = files.show_story(read_file(_first_demo()), None)
-    window.show_hints()
-    window.statusBar().showMessage("A demo story to try things out: save it to keep it.")
-
-
-def _first_demo() -> Path:
-    stories = demo_stories()
-    return next((path for path in stories if "lantern" in path.name), stories[0])
 
 
 def _recovery_folder() -> Path:

@@ -33,9 +33,9 @@ MENUS: dict[str, tuple[Command, ...]] = {
     "&File": (
         Command(
             "new",
-            "New from words ...",
+            "New ...",
             "Ctrl+N",
-            "Make a story from plain words",
+            "Begin a story: from words, from another story, or empty",
             lambda w: w.files.new(w),
             short="New",
         ),

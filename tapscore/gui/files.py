@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Slot
 
 from tapscore.disc.ours import damaged
-from tapscore.gui.asking import STORIES, WORDS, Asking
+from tapscore.gui.asking import STORIES, Asking
 from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.patience import NoAnswerError, answered_at_once, patiently
@@ -22,12 +22,11 @@ from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way, adapt
 from tapscore.workflow.keeping.save_story import Seen, look
-from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import OpenedStory, open_story
-from tapscore.workflow.plain_words import UnreadableWordsError
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
+    from tapscore.gui.start_page import StartPage
 
 AUTOSAVE_MS = 15_000
 
@@ -40,6 +39,7 @@ class FileWork(QObject):
         self.settings = settings
         self.asking = asking
         self.windows: list[MainWindow] = []
+        self.start_page: StartPage | None = None
         self._saving = Saving(settings, asking)
         self._recovering = Recovering(recovery, asking)
         self._watch = DiscWatch(self._watched, self)
@@ -95,18 +95,21 @@ class FileWork(QObject):
         if path is not None:
             self.open_path(path, window)
 
-    def new(self, window: StoryWindow) -> None:
-        """Make a story from a file of plain words."""
-        source = self.asking.open_file(window, "Words of the new story", WORDS)
-        if source is None:
-            return
-        try:
-            text = patiently(partial(new_story_text, source), window, f"Reading {source.name}")
-        except (UnreadableWordsError, OSError) as error:
-            self.asking.tell(window, f"{source.name} can't be used.", str(error))
-            return
+    def new(self, window: StoryWindow | None = None) -> None:
+        """Show the page to begin on: from words, from another story, or with an old one."""
+        from tapscore.gui.start_page import StartPage
+
+        self.start_page = StartPage(self, window)
+        self.start_page.open()
+
+    def show_new(self, text: str, *, guessed: bool = False) -> "MainWindow":
+        """Open a window on a story that has no file yet; ``guessed`` shows what was guessed."""
         made = self.show_story(read_text(text), None)
         made.document.undo_stack.resetClean()
+        made.setWindowModified(True)
+        if guessed:
+            made.guesses.begin()
+        return made
 
     def adapted(self, window: StoryWindow, way: Way) -> None:
         """Open a copy of the story that is gentler, livelier or shorter, and say what differs."""
@@ -115,9 +118,7 @@ class FileWork(QObject):
         if not found.changes:
             self.asking.tell(window, f"A {way.value} copy would be just the same.")
             return
-        copy = self.show_story(read_text(write_story(found.story)), None)
-        copy.document.undo_stack.resetClean()
-        copy.setWindowModified(True)
+        copy = self.show_new(write_story(found.story))
         changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)
         self.asking.show(copy, f"A {way.value} copy. Look at each change:", changes)
 

@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QApplication
 
 from tapscore.gui import window_place
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
+from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 
 LABEL_PX = 15
@@ -36,12 +37,18 @@ def toggle_movement(window: StoryWindow) -> None:
 def dress(window: StoryWindow) -> None:
     """Give a window, and the program's own controls, the looks that are set."""
     inks, scale = inks_named(window.settings.inks), window.settings.scale
-    app = QApplication.instance()
-    if isinstance(app, QApplication):
-        app.setPalette(qt_palette(inks))
-        app.setStyleSheet(style_sheet(inks, round(LABEL_PX * scale)))
+    dress_program(window.settings)
     window.view.set_look(inks, scale)
     window.listening.set_reduced_motion(window.settings.reduced_motion)
     window.felt.set_inks(inks)
     window.board.set_scale(scale)
     window_place.keep_on_screen(window)
+
+
+def dress_program(settings: Settings) -> None:
+    """Give the program's own controls the looks that are set."""
+    inks = inks_named(settings.inks)
+    app = QApplication.instance()
+    if isinstance(app, QApplication):
+        app.setPalette(qt_palette(inks))
+        app.setStyleSheet(style_sheet(inks, round(LABEL_PX * settings.scale)))

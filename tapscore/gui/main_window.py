@@ -20,6 +20,7 @@ from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
+from tapscore.gui.guess_strip import GuessStrip
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.session import Listening
 from tapscore.gui.mending import Mending
@@ -82,6 +83,8 @@ class MainWindow(StoryWindow):
         self.tap_strip = TapStrip()
         self.hints = HintStrip()
         self.hints.setVisible(False)
+        self.guesses = GuessStrip(document)
+        self.guesses.setVisible(False)
         self._length = ""
         self.menus = Menus(self)
         self.actions_by_id = self.menus.actions
@@ -101,6 +104,7 @@ class MainWindow(StoryWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.hints)
+        column.addWidget(self.guesses)
         column.addWidget(self.tap_strip)
         column.addWidget(self.view, 1)
         for panel, title in (
@@ -156,6 +160,7 @@ class MainWindow(StoryWindow):
         self.board.moved.connect(self._thing_moved)
         self.felt.answered.connect(self.felt_details.show_answer)
         self.hints.put_away.connect(self._put_hints_away)
+        self.guesses.put_away.connect(self._put_guesses_away)
         self.view.space = self.listening.space
         self.view.refused.connect(self.say)
         self.view.menu_wanted.connect(self.menus.on_row)
@@ -304,6 +309,10 @@ class MainWindow(StoryWindow):
     def _put_hints_away(self) -> None:
         self.settings.hints_seen = True
         self.hints.setVisible(False)
+        self.view.setFocus()
+
+    def _put_guesses_away(self) -> None:
+        self.guesses.setVisible(False)
         self.view.setFocus()
 
     def look(self) -> None:

@@ -23,8 +23,8 @@ class StoryFiles(Protocol):
 
     asking: Asking
 
-    def new(self, window: "StoryWindow") -> None:
-        """Make a story from a file of plain words."""
+    def new(self, window: "StoryWindow | None" = None) -> None:
+        """Show the page to begin on."""
 
     def open(self, window: "StoryWindow") -> None:
         """Ask for a file and open it."""

@@ -120,6 +120,38 @@ def write_out_refrain(story: Story, path: StoryPath) -> Story:
     return evolve(story, refrains=tuple(r for r in story.refrains if r.name != refrain.name))
 
 
+def without_refrain(story: Story, name: str) -> Story:
+    """The story with every return of a refrain written out, within other refrains too."""
+    refrain = story.refrain(name)
+    if refrain is None or any(
+        isinstance(item, RefrainUse) and item.name == name for item in refrain.items
+    ):
+        return story
+    while True:
+        lists: list[StoryPath] = [("story", n, "lines") for n in range(len(story.sections))]
+        lists += [("refrains", each.name) for each in story.refrains]
+        paths = [
+            (*path, at)
+            for path in lists
+            for at, item in enumerate(items_at(story, path))
+            if isinstance(item, RefrainUse) and item.name == name
+        ]
+        if not paths or story.refrain(name) is None:
+            return story
+        story = write_out_refrain(story, paths[0])
+
+
+def join_sections(story: Story) -> Story:
+    """The story with neighbouring sections in one where they say the same for their lines."""
+    joined: list[Section] = []
+    for section in story.sections:
+        if joined and joined[-1].manner == section.manner:
+            joined[-1] = evolve(joined[-1], items=joined[-1].items + section.items)
+        else:
+            joined.append(section)
+    return evolve(story, sections=tuple(joined))
+
+
 def _within(item: Item, manner: PartialManner) -> Item:
     """An item of a refrain with what its return said for it."""
     if isinstance(item, Line | RefrainUse):

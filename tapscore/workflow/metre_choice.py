@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from tapscore.model.metre import Metre
+from tapscore.model.story import Line, Story
+from tapscore.model.walk import item_lists
 from tapscore.words.line import read_line
 from tapscore.words.suggest_metre import MetreSuggestion, family, suggest_metre, suggest_metres
 
@@ -69,3 +71,15 @@ def other_metre(lines: Sequence[str], metre: Metre) -> MetreAdvice:
     return MetreAdvice(
         False, f"{metre} suits these words. Next best: {second.metre}. {second.reason}"
     )
+
+
+def other_metres(story: Story) -> tuple[Metre, ...]:
+    """The metres that the story's words may be in as well, likeliest first."""
+    said = story.divided_words
+    lines = [
+        read_line(item.words, said)
+        for _, items in item_lists(story)
+        for item in items
+        if isinstance(item, Line)
+    ]
+    return tuple(each.metre for each in suggest_metre(lines) if each.metre != story.manner.metre)

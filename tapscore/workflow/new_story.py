@@ -18,9 +18,10 @@ from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
 from tapscore.workflow.metre_choice import MetreChoice, likely_metres
-from tapscore.workflow.plain_words import Part, PlainWords, read_words
+from tapscore.workflow.plain_words import Part, PlainWords, read_words, typed_words
 from tapscore.workflow.thinning import thinned
 
+UNNAMED = "A new story"
 USUAL_WAIT_SEC = Fraction(10)
 _NEAR = 0.7
 _HEADING_WORDS = 4
@@ -44,12 +45,37 @@ def new_story_text(
     """
     words = read_words(source)
     title = words.title or source.stem.replace("-", " ").replace("_", " ")
+    return _story_text(words, title, source.name, metre, tapped)
+
+
+def typed_story_text(text: str, title: str = "") -> str:
+    """The text of a new story file made from words that were typed or pasted.
+
+    Raises UnreadableWordsError where there is nothing to make a story of.
+    """
+    words = typed_words(text, title)
+    title = words.title or UNNAMED
+    return _story_text(words, title, "words that were typed", None, Tapped.EVERY)
+
+
+def blank_story(title: str = "") -> Story:
+    """A story with one empty line to begin with."""
+    return Story(
+        title or UNNAMED,
+        roles=(Role("leader"), Role("beat-keeper")),
+        sections=(Section("Beginning", (Line(""),)),),
+    )
+
+
+def _story_text(
+    words: PlainWords, title: str, source: str, metre: Metre | None, tapped: Tapped
+) -> str:
     if metre is None:
         choice = likely_metres(_lines_of_their_own(words.parts))
     else:
         choice = MetreChoice(metre, (metre,) * len(words.parts), f"{metre}, as you said.")
     story = thinned(story_of(words, title, choice), tapped)[0]
-    name, came_from = _on_one_line(story.title), _on_one_line(source.name)
+    name, came_from = _on_one_line(story.title), _on_one_line(source)
     head = [f"# {name}: made by tapscore from {came_from}.", "# Look at first:"]
     points = [f"The metre. {choice.why}", *_STEPS, *_offers(words)]
     numbered = (f"{number}. {point}" for number, point in enumerate(points, 1))

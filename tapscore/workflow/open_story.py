@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 _LEANT_ON = (("metre",), ("tempo",))
 """Without these the rules would speak of another rhythm than the teacher's."""
+_HEAD_BYTES = 64_000
 _NO_STORY_FOR_RULES = frozenset({"too-long-told", "line-too-long", "too-many"})
 
 
@@ -41,6 +42,23 @@ class OpenedStory:
     def must_mend(self) -> tuple[Finding, ...]:
         """The findings that stand in the way of using the story."""
         return tuple(finding for finding in self.findings if finding.must_mend)
+
+
+def title_of(path: Path) -> str:
+    """A story file's title, without reading the story; its name where that tells nothing.
+
+    Raises OSError where there is no file.
+    """
+    import yaml
+
+    with path.open("rb") as file:
+        head = file.read(_HEAD_BYTES).decode("utf-8-sig", "replace")
+    line = next((line for line in head.splitlines() if line.startswith("title:")), "")
+    with suppress(yaml.YAMLError, AttributeError):
+        title = yaml.safe_load(line).get("title")
+        if isinstance(title, str) and title.strip():
+            return " ".join(title.split())
+    return path.stem
 
 
 def open_story(path: Path, *, felt: bool = False) -> OpenedStory:

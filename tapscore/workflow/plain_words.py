@@ -56,23 +56,39 @@ def read_words(path: Path) -> PlainWords:
         paragraphs = _docx_paragraphs(path)
     else:
         paragraphs = _text_paragraphs(data, path)
-    _look_at_size(paragraphs, path)
-    words = words_of(paragraphs)
+    return _words_in(paragraphs, str(path))
+
+
+def typed_words(text: str, title: str = "") -> PlainWords:
+    """Words that were typed or pasted; raises UnreadableWordsError where that makes no sense.
+
+    With a ``title`` a first line that stands alone is a line like the others.
+    """
+    words = _words_in(text, "What was typed")
+    if not title:
+        return words
+    first = () if words.title in (None, title) else (Part((str(words.title),)),)
+    return PlainWords((*first, *words.parts), title)
+
+
+def _words_in(text: str, source: str) -> PlainWords:
+    _look_at_size(text, source)
+    words = words_of(text)
     if not words.parts:
-        raise UnreadableWordsError(f"{path} has no words in it. Write the story there first.")
+        raise UnreadableWordsError(f"{source} has no words in it. Write the story there first.")
     return words
 
 
-def _look_at_size(text: str, path: Path) -> None:
+def _look_at_size(text: str, source: str) -> None:
     if len(text) > MOST_CHARACTERS:
         raise UnreadableWordsError(
-            f"{path} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
+            f"{source} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
             "Look whether it is the right file."
         )
     for number, line in enumerate(text.splitlines(), 1):
         if len(line) > LONGEST_LINE:
             raise UnreadableWordsError(
-                f"Line {number} of {path} has {len(line.split()):,} words ({line[:30]} ...): too "
+                f"Line {number} of {source} has {len(line.split()):,} words ({line[:30]} ...): too "
                 "many for one breath. Begin a new line where you breathe."
             )
 

@@ -89,6 +89,13 @@ def with_metre(
     return refitted(story, evolve(story, sections=sections))
 
 
+def with_one_metre(story: Story, metre: Metre) -> Refitted:
+    """The story in another metre throughout: no section keeps one of its own."""
+    sections = tuple(evolve(s, manner=evolve(s.manner, metre=None)) for s in story.sections)
+    manner = evolve(story.manner, metre=metre)
+    return refitted(story, evolve(story, manner=manner, sections=sections))
+
+
 def _metres(story: Story) -> dict[StoryPath, Metre]:
     return {placed.path: placed.manner.metre for placed in as_written(story)}
 

@@ -1,0 +1,97 @@
+"""What was guessed from plain words, above the story, with one press to change each."""
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+
+from tapscore.gui.document import Document
+from tapscore.gui.records.flow_layout import FlowLayout
+from tapscore.model.edits import join_sections, without_refrain
+from tapscore.model.metre import Metre
+from tapscore.model.story import Story
+from tapscore.rhythm.unroll import story_manner
+from tapscore.workflow.metre_choice import other_metres
+from tapscore.workflow.refitting import with_one_metre
+
+MOST_METRES, MOST_REFRAINS = 3, 3
+
+
+class GuessStrip(QWidget):
+    """Follows the story while it is shown; emits ``put_away`` when the user has seen enough."""
+
+    put_away = Signal()
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._text = QLabel()
+        self._text.setWordWrap(True)
+        self._text.setAccessibleName("What was guessed")
+        self.close_button = QPushButton("Put away")
+        self.close_button.setAccessibleName("Put the guesses away")
+        self.close_button.clicked.connect(self.put_away)
+        self._flow = FlowLayout()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 6, 16, 6)
+        column.addWidget(self._text)
+        column.addLayout(self._flow)
+        self.buttons: list[QPushButton] = []
+        document.changed.connect(self._follow)
+
+    def begin(self) -> None:
+        """Show it."""
+        self.setVisible(True)
+        self._show()
+
+    def _follow(self) -> None:
+        if self.isVisible():
+            self._show()
+
+    def _show(self) -> None:
+        story = self._document.story
+        had_focus = any(button.hasFocus() for button in self.buttons)
+        while self._flow.count():
+            self._flow.takeAt(0)
+        for button in self.buttons:
+            button.deleteLater()
+        self.buttons = []
+        self._text.setText(guesses(story))
+        for metre in other_metres(story)[:MOST_METRES]:
+            self._offer(f"In {metre}", f"In {metre}", partial(_in_metre, metre=metre))
+        if len(join_sections(story).sections) < len(story.sections):
+            self._offer("One section", "One section", join_sections)
+        for refrain in story.refrains[:MOST_REFRAINS]:
+            name = f"Write “{refrain.name}” out"
+            self._offer(name, name, partial(without_refrain, name=refrain.name))
+        self._flow.addWidget(self.close_button)
+        if had_focus:
+            (self.buttons or [self.close_button])[0].setFocus()
+
+    def _offer(self, text: str, step: str, change: Callable[[Story], Story]) -> None:
+        button = QPushButton(text.replace("&", "&&"))
+        button.setToolTip("Undo takes it back.")
+        button.clicked.connect(lambda: self._document.edit(step, change(self._document.story)))
+        self._flow.addWidget(button)
+        self.buttons.append(button)
+
+
+def guesses(story: Story) -> str:
+    """What a story made from plain words took for granted, in a sentence."""
+    own = dict.fromkeys(str(s.manner.metre) for s in story.sections if s.manner.metre is not None)
+    metre = " with ".join((str(story_manner(story).metre), *own))
+    names = [f"“{refrain.name}”" for refrain in story.refrains]
+    if not names:
+        refrain = "no refrain"
+    else:
+        more = f" and {len(names) - MOST_REFRAINS} more" if len(names) > MOST_REFRAINS else ""
+        word = "refrain" if len(names) == 1 else "refrains"
+        refrain = f"the {word} {', '.join(names[:MOST_REFRAINS])}{more}"
+    count = len(story.sections)
+    sections = "1 section" if count == 1 else f"{count} sections"
+    return f"Guessed from the words: {metre}, {refrain}, {sections}."
+
+
+def _in_metre(story: Story, metre: Metre) -> Story:
+    return with_one_metre(story, metre).story

@@ -1,0 +1,252 @@
+"""The page to begin on: typed words, a file of words, an earlier story or a recent one."""
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from attrs import evolve
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QDialog,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPlainTextEdit,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+)
+
+from tapscore.gui import looks
+from tapscore.gui.asking import STORIES, WORDS
+from tapscore.gui.patience import answered_at_once, patiently
+from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.story_window import StoryWindow
+from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
+from tapscore.storyfile.write import write_story
+from tapscore.wording.text import Surface
+from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
+from tapscore.workflow.open_story import open_story, title_of
+from tapscore.workflow.plain_words import UnreadableWordsError
+
+if TYPE_CHECKING:
+    from tapscore.gui.files import FileWork
+    from tapscore.gui.main_window import MainWindow
+
+MAKE, THROW, GO_ON = "Make the story", "Throw them away", "Go on writing"
+WORDS_ASKED = (
+    "&Words of a new story, typed or pasted: a new line where you breathe, an empty line where a "
+    "new part begins"
+)
+SIDE_BY_SIDE_LETTERS = 44
+"""Narrower than this, in heights of a letter, the two columns stand one below the other."""
+_PATH = Qt.ItemDataRole.UserRole
+
+
+class StartPage(QDialog):
+    """A page that is gone once a story's window is open."""
+
+    def __init__(self, files: "FileWork", window: StoryWindow | None = None) -> None:
+        super().__init__(window)
+        looks.dress_program(files.settings)
+        self.setWindowTitle("Begin")
+        self._files = files
+        self.words = QPlainTextEdit()
+        self.title = QLineEdit()
+        self.make = QPushButton("&Make the story")
+        self.from_file = QPushButton("Words from a &file ...")
+        self.blank = QPushButton("An &empty story")
+        self.copy = QPushButton("A &copy of an earlier story ...")
+        self.open_story = QPushButton("&Open a story ...")
+        self.demos = tuple(_demo_button(path) for path in demo_stories())
+        self.recent = QListWidget()
+        self.said = QLabel()
+        self._across = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._build()
+        self._fill_recent()
+        self._connect()
+        open_roomy(self, 900, 600)
+        (self.recent if self.recent.count() else self.words).setFocus()
+
+    def _build(self) -> None:
+        self.words.setTabChangesFocus(True)
+        self.said.setWordWrap(True)
+        for widget, name in (
+            (self.words, "Words of the new story"),
+            (self.title, "Title of the new story"),
+            (self.recent, "Stories you had last; Enter opens one"),
+            (self.said, "What was said"),
+        ):
+            widget.setAccessibleName(name)
+        self.ensurePolished()
+        least_px = 5 * self.fontMetrics().height()
+        policy = QSizePolicy.Policy
+        for field in (self.words, self.recent):
+            field.setMinimumHeight(least_px)
+            field.setSizePolicy(policy.Expanding, policy.Ignored)
+        self.recent.setWordWrap(True)
+        for button in (self.make, self.from_file, self.blank, self.copy, self.open_story):
+            button.setAutoDefault(False)
+        left = QVBoxLayout()
+        left.addWidget(_label(WORDS_ASKED, self.words))
+        left.addWidget(self.words, 1)
+        left.addWidget(_label("&Title (it can wait)", self.title))
+        left.addWidget(self.title)
+        left.addWidget(self.make)
+        left.addWidget(self.said)
+        right = QVBoxLayout()
+        right.addWidget(_label("&Go on with", self.recent))
+        right.addWidget(self.recent, 1)
+        right.addWidget(self.open_story)
+        right.addSpacing(16)
+        right.addWidget(QLabel("Or begin with"))
+        for button in (self.from_file, self.copy, self.blank, *self.demos):
+            right.addWidget(button)
+        self._across.setSpacing(24)
+        self._across.addLayout(left, 3)
+        self._across.addLayout(right, 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 8, 8, 8)
+        area = scrolled(self._across, "Ways to begin")
+        area.setMinimumWidth(0)
+        whole.addWidget(area)
+
+    def _connect(self) -> None:
+        self.make.clicked.connect(self.make_story)
+        QShortcut(QKeySequence("Ctrl+Return"), self, self.make_story)
+        self.from_file.clicked.connect(self._from_file)
+        self.blank.clicked.connect(self._blank)
+        self.copy.clicked.connect(self._copy)
+        self.open_story.clicked.connect(self._open)
+        self.recent.itemActivated.connect(self._open_recent)
+        for path, button in zip(demo_stories(), self.demos, strict=True):
+            button.clicked.connect(partial(self._demo, path))
+
+    def _fill_recent(self) -> None:
+        for path in self._files.settings.recent:
+            item = QListWidgetItem(answered_at_once(partial(_title_and_date, path), path.stem))
+            item.setToolTip(str(path))
+            item.setData(_PATH, path)
+            self.recent.addItem(item)
+        self.recent.setCurrentRow(0)
+        if not self.recent.count():
+            self.recent.addItem("No story yet.")
+            self.recent.setEnabled(False)
+
+    def make_story(self) -> None:
+        """Make a story of the words that stand on the page."""
+        text, title = self.words.toPlainText(), " ".join(self.title.text().split())
+        if not text.strip():
+            self.said.setText("Type or paste the words of the story first.")
+            self.words.setFocus()
+            return
+        self._make(partial(typed_story_text, text, title), "These words can't be used.")
+
+    def _from_file(self) -> None:
+        source = self._files.asking.open_file(self, "Words of the new story", WORDS)
+        if source is not None:
+            self._make(partial(new_story_text, source), f"{source.name} can't be used.")
+
+    def _make(self, text_of: Callable[[], str], refused: str) -> None:
+        try:
+            text = patiently(text_of)
+        except (UnreadableWordsError, OSError) as error:
+            self._files.asking.tell(self, refused, str(error))
+            return
+        self._done(self._files.show_new(text, guessed=True))
+
+    def _blank(self) -> None:
+        story = blank_story(" ".join(self.title.text().split()))
+        self._done(self._files.show_new(write_story(story)))
+
+    def _copy(self) -> None:
+        path = self._files.asking.open_file(self, "The story to copy", STORIES)
+        if path is None:
+            return
+        opened = patiently(partial(open_story, path))
+        if opened.story is None:
+            said = opened.findings[0].said(Surface.WINDOW)
+            self._files.asking.tell(
+                self, f"{path.name} can't be copied.", f"{said.message}\n{said.remedy}"
+            )
+            return
+        title = " ".join(self.title.text().split()) or self._files.asking.words(
+            self, "A copy", f"What shall the copy of “{opened.story.title}” be called?"
+        )
+        if title:
+            copy = evolve(opened.story, title=title)
+            self._done(self._files.show_new(write_story(copy)))
+
+    def _open(self) -> None:
+        path = self._files.asking.open_file(self, "Open a story", STORIES)
+        if path is not None:
+            self._done(self._files.open_path(path))
+
+    def _open_recent(self, item: QListWidgetItem) -> None:
+        self._done(self._files.open_path(item.data(_PATH)))
+
+    def _demo(self, path: Path) -> None:
+        self._done(show_demo(self._files, path))
+
+    def _done(self, window: "MainWindow | None") -> None:
+        if window is not None:
+            self.words.clear()
+            self.accept()
+            window.activateWindow()
+
+    def done(self, result: int) -> None:
+        """Qt: gone; the next one is made anew."""
+        super().done(result)
+        self._files.start_page = None
+        self.deleteLater()
+
+    def reject(self) -> None:
+        """Qt: Escape asks before typed words are lost."""
+        if self.words.toPlainText().strip():
+            answer = self._files.asking.choose(
+                self, "The words you typed are in no story yet.", "", (MAKE, THROW, GO_ON)
+            )
+            if answer == MAKE:
+                self.make_story()
+            if answer != THROW:
+                return
+        super().reject()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: one column where there is no room for two."""
+        super().resizeEvent(event)
+        wide = self.width() >= SIDE_BY_SIDE_LETTERS * self.fontMetrics().height()
+        direction = QBoxLayout.Direction
+        self._across.setDirection(direction.LeftToRight if wide else direction.TopToBottom)
+
+
+def show_demo(files: "FileWork", path: Path) -> "MainWindow":
+    """Open a demo story as a copy that has no file yet."""
+    window = files.show_story(read_file(path), None)
+    window.show_hints()
+    window.statusBar().showMessage("A demo story to try things out: save it to keep it.")
+    return window
+
+
+def _label(text: str, field: QPlainTextEdit | QLineEdit | QListWidget) -> QLabel:
+    label = QLabel(text)
+    label.setBuddy(field)
+    label.setWordWrap(True)
+    return label
+
+
+def _demo_button(path: Path) -> QPushButton:
+    button = QPushButton(f"Try “{title_of(path)}”, a demo story")
+    button.setAutoDefault(False)
+    return button
+
+
+def _title_and_date(path: Path) -> str:
+    saved = datetime.fromtimestamp(path.stat().st_mtime)
+    return f"{title_of(path)}\nsaved {saved.day} {saved:%B %Y}"
