@@ -40,8 +40,8 @@ _GAP_COSTS = {
     "more": (3.5, 3.0),
 }
 _PAUSES = {
-    "both": {"fine": 3.0, "step": 2.0, "part": 1.2},
-    "one": {"fine": 1.0, "step": 0.3},
+    "both": {"fine": 6.0, "step": 4.0, "part": 2.4},
+    "one": {"fine": 2.5, "step": 1.0, "part": 0.4},
 }
 _TAILS = {"fine": 1.5, "step": 0.8, "part": 0.5, "over": 0.2, "two": 0.1, "three": 1.0, "more": 1.0}
 _HEAD_COSTS = {"step": 0.4, "part": 0.7, "beat": 1.2, "over": 2.5, "two": 2.5, "late": 2.0}

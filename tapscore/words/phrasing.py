@@ -21,8 +21,12 @@ _WHOLE = frozenset(
     ("full", "describing", "sound", "number", "particle", "adverb", "somebody", "call")
 )
 
-NONE, WEAK, MIDDLE, STRONG, WRITTEN, RETURN, EDGE = range(7)
-"""Breaks: inside a phrase ... a stop that is written, a beginning that returns, the line's end."""
+NONE, WEAK, MIDDLE, STRONG = range(4)
+RETURN, EDGE = 5, 6
+"""Breaks: inside a phrase ... a new phrase, a beginning that returns, the line's end.
+
+The numbers stand in the names of learnt features, so they stay.
+"""
 
 
 @frozen(eq=False)
@@ -96,9 +100,13 @@ def _part(syllable: SungSyllable) -> str:
 
 def _break(words: Sequence[str], kinds: Sequence[str], at: int, pause: bool) -> int:
     """The break between a word and the next one."""
+    guess = _guess(words, kinds, at)
+    # A written stop is as good as the strongest guess; the lines learnt from have none.
+    return max(guess, STRONG) if pause else guess
+
+
+def _guess(words: Sequence[str], kinds: Sequence[str], at: int) -> int:
     before, following = kinds[at], kinds[at + 1]
-    if pause:
-        return WRITTEN
     if words[at] == words[at + 1]:
         return MIDDLE if before in _WHOLE or before == "attend" else WEAK
     if at and words[at + 1] == words[0] and (before not in _LEANING or at > 1):

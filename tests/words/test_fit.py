@@ -14,6 +14,7 @@ from tapscore.words.fit_costs import TURNED, cost_of, shipped_weights
 from tapscore.words.fit_features import features
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, read_line
+from tapscore.words.phrasing import STRONG, phrasing_of
 from tests.words.rhymes import UNSEEN, read_rhymes
 
 METRES = ("2/4", "3/4", "4/4", "6/8", "9/8", "12/8")
@@ -215,6 +216,22 @@ def test_jill_came_tumbling() -> None:
         "2",
         "3",
     ]
+
+
+@pytest.mark.parametrize("signature", ["2/4", "4/4", "3/4"])
+def test_numbers_counted_aloud_are_even(signature: str) -> None:
+    """Common practice, no source."""
+    found = fit_line(read_line("One, two, three, four."), metre(signature))[0]
+    gaps = {b - a for a, b in itertools.pairwise(found.onsets_beats)}
+    assert len(gaps) == 1
+    assert found.onsets_beats[0] == 0
+
+
+def test_a_stop_begins_a_phrase_as_well_as_words_do() -> None:
+    """The lines learnt from have no commas; one must not weaken the break it stands for."""
+    plain = phrasing_of(read_line("see you tomorrow see you soon")).since
+    assert phrasing_of(read_line("See you tomorrow. See you soon.")).since == plain
+    assert max(phrasing_of(read_line("the wet, red ball")).since[2:]) == STRONG
 
 
 def test_a_comma_between_stressed_words_keeps_them_a_beat_apart() -> None:
