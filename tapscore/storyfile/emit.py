@@ -5,7 +5,7 @@ import re
 from tapscore.storyfile.kinds import Bare, Doc
 
 WIDTH = 96
-_PLAIN = re.compile(r"[^\W_](?:[\w .;!?'’“”()/&+\-–—…,]*[\w.!?'’”)…])?\Z")
+_PLAIN = re.compile(r"[^\W_](?:[\w .;!?'’“”()/&+=\-–—…,]*[\w.!?'’”)…])?\Z")
 _NOT_TEXT = re.compile(
     r"(?:y|yes|n|no|on|off|true|false|null|~|[-+.]?[\d.][\d_.,eExXoOa-fA-F+\-]*)\Z", re.IGNORECASE
 )

@@ -96,8 +96,10 @@ def read_line(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> tuple[S
         if syllables and _PAUSE.search(words, last, start):
             syllables[-1] = evolve(syllables[-1], pause=True)
         last = end
-        if plain_word(token) not in glossary and needs_words(token):
-            for word in spoken_words(token):
+        # alone an equals sign is said, inside a word it is a hyphen
+        said = token.replace("=", "-") if len(token) > 1 else token
+        if plain_word(token) not in glossary and needs_words(said):
+            for word in spoken_words(said):
                 syllables += _spoken(word, number, start, end, glossary)
         else:
             syllables += _written(token, number, start, glossary)

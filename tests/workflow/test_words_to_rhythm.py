@@ -18,6 +18,7 @@ from tapscore.model.story import Line, RefrainUse, Wait
 from tapscore.model.words import printed, split_words
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.storyfile.read import read_file, read_text
+from tapscore.words.line import read_line
 from tapscore.workflow.fitting import (
     hyphenated,
     next_rhythm,
@@ -278,3 +279,14 @@ def test_fit_command_reads_taps_from_midi(tmp_path: Path, demo_path: Path) -> No
     )
     # 320 ticks of 480 at the standard's usual 500,000 us a quarter: a tap every 1/3 s.
     assert "as tapped, 60 beats a minute" in result.output
+
+
+@pytest.mark.parametrize(
+    "words", ["Night=night bee-tle", "ding=dong bell", "mer-ry=go=round we go"]
+)
+def test_a_printed_hyphen_is_not_said(words: str) -> None:
+    found = rhythms(words, Metre(2, 4))
+    assert found
+    assert all(lane.syllables == len(split_words(words)) for lane in found)
+    assert hyphenated(words) == words
+    assert len(read_line("1 + 1 = 2")) == 6
