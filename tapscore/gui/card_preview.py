@@ -3,6 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
+from tapscore.exports.own_pictures import OwnPictures
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.gui.printing.page_view import PageView
 from tapscore.gui.printing.written_pages import WrittenPages
@@ -58,6 +59,7 @@ class CardPreview(QWidget):
                 paper=self._choices.part_paper,
                 distance_m=self._choices.distance_m,
                 margin_mm=self._choices.margin_mm,
+                pictures=OwnPictures(self._choices.beside),
             )
         except ValueError as error:
             self.view.say(str(error))

@@ -147,7 +147,7 @@ class ExportDialog(QDialog):
         return row
 
     def _show_cards(self) -> None:
-        self.preview.show_choices(self.papers.choices)
+        self.preview.show_choices(self._choices())
 
     def _choices(self) -> Choices:
         path = self._window.document.path

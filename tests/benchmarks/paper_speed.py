@@ -1,6 +1,6 @@
 """How fast paper is made: run by hand, ``python tests/benchmarks/paper_speed.py``.
 
-A story of 40 lines with six roles: all cue cards and the cue sheet, against the same words
+A story of 40 lines with six roles: all part sheets, cue cards and the cue sheet, against the same words
 (without taps or pictures) set by an HTML-to-PDF library (weasyprint, if it is installed) and
 by reportlab's own paragraphs, in the same run.
 """
@@ -28,6 +28,7 @@ from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.large_words import large_words
 from tapscore.exports.paper.observation_slips import observation_slips
 from tapscore.exports.paper.pages import paper
+from tapscore.exports.paper.part_sheets import part_pages, part_sheets
 from tapscore.exports.paper.pocket_key import pocket_key
 from tapscore.exports.paper.prop_list import box_label, prop_list
 from tapscore.exports.paper.session_plan import session_plan
@@ -124,6 +125,7 @@ def main() -> None:
 
     def everything() -> None:
         for role in performance.roles:
+            part_sheets(tale, performance, role)
             cue_cards(tale, performance, role)
         cue_sheet(tale, performance)
 
@@ -142,17 +144,20 @@ def main() -> None:
         today = plan_today(tale, Day(ROLES[:1] + ROLES[2:5]))
         changed_cards(tale, today, Choices())
 
-    pages = [p for role in performance.roles for p in card_pages(tale, performance, role)]
+    pages = [p for role in performance.roles for p in part_pages(tale, performance, role)]
+    pages += [p for role in performance.roles for p in card_pages(tale, performance, role)]
     pages += sheet_pages(tale, performance)
     texts = texts_of(pages)
     ours = seconds(everything)
-    print(f"all cards and the sheet, {len(pages)} pages: {ours:.3f} s")
+    print(f"all parts, cards and the sheet, {len(pages)} pages: {ours:.3f} s")
     rest = seconds(the_rest)
     print(f"the ten other papers: {rest:.3f} s; all paper {ours + rest:.3f} s (aim 2 s)")
     print(f"today shared out and the changed cards laid out: {seconds(for_today):.3f} s")
     card = role_cards(tale, performance, "beat-keeper")[0]
     size = paper("A5", landscape=True)
     preview = seconds(lambda: lay_out(tale, card, size, card_sizes(1.0)))
+    part = seconds(lambda: part_pages(tale, performance, "beat-keeper"))
+    print(f"one part planned and laid out for a preview: {part * 1000:.0f} ms (aim 60 ms)")
     print(f"one card laid out for a preview: {preview * 1000:.2f} ms")
     paragraphs = seconds(lambda: with_paragraphs(texts))
     print(f"same words, reportlab paragraphs: {paragraphs:.3f} s, ours {paragraphs / ours:.2f} x")

@@ -39,9 +39,9 @@ def cue_cards(
     """
     size = sheet(paper, landscape=True, margin_mm=margin_mm)
     sheet_paper(size, per_sheet, other_paper)
-    cards = card_pages(
-        story, performance, role, paper=paper, distance_m=distance_m, margin_mm=margin_mm
-    )
+    sizes = card_sizes(distance_m)
+    laid = _laid_out(story, performance, role, size, sizes, distance_m)
+    cards = _in_order(story, performance, role, size, sizes, laid)
     back = back_page(story.title, role, size, card_sizes(distance_m)) if backs else None
     pages = impose(cards, per_sheet, back, on=other_paper)
     title = f"{story.title}: {role}"
@@ -52,8 +52,8 @@ def cue_cards(
         *print_findings(story),
         *margin_findings(size),
         *cut_findings(size, per_sheet, other_paper),
-        *card_findings(story, performance, role, size, card_sizes(distance_m)),
-        *_many(story, performance, role, len(cards)),
+        *card_findings(story, performance, role, laid),
+        *_many(role, len(laid), len(cards)),
     )
     return Printed(pdf, count, findings)
 
@@ -71,12 +71,37 @@ def card_pages(
     fonts.register()
     size = sheet(paper, landscape=True, margin_mm=margin_mm)
     sizes = card_sizes(distance_m)
+    laid = _laid_out(story, performance, role, size, sizes, distance_m)
+    return _in_order(story, performance, role, size, sizes, laid)
+
+
+def _laid_out(
+    story: Story,
+    performance: Performance,
+    role: str,
+    size: Paper,
+    sizes: Sizes,
+    distance_m: float,
+) -> dict[str, tuple[Page, ...]]:
+    """The sides of each card, by its label."""
+    fonts.register()
     _check_room(size, sizes, distance_m)
     cards = role_cards(story, performance, role)
-    if not cards:
+    return {card.label: lay_out(story, card, size, sizes) for card in cards}
+
+
+def _in_order(
+    story: Story,
+    performance: Performance,
+    role: str,
+    size: Paper,
+    sizes: Sizes,
+    laid: dict[str, tuple[Page, ...]],
+) -> tuple[Page, ...]:
+    if not laid:
         return blank_card(story, role, size, sizes)
     before = before_card(part_of(story, performance, role), size, sizes)
-    return (*before, *(page for card in cards for page in lay_out(story, card, size, sizes)))
+    return (*before, *(page for pages in laid.values() for page in pages))
 
 
 def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:
@@ -90,9 +115,8 @@ def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:
         )
 
 
-def _many(story: Story, performance: Performance, role: str, count: int) -> tuple[Finding, ...]:
+def _many(role: str, cards: int, count: int) -> tuple[Finding, ...]:
     """Advice where most cards go on for several sides."""
-    cards = len(role_cards(story, performance, role))
     if count <= 3 * max(cards, 1):
         return ()
     about = About(cards=cards, role=role, sides=count)

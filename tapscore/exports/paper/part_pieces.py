@@ -1,5 +1,7 @@
 """One adult's part in pieces that stay together on a sheet, and where a sheet may be changed."""
 
+from functools import cached_property
+
 from attrs import frozen
 
 from tapscore.exports.paper.sheet_plan import Border
@@ -42,7 +44,7 @@ class PartPiece:
         return None if last.kind is SegmentKind.LINE else last
 
 
-@frozen
+@frozen(slots=False)
 class Part:
     """Everything one adult does, in the order of the telling."""
 
@@ -50,12 +52,12 @@ class Part:
     pieces: tuple[PartPiece, ...]
     hands: FreeHands
 
-    @property
+    @cached_property
     def borders(self) -> tuple[Border, ...]:
         """For each piece, what a change of sheets before it would be like."""
         return tuple(self._border(at) for at in range(len(self.pieces)))
 
-    @property
+    @cached_property
     def handled(self) -> tuple[str, ...]:
         """Props that the adult brings or offers, in the order of the telling."""
         names: dict[str, None] = {}

@@ -4,17 +4,14 @@ Hands that tap cannot turn: less than ``FREE_SEC`` between the last thing done b
 first thing after is too short.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from attrs import frozen
 
-from tapscore.exports.paper.card_layout import lay_out
-from tapscore.exports.paper.cards import Card, role_cards
-from tapscore.exports.paper.pages import Paper
+from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.part_pieces import PartPiece
 from tapscore.exports.paper.part_sheets import PartSheets, plan_part
-from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -68,10 +65,13 @@ def sheet_findings(
 
 
 def card_findings(
-    story: Story, performance: Performance, role: str, paper: Paper, sizes: Sizes
+    story: Story, performance: Performance, role: str, laid: Mapping[str, tuple[Page, ...]]
 ) -> tuple[Finding, ...]:
-    """The turns of one role's cards that are made with busy hands, all in one finding."""
-    turns = card_turns(story, performance, role, paper, sizes)
+    """The turns of one role's cards that are made with busy hands, all in one finding.
+
+    ``laid`` has the sides of each card by its label.
+    """
+    turns = card_turns(story, performance, role, laid)
     busy = [turn for turn in turns if turn.free_sec < FREE_SEC - 1e-6]
     if not busy:
         return ()
@@ -97,11 +97,10 @@ class Turn:
 
 
 def card_turns(
-    story: Story, performance: Performance, role: str, paper: Paper, sizes: Sizes
+    story: Story, performance: Performance, role: str, laid: Mapping[str, tuple[Page, ...]]
 ) -> tuple[Turn, ...]:
     """Every turn of a role's cards in one telling, the refrain's card looked for each time."""
-    cards = {card.label: card for card in role_cards(story, performance, role)}
-    sides = {label: len(_tapped_sides(story, card, paper, sizes)) for label, card in cards.items()}
+    sides = {label: _tapped_sides(pages) for label, pages in laid.items()}
     view = RoleView(story, role, words_apart=True)
     hands = free_hands(story, performance, role)
     mine = [step for step in steps(performance) if view.involved(step.segments)]
@@ -110,24 +109,20 @@ def card_turns(
     before: str | None = None
     for step in mine:
         label = step.refrain or (f"{step.number} of {total}" if step.number else "")
-        if before is not None and label != before and label in cards:
+        if before is not None and label != before and label in sides:
             free = hands.free_sec(step.indexes[0])
             made.append(Turn(f"{before} to {label}", free))
-        if label in cards:
+        if label in sides:
             made += [Turn(f"within {label}", 0.0)] * (sides[label] - 1)
             before = label
     return tuple(made)
 
 
-def _tapped_sides(story: Story, card: Card, paper: Paper, sizes: Sizes) -> list[int]:
-    """The sides of a card that have taps on them; one at least."""
-    pages = lay_out(story, card, paper, sizes)
-    found = [
-        at
-        for at, page in enumerate(pages)
-        if any(block.alt.startswith("Taps. ") for block in page.blocks)
-    ]
-    return found or [0]
+def _tapped_sides(pages: Sequence[Page]) -> int:
+    """How many sides of a card have taps on them; one at least."""
+    return max(
+        sum(any(block.alt.startswith("Taps. ") for block in page.blocks) for page in pages), 1
+    )
 
 
 def _roomier(

@@ -9,6 +9,8 @@ from attrs import evolve
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from tapscore.exports.paper.card_layout import lay_out
+from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import cue_cards
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pages import paper
@@ -345,7 +347,10 @@ def test_a_finding_names_each_card_turned_with_busy_hands() -> None:
     assert "1 of 9 to 2 of 9 (0.7 s)" in found.message
     # After line 5 there is a wait of 12 seconds: no busy turn.
     assert "5 of 9 to row home" not in found.message
-    turns = card_turns(
-        story, perform(story), "beat-keeper", paper("A5", landscape=True), card_sizes(1.0)
-    )
+    size = paper("A5", landscape=True)
+    laid = {
+        card.label: lay_out(story, card, size, card_sizes(1.0))
+        for card in role_cards(story, perform(story), "beat-keeper")
+    }
+    turns = card_turns(story, perform(story), "beat-keeper", laid)
     assert any(turn.words == "5 of 9 to row home" and turn.free_sec > 12 for turn in turns)
