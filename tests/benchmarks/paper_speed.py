@@ -1,8 +1,8 @@
 """How fast paper is made: run by hand, ``python tests/benchmarks/paper_speed.py``.
 
-A story of 40 lines with six roles: all part sheets, cue cards and the cue sheet, against the same words
-(without taps or pictures) set by an HTML-to-PDF library (weasyprint, if it is installed) and
-by reportlab's own paragraphs, in the same run.
+A story of 40 lines with six roles: all part sheets, cue cards and the cue sheet, against the
+same words (without taps or pictures) set by an HTML-to-PDF library (weasyprint, if it is
+installed) and by reportlab's own paragraphs, in the same run.
 """
 
 import sys
