@@ -170,8 +170,9 @@ class PartRows:
             self._told = told
             made += tapped_rows(part, sizes, wide, gap=self._inner_gap)
         elif part.says:
-            if who:
+            if who and (who,) != self._told:
                 made.append(bands.paragraph((Piece(who, True),), size, wide))
+            self._told = (who,)
             words = printed(segment.line.words) if segment.line else ""
             made.append(bands.paragraph((Piece(own(words), True),), sizes.words, wide))
         else:

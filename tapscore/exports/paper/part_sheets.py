@@ -1,7 +1,8 @@
 """One adult's part sheets: her whole part on few large sheets, changed only with free hands."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from math import inf
 
 from attrs import frozen
@@ -32,6 +33,8 @@ from tapscore.wording.about import About
 AS_NEEDED = ""
 SMALLER, LARGER = "A4", "A3"
 """As needed: the smaller if hands are free at every change with it, else the larger."""
+MOST_SMALL = 6
+"""More sheets of the smaller paper than this are a pile: the larger is taken then, too."""
 MOST_COLUMNS = 3
 LEAST_COLUMN_EM = 20.0
 """A column is no narrower, in sizes of the words: most lines then take one row or two."""
@@ -157,21 +160,17 @@ def plan_part(
     ``paper`` is as needed if not said: see ``SMALLER`` and ``LARGER``.
     """
     if paper == AS_NEEDED:
-        try:
-            small = plan_part(
+        return _as_needed(
+            partial(
+                plan_part,
                 story,
                 performance,
                 role,
-                paper=SMALLER,
                 distance_m=distance_m,
                 margin_mm=margin_mm,
                 pictures=pictures,
             )
-        except ValueError:
-            small = None
-        if small and not small.busy_changes:
-            return small
-        paper = LARGER
+        )
     fonts.register()
     size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     sizes = card_sizes(distance_m)
@@ -200,6 +199,18 @@ def plan_part(
         plan = plan_sheets([rows.measure(piece) for piece in pieces], part.borders, room)
         tried.append(PartSheets(part, size, sizes, plan, rows, columns, column, usual, pictures))
     return min(tried, key=lambda sheets: (sheets.plan.cost[:2], sheets.columns))
+
+
+def _as_needed(on: Callable[..., PartSheets]) -> PartSheets:
+    """The sheets ``on`` the smaller paper if that serves, else on the larger."""
+    try:
+        small = on(paper=SMALLER)
+    except ValueError:
+        return on(paper=LARGER)
+    if not small.busy_changes and len(small.plan.spans) <= MOST_SMALL:
+        return small
+    large = on(paper=LARGER)
+    return small if large.busy_changes and not small.busy_changes else large
 
 
 def sheet_pages_of(sheets: PartSheets) -> tuple[Page, ...]:

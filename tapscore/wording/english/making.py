@@ -85,7 +85,8 @@ TEXTS: dict[str, Text] = {
         "divide it into two lines.",
     ),
     "print-larger": Text(
-        "The part of {role} is on {larger}: on {smaller} there is no time to change every sheet.",
+        "The part of {role} is on {larger}: on {smaller} it would be many sheets, or there would "
+        "be no time to change them.",
         "If you have no {larger}, choose {smaller} and see what would help.",
     ),
     "print-busy-turn": Text(
