@@ -45,6 +45,7 @@ from tapscore.checks.metre import (
     accent_on_beat,
     bars_full,
     beat_easy_to_follow,
+    metre_agrees,
     one_breath,
     pickup_joins,
     same_words_same_rhythm,
@@ -168,10 +169,19 @@ They ask the board's model, for which numpy and scipy must be loaded and a board
 (some tenths of a second the first time).  Where no board is described, or no place is on it,
 they find nothing and load nothing.
 """
+FULL_RULES: tuple[Rule, ...] = (metre_agrees.RULE,)
+"""Run by ``tapscore check --full``, before every export, and by the editor after a longer pause.
+
+They ask music21, which takes a quarter of a second to load."""
 TODAY_RULES: tuple[Rule, ...] = (role_has_somebody.RULE,)
 """Run by ``tapscore check --day``."""
-ALL_GROUPS = (*GROUPS, ("What is felt", FELT_RULES), ("Today", TODAY_RULES))
-ALL_RULES = (*RULES, *FELT_RULES, *TODAY_RULES)
+ALL_GROUPS = (
+    *GROUPS,
+    ("What is felt", FELT_RULES),
+    ("A second opinion", FULL_RULES),
+    ("Today", TODAY_RULES),
+)
+ALL_RULES = (*RULES, *FELT_RULES, *FULL_RULES, *TODAY_RULES)
 _IDS = tuple(each.id for each in ALL_RULES)
 
 

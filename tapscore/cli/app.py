@@ -65,15 +65,16 @@ def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @click.option("--accepted", is_flag=True, help="List what is accepted, too, with its reasons.")
 @click.option("--felt", is_flag=True, help="Look at what the board's model finds, too.")
+@click.option("--full", is_flag=True, help="All of that, and a second opinion on the metre.")
 @click.option("--day", type=_STORY, metavar="DAY", help="Look at who is here, in a day file, too.")
-def check(file: Path, form: str, accepted: bool, felt: bool, day: Path | None) -> None:
+def check(file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Path | None) -> None:
     """Say what to look at again in the story FILE.
 
     Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
     """
     from tapscore.workflow.open_story import open_story
 
-    opened = open_story(file, felt=felt)
+    opened = open_story(file, felt=felt or full, full=full)
     if day is not None and opened.story is not None:
         from tapscore.workflow.today.check_day import with_day
 

@@ -54,6 +54,8 @@ class _Progress:
 
 def _show(exported: Exported) -> None:
     told: set[Finding] = set()
+    for finding in exported.findings:
+        click.echo(f"{finding.message} {finding.remedy}", err=True)
     for made in exported.made:
         click.echo(f"made {made.path}")
         for finding in made.findings:

@@ -16,6 +16,8 @@ from tapscore.workflow.open_story import checked_story
 PAUSE_MS = 120
 FELT_PAUSE_MS = 1200
 """A board that is not worked out yet is looked at after so long without a change."""
+FULL_PAUSE_MS = 4000
+"""So long without a change, and a second opinion on the metre is asked for."""
 
 
 @frozen
@@ -23,6 +25,8 @@ class _Wish:
     story: Story
     felt: bool
     """Whether to work the board out if it is not yet."""
+    full: bool = False
+    """Whether to ask for a second opinion on the metre."""
 
 
 class _Checker:
@@ -35,7 +39,7 @@ class _Checker:
         """What was found, and whether what is felt is still to be looked at."""
         board = bare_board(wish.story.board) if places_on(wish.story.board) else None
         felt = board is not None and (wish.felt or board == self._worked_out)
-        found = checked_story(wish.story, felt=felt)
+        found = checked_story(wish.story, felt=felt, full=wish.full)
         if felt:
             self._worked_out = board
         return found, board is not None and not felt
@@ -45,7 +49,7 @@ class Checking(QObject):
     """Checks the document a moment after its last change; emits ``found`` with the findings.
 
     What the board's model finds comes with them once the board is worked out, before that a
-    little later.
+    little later; a second opinion on the metre after a longer pause.
     """
 
     found = Signal(object)
@@ -59,6 +63,10 @@ class Checking(QObject):
         self._felt_timer.setSingleShot(True)
         self._felt_timer.setInterval(FELT_PAUSE_MS)
         self._felt_timer.timeout.connect(self._start_felt)
+        self._full_timer = QTimer(self)
+        self._full_timer.setSingleShot(True)
+        self._full_timer.setInterval(FULL_PAUSE_MS)
+        self._full_timer.timeout.connect(self._start_full)
         document.changed.connect(self._later)
         self.findings: tuple[Finding, ...] = ()
         self.accepted = 0
@@ -77,16 +85,22 @@ class Checking(QObject):
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""
         self._felt_timer.stop()
+        self._full_timer.stop()
         self._background.stop()
 
     @Slot()
     def _later(self) -> None:
         self._felt_timer.stop()
+        self._full_timer.start()
         self._background.ask(_Wish(self._document.story, felt=False))
 
     @Slot()
     def _start_felt(self) -> None:
         self._background.ask(_Wish(self._document.story, felt=True))
+
+    @Slot()
+    def _start_full(self) -> None:
+        self._background.ask(_Wish(self._document.story, felt=True, full=True))
 
     @Slot(object)
     def _finished(self, answer: tuple[Checked, bool]) -> None:

@@ -210,6 +210,7 @@ class ExportDialog(QDialog):
         if not exported.cancelled:
             lines = [f"Made {count} files in {self.folder.text()}."]
         lines += exported.failures
+        lines += [finding.said(Surface.WINDOW).message for finding in exported.findings]
         lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
         self.said.setText("\n".join(lines))
         if self._close_when_done:

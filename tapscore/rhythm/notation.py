@@ -5,11 +5,12 @@ Everything imports music21 on first use, as that alone takes a quarter of a seco
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 from importlib import import_module
 from itertools import zip_longest
 from typing import Any
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from tapscore.model.lane import Lane, LaneEvent, pickup_beats
 from tapscore.model.loudness import LETTERS
@@ -62,14 +63,45 @@ def story_score(story: Story) -> Any:
     score = _music21().stream.Score(id="story")
     score.metadata = _music21().metadata.Metadata(title=story.title)
     writer = _PartWriter()
-    placed = unroll(story)
-    for here, after in zip_longest(placed, placed[1:]):
-        if here.line is not None:
-            writer.line(here, here.line)
-        else:
-            writer.hold(here, _pickup(after))
+    writer.story(unroll(story))
     score.insert(0, writer.finished())
     return score
+
+
+@frozen
+class TheoryNote:
+    """Where music21 finds a tap or syllable of a line, in the whole story written out."""
+
+    placed: int
+    """Which item of the telling, as ``unroll`` gives them."""
+    event: int
+    bar: int
+    """Which bar of the whole score, from 0."""
+    metre: str
+    strength: Fraction
+    """Its accent weight there."""
+    tied: bool
+    """Whether it is held over a bar line."""
+
+
+def theory_notes(story: Story) -> tuple[TheoryNote, ...]:
+    """Every tap and syllable of the story written out, where music21 has put it."""
+    writer = _PartWriter()
+    writer.story(unroll(story))
+    bars = {id(bar): n for n, bar in enumerate(writer.finished().getElementsByClass("Measure"))}
+    found = []
+    for placed, event, measure, note, metre in writer.notes:
+        offset = Fraction(measure.elementOffset(note)) + Fraction(measure.paddingLeft)
+        tied = note.tie is not None and note.tie.type == "start"
+        strength = _weight(str(metre), offset)
+        found.append(TheoryNote(placed, event, bars[id(measure)], str(metre), strength, tied))
+    return tuple(found)
+
+
+@lru_cache(maxsize=1024)
+def _weight(metre: str, offset_quarters: Fraction) -> Fraction:
+    signature = _music21().meter.TimeSignature(metre)
+    return Fraction(signature.getAccentWeight(offset_quarters, forcePositionMatch=True))
 
 
 def bars_not_full(score: Any) -> tuple[int, ...]:
@@ -101,11 +133,23 @@ class _PartWriter:
     _section: str = ""
     _tempo: Fraction | None = None
     _loudness: str = ""
+    notes: list[tuple[int, int, Any, Any, Metre | None]] = field(factory=list)
+    """Item, event, bar, note and metre of everything tapped or said, where it begins."""
+    _item: int = -1
 
     def __attrs_post_init__(self) -> None:
         self._part = _music21().stream.Part(id="taps")
         self._part.partName = "Words and taps"
         self._part.insert(0, _music21().instrument.Woodblock())
+
+    def story(self, placed: tuple[Placed, ...]) -> None:
+        """Write everything, one item after the other."""
+        for here, after in zip_longest(placed, placed[1:]):
+            self._item += 1
+            if here.line is not None:
+                self.line(here, here.line)
+            else:
+                self.hold(here, _pickup(after))
 
     def line(self, placed: Placed, line: Line) -> None:
         events, beats = line_events(line, placed.manner.metre)
@@ -113,9 +157,9 @@ class _PartWriter:
         self._marks(placed, line)
         at = Fraction(0)
         syllables = line.syllables
-        for event in events:
+        for number, event in enumerate(events):
             self._rest((event.onset_beats - at) * self._beat)
-            self._note(event, syllables)
+            self._note(event, number, syllables)
             at = event.onset_beats + event.length_beats
         self._rest((beats - at) * self._beat)
 
@@ -193,7 +237,7 @@ class _PartWriter:
         self._filled += quarters
         return rest
 
-    def _note(self, event: LaneEvent, syllables: tuple[Syllable, ...]) -> None:
+    def _note(self, event: LaneEvent, number: int, syllables: tuple[Syllable, ...]) -> None:
         left = event.length_beats * self._beat
         first = True
         while left > 0:
@@ -210,6 +254,8 @@ class _PartWriter:
                 kind = "start" if first else ("continue" if crosses else "stop")
                 element.tie = _music21().tie.Tie(kind)
             self._measure.append(element)
+            if first:
+                self.notes.append((self._item, number, self._measure, element, self._metre))
             self._filled += piece
             left -= piece
             first = False

@@ -7,6 +7,7 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.workflow.open_story import metre_opinion
 from tapscore.workflow.products import EXPORTS, Choices, Product
 from tapscore.workflow.whole_files import MadeFiles
 
@@ -28,6 +29,8 @@ class Exported:
 
     made: tuple[Made, ...]
     failures: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
+    """What a second opinion on the metre found, before anything was made."""
     cancelled: bool = False
     """Whether it was stopped; what was made before that stays."""
 
@@ -81,17 +84,18 @@ def export_story(
         return Exported((), tuple(_in_the_way(folder / name, replace_by) for name in in_the_way))
     made: list[Made] = []
     failures: list[str] = []
+    opinion = metre_opinion(story)
     for product in products:
         path = folder / product.file_name
         try:
             made.append(_make(product, path, made_files, report, cancelled))
         except _Cancelled:
-            return Exported(tuple(made), tuple(failures), cancelled=True)
+            return Exported(tuple(made), tuple(failures), opinion, cancelled=True)
         except ValueError as error:
             failures.append(f"{product.file_name} was not made: {error}")
         except OSError as error:
             failures.append(_file_failure(product.file_name, error))
-    return Exported(tuple(made), tuple(failures))
+    return Exported(tuple(made), tuple(failures), opinion)
 
 
 def _make(

@@ -61,10 +61,11 @@ def title_of(path: Path) -> str:
     return path.stem
 
 
-def open_story(path: Path, *, felt: bool = False) -> OpenedStory:
+def open_story(path: Path, *, felt: bool = False, full: bool = False) -> OpenedStory:
     """Read and check ``path``; a file that can't be opened gives a finding, not an error.
 
-    ``felt`` asks for what the board's model finds as well.
+    ``felt`` asks for what the board's model finds as well, ``full`` for a second opinion on the
+    metre.
     """
     with suppress(OSError):
         finish_interrupted(path)
@@ -73,7 +74,7 @@ def open_story(path: Path, *, felt: bool = False) -> OpenedStory:
     except OSError as error:
         finding = Finding("can't-open", Severity.MUST_MEND, about=_why_not(path, error))
         return OpenedStory(path, StoryText("", None, None, ()), (finding,))
-    found = checked(source, felt=felt)
+    found = checked(source, felt=felt, full=full)
     return OpenedStory(path, source, found.findings, found.accepted)
 
 
@@ -82,19 +83,19 @@ def all_findings(source: StoryText) -> tuple[Finding, ...]:
     return checked(source).findings
 
 
-def checked(source: StoryText, *, felt: bool = False) -> "Checked":
+def checked(source: StoryText, *, felt: bool = False, full: bool = False) -> "Checked":
     """All findings, those that are accepted apart; ``felt`` as in ``open_story``."""
     from tapscore.checks.accepting import Checked
     from tapscore.checks.holding_back import one_of_a_kind
 
     if source.story is None:
         return Checked(source.findings)
-    found = _by_rules(source.story, source.findings, felt)
+    found = _by_rules(source.story, source.findings, felt=felt, full=full)
     placed = source.placed((*source.findings, *found.findings))
     return Checked(one_of_a_kind(placed), found.accepted)
 
 
-def checked_story(story: Story, *, felt: bool = False) -> "Checked":
+def checked_story(story: Story, *, felt: bool = False, full: bool = False) -> "Checked":
     """All findings for a story as it is now, without its text being written.
 
     Places are those in the text that each thing was read from.
@@ -103,23 +104,24 @@ def checked_story(story: Story, *, felt: bool = False) -> "Checked":
     from tapscore.checks.holding_back import one_of_a_kind
 
     read = story_findings(story)
-    found = _by_rules(story, read, felt)
+    found = _by_rules(story, read, felt=felt, full=full)
     placed = located(story, (*read, *found.findings))
     return Checked(one_of_a_kind(placed), found.accepted)
 
 
-def _by_rules(story: Story, read: tuple[Finding, ...], felt: bool) -> "Checked":
+def _by_rules(story: Story, read: tuple[Finding, ...], *, felt: bool, full: bool) -> "Checked":
     """What the rules find; nothing where the reader found what leaves them without a story."""
     from tapscore.checks.accepting import Checked
 
     if any(_rules_out(finding) for finding in read):
         return Checked(())
     from tapscore.checks.holding_back import rules_to_run, without_follow_on
-    from tapscore.checks.registry import ALL_RULES, RULES, check_story
+    from tapscore.checks.registry import FELT_RULES, FULL_RULES, RULES, check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    rules = rules_to_run(story, ALL_RULES if felt else RULES)
+    wanted = (*RULES, *(FELT_RULES if felt else ()), *(FULL_RULES if full else ()))
+    rules = rules_to_run(story, wanted)
     found = check_story(Scene(story, perform(story)), rules)
     return Checked(without_follow_on(found.findings, read), found.accepted)
 
@@ -143,3 +145,12 @@ def _why_not(path: Path, error: OSError) -> About:
     elif isinstance(error, NotAFileError):
         case = "device"
     return About(case=case, path=str(path), near=near, why=error.strerror or str(error))
+
+
+def metre_opinion(story: Story) -> tuple[Finding, ...]:
+    """A second opinion on the metre of the whole story, by music21."""
+    from tapscore.checks.registry import FULL_RULES, check_story
+    from tapscore.checks.rule import Scene
+    from tapscore.rhythm.perform import perform
+
+    return located(story, check_story(Scene(story, perform(story)), FULL_RULES).findings)

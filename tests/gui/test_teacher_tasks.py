@@ -238,7 +238,8 @@ def test_time_panel_makes_a_story_fit(demo: MainWindow) -> None:
     demo.side.show_panel(demo.time)
     rows = demo.time.table.rowCount()
     assert rows == len(demo.document.story.sections) + 1
-    assert "At least" in demo.time.total.text()
+    assert "at least" in demo.time.total.text()
+    assert "with setting up and coming down" in demo.time.total.text()
     demo.time.minutes.setValue(3)
     demo.time.how.click()
     assert demo.time.steps.text()

@@ -7,7 +7,35 @@ _A_BAR_HAS = "a bar of {metre} has {wanted}."
 _LACKS = "{lacks:0=nothing|1=1 step|*={lacks} steps}"
 _BRINGS = "{brings:0=nothing|1=1 step|*={brings} steps}"
 
+_COUNTED = (
+    "Look at its bar lines and at those of the line before. If they are right, please report this "
+    "with the story file."
+)
+
 TEXTS: dict[str, Text] = {
+    "metre-agrees/bar": Text(
+        "{line}: {bar:0=the pickup|*=bar {bar}} fills {own:.2f} of a bar by our count and "
+        "{theirs:.2f} by music theory's.",
+        _COUNTED,
+    ),
+    "metre-agrees/strength": Text(
+        "{line}: by its bar lines {where} has weight {own:.2f}, but counted through in {metre} it "
+        "has {theirs:.2f}.",
+        _COUNTED,
+    ),
+    "metre-agrees/tie": Text(
+        "{line}: {where} {own:0=ends before the bar line|*=is held over the bar line} by our "
+        "count, and {theirs:0=ends before it|*=is held over it} by music theory's.",
+        _COUNTED,
+    ),
+    "metre-agrees/join": Text(
+        "{line}: its pickup {own:0=doesn't complete|*=completes} the bar before by our count, and "
+        "{theirs:0=doesn't|*=does} by music theory's.",
+        _COUNTED,
+    ),
+    "metre-agrees/missing": Text(
+        "{line}: music theory's count in {metre} has no place for {where}.", _COUNTED
+    ),
     "bars-full/long": Text(
         _HOW_LONG + _A_BAR_HAS,
         "Take {over} out, or put a {mark.bar} where a bar ends.",
