@@ -120,9 +120,9 @@ def test_add_a_tap_with_the_keyboard_and_the_mouse(demo: MainWindow) -> None:
     start = demo.document.story
     demo.view.go_to(("story", 0, "lines", 1))
     demo.view.move_cursor_to(10)
-    assert lane(demo, 2).endswith("| X x x X . . |")
+    assert lane(demo, 2).endswith("| X s s X . . |")
     demo.actions_by_id["add tap"].trigger()
-    assert lane(demo, 2).endswith("| X x x X t . |")
+    assert lane(demo, 2).endswith("| X s s X t . |")
     assert demo.view.cursor_event == 11
     rect = demo.view.visualRect(demo.rows.index(2, 0))
     row, sizes = demo.rows.rows[2], Sizes(1.0)
@@ -133,7 +133,7 @@ def test_add_a_tap_with_the_keyboard_and_the_mouse(demo: MainWindow) -> None:
     none = Qt.KeyboardModifier.NoModifier
     at = QPoint(round(x), round(y))
     QTest.mouseDClick(demo.view.viewport(), Qt.MouseButton.LeftButton, none, at)
-    assert lane(demo, 2).endswith("| X x x X t t |")
+    assert lane(demo, 2).endswith("| X s s X t t |")
     demo.actions_by_id["add tap"].trigger()
     assert "no empty step" in demo.statusBar().currentMessage()
     demo.document.undo_stack.undo()
