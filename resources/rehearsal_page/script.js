@@ -32,6 +32,8 @@ function choose(index) {
   now.textContent = chosen.kind + ": " + chosen.title;
   rows.replaceChildren(...chosen.rows.map(shown));
   for (const control of [play, back, before, next, again, place]) { control.disabled = false; }
+  // what lies on a board never goes on by itself
+  again.disabled = chosen.stops;
   showLoop();
   showPlace();
   now.scrollIntoView({block: "nearest"});

@@ -106,6 +106,7 @@ def check(file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Pa
     show_default=True,
 )
 @click.option("--mono", is_flag=True, help="Sound the same in both ears.")
+@click.option("--short", is_flag=True, help="Turns last ten seconds in sound, not as written.")
 @click.option(
     "--taps-at-most",
     type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
@@ -125,6 +126,7 @@ def export(
     backs: bool,
     sound: "Sound",
     mono: bool,
+    short: bool,
     taps_at_most: str | None,
     replace: bool,
 ) -> None:
@@ -142,6 +144,7 @@ def export(
         other_paper=other_paper,
         margin_mm=margin,
         mono=mono,
+        short_turns=short,
         loudest_heard=parse_loudness(taps_at_most) if taps_at_most else None,
         part_paper=part_paper,
     )

@@ -28,11 +28,14 @@ class SoundFields(QWidget):
         self.loudest.setAccessibleName("How loud taps are heard, for the listener's comfort")
         self.mono = QCheckBox("the same in both ears")
         self.mono.setChecked(choices.mono)
+        self.short = QCheckBox("turns of ten seconds, not as written")
+        self.short.setChecked(choices.short_turns)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow("Sound", self.kind)
         form.addRow("Taps are heard", self.loudest)
         form.addRow("", self.mono)
+        form.addRow("", self.short)
 
     def into(self, choices: Choices) -> Choices:
         """The choices with what is in the fields."""
@@ -42,4 +45,5 @@ class SoundFields(QWidget):
             sound=SOUNDS[self.kind.currentIndex()],
             loudest_heard=CEILINGS[at - 1] if at > 0 else None,
             mono=self.mono.isChecked(),
+            short_turns=self.short.isChecked(),
         )

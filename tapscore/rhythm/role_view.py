@@ -130,6 +130,18 @@ class RoleView:
         return self.role in names or EVERYONE in names
 
 
+def own_words(view: RoleView, segment: Segment) -> tuple[str, ...]:
+    """What a role does in a segment besides tapping, each in a few words."""
+    part = view.part(segment)
+    if isinstance(part, PausePart):
+        return (f"you offer {segment.prop}",) if part.mine else ()
+    said = [f"you warn: {part.warn_first}"] if part.warns and part.warn_first else []
+    said += [f"you bring {entrance.prop}" for entrance in part.brings]
+    said += [f"you take {prop} away" for prop in part.takes]
+    said += [f"you do: {part.do}"] if part.do else []
+    return (*said, *(["you say the words"] if part.says else []))
+
+
 def handled_props(part: Part) -> tuple[str, ...]:
     """Props that the role brings on or offers in a part."""
     if isinstance(part, LinePart):

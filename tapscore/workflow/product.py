@@ -36,6 +36,8 @@ class Choices:
     """What every page leaves blank at its edges; as each paper usually does if not said."""
     mono: bool = False
     """Whether sound is the same in both ears."""
+    short_turns: bool = False
+    """Whether turns with props last ten seconds in sound, and not as long as written."""
     loudest_heard: Loudness | None = None
     """Taps written louder are heard at this loudness, for the listener's comfort."""
     by_heart: bool = False

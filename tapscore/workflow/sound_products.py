@@ -46,7 +46,8 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
         from tapscore.exports.audio.voice.telling import teller
         from tapscore.rhythm.perform import perform
 
-        heard = perform(story, count_in_bars=1, longest_offer_sec=LONGEST_HEARD_OFFER_SEC)
+        longest = LONGEST_HEARD_OFFER_SEC if choices.short_turns else None
+        heard = perform(story, count_in_bars=1, longest_offer_sec=longest)
         told = teller(heard, story.language, choices.recordings)
         audio_guide(
             story,
@@ -74,7 +75,7 @@ def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
             path,
             format=choices.sound,
             recordings=choices.recordings,
-            longest_offer_sec=LONGEST_HEARD_OFFER_SEC,
+            longest_offer_sec=LONGEST_HEARD_OFFER_SEC if choices.short_turns else None,
             heard=_ears(choices),
             progress=progress,
         )

@@ -46,6 +46,10 @@ _SHAPES: dict[CueKind, tuple[tuple[tuple[float, float], ...], tuple[_Note, ...]]
 }
 
 
+TONES = tuple(_SHAPES)
+"""The kinds of cue that have a tone; the others are only spoken."""
+
+
 @lru_cache(maxsize=len(CueKind))
 def cue_tone(kind: CueKind) -> Sound:
     """The tone of a kind of cue; the same array each time: do not change it."""

@@ -12,6 +12,7 @@ from attrs import frozen
 
 from tapscore.exports.audio.clicks import LEAST_LEAD_IN
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.rhythm.role_view import RoleView, own_words
 
 
 class CueKind(Enum):
@@ -23,6 +24,8 @@ class CueKind(Enum):
     WARN_FIRST = "warn first"
     WAIT = "wait"
     OFFER = "offer"
+    OWN = "own"
+    """What the adult whose part it is does besides tapping; spoken in her part alone."""
 
 
 @frozen
@@ -37,14 +40,17 @@ class Cue:
     """Index of the segment it is about; the cue itself may stand in an earlier one."""
 
 
-def cues(performance: Performance) -> tuple[Cue, ...]:
-    """Every cue in order of time."""
+def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, ...]:
+    """Every cue in order of time; with ``view``, what that role does besides tapping, too."""
     found: list[Cue] = []
     section = None
     for index, segment in enumerate(performance.segments):
         if segment.kind is SegmentKind.COUNT_IN:
             continue
         announced = list(_announced(segment, new_section=segment.section != section))
+        if view is not None:
+            own = [words for words in own_words(view, segment) if words.startswith("you do: ")]
+            announced += [(CueKind.OWN, words) for words in own]
         section = segment.section
         onsets = _onsets(segment, len(announced))
         found += [

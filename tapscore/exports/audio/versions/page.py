@@ -11,12 +11,19 @@ from attrs import frozen
 
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.tags import one_line
-from tapscore.exports.audio.versions.version import Kind, Version
+from tapscore.exports.audio.versions.version import Kind, Version, pause_words
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.model.words import printed
 from tapscore.resources import resource_path
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.rhythm.role_view import RoleView, own_words
+
+FOR_ADULTS = (
+    "For adults who want to feel where taps arrive, before pupils are there. A speaker gives no "
+    "warning and sees nobody: it stops at every wait, every turn and before every line with a "
+    "warning, until somebody goes on. It takes nobody's place at the board."
+)
 
 
 @frozen
@@ -28,9 +35,9 @@ class ShownLine:
     """Its number, the refrain's name, or nothing."""
     words: str
     notes: tuple[tuple[str, str], ...]
-    """What comes before it: ``warn`` or ``prop``, and the words."""
+    """What comes before it: ``warn``, ``prop`` or, in one's own part, ``do``, and the words."""
     mine: bool
-    """Whether the adult whose part it is taps here."""
+    """Whether the adult whose part it is has something to do here."""
     kind: str
 
 
@@ -70,11 +77,14 @@ def page_entry(
                 segment.start_sec,
                 label,
                 _words(segment),
-                tuple(notes.get(index, ())),
-                version.role is None or any(tap.role == version.role for tap in segment.taps),
+                (*notes.get(index, ()), *_own(version, segment)),
+                version.role is None or RoleView(version.story, version.role).involved_in(segment),
                 segment.kind.value,
             )
         )
+    if version.then:
+        stop = f"It stops here. {version.then}. Go on when everybody is ready."
+        rows.append(ShownLine(length_sec, "", one_line(stop), (), True, SegmentKind.WAIT.value))
     return PageEntry(
         version.kind,
         version.title,
@@ -84,6 +94,14 @@ def page_entry(
         tuple(rows),
         length_sec,
     )
+
+
+def _own(version: Version, segment: Segment) -> tuple[tuple[str, str], ...]:
+    """What the adult whose part it is does besides tapping."""
+    if version.role is None:
+        return ()
+    words = own_words(RoleView(version.story, version.role), segment)
+    return tuple(("do", one_line(each)) for each in words)
 
 
 def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
@@ -115,8 +133,10 @@ def _kind_of(pair: tuple[int, PageEntry]) -> Kind:
 def _group(kind: Kind, pairs: list[tuple[int, PageEntry]]) -> str:
     buttons = "\n".join(_button(index, entry) for index, entry in pairs)
     lines = " lines" if kind is Kind.LINE else ""
+    note = f"<p>{FOR_ADULTS}</p>\n" if kind is Kind.TAPS else ""
     return (
         f'<section aria-labelledby="h-{kind.name}">\n<h2 id="h-{kind.name}">{kind.value}</h2>\n'
+        f"{note}"
         f'<div class="choices{lines}">\n{buttons}\n</div>\n</section>'
     )
 
@@ -138,6 +158,7 @@ def _data(entry: PageEntry) -> dict[str, object]:
         "kind": entry.kind.value,
         "source": entry.source,
         "loops": entry.loops,
+        "stops": entry.kind is Kind.TAPS,
         "role": one_line(entry.role),
         "length": round(entry.length_sec, 2),
         "rows": [
@@ -161,12 +182,7 @@ def _label(segment: Segment) -> str:
 def _words(segment: Segment) -> str:
     if segment.line is not None:
         return one_line(printed(segment.line.words)) or "(taps without words)"
-    if segment.kind is SegmentKind.WAIT:
-        least = f"{segment.length_sec:.0f} seconds or longer"
-        look = f"; look for {segment.look_for}" if segment.look_for else ""
-        return one_line(f"Wait {least}{look}")
-    turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
-    return one_line(f"Offer the {segment.prop}: {turns} of {segment.turn_sec:g} seconds")
+    return one_line(pause_words(segment))
 
 
 def _fonts() -> str:

@@ -72,13 +72,14 @@ def rehearsal_set(
     *,
     format: AudioFormat = "mp3",
     recordings: Path | None = None,
-    longest_offer_sec: Fraction | None = Fraction(10),
+    longest_offer_sec: Fraction | None = None,
     heard: Heard = AS_WRITTEN,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> SetReport:
     """Fill an empty ``folder`` with sound files and the page that plays them.
 
+    Waits and turns last as written unless ``longest_offer_sec`` shortens turns.
     ``recordings`` is the folder of recorded lines.  ``progress`` is called with 0 to 1 and
     ``cancelled`` asked, both from the thread this is called in; if it says yes,
     GuideCancelled is raised once nothing is being written any more.  After any error what

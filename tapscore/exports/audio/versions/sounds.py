@@ -5,8 +5,7 @@ from collections.abc import Iterable
 from attrs import evolve, frozen
 
 from tapscore.exports.audio.click_sound import click_sound
-from tapscore.exports.audio.cue_tones import cue_tone
-from tapscore.exports.audio.cues import CueKind
+from tapscore.exports.audio.cue_tones import TONES, cue_tone
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import amplitude, frames
@@ -14,6 +13,7 @@ from tapscore.exports.audio.versions.version import Kind, Version
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.telling import Teller
 from tapscore.rhythm.performance import Performance, Segment
+from tapscore.rhythm.role_view import RoleView
 
 THE_REST_DB = -12.0
 """One's own part stands out and the others are still heard (common practice, no source).
@@ -43,7 +43,10 @@ def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) 
     else:
         if version.role is not None:
             sounds = _forward(version.role, version, performance, heard)
-        speech = teller.speech(performance, names=version.line_names, speed=version.speed)
+        view = RoleView(version.story, version.role) if version.role is not None else None
+        speech = teller.speech(
+            performance, names=version.line_names, speed=version.speed, view=view
+        )
         sounds = [*sounds, *speech_sounds(speech)]
     ordered = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
     last = max((placed.end_frame for placed in ordered), default=0)
@@ -95,7 +98,7 @@ def _taps(sounds: Iterable[PlacedSound]) -> list[PlacedSound]:
 
 def _is_common(placed: PlacedSound) -> bool:
     """Whether it is a click or a cue's tone, which are the same arrays everywhere."""
-    common = [click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, CueKind)]
+    common = [click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, TONES)]
     return any(placed.sound is sound for sound in common)
 
 

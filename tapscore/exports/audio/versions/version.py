@@ -1,4 +1,8 @@
-"""Which versions of a story there are: whole, slower, each part, taps alone, and loops."""
+"""Which versions of a story there are: whole, slower, each part, taps alone, and loops.
+
+Taps alone are laid on a board where pupils may be: a file of them ends at every wait, every
+offering and before every line with a warning, so that nothing runs through them.
+"""
 
 from collections.abc import Iterator
 from enum import Enum
@@ -10,9 +14,9 @@ from tapscore.exports.audio.versions.slower import slowed
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Section, Story
+from tapscore.model.story import Line, Section, Story
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.performance import Performance, Segment
+from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
 SLOW, HALF = Fraction(3, 4), Fraction(1, 2)
 WHOLE_COUNT_IN_BARS, LOOP_COUNT_IN_BARS = 2, 1
@@ -26,7 +30,7 @@ class Kind(Enum):
     PART = "My part in front"
     SECTION = "One section again and again"
     LINE = "One line again and again"
-    TAPS = "Taps alone, for a speaker laid on the board"
+    TAPS = "Taps alone, for adults: a speaker laid on the board"
 
 
 @frozen
@@ -45,6 +49,8 @@ class Version:
     line_names: tuple[str, ...] | None = None
     """Names of the lines heard, where the story is only a part."""
     longest_offer_sec: Fraction | None = None
+    then: str = ""
+    """Of taps alone, what somebody does before going on."""
 
     def performance(self) -> Performance:
         """It in time, with its count-in (none for taps alone)."""
@@ -68,7 +74,7 @@ def versions(story: Story, *, longest_offer_sec: Fraction | None = None) -> tupl
         whole = [Version(Kind.WHOLE, "whole", "As written", story)]
     else:
         whole = [*_whole(story), *_parts(story), *_sections(story, heard), *_lines(story, heard)]
-        whole.append(Version(Kind.TAPS, "taps-alone", "Taps alone", story))
+        whole += _passages(story, heard)
     return tuple(evolve(version, longest_offer_sec=longest_offer_sec) for version in whole)
 
 
@@ -94,6 +100,61 @@ def _sections(story: Story, heard: Performance) -> Iterator[Version]:
         if called:
             title = section.title or f"Part {index + 1}"
             yield Version(Kind.SECTION, f"section-{index + 1}", title, alone, line_names=called)
+
+
+def _passages(story: Story, heard: Performance) -> Iterator[Version]:
+    """The taps from one stop to the next, each a file of its own."""
+    names = line_names(heard)
+    passages: list[list[Segment]] = [[]]
+    stops: list[str] = []
+    for segment in heard.segments:
+        warning = segment.line.warn_first if segment.line is not None else None
+        if segment.kind is SegmentKind.COUNT_IN:
+            continue
+        if segment.line is None or warning:
+            words = f"Warn first: {warning}" if warning else pause_words(segment)
+            if passages[-1]:
+                passages.append([])
+                stops.append(words)
+            elif stops:
+                stops[-1] += f". {words}"
+        if segment.line is not None:
+            passages[-1].append(segment)
+    stops.append("The story is finished: say so, in the same way every time")
+    for count, (passage, then) in enumerate(zip(passages, stops, strict=False), 1):
+        if passage:
+            called = tuple(names[segment.path] for segment in passage)
+            lines = tuple(_in_its_manner(segment) for segment in passage)
+            alone = evolve(story, sections=(Section(passage[0].section, lines),))
+            title = f"{count}, from {called[0].lstrip('0')}"
+            stem = f"taps-{count:02d}"
+            yield Version(Kind.TAPS, stem, title, alone, line_names=called, then=then)
+
+
+def _in_its_manner(segment: Segment) -> Line:
+    """The line with all that holds for it written on it."""
+    assert segment.line is not None
+    manner = segment.manner
+    whole = PartialManner(
+        manner.metre,
+        manner.tempo,
+        manner.loudness,
+        manner.stroke,
+        manner.spot,
+        manner.by,
+        manner.says,
+    )
+    return evolve(segment.line, manner=whole)
+
+
+def pause_words(segment: Segment) -> str:
+    """A wait or an offering in words: how long at least, and what to look for."""
+    if segment.kind is SegmentKind.WAIT:
+        least = f"{segment.length_sec:.0f} seconds or longer"
+        look = f"; look for {segment.look_for}" if segment.look_for else ""
+        return f"Wait {least}{look}"
+    turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
+    return f"Offer the {segment.prop}: {turns} of {segment.turn_sec:g} seconds"
 
 
 def _lines(story: Story, heard: Performance) -> Iterator[Version]:

@@ -26,6 +26,7 @@ from tapscore.exports.audio.voice.recordings import Recordings, find_recordings
 from tapscore.exports.audio.voice.synthetic import SpokenAt, SyntheticVoice
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.rhythm.role_view import RoleView
 from tapscore.wording.about import About, Datum
 
 
@@ -54,11 +55,12 @@ class Teller:
         *,
         names: tuple[str, ...] | None = None,
         speed: Fraction = Fraction(1),
+        view: RoleView | None = None,
     ) -> Speech:
         """Speak a performance.
 
         ``names`` are those of its lines in order, where it is only a part of the story;
-        ``speed`` is its share of the written tempo.
+        ``speed`` is its share of the written tempo; ``view`` is whose doings are spoken, too.
         """
         lines: list[SpokenAt] = []
         called = iter(names) if names is not None else None
@@ -69,7 +71,7 @@ class Teller:
             spoken = self._line(segment, name, speed)
             if spoken is not None:
                 lines.append(spoken)
-        return Speech(tuple(lines), tuple(self._cues(performance, lines)))
+        return Speech(tuple(lines), tuple(self._cues(performance, lines, view)))
 
     def _line(self, segment: Segment, name: str, speed: Fraction) -> SpokenAt | None:
         start = segment.start_sec
@@ -109,11 +111,13 @@ class Teller:
             return None
         return part_starts(sound, spoken, starts)
 
-    def _cues(self, performance: Performance, lines: list[SpokenAt]) -> Iterator[SpokenAt]:
+    def _cues(
+        self, performance: Performance, lines: list[SpokenAt], view: RoleView | None
+    ) -> Iterator[SpokenAt]:
         rate = SAMPLE_RATE_HZ
         busy = [(line.start_frame / rate, line.end_frame / rate) for line in lines]
         free = 0.0
-        told = sorted(cues(performance), key=lambda cue: (cue.segment, cue.onset_beats))
+        told = sorted(cues(performance, view), key=lambda cue: (cue.segment, cue.onset_beats))
         for index, group in groupby(told, key=lambda cue: cue.segment):
             segment = performance.segments[index]
             for together in _together(tuple(group)):

@@ -1,14 +1,17 @@
 """Which versions there are, and what is heard in each."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from tapscore.exports.audio.cues import cues
 from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
+from tapscore.exports.audio.versions.page import index_page, page_entry
 from tapscore.exports.audio.versions.sounds import THE_REST_DB, VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, Version, versions
 from tapscore.exports.audio.voice.telling import Teller, teller
@@ -17,7 +20,10 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Refrain, RefrainUse, Role, Section, Story, Wait
 from tapscore.model.tempo import Tempo
+from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.role_view import RoleView
+from tapscore.storyfile.read import read_file
 from tests.exports.audio.audio_stories import found_onsets_sec, lane
 
 OFFER = Fraction(10)
@@ -74,7 +80,6 @@ def test_every_speed_part_section_and_line_has_a_version() -> None:
     assert [v.title for v in _of(Kind.SECTION)] == ["Dawn <1>", "Dusk"]
     assert [v.title for v in _of(Kind.LINE)] == ["01", "home 1", "02"]
     assert [v.speed for v in _of(Kind.WHOLE)] == [1, Fraction(3, 4), Fraction(1, 2)]
-    assert len(_of(Kind.TAPS)) == 1
     assert [v.line_names for v in _of(Kind.SECTION)] == [("01", "home 1"), ("02", "home 1")]
 
 
@@ -124,12 +129,72 @@ def test_a_part_stays_and_the_rest_goes_back_and_nothing_else_changes() -> None:
 
 def test_taps_alone_are_heard_when_they_are_played_and_nothing_else_is() -> None:
     """Onsets found by an independent detector, against the performance, within 5 ms."""
-    (version,) = _of(Kind.TAPS)
-    made = version_sounds(version, _teller(told()))
-    heard = np.array(found_onsets_sec(_mixed(made).T.astype(np.float64)))
-    onsets = np.array(sorted({tap.onset_sec for tap in made.performance.taps}))
-    assert np.abs(heard[:, None] - onsets[None]).min(axis=0).max() < 0.005
-    assert np.abs(heard[:, None] - onsets[None]).min(axis=1).max() < 0.005
+    for version in _of(Kind.TAPS):
+        made = version_sounds(version, _teller(told()))
+        heard = np.array(found_onsets_sec(_mixed(made).T.astype(np.float64)))
+        onsets = np.array(sorted({tap.onset_sec for tap in made.performance.taps}))
+        assert np.abs(heard[:, None] - onsets[None]).min(axis=0).max() < 0.005
+        assert np.abs(heard[:, None] - onsets[None]).min(axis=1).max() < 0.005
+
+
+@pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
+def test_taps_alone_stop_at_every_wait_offering_and_warned_line(path: Path) -> None:
+    story = read_file(path).story
+    assert story is not None
+    heard = perform(story)
+    passages = _of(Kind.TAPS, story)
+    performed = [version.performance() for version in passages]
+    for performance in performed:
+        assert all(segment.line is not None for segment in performance.segments)
+        later = [segment.line for segment in performance.segments[1:]]
+        assert all(line is not None and line.warn_first is None for line in later)
+    for written, made in zip(heard.lines, (s for p in performed for s in p.lines), strict=True):
+        assert [t.role for t in written.taps] == [t.role for t in made.taps]
+        assert [t.level for t in written.taps] == [t.level for t in made.taps]
+        assert written.length_sec == pytest.approx(made.length_sec)
+    stops = sum(segment.line is None for segment in heard.segments)
+    assert len(passages) > stops
+    said = " / ".join(version.then for version in passages)
+    assert said.count("Wait ") == sum(s.kind.value == "wait" for s in heard.segments)
+    assert said.count("Offer ") == sum(s.kind.value == "offer" for s in heard.segments)
+    warned = [s.line.warn_first for s in heard.lines[1:] if s.line and s.line.warn_first]
+    assert said.count("Warn first: ") == len(warned)
+    assert passages[-1].then.startswith("The story is finished")
+
+
+def test_the_page_says_that_taps_alone_are_for_adults_and_where_they_stop() -> None:
+    entries = [page_entry(v, v.performance(), "x.mp3", 9.0) for v in versions(told())]
+    page = index_page(told(), entries)
+    assert "For adults who want to feel" in page
+    assert page.count("It stops here. ") == len(_of(Kind.TAPS))
+    assert page.count('"stops": true') == len(_of(Kind.TAPS))
+
+
+def test_a_role_without_taps_is_shown_its_words_and_doings() -> None:
+    story = read_file(demo_stories()[1]).story
+    assert story is not None
+    parts = {version.role: version for version in _of(Kind.PART, story)}
+    shown = page_entry(parts["prop handler"], parts["prop handler"].performance(), "x.mp3", 9.0)
+    own = [words for row in shown.rows if row.mine for kind, words in row.notes if kind == "do"]
+    assert "you do: lift the silk higher with every beat" in own
+    assert "you offer beads" in own
+    assert "you bring lantern" in own
+    leader = page_entry(parts["leader"], parts["leader"].performance(), "x.mp3", 9.0)
+    assert all(row.mine for row in leader.rows if row.kind == "line")
+    assert any(("do", "you say the words") in row.notes for row in leader.rows)
+    performance = parts["prop handler"].performance()
+    said = [cue.text for cue in cues(performance, RoleView(story, "prop handler"))]
+    assert "you do: lift the silk higher with every beat" in said
+    assert not [text for text in (cue.text for cue in cues(performance)) if "you do" in text]
+
+
+def test_turns_last_as_written_unless_short_is_chosen() -> None:
+    story = read_file(demo_stories()[1]).story
+    assert story is not None
+    for longest, sec in ((None, 60), (Fraction(10), 10)):
+        whole = versions(story, longest_offer_sec=longest)[0].performance()
+        (turns,) = [s.length_sec for s in whole.segments if s.kind.value == "offer"]
+        assert turns == pytest.approx(sec, abs=6)
 
 
 def test_a_line_goes_round_with_a_count_in_in_its_own_tempo() -> None:
