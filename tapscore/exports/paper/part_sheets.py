@@ -40,7 +40,7 @@ LEAST_COLUMN_EM = 20.0
 """A column is no narrower, in sizes of the words: most lines then take one row or two."""
 COLUMN_GAP_EM = 1.0
 EDGE_EM = 0.3
-"""Room between the head of a sheet and its rows, in sizes of the labels."""
+"""Room above and below the rows of a sheet, in sizes of the labels."""
 MOST_EASE_EM = 0.6
 NOTHING = "Be still, watch the pupils, and wait when everybody waits."
 BESIDE = "lay the next part to the right of this one."
@@ -191,8 +191,8 @@ def plan_part(
             break
         rows = PartRows(part.view, usual, dict(times), sizes, column)
         room = Room(
-            size.inner_height_pt - foot - front_pt - edge,
-            size.inner_height_pt - foot - named.height - edge,
+            size.inner_height_pt - foot - front_pt - 2 * edge,
+            size.inner_height_pt - foot - named.height - 2 * edge,
             columns,
         )
         _check_room(room, size, sizes, distance_m)
@@ -266,7 +266,7 @@ class _Drawer:
                 names.add(piece.refrain)
             columns[column].append(sheets.rows.whole(piece, again=again))
         foot = self._foot(number)
-        room = self._paper.inner_height_pt - top.height - foot.height - self._label * EDGE_EM
+        room = self._paper.inner_height_pt - top.height - foot.height - 2 * self._label * EDGE_EM
         stacked = [self._column(column, room) for column in columns]
         return self._page(top, stacked, foot, (self._bookmark(f"sheet {number}"),))
 
