@@ -63,6 +63,7 @@ from tapscore.checks.props import (
     props_set_down_clear,
     sets_have_hands,
     substitute_named,
+    turns_long_enough,
 )
 from tapscore.checks.rule import Rule, Scene
 from tapscore.checks.running import run_rules
@@ -148,6 +149,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             props_leave.RULE,
             props_set_down_clear.RULE,
             props_come_first.RULE,
+            turns_long_enough.RULE,
             enough_sets.RULE,
             sets_have_hands.RULE,
             substitute_named.RULE,

@@ -47,6 +47,11 @@ TEXTS: dict[str, Text] = {
         "With {sets} sets of it, it takes no more than {most_minutes} minutes; say so under "
         "{key.sets} when you have them.",
     ),
+    "turns-long-enough": Text(
+        "The turns with “{prop}” are {seconds:1 second|# seconds} each; few pupils have found it "
+        "by then.",
+        "Make them {usual_sec} seconds at least; with positioning a turn takes a minute and more.",
+    ),
     "enough-sets/hands": Text(
         "The turns with “{prop}” take {minutes:.1f} minutes, and most pupils wait all that time.",
         "{sets} adults with a set each take no more than {most_minutes} minutes: write who under "

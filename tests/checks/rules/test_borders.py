@@ -19,6 +19,7 @@ NO_THRESHOLDS = {
     "SLOWEST": "a bound of what can be written, used in mending",
     "USUAL_LINES": "only said",
     "USUAL_WAIT_SEC": "only said",
+    "USUAL_TURN_SEC": "only said, and used in mending",
     "ADVISED_WAIT_SEC": "only said",
     "REACH_MM": "where REACH_CM comes from",
 }

@@ -12,9 +12,10 @@ from tapscore.board.bodies import CHAIR_MM, HAND_MM, WAY_MM, body_of
 from tapscore.checks.registry import ALL_RULES, RULES, check
 from tapscore.checks.rule import Scene
 from tapscore.model.board import HEADINGS, Board, Named, Place, Point, Sheet
+from tapscore.model.comfort import Comfort, Stage
 from tapscore.model.finding import Finding
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Entrance, Line, Prop, Role, Section, Story
+from tapscore.model.story import Entrance, Line, Offer, Prop, Role, Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 
@@ -177,6 +178,57 @@ def _overloaded(random: Random) -> Story:
     return _story(evolve(board, places=places))
 
 
+_TORCH = ("torch", "phone lamp", "bicycle lamp", "lantern", "disco lamp")
+_FLICKED = ("flicked on and off", "flicked quickly on and off", "that blinks", "set to flicker")
+
+
+def _flashing_instead(random: Random) -> Story:
+    instead = f"a {random.choice(_TORCH)} {random.choice(_FLICKED)}"
+    return _story(_board(random), props=(Prop("star", "a big felt star", instead=instead),))
+
+
+def _flashed_in_a_line(random: Random) -> Story:
+    do = f"flick the {random.choice(_TORCH)} on and off {random.choice(['twice', 'slowly', ''])}"
+    line = evolve(_line(), do=do.strip())
+    return _story(_board(random), sections=(Section("One", (_line(), line)),))
+
+
+def _dangerous_thing(random: Random) -> Story:
+    """A thing with a hazard among words of no meaning, in any of the places for it."""
+    thing = random.choice(
+        ["balloon", "hot water bottle", "holly", "glitter", "magnet", "whistle", "talcum powder"]
+    )
+    words = f"{random.choice(['a big', 'my', 'one old'])} {thing} {random.choice(['', 'in a box'])}"
+    prop = Prop("it", words.strip()) if random.random() < 0.5 else Prop("it", "a cup", 1, words)
+    return _story(_board(random), props=(prop,))
+
+
+def _turns_of_a_moment(random: Random) -> Story:
+    offer = Offer("cup", Fraction(random.randint(1, 19)), "a reach")
+    sections = (Section("One", (_line(), offer)),)
+    return _story(_board(random), props=(Prop("cup", "a cup"),), sections=sections)
+
+
+def _mouth_on_small_parts(random: Random) -> Story:
+    prop = Prop("it", random.choice(["beads", "dried peas", "buttons in a bag", "coins"]))
+    look_for = random.choice(["mouth", "licking", "fingers, the lips", "a taste", "chewing"])
+    sections = (Section("One", (_line(), Offer("it", Fraction(30), look_for))),)
+    return _story(_board(random), props=(prop,), sections=sections)
+
+
+def _one_pair_of_hands(random: Random) -> Story:
+    prop = Prop("cups", "wooden cups", random.randint(2, 5))
+    sections = (Section("One", (_line(), Offer("cups", Fraction(30), "a reach"))),)
+    roles = (Role("leader"), Role("helper"))
+    pupils = random.randint(2, 8)
+    return _story(_board(random), props=(prop,), sections=sections, roles=roles, pupils=pupils)
+
+
+def _alone_with_a_hoist(random: Random) -> Story:
+    comfort = Comfort(stage=Stage.ON_THE_BOARD)
+    return _story(_board(random), roles=(Role(f"role {random.random()}"),), comfort=comfort)
+
+
 KINDS: dict[str, tuple[str, Callable[[Random], Story]]] = {
     "past the edge": ("bodies-on-the-sheet", _past_the_edge),
     "on one another": ("bodies-apart", _on_one_another),
@@ -186,6 +238,13 @@ KINDS: dict[str, tuple[str, Callable[[Random], Story]]] = {
     "prop on a pupil": ("props-set-down-clear", _prop_on_a_pupil),
     "chair in the way out": ("way-out-clear", _chair_in_the_way),
     "overloaded": ("sheet-carries", _overloaded),
+    "flashing as substitute": ("caution-named", _flashing_instead),
+    "flashed in a line": ("dangers-in-doings", _flashed_in_a_line),
+    "a dangerous thing": ("caution-named", _dangerous_thing),
+    "turns of a moment": ("turns-long-enough", _turns_of_a_moment),
+    "a mouth on small parts": ("mouths-kept-clear", _mouth_on_small_parts),
+    "one pair of hands": ("sets-have-hands", _one_pair_of_hands),
+    "alone with a hoist": ("adults-for-the-hoist", _alone_with_a_hoist),
 }
 
 
@@ -201,6 +260,26 @@ def test_an_unsafe_scene_is_found_in_a_hundred_of_a_hundred(kind: str) -> None:
         number for number in range(SCENES) if not _found(make(Random(f"{kind} {number}")), rule_id)
     ]
     assert missed == []
+
+
+_THINGS = (
+    "",
+    "(((",
+    "a torch flicked on and off",
+    "~ * #",
+    "no",
+    "picture of",
+    "x" * 2000,
+    "beads, mouth",
+    "🪶 Feder",
+    "of of of of",
+    "light",
+    "a:b;c|d",
+    "over over over the head head",
+    "not",
+    "-",
+    "\n",
+)
 
 
 def _wild(random: Random) -> Iterator[Story]:
@@ -224,11 +303,25 @@ def _wild(random: Random) -> Iterator[Story]:
         way_out=random.choice([None, _point(random, 0, wide, deep)]),
     )
     roles = tuple(Role(f"r{i}", random.choice([None, f"c{i}"])) for i in range(3))
-    line = evolve(_line(), props_in=(Entrance("cup", random.choice([None, "s0", "s2"])),))
+    line = evolve(
+        _line(),
+        props_in=(Entrance("cup", random.choice([None, "s0", "s2"])),),
+        do=random.choice([None, *_THINGS]),
+        warn_first=random.choice([None, *_THINGS]),
+    )
+    offer = Offer("cup", Fraction(random.randint(1, 90)), random.choice([None, *_THINGS]))
     manner = _manner(spot=random.choice([None, "s0", "s1"]), by=("r0", "r1"))
-    props = (Prop("cup", "a cup"),)
+    thing, instead = (random.choice(_THINGS) for _ in range(2))
+    sets = random.choice([0, 1, 30])
+    by = random.choice([None, "r0", "nobody"])
+    handed = random.choice([(), ("r1",), ("r1", "nobody")])
+    props = (Prop("cup", thing, sets, instead, ("heat", "unheard of"), by, None, handed),)
     yield _story(
-        board, roles=roles, props=props, manner=manner, sections=(Section("One", (line, _line())),)
+        board,
+        roles=roles,
+        props=props,
+        manner=manner,
+        sections=(Section("One", (line, offer, _line())),),
     )
 
 
