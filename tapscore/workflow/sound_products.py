@@ -5,6 +5,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.wording.about import About
@@ -44,8 +46,10 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
         from tapscore.exports.audio.story_taps import board_findings
         from tapscore.exports.audio.voice.loudness import speech_sounds
         from tapscore.exports.audio.voice.telling import teller
+        from tapscore.exports.own_pictures import OwnPictures
         from tapscore.rhythm.perform import perform
 
+        pictures = OwnPictures(choices.beside)
         longest = LONGEST_HEARD_OFFER_SEC if choices.short_turns else None
         heard = perform(story, count_in_bars=1, longest_offer_sec=longest)
         told = teller(heard, story.language, choices.recordings)
@@ -55,11 +59,12 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
             path,
             format=choices.sound,
             spoken=speech_sounds(told.speech(heard)),
-            cover_png=cover_png(story, heard, "audio guide"),
+            cover_png=cover_png(story, heard, "audio guide", pictures.of(story.picture)),
             heard=_ears(choices),
             progress=progress,
         )
-        return (*told.findings, *board_findings(story), *_heard_softer(choices))
+        unusable = pictures.findings(evolve(story, props=()))
+        return (*told.findings, *unusable, *board_findings(story), *_heard_softer(choices))
 
     name = f"{slug(story.title)}-audio-guide.{choices.sound}"
     yield Product("audio-guide", name, write)

@@ -1,8 +1,9 @@
-"""The cover picture of a story's sound files: a board with the taps of its first line."""
+"""The cover of a story's sound files: its own picture, or a board with its first line's taps."""
 
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -20,17 +21,26 @@ _MOST_LINES = 3
 _SIZES = (128, 108, 92, 76, 64)
 
 
-def cover_png(story: Story, performance: Performance, below: str) -> bytes:
-    """A square picture with the title, the first line's taps and a word on the version."""
-    from PIL import Image, ImageDraw
+def cover_png(
+    story: Story, performance: Performance, below: str, own: OwnPicture | None = None
+) -> bytes:
+    """A square picture with the title, a word on the version, and between them the story's own
+    picture, or a board with the first line's taps.
+    """
+    from PIL import Image, ImageDraw, ImageOps
 
     picture = Image.new("RGB", (_DRAWN_PX, _DRAWN_PX), _PAPER)
     draw = ImageDraw.Draw(picture)
     title, font = _fitted(story.title or "Story")
     draw.multiline_text((_MARGIN, 80), title, fill=_INK, font=font, spacing=16)
     board = (_MARGIN, 580, _DRAWN_PX - _MARGIN, 940)
-    draw.rounded_rectangle(board, 36, fill=_CREAM, outline=_TEAL, width=12)
-    _draw_taps(draw, performance, board)
+    if own is None:
+        draw.rounded_rectangle(board, 36, fill=_CREAM, outline=_TEAL, width=12)
+        _draw_taps(draw, performance, board)
+    else:
+        room = (board[2] - board[0], board[3] - board[1] + 80)
+        photo = ImageOps.contain(Image.open(BytesIO(own.jpeg)), room)
+        picture.paste(photo, ((_DRAWN_PX - photo.width) // 2, board[3] - photo.height))
     small = _font(REGULAR, 72)
     draw.text((_MARGIN, 1012), _cut(below, small), fill=_TEAL, font=small)
     out = BytesIO()

@@ -8,6 +8,8 @@ from attrs import evolve
 from PIL import Image
 from pypdf import PdfReader
 
+from tapscore.exports.audio.cover import SIDE_PX as SIDE_PX_OF_COVER
+from tapscore.exports.audio.cover import cover_png
 from tapscore.exports.own_pictures import MOST_BYTES, SIDE_PX, OwnPictures
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.part_sheets import part_sheets
@@ -104,3 +106,14 @@ def test_the_same_picture_gives_the_same_bytes(tmp_path: Path) -> None:
     story, pictures = pictured("beads.png"), OwnPictures(tmp_path)
     one, other = (prop_list(story, perform(story), pictures=pictures).pdf for _ in range(2))
     assert one == other
+
+
+def test_the_cover_of_the_guide_shows_the_story_s_picture(tmp_path: Path) -> None:
+    saved(tmp_path, "cover.png")
+    own = OwnPictures(tmp_path).of("cover.png")
+    story = sample()
+    with_it = Image.open(BytesIO(cover_png(story, perform(story), "guide", own))).convert("RGB")
+    without = Image.open(BytesIO(cover_png(story, perform(story), "guide"))).convert("RGB")
+    middle = (SIDE_PX_OF_COVER // 2, 380)
+    assert with_it.getpixel(middle) == pytest.approx((0, 128, 128), abs=6)
+    assert without.getpixel(middle) != with_it.getpixel(middle)
