@@ -19,6 +19,7 @@ def _props(name: str) -> list[tuple[str, set[str]]]:
 
 
 TUNED, KEPT_APART = _props("props_tuned.txt"), _props("props_kept_apart.txt")
+UNSEEN = _props("props_unseen.txt")
 
 
 def test_there_are_enough_props_and_every_hazard_is_among_them() -> None:
@@ -40,14 +41,22 @@ def test_each_prop_that_the_words_were_chosen_on(what: str, hazards: set[str]) -
     assert {hazard for hazard, _ in hazards_in(what)} >= hazards
 
 
-def test_figures_of_the_props_kept_apart() -> None:
-    """96 % of the hazards, 30 of 30 harmless ones left alone when this was written."""
-    said = [({hazard for hazard, _ in hazards_in(what)}, of) for what, of in KEPT_APART]
+@pytest.mark.parametrize(
+    ("props", "harmless_left_alone"), [(KEPT_APART, 0.9), (UNSEEN, 0.7)], ids=["apart", "unseen"]
+)
+def test_figures_of_props_that_no_word_was_chosen_on(
+    props: list[tuple[str, set[str]]], harmless_left_alone: float
+) -> None:
+    """110 of 114 and 48 of 50 hazards found, 29 of 30 and 11 of 15 harmless ones left alone.
+
+    On 2026-11-26; all lists have one author, so a stranger's props will fare worse.
+    """
+    said = [({hazard for hazard, _ in hazards_in(what)}, of) for what, of in props]
     wanted = sum(len(of) for _, of in said)
     found = sum(len(of & got) for got, of in said)
     harmless = [got for got, of in said if not of]
     assert found >= 0.9 * wanted
-    assert sum(not got for got in harmless) >= 0.9 * len(harmless)
+    assert sum(not got for got in harmless) >= harmless_left_alone * len(harmless)
 
 
 def test_a_torch_flicked_on_and_off_as_substitute() -> None:
