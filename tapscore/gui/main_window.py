@@ -9,7 +9,7 @@ from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from tapscore.exports.board.drawing import Thing
-from tapscore.gui import looks, names_in_use, window_place
+from tapscore.gui import looks, my_board, names_in_use, row_commands, window_place
 from tapscore.gui.action_row import ActionRow
 from tapscore.gui.calm_wheel import calm_the_wheel
 from tapscore.gui.checking import Checking
@@ -28,6 +28,7 @@ from tapscore.gui.menus import Menus
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.panels.details_panel import DetailsPanel
 from tapscore.gui.panels.findings_panel import FindingsPanel
+from tapscore.gui.panels.furnishing_panel import FurnishingPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.side_panels import SidePanels
@@ -35,7 +36,7 @@ from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryFiles, StoryWindow
-from tapscore.model import edits
+from tapscore.model import edits, furnishing
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
 from tapscore.model.tempo import tempo_text
@@ -73,6 +74,7 @@ class MainWindow(StoryWindow):
         self.props = PropsPanel(document)
         self.roles = RolesPanel(document)
         self.story_details = StoryPanel(document)
+        self.furnishing = FurnishingPanel(document)
         self.time = TimePanel(document)
         self.side = SidePanels()
         self.board_panel = QScrollArea()
@@ -113,6 +115,7 @@ class MainWindow(StoryWindow):
             (self.props, "Props"),
             (self.roles, "Roles"),
             (self.story_details, "Story"),
+            (self.furnishing, "On the board"),
             (self.time, "Time"),
             (self.felt_details, "Felt"),
         ):
@@ -152,12 +155,18 @@ class MainWindow(StoryWindow):
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.side.changed.connect(self._panel_changed)
-        for panel in (self.details, self.props, self.roles, self.story_details):
+        for panel in (self.details, self.props, self.roles, self.story_details, self.furnishing):
             panel.said.connect(self.say)
         for named, kind in ((self.props, "prop"), (self.roles, "role")):
             named.remove_wanted.connect(partial(self._take_away, kind))
             named.rename_wanted.connect(partial(self._rename, kind))
+        self.furnishing.remove_wanted.connect(self._take_away)
+        self.furnishing.rename_wanted.connect(self._rename)
+        self.furnishing.keep_wanted.connect(partial(my_board.keep, self))
+        self.furnishing.kept_wanted.connect(partial(my_board.put_here, self))
         self.board.moved.connect(self._thing_moved)
+        self.board.chosen.connect(lambda thing: self.furnishing.show_thing(thing.kind, thing.name))
+        self.board.spot_wanted.connect(self._tap_at)
         self.felt.answered.connect(self.felt_details.show_answer)
         self.hints.put_away.connect(self._put_hints_away)
         self.guesses.put_away.connect(self._put_guesses_away)
@@ -256,8 +265,13 @@ class MainWindow(StoryWindow):
 
     def _names(self, kind: str) -> tuple[str, ...]:
         story = self.document.story
+        if kind in furnishing.KINDS:
+            return furnishing.names(story.board, kind)
         things = story.props if kind == "prop" else story.roles
         return tuple(each.name for each in things)
+
+    def _tap_at(self, spot: str) -> None:
+        self.say(row_commands.tap_at(self, spot))
 
     def _cursor_moved(self) -> None:
         row = self.view.current_row

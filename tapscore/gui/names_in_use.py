@@ -39,6 +39,9 @@ def rename_everywhere(window: StoryWindow, kind: str, names: tuple[str, ...], na
     new = window.files.asking.words(window, "Rename", f"Another name for “{name}”:")
     if new is None or new == name:
         return
+    if kind == "place" and not_a_letter(new):
+        window.say(not_a_letter(new))
+        return
     if new in names:
         window.say(f"There is a {kind} of that name already.")
         return
@@ -46,11 +49,22 @@ def rename_everywhere(window: StoryWindow, kind: str, names: tuple[str, ...], na
     window.document.edit(f"Rename {name}", story)
 
 
+def not_a_letter(name: str) -> str:
+    """Why a pupil's place can't be called so; empty if it can."""
+    if len(name) == 1 and name.isalpha() and name.isupper():
+        return ""
+    return "A pupil's place is one capital letter, never a name."
+
+
 def _place(window: StoryWindow, path: StoryPath) -> str:
     if not path:
         return "In the whole story"
     if path[0] == "props":
         return f"Who brings {path[1]}"
+    if path[0] == "roles":
+        return f"Where {path[1]} sits"
+    if path[0] == "board":
+        return f"Who is with {path[2]}"
     number = window.rows.row_of(path)
     return _named(window.rows.rows[number]) if number is not None else "In the story"
 

@@ -214,3 +214,18 @@ def louder(window: StoryWindow, by: int) -> None:
         tap,
         lambda d: evolve(d, loudness=stepped(d.loudness if d.loudness is not None else first, by)),
     )
+
+
+def tap_at(window: StoryWindow, spot: str) -> str:
+    """Let the tap the cursor is on, or the lines chosen, be tapped at a spot; what was done."""
+    row, event = window.view.current_row, window.view.cursor_event
+    if row is not None and row.line is not None and event is not None:
+        window.editing.change_tap(f"Tap at {spot}", row, event, lambda tap: evolve(tap, spot=spot))
+        return f"This tap is at {spot}."
+    paths = [each.path for each in window.view.selected_rows if each.line is not None]
+    if not paths:
+        return f"Choose lines first, then {spot}."
+    window.editing.change_items(
+        f"Tap at {spot}", paths, lambda line: evolve(line, manner=evolve(line.manner, spot=spot))
+    )
+    return f"Tapped at {spot}."

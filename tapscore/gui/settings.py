@@ -123,6 +123,15 @@ class Settings:
         self._remember("choices", kept)
 
     @property
+    def my_board(self) -> str:
+        """A small story file with the board that is offered for the next story, or nothing."""
+        return self._text("my board", "")
+
+    @my_board.setter
+    def my_board(self, text: str) -> None:
+        self._remember("my board", text)
+
+    @property
     def hints_seen(self) -> bool:
         """Whether the first hints were put away."""
         return self._said.get("hints seen") is True

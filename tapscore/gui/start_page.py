@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
+    QCheckBox,
     QDialog,
     QLabel,
     QLineEdit,
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui import looks
 from tapscore.gui.asking import STORIES, WORDS
+from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.patience import answered_at_once, patiently
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
@@ -59,6 +61,10 @@ class StartPage(QDialog):
         self._files = files
         self.words = QPlainTextEdit()
         self.title = QLineEdit()
+        self.my_board = QCheckBox("On my &board")
+        self._board = kept(files.settings)
+        self.my_board.setChecked(self._board is not None)
+        self.my_board.setVisible(self._board is not None)
         self.make = QPushButton("&Make the story")
         self.from_file = QPushButton("Words from a &file ...")
         self.blank = QPushButton("An &empty story")
@@ -98,6 +104,7 @@ class StartPage(QDialog):
         left.addWidget(self.words, 1)
         left.addWidget(_label("&Title (it can wait)", self.title))
         left.addWidget(self.title)
+        left.addWidget(self.my_board)
         left.addWidget(self.make)
         left.addWidget(self.said)
         right = QVBoxLayout()
@@ -159,11 +166,16 @@ class StartPage(QDialog):
         except (UnreadableWordsError, OSError) as error:
             self._files.asking.tell(self, refused, str(error))
             return
-        self._done(self._files.show_new(text, guessed=True))
+        self._done(self._on_my_board(self._files.show_new(text, guessed=True)))
 
     def _blank(self) -> None:
         story = blank_story(" ".join(self.title.text().split()))
-        self._done(self._files.show_new(write_story(story)))
+        self._done(self._on_my_board(self._files.show_new(write_story(story))))
+
+    def _on_my_board(self, window: "MainWindow") -> "MainWindow":
+        if self._board is not None and self.my_board.isChecked():
+            put_here(window)
+        return window
 
     def _copy(self) -> None:
         path = self._files.asking.open_file(self, "The story to copy", STORIES)

@@ -1,13 +1,14 @@
-"""Pure edits of a prop's or role's name, wherever a story says it."""
+"""Pure edits of a name - a prop's, a role's, a spot's - wherever a story says it."""
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from attrs import evolve
 
-from tapscore.model.board import Place
+from tapscore.model.board import Board
 from tapscore.model.edits import Items
 from tapscore.model.finding import StoryPath
+from tapscore.model.furnishing import without
 from tapscore.model.lane import Bar, Cell, Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, Offer, Prop, Role, Story
@@ -19,21 +20,23 @@ Named = TypeVar("Named", Prop, Role)
 
 
 def rename(story: Story, kind: str, old: str, new: str) -> Story:
-    """The story with a ``prop`` or ``role`` called otherwise, everywhere."""
+    """The story with a ``prop``, ``role``, ``spot``, ``seat`` or ``place`` called otherwise."""
     return _with_names(story, kind, lambda name: new if name == old else name)
 
 
 def take_out(story: Story, kind: str, old: str, instead: str | None = None) -> Story:
-    """The story without a ``prop`` or ``role``; where it is used, another stands or none."""
+    """The story without one of these; where it is used, another stands or none."""
     if kind == "prop":
         story = evolve(story, props=tuple(p for p in story.props if p.name != old))
-    else:
+    elif kind == "role":
         story = evolve(story, roles=tuple(r for r in story.roles if r.name != old))
+    elif story.board is not None:
+        story = evolve(story, board=without(story.board, kind, old))
     return _with_names(story, kind, lambda name: instead if name == old else name)
 
 
 def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
-    """Where a ``prop`` or ``role`` is used: items' paths, ``("story", 1)``, ``("props", ...)``."""
+    """Where one of these is used: items' paths, ``("story", 1)``, ``("props", ...)`` and so on."""
     found: list[StoryPath] = []
     marked = _with_names(story, kind, lambda each: None if each == name else each)
     if marked.manner != story.manner:
@@ -44,6 +47,9 @@ def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
     for before, after in zip(story.props, marked.props, strict=True):
         if (before.by, before.handed_by) != (after.by, after.handed_by):
             found.append(("props", before.name))
+    for role, now in zip(story.roles, marked.roles, strict=True):
+        if role.seat != now.seat:
+            found.append(("roles", role.name))
     if story.board is not None and marked.board is not None:
         for old, left in zip(story.board.places, marked.board.places, strict=True):
             if old.partner != left.partner:
@@ -61,20 +67,34 @@ def _with_names(story: Story, kind: str, new: NewName) -> Story:
     story = change_lists(story, in_list)
     if kind == "prop":
         return evolve(story, props=tuple(_named(prop, new) for prop in story.props))
-    story = change_manners(story, lambda _, manner: _in_manner(manner, new))
-    board = story.board
+    if story.board is not None:
+        story = evolve(story, board=_on_board(story.board, kind, new))
+    if kind == "seat":
+        return evolve(story, roles=tuple(evolve(r, seat=_one(r.seat, new)) for r in story.roles))
+    if kind == "place":
+        return story
+    story = change_manners(story, lambda _, manner: _in_manner(manner, kind, new))
+    if kind == "spot":
+        return story
     return evolve(
         story,
         props=tuple(
             evolve(p, by=_one(p.by, new), handed_by=_names(p.handed_by, new)) for p in story.props
         ),
         roles=tuple(_named(role, new) for role in story.roles),
-        board=board and evolve(board, places=tuple(_with_partner(p, new) for p in board.places)),
     )
 
 
-def _with_partner(place: Place, new: NewName) -> Place:
-    return evolve(place, partner=_one(place.partner, new))
+def _on_board(board: Board, kind: str, new: NewName) -> Board:
+    if kind == "role":
+        places = tuple(evolve(p, partner=_one(p.partner, new)) for p in board.places)
+        return evolve(board, places=places)
+    listed = f"{kind}s"
+    things = tuple(
+        evolve(each, name=new(each.name) or each.name) for each in getattr(board, listed)
+    )
+    changes: dict[str, Any] = {listed: things}
+    return evolve(board, **changes)
 
 
 def _one(name: str | None, new: NewName) -> str | None:
@@ -89,7 +109,7 @@ def _in_items(items: Items, kind: str, new: NewName) -> Items:
     changed: list[Item] = []
     for item in items:
         if isinstance(item, Line):
-            changed.append(_in_line(item, new) if kind == "role" else _props_of(item, new))
+            changed.append(_props_of(item, new) if kind == "prop" else _in_line(item, kind, new))
         elif isinstance(item, Offer) and kind == "prop":
             name = new(item.prop)
             changed += [evolve(item, prop=name)] if name is not None else []
@@ -104,34 +124,41 @@ def _props_of(line: Line, new: NewName) -> Line:
     return evolve(line, props_in=tuple(come.values()), props_out=_names(line.props_out, new))
 
 
-def _in_line(line: Line, new: NewName) -> Line:
-    lane = _in_lane(line.lane, new) if line.lane is not None else None
-    return evolve(
-        line,
-        manner=_in_manner(line.manner, new),
-        warned_by=_names(line.warned_by, new),
-        done_by=_names(line.done_by, new),
-        lane=lane,
-    )
+def _in_line(line: Line, kind: str, new: NewName) -> Line:
+    lane = _in_lane(line.lane, kind, new) if line.lane is not None else None
+    line = evolve(line, manner=_in_manner(line.manner, kind, new), lane=lane)
+    if kind == "spot":
+        come = tuple(evolve(each, at=_one(each.at, new)) for each in line.props_in)
+        return evolve(line, props_in=come)
+    if kind == "role":
+        done, warned = _names(line.done_by, new), _names(line.warned_by, new)
+        return evolve(line, done_by=done, warned_by=warned)
+    return line
 
 
-def _in_manner(manner: PartialManner, new: NewName) -> PartialManner:
-    return evolve(manner, by=_names(manner.by, new), says=_names(manner.says, new))
+def _in_manner(manner: PartialManner, kind: str, new: NewName) -> PartialManner:
+    if kind == "spot":
+        return evolve(manner, spot=_one(manner.spot, new))
+    if kind == "role":
+        return evolve(manner, by=_names(manner.by, new), says=_names(manner.says, new))
+    return manner
 
 
-def _in_lane(lane: Lane, new: NewName) -> Lane:
+def _in_lane(lane: Lane, kind: str, new: NewName) -> Lane:
     def bar(each: Bar) -> Bar:
-        return tuple(tuple(_in_cell(cell, new) for cell in step) for step in each)
+        return tuple(tuple(_in_cell(cell, kind, new) for cell in step) for step in each)
 
     return evolve(lane, pickup=bar(lane.pickup), bars=tuple(bar(each) for each in lane.bars))
 
 
-def _in_cell(cell: Cell, new: NewName) -> Cell:
-    if cell.detail is None or not cell.detail.adults:
+def _in_cell(cell: Cell, kind: str, new: NewName) -> Cell:
+    detail = cell.detail
+    if detail is None or kind not in ("role", "spot"):
         return cell
-    single = {name: own for role, own in cell.detail.single if (name := new(role)) is not None}
-    by = _names(cell.detail.by, new)
-    detail = evolve(cell.detail, by=by, single=tuple(single.items()))
+    if kind == "role":
+        detail = evolve(detail, by=_names(detail.by, new))
+    else:
+        detail = evolve(detail, spot=_one(detail.spot, new))
     return evolve(cell, detail=None if detail == type(detail)() else detail)
 
 

@@ -148,5 +148,10 @@ _BOARD = Record(
 )
 
 board: Kind[Board] = _BOARD.kind()
-BOARD_RECORDS: dict[type, Record] = {Board: _BOARD, Sheet: _SHEET}
+BOARD_RECORDS: dict[type, Record] = {
+    Board: _BOARD,
+    Sheet: _SHEET,
+    Sides: _SIDES,
+    Place: _PLACE,
+}
 """The records of the board, by what they make."""

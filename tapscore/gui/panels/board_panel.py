@@ -41,6 +41,10 @@ class BoardPanel(QWidget):
 
     moved = Signal(object, object)
     """A thing, and the point (mm) it was moved to."""
+    chosen = Signal(object)
+    """A thing that was chosen, by key or mouse."""
+    spot_wanted = Signal(str)
+    """The spot at which the lines chosen are to be tapped."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -85,7 +89,7 @@ class BoardPanel(QWidget):
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
-        """Qt: plus and minus choose a thing, arrows move it by two centimetres."""
+        """Qt: plus and minus choose a thing, arrows move it by 2 cm, Enter taps there."""
         things = self.things
         key = Qt.Key(event.key())
         if things and key in _MOVES:
@@ -95,8 +99,11 @@ class BoardPanel(QWidget):
         elif things and key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             by = 1 if key == Qt.Key.Key_Plus else -1
             self._chosen = (self._chosen + by) % len(things)
+            self.chosen.emit(things[self._chosen])
             self._describe()
             self.update()
+        elif things and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._want_spot()
         else:
             super().keyPressEvent(event)
 
@@ -113,6 +120,7 @@ class BoardPanel(QWidget):
         if min(near)[0] < 28 * self._scale:
             self._chosen = min(near)[1]
             self._dragging = self.things[self._chosen].at
+            self.chosen.emit(self.things[self._chosen])
             self._describe()
             self.update()
 
@@ -127,8 +135,18 @@ class BoardPanel(QWidget):
         """Qt: put it there; one step on the undo stack."""
         del event
         point, self._dragging = self._dragging, None
-        if point is not None and self.things:
-            self._move(self.things[self._chosen], point)
+        if point is None or not self.things:
+            return
+        thing = self.things[self._chosen]
+        if point == thing.at:
+            self._want_spot()
+        else:
+            self._move(thing, point)
+
+    def _want_spot(self) -> None:
+        thing = self.things[self._chosen]
+        if thing.kind == "spot":
+            self.spot_wanted.emit(thing.name)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
         """Qt: paint the board."""
@@ -189,11 +207,18 @@ class BoardPanel(QWidget):
         board = self._board
         assert board is not None
         margin = MARGIN * self._scale
-        across = (self.width() - 2 * margin) / float(board.width_mm)
-        down = (self.height() - 2 * margin) / float(board.depth_mm)
-        view = View(board, 0, 0, max(min(across, down), 0.01))
+        view = View(board, 0, 0, 1.0)
+        # What stands beside the sheet is in the picture, too.
+        points = [(0.0, 0.0), (view.width, view.height), *(view.at(t.at) for t in self.things)]
+        (left, right), (top, foot) = ((min(axis), max(axis)) for axis in zip(*points, strict=True))
+        across = (self.width() - 2 * margin) / (right - left)
+        down = (self.height() - 2 * margin) / (foot - top)
+        scale = max(min(across, down), 0.01)
         return evolve(
-            view, left=(self.width() - view.width) / 2, top=(self.height() - view.height) / 2
+            view,
+            left=(self.width() - (left + right) * scale) / 2,
+            top=(self.height() - (top + foot) * scale) / 2,
+            scale=scale,
         )
 
     def _drawing(self) -> BoardDrawing:
@@ -228,7 +253,7 @@ class BoardPanel(QWidget):
         named = thing.name if thing.name == thing.kind else f"{thing.kind} {thing.name}"
         self.setAccessibleDescription(
             f"{named}, {x:g} centimetres from the west and {y:g} from the "
-            f"south. Plus for the next, arrows to move. {taps}"
+            f"south. Plus for the next, arrows to move, Enter to tap at a spot. {taps}"
         )
 
 

@@ -31,6 +31,8 @@ class Kind:
     find: Callable[[Story, str], Any]
     add: Callable[[Story, str], Story]
     put: Callable[[Story, Any], Story]
+    refuse: Callable[[str], str] = lambda _: ""
+    """Why something can't be called so; empty if it can."""
 
 
 class NamedListPanel(QScrollArea):
@@ -124,6 +126,10 @@ class NamedListPanel(QScrollArea):
     def _add(self) -> None:
         name = " ".join(self.new_name.text().split())
         if not name:
+            return
+        refused = self._kind.refuse(name)
+        if refused:
+            self.said.emit(refused)
             return
         if name in self._kind.names(self._document.story):
             self.said.emit(f"There is a {self._kind.what} of that name already.")

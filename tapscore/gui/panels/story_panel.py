@@ -9,9 +9,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import FlagEntry, KindEntry, SwellEntry, WordsEntry
+from tapscore.gui.forms.entries import ChoiceEntry, FlagEntry, KindEntry, SwellEntry, WordsEntry
 from tapscore.gui.forms.form import Form, Part, part
-from tapscore.model.board import Board, Named, Point, Sheet
+from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides
 from tapscore.model.comfort import Comfort
 from tapscore.model.loudness import swell_text
 from tapscore.model.story import Spoken, Story
@@ -73,6 +73,14 @@ class StoryPanel(QScrollArea):
                 _side("width_mm", "Board, width in cm", lambda b, mm: _resized(b, mm, b.depth_mm)),
                 _side("depth_mm", "Board, depth in cm", lambda b, mm: _resized(b, b.width_mm, mm)),
                 part(Board, "gap_mm", "Raised by, in mm", nothing=lambda _: ""),
+                part(Board, "oldest pupil", "Oldest pupil, years", nothing=lambda _: ""),
+                Part(
+                    "way out",
+                    "Way out, for the door",
+                    ChoiceEntry([(f"at the {side} side", side) for side in HEADINGS]),
+                    _way_out_side,
+                    _with_way_out,
+                ),
             ],
             self._change_board,
         )
@@ -83,11 +91,18 @@ class StoryPanel(QScrollArea):
             ],
             self._change_sheet,
         )
+        self.sides = Form(
+            [
+                part(Sides, side, f"Room's word for {side}", nothing=lambda _: "")
+                for side in HEADINGS
+            ],
+            self._change_sides,
+        )
         self.measure = QPushButton("Measure your board")
         self.measure.clicked.connect(self._measure)
         content = QWidget()
         column = QVBoxLayout(content)
-        for form in (self.story, self.comfort, self.board, self.sheet):
+        for form in (self.story, self.comfort, self.board, self.sheet, self.sides):
             column.addWidget(form)
             form.said.connect(self.said)
         column.addWidget(self.measure)
@@ -105,6 +120,7 @@ class StoryPanel(QScrollArea):
         self.comfort.show_things(0, [comfort], comfort)
         self.board.show_things(0, [board])
         self.sheet.show_things(0, [board.sheet or Sheet()])
+        self.sides.show_things(0, [board.sides or Sides()])
 
     def _measure(self) -> None:
         from tapscore.gui.felt.measure_dialog import MeasureDialog
@@ -142,6 +158,31 @@ class StoryPanel(QScrollArea):
             return evolve(board, sheet=change(board.sheet or Sheet()))
 
         self._change_board(target, name, changed, join)
+
+    def _change_sides(
+        self, target: Any, name: str, change: Callable[[Sides], Sides], join: str | None
+    ) -> None:
+        def changed(board: Board) -> Board:
+            sides = change(board.sides or Sides())
+            return evolve(board, sides=None if sides == Sides() else sides)
+
+        self._change_board(target, name, changed, join)
+
+
+def _way_out_side(board: Board) -> str | None:
+    """The side at which the way out is, None where there is none."""
+    at = board.way_out
+    if at is None:
+        return None
+    far = (board.depth_mm - at.y_mm, board.width_mm - at.x_mm, at.y_mm, at.x_mm)
+    return HEADINGS[far.index(min(far))]
+
+
+def _with_way_out(board: Board, side: str | None) -> Board:
+    """The way out in the middle of a side; from there it can be moved on the picture."""
+    wide, deep = board.width_mm, board.depth_mm
+    middles = ((wide / 2, deep), (wide, deep / 2), (wide / 2, Fraction(0)), (Fraction(0), deep / 2))
+    return evolve(board, way_out=Point(*middles[HEADINGS.index(side)]) if side else None)
 
 
 def _usual(word: Callable[[Any], str]) -> Callable[[Story], str]:

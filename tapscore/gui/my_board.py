@@ -1,0 +1,40 @@
+"""The board at this school: kept once, offered for every story after."""
+
+from attrs import evolve
+
+from tapscore.gui.settings import Settings
+from tapscore.gui.story_window import StoryWindow
+from tapscore.model.board import Board
+from tapscore.model.story import Story
+from tapscore.storyfile.read import read_text
+from tapscore.storyfile.write import write_story
+
+KEPT = "Kept: the next story is offered this board."
+NONE_YET = "Describe a board first."
+NOT_KEPT = "No board is kept yet. “This is my board” keeps one."
+
+
+def kept(settings: Settings) -> Board | None:
+    """The board that was kept; None where there is none that can be read."""
+    story = read_text(settings.my_board).story if settings.my_board else None
+    return story.board if story is not None else None
+
+
+def keep(window: StoryWindow) -> None:
+    """Keep the story's board, without who is with whom."""
+    board = window.document.story.board
+    if board is None:
+        window.say(NONE_YET)
+        return
+    alone = tuple(evolve(place, partner=None) for place in board.places)
+    window.settings.my_board = write_story(Story("Board", board=evolve(board, places=alone)))
+    window.say(KEPT)
+
+
+def put_here(window: StoryWindow) -> None:
+    """Let the kept board be the story's; one step of undo."""
+    board = kept(window.settings)
+    if board is None:
+        window.say(NOT_KEPT)
+        return
+    window.document.edit("Put my board here", evolve(window.document.story, board=board))
