@@ -51,6 +51,7 @@ class Part:
     view: RoleView
     pieces: tuple[PartPiece, ...]
     hands: FreeHands
+    performance: Performance
 
     @cached_property
     def borders(self) -> tuple[Border, ...]:
@@ -65,6 +66,17 @@ class Part:
             for step in piece.steps:
                 names |= dict.fromkeys(self.view.ready(step.segments))
         return tuple(names)
+
+    def turners(self, at: int) -> tuple[str, ...]:
+        """Other adults whose hands are free around the beginning of a piece."""
+        segment = self.pieces[at].first
+        return tuple(role for role, hands in self._others.items() if hands.is_free(segment))
+
+    @cached_property
+    def _others(self) -> dict[str, FreeHands]:
+        story, told = self.view.story, self.performance
+        others = [role for role in told.roles if role != self.view.role]
+        return {role: free_hands(story, told, role) for role in others}
 
     def free_sec(self, at: int) -> float:
         """How long hands are free around the beginning of a piece."""
@@ -106,7 +118,7 @@ def part_of(story: Story, performance: Performance, role: str) -> Part:
         if step.tail:
             rest()
     rest()
-    return Part(view, tuple(pieces), free_hands(story, performance, role))
+    return Part(view, tuple(pieces), free_hands(story, performance, role), performance)
 
 
 def _poor(before: PartPiece, here: PartPiece) -> int:

@@ -364,9 +364,11 @@ def change_words(part: Part, at: int, number: int) -> tuple[Piece, ...]:
     seconds = part.free_sec(at)
     to = f"sheet {number}"
     if part.borders[at].busy:
+        who = next(iter(part.turners(at)), "")
+        how = f"{own(who)} puts it there." if who else "have somebody put it there."
         return (
             Piece(f"No time to change to {to}: ", True, AMBER),
-            Piece("have somebody put it there.", False, AMBER),
+            Piece(how, False, AMBER),
         )
     change = Piece(f"Change to {to} ", True)
     if seconds == inf:

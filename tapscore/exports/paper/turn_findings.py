@@ -43,7 +43,7 @@ def sheet_findings(
         piece = sheets.part.pieces[at]
         seconds = sheets.part.free_sec(at)
         wait_sec = max(ceil((FREE_SEC - seconds) / 5) * 5, 5)
-        others = _turners(story, performance, role, piece.first)
+        others = sheets.part.turners(at)
         ways = (*roomier, f"wait:{wait_sec}", "share")
         if others:
             ways = (*ways, f"turner:{joined(others, 'or')}")
@@ -152,15 +152,6 @@ def _roomier(
     if near is not None:
         ways.append(f"metres:{near:g}")
     return tuple(ways)
-
-
-def _turners(story: Story, performance: Performance, role: str, segment: int) -> Sequence[str]:
-    """Other roles whose hands are free at a segment's beginning."""
-    return [
-        other
-        for other in performance.roles
-        if other != role and free_hands(story, performance, other).is_free(segment)
-    ]
 
 
 def _named(pieces: Sequence[PartPiece], at: int) -> LineName:

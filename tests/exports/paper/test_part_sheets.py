@@ -126,13 +126,15 @@ def free_around(story: Story, performance: Performance, role: str, boundary: int
         end = segment.start_sec + segment.length_sec
         times = [(t.onset_sec, t.onset_sec + t.length_sec) for t in segment.taps if t.role == role]
         line = segment.line
-        if segment.kind is SegmentKind.OFFER and story.bringer(segment.prop or "") == role:
+        prop = story.prop(segment.prop or "")
+        handing = (story.bringer(segment.prop or ""), *(prop.handed_by if prop else ()))
+        if segment.kind is SegmentKind.OFFER and role in handing:
             times.append((segment.start_sec, end))
         if line is not None:
             props = [*(e.prop for e in line.props_in), *line.props_out]
             doers = line.done_by or segment.manner.by
             does = line.do is not None and ({role, "everyone"} & set(doers) or times)
-            if any(story.bringer(prop) == role for prop in props) or (
+            if any(story.bringer(name) == role for name in props) or (
                 does and (not line.done_by or {role, "everyone"} & set(doers))
             ):
                 times.append((segment.start_sec, end))
