@@ -63,7 +63,8 @@ def _turns(pupils: int, turn_sec: int, sets: int = 1) -> str:
 RULE = Rule(
     id="enough-sets",
     title="Nobody waits long for a turn",
-    why="With one set of a prop every pupil waits for all the others. A second set halves it.",
+    why="With one set of a prop every pupil waits for all the others. A second set, and a second "
+    "adult to hand it, halves that.",
     source=f"{HOUSE_RULE}: at most {LONGEST_SEC / 60:.0f} minutes of turns on end",
     severity=Severity.ADVICE,
     find=_find,
