@@ -10,6 +10,7 @@ from tapscore.wording.about import About
 
 GENERAL = ("stage",)
 """What is said with the first finding that has it and holds for all: once is enough."""
+_LEANT_ON = ("words", "lane", "metre", "tempo")
 _BESIDES = (*GENERAL, "more_here")
 
 
@@ -34,10 +35,16 @@ def without_follow_on(found: tuple[Finding, ...], read: tuple[Finding, ...]) -> 
 
     The line after such a one is left alone too, for it may follow on what is not there.
     """
-    broken = {path for each in read if each.must_mend and (path := item_path(each.path))}
+    broken = {path for each in read if (path := item_path(each.path)) and _breaks(each, path)}
     after = {(*path[:-1], path[-1] + 1) for path in broken if isinstance(path[-1], int)}
     quiet = broken | after
     return tuple(each for each in found if item_path(each.path) not in quiet)
+
+
+def _breaks(finding: Finding, path: StoryPath) -> bool:
+    """Whether it leaves the rules without what is said or tapped in that line."""
+    rest = finding.path[len(path) :]
+    return finding.must_mend and (not rest or rest[0] in _LEANT_ON)
 
 
 def one_of_a_kind(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
