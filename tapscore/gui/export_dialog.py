@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from attrs import evolve, frozen
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt, QUrl, Slot
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -83,6 +84,9 @@ class ExportDialog(QDialog):
         self.bar = QProgressBar()
         self.said = QLabel()
         self.make = QPushButton("Make them")
+        self.open_folder = QPushButton("Open the folder")
+        self.open_folder.hide()
+        self.open_folder.clicked.connect(self._open_folder)
         self.preview = CardPreview(window.document.story)
         self._build()
         self._show_cards()
@@ -112,6 +116,7 @@ class ExportDialog(QDialog):
         self.preview.print_wanted.connect(lambda role: self._print((PARTS,), role))
         self.make.clicked.connect(self.start)
         self.make.setDefault(True)
+        buttons.addWidget(self.open_folder)
         buttons.addWidget(close)
         buttons.addWidget(self.print)
         buttons.addWidget(self.make)
@@ -213,8 +218,12 @@ class ExportDialog(QDialog):
         lines += [finding.said(Surface.WINDOW).message for finding in exported.findings]
         lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
         self.said.setText("\n".join(lines))
+        self.open_folder.setVisible(count > 0)
         if self._close_when_done:
             self.accept()
+
+    def _open_folder(self) -> None:
+        QDesktopServices.openUrl(QUrl.fromLocalFile(self.folder.text()))
 
     def _choose_folder(self) -> None:
         folder = self._asking.folder(self, "Folder for cards and sound")

@@ -1,14 +1,16 @@
 """Opening, saving, keeping safe: what windows do with files."""
 
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Slot
+from PySide6.QtWidgets import QWidget
 
 from tapscore.disc.ours import damaged
-from tapscore.gui.asking import STORIES, Asking
+from tapscore.gui.asking import STORIES, WORDS, Asking
 from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.patience import NoAnswerError, answered_at_once, patiently
@@ -22,7 +24,9 @@ from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way, adapt
 from tapscore.workflow.keeping.save_story import Seen, look
+from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import OpenedStory, open_story
+from tapscore.workflow.plain_words import UnreadableWordsError
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
@@ -110,6 +114,31 @@ class FileWork(QObject):
         if guessed:
             made.guesses.begin()
         return made
+
+    def dropped(self, window: StoryWindow, paths: Sequence[Path]) -> None:
+        """Open what was dropped on a window: stories, and words as new stories."""
+        others: list[str] = []
+        for path in paths:
+            ending = path.suffix.casefold()
+            if f"*{ending}" in STORIES.replace(")", " ").replace("(", " ").split():
+                self.open_path(path, window)
+            elif f"*{ending}" in WORDS.replace(")", " ").replace("(", " ").split():
+                self.from_words(window, partial(new_story_text, path), path.name)
+            else:
+                others.append(path.name)
+        if others:
+            window.say(f"Drop stories or files of words here; {others[0]} is neither.")
+
+    def from_words(
+        self, parent: QWidget, text_of: Callable[[], str], name: str
+    ) -> "MainWindow | None":
+        """A window on a story made from plain words; says why where there is none to make."""
+        try:
+            text = patiently(text_of)
+        except (UnreadableWordsError, OSError) as error:
+            self.asking.tell(parent, f"{name} can't be used.", str(error))
+            return None
+        return self.show_new(text, guessed=True)
 
     def adapted(self, window: StoryWindow, way: Way) -> None:
         """Open a copy of the story that is gentler, livelier or shorter, and say what differs."""

@@ -4,8 +4,8 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from tapscore.exports.board.drawing import Thing
@@ -143,6 +143,7 @@ class MainWindow(StoryWindow):
         if layout is not None:
             layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
         self.setMinimumSize(*LEAST_PX)
+        self.setAcceptDrops(True)
 
     def _connect(self) -> None:
         self.document.changed.connect(self._story_changed)
@@ -179,6 +180,18 @@ class MainWindow(StoryWindow):
         self.listening.player.changed.connect(self.menus.refresh)
         self.listening.bar.chosen.connect(self.menus.refresh)
         self.menus.name_undo()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802
+        """Qt: files may be dropped anywhere on the window."""
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:  # noqa: N802
+        """Qt: open them once the other program has its answer; nothing here is replaced."""
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        QTimer.singleShot(0, self, partial(self.files.dropped, self, paths))
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: there may be room for less, or for more again."""

@@ -35,7 +35,6 @@ from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
 from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
 from tapscore.workflow.open_story import open_story, title_of
-from tapscore.workflow.plain_words import UnreadableWordsError
 
 if TYPE_CHECKING:
     from tapscore.gui.files import FileWork
@@ -153,20 +152,17 @@ class StartPage(QDialog):
             self.said.setText("Type or paste the words of the story first.")
             self.words.setFocus()
             return
-        self._make(partial(typed_story_text, text, title), "These words can't be used.")
+        self._make(partial(typed_story_text, text, title), "What was typed")
 
     def _from_file(self) -> None:
         source = self._files.asking.open_file(self, "Words of the new story", WORDS)
         if source is not None:
-            self._make(partial(new_story_text, source), f"{source.name} can't be used.")
+            self._make(partial(new_story_text, source), source.name)
 
-    def _make(self, text_of: Callable[[], str], refused: str) -> None:
-        try:
-            text = patiently(text_of)
-        except (UnreadableWordsError, OSError) as error:
-            self._files.asking.tell(self, refused, str(error))
-            return
-        self._done(self._on_my_board(self._files.show_new(text, guessed=True)))
+    def _make(self, text_of: Callable[[], str], name: str) -> None:
+        made = self._files.from_words(self, text_of, name)
+        if made is not None:
+            self._done(self._on_my_board(made))
 
     def _blank(self) -> None:
         story = blank_story(" ".join(self.title.text().split()))

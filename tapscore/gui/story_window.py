@@ -1,5 +1,6 @@
 """What dialogs and the work on files know of a window, so that none of them knows all of it."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -28,6 +29,9 @@ class StoryFiles(Protocol):
 
     def open(self, window: "StoryWindow") -> None:
         """Ask for a file and open it."""
+
+    def dropped(self, window: "StoryWindow", paths: Sequence[Path]) -> None:
+        """Open what was dropped on a window."""
 
     def open_path(self, path: Path, parent: "StoryWindow | None" = None) -> "StoryWindow | None":
         """Open a window on a file; says why where it can't be opened."""

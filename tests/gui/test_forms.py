@@ -137,6 +137,26 @@ def test_one_name_pressed_is_one_name_changed(odd: MainWindow) -> None:
     ]
 
 
+def test_who_speaks_and_who_warns_through_what(odd: MainWindow) -> None:
+    form = show(odd, 1)
+    for key, name in (
+        ("says", "beat-keeper"),
+        ("says", "leader"),
+        ("warned by", "leader"),
+        ("warned through", "touch"),
+        ("warned through", "voice"),
+    ):
+        form[key].boxes[name].click()
+    line = items(odd)[0]
+    assert isinstance(line, Line)
+    assert line.manner.says == ("beat-keeper",)
+    assert line.warned_by == ("leader",)
+    assert line.warned_through == ("touch", "voice")
+    odd.document.undo_stack.undo()
+    assert form["warned through"].boxes["touch"].isChecked()
+    assert not form["warned through"].boxes["voice"].isChecked()
+
+
 @pytest.mark.parametrize(
     ("row", "key", "typed", "why"),
     [(1, "tempo", "7", "20 to 300"), (4, "wait", "soon", "1 to 600"), (4, "wait", "900", "600")],

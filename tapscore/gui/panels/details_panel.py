@@ -16,7 +16,7 @@ from tapscore.model.curriculum import AREAS
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, swell_text
-from tapscore.model.story import Entrance, Line, Offer, Section, Wait
+from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Wait
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row, RowKind, tap_name
 
@@ -31,6 +31,7 @@ def _manner_parts(made: type) -> list[Part]:
         part(made, "stroke", "Stroke", nothing=_as_before(lambda m: m.stroke.word)),
         part(made, "spot", "Spot", ChoiceEntry(), nothing=_as_before(lambda m: m.spot or "")),
         part(made, "by", "Who taps", NamesEntry("taps"), nothing=lambda m: m.by),
+        part(made, "says", "Who speaks", NamesEntry("speaks"), nothing=lambda m: m.says),
         part(made, "tempo", "Beats a minute", nothing=lambda m: m.tempo),
         part(made, "metre", "Metre", nothing=_as_before(lambda m: str(m.metre))),
     ]
@@ -65,6 +66,14 @@ class DetailsPanel(QScrollArea):
             [
                 *_manner_parts(Line),
                 part(Line, "warn first", "Warn first", nothing=lambda _: ""),
+                part(Line, "warned by", "Warned by", NamesEntry("warns"), nothing=lambda _: ()),
+                part(
+                    Line,
+                    "warned through",
+                    "Warned through",
+                    NamesEntry("carries the warning"),
+                    nothing=lambda _: (),
+                ),
                 part(
                     Line,
                     "prop in",
@@ -83,6 +92,7 @@ class DetailsPanel(QScrollArea):
             self._change_items,
         )
         self.line["areas"].offer(AREAS)
+        self.line["warned through"].offer(CHANNELS)
         self.tap = Form(_tap_parts(), self._change_tap)
         self.wait = Form(
             [
@@ -165,7 +175,10 @@ class DetailsPanel(QScrollArea):
         if form in (self.line, self.tap, self.section):
             form["spot"].offer([(name, name) for name in spots])
             form["by"].offer(story.role_names)
+        if form in (self.line, self.section):
+            form["says"].offer(story.role_names)
         if form is self.line:
+            form["warned by"].offer(story.role_names)
             form["done by"].offer(story.role_names)
             form["prop in"].offer(props)
             form["prop out"].offer(props)
