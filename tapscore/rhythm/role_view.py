@@ -160,6 +160,12 @@ def names_words(names: tuple[str, ...]) -> str:
     return EVERYONE if EVERYONE in names else joined(names)
 
 
+def doing(names: tuple[str, ...], verb: str) -> str:
+    """Roles with what they do: ``"leader warns"``, ``"leader and helper warn"``."""
+    several = len(names) > 1 and EVERYONE not in names
+    return f"{names_words(names)} {verb}{'' if several else 's'}"
+
+
 def through_words(channels: tuple[str, ...]) -> str:
     """``" (voice and touch)"``; nothing where no channel is written."""
     return f" ({joined(channels)})" if channels else ""

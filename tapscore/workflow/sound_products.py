@@ -74,7 +74,9 @@ def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
         from tapscore.exports.audio.story_taps import board_findings
         from tapscore.exports.audio.versions.rehearsal_set import rehearsal_set
+        from tapscore.exports.own_pictures import OwnPictures
 
+        pictures = OwnPictures(choices.beside)
         made = rehearsal_set(
             story,
             path,
@@ -82,9 +84,11 @@ def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
             recordings=choices.recordings,
             longest_offer_sec=LONGEST_HEARD_OFFER_SEC if choices.short_turns else None,
             heard=_ears(choices),
+            own_cover=pictures.of(story.picture),
             progress=progress,
         )
-        return (*made.findings, *board_findings(story), *_heard_softer(choices))
+        unusable = pictures.findings(evolve(story, props=()))
+        return (*made.findings, *unusable, *board_findings(story), *_heard_softer(choices))
 
     yield Product("rehearsal-set", f"{slug(story.title)}-rehearsal-set", write, is_folder=True)
 

@@ -1,7 +1,7 @@
 """What adults are told on the way, and when: before it is needed.
 
 Cues for a line stand at least a bar before it, a beat apart: the section first, props
-going out, props coming in, and nearest to the line what warns the pupils.
+going out, props coming in, who speaks, and nearest to the line who warns the pupils.
 """
 
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ from attrs import frozen
 
 from tapscore.exports.audio.clicks import LEAST_LEAD_IN
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
-from tapscore.rhythm.role_view import RoleView, own_words
+from tapscore.rhythm.role_view import RoleView, doing, own_words, through_words, warners
 
 
 class CueKind(Enum):
@@ -21,6 +21,8 @@ class CueKind(Enum):
     SECTION = "section"
     PROPS_OUT = "props out"
     PROPS_IN = "props in"
+    SAYS = "says"
+    """Who speaks a line, where it is not as usual; only spoken."""
     WARN_FIRST = "warn first"
     WAIT = "wait"
     OFFER = "offer"
@@ -36,6 +38,8 @@ class Cue:
     onset_beats: Fraction
     onset_sec: float
     text: str
+    said: str
+    """The same, short enough to be spoken."""
     segment: int
     """Index of the segment it is about; the cue itself may stand in an earlier one."""
 
@@ -50,35 +54,45 @@ def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, .
         announced = list(_announced(segment, new_section=segment.section != section))
         if view is not None:
             own = [words for words in own_words(view, segment) if words.startswith("you do: ")]
-            announced += [(CueKind.OWN, words) for words in own]
+            announced += [(CueKind.OWN, words, words) for words in own]
         section = segment.section
         onsets = _onsets(segment, len(announced))
         found += [
-            Cue(kind, onset, performance.seconds(onset), text, index)
-            for (kind, text), onset in zip(announced, onsets, strict=True)
+            Cue(kind, onset, performance.seconds(onset), text, said, index)
+            for (kind, text, said), onset in zip(announced, onsets, strict=True)
         ]
     return tuple(sorted(found, key=lambda cue: cue.onset_beats))
 
 
-def _announced(segment: Segment, *, new_section: bool) -> Iterator[tuple[CueKind, str]]:
+def _announced(segment: Segment, *, new_section: bool) -> Iterator[tuple[CueKind, str, str]]:
+    """Kinds, texts and what is spoken for them."""
     if new_section and segment.section:
-        yield CueKind.SECTION, f"section: {segment.section}"
+        yield CueKind.SECTION, f"section: {segment.section}", segment.section
     if segment.kind is SegmentKind.WAIT:
-        yield CueKind.WAIT, _with_look(f"wait at least {_seconds(segment.length_sec)}", segment)
+        least = f"at least {_seconds(segment.length_sec)}"
+        yield CueKind.WAIT, _with_look(f"wait {least}", segment), f"wait, {least}"
     if segment.kind is SegmentKind.OFFER:
         turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
         each = f"{turns} of {_seconds(segment.turn_sec)}"
-        yield CueKind.OFFER, _with_look(f"offer {segment.prop}: {each}", segment)
+        offer = f"offer {segment.prop}"
+        yield CueKind.OFFER, _with_look(f"{offer}: {each}", segment), f"{offer}, {each}"
     line = segment.line
     if line is None:
         return
     if line.props_out:
-        yield CueKind.PROPS_OUT, "; ".join(f"{prop} out" for prop in line.props_out)
+        going = [f"{prop} out" for prop in line.props_out]
+        yield CueKind.PROPS_OUT, "; ".join(going), ", ".join(going)
     if line.props_in:
-        coming = (f"{e.prop} in" + (f", to {e.at}" if e.at else "") for e in line.props_in)
-        yield CueKind.PROPS_IN, "; ".join(coming)
+        coming = [f"{e.prop} in" + (f", to {e.at}" if e.at else "") for e in line.props_in]
+        yield CueKind.PROPS_IN, "; ".join(coming), ", ".join(coming)
+    if segment.manner.says != segment.usual.says:
+        who = f"{doing(segment.manner.says, 'say')} it"
+        yield CueKind.SAYS, who, who
     if line.warn_first:
-        yield CueKind.WARN_FIRST, f"warn first: {line.warn_first}"
+        who = doing(warners(segment), "warn")
+        through = through_words(line.warned_through)
+        text = f"{who} first{through}: {line.warn_first}"
+        yield CueKind.WARN_FIRST, text, f"louder next: {who}"
 
 
 def _with_look(text: str, segment: Segment) -> str:

@@ -6,6 +6,7 @@ import pytest
 
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cues import Cue, CueKind, cues
+from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
@@ -22,7 +23,7 @@ def test_each_cue_has_its_place() -> None:
         (CueKind.SECTION, Fraction(0), "section: Evening"),
         (CueKind.PROPS_IN, Fraction(2), "beads in"),
         (CueKind.WAIT, Fraction(8), "wait at least 5 seconds"),
-        (CueKind.WARN_FIRST, Fraction(8), "warn first: lean in"),
+        (CueKind.WARN_FIRST, Fraction(8), "leader warns first: lean in"),
         (CueKind.OFFER, Fraction(16), "offer beads: 1 turn of 30 seconds"),
         (CueKind.PROPS_OUT, Fraction(20), "beads out"),
     ]
@@ -105,3 +106,13 @@ def test_roles_do_not_matter_to_cues() -> None:
     told = varied()
     more = Story(told.title, roles=(Role("x"),), props=told.props, sections=told.sections)
     assert len(cues(guide_performance(more))) == len(cues(guide_performance(told)))
+
+
+def test_who_speaks_and_who_warns_is_told() -> None:
+    both = PartialManner(says=("helper", "leader"))
+    warned = Line("Splash", lane("Xx"), both, "lean in", ("helper",), ("voice", "touch"))
+    told = story(Line("one two", lane("xxxxxxxx")), warned, roles=("leader", "helper"))
+    said = [cue.text for cue in cues(guide_performance(told))]
+    assert "helper and leader say it" in said
+    assert "helper warns first (voice and touch): lean in" in said
+    assert not any("say" in text for text in said if text != "helper and leader say it")

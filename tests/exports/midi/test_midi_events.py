@@ -111,7 +111,7 @@ def test_markers_and_cue_points() -> None:
         (bar // 2, "beads in, to middle"),
         (3 * bar, "wait at least 8 seconds; look for a reach"),
         (4 * bar - 480, "beads out"),
-        (4 * bar, "warn first: lean in"),
+        (4 * bar, "leader warns first: lean in"),
         (6 * bar, "offer beads: 1 turn of 30 seconds"),
     ]
 

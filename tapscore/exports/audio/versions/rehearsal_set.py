@@ -32,6 +32,7 @@ from tapscore.exports.audio.versions.page import PageEntry, index_page, page_ent
 from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, Version, versions
 from tapscore.exports.audio.voice.telling import teller
+from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -74,13 +75,15 @@ def rehearsal_set(
     recordings: Path | None = None,
     longest_offer_sec: Fraction | None = None,
     heard: Heard = AS_WRITTEN,
+    own_cover: OwnPicture | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> SetReport:
     """Fill an empty ``folder`` with sound files and the page that plays them.
 
     Waits and turns last as written unless ``longest_offer_sec`` shortens turns.
-    ``recordings`` is the folder of recorded lines.  ``progress`` is called with 0 to 1 and
+    ``recordings`` is the folder of recorded lines, ``own_cover`` the story's own picture for
+    the files' covers.  ``progress`` is called with 0 to 1 and
     ``cancelled`` asked, both from the thread this is called in; if it says yes,
     GuideCancelled is raised once nothing is being written any more.  After any error what
     is in the folder is of no use: the caller deletes it.
@@ -96,7 +99,8 @@ def rehearsal_set(
     every = versions(story, longest_offer_sec=longest_offer_sec)
     for track, version in enumerate(every, 1):
         look.at(_PLANNED * track / len(every))
-        jobs.append(_job(story, version, version_sounds(version, told, heard), track, format))
+        sounds = version_sounds(version, told, heard)
+        jobs.append(_job(story, version, sounds, track, format, own_cover))
     levels = _measured(jobs, look)
     gain_db = _one_gain_db(levels, lossy=lossy(format))
     (folder / SOUND_FOLDER).mkdir()
@@ -116,7 +120,12 @@ def rehearsal_set(
 
 
 def _job(
-    story: Story, version: Version, sounds: VersionSounds, track: int, format: AudioFormat
+    story: Story,
+    version: Version,
+    sounds: VersionSounds,
+    track: int,
+    format: AudioFormat,
+    own_cover: OwnPicture | None,
 ) -> _Job:
     length_sec = sounds.length_frames / SAMPLE_RATE_HZ
     below = version.role or version.title
@@ -126,7 +135,7 @@ def _job(
         role=version.role or "",
         track=track,
         chapters=() if version.kind is Kind.LINE else chapters(sounds.performance, length_sec),
-        cover_png=cover_png(story, sounds.performance, below),
+        cover_png=cover_png(story, sounds.performance, below, own_cover),
     )
     return _Job(version, sounds, tags, f"{version.stem}.{format}")
 

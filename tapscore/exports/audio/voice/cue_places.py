@@ -15,16 +15,6 @@ Stretch = tuple[float, float]
 """Begin and end in seconds."""
 
 
-def cue_words(cue: Cue) -> str:
-    """What is said for a cue; shorter than what is written."""
-    if cue.kind is CueKind.WARN_FIRST:
-        return "louder next: warn first"
-    if cue.kind is CueKind.SECTION:
-        return cue.text.removeprefix("section: ")
-    said = cue.text.split("; look for ")[0].replace(": ", ", ").replace("; ", ", ")
-    return said.replace("wait at least", "wait, at least")
-
-
 def is_spoken_here(cue: Cue) -> bool:
     """Whether a cue is spoken as its wait or offering begins, and not before."""
     return cue.kind in _HERE

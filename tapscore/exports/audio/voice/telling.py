@@ -13,7 +13,6 @@ from tapscore.exports.audio.voice.alignment import part_starts
 from tapscore.exports.audio.voice.cue_places import (
     AFTER_TONE_SEC,
     BETWEEN_SEC,
-    cue_words,
     is_spoken_here,
     place_before,
 )
@@ -138,7 +137,7 @@ class Teller:
         if self.voice is None:
             return None
         try:
-            sound = self.voice.cue(cue_words(cue))
+            sound = self.voice.cue(cue.said)
         except VoiceMissing as error:
             self._give_up(error)
             return None

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.voice import kept_speech, telling
-from tapscore.exports.audio.voice.cue_places import EARLIEST_SEC, cue_words, place_before
+from tapscore.exports.audio.voice.cue_places import EARLIEST_SEC, place_before
 from tapscore.exports.audio.voice.program import Spoken, VoiceMissing, VoiceProgram
 from tapscore.exports.audio.voice.telling import Teller, teller
 from tapscore.model.story import Story
@@ -37,11 +37,11 @@ def _teller(told: Story, recordings: Path | None = None) -> Teller:
 
 
 def test_words_for_cues_are_short_and_say_the_nominal_length() -> None:
-    said = {cue.kind: cue_words(cue) for cue in cues(guide_performance(varied()))}
+    said = {cue.kind: cue.said for cue in cues(guide_performance(varied()))}
     assert said[CueKind.SECTION] == "Evening"
     assert said[CueKind.PROPS_IN] == "beads in"
     assert said[CueKind.PROPS_OUT] == "beads out"
-    assert said[CueKind.WARN_FIRST] == "louder next: warn first"
+    assert said[CueKind.WARN_FIRST] == "louder next: leader warns"
     assert said[CueKind.WAIT] == "wait, at least 5 seconds"
     assert said[CueKind.OFFER].startswith("offer beads, 1 turn of 30 seconds")
 
