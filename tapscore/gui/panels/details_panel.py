@@ -71,6 +71,14 @@ class DetailsPanel(QScrollArea):
                     Line,
                     "warned through",
                     "Warned through",
+                    NamesEntry("carries it"),
+                    nothing=lambda _: (),
+                ),
+                part(Line, "warned by", "Warned by", NamesEntry("warns"), nothing=lambda _: ()),
+                part(
+                    Line,
+                    "warned through",
+                    "Warned through",
                     NamesEntry("carries the warning"),
                     nothing=lambda _: (),
                 ),
@@ -92,6 +100,7 @@ class DetailsPanel(QScrollArea):
             self._change_items,
         )
         self.line["areas"].offer(AREAS)
+        self.line["warned through"].offer(CHANNELS)
         self.line["warned through"].offer(CHANNELS)
         self.tap = Form(_tap_parts(), self._change_tap)
         self.wait = Form(
@@ -180,6 +189,7 @@ class DetailsPanel(QScrollArea):
         if form is self.line:
             form["warned by"].offer(story.role_names)
             form["done by"].offer(story.role_names)
+            form["warned by"].offer(story.role_names)
             form["prop in"].offer(props)
             form["prop out"].offer(props)
 
