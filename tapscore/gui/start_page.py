@@ -114,6 +114,8 @@ class StartPage(QDialog):
         right.addWidget(QLabel("Or begin with"))
         for button in (self.from_file, self.copy, self.blank, *self.demos):
             right.addWidget(button)
+        for column in (left, right):
+            column.setSpacing(8)  # else they take over the gap between them
         self._across.setSpacing(24)
         self._across.addLayout(left, 3)
         self._across.addLayout(right, 2)
