@@ -68,7 +68,7 @@ def others_items(
     moved += [(story.bringer(entrance.prop), entrance.prop, "in") for entrance in brings]
     made: list[Item] = []
     for number, (by, found) in enumerate(groupby(moved, key=lambda move: move[0])):
-        made.append(Item(f"{'then' if number else 'First'} {own(by)}:"))
+        made.append(Item(f"{'then' if number else 'First,'} {own(by)}:"))
         made += [tag_item(prop, way, size) for _, prop, way in found]
     return made
 
