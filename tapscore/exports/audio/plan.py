@@ -7,7 +7,7 @@ from attrs import frozen
 
 from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
 from tapscore.exports.audio.clicks import clicks
-from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, cue_tone
+from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, TONES, cue_tone
 from tapscore.exports.audio.cues import cues
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.sound import Sound, amplitude, frames
@@ -102,4 +102,5 @@ def _clicks(performance: Performance) -> Iterator[PlacedSound]:
 
 def _cues(performance: Performance) -> Iterator[PlacedSound]:
     for cue in cues(performance):
-        yield _placed(cue.onset_sec, cue_tone(cue.kind), CUE_GAIN_DB, 0.0)
+        if cue.kind in TONES:
+            yield _placed(cue.onset_sec, cue_tone(cue.kind), CUE_GAIN_DB, 0.0)
