@@ -13,7 +13,7 @@ class Flow(QLayout):
     so that nothing moves when they change.
     """
 
-    def __init__(self, parent: QWidget, gap_px: int, last_px: int) -> None:
+    def __init__(self, parent: QWidget | None, gap_px: int, last_px: int) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap_px = gap_px
@@ -99,6 +99,28 @@ class Flow(QLayout):
             rows[-1].append((item, x, size))
             x += size.width() + self._gap_px
         return [row for row in rows if row]
+
+
+class FlowColumn(Flow):
+    """A flow in a column that scrolls: there Qt may ask how high it is at a width."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent, 8, 0)
+        self.setContentsMargins(0, 0, 0, 0)
+
+    def hasHeightForWidth(self) -> bool:  # noqa: N802
+        """Qt: narrower is higher."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:  # noqa: N802
+        """Qt: how high."""
+        return self.height_at(width)
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Qt: all on one line."""
+        sizes = [item.sizeHint() for item in self._shown]
+        wide = sum(size.width() + self._gap_px for size in sizes)
+        return QSize(wide, max((size.height() for size in sizes), default=0))
 
 
 class FlowBar(QWidget):

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.records.flow_layout import FlowLayout
+from tapscore.gui.flow import FlowColumn
 from tapscore.model.edits import join_sections, without_refrain
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
@@ -32,7 +32,7 @@ class GuessStrip(QWidget):
         self.close_button = QPushButton("Put away")
         self.close_button.setAccessibleName("Put the guesses away")
         self.close_button.clicked.connect(self.put_away)
-        self._flow = FlowLayout()
+        self._flow = FlowColumn()
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 6, 16, 6)
         column.addWidget(self._text)

@@ -6,10 +6,8 @@ The words keep their places: a syllable that loses its tap is still spoken where
 from enum import Enum
 from fractions import Fraction
 
-from attrs import evolve
-
-from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, lane_events
-from tapscore.model.lane_edits import change_cells
+from tapscore.model.lane import Lane, LaneEvent, Mark, lane_events
+from tapscore.model.lane_edits import with_marks
 from tapscore.model.metre import Metre, beat_strength
 
 
@@ -41,7 +39,15 @@ def tapped_on(lane: Lane, metre: Metre, which: Tapped) -> Lane:
         return tapped_on(lane, metre, Tapped.BEATS)
     if not chosen:
         chosen = [at for at, event in enumerate(events) if event.cell.mark.said][:1]
-    return _with_taps(lane, frozenset(chosen))
+    marks = {at: _mark(event.cell.mark, at in chosen) for at, event in enumerate(events)}
+    return with_marks(lane, marks)
+
+
+def _mark(mark: Mark, tapped: bool) -> Mark:
+    """The mark with a tap or without one; what is said stays said."""
+    if mark.said:
+        return Mark.SYLLABLE_TAPPED if tapped else Mark.SYLLABLE_ALONE
+    return mark if tapped else Mark.REST
 
 
 def tapped_like(lane: Lane, metre: Metre) -> Tapped | None:
@@ -67,25 +73,3 @@ def wanted(event: LaneEvent, metre: Metre, which: Tapped) -> bool:
     return (
         which is Tapped.BEATS or strength == 1 or (metre.beats == 4 and strength == Fraction(1, 2))
     )
-
-
-def _with_taps(lane: Lane, chosen: frozenset[int]) -> Lane:
-    """Taps on the events of these numbers; what held a tap that went is silence."""
-    number = -1
-    gone = False
-
-    def change(cell: Cell) -> Cell:
-        nonlocal number, gone
-        if cell.mark is Mark.HOLD:
-            return Cell(Mark.REST) if gone else cell
-        gone = False
-        if cell.mark is Mark.REST:
-            return cell
-        number += 1
-        if number in chosen:
-            mark = Mark.SYLLABLE_TAPPED if cell.mark.said else cell.mark
-            return cell if mark is cell.mark else evolve(cell, mark=mark)
-        gone = not cell.mark.said
-        return Cell(Mark.REST if gone else Mark.SYLLABLE_ALONE)
-
-    return change_cells(lane, change)

@@ -4,7 +4,7 @@ A mark is named by its number among the lane's taps and syllables, as ``lane_eve
 counts them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 
 from attrs import evolve, frozen
@@ -174,6 +174,28 @@ def _toggled(cell: Cell) -> Cell:
 
 def _marked(cell: Cell, mark: Mark) -> Cell:
     return evolve(cell, mark=mark) if mark.tapped else Cell(mark)
+
+
+def with_marks(lane: Lane, marks: Mapping[int, Mark]) -> Lane:
+    """The lane with other marks by event number; what held a tap that went is silence."""
+    number = -1
+    gone = False
+
+    def change(cell: Cell) -> Cell:
+        nonlocal number, gone
+        if cell.mark is Mark.HOLD:
+            return Cell(Mark.REST) if gone else cell
+        gone = False
+        if cell.mark is Mark.REST:
+            return cell
+        number += 1
+        mark = marks.get(number)
+        if mark is None:
+            return cell
+        gone = mark is Mark.REST
+        return evolve(cell, mark=mark) if mark.tapped else Cell(mark)
+
+    return change_cells(lane, change)
 
 
 def change_cells(lane: Lane, change: Callable[[Cell], Cell]) -> Lane:

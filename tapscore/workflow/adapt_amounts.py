@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from tapscore.model.fewer_taps import Tapped, wanted
 from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, TapDetail, lane_events
-from tapscore.model.lane_edits import change_cells
+from tapscore.model.lane_edits import change_cells, with_marks
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
@@ -153,7 +153,7 @@ def _density(lane: Lane, metre: Metre, tempo: Tempo, amount: Amount) -> Lane:
         marks = _filled(events, beat_sec, amount.apart_sec)
     else:
         marks = _thinned(events, metre, beat_sec, amount.apart_sec)
-    return _with_marks(lane, marks) if marks else lane
+    return with_marks(lane, marks) if marks else lane
 
 
 def _thinned(
@@ -185,25 +185,3 @@ def _filled(events: tuple[LaneEvent, ...], beat_sec: float, apart_sec: float) ->
             marks[number] = Mark.SYLLABLE_TAPPED
             tapped.append(at)
     return marks
-
-
-def _with_marks(lane: Lane, marks: dict[int, Mark]) -> Lane:
-    """The lane with other marks by event number; what held a tap that went is a rest."""
-    number = -1
-    gone = False
-
-    def change(cell: Cell) -> Cell:
-        nonlocal number, gone
-        if cell.mark is Mark.HOLD:
-            return Cell(Mark.REST) if gone else cell
-        gone = False
-        if cell.mark is Mark.REST:
-            return cell
-        number += 1
-        mark = marks.get(number)
-        if mark is None:
-            return cell
-        gone = mark is Mark.REST
-        return evolve(cell, mark=mark) if mark.tapped else Cell(mark)
-
-    return change_cells(lane, change)

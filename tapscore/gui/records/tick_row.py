@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QCheckBox, QSizePolicy, QWidget
 
-from tapscore.gui.records.flow_layout import FlowLayout
+from tapscore.gui.flow import FlowColumn
 
 
 class TickRow(QWidget):
@@ -26,7 +26,7 @@ class TickRow(QWidget):
         self._alone = len(choices)
         self.boxes: list[QCheckBox] = []
         self._letters: list[str] = []
-        flow = FlowLayout(self)
+        flow = FlowColumn(self)
         for choice in (*choices, *own):
             free = (c for c in (*choice.casefold(), *"123456789") if c not in self._letters)
             letter = next(c for c in free if c.isalnum())

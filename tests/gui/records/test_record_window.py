@@ -498,6 +498,7 @@ def test_another_passphrase(window: RecordWindow, pages: OpenPages, path: Path) 
 
 
 def test_text_twice_as_large_fits(qtbot: QtBot, window: RecordWindow, path: Path) -> None:
+    from tapscore.gui.editor.row_geometry import LABEL_PX
     from tapscore.gui.palettes import LIGHT, style_sheet
 
     app = QApplication.instance()
@@ -511,7 +512,8 @@ def test_text_twice_as_large_fits(qtbot: QtBot, window: RecordWindow, path: Path
         assert size.width() <= 1280
         assert size.height() <= 800
     finally:
-        app.setStyleSheet(before)
+        # never back to none: Qt 6.11 then crashes when one is set again
+        app.setStyleSheet(before or style_sheet(LIGHT, LABEL_PX))
 
 
 def test_marks_in_the_story_only_while_the_record_is_open(
