@@ -92,6 +92,8 @@ class Door(QWidget):
             buttons.addWidget(button)
         beginning.addLayout(buttons)
         beginning.addStretch(1)
+        for column in (opening, beginning):
+            column.setSpacing(8)  # else they take over the gap between them
         across = QHBoxLayout()
         across.setSpacing(32)
         across.addLayout(opening, 1)
