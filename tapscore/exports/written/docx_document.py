@@ -118,5 +118,9 @@ def _without_thumbnail(made: "Docx") -> None:
 
 
 def _plain(text: str) -> str:
-    """Without what XML 1.0 can't hold."""
-    return "".join(c for c in text if c in "\t\n\r" or " " <= c <= "\ud7ff" or c >= "\ue000")
+    """Without what XML 1.0 can't hold (production Char of the recommendation)."""
+    return "".join(
+        c
+        for c in text
+        if c in "\t\n\r" or " " <= c <= "\ud7ff" or (c >= "\ue000" and c not in "\ufffe\uffff")
+    )

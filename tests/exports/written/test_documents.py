@@ -10,7 +10,7 @@ from typing import Any
 import docx
 import pytest
 from docx.oxml.ns import qn
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -142,6 +142,7 @@ _parts: st.SearchStrategy[Part] = (
 
 @settings(deadline=None, max_examples=40)
 @given(parts=st.lists(_parts, max_size=4).map(tuple), title=_text)
+@example(parts=(Words("\x00\x1f\ufffe\uffff", "\U0010ffff"),), title="\ufffe")
 def test_any_letters_are_written(parts: tuple[Part, ...], title: str) -> None:
     document = Document(title, "", parts, paper="A5")
     assert pdf_document(document).startswith(b"%PDF")
