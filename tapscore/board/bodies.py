@@ -130,6 +130,16 @@ class Body:
         bars = [bar for bar in self.bars if part in (None, bar.part)]
         return min(_between(bar.start, bar.end, at, at) - bar.radius_mm for bar in bars)
 
+    def reaches(self, point: Point) -> bool:
+        """Whether an arm reaches a point from where a pupil lies or sits, without moving on.
+
+        Either end may be the upper one where nobody says how a pupil lies.
+        """
+        trunk = next(bar for bar in self.bars if bar.part == "body")
+        ends = {trunk.start} if self.head else {trunk.start, trunk.end}
+        away = min(hypot(x - float(point.x_mm), y - float(point.y_mm)) for x, y in ends)
+        return away <= trunk.radius_mm + self.build.arm_mm
+
     def clear_mm(self, start: Point, end: Point) -> tuple[float, str]:
         """Least distance to the straight way from one point to another, and from which part."""
         one, two = _xy(start), _xy(end)

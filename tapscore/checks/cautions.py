@@ -117,7 +117,7 @@ PUPIL_CAUTIONS: tuple[Caution, ...] = (
         "self-injury",
         "Know what comes before it and what it says; move the board's edge and hard props away, "
         "stop, and follow the pupil's own plan.",
-        "those who wrote the pupil's behaviour plan",
+        "those who wrote the pupil's behaviour support plan",
     ),
     Caution(
         "touch that is too much",

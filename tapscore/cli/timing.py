@@ -10,7 +10,6 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
-    in_all_words,
     length_words,
     running_time,
 )
@@ -34,10 +33,8 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
     time = running_time(performance)
     total = time.total
     width = max([len("Whole story"), *(len(share.title) for share in time.sections)])
-    click.echo(
-        f"{story.title}: {length_words(performance)} (minutes:seconds),\n"
-        f"{in_all_words(story, performance)}\n"
-    )
+    telling, in_all = length_words(story, performance)
+    click.echo(f"{story.title}: {telling},\n{in_all}\n")
     click.echo(_row("", _HEADS, "likely", width))
     for share in time.sections:
         click.echo(_row(share.title, _times(share), clock_range(share.likely_sec), width))

@@ -29,6 +29,8 @@ class Caution:
     """What a card has room for."""
     mouth: bool = False
     """Whether what carries it must stay away from mouths."""
+    in_hand: bool = False
+    """Whether what carries it stays in an adult's hand, near pupils."""
 
     @property
     def title(self) -> str:
@@ -59,6 +61,7 @@ PROP_CAUTIONS: tuple[Caution, ...] = (
         "EN 71-1:2005+A8, superseded: look at the edition in force",
         called="cord, beads or bangle",
         on_card="keep it in your hand, never round a neck. Follow the school's safety rules.",
+        in_hand=True,
     ),
     Caution(
         "battery",
@@ -176,7 +179,7 @@ PROP_CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "flashing",
-        "No flashing or flickering at all, by hand neither: three flashes a second is the most "
+        "No flashing or flickering at all, and none by hand either: three flashes a second is the most "
         "that any guideline allows, and a torch flicked on and off is soon there.",
         f"the neurology team or {_NURSE}",
         "WCAG 2.2, success criterion 2.3.1",

@@ -65,6 +65,23 @@ class TapDetail:
                 )
         return self
 
+    def own(self, role: str) -> "TapDetail":
+        """What is said of one adult alone."""
+        return dict(self.single).get(role, TapDetail())
+
+    def with_own(self, role: str, own: "TapDetail", taps: tuple[str, ...]) -> "TapDetail":
+        """This with something else said of one adult alone; those who tap it now (``taps``) stay.
+
+        Nothing said of somebody in particular needs no names where the line's own adults tap.
+        """
+        single = {name: each for name, each in self.single if name != role}
+        if own != TapDetail():
+            single[role] = own
+        by = self.by if self.adults else taps
+        by = by if role in (*by, *single) or "everyone" in by else (*by, role)
+        alone = not single and set(by) == set(taps)
+        return evolve(self, by=() if alone else by, single=tuple(single.items()))
+
     @property
     def each(self) -> "tuple[TapDetail, ...]":
         """This, and what single adults do otherwise."""

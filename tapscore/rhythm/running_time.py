@@ -95,10 +95,19 @@ def running_time(performance: Performance) -> RunningTime:
     return RunningTime(_share("", list(performance.segments)), sections)
 
 
-def length_words(performance: Performance) -> str:
-    """How long a telling lasts, on every paper: ``"2:37 at least, likely 2:47 to 3:53"``."""
+def length_words(story: Story, performance: Performance) -> tuple[str, str]:
+    """How long it lasts, on every paper and screen: the telling, and with what is round it.
+
+    ``"2:37 at least, likely 2:47 to 3:53 (minutes:seconds)"``, and ``"with setting up and coming
+    down 37 to 59 minutes in all"``.
+    """
     total = running_time(performance).total
-    return f"{clock(total.least_sec)} at least, likely {clock_range(total.likely_sec)}"
+    low, high = in_all_sec(story, total)
+    return (
+        f"{clock(total.least_sec)} at least, likely {clock_range(total.likely_sec)} "
+        "(minutes:seconds)",
+        f"with setting up and coming down {low / 60:.0f} to {high / 60:.0f} minutes in all",
+    )
 
 
 def around_sec(story: Story) -> tuple[float, float]:
@@ -112,12 +121,6 @@ def in_all_sec(story: Story, total: Share) -> tuple[float, float]:
     """The likely time of a telling with setting up and coming down, from and to."""
     around, likely = around_sec(story), total.likely_sec
     return likely[0] + around[0], likely[1] + around[1]
-
-
-def in_all_words(story: Story, performance: Performance) -> str:
-    """The third figure: ``"with setting up and coming down 37 to 59 minutes in all"``."""
-    low, high = in_all_sec(story, running_time(performance).total)
-    return f"with setting up and coming down {low / 60:.0f} to {high / 60:.0f} minutes in all"
 
 
 def _share(title: str, segments: list[Segment]) -> Share:

@@ -99,6 +99,19 @@ def test_distances_by_hand() -> None:
     assert body.clear_mm(at(200, 1200), at(200, 0))[1] == "head"
 
 
+def test_an_arm_reaches_from_the_shoulders() -> None:
+    """A child of five: 504 mm from the shoulder, which is 134 mm from the middle of the trunk."""
+    sitting = body_of(Place("A", at(700, 600)), BOARD)
+    assert sitting.reaches(at(700 + 637, 600))
+    assert not sitting.reaches(at(700 + 639, 600))
+    # The head points west, so the shoulders are 546 - 240 - 134 mm to the west of the middle.
+    body = lying(700, 600)
+    assert body.reaches(at(700 - 172, 600 + 637))
+    assert not body.reaches(at(700 - 172, 600 + 639))
+    assert not body.reaches(at(700 - 172 + 639, 600))
+    assert lying(700, 600, None).reaches(at(700 + 700, 600))
+
+
 @given(places, coordinates, st.integers(0, 1200))
 def test_outline_and_distance_agree(place: Place, x: int, y: int) -> None:
     """A point inside the drawn outline is inside the body, by the winding of its corners."""

@@ -102,6 +102,48 @@ def test_what_is_shown_is_what_stands_in_the_file(odd: MainWindow) -> None:
     assert odd.story_details.story["loudness"].first.currentText() == "quiet to loud to quiet"
 
 
+def test_two_adults_tap_otherwise_at_once_by_keyboard(odd: MainWindow) -> None:
+    choose(odd, 1)
+    odd.view.move_cursor_to(0)
+    details = odd.details
+    odd.side.show_panel(details)
+    assert details.whose.accessibleName() == "Whose tap"
+    assert details.whose.count() == 3
+    pick(details.whose, "leader alone")
+    pick(details.tap["stroke"], "knuckles")
+    pick(details.tap["loudness"], "medium")
+    assert not details.tap["by"].isEnabled()
+    assert lane(odd).startswith("| X(everyone; leader: medium, knuckles) . x")
+    pick(details.whose, "beat-keeper alone")
+    pick(details.tap["spot"], "middle")
+    assert "beat-keeper: middle)" in lane(odd)
+    assert details.tap["stroke"].currentText() == "as the line: fingertips"
+    # Taken back field by field, the tap is written as it was before.
+    pick(details.tap["spot"], "any")
+    pick(details.whose, "leader alone")
+    pick(details.tap["stroke"], "as the line: fingertips")
+    pick(details.tap["loudness"], "as the line: quiet to loud")
+    assert odd.document.text() == ODD
+
+
+def pick(field: QComboBox, wanted: str) -> None:
+    """Choose in a field with the arrow keys alone."""
+    field.setFocus()
+    QTest.keyClick(field, Qt.Key.Key_Home)
+    for _ in range(field.count()):
+        if field.currentText() == wanted:
+            return
+        QTest.keyClick(field, Qt.Key.Key_Down)
+    raise AssertionError(f"no {wanted!r}; the last is {field.currentText()!r}")
+
+
+def lane(odd: MainWindow) -> str:
+    line = items(odd)[0]
+    assert isinstance(line, Line)
+    assert line.lane is not None
+    return lane_text(line.lane)
+
+
 def test_several_lines_say_so_and_keep_what_was_not_typed(odd: MainWindow) -> None:
     before = items(odd)
     form = show(odd, 1, 2, 3)

@@ -1,4 +1,4 @@
-"""A prop is set down where nobody taps and nobody lies."""
+"""A prop is set down where nobody taps and nobody lies, and a cord out of reach."""
 
 from collections.abc import Iterator
 
@@ -6,6 +6,7 @@ from tapscore.board.bodies import bodies_on
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene
 from tapscore.checks.tapping import spots_with_props
+from tapscore.model.cautions import CAUTIONS
 from tapscore.model.finding import Severity
 from tapscore.wording.about import About
 
@@ -27,34 +28,57 @@ def _find(scene: Scene) -> Iterator[Found]:
         for body in bodies_on(board) if setting.on_the_board else ():
             if body.distance_mm(at) < 0:
                 yield Found(path, about.and_also(case="lies", place=body.place.name))
+        held = [c for c in _cautions(scene, entrance.prop) if CAUTIONS[c].in_hand]
+        reach = tuple(body.place.name for body in bodies_on(board) if body.reaches(at))
+        if held and reach and setting.on_the_board:
+            called = CAUTIONS[held[0]].title
+            yield Found(
+                path, about.and_also(case="reach", places=reach, count=len(reach), called=called)
+            )
         near = [s for s in spots if (p := setting.spot(s)) and p.distance_mm(at) < 10 * PROP_CM]
         if near:
             yield Found(path, about.and_also(case="tapped", tapped=near[0]))
 
 
-def _scene(spots: str, at: str, places: str = "") -> str:
+def _cautions(scene: Scene, name: str) -> tuple[str, ...]:
+    prop = scene.story.prop(name)
+    return tuple(c for c in prop.cautions if c in CAUTIONS) if prop else ()
+
+
+def _scene(spots: str, at: str, places: str = "", cautions: str = "") -> str:
     return example(
         tapped("Out come the cups", "| X . x X . x |", f"prop in: {{cups: {at}}}"),
         tapped("round and smooth", "| X . x X . . |"),
         "- offer: cups\n  look for: a reach",
         tapped("back they go now", "| X . x X . x |", "prop out: cups"),
         extra=f"board: {{size_cm: [120, 90], spots: {{middle: [60, 45], {spots}}}{places}}}\n"
-        "props: {cups: {what: wooden cups, instead: wooden spoons}}\nspot: middle\n",
+        f"props: {{cups: {{what: wooden cups, instead: wooden spoons{cautions}}}}}\nspot: middle\n",
     )
 
 
 _BODY = ",\n  places: {A: {at: [25, 25]}}"
+_CORD = ", cautions: cord"
 
 RULE = Rule(
     id="props-set-down-clear",
     title="Props are set down clear of taps and pupils",
     why="A hand that taps on a prop makes another sound or breaks it, and nobody wants it put "
-    "down on them.",
-    source=f"{HOUSE_RULE}: {PROP_CM:.0f} cm from a spot that is tapped meanwhile",
+    "down on them. What has a cord stays in an adult's hand wherever a pupil could take it.",
+    source=f"{HOUSE_RULE}: {PROP_CM:.0f} cm from a spot that is tapped meanwhile; arms "
+    "from Snyder et al. (1977); cords: see their caution",
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_scene("mat: [90, 45]", "mat"),
     bad=_scene("mat: [90, 45]", "middle"),
-    more_good=(_scene("mat: [68.1, 45]", "mat"), _scene("mat: [90, 45]", "mat", _BODY)),
-    more_bad=(_scene("mat: [67.9, 45]", "mat"), _scene("mat: [20, 20]", "mat", _BODY)),
+    # A sitting pupil of five reaches 13.4 + 50.4 cm from the middle.
+    more_good=(
+        _scene("mat: [68.1, 45]", "mat"),
+        _scene("mat: [90, 45]", "mat", _BODY),
+        _scene("mat: [89, 25]", "mat", _BODY, _CORD),
+    ),
+    more_bad=(
+        _scene("mat: [67.9, 45]", "mat"),
+        _scene("mat: [20, 20]", "mat", _BODY),
+        _scene("mat: [88.5, 25]", "mat", _BODY, _CORD),
+    ),
 )

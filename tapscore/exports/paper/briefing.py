@@ -73,7 +73,7 @@ def briefing_pages(
     heard = _refrains(performance, wide)
     if heard:
         made += [heading("The refrain: everybody knows it", wide), *heard]
-    made += [heading("How it goes", wide), *_sections(performance, wide)]
+    made += [heading("How it goes", wide), *_sections(story, performance, wide)]
     inner = wide - NOTICE_PAD
     made.append(notice([text(sentence, inner) for sentence in REMINDERS], wide))
     return running_pages(made, size, f"{story.title}: briefing")
@@ -125,15 +125,16 @@ def _refrains(performance: Performance, wide: float) -> list[Band]:
     return made
 
 
-def _sections(performance: Performance, wide: float) -> list[Band]:
+def _sections(story: Story, performance: Performance, wide: float) -> list[Band]:
     shares = running_time(performance)
     made: list[Band] = []
     for share in shares.sections:
         name = f"{share.title}: " if share.title else ""
         made.append(text(f"{seconds_words(share.least_sec)} at least.", wide, bold=name))
+    telling, in_all = length_words(story, performance)
     pieces = (
-        Piece("All in all ", True),
-        Piece(f"{length_words(performance)} (minutes and seconds): the pupils decide."),
+        Piece("All of it ", True),
+        Piece(f"{telling}, {in_all}: the pupils decide."),
     )
     made.append(bands.spaced(bands.paragraph(pieces, 12.0, wide), 3.0))
     return made

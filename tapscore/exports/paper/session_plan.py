@@ -19,7 +19,7 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import clock_range, seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
-from tapscore.rhythm.running_time import in_all_words, length_words, running_time
+from tapscore.rhythm.running_time import length_words, running_time
 
 
 def session_plan(
@@ -51,7 +51,7 @@ def session_plan_pages(
         made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Position: "))
     made += [
         text(
-            f"{length_words(performance)} (minutes:seconds), {in_all_words(story, performance)}."
+            f"{', '.join(length_words(story, performance))}."
             " These are guesses to plan by: the pupils decide.",
             wide,
             bold="Time: ",

@@ -54,6 +54,7 @@ def front(story: Story, performance: Performance, sizes: Sizes, width: float) ->
 
 def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
     manner = story_manner(story)
+    telling, in_all = length_words(story, performance)
     pupils = story.pupil_count
     count = f"{pupils} pupil{'s' if pupils != 1 else ''}"
     at = f", at {own(manner.spot)}" if manner.spot else ""
@@ -62,8 +63,8 @@ def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
     tempo = f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute"
     made: list[tuple[Piece, ...]] = [
         (
-            Piece(f"{length_words(performance)} ", True),
-            Piece("(minutes:seconds); at the right, the earliest times."),
+            Piece(f"{telling},", True),
+            Piece(f" {in_all}; at the right, the earliest times."),
         ),
         (
             Piece("Unless a line says otherwise: ", True),

@@ -7,20 +7,31 @@ from typing import Any
 
 from attrs import evolve
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFormLayout,
+    QFrame,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry, SwellEntry, WordsEntry
 from tapscore.gui.forms.form import Form, Part, part, with_attribute
 from tapscore.model.curriculum import AREAS
+from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, swell_text
+from tapscore.model.manner import Manner
 from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Wait
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row, RowKind, tap_name
 
 NOTHING_CHOSEN = "Go to a line, a wait or a heading: how it is played stands here."
+ALIKE = "everybody's alike"
 LOOK_FOR = "a look, a still body, a reach ..."
 
 
@@ -71,14 +82,6 @@ class DetailsPanel(QScrollArea):
                     Line,
                     "warned through",
                     "Warned through",
-                    NamesEntry("carries it"),
-                    nothing=lambda _: (),
-                ),
-                part(Line, "warned by", "Warned by", NamesEntry("warns"), nothing=lambda _: ()),
-                part(
-                    Line,
-                    "warned through",
-                    "Warned through",
                     NamesEntry("carries the warning"),
                     nothing=lambda _: (),
                 ),
@@ -101,8 +104,16 @@ class DetailsPanel(QScrollArea):
         )
         self.line["areas"].offer(AREAS)
         self.line["warned through"].offer(CHANNELS)
-        self.line["warned through"].offer(CHANNELS)
         self.tap = Form(_tap_parts(), self._change_tap)
+        self.whose = QComboBox()
+        self.whose.setAccessibleName("Whose tap")
+        self.whose.activated.connect(self._show_tap)
+        self._whose_row = QWidget()
+        whose_row = QFormLayout(self._whose_row)
+        whose_row.setContentsMargins(0, 0, 0, 0)
+        whose_row.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        whose_row.addRow("Whose tap", self.whose)
+        self._tap_shown: tuple[StoryPath, int, TapDetail, Row] | None = None
         self.wait = Form(
             [
                 part(Wait, "wait", "Seconds at least"),
@@ -125,6 +136,7 @@ class DetailsPanel(QScrollArea):
         content = QWidget()
         column = QVBoxLayout(content)
         column.addWidget(self.what)
+        column.addWidget(self._whose_row)
         for form in self._forms:
             column.addWidget(form)
             form.said.connect(self.said)
@@ -145,7 +157,8 @@ class DetailsPanel(QScrollArea):
             return
         if tap is not None and event is not None:
             self._offer_names(self.tap)
-            self.tap.show_things((current.path, event), [tap], current.manner)
+            self._offer_adults(current, event, tap)
+            self._show_tap()
             name = tap_name(current, event)
             self._open(self.tap, f"<b>One tap:</b> {name}  (Escape: the whole line)")
             return
@@ -173,7 +186,34 @@ class DetailsPanel(QScrollArea):
             if each is not form and not each.isHidden():
                 each.finish()
             each.setVisible(each is form)
+        self._whose_row.setVisible(form is self.tap and self.whose.count() > 1)
         self.what.setText(what)
+
+    def _offer_adults(self, row: Row, event: int, tap: TapDetail) -> None:
+        """Let each adult who taps be chosen; the one chosen stays while it is the same tap."""
+        same = self._tap_shown is not None and self._tap_shown[:2] == (row.path, event)
+        before = self.whose.currentData() if same else None
+        names = self._adults(row, tap)
+        self.whose.clear()
+        self.whose.addItem(ALIKE, None)
+        for name in names if len(names) > 1 else ():
+            self.whose.addItem(f"{name} alone", name)
+        self.whose.setCurrentIndex(max(self.whose.findData(before), 0))
+        self._tap_shown = (row.path, event, tap, row)
+
+    def _adults(self, row: Row, tap: TapDetail) -> tuple[str, ...]:
+        taps = tap.adults or row.manner.by
+        return self._editing.story.role_names if "everyone" in taps else taps
+
+    def _show_tap(self) -> None:
+        """Show the tap as it is for everybody, or for the one adult chosen."""
+        if self._tap_shown is None:
+            return
+        path, event, tap, row = self._tap_shown
+        role = self.whose.currentData()
+        self.tap["by"].setEnabled(role is None)
+        shown = tap if role is None else tap.own(role)
+        self.tap.show_things((path, event, role), [shown], _around(row.manner, tap, role))
 
     def _offer_names(self, form: Form) -> None:
         story = self._editing.story
@@ -189,7 +229,6 @@ class DetailsPanel(QScrollArea):
         if form is self.line:
             form["warned by"].offer(story.role_names)
             form["done by"].offer(story.role_names)
-            form["warned by"].offer(story.role_names)
             form["prop in"].offer(props)
             form["prop out"].offer(props)
 
@@ -206,8 +245,29 @@ class DetailsPanel(QScrollArea):
     def _change_tap(
         self, target: Any, name: str, change: Callable[[Any], Any], join: str | None
     ) -> object:
-        path, event = target
-        return self._editing.change_tap_at(name, path, event, change, join)
+        path, event, role = target
+        if role is None or self._tap_shown is None:
+            return self._editing.change_tap_at(name, path, event, change, join)
+        row = self._tap_shown[3]
+        taps = row.manner.by
+
+        def changed(tap: TapDetail) -> TapDetail:
+            return tap.with_own(role, change(tap.own(role)), taps)
+
+        return self._editing.change_tap_at(f"{name} ({role})", path, event, changed, join)
+
+
+def _around(manner: Manner, tap: TapDetail, role: str | None) -> Manner:
+    """What holds where nothing is said: the line's manner, and for one adult the tap's own."""
+    if role is None:
+        return manner
+    return evolve(
+        manner,
+        loudness=manner.loudness if tap.loudness is None else (tap.loudness,),
+        stroke=tap.stroke or manner.stroke,
+        spot=tap.spot or manner.spot,
+        by=(role,),
+    )
 
 
 def _with_props_in(line: Line, names: tuple[str, ...]) -> Line:

@@ -19,7 +19,6 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
     ASSUMPTION,
     Share,
-    in_all_words,
     length_words,
     running_time,
 )
@@ -83,10 +82,8 @@ class TimePanel(QScrollArea):
         story = self._document.story
         performance = perform(story)
         time = running_time(performance)
-        self.total.setText(
-            f"<b>{length_words(performance)}</b> (minutes:seconds), "
-            f"{in_all_words(story, performance)}."
-        )
+        telling, in_all = length_words(story, performance)
+        self.total.setText(f"<b>{telling}</b>, {in_all}.")
         shares = (*time.sections, time.total)
         self.table.setRowCount(len(shares))
         for number, share in enumerate(shares):

@@ -100,7 +100,7 @@ TEXTS: dict[str, Text] = {
         "|large=is too large|broken=can't be read|*=can't be used}.",
         "{why:missing=Put it into the story's folder, or write its name as the file has it"
         "|elsewhere=Put it beside the story, and write its name alone|large=Save it smaller: "
-        "{most_mb:.0f} MB at most|*=Save it anew as PNG or JPEG}. The rest was made without it.",
+        "{most_mb:.0f} MB at most|*=Save it again as PNG or JPEG}. The rest was made without it.",
     ),
     "print-cut-by-measure": Text(
         "Round the cards on a sheet some paper is left over: "

@@ -16,6 +16,14 @@ TEXTS: dict[str, Text] = {
         "“{prop}” is set down at “{spot}”, just where the pupil at {place} is.",
         "Let it come to a spot beside the pupils.",
     ),
+    "props-set-down-clear/reach": Text(
+        "“{prop}” is set down at “{spot}”, where the {count:pupil|pupils} at {places:and} could "
+        "take it: {called}.",
+        "Let it stay in an adult's hand: write {key.prop_in} without a spot, or choose one that "
+        "no pupil reaches.",
+        "Let it stay in an adult's hand: untick it under {key.prop_in} and tick it again, "
+        "and it comes without a spot; or move the spot out of reach.",
+    ),
     "props-are-used": Text(
         "“{prop}” is in the list of props, but no line uses it.",
         "Bring it in with {key.prop_in}, or take it out of the list.",

@@ -145,6 +145,19 @@ def _prop_on_a_pupil(random: Random) -> Story:
     return _story(board, props=(Prop("cup", "a cup"),), sections=(Section("One", (line, _line())),))
 
 
+def _cord_within_reach(random: Random) -> Story:
+    """What has a cord is left within half a metre of a pupil, and nowhere near a tap."""
+    board = _board(random)
+    place = Place("A", Point(board.width_mm / 2, board.depth_mm / 2))
+    mat = Point(
+        place.at.x_mm + random.randint(-450, 450), place.at.y_mm + random.randint(-430, 430)
+    )
+    board = evolve(board, places=(place,), spots=(Named("mat", mat),))
+    line = evolve(_line(), props_in=(Entrance("beads", "mat"),))
+    props = (Prop("beads", "wooden rings on a ribbon", cautions=("cord",)),)
+    return _story(board, props=props, sections=(Section("One", (line, _line())),))
+
+
 def _chair_in_the_way(random: Random) -> Story:
     board = _board(random)
     along = random.randint(0, int(board.width_mm))
@@ -236,6 +249,7 @@ KINDS: dict[str, tuple[str, Callable[[Random], Story]]] = {
     "over a pupil": ("hands-clear-of-pupils", _over_a_pupil),
     "prop where somebody taps": ("props-set-down-clear", _prop_on_a_tap),
     "prop on a pupil": ("props-set-down-clear", _prop_on_a_pupil),
+    "a cord within reach": ("props-set-down-clear", _cord_within_reach),
     "chair in the way out": ("way-out-clear", _chair_in_the_way),
     "overloaded": ("sheet-carries", _overloaded),
     "flashing as substitute": ("caution-named", _flashing_instead),
