@@ -179,8 +179,8 @@ PROP_CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "flashing",
-        "No flashing or flickering at all, and none by hand either: three flashes a second is the most "
-        "that any guideline allows, and a torch flicked on and off is soon there.",
+        "No flashing or flickering at all, and none by hand either: three flashes a second is the "
+        "most that any guideline allows, and a torch flicked on and off is soon there.",
         f"the neurology team or {_NURSE}",
         "WCAG 2.2, success criterion 2.3.1",
         called="flashing light",
