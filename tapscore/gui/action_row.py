@@ -5,7 +5,7 @@ from functools import partial
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLabel, QToolButton
 
-from tapscore.gui.commands import COMMANDS
+from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.flow import FlowBar
 from tapscore.gui.menus import Menus
 

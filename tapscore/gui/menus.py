@@ -6,8 +6,8 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QMenu
 
-from tapscore.gui.command import Command
-from tapscore.gui.commands import COMMANDS, MENUS
+from tapscore.gui.commands.command import Command
+from tapscore.gui.commands.every import COMMANDS, MENUS
 from tapscore.gui.recent_menu import add_recent_menu
 from tapscore.gui.story_window import StoryWindow
 

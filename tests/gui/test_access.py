@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtGui import QAccessible, QAccessibleInterface, QPainter, QPixmap
 from PySide6.QtWidgets import QTableView, QWidget
 
-from tapscore.gui.commands import COMMANDS
+from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS, HIGH_CONTRAST, Inks

@@ -8,7 +8,7 @@ from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 
-from tapscore.gui.commands import COMMANDS
+from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Line, RefrainUse
 from tapscore.screen.rows import RowKind

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.commands import COMMANDS
+from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.resources import demo_stories
