@@ -1,75 +1,36 @@
 """One adult's part sheets: her whole part on few large sheets, changed only with free hands."""
 
-from collections import Counter
-from collections.abc import Callable, Sequence
-from functools import partial
-from math import inf
-
-from attrs import frozen
+from collections.abc import Sequence
 
 from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Page, Rule, moved_block
-from tapscore.exports.paper.how_items import Usual
-from tapscore.exports.paper.inks import AMBER, INK, TEAL
-from tapscore.exports.paper.pages import Paper
-from tapscore.exports.paper.pages import paper as named_paper
-from tapscore.exports.paper.part_front import front, usual_of, usual_words
-from tapscore.exports.paper.part_pieces import Part, part_of
-from tapscore.exports.paper.part_rows import GAP_EM, PAD_EM, PartRows
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.part_edges import FINISH, GOES_ON, change_words, ruled, sheet_head
+from tapscore.exports.paper.part_front import front
+from tapscore.exports.paper.part_plan import (
+    AS_NEEDED,
+    COLUMN_GAP_EM,
+    EDGE_EM,
+    LARGER,
+    SMALLER,
+    PartSheets,
+    plan_part,
+)
+from tapscore.exports.paper.part_rows import GAP_EM
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
-from tapscore.exports.paper.sheet_plan import Plan, Room, Span, plan_sheets
-from tapscore.exports.paper.sizes import Sizes, card_sizes
-from tapscore.exports.paper.steps import steps
-from tapscore.exports.paper.text_flow import ASCENT, Piece, flow, own
+from tapscore.exports.paper.sheet_plan import Span
+from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.turn_findings import sheet_findings
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
-from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.rhythm.performance import Performance
 from tapscore.wording.about import About
 
-AS_NEEDED = ""
-SMALLER, LARGER = "A4", "A3"
-"""As needed: the smaller if hands are free at every change with it, else the larger."""
-MOST_SMALL = 6
-"""More sheets of the smaller paper than this are a pile: the larger is taken then, too."""
-MOST_COLUMNS = 3
-LEAST_COLUMN_EM = 20.0
-"""A column is no narrower, in sizes of the words: most lines then take one row or two."""
-COLUMN_GAP_EM = 1.0
-EDGE_EM = 0.3
-"""Room above and below the rows of a sheet, in sizes of the labels."""
 MOST_EASE_EM = 0.6
 NOTHING = "Be still, watch the pupils, and wait when everybody waits."
-BESIDE = "lay the next part to the right of this one."
-
-
-@frozen
-class PartSheets:
-    """The sheets of one adult, planned and ready to be drawn."""
-
-    part: Part
-    paper: Paper
-    sizes: Sizes
-    plan: Plan
-    rows: PartRows
-    columns: int
-    column_pt: float
-    usual: Usual
-    """What holds throughout and is said once on each sheet."""
-    pictures: OwnPictures = NO_PICTURES
-
-    @property
-    def changes(self) -> tuple[int, ...]:
-        """The pieces before which a sheet is changed."""
-        return tuple(span.first for span in self.plan.spans[1:] if span.first)
-
-    @property
-    def busy_changes(self) -> tuple[int, ...]:
-        """Those of them at which hands are not free long enough."""
-        return tuple(at for at in self.changes if self.part.borders[at].busy)
 
 
 def part_sheets(
@@ -86,8 +47,6 @@ def part_sheets(
 
     Raises ValueError for a role, paper, margin or distance there is none of.
     """
-    from tapscore.exports.paper.turn_findings import sheet_findings
-
     sheets = plan_part(
         story,
         performance,
@@ -143,74 +102,6 @@ def part_pages(
             pictures=pictures,
         )
     )
-
-
-def plan_part(
-    story: Story,
-    performance: Performance,
-    role: str,
-    *,
-    paper: str = AS_NEEDED,
-    distance_m: float = 1.0,
-    margin_mm: float | None = None,
-    pictures: OwnPictures = NO_PICTURES,
-) -> PartSheets:
-    """Plan one role's sheets: what stands on which, and where they are changed.
-
-    ``paper`` is as needed if not said: see ``SMALLER`` and ``LARGER``.
-    """
-    if paper == AS_NEEDED:
-        return _as_needed(
-            partial(
-                plan_part,
-                story,
-                performance,
-                role,
-                distance_m=distance_m,
-                margin_mm=margin_mm,
-                pictures=pictures,
-            )
-        )
-    fonts.register()
-    size = named_paper(paper, landscape=True, margin_mm=margin_mm)
-    sizes = card_sizes(distance_m)
-    part = part_of(story, performance, role)
-    usual = usual_of(part)
-    times = Counter(step.refrain for step in steps(performance) if step.refrain is not None)
-    fronts = front(part, "sheet 1 of 99", usual, sizes, size.inner_width_pt, pictures)
-    named = sheet_head(part, "sheet 99 of 99", usual, sizes, size.inner_width_pt)
-    edge = sizes.label * EDGE_EM
-    foot = _foot_height(part, sizes, size.inner_width_pt)
-    front_pt = bands.stack(fronts).height
-    pieces = part.pieces if any(piece.mine for piece in part.pieces) else ()
-    tried: list[PartSheets] = []
-    for columns in range(1, MOST_COLUMNS + 1):
-        gap = sizes.words * COLUMN_GAP_EM
-        column = (size.inner_width_pt - gap * (columns - 1)) / columns
-        if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
-            break
-        rows = PartRows(part.view, usual, dict(times), sizes, column)
-        room = Room(
-            size.inner_height_pt - foot - front_pt - 2 * edge,
-            size.inner_height_pt - foot - named.height - 2 * edge,
-            columns,
-        )
-        _check_room(room, size, sizes, distance_m)
-        plan = plan_sheets([rows.measure(piece) for piece in pieces], part.borders, room)
-        tried.append(PartSheets(part, size, sizes, plan, rows, columns, column, usual, pictures))
-    return min(tried, key=lambda sheets: (sheets.plan.cost[:2], sheets.columns))
-
-
-def _as_needed(on: Callable[..., PartSheets]) -> PartSheets:
-    """The sheets ``on`` the smaller paper if that serves, else on the larger."""
-    try:
-        small = on(paper=SMALLER)
-    except ValueError:
-        return on(paper=LARGER)
-    if not small.busy_changes and len(small.plan.spans) <= MOST_SMALL:
-        return small
-    large = on(paper=LARGER)
-    return small if large.busy_changes and not small.busy_changes else large
 
 
 def sheet_pages_of(sheets: PartSheets) -> tuple[Page, ...]:
@@ -294,7 +185,7 @@ class _Drawer:
                 bands.stack(side) for side in sides[at * sheets.columns : (at + 1) * sheets.columns]
             ]
             last = at == count - 1
-            beside = self._ruled((Piece("Goes on beside: ", True), Piece(BESIDE)))
+            beside = self._ruled(GOES_ON)
             made.append(
                 self._page(
                     self._head(name),
@@ -332,80 +223,9 @@ class _Drawer:
 
     def _foot(self, number: int) -> Band:
         if number == len(self._numbered):
-            return self._ruled((Piece("Finish: ", True), Piece("hands still, sheets down.")))
+            return self._ruled(FINISH)
         at = self._numbered[number].first
         return self._ruled(change_words(self._sheets.part, at, number + 1))
 
     def _ruled(self, pieces: tuple[Piece, ...]) -> Band:
         return ruled(pieces, self._sheets.sizes, self._wide)
-
-
-def sheet_head(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> Band:
-    """The heading of a sheet: whose it is, which, and what holds for its lines."""
-    role = part.view.role
-    pieces = (Piece(f"{role[:1].upper()}{role[1:]}", True, TEAL), Piece(f", {name}", True))
-    size = sizes.number
-    named = flow(pieces, size, width)
-    title = Band((Block("H1", named.texts),), named.height_pt)
-    holds = usual_words(usual)
-    if not holds:
-        return title
-    x = named.width_pt + size * 0.6
-    beside = flow(holds, sizes.label, width - x) if width - x > width * 0.4 else None
-    if named.lines == 1 and beside is not None and beside.lines == 1:
-        down = (size - sizes.label) * ASCENT
-        block = moved_block(Block("P", beside.texts), x, down)
-        return Band((*title.blocks, block), title.height)
-    return bands.stack([title, bands.paragraph(holds, sizes.label, width)])
-
-
-def change_words(part: Part, at: int, number: int) -> tuple[Piece, ...]:
-    """What a sheet's foot says of the change before a piece; ``number`` is the next sheet's."""
-    seconds = part.free_sec(at)
-    to = f"sheet {number}"
-    if part.borders[at].busy:
-        who = next(iter(part.turners(at)), "")
-        how = f"{own(who)} puts it there." if who else "have somebody put it there."
-        return (
-            Piece(f"No time to change to {to}: ", True, AMBER),
-            Piece(how, False, AMBER),
-        )
-    change = Piece(f"Change to {to} ", True)
-    if seconds == inf:
-        return (change, Piece("when you like: your hands are free."))
-    long = f"{int(seconds + 1e-6)} seconds or more."
-    before, coming = part.pieces[at - 1].last_pause, part.pieces[at].steps[0].segments[0]
-    if before is not None and before.kind is SegmentKind.WAIT:
-        return (change, Piece(f"in this wait: {long}"))
-    if before is not None:
-        return (change, Piece(f"while {own(before.prop or '')} is offered: {long}"))
-    if coming.kind is SegmentKind.WAIT:
-        return (change, Piece(f"in the wait that comes now: {long}"))
-    return (change, Piece(f"while others tap: {long}"))
-
-
-def ruled(pieces: tuple[Piece, ...], sizes: Sizes, width: float) -> Band:
-    """A sentence with a rule above it."""
-    said = bands.paragraph(pieces, sizes.label, width)
-    thick, space = sizes.label * 0.06, sizes.label * 0.25
-    rule = Block("Artifact", (Rule(0, thick / 2, width, thick / 2, INK, thick),))
-    return Band((rule, *said.at(0, thick + space)), thick + space + said.height)
-
-
-def _foot_height(part: Part, sizes: Sizes, width: float) -> float:
-    """The highest foot there may be, whatever the plan."""
-    said = {change_words(part, at, 99) for at in range(1, len(part.pieces))}
-    said.add((Piece("Finish: ", True), Piece("hands still, sheets down.")))
-    said.add((Piece("Goes on beside: ", True), Piece(BESIDE)))
-    return max(ruled(pieces, sizes, width).height for pieces in said)
-
-
-def _check_room(room: Room, paper: Paper, sizes: Sizes, distance_m: float) -> None:
-    """Raise ValueError for a paper that has no room for one row of words and its taps."""
-    needed = sizes.words + 2.1 * sizes.mark + sizes.label * (GAP_EM + 2 * PAD_EM)
-    if room.other_pt < needed or paper.inner_width_pt < 8 * sizes.words:
-        raise ValueError(
-            f"{paper.name} is too small for sheets to be read at {distance_m:g} m, with a margin"
-            f" of {paper.margin_mm:g} mm: choose larger paper, a shorter distance or a smaller"
-            " margin"
-        )

@@ -11,7 +11,7 @@ from attrs import frozen
 
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.part_pieces import PartPiece
-from tapscore.exports.paper.part_sheets import PartSheets, plan_part
+from tapscore.exports.paper.part_plan import PartSheets, plan_part
 from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story

@@ -14,7 +14,8 @@ from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import cue_cards
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pages import paper
-from tapscore.exports.paper.part_sheets import PartSheets, part_pages, part_sheets, plan_part
+from tapscore.exports.paper.part_plan import PartSheets, plan_part
+from tapscore.exports.paper.part_sheets import part_pages, part_sheets
 from tapscore.exports.paper.sheet_plan import (
     Border,
     Cost,
