@@ -296,6 +296,7 @@ class Maker:
             self.maybe(Sides(*(self.maybe(self.text()) for _ in range(4)))),
             self.maybe(self.point()),
             self.maybe(self.random.randint(3, 7)),
+            self.maybe(self.text(), 0.2),
         )
 
     def point(self) -> Point:

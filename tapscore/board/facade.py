@@ -229,7 +229,8 @@ def bare_board(board: Board | None) -> Board:
     """The board without what does not move the sheet, so that equal ones are found again."""
     whole = board or DEFAULT_BOARD
     none: tuple[Named, ...] = ()
-    return evolve(whole, spots=none, seats=none, gap_mm=None, sides=None, way_out=None)
+    still = evolve(whole, spots=none, seats=none, gap_mm=None, sides=None, way_out=None)
+    return evolve(still, picture=None)
 
 
 @lru_cache(maxsize=32)

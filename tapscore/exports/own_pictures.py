@@ -22,6 +22,8 @@ MOST_BYTES = 30_000_000
 MOST_PIXELS = 100_000_000
 SIDE_PX = 900
 """The longer side on paper: 300 dots an inch at 76 mm."""
+PAGE_SIDE_PX = 2000
+"""The longer side of a picture that fills a page: 180 dots an inch at 280 mm."""
 FORMATS = ("PNG", "JPEG", "HEIF")
 
 
@@ -44,31 +46,39 @@ class OwnPictures:
 
     folder: Path | None = None
 
-    def of(self, name: str | None) -> OwnPicture | None:
+    def of(self, name: str | None, side_px: int = SIDE_PX) -> OwnPicture | None:
         """The picture of that name, None where there is none that can be used."""
         if not name or self.folder is None:
             return None
         try:
-            return self._read(name)
+            return self._read(name, side_px)
         except UnusableError:
             return None
+
+    def why_not(self, name: str) -> Finding | None:
+        """Why the picture of that name can't be used; None where it can."""
+        return self._why_not(("picture",), name)
 
     def findings(self, story: Story) -> tuple[Finding, ...]:
         """The pictures a story names that can't be used, and why."""
         named: list[tuple[StoryPath, str | None]] = [(("picture",), story.picture)]
         named += [(("props", prop.name, "picture"), prop.picture) for prop in story.props]
-        found: list[Finding] = []
-        for path, name in named:
-            if not name or self.folder is None:
-                continue
-            try:
-                self._read(name)
-            except UnusableError as error:
-                about = About(name=name, why=str(error), most_mb=MOST_BYTES / 1e6)
-                found.append(Finding("own-picture", Severity.LOOK_AGAIN, path=path, about=about))
-        return tuple(found)
+        if story.board:
+            named.append((("board", "picture"), story.board.picture))
+        found = (self._why_not(path, name) for path, name in named if name)
+        return tuple(finding for finding in found if finding)
 
-    def _read(self, name: str) -> OwnPicture:
+    def _why_not(self, path: StoryPath, name: str) -> Finding | None:
+        if self.folder is None:
+            return None
+        try:
+            self._read(name, SIDE_PX)
+        except UnusableError as error:
+            about = About(name=name, why=str(error), most_mb=MOST_BYTES / 1e6)
+            return Finding("own-picture", Severity.LOOK_AGAIN, path=path, about=about)
+        return None
+
+    def _read(self, name: str, side_px: int) -> OwnPicture:
         assert self.folder is not None
         if Path(name).name != name:
             raise UnusableError("elsewhere")
@@ -81,7 +91,7 @@ class OwnPictures:
             raise UnusableError("missing") from None
         if stat.st_size > MOST_BYTES:
             raise UnusableError("large")
-        made = _made(path, stat.st_mtime_ns, stat.st_size)
+        made = _made(path, side_px, stat.st_mtime_ns, stat.st_size)
         if isinstance(made, str):
             raise UnusableError(made)
         return made
@@ -91,7 +101,7 @@ NO_PICTURES = OwnPictures()
 
 
 @lru_cache(maxsize=64)
-def _made(path: Path, changed_ns: int, size: int) -> OwnPicture | str:  # noqa: ARG001
+def _made(path: Path, side_px: int, changed_ns: int, size: int) -> OwnPicture | str:  # noqa: ARG001
     """The picture, or why not; kept as long as the file stays as it is."""
     from PIL import Image, ImageOps
 
@@ -100,11 +110,11 @@ def _made(path: Path, changed_ns: int, size: int) -> OwnPicture | str:  # noqa: 
         with Image.open(path, formats=FORMATS) as opened:
             if opened.width * opened.height > MOST_PIXELS:
                 return "large"
-            opened.draft("RGB", (SIDE_PX, SIDE_PX))
+            opened.draft("RGB", (side_px, side_px))
             picture = _on_white(ImageOps.exif_transpose(opened))
     except (OSError, ValueError, SyntaxError, ZeroDivisionError, Image.DecompressionBombError):
         return "broken"
-    picture.thumbnail((SIDE_PX, SIDE_PX))
+    picture.thumbnail((side_px, side_px))
     out = BytesIO()
     picture.save(out, "JPEG", quality=85)
     return OwnPicture(out.getvalue(), picture.width, picture.height)

@@ -2,9 +2,11 @@
 
 from pathlib import Path
 
+from tapscore.gui.forms.entries import PictureEntry
 from tapscore.gui.story_window import StoryWindow
 
 SAVE, NOT_NOW = "Save", "Not now"
+PICTURES = "Pictures (*.png *.jpg *.jpeg *.heic *.heif)"
 
 
 def export(window: StoryWindow) -> None:
@@ -50,6 +52,25 @@ def record(window: StoryWindow) -> None:
     window.listening.stop()
     folder, story = recordings_beside(path), window.document.story
     RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
+
+
+def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
+    """Bring a picture beside the story, and choose it in a field."""
+    story_file = _saved(window, "Its pictures lie beside it.")
+    if story_file is None:
+        return
+    from tapscore.workflow.bring_picture import PictureUnusableError, bring_picture
+
+    asking = window.files.asking
+    source = asking.open_file(window, "A picture or photo", PICTURES)
+    if source is None:
+        return
+    try:
+        entry.bring(bring_picture(source, story_file))
+    except PictureUnusableError as error:
+        asking.tell(window, str(error))
+    except OSError as error:
+        asking.tell(window, f"{source.name} can't be brought in: {error.strerror or error}.")
 
 
 def earlier_versions(window: StoryWindow) -> None:

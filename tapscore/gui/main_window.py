@@ -9,7 +9,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from tapscore.exports.board.drawing import Thing
-from tapscore.gui import looks, my_board, names_in_use, row_commands, window_place
+from tapscore.gui import dialogs, looks, my_board, names_in_use, row_commands, window_place
 from tapscore.gui.action_row import ActionRow
 from tapscore.gui.calm_wheel import calm_the_wheel
 from tapscore.gui.checking import Checking
@@ -20,6 +20,7 @@ from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
+from tapscore.gui.forms.entries import PictureEntry
 from tapscore.gui.guess_strip import GuessStrip
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.session import Listening
@@ -165,6 +166,8 @@ class MainWindow(StoryWindow):
         self.furnishing.rename_wanted.connect(self._rename)
         self.furnishing.keep_wanted.connect(partial(my_board.keep, self))
         self.furnishing.kept_wanted.connect(partial(my_board.put_here, self))
+        for entry in self.findChildren(PictureEntry):
+            entry.bring_wanted.connect(partial(dialogs.bring_picture, self, entry))
         self.board.moved.connect(self._thing_moved)
         self.board.chosen.connect(lambda thing: self.furnishing.show_thing(thing.kind, thing.name))
         self.board.spot_wanted.connect(self._tap_at)

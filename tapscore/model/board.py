@@ -102,6 +102,8 @@ class Board:
     """Where at the edge one leaves, for the door."""
     oldest_years: int | None = None
     """Age of the oldest pupil on it, from three to seven."""
+    picture: str | None = None
+    """Name of a picture file beside the story: the room as it is set up, or a drawn plan."""
 
     def spot(self, name: str) -> Point | None:
         """Where a spot is; None if the board has none of that name."""

@@ -143,6 +143,7 @@ _BOARD = Record(
             whole(3, 7, "5", "years"),
             about="Age of the oldest pupil on the board: how large bodies are taken to be.",
         ),
+        Field("picture", "picture", text("room.jpg"), about="A file beside the story."),
     ),
     what="the board",
 )

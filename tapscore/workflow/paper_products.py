@@ -59,7 +59,7 @@ def _box_label(story: Story, choices: Choices) -> "Printed":
 def _floor_plan(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.floor_plan import floor_plan
 
-    return floor_plan(story, **_pages(choices))
+    return floor_plan(story, **_pages(choices), pictures=_pictures(choices))
 
 
 def _briefing(story: Story, choices: Choices) -> "Printed":

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
+from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
@@ -142,6 +144,36 @@ def lane(odd: MainWindow) -> str:
     assert isinstance(line, Line)
     assert line.lane is not None
     return lane_text(line.lane)
+
+
+def test_pictures_are_chosen_and_brought(
+    odd: MainWindow, tmp_path: Path, answers: Answers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "stories"
+    folder.mkdir()
+    for name in ("stories/beads.png", "room.png"):
+        Image.new("RGB", (20, 10), "teal").save(tmp_path / name)
+    monkeypatch.setattr(odd.document, "path", folder / "odd.yaml")
+    odd.side.show_panel(odd.props)
+    field = odd.props.form["picture"]
+    assert field.accessibleName() == "Picture"
+    field.setFocus()
+    pick(field, "beads.png")
+    assert odd.document.story.props[0].picture == "beads.png"
+    odd.side.show_panel(odd.story_details)
+    room = odd.story_details.board["picture"]
+    answers.files = [tmp_path / "room.png"]
+    room.setFocus()
+    QTest.keyClick(room, Qt.Key.Key_End)
+    assert (folder / "room.png").exists()
+    assert odd.document.story.board is not None
+    assert odd.document.story.board.picture == "room.png"
+    assert room.currentText() == "room.png"
+    (tmp_path / "words.png").write_text("words", encoding="utf-8")
+    answers.files = [tmp_path / "words.png"]
+    QTest.keyClick(room, Qt.Key.Key_End)
+    assert "can't be read" in answers.told[0]
+    assert room.currentText() == "room.png"
 
 
 def test_several_lines_say_so_and_keep_what_was_not_typed(odd: MainWindow) -> None:

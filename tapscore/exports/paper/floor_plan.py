@@ -9,11 +9,13 @@ from tapscore.board.bodies import CHAIR_MM, bodies_on, build_of, outward
 from tapscore.exports.board.drawing import BoardDrawing, Look
 from tapscore.exports.board.labels import Mark
 from tapscore.exports.board.view import View
+from tapscore.exports.own_pictures import NO_PICTURES, PAGE_SIDE_PX, OwnPicture, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text
 from tapscore.exports.paper.inks import INK, MUTED, ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, sheet_of
 from tapscore.exports.paper.text_flow import Flowed, Piece, flow, printable
 from tapscore.exports.paper.text_width import paper_width
@@ -31,16 +33,30 @@ LEAST_SQUARE_PT = 5.0
 LEGEND_PT = 30.0
 
 
-def floor_plan(story: Story, *, paper: str = "A4", margin_mm: float | None = None) -> Printed:
+def floor_plan(
+    story: Story,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
+) -> Printed:
     """Print the plan, lying.  Raises ValueError for a paper or margin there is no room on."""
-    pages = floor_plan_pages(story, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="floor plan", subject="Board, seats and places to scale")
+    pages = floor_plan_pages(story, paper=paper, margin_mm=margin_mm, pictures=pictures)
+    made = printed(story, pages, what="floor plan", subject="Board, seats and places to scale")
+    return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
 def floor_plan_pages(
-    story: Story, *, paper: str = "A4", margin_mm: float | None = None
+    story: Story,
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+    pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
-    """Lay out the plan as data; a story without a board has a page that says so."""
+    """Lay out the plan as data; a story without a board has a page that says so.
+
+    The teacher's own picture of the room has a page to itself.
+    """
     size = sheet_of(paper, margin_mm, landscape=True)
     if story.board is None:
         strips = [
@@ -54,7 +70,25 @@ def floor_plan_pages(
             ),
         ]
         return (Page(size, bands.stack(strips, 8.0).at(size.margin_pt, size.margin_pt)),)
-    return (_Plan(story, story.board, size).page(),)
+    room = pictures.of(story.board.picture, PAGE_SIDE_PX)
+    own = (_room_page(story, room, size),) if room else ()
+    return (_Plan(story, story.board, size).page(), *own)
+
+
+def _room_page(story: Story, room: OwnPicture, size: Paper) -> Page:
+    wide = size.inner_width_pt
+    title = (Piece(f"{story.title}: how it is set up", True),)
+    heading = bands.paragraph(title, 20.0, wide, tag="H1")
+    high = size.height_pt - 2 * size.margin_pt - heading.height - 8
+    photo, across = photo_band(room, "The story’s own picture of the room", (wide, high))
+    top = size.margin_pt + heading.height + 8
+    return Page(
+        size,
+        (
+            *heading.at(size.margin_pt, size.margin_pt),
+            *photo.at(size.margin_pt + (wide - across) / 2, top),
+        ),
+    )
 
 
 class _Plan:

@@ -11,7 +11,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QValidator
+from PySide6.QtGui import QFocusEvent, QValidator
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
@@ -218,6 +218,45 @@ class ChoiceEntry(QComboBox):
             self.changed.emit(always(value))
 
 
+class PictureEntry(ChoiceEntry):
+    """A picture beside the story, or one that is brought there.
+
+    What lies there (``beside``) is looked for when somebody comes to the field, not at each key.
+    """
+
+    bring_wanted = Signal()
+
+    def __init__(self, beside: Callable[[], Sequence[str]]) -> None:
+        super().__init__([("Bring one in ...", _BRING)])
+        self._beside = beside
+        self._shown: tuple[str | None, Any] = (None, "")
+
+    def show_value(self, value: Any, nothing: Any = "none") -> None:
+        """Show the picture's name."""
+        self._shown = (value, nothing)
+        super().show_value(value, nothing)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        """Qt: somebody comes to the field."""
+        names = [*((name, name) for name in self._beside()), ("Bring one in ...", _BRING)]
+        if names != list(self._choices):
+            self.offer(names)
+            self.show_value(*self._shown)
+        super().focusInEvent(event)
+
+    def bring(self, name: str) -> None:
+        """A picture was brought beside the story."""
+        self.changed.emit(always(name))
+
+    def _chosen(self, index: int) -> None:
+        if self._values[index] is _BRING:
+            self.show_value(*self._shown)
+            self.bring_wanted.emit()
+        else:
+            super()._chosen(index)
+
+
+_BRING = object()
 _NOT_CHOSEN = object()
 
 

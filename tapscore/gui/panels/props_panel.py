@@ -3,12 +3,13 @@
 from PySide6.QtWidgets import QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry
+from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry, PictureEntry
 from tapscore.gui.forms.form import part
 from tapscore.gui.panels.named_list import Kind, NamedListPanel
 from tapscore.model import edits
 from tapscore.model.cautions import CAUTIONS, title_of
 from tapscore.model.story import Prop, Story
+from tapscore.workflow.bring_picture import pictures_beside
 
 PROPS = Kind(
     "prop",
@@ -24,6 +25,7 @@ class PropsPanel(NamedListPanel):
     """The story's props; every change is a step at once."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        picture = PictureEntry(lambda: pictures_beside(document.path))
         cautions = NamesEntry("caution")
         cautions.offer(tuple(CAUTIONS), {name: title_of(name) for name in CAUTIONS})
         parts = [
@@ -38,6 +40,7 @@ class PropsPanel(NamedListPanel):
                 NamesEntry("handed by"),
                 nothing=lambda _: (),
             ),
+            part(Prop, "picture", "Picture", picture, nothing=lambda _: "none"),
             part(Prop, "cautions", "Mind", cautions, nothing=lambda _: ()),
         ]
         super().__init__(PROPS, parts, document, parent)

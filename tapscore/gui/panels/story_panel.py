@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from attrs import evolve
@@ -9,7 +10,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import ChoiceEntry, FlagEntry, KindEntry, SwellEntry, WordsEntry
+from tapscore.gui.forms.entries import (
+    ChoiceEntry,
+    FlagEntry,
+    KindEntry,
+    PictureEntry,
+    SwellEntry,
+    WordsEntry,
+)
 from tapscore.gui.forms.form import Form, Part, part
 from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides
 from tapscore.model.comfort import Comfort
@@ -18,9 +26,18 @@ from tapscore.model.story import Spoken, Story
 from tapscore.rhythm.unroll import story_manner
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field
+from tapscore.workflow.bring_picture import pictures_beside
 from tapscore.workflow.refitting import refitted
 
 PUPILS = "How many take a turn. Their names stay out of the story."
+
+
+def _beside(document: Document) -> tuple[str, ...]:
+    return pictures_beside(document.path)
+
+
+def _no_picture(_: object) -> str:
+    return "none"
 
 
 class StoryPanel(QScrollArea):
@@ -31,6 +48,7 @@ class StoryPanel(QScrollArea):
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        beside = partial(_beside, document)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.story = Form(
@@ -54,6 +72,13 @@ class StoryPanel(QScrollArea):
                     lambda story, typed: evolve(story, glossary=_spoken(typed or "")),
                 ),
                 part(Story, "pupils", "Pupils", nothing=lambda story: story.pupil_count),
+                part(
+                    Story,
+                    "picture",
+                    "Picture for covers",
+                    PictureEntry(beside),
+                    nothing=_no_picture,
+                ),
             ],
             self._change_story,
         )
@@ -80,6 +105,13 @@ class StoryPanel(QScrollArea):
                     ChoiceEntry([(f"at the {side} side", side) for side in HEADINGS]),
                     _way_out_side,
                     _with_way_out,
+                ),
+                part(
+                    Board,
+                    "picture",
+                    "Picture of the room",
+                    PictureEntry(beside),
+                    nothing=_no_picture,
                 ),
             ],
             self._change_board,

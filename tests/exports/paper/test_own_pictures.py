@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from tapscore.exports.audio.cover import SIDE_PX as SIDE_PX_OF_COVER
 from tapscore.exports.audio.cover import cover_png
 from tapscore.exports.own_pictures import MOST_BYTES, SIDE_PX, OwnPictures
+from tapscore.exports.paper.floor_plan import floor_plan
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.part_sheets import part_sheets
 from tapscore.exports.paper.pdf import Printed
@@ -58,6 +59,24 @@ def test_each_kind_of_picture_is_on_every_paper_that_shows_props(name: str, tmp_
         assert len(images) == 1
         assert not any(f.code == "own-picture" for f in printed.findings)
         assert faults(printed.pdf, tmp_path) == []
+
+
+def test_a_picture_of_the_room_is_beside_the_floor_plan(tmp_path: Path) -> None:
+    saved(tmp_path, "room.jpg", (3000, 2000))
+    story = sample()
+    assert story.board is not None
+    story = evolve(story, board=evolve(story.board, picture="room.jpg"))
+    printed = floor_plan(story, pictures=OwnPictures(tmp_path))
+    first, second = PdfReader(BytesIO(printed.pdf)).pages
+    assert len(first.images) == 0
+    assert [image.image.size for image in second.images if image.image] == [(2000, 1333)]
+    assert "how it is set up" in second.extract_text()
+    assert faults(printed.pdf, tmp_path) == []
+    assert floor_plan(story).pages == 1
+    (tmp_path / "room.jpg").write_bytes(b"broken")
+    (found,) = OwnPictures(tmp_path).findings(story)
+    assert found.path == ("board", "picture")
+    assert floor_plan(story, pictures=OwnPictures(tmp_path)).pages == 1
 
 
 def test_a_large_photo_is_made_small_and_loses_where_it_was_taken(tmp_path: Path) -> None:
