@@ -90,7 +90,8 @@ class CardBody:
             for entrance in part.brings
         ]
         if part.do:
-            made.append(bands.paragraph((Piece(part.do, True),), sizes.action, wide))
+            pieces = (Piece("Do: "), Piece(part.do, True))
+            made.append(bands.paragraph(pieces, sizes.action, wide))
         if part.segment.look_for:
             made.append(
                 bands.paragraph(

@@ -181,7 +181,8 @@ class PartRows:
             pieces = (Piece("Listen for "), Piece(said, True))
             made.append(bands.paragraph(pieces, sizes.number, wide))
         if part.do:
-            made.append(bands.paragraph((Piece(part.do, True),), sizes.words, wide))
+            pieces = (Piece("Do: "), Piece(part.do, True))
+            made.append(bands.paragraph(pieces, sizes.words, wide))
         if segment.look_for:
             pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
             made.append(bands.paragraph(pieces, size, wide))

@@ -269,7 +269,7 @@ class SheetLines:
         items += [tag_item(entrance.prop, "in", size) for entrance in line.props_in]
         if line.do:
             doers = f" ({', '.join(map(own, line.done_by))})" if line.done_by else ""
-            items.append(Item(f"{own(line.do)}{doers}", bold=True))
+            items.append(Item(f"Do: {own(line.do)}{doers}", bold=True))
         if line.look_for:
             items.append(Item(f"Look for {own(line.look_for)}"))
         return [bands.items_line(items, size, wide)] if items else []
