@@ -94,8 +94,8 @@ def check(file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Pa
     "--only",
     metavar="NAMES",
     help="Only these, with commas: part-sheets, cue-cards, cue-sheet, pocket-key, prop-list, "
-    "floor-plan, briefing, session-plan, observation-slips, home-version, large-words, cautions, "
-    "audio-guide, rehearsal-set, click-guide, score.",
+    "floor-plan, briefing, supply-sheet, session-plan, observation-slips, home-version, "
+    "large-words, cautions, audio-guide, rehearsal-set, click-guide, score.",
 )
 @paper_options
 @click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")
@@ -197,13 +197,19 @@ def day(
 ) -> None:
     """Say what today's staff leave undone in the story FILE, and how to share it.
 
-    DAY is a small file with adults alone, by initials or by the name of a role:
+    DAY is a small file with adults by initials or by the name of a role, and, if you like, the
+    places of the pupils who are here (or how many), and how much to tell:
 
     \b
         here: [AB, CD, prop handler]
         roles:
           leader: AB
           beat-keeper: CD
+        pupils: [A, C]
+        tell: short            (or whole, lighter, refrain)
+
+    With few adults the story is thinned, in this order: taps, deeds, props; refrain, waits
+    and one prop stay.
 
     New sheets are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
     2: a file can't be read.

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from tapscore.cli.show import show_findings
+from tapscore.model.day import Telling
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
 
@@ -46,11 +47,13 @@ def run_day(
     today = plan_today(opened.story, read.day)
     _show(today)
     made = _cards(opened.story, today, folder, choices, replace=replace)
-    return 0 if made and not today.sharing.left and not read.findings else 1
+    can = today.telling is not Telling.NOT_TODAY and not today.sharing.left
+    return 0 if made and can and not read.findings else 1
 
 
 def _show(today: "Today") -> None:
-    taken = today.staff.taken
+    from tapscore.workflow.today.outcome import told_sentences
+
     for role, adult in today.staff.adult_of:
         host = today.staff.host_of[role]
         whole = " (takes it whole, with its own cards)" if (role, adult) in today.stand_ins else ""
@@ -60,6 +63,14 @@ def _show(today: "Today") -> None:
         click.echo(f"here without a role: {', '.join(today.staff.free)}")
     if today.staff.away:
         click.echo(f"away: {', '.join(today.staff.away)}")
+    for sentence in told_sentences(today):
+        click.echo(sentence)
+    if today.telling is not Telling.NOT_TODAY:
+        _show_jobs(today)
+
+
+def _show_jobs(today: "Today") -> None:
+    taken = today.staff.taken
     for job in today.left:
         click.echo(f"  {job.sentence}")
     if not today.left:
@@ -91,8 +102,11 @@ def _cards(
 ) -> bool:
     from tapscore.workflow.today.card_files import card_files, put_cards
     from tapscore.workflow.today.plan import changed_cards, printing_findings
+    from tapscore.workflow.today.supply import papers_for_all
 
     what = "card" if choices.by_heart else "sheet"
+    if today.telling is Telling.NOT_TODAY:
+        return True
     try:
         cards = changed_cards(story, today, choices)
     except ValueError as error:
@@ -105,14 +119,13 @@ def _cards(
             click.echo(f"new {what}s for {changed.role}, {sides}{names}; {changed.kept} stay")
     if not any(changed.new for changed in cards):
         click.echo(f"No {what} changes.")
-        return True
     if folder is None:
-        click.echo(f"Give --out DIR to print the new {what}s.")
+        click.echo(f"Give --out DIR to print new {what}s, and a sheet for somebody who steps in.")
         return True
     try:
         for finding in printing_findings(choices):
             click.echo(f"{finding.message} {finding.remedy}", err=True)
-        files = card_files(story, cards, choices)
+        files = (*card_files(story, cards, choices), *papers_for_all(today, choices))
     except ValueError as error:
         click.echo(f"The {what}s were not made: {error}", err=True)
         return False

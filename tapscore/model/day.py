@@ -1,11 +1,23 @@
 """Who is here today and who does what: adults alone, by initials or by the name of a role.
 
-Pupils are never in it.
+Pupils are in it only as the letters of places on the board, or as a number.
 """
 
-from attrs import frozen
+from enum import Enum
+
+from attrs import evolve, frozen
 
 from tapscore.model.story import Story
+
+
+class Telling(Enum):
+    """How much of a story is told; the value is the word in day files and on screen."""
+
+    WHOLE = "whole"
+    LIGHTER = "lighter"
+    SHORT = "short"
+    REFRAIN = "refrain"
+    NOT_TODAY = "not today"
 
 
 @frozen
@@ -15,6 +27,12 @@ class Day:
     here: tuple[str, ...] = ()
     takes: tuple[tuple[str, str], ...] = ()
     """Role and who takes it, as written."""
+    places: tuple[str, ...] | None = None
+    """Places whose pupils are here; all of them, if not said."""
+    pupils: int | None = None
+    """How many pupils are here, where no places are named."""
+    tell: Telling | None = None
+    """How much is to be told; as suits who is here, if not said."""
 
 
 @frozen
@@ -59,3 +77,14 @@ def staff_of(story: Story, day: Day) -> Staff:
         tuple(adult for adult in dict.fromkeys(day.here) if adult not in busy),
         tuple(role for role in story.role_names if role not in takes),
     )
+
+
+def with_pupils_here(story: Story, day: Day) -> Story:
+    """The story with the places and the number of the pupils who are here."""
+    if day.places is not None:
+        board = story.board
+        if board is not None:
+            here = tuple(place for place in board.places if place.name in day.places)
+            board = evolve(board, places=here)
+        return evolve(story, board=board, pupils=len(day.places))
+    return story if day.pupils is None else evolve(story, pupils=day.pupils)

@@ -4,18 +4,24 @@ here: [AB, CD, prop handler]
 roles:
   leader: AB
   beat-keeper: CD
+pupils: [A, C]                 # places, or a number
+tell: short                    # or whole, lighter, refrain
 """
+
+from collections.abc import Sequence
 
 from attrs import frozen
 
-from tapscore.model.day import Day
+from tapscore.model.day import Day, Telling
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About, Datum
 
-KEYS = ("here", "roles")
+KEYS = ("here", "roles", "pupils", "tell")
+TELLINGS = tuple(each.value for each in Telling if each is not Telling.NOT_TODAY)
+MOST_PUPILS = 99
 LONGEST_NAME = 40
 MOST_BYTES = 1_000_000
 
@@ -47,16 +53,51 @@ class _Reader:
     def day(self, root: nodes.Mapping) -> Day:
         here: tuple[str, ...] = ()
         takes: tuple[tuple[str, str], ...] = ()
+        places: tuple[str, ...] | None = None
+        pupils: int | None = None
+        tell: Telling | None = None
         for entry in root.entries:
             if entry.key.value == "here":
                 here = tuple(dict.fromkeys(self._adults(entry.value)))
             elif entry.key.value == "roles":
                 takes = self._roles(entry.value)
+            elif entry.key.value == "pupils":
+                places, pupils = self._pupils(entry.value)
+            elif entry.key.value == "tell":
+                tell = self._tell(entry.value)
             else:
                 key = entry.key.value
                 self._report(entry.key, "unknown-key", case="day", key=key, near=nearest(key, KEYS))
         named = tuple(adult for _, adult in takes)
-        return Day(tuple(dict.fromkeys((*here, *named))), takes)
+        return Day(tuple(dict.fromkeys((*here, *named))), takes, places, pupils, tell)
+
+    def _pupils(self, node: nodes.Node) -> tuple[tuple[str, ...] | None, int | None]:
+        """Places that are named, or a number."""
+        if isinstance(node, nodes.Scalar) and node.value.strip().isdecimal():
+            number = int(node.value) if len(node.value) < 6 else MOST_PUPILS + 1
+            if number <= MOST_PUPILS:
+                return None, number
+        elif not isinstance(node, nodes.Mapping):
+            items = node.items if isinstance(node, nodes.Sequence) else (node,)
+            letters = [item for item in items if isinstance(item, nodes.Scalar)]
+            if len(letters) == len(items):
+                return self._places(letters), None
+        self._report(node, "day-shape", case="pupils")
+        return None, None
+
+    def _places(self, letters: Sequence[nodes.Scalar]) -> tuple[str, ...]:
+        board = self._story.board
+        known = tuple(place.name for place in board.places) if board else ()
+        for node in letters:
+            if node.value not in known:
+                self._report(node, "no-such-place", name=node.value, known=known)
+        return tuple(dict.fromkeys(node.value for node in letters if node.value in known))
+
+    def _tell(self, node: nodes.Node) -> Telling | None:
+        if isinstance(node, nodes.Scalar) and node.value in TELLINGS:
+            return Telling(node.value)
+        self._report(node, "day-shape", case="tell")
+        return None
 
     def _roles(self, node: nodes.Node) -> tuple[tuple[str, str], ...]:
         if not isinstance(node, nodes.Mapping):

@@ -69,6 +69,15 @@ def _briefing(story: Story, choices: Choices) -> "Printed":
     return briefing(story, perform(story), **_pages(choices))
 
 
+def _supply(story: Story, choices: Choices) -> "Printed":
+    from tapscore.exports.paper.supply_sheet import supply_sheet
+    from tapscore.rhythm.perform import perform
+    from tapscore.workflow.today.beside import near_pupils
+
+    near = near_pupils(story, story.role_names) if story.roles else ()
+    return supply_sheet(story, perform(story), near, **_pages(choices))
+
+
 def _session_plan(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.session_plan import session_plan
     from tapscore.rhythm.perform import perform
@@ -133,6 +142,11 @@ PAPER_EXPORTS: tuple[Export, ...] = (
     ),
     _export("floor-plan", "board, seats and places to scale (PDF)", ("floor-plan", _floor_plan)),
     _export("briefing", "one page for somebody who joins today (PDF)", ("briefing", _briefing)),
+    _export(
+        "supply-sheet",
+        "one side for somebody who steps in tomorrow (PDF)",
+        ("step-in", _supply),
+    ),
     _export(
         "session-plan", "aims, areas and times of a session (PDF)", ("session-plan", _session_plan)
     ),

@@ -14,10 +14,10 @@ Listed = tuple[str, str]
 """Where, and what was changed."""
 
 
-def shortened(story: Story) -> tuple[Story, list[Listed]]:
-    """The short story and its changes."""
+def shortened(story: Story, prop: str | None = None) -> tuple[Story, list[Listed]]:
+    """The short story and its changes; the middle section is the one with ``prop``, if named."""
     changes: list[Listed] = []
-    kept = _kept(story)
+    kept = _kept(story, prop)
     there: set[str] = set()
     """Props on the board."""
     leaving: list[str] = []
@@ -33,23 +33,41 @@ def shortened(story: Story) -> tuple[Story, list[Listed]]:
         _list_cut(section, len(section.items) - len(kept[index]), changes)
         if items or not section.items:
             sections.append(evolve(section, items=tuple(items)))
-    short = _without_unused_props(evolve(story, sections=tuple(sections)), changes)
-    return _joined(short, changes), changes
+    short = without_unused_props(evolve(story, sections=tuple(sections)), changes)
+    return ends_joined(short, changes), changes
 
 
-def _kept(story: Story) -> list[set[int]]:
+def _kept(story: Story, prop: str | None) -> list[set[int]]:
     """The places that stay in each section."""
     sections = story.sections
     last = len(sections) - 1
     if last < 2:
-        return [_ends(s, first=i == 0, last=i == last) for i, s in enumerate(sections)]
-    whole = {0, _heart(sections), last}
+        return [
+            _ends(s, first=i == 0, last=i == last) | _turns(s, prop) for i, s in enumerate(sections)
+        ]
+    whole = {0, _heart(sections, prop), last}
     return [set(range(len(s.items))) if i in whole else set() for i, s in enumerate(sections)]
 
 
-def _heart(sections: tuple[Section, ...]) -> int:
+def _turns(section: Section, prop: str | None) -> set[int]:
+    """Where a prop comes, is offered, and is waited for and leaves."""
+    found: set[int] = set()
+    for index, item in enumerate(section.items):
+        if isinstance(item, Offer) and item.prop == prop:
+            found.add(index)
+        if isinstance(item, Line) and (
+            any(entrance.prop == prop for entrance in item.props_in) or prop in item.props_out
+        ):
+            found.add(index)
+    return found
+
+
+def _heart(sections: tuple[Section, ...], prop: str | None) -> int:
     """The middle section that stays."""
     middle = range(1, len(sections) - 1)
+    with_prop = [index for index in middle if _turns(sections[index], prop)]
+    if with_prop:
+        return with_prop[0]
     lines = [item for item in sections[-1].items if isinstance(item, Line)]
     leaving = {prop for line in lines for prop in line.props_out}
     for index in middle:
@@ -110,7 +128,8 @@ def _list_cut(section: Section, count: int, changes: list[Listed]) -> None:
         changes.append((f"The section “{section.title}”", what))
 
 
-def _without_unused_props(story: Story, changes: list[Listed]) -> Story:
+def without_unused_props(story: Story, changes: list[Listed]) -> Story:
+    """The story without props that no longer come."""
     used = used_props(story)
     for prop in story.props:
         if prop.name not in used:
@@ -118,7 +137,7 @@ def _without_unused_props(story: Story, changes: list[Listed]) -> Story:
     return evolve(story, props=tuple(prop for prop in story.props if prop.name in used))
 
 
-def _joined(story: Story, changes: list[Listed]) -> Story:
+def ends_joined(story: Story, changes: list[Listed]) -> Story:
     """Ends of lines filled up or shortened where another line follows them now."""
     rule = pickup_joins.RULE
     assert rule.fix is not None

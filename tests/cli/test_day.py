@@ -69,7 +69,9 @@ def test_new_cards_on_paper_of_ones_own(tmp_path: Path) -> None:
     )
     assert code == 0, said
     assert said.count("margin of 4 mm") == 1
-    boxes = [page.mediabox for file in out.glob("*.pdf") for page in PdfReader(file).pages]
+    cards = [file for file in out.glob("*.pdf") if "step-in" not in file.name]
+    cards = [file for file in cards if "cue-sheet" not in file.name]
+    boxes = [page.mediabox for file in cards for page in PdfReader(file).pages]
     assert boxes
     assert {(round(b.width / 72 * 25.4), round(b.height / 72 * 25.4)) for b in boxes} == {
         (180, 120)
@@ -89,3 +91,40 @@ def test_cards_that_somebody_changed_are_only_replaced_if_asked(tmp_path: Path) 
     assert card.read_bytes() == b"with notes by hand"
     assert run(tmp_path, words, "--out", str(out), "--replace")[0] == 0
     assert card.read_bytes().startswith(b"%PDF")
+
+
+def test_two_adults_are_told_what_is_left_out_and_get_all_papers(tmp_path: Path) -> None:
+    out = tmp_path / "new"
+    code, said = run(tmp_path, "here: [AB, CD]", "--out", str(out))
+    assert code == 0, said
+    assert "2 adults for 4 roles. Told short: greeting, refrain, one prop, finish." in said
+    assert "The prop “lantern”: left out" in said
+    assert "AB (leader) is near A and B: that comes first." in said
+    names = {path.name.removeprefix("the-lantern-boat-today-") for path in out.glob("*.pdf")}
+    assert names == {"leader.pdf", "beat-keeper.pdf", "step-in.pdf", "cue-sheet.pdf"}
+    words = "".join(
+        page.extract_text() for file in out.glob("*.pdf") for page in PdfReader(file).pages
+    )
+    assert "silk" not in words
+    assert "lantern low" not in words
+
+
+def test_one_adult_has_the_refrain_or_not_today(tmp_path: Path) -> None:
+    code, said = run(tmp_path, "here: [AB]\npupils: [A, C]")
+    assert code == 0, said
+    assert "The refrain only, with its waits" in said
+    code, said = run(tmp_path, "here: [AB]", "--out", str(tmp_path / "new"))
+    assert code == 1
+    assert "Not today." in said
+    assert not (tmp_path / "new").exists()
+
+
+def test_how_much_to_tell_and_who_is_here_can_be_written(tmp_path: Path) -> None:
+    everybody = "here: [leader, beat-keeper, second tapper, prop handler]\n"
+    code, said = run(tmp_path, everybody + "tell: short")
+    assert code == 0, said
+    assert "As you chose. Told short" in said
+    code, said = run(tmp_path, everybody + "tell: half\npupils: [A, Z]")
+    assert code == 1
+    assert "Write `tell: whole`" in said
+    assert "The board has no place “Z”." in said

@@ -1,6 +1,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tapscore.model.day import Telling
 from tapscore.storyfile.day_file import read_day
 from tests.exports.paper.paper_samples import sample
 
@@ -31,6 +32,20 @@ def test_a_pupil_is_never_in_it() -> None:
     assert [f.span.line for f in read.findings if f.span] == [1, 2]
 
 
+def test_pupils_are_places_or_a_number() -> None:
+    for text, places, count in (
+        ("pupils: [A, B]", ("A", "B"), None),
+        ("pupils: A", ("A",), None),
+        ("pupils: 3", None, 3),
+        ("pupils: []", (), None),
+    ):
+        read = read_day(f"here: [AB]\n{text}\ntell: short", sample())
+        assert read.findings == ()
+        assert read.day is not None
+        assert (read.day.places, read.day.pupils) == (places, count)
+        assert read.day.tell is Telling.SHORT
+
+
 def test_mistakes_are_told_with_what_to_do() -> None:
     assert codes("here: AB\nrols: {leader: AB}") == ["unknown-key"]
     (found,) = read_day("roles: {leeder: AB}", sample()).findings
@@ -41,6 +56,10 @@ def test_mistakes_are_told_with_what_to_do() -> None:
     assert codes("") == ["no-day"]
     assert codes("- AB") == ["no-day"]
     assert codes("here: [AB") != []
+    assert codes("pupils: [Zoe]") == ["no-such-place"]
+    assert codes("pupils: {A: B}") == ["day-shape"]
+    assert codes("pupils: 1000") == ["day-shape"]
+    assert codes("tell: not today") == ["day-shape"]
 
 
 @given(st.text(max_size=60))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
+    QLineEdit,
     QPlainTextEdit,
     QPushButton,
     QVBoxLayout,
@@ -21,7 +22,7 @@ from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.today.outcome_view import OutcomeView
-from tapscore.model.day import Day
+from tapscore.model.day import Day, Telling
 from tapscore.workflow.papers import ToPrint
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.card_files import put_cards
@@ -33,9 +34,15 @@ from tapscore.workflow.today.day_beside import (
     save_day,
 )
 from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
-from tapscore.workflow.today.typed import trouble_with, typed_adults
+from tapscore.workflow.today.typed import pupils_text, trouble_with, typed_adults, typed_pupils
 
 ANYBODY = "suggest"
+HOW_MUCH = (
+    (Telling.WHOLE, "the whole story"),
+    (Telling.LIGHTER, "lighter: fewer taps, props and deeds"),
+    (Telling.SHORT, "short: greeting, refrain, one prop, finish"),
+    (Telling.REFRAIN, "the refrain only"),
+)
 SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"
 READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
 
@@ -58,6 +65,8 @@ class DayDialog(QDialog):
         self.working = Background(lambda wish, _: work_out(wish), self, pause_ms=TYPING_PAUSE_MS)
         self.names = QPlainTextEdit()
         self.roles: dict[str, QComboBox] = {}
+        self.pupils = QLineEdit()
+        self.tell = QComboBox()
         self.fields = PaperFields(choices, backs=False, others=False)
         self.view = OutcomeView()
         self.said = QLabel()
@@ -108,6 +117,8 @@ class DayDialog(QDialog):
             self.roles[role] = box
             form.addRow(role, box)
         column.addLayout(form)
+        column.addSpacing(8)
+        column.addLayout(self._how_much())
         column.addWidget(self.suggest)
         column.addSpacing(12)
         column.addWidget(self.fields)
@@ -122,6 +133,22 @@ class DayDialog(QDialog):
         whole.addLayout(across, 1)
         whole.addWidget(self.said)
         whole.addLayout(self._buttons())
+
+    def _how_much(self) -> QFormLayout:
+        """Which pupils are here, and how much is told."""
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        self.pupils.setPlaceholderText("A, C or how many")
+        self.pupils.setAccessibleName("Pupils here: their places, or how many; empty for all")
+        self.pupils.textChanged.connect(self._changed)
+        form.addRow("P&upils here", self.pupils)
+        self.tell.setAccessibleName("How much is told")
+        self.tell.addItem("as much as suits who is here", None)
+        for telling, words in HOW_MUCH:
+            self.tell.addItem(words, telling)
+        self.tell.currentIndexChanged.connect(self._changed)
+        form.addRow("&Tell", self.tell)
+        return form
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -141,7 +168,9 @@ class DayDialog(QDialog):
     @property
     def day(self) -> Day:
         """The day as it is in the form."""
-        return Day(typed_adults(self.names.toPlainText()), tuple(self._fixed().items()))
+        places, count = typed_pupils(self.pupils.text())
+        names = typed_adults(self.names.toPlainText())
+        return Day(names, tuple(self._fixed().items()), places, count, self.tell.currentData())
 
     def _fixed(self) -> dict[str, str]:
         return {
@@ -151,6 +180,10 @@ class DayDialog(QDialog):
     def _show_day(self, day: Day) -> None:
         with QSignalBlocker(self.names):
             self.names.setPlainText("\n".join(day.here))
+        with QSignalBlocker(self.pupils):
+            self.pupils.setText(pupils_text(day))
+        with QSignalBlocker(self.tell):
+            self.tell.setCurrentIndex(max(self.tell.findData(day.tell), 0))
         takes = dict(day.takes)
         self._fill_roles(takes)
 
@@ -188,7 +221,7 @@ class DayDialog(QDialog):
     def start(self) -> None:
         """Share the day out, keeping what was fixed."""
         day = self.day
-        trouble = trouble_with(self._story, day.here, dict(day.takes))
+        trouble = trouble_with(self._story, day)
         if trouble is not None:
             self.view.say(trouble)
             self.names.setFocus()
@@ -233,7 +266,7 @@ class DayDialog(QDialog):
 
     def _save(self) -> None:
         day = self.day
-        trouble = trouble_with(self._story, day.here, dict(day.takes))
+        trouble = trouble_with(self._story, day)
         if trouble is not None:
             self.said.setText(f"Not saved. {trouble}")
             return

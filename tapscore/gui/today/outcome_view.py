@@ -69,7 +69,8 @@ class OutcomeView(QWidget):
             f"Nobody can do this today ({len(outcome.left)}):" if outcome.left else "",
             *outcome.left,
         )
-        good = () if outcome.left else ("Everything is done by somebody.",)
-        self.said.setText("\n".join(line for line in (*good, *left, *outcome.notes) if line))
+        good = () if outcome.left or outcome.not_today else ("Everything is done by somebody.",)
+        said = (*outcome.told, *good, *left, *outcome.notes)
+        self.said.setText("\n".join(line for line in said if line))
         self.table.show()
         self.table.resizeRowsToContents()

@@ -283,12 +283,25 @@ TEXTS: dict[str, Text] = {
     ),
     "unknown-key/day": Text(
         "A day file has no “{key}”." + _NEAR,
-        "It says who is `here:`, and in `roles:` who takes which role.",
+        "It says who is `here:`, in `roles:` who takes which role, which `pupils:` are here, and "
+        "how much to `tell:`.",
     ),
     "unknown-role": Text("The story has no role “{role}”." + _NEAR, "Its roles are {known:list}."),
     "pupil-in-day": Text(
         "“{name}” is the place of a pupil on the board.",
         "A day file holds adults alone: write two initials, or the name of a role.",
+    ),
+    "no-such-place": Text(
+        "The board has no place “{name}”.",
+        "Its places are {known:list}. A number of pupils will do, too: `pupils: 3`.",
+    ),
+    "day-shape/pupils": Text(
+        "This is not written as a day file needs it.",
+        "Write the places of the pupils who are here, `pupils: [A, C]`, or how many: `pupils: 3`.",
+    ),
+    "day-shape/tell": Text(
+        "This is not written as a day file needs it.",
+        "Write `tell: whole`, `lighter`, `short` or `refrain`, or leave it out.",
     ),
     "day-shape/roles": Text(
         "This is not written as a day file needs it.",

@@ -11,7 +11,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.storyfile import emit, nodes
 from tapscore.storyfile.day_file import MOST_BYTES, read_day
-from tapscore.storyfile.kinds import Doc, NamedDoc
+from tapscore.storyfile.kinds import Bare, Doc, NamedDoc
 from tapscore.storyfile.origins import Source
 from tapscore.storyfile.splice import Splicer
 
@@ -105,6 +105,12 @@ def _doc(day: Day) -> dict[str, Doc]:
     doc: dict[str, Doc] = {"here": list(day.here)}
     if day.takes:
         doc["roles"] = NamedDoc(day.takes)
+    if day.places is not None:
+        doc["pupils"] = list(day.places)
+    elif day.pupils is not None:
+        doc["pupils"] = Bare(day.pupils)
+    if day.tell is not None:
+        doc["tell"] = day.tell.value
     return doc
 
 

@@ -53,6 +53,9 @@ def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
     if job.kind is JobKind.WITH:
         return _beside(story, hands, role)
     if job.kind is JobKind.BRING:
+        beside = _with_whom(story, role)
+        if beside is not None:
+            return f"is with {beside}"
         if any((role, path) in hands.taps for path in job.paths):
             return "taps while it comes or goes"
         return None
@@ -61,7 +64,7 @@ def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
         return "taps at the same time" if taps else None
     if _bringing(hands, role, job):
         return "brings a prop then"
-    if _too_far(story, role, job):
+    if out_of_reach(story, role, job):
         return "can't reach it"
     if _too_fast(hands, role, job):
         return "would have to tap too fast"
@@ -84,16 +87,21 @@ def _beside(story: Story, hands: Hands, role: str) -> str | None:
     """Why a role can't be with a pupil: a hand must be free for the pupil."""
     if any(bringer == role for bringer, _ in hands.brings):
         return "has the props"
-    places = story.board.places if story.board else ()
-    other = next((place.name for place in places if place.partner == role), None)
+    other = _with_whom(story, role)
     return f"is with {other} already" if other else None
+
+
+def _with_whom(story: Story, role: str) -> str | None:
+    places = story.board.places if story.board else ()
+    return next((place.name for place in places if place.partner == role), None)
 
 
 def _bringing(hands: Hands, role: str, job: Job) -> bool:
     return any((role, path) in hands.brings for path in job.paths)
 
 
-def _too_far(story: Story, role: str, job: Job) -> bool:
+def out_of_reach(story: Story, role: str, job: Job) -> bool:
+    """Whether a role would have to tap where her hands don't get to from her seat."""
     setting = setting_of(story)
     seat = setting.seat(role)
     if seat is None:

@@ -3,11 +3,14 @@
 from attrs import frozen
 
 from tapscore.exports.paper.steps import steps
-from tapscore.model.day import Day
+from tapscore.model.day import Day, Telling
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
+from tapscore.model.wordings import joined
 from tapscore.model.words import printed
+from tapscore.rhythm.performance import SegmentKind
 from tapscore.workflow.product import Choices
+from tapscore.workflow.today.amount import TOLD
 from tapscore.workflow.today.card_files import CardFile, card_files
 from tapscore.workflow.today.jobs import Job, JobKind
 from tapscore.workflow.today.plan import (
@@ -16,6 +19,7 @@ from tapscore.workflow.today.plan import (
     changed_cards,
     plan_today,
 )
+from tapscore.workflow.today.supply import papers_for_all
 
 
 @frozen
@@ -44,12 +48,16 @@ class Outcome:
 
     wish: DayWish
     rows: tuple[RoleToday, ...] = ()
+    told: tuple[str, ...] = ()
+    """How much is told today and why, what is otherwise than written, and who is near whom."""
     left: tuple[str, ...] = ()
     """Sentences on what nobody can do, with why."""
     notes: tuple[str, ...] = ()
     suggested: tuple[tuple[str, str], ...] = ()
     """Roles that somebody is suggested for who was not fixed."""
     new_cards: tuple[CardFile, ...] = ()
+    not_today: bool = False
+    """Whether nothing is told."""
     problem: str | None = None
     """Why nothing, or no cards, could be made."""
 
@@ -60,6 +68,8 @@ def work_out(wish: DayWish) -> Outcome:
         today = plan_today(wish.story, wish.day)
         cards = changed_cards(wish.story, today, wish.choices)
         new = card_files(wish.story, cards, wish.choices)
+        if today.telling is not Telling.NOT_TODAY and today.staff.hosts:
+            new = (*new, *papers_for_all(today, wish.choices))
     except (ValueError, OSError) as error:
         return Outcome(wish, problem=f"No cards were made: {error}")
     except Exception as error:
@@ -68,11 +78,55 @@ def work_out(wish: DayWish) -> Outcome:
     return Outcome(
         wish,
         _rows(today, cards),
+        told_sentences(today),
         tuple(_left(today, job, why) for job, why in today.sharing.left),
         _notes(wish.story, today),
         tuple((role, who) for role, who in today.staff.adult_of if role not in fixed),
         new,
+        today.telling is Telling.NOT_TODAY,
     )
+
+
+def told_sentences(today: Today) -> tuple[str, ...]:
+    """How much is told and why, each change, what is told, and who is near whom."""
+    said: list[str] = []
+    if today.telling is not Telling.WHOLE:
+        said.append(f"{today.why} {TOLD[today.telling]}".strip())
+    if today.telling is Telling.NOT_TODAY:
+        return tuple(said)
+    said += [f"{where}: {what}." for where, what in today.changes]
+    if today.changes:
+        said.append(f"Told today: {'; '.join(told_lines(today))}.")
+    said += [
+        f"{who} is near {joined(places)}: that comes first." for who, places in near_whom(today)
+    ]
+    return tuple(said)
+
+
+def told_lines(today: Today) -> tuple[str, ...]:
+    """What is told today, in its order: lines by their first words, refrains, turns and waits."""
+    told: list[str] = []
+    for segment in today.performance.segments:
+        if segment.kind is SegmentKind.WAIT:
+            told.append(f"wait {segment.length_sec:.0f}")
+        elif segment.kind is SegmentKind.OFFER:
+            told.append(f"turns with {segment.prop}")
+        elif segment.refrain is not None:
+            if not told or told[-1] != segment.refrain:
+                told.append(segment.refrain)
+        elif segment.line is not None:
+            told.append(printed(segment.line.words).rstrip(" ,.;:"))
+    return tuple(told)
+
+
+def near_whom(today: Today) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Each adult, with the role if there is one, and the places she is near."""
+    taken = today.staff.taken
+    places: dict[str, list[str]] = {}
+    for place, who in today.near:
+        adult = taken.get(who, who)
+        places.setdefault(f"{adult} ({who})" if adult != who else who, []).append(place)
+    return tuple((who, tuple(near)) for who, near in places.items())
 
 
 def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...]:

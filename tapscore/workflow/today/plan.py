@@ -3,15 +3,19 @@
 from attrs import frozen
 
 from tapscore.exports.paper.drawing import Page
-from tapscore.model.day import Day, Staff, staff_of
+from tapscore.model.day import Day, Staff, Telling, staff_of, with_pupils_here
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
 from tapscore.workflow.product import Choices
+from tapscore.workflow.shorten import Listed
+from tapscore.workflow.today.amount import suggested
 from tapscore.workflow.today.arranged import arranged, voice_today
+from tapscore.workflow.today.beside import near_pupils
 from tapscore.workflow.today.jobs import Job, jobs_left
-from tapscore.workflow.today.sharing import Sharing, share_out
+from tapscore.workflow.today.sharing import Sharing
+from tapscore.workflow.today.telling import told_today
 
 
 @frozen
@@ -47,6 +51,13 @@ class Today:
     performance: Performance
     voice: str | None
     """Who speaks the words and warns if the leader is away."""
+    telling: Telling = Telling.WHOLE
+    why: str = ""
+    """Why so much is told, in a sentence."""
+    changes: tuple[Listed, ...] = ()
+    """What is told otherwise than it is written."""
+    near: tuple[tuple[str, str], ...] = ()
+    """Each pupil's place and who is near, by role or, without one, by name."""
 
     @property
     def changed(self) -> bool:
@@ -55,15 +66,36 @@ class Today:
 
 
 def plan_today(story: Story, day: Day) -> Today:
-    """Set today's staff against the story and share out what is left."""
+    """Set today's staff against the story, tell as much as they can, and share out what is left."""
+    story = with_pupils_here(story, day)
     performance = perform(story)
     staff, stand_ins = _with_stand_ins(story, performance, staff_of(story, day))
-    jobs = jobs_left(story, performance, staff.taken)
-    sharing = share_out(story, performance, staff.host_of, jobs)
-    told = arranged(story, performance, staff.host_of, sharing.takers)
+    adults = len({*day.here, *(adult for _, adult in staff.adult_of)})
+    telling, why = suggested(story, staff, adults)
+    if telling is Telling.LIGHTER and not jobs_left(story, performance, staff.taken):
+        telling, why = Telling.WHOLE, ""
+    if day.tell is not None:
+        telling, why = day.tell, "As you chose."
+    host_of = staff.host_of
+    told = told_today(story, host_of, telling)
+    arranged_story = arranged(told.story, perform(told.story), host_of, told.sharing.takers)
+    if telling is Telling.LIGHTER and not told.changes and day.tell is None:
+        telling, why = Telling.WHOLE, ""
     leads = story.leader in staff.taken
-    voice = None if leads else voice_today(story, performance, staff.host_of)
-    return Today(staff, stand_ins, jobs, sharing, told, perform(told), voice)
+    voice = None if leads else voice_today(story, performance, host_of)
+    return Today(
+        staff,
+        stand_ins,
+        told.left,
+        told.sharing,
+        arranged_story,
+        perform(arranged_story),
+        voice,
+        telling,
+        why,
+        told.changes,
+        near_pupils(arranged_story, staff.hosts, staff.free),
+    )
 
 
 def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[ChangedCards, ...]:
@@ -72,6 +104,8 @@ def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[Changed
     Raises ValueError for cards that can't be made so.
     """
     before = perform(story)
+    if today.telling is Telling.NOT_TODAY:
+        return ()
     taken = today.staff.taken
     made: list[ChangedCards] = []
     for role in today.staff.hosts:
@@ -129,15 +163,22 @@ def printing_findings(choices: Choices) -> tuple[Finding, ...]:
 def _with_stand_ins(
     story: Story, performance: Performance, staff: Staff
 ) -> tuple[Staff, tuple[tuple[str, str], ...]]:
-    """Adults without a role take those that are away: the leader's first, then the busiest."""
+    """Adults without a role take those that are away.
+
+    The leader's first, then those beside a pupil, then the busiest.
+    """
     free, away, taken = list(staff.free), list(staff.away), list(staff.adult_of)
     stand_ins: list[tuple[str, str]] = []
     leader = story.leader
+    beside = {place.partner for place in story.board.places} if story.board else set()
     while free and away:
         here = [role for role, _ in taken]
         missing = jobs_left(story, performance, here)
         work = {role: sum(tap.role == role for tap in performance.taps) for role in away}
-        counts = {role: (sum(role in job.roles for job in missing), work[role]) for role in away}
+        counts = {
+            role: (role in beside, sum(role in job.roles for job in missing), work[role])
+            for role in away
+        }
         role = leader if leader in away else max(away, key=lambda name: counts[name])
         away.remove(role)
         stand_ins.append((role, free.pop(0)))

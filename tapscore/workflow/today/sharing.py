@@ -22,6 +22,10 @@ BESIDE_COST = 20 * UNCOVERED_COST
 """Somebody beside each pupil comes before all tapping and props."""
 EVEN_COST = 0.05
 """Weighs one job more for the busiest against a changed card: it only breaks ties."""
+SPEAKER_COST = 0.5
+"""In a telling that is new to everybody anyway: whoever speaks takes less than the others."""
+DEAR_COST = 10 * UNCOVERED_COST
+"""The one prop that is kept comes before other jobs."""
 LONGEST_SEC = 2.0
 """Longest search: for a class it takes milliseconds; beyond it the best found so far is taken."""
 
@@ -35,11 +39,24 @@ class Sharing:
     """Jobs that nobody can take, each with the reason."""
 
 
+@frozen
+class Sparing:
+    """Whom and what to mind where there are few adults."""
+
+    speaker: str | None = None
+    """Takes over one prop or deed at most, and less than the others."""
+    dear: str | None = None
+    """The prop that must come if any does."""
+    anew: bool = False
+    """Whether all sheets are new anyway, so that none need be spared."""
+
+
 def share_out(
     story: Story,
     performance: Performance,
     host_of: dict[str, str],
     jobs: Sequence[Job],
+    sparing: Sparing = Sparing(),
 ) -> Sharing:
     """Give each job to one of the adults who are here, named by their first role.
 
@@ -52,10 +69,11 @@ def share_out(
     if not hosts:
         return Sharing((), tuple((job, "nobody is here") for job in jobs))
     hands = hands_of(story, performance, host_of)
-    program = _Program(len(jobs), hosts)
+    program = _Program(len(jobs), hosts, sparing)
     reasons = [[why_not(story, hands, host, job) for host in hosts] for job in jobs]
     program.take(jobs, reasons)
-    program.count_cards(jobs, decks(story, performance, host_of))
+    if not sparing.anew:
+        program.count_cards(jobs, decks(story, performance, host_of))
     chosen = program.solve()
     takers = tuple((job, hosts[a]) for j, job in enumerate(jobs) if (a := chosen[j]) is not None)
     left = tuple(
@@ -78,6 +96,7 @@ class _Program:
 
     jobs: int
     hosts: tuple[str, ...]
+    sparing: Sparing
     cost: list[float] = field(factory=list)
     upper: list[float] = field(factory=list)
     rows: list[tuple[dict[int, float], float, float]] = field(factory=list)
@@ -93,20 +112,34 @@ class _Program:
         many = len(self.hosts)
         for reason in reasons:
             for a, why in enumerate(reason):
-                self.variable(1e-4 * a, 0.0 if why else 1.0)
+                spared = self.sparing.anew and self.hosts[a] == self.sparing.speaker
+                self.variable(1e-4 * a + SPEAKER_COST * spared, 0.0 if why else 1.0)
         for j in range(self.jobs):
-            beside = jobs[j].kind is JobKind.WITH
-            left = self.variable(BESIDE_COST if beside else UNCOVERED_COST)
+            left = self.variable(self._uncovered(jobs[j]))
             whole = {j * many + a: 1.0 for a in range(many)} | {left: 1.0}
             self.rows.append((whole, 1.0, 1.0))
         for (i, one), (j, other) in combinations(enumerate(jobs), 2):
             if clash(one, other):
                 for a in range(many):
                     self.rows.append(({i * many + a: 1.0, j * many + a: 1.0}, 0.0, 1.0))
-        most = self.variable(EVEN_COST, float(self.jobs))
+        if self.sparing.speaker in self.hosts:
+            speaker = self.hosts.index(self.sparing.speaker)
+            handed = {
+                j * many + speaker: 1.0
+                for j, job in enumerate(jobs)
+                if job.kind in (JobKind.BRING, JobKind.DO)
+            }
+            self.rows.append((handed, 0.0, 1.0))
+        most = self.variable(1.0 if self.sparing.anew else EVEN_COST, float(self.jobs))
         for a in range(many):
             load = {j * many + a: 1.0 for j in range(self.jobs)} | {most: -1.0}
             self.rows.append((load, -float(self.jobs), 0.0))
+
+    def _uncovered(self, job: Job) -> float:
+        if job.kind is JobKind.WITH:
+            return BESIDE_COST
+        dear = job.kind is JobKind.BRING and job.name == self.sparing.dear
+        return DEAR_COST if dear else UNCOVERED_COST
 
     def count_cards(self, jobs: Sequence[Job], decks: Mapping[str, Deck]) -> None:
         """A card changes if a job comes on it, or between it and its neighbours."""

@@ -7,6 +7,7 @@ from tapscore.model.story import Story
 from tapscore.storyfile.day_file import read_day
 from tapscore.workflow.today.day_beside import day_text
 
+LONGEST_COUNT = 6
 NOBODY = "Write who is here first: initials are enough, one adult on each line."
 
 
@@ -15,8 +16,26 @@ def typed_adults(text: str) -> tuple[str, ...]:
     return tuple(name for part in re.split(r"[,;\n]", text) if (name := " ".join(part.split())))
 
 
-def trouble_with(story: Story, adults: tuple[str, ...], takes: dict[str, str]) -> str | None:
+def typed_pupils(text: str) -> tuple[tuple[str, ...] | None, int | None]:
+    """Places, or a number of pupils, in a text: ``A, C`` or ``3``; neither where it is empty."""
+    names = tuple(dict.fromkeys(re.split(r"[\s,;]+", text.strip()))) if text.strip() else ()
+    if not names:
+        return None, None
+    if len(names) == 1 and names[0].isdecimal() and len(names[0]) < LONGEST_COUNT:
+        return None, int(names[0])
+    return names, None
+
+
+def pupils_text(day: Day) -> str:
+    """How ``typed_pupils`` would have been typed."""
+    if day.places is not None:
+        return ", ".join(day.places)
+    return "" if day.pupils is None else str(day.pupils)
+
+
+def trouble_with(story: Story, day: Day) -> str | None:
     """What must be put right before a day can be used, in a sentence; None if nothing."""
+    adults, takes = day.here, dict(day.takes)
     if not adults:
         return NOBODY
     seen: dict[str, str] = {}
@@ -30,5 +49,5 @@ def trouble_with(story: Story, adults: tuple[str, ...], takes: dict[str, str]) -
     for role, adult in takes.items():
         if adult not in adults:
             return f"{adult} takes {role} but is not here: choose somebody else for {role}."
-    found = read_day(day_text(Day(adults, tuple(takes.items()))), story).findings
+    found = read_day(day_text(day), story).findings
     return f"{found[0].message} {found[0].remedy}" if found else None

@@ -21,6 +21,7 @@ from tapscore.exports.paper.pages import sides_mm
 from tapscore.exports.paper.pocket_key import key_pages
 from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
+from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.curriculum import AREAS
 from tapscore.model.loudness import Loudness
@@ -49,6 +50,7 @@ ALL: dict[str, Make] = {
     "label": box_label_pages,
     "floor": floor_plan_pages,
     "briefing": of_performance(briefing_pages),
+    "step in": of_performance(supply_pages),
     "plan": of_performance(session_plan_pages),
     "slips": of_performance(observation_pages),
     "home": of_performance(home_pages),
@@ -86,7 +88,7 @@ def test_any_paper_keeps_its_margins_and_every_word(name: str, story: Story, wan
         round(side / 72 * 25.4, 2) for side in (pages[0].paper.width_pt, pages[0].paper.height_pt)
     }
     assert sides == set(sides_mm(wanted["paper"]))
-    if name not in ("slips", "floor"):
+    if name not in ("slips", "floor", "step in"):
         # Words may be divided, and headings come again; no letter is lost.
         assert not letters(ALL[name](story)) - letters(pages)
 
@@ -160,6 +162,33 @@ def test_the_floor_plan_is_to_scale() -> None:
     for name in ("leader", "beat-keeper", "second tapper", "prop handler", "middle"):
         assert all(word in flat((page,)) for word in name.split())
     assert "way out" in flat((page,))
+
+
+def test_whoever_steps_in_needs_one_side() -> None:
+    story = sample()
+    near = (("A", "beat-keeper"), ("B", "second tapper"))
+    (page,) = supply_pages(story, perform(story), near)
+    said = flat((page,))
+    for words in (
+        "Leader speaks the words.",
+        "near A first of all",
+        "Nothing louder unannounced.",
+        "When to stop.",
+        "1 Waits are for the pupils.",
+    ):
+        assert words in said, words
+    for refrain in story.refrains:
+        for line in refrain.items:
+            assert not isinstance(line, Line) or printed(line.words) in said
+    (picture,) = [block for block in page.blocks if block.tag == "Figure"]
+    assert "leader sits" in (picture.alt or "")
+    nowhere = flat(supply_pages(evolve(story, board=None), perform(story)))
+    assert "Where everybody sits is not written down" in nowhere
+
+
+def test_a_story_where_nothing_is_loud_asks_for_soft_taps() -> None:
+    story = evolve(sample(), refrains=(), sections=())
+    assert "Nothing in this story is loud." in flat(supply_pages(story, perform(story)))
 
 
 def test_the_briefing_of_the_sample_is_one_page_and_names_everybody() -> None:

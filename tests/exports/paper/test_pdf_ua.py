@@ -21,6 +21,7 @@ from tapscore.exports.paper.pdf_objects import tidy
 from tapscore.exports.paper.pocket_key import pocket_key
 from tapscore.exports.paper.prop_list import box_label, prop_list
 from tapscore.exports.paper.session_plan import session_plan
+from tapscore.exports.paper.supply_sheet import supply_sheet
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
@@ -40,6 +41,7 @@ PAPERS: dict[str, Callable[[Story], Printed]] = {
     "label": box_label,
     "floor": floor_plan,
     "briefing": lambda story: briefing(story, perform(story)),
+    "step in": lambda story: supply_sheet(story, perform(story)),
     "plan": lambda story: session_plan(story, perform(story)),
     "slips": lambda story: observation_slips(story, perform(story)),
     "home": lambda story: home_version(story, perform(story)),

@@ -16,6 +16,7 @@ from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.today.day_dialog import DayDialog
+from tapscore.model.day import Telling
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.day_beside import day_path, load_day
@@ -235,6 +236,7 @@ def test_nobody_for_a_line_is_said_with_its_words(
     dialog = shown(qtbot, window, answers)
     dialog.names.setPlainText("leader")
     dialog.roles["leader"].setCurrentText("leader")
+    dialog.tell.setCurrentIndex(1)
     suggest(qtbot, dialog)
     said = dialog.view.said.text()
     assert "Nobody can do this today (1):" in said
@@ -272,3 +274,34 @@ def test_every_field_has_a_name_and_nothing_is_wider_than_the_window(
 
 def test_adults_as_they_are_typed() -> None:
     assert typed_adults(" AB\n\nprop  handler, CD;EF\n") == ("AB", "prop handler", "CD", "EF")
+
+
+def test_who_is_here_and_how_much_is_told_can_be_chosen(
+    qtbot: QtBot, dialog: DayDialog, demo: MainWindow
+) -> None:
+    dialog.names.setPlainText("AB\nCD")
+    suggest(qtbot, dialog)
+    said = dialog.view.said.text()
+    assert "2 adults for 4 roles. Told short" in said
+    assert "is near" in said
+    assert any(
+        "step-in" in file.name for file in (dialog.outcome and dialog.outcome.new_cards) or ()
+    )
+    dialog.pupils.setText("A, C")
+    dialog.tell.setCurrentIndex(4)
+    suggest(qtbot, dialog)
+    assert "As you chose. The refrain only" in dialog.view.said.text()
+    dialog.save.click()
+    saved = load_day(day_file(demo), demo.document.story).day
+    assert saved is not None
+    assert (saved.places, saved.tell) == (("A", "C"), Telling.REFRAIN)
+    dialog.pupils.setText("Zoe")
+    dialog.suggest.click()
+    assert "no place “Zoe”" in dialog.view.said.text()
+
+
+def test_with_one_adult_it_may_be_not_today(qtbot: QtBot, dialog: DayDialog) -> None:
+    dialog.names.setPlainText("AB")
+    suggest(qtbot, dialog)
+    assert "Not today." in dialog.view.said.text()
+    assert not dialog.print.isEnabled()

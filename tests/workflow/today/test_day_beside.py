@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.model.day import Day
-from tapscore.storyfile.day_file import LONGEST_NAME, read_day
+from tapscore.model.day import Day, Telling
+from tapscore.storyfile.day_file import LONGEST_NAME, MOST_PUPILS, read_day
 from tapscore.workflow.today.day_beside import (
     DayChangedError,
     day_path,
@@ -29,7 +29,15 @@ names = (
 def days(draw: st.DrawFn) -> Day:
     here = draw(st.lists(names, min_size=1, max_size=6, unique=True))
     roles = draw(st.lists(st.sampled_from(ROLES), unique=True, max_size=4))
-    return Day(tuple(here), tuple((role, draw(st.sampled_from(here))) for role in roles))
+    places = draw(st.none() | st.lists(st.sampled_from(["A", "B"]), unique=True).map(tuple))
+    pupils = None if places is not None else draw(st.none() | st.integers(0, MOST_PUPILS))
+    return Day(
+        tuple(here),
+        tuple((role, draw(st.sampled_from(here))) for role in roles),
+        places,
+        pupils,
+        draw(st.none() | st.sampled_from([t for t in Telling if t is not Telling.NOT_TODAY])),
+    )
 
 
 @given(days(), days())
@@ -40,6 +48,8 @@ def test_a_day_written_over_another_reads_back(before: Day, after: Day) -> None:
     assert read.day is not None
     assert read.day.here == after.here
     assert dict(read.day.takes) == dict(after.takes)
+    assert (read.day.places, read.day.pupils) == (after.places, after.pupils)
+    assert read.day.tell is after.tell
 
 
 def test_comments_stay(tmp_path: Path) -> None:

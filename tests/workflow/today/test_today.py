@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tapscore.exports.paper.cards import role_cards
-from tapscore.model.day import Day, staff_of
+from tapscore.model.day import Day, Telling, staff_of
 from tapscore.model.story import Item, Line, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, warners
@@ -21,7 +21,12 @@ from tests.exports.paper.paper_strategies import ROLES, stories
 
 
 def day(*pairs: tuple[str, str], free: tuple[str, ...] = ()) -> Day:
-    return Day((*(adult for _, adult in pairs), *free), pairs)
+    """A day on which the whole story is told, whoever is away."""
+    return Day((*(adult for _, adult in pairs), *free), pairs, tell=Telling.WHOLE)
+
+
+def whole(*roles: str) -> Day:
+    return day(*((role, role) for role in roles))
 
 
 LEADER, BEAT, SECOND, HANDLER = ROLES
@@ -178,7 +183,7 @@ def _seen(card: object) -> tuple[object, ...]:
 def test_no_other_way_changes_fewer_cards(away: str, also_away: str) -> None:
     story = sample()
     here = [role for role in ROLES if role not in (away, also_away)]
-    today = plan_today(story, Day(tuple(here)))
+    today = plan_today(story, whole(*here))
     jobs, host_of = today.left, today.staff.host_of
     best = min(
         _cards_changed(
@@ -255,7 +260,7 @@ def with_a_partner() -> Story:
 
 def test_somebody_is_beside_every_pupil_before_anything_is_tapped() -> None:
     story = with_a_partner()
-    today = plan_today(story, Day((LEADER, BEAT, HANDLER)))
+    today = plan_today(story, whole(LEADER, BEAT, HANDLER))
     (beside,) = [job for job in today.left if job.kind is JobKind.WITH]
     assert beside.sentence == "Nobody is with A."
     taker = dict(today.sharing.takers)[beside]
@@ -263,19 +268,19 @@ def test_somebody_is_beside_every_pupil_before_anything_is_tapped() -> None:
     assert taker in (LEADER, BEAT)
     assert today.story.board is not None
     assert today.story.board.places[0].partner == taker
-    alone = plan_today(story, Day((HANDLER,)))
+    alone = plan_today(story, whole(HANDLER))
     left = [why for job, why in alone.sharing.left if job.kind is JobKind.WITH]
     assert left == [f"{HANDLER} has the props"]
 
 
 def test_whoever_taps_least_speaks_and_warns_for_a_leader_who_is_away() -> None:
     story = sample()
-    today = plan_today(story, Day((BEAT, SECOND, HANDLER)))
+    today = plan_today(story, whole(BEAT, SECOND, HANDLER))
     assert today.voice == HANDLER
     for segment in today.performance.lines:
         assert segment.manner.says == (HANDLER,)
         assert warners(segment) == (HANDLER,)
-    here = plan_today(story, Day((LEADER, BEAT, SECOND, HANDLER)))
+    here = plan_today(story, whole(LEADER, BEAT, SECOND, HANDLER))
     assert here.voice is None
     assert here.story.manner == story.manner
 

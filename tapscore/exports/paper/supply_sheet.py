@@ -1,0 +1,248 @@
+"""One side for somebody who steps in: who is where, who speaks, the refrain, what to mind."""
+
+from collections.abc import Iterator, Sequence
+
+from attrs import evolve
+
+from tapscore.board.bodies import CHAIR_MM, XY, outward
+from tapscore.exports.board.drawing import BoardDrawing, Look
+from tapscore.exports.board.view import View
+from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.drawing import Block, Page
+from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.people import usual_speaker
+from tapscore.exports.paper.running_pages import (
+    FOOT_PT,
+    NOTICE_PAD,
+    TEXT_PT,
+    heading,
+    notice,
+    printed,
+    running_pages,
+    sheet_of,
+    text,
+    title,
+)
+from tapscore.exports.paper.steps import Step, steps
+from tapscore.exports.paper.text_flow import own, printable
+from tapscore.exports.paper.text_width import paper_width
+from tapscore.model.board import Board
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Story
+from tapscore.model.wordings import joined
+from tapscore.model.words import printed as plain
+from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.role_view import RoleView, doing, through_words, warners
+from tapscore.rhythm.running_time import length_words
+
+STOP = (
+    "Stop tapping at once, and look to the pupil, if anyone startles and does not settle, changes"
+    " colour or breathing, stiffens or has a seizure: follow that pupil’s own plan and call for"
+    " help. Turning away or a sad face means come away: that is an answer, too.",
+    "You may stop the story anywhere. Say the refrain softly once, and finish.",
+)
+WAIT = (
+    "Waits are for the pupils. ",
+    "Hands still, no words. The number is the least; a look, a breath, a stillness may end it.",
+)
+LOUDER = ("Nothing louder unannounced. ", "{who} first. Never tap louder than your sheet.")
+QUIET = ("Gently. ", "Nothing in this story is loud. Tap as softly as your sheet says.")
+AS_WRITTEN = ("Nothing louder than it is written. ", "Never tap louder than your sheet says.")
+BESIDE = ("The pupil first, the tapping second. ", "{who}. Tap only while you have a hand free.")
+LOST = ("Lost your place? ", "Rest your hands and come in again at the refrain.")
+NO_BOARD = "Where everybody sits is not written down: ask whoever leads before the pupils come."
+LARGE_PT = 18.0
+PICTURE_SHARES = (0.2, 0.4)
+"""Of the height of the side, least and most, for the picture."""
+GAP_PT = 6.0
+ROOM_PT = 90.0
+"""On each side of the picture, for the word at the way out."""
+EDGE_PT = 3.0
+BODY_MM = 200.0
+"""Room for a sitting pupil round her place; a lying one has more, and the sheet holds her."""
+
+
+def supply_sheet(
+    story: Story,
+    performance: Performance,
+    near: Sequence[tuple[str, str]] = (),
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+) -> Printed:
+    """Print the sheet.  Raises ValueError for a paper or margin there is no room on."""
+    pages = supply_pages(story, performance, near, paper=paper, margin_mm=margin_mm)
+    return printed(story, pages, what="if you step in", subject="For somebody who steps in")
+
+
+def supply_pages(
+    story: Story,
+    performance: Performance,
+    near: Sequence[tuple[str, str]] = (),
+    *,
+    paper: str = "A4",
+    margin_mm: float | None = None,
+) -> tuple[Page, ...]:
+    """Lay out the side that ``supply_sheet`` prints, as data.
+
+    ``near`` gives for each place the adult who is near, by role or name.  The picture is as
+    large as leaves room for the words on one side; nothing else is made smaller, so that a
+    story with very much to say takes a second side.
+    """
+    size = sheet_of(paper, margin_mm)
+    words = _words(story, performance, near, size.inner_width_pt)
+    if story.board is None:
+        seats = text(NO_BOARD, size.inner_width_pt, space=GAP_PT)
+    else:
+        taken = sum(band.height + band.space_before for band in words) + GAP_PT
+        room = size.inner_height_pt - 2 * FOOT_PT - taken
+        least, most = (size.inner_height_pt * share for share in PICTURE_SHARES)
+        high = min(room, most) if room >= least else most
+        picture = _picture(story, story.board, size.inner_width_pt, high)
+        seats = bands.spaced(picture, GAP_PT)
+    return running_pages([words[0], seats, *words[1:]], size, f"{story.title}: if you step in")
+
+
+def _words(
+    story: Story, performance: Performance, near: Sequence[tuple[str, str]], wide: float
+) -> list[Band]:
+    inner = wide - NOTICE_PAD
+    told = steps(performance)
+    speaker = usual_speaker(story)
+    first = f"{speaker[:1].upper()}{speaker[1:]}. Join in the refrain."
+    made = [
+        title(story.title, "If you step in today, this side is all you need", wide),
+        text(first, wide, LARGE_PT, space=6.0),
+        *(text(f"{who}.", wide, bold=f"{own(name)}: ") for name, who in _who(story, near)),
+    ]
+    for step in _refrains(told):
+        made.append(bands.spaced(_refrain(step, told, inner, wide), 8.0))
+    made.append(heading("Three things to mind", wide, 15.0))
+    for number, (bold, rest) in enumerate(_minded(story, performance), 1):
+        made.append(text(rest, wide, bold=f"{number}  {bold}"))
+    stop = [text(STOP[0], inner, bold="When to stop. "), text(STOP[1], inner)]
+    made.append(notice(stop, wide, warn=True))
+    made.append(text(_course(performance), wide, bold="How it goes: ", space=6.0))
+    return made
+
+
+def _who(story: Story, near: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Each adult with her seat and the pupils she is near."""
+    beside: dict[str, list[str]] = {}
+    for place, name in near:
+        beside.setdefault(name, []).append(place)
+    names = dict.fromkeys((*(role.name for role in story.roles), *beside))
+    said: list[tuple[str, str]] = []
+    for name in names:
+        seat = next((role.seat for role in story.roles if role.name == name), None)
+        parts = [f"sits {own(seat)}"] if seat else []
+        parts += [f"near {joined(tuple(beside[name]))} first of all"] if name in beside else []
+        props = [prop.name for prop in story.props if story.bringer(prop.name) == name]
+        parts += [f"brings {own(joined(tuple(props)))}"] if props else []
+        if parts:
+            said.append((name[:1].upper() + name[1:], ", ".join(parts)))
+    return said
+
+
+def _refrains(told: Sequence[Step]) -> list[Step]:
+    return [step for step in told if step.refrain is not None and step.refrain_time == 1]
+
+
+def _refrain(step: Step, told: Sequence[Step], inner: float, wide: float) -> Band:
+    lines = [plain(line.line.words) for line in step.lines if line.line]
+    times = sum(other.refrain == step.refrain for other in told)
+    often = f"comes {times} times" if times > 1 else "comes once"
+    strips = [text(f"{often}; everybody knows it", inner, bold="The refrain ")]
+    strips += [text(words, inner, LARGE_PT, space=1.0) for words in lines]
+    return notice(strips, wide)
+
+
+def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
+    """The three things of this story that a stranger must know."""
+    warned = [line for line in performance.lines if line.line and line.line.warn_first]
+    minded = [WAIT]
+    if warned:
+        through: dict[tuple[str, ...], list[str]] = {}
+        for each in warned:
+            channels = each.line.warned_through if each.line else ()
+            through.setdefault(warners(each), []).extend(channels)
+        who = "; ".join(
+            doing(names, "warn") + through_words(tuple(dict.fromkeys(channels)))
+            for names, channels in through.items()
+        )
+        minded.append((LOUDER[0], LOUDER[1].format(who=who[:1].upper() + who[1:])))
+    else:
+        loud = any(tap.loudness > Loudness.MEDIUM for tap in performance.taps)
+        minded.append(AS_WRITTEN if loud else QUIET)
+    partners = [
+        f"{own(role.name)} is with {joined(view.places())}"
+        for role in story.roles
+        if (view := RoleView(story, role.name)).places()
+    ]
+    if partners:
+        said = "; ".join(partners)
+        minded.append((BESIDE[0], BESIDE[1].format(who=said[:1].upper() + said[1:])))
+    else:
+        minded.append(LOST)
+    return minded
+
+
+def _course(performance: Performance) -> str:
+    titles = dict.fromkeys(s.section for s in performance.segments if s.section)
+    course = ", then ".join(own(each) for each in titles)
+    lasts = f"{length_words(performance)} (minutes and seconds) or longer"
+    return f"{course}. {lasts}." if course else f"{lasts}."
+
+
+def _picture(story: Story, board: Board, wide: float, high: float) -> Band:
+    """Who sits where round the board, and the pupils' places."""
+    taken = tuple(seat for seat in board.seats if seat.name in story.sitting)
+    shown = evolve(board, spots=(), seats=taken)
+    unit = View(shown, 0, 0, 1)
+    corners = list(_corners(shown, unit))
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    across, down = max(xs) - min(xs), max(ys) - min(ys)
+    scale = min((wide - 2 * ROOM_PT) / across, (high - 2 * EDGE_PT) / down)
+    left = (wide - across * scale) / 2 - min(xs) * scale
+    top = (high - down * scale) / 2 - min(ys) * scale
+    view = View(shown, left, top, scale)
+    drawing = BoardDrawing(
+        view,
+        Look(TEXT_PT, 16.0, paper_width, printable, chairs=True),
+        bounds=(0.0, 0.0, wide, high),
+        sitting=story.sitting,
+    )
+    elements = (
+        *drawing.sheet(radius=3.0, edge=2.0),
+        *drawing.bodies(),
+        *drawing.seats(),
+        *drawing.way_out(),
+        *drawing.places(),
+        *drawing.labels(),
+    )
+    return Band((Block("Figure", elements, _told(story, board)),), high)
+
+
+def _corners(board: Board, view: View) -> Iterator[XY]:
+    """Points of the picture that must be in it: sheet, chairs, and pupils with room for a body."""
+    wide, deep = float(board.width_mm), float(board.depth_mm)
+    points = [(0.0, 0.0), (wide, deep)]
+    away = {"north": (0, 1), "south": (0, -1), "east": (1, 0), "west": (-1, 0)}
+    for seat in board.seats:
+        x, y = float(seat.at.x_mm), float(seat.at.y_mm)
+        across, up = away[outward(board, seat.at)]
+        half, out = CHAIR_MM / 2, CHAIR_MM + 20.0
+        points += [(x - half, y - half), (x + half, y + half)]
+        points += [(x + across * out, y + up * out)]
+    for place in board.places:
+        x, y = float(place.at.x_mm), float(place.at.y_mm)
+        points += [(x - BODY_MM, y - BODY_MM), (x + BODY_MM, y + BODY_MM)]
+    return (view.at_mm(x, y) for x, y in points)
+
+
+def _told(story: Story, board: Board) -> str:
+    said = ["The board from above."]
+    said += [f"{story.sitting.get(s.name, 'Nobody')} sits {s.name}." for s in board.seats]
+    said += [f"Place {place.name}." for place in board.places]
+    return " ".join(said)

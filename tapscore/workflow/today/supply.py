@@ -1,0 +1,39 @@
+"""Papers of a story as it is told today that are for nobody's role alone."""
+
+from tapscore.workflow.names import slug
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.card_files import CardFile
+from tapscore.workflow.today.plan import Today
+
+STEPS_IN = "whoever steps in"
+SPEAKS = "whoever speaks"
+
+
+def papers_for_all(today: Today, choices: Choices) -> tuple[CardFile, ...]:
+    """One side for somebody who steps in, and the cue sheet where the story is told otherwise.
+
+    Raises ValueError for a paper or margin there is no room on.
+    """
+    from tapscore.exports.paper.cue_sheet import cue_sheet
+
+    made = (_supply_file(today, choices),)
+    if not (today.changes or today.changed):
+        return made
+    told = cue_sheet(
+        today.story, today.performance, paper=choices.other_paper, margin_mm=choices.margin_mm
+    )
+    return (*made, CardFile(SPEAKS, f"{slug(today.story.title)}-today-cue-sheet.pdf", told.pdf))
+
+
+def _supply_file(today: Today, choices: Choices) -> CardFile:
+    from tapscore.exports.paper.supply_sheet import supply_sheet
+
+    story = today.story
+    made = supply_sheet(
+        story,
+        today.performance,
+        today.near,
+        paper=choices.other_paper,
+        margin_mm=choices.margin_mm,
+    )
+    return CardFile(STEPS_IN, f"{slug(story.title)}-today-step-in.pdf", made.pdf)
