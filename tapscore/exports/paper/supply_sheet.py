@@ -123,7 +123,7 @@ def _words(
         made.append(text(rest, wide, bold=f"{number}  {bold}"))
     stop = [text(STOP[0], inner, bold="When to stop. "), text(STOP[1], inner)]
     made.append(notice(stop, wide, warn=True))
-    made.append(text(_course(performance), wide, bold="How it goes: ", space=6.0))
+    made.append(text(_course(story, performance), wide, bold="How it goes: ", space=6.0))
     return made
 
 
@@ -188,10 +188,10 @@ def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
     return minded
 
 
-def _course(performance: Performance) -> str:
+def _course(story: Story, performance: Performance) -> str:
     titles = dict.fromkeys(s.section for s in performance.segments if s.section)
     course = ", then ".join(own(each) for each in titles)
-    lasts = f"{length_words(performance)} (minutes and seconds) or longer"
+    lasts = f"{length_words(story, performance)} (minutes and seconds) or longer"
     return f"{course}. {lasts}." if course else f"{lasts}."
 
 
