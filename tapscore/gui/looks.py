@@ -46,9 +46,15 @@ def dress(window: StoryWindow) -> None:
 
 
 def dress_program(settings: Settings) -> None:
-    """Give the program's own controls the looks that are set."""
+    """Give the program's own controls the looks that are set.
+
+    Qt dresses every control of every window anew even where nothing changes: half a second
+    with a few windows.  So it is only asked for a change.
+    """
     inks = inks_named(settings.inks)
     app = QApplication.instance()
     if isinstance(app, QApplication):
-        app.setPalette(qt_palette(inks))
-        app.setStyleSheet(style_sheet(inks, round(LABEL_PX * settings.scale)))
+        sheet = style_sheet(inks, round(LABEL_PX * settings.scale))
+        if app.styleSheet() != sheet:
+            app.setPalette(qt_palette(inks))
+            app.setStyleSheet(sheet)

@@ -13,7 +13,7 @@ import itertools
 import json
 import math
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 from attrs import evolve, frozen
 
@@ -115,14 +115,16 @@ def _word(syllables: Sequence[SungSyllable], at: int) -> str:
 
 def _cost_of_rocking(lines: Lines, weights: FitWeights) -> float:
     """How much dearer the fit finds 6/8 than 4/4, on average, within bounds."""
-    some = [line for line in lines if len(line) <= 40][:_MOST_LINES]
+    some = [tuple(line) for line in lines if len(line) <= 40][:_MOST_LINES]
     costs = [
         max(-6.0, min(_cost(line, SIX, weights) - _cost(line, FOUR, weights), 6.0)) for line in some
     ]
     return sum(costs) / len(costs) / 3 if costs else 0.0
 
 
-def _cost(line: Sequence[SungSyllable], metre: Metre, weights: FitWeights) -> float:
+@lru_cache(2048)
+def _cost(line: tuple[SungSyllable, ...], metre: Metre, weights: FitWeights) -> float:
+    """Kept, for a refrain's lines stand in a file of words again and again."""
     return fit_line(line, metre, weights=weights)[0].cost
 
 

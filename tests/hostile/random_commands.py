@@ -1,8 +1,9 @@
 """Random commands, keys, wheel and fields in real windows, by hand: no exception, all undone.
 
-``python -m tests.hostile.random_commands --count 5000 --seed 1``: several windows at once; after
-every few hundred steps each is undone to its beginning (the same text), redone, saved and
-opened again.
+``python -m tests.hostile.random_commands --count 5000 --seed 1``: several windows at once, most
+of them on small stories, so that a step costs some hundredths of a second; after every hundred
+steps each is undone to its beginning (the same text), redone or left there, saved and opened
+again.  Each thousand steps begin with new windows.
 """
 
 import argparse
@@ -12,6 +13,8 @@ import tempfile
 import time
 import traceback
 import warnings
+from collections import deque
+from difflib import unified_diff
 from pathlib import Path
 from random import Random
 from types import TracebackType
@@ -39,13 +42,17 @@ from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
 from tapscore.workflow.keeping.changes import story_changes
 from tests.gui.answers import Answers
+from tests.hostile.kinds import DATA
 
 LEFT_OUT = (
     *("print", "class record", "close", "record", "day", "export", "new", "open"),
     *("listen", "loop", "practise", "count in", "go on", "slower", "less slow", "my part"),
 )
 """Need a printer, a password or a sound device, or end the window; they have tests of their own."""
-SLOW = ("light", "dark", "high contrast", "larger", "smaller", "gentler", "livelier", "short")
+SLOW = (
+    *("light", "dark", "high contrast", "larger", "smaller"),
+    *("gentler", "livelier", "short"),
+)
 """Dress every window anew, or open another: a second each, so they come seldom."""
 _KEYS = (
     *(Qt.Key.Key_Tab, Qt.Key.Key_Backtab, Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left),
@@ -53,7 +60,49 @@ _KEYS = (
     *(Qt.Key.Key_Backspace, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_PageDown),
 )
 _TYPED = ("row", "a", "12", "54 to 42", "0", "nan", "é", "<b>", "a-b", "quiet", "[", "'", " ", "x")
-_EACH = 200
+_EACH, _NEW_WINDOWS = 100, 1000
+_SMALL = """\
+tapscore: 2
+title: Small  # a comment
+metre: 6/8
+tempo: 54
+by: leader
+board:
+  size_cm: [120, 90]   # as it lies
+  spots: {middle: [60, 45], edge: [60, 12]}
+  seats: {north: [60, 90], south: [60, 0]}
+  places: {A: {at: [58, 72], lying: true}}
+roles:
+  leader: {seat: north}
+  second: {seat: south}
+props:
+  beads: {what: wooden beads, cautions: [cord]}
+refrains:
+  home:
+    # the refrain
+    - words: Row the lan-tern home.
+      lane: "| X . x X . x | X _ _ . . . |"
+story:
+  - section: One
+    lines:
+      - words: Out on the wa-ter
+        lane: "| X x x X x . |"
+        tempo: 54 to 42
+        prop in: {beads: middle}
+      # between
+      - refrain: home
+      - wait: 12.5
+        look for: a look
+      - words: not set yet
+      - offer: beads
+  - section: Two
+    lines:
+      - words: Splash!
+        lane: "| X(loud, flat hand) . . t . . |"
+        warn first: hands up
+        my key: kept   # unknown
+"""
+_BARE = "tapscore: 2\ntitle: Bare\nstory:\n  - section: One\n    lines:\n      - words: One\n"
 
 
 class AtRandom(Answers):
@@ -99,35 +148,51 @@ class Restless:
             Settings(folder / "s.json"), self.answers, RecoveryFolder(folder / "kept")
         )
         self.doing = ""
+        self.did: deque[str] = deque(maxlen=30)
+        self.begun: dict[MainWindow, str] = {}
         sys.excepthook = self._raised
 
     def open_windows(self) -> None:
-        """A window on each demo story, and their texts now."""
-        for path in demo_stories():
-            copy = self.folder / path.name
-            copy.write_bytes(path.read_bytes())
+        """Two windows on small stories, one on a larger one, and their texts now."""
+        larger = self.random.choice([*demo_stories(), DATA / "messy.yaml"])
+        texts = (_SMALL, self.random.choice([_SMALL, _BARE]), larger.read_text(encoding="utf-8"))
+        for number, text in enumerate(texts):
+            copy = self.folder / f"story-{number}.yaml"
+            copy.write_text(text, encoding="utf-8")
             self.files.show_story(read_file(copy), copy)
+        self._meet()
 
     def run(self, count: int) -> Found:
         """So many steps."""
         self.open_windows()
-        begun = {window: window.document.text() for window in self.files.windows}
-        """The text each window began with: undone to the first step, it has to come back."""
-        for number in range(count):
-            while len(self.files.windows) > 4:  # copies were opened
-                self._close(self.files.windows[-1])
-            window = self.random.choice(self.files.windows)
-            begun.setdefault(window, window.document.text())
+        while self.found.steps < count:
+            window = self.random.choices(
+                self.files.windows[:4], [5, 3, 1, 1][: len(self.files.windows)]
+            )[0]
             self._step(window)
             self.found.steps += 1
-            if number % _EACH == _EACH - 1:
+            self._meet()
+            if self.found.steps % _EACH == 0:
                 for each in list(self.files.windows):
-                    self._undo_all(each, begun.get(each))
+                    self._undo_all(each)
                     self._save_and_open(each)
-        for window in list(self.files.windows):
-            self._close(window)
+            if self.found.steps % _NEW_WINDOWS == 0 or len(self.files.windows) > 5:
+                self._close_all()
+                self.open_windows()
+        self._close_all()
         self.files.end()
         return self.found
+
+    def _meet(self) -> None:
+        """Note the text each new window begins with: all undone, it has to come back."""
+        for window in self.files.windows:
+            if window not in self.begun:
+                self.begun[window] = window.document.text()
+
+    def _close_all(self) -> None:
+        for window in list(self.files.windows):
+            self._close(window)
+            self.begun.pop(window, None)
 
     def _step(self, window: MainWindow) -> None:
         way = self.random.random()
@@ -142,6 +207,11 @@ class Restless:
                 self._choose_row(window)
         except Exception as error:
             self._note(f"{self.doing}: {error!r} {_place(error)}")
+        self.did.append(
+            f"{self.files.windows.index(window)} {self.doing}"
+            if window in self.files.windows
+            else self.doing
+        )
         QApplication.processEvents()
         self._close_dialogs()
 
@@ -152,7 +222,7 @@ class Restless:
             if action.isEnabled() and not name.startswith(LEFT_OUT) and name not in LEFT_OUT
         ]
         name = self.random.choice(usable)
-        if name in SLOW and self.random.random() < 0.97:
+        if name in SLOW and self.random.random() < 0.99:
             return
         self.doing = f"command {name}"
         if name == "paste":
@@ -205,22 +275,31 @@ class Restless:
             if tabs is not None:
                 tabs.setCurrentIndex(self.random.randrange(tabs.count()))
 
-    def _undo_all(self, window: MainWindow, begun: str | None) -> None:
+    def _undo_all(self, window: MainWindow) -> None:
         self.doing = "undoing all"
+        window.view.end_typing()
         stack = window.document.undo_stack
         now = window.document.text()
         count = stack.index()
         while stack.canUndo():
             stack.undo()
-        QApplication.processEvents()
-        if begun is not None and window.document.text() != begun:
+        if window.document.text() != self.begun[window]:
             self._note("undone, but the text is not the one of the beginning")
+            self._show_difference(self.begun[window], window.document.text())
+        QApplication.processEvents()
+        self.found.undone += 1
+        if self.random.random() < 0.5:
+            return
         for _ in range(count):
             stack.redo()
         if window.document.text() != now:
             self._note("redone, but the text is another")
-        self.found.undone += 1
+            self._show_difference(now, window.document.text())
         QApplication.processEvents()
+
+    def _show_difference(self, wanted: str, found: str) -> None:
+        lines = unified_diff(wanted.splitlines(), found.splitlines(), lineterm="", n=0)
+        self.found.problems.extend(lines)
 
     def _save_and_open(self, window: MainWindow) -> None:
         self.doing = "saving"
@@ -258,6 +337,7 @@ class Restless:
 
     def _note(self, said: str) -> None:
         self.found.problems.append(f"step {self.found.steps}: {said}")
+        print(f"step {self.found.steps}: {said}; before: {' | '.join(self.did)}", flush=True)
 
 
 def _place(error: BaseException) -> str:
