@@ -1,4 +1,4 @@
-"""Running time as on the trade's own sheet: tapping + refrains + waits + turns."""
+"""Running time: tapping + refrains + waits + turns (common practice, no source)."""
 
 import pytest
 

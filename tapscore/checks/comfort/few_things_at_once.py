@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
+from tapscore.checks.rule import HOUSE_RULE, NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
@@ -49,7 +49,7 @@ RULE = Rule(
     title="Few things happen at once",
     why="A pupil who has to choose between a sound, a movement and a thing may take in none "
     "of them.",
-    source=f"one stimulus at a time: training material for sensory stories; the count of {MOST} "
+    source=f"one stimulus at a time: {NO_SOURCE}; the count of {MOST} "
     f"({MOST_GENTLE} where the board is introduced gently): {HOUSE_RULE}",
     severity=Severity.ADVICE,
     find=EachLine(_find),

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.facts import LineFacts
-from tapscore.checks.rule import EachLine, Found, Rule, found
+from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 
@@ -22,7 +22,7 @@ RULE = Rule(
     title="One new thing at a time",
     why="Two new things at once compete; the pupil who needs longest to find the first has "
     "lost both.",
-    source="one stimulus at a time: training material for sensory stories",
+    source=f"one stimulus at a time: {NO_SOURCE}",
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
     good=whole_story(),

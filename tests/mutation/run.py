@@ -1,0 +1,258 @@
+"""Put small faults into a package, one at a time, and see whether its tests notice; by hand.
+
+``python -m tests.mutation.run checks --count 100 --seed 1``.  Works in a copy of the project, so
+nothing else is disturbed.  First the package's tests run once with coverage, which tells the
+tests that reach each line; then each fault is tried with these alone.  Tests begin in a
+process of their own that forks from one in which the libraries are loaded, since loading them
+would take longer than most tests do.
+
+Why not cosmic-ray's or mutmut's own runner: both take all faults of a module or none, and run one
+command for each; a fault is tried here in a second or two, on a random sample over a package.
+The faults themselves are cosmic-ray's, with some of our own (``faults``).
+"""
+
+import argparse
+import os
+import random
+import resource
+import shutil
+import signal
+import sys
+import tempfile
+import time
+import traceback
+from pathlib import Path
+
+from attrs import define, field, frozen
+
+from tests.mutation.faults import Fault, Place, fault, places
+
+PROJECT = Path(__file__).parents[2]
+
+
+@frozen
+class Package:
+    """A package, and the tests that are nearest to it."""
+
+    modules: str
+    tests: tuple[str, ...]
+    leave_out: tuple[str, ...] = ()
+    """Modules with these in their paths."""
+
+
+PACKAGES = {
+    "checks": Package("checks", ("tests/checks",)),
+    "rhythm": Package("rhythm", ("tests/rhythm",)),
+    "today": Package("workflow/today", ("tests/workflow/today",)),
+    "paper": Package("exports/paper", ("tests/exports/paper", "tests/exports/board")),
+    "audio": Package("exports/audio", ("tests/exports/audio",)),
+    "board pictures": Package("exports/board", ("tests/exports/board", "tests/exports/paper")),
+    "midi": Package("exports/midi", ("tests/exports/midi",)),
+    "model": Package("model", ("tests/model",)),
+    "storyfile": Package("storyfile", ("tests/storyfile",)),
+    "words": Package("words", ("tests/words",)),
+    "board": Package("board", ("tests/board",)),
+    "records": Package("records", ("tests/records",)),
+    "workflow": Package("workflow", ("tests/workflow",), ("today",)),
+    "screen": Package("screen", ("tests/screen",)),
+    "disc": Package("disc", ("tests/disc",)),
+    "cli": Package("cli", ("tests/cli",)),
+}
+_MOST_TESTS = 400
+"""So many are named one by one; above, whole files are run."""
+_LONGEST_CPU_SEC, _LONGEST_SEC = 90, 900
+"""A fault that makes a loop endless is noticed when this is over."""
+
+
+@define
+class Tally:
+    """What came of it."""
+
+    killed: int = 0
+    survived: list[str] = field(factory=list)
+
+    @property
+    def share(self) -> float:
+        """Share of faults that were noticed."""
+        return self.killed / max(1, self.killed + len(self.survived))
+
+
+class Trying:
+    """Faults in one package, in a copy of the project."""
+
+    def __init__(self, copy: Path, package: Package) -> None:
+        self.copy, self.package = copy, package
+        for name in ("tapscore", "resources", "demo_stories", "tests"):
+            shutil.copytree(PROJECT / name, copy / name)
+        for name in ("pyproject.toml", "README.md", "DEVELOPERS.md"):
+            shutil.copy2(PROJECT / name, copy / name)
+        shutil.copytree(PROJECT / ".ci", copy / ".ci")
+        self.modules = [
+            path
+            for path in sorted((copy / "tapscore" / package.modules).rglob("*.py"))
+            if not any(part in path.relative_to(copy).as_posix() for part in package.leave_out)
+        ]
+        self.reached: dict[Path, dict[int, list[str]]] = {}
+
+    def reach(self) -> None:
+        """Run the tests once; learn which of them reach which line."""
+        import coverage
+
+        data = self.copy / ".coverage"
+        where = f"tapscore/{self.package.modules}"
+        arguments = [
+            *("-q", "-p", "no:cacheprovider", f"--cov={where}", "--cov-context=test"),
+            *("--cov-report=", "-p", "no:randomly", "--timeout=0", *self.package.tests),
+        ]
+        code = self._tests(arguments, 3000)
+        if code != 0:
+            sys.exit(f"the tests fail without a fault ({code})")
+        found = coverage.CoverageData(str(data))
+        found.read()
+        for path in self.modules:
+            lines = found.contexts_by_lineno(str(path)) or {}
+            self.reached[path] = {
+                line: sorted({each.split("|")[0] for each in contexts if each})
+                for line, contexts in lines.items()
+            }
+
+    def sample(self, count: int, seed: int) -> list[tuple[Path, Fault]]:
+        """So many faults at random, each place as likely as any other."""
+        every: list[tuple[Path, Place]] = []
+        for path in self.modules:
+            source = path.read_text(encoding="utf-8")
+            every += [(path, place) for place in places(source)]
+        random.Random(seed).shuffle(every)
+        chosen: list[tuple[Path, Fault]] = []
+        for path, place in every:
+            made = fault(path.read_text(encoding="utf-8"), place)
+            if made is not None:
+                chosen.append((path, made))
+            if len(chosen) == count:
+                break
+        return chosen
+
+    def noticed(self, path: Path, made: Fault) -> bool:
+        """Whether a test fails; the file is put back."""
+        kept = path.stat()
+        sound = path.read_text(encoding="utf-8")
+        tests = self._nearest(path, made.line)
+        if tests == []:
+            return False
+        path.write_text(made.text, encoding="utf-8")
+        try:
+            arguments = ["-x", "-q", "-p", "no:cacheprovider", *(tests or self.package.tests)]
+            return self._tests(arguments, _LONGEST_SEC) != 0
+        finally:
+            path.write_text(sound, encoding="utf-8")
+            os.utime(path, ns=(kept.st_atime_ns, kept.st_mtime_ns))
+
+    def _nearest(self, path: Path, line: int) -> list[str] | None:
+        """Tests that reach a line; None for all (what runs while a module is loaded)."""
+        lines = self.reached[path]
+        while line > 0 and line not in lines:
+            line -= 1  # the rest of a statement of several lines
+        tests = [test for test in lines.get(line, []) if (self.copy / test.split("::")[0]).exists()]
+        if line in lines and not tests:
+            return None
+        if len(tests) > _MOST_TESTS:
+            return sorted({test.split("::")[0] for test in tests})
+        return sorted(tests, key=lambda test: path.stem not in test)
+
+    def _tests(self, arguments: list[str], longest_sec: int) -> int:
+        child = os.fork()
+        if child == 0:
+            os.setsid()
+            self._in_child(arguments)
+        begin = time.monotonic()
+        while time.monotonic() - begin < longest_sec:
+            done, status = os.waitpid(child, os.WNOHANG)
+            if done:
+                return os.waitstatus_to_exitcode(status)
+            time.sleep(0.02)
+        os.killpg(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        return -1
+
+    def _in_child(self, arguments: list[str]) -> None:
+        code = 3
+        try:
+            os.chdir(self.copy)
+            if "-x" in arguments:
+                resource.setrlimit(resource.RLIMIT_CPU, (_LONGEST_CPU_SEC, _LONGEST_CPU_SEC))
+            os.environ |= {"PYTHONPATH": str(self.copy), "CI": "true"}
+            nothing = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nothing if not os.environ.get("SHOW") else 1, 1)
+            os.dup2(nothing if not os.environ.get("SHOW") else 2, 2)
+            sys.dont_write_bytecode = True
+            sys.path[:] = [str(self.copy), *(p for p in sys.path if p not in ("", str(PROJECT)))]
+            for name in [name for name in sys.modules if name.split(".")[0] in _OURS]:
+                del sys.modules[name]
+            import pytest
+
+            loaded = "ignore::pytest.PytestAssertRewriteWarning"  # libraries are, on purpose
+            code = int(pytest.main(["-W", loaded, *arguments]))
+        except BaseException:
+            traceback.print_exc()
+        finally:
+            sys.stderr.flush()
+            os._exit(code)
+
+
+_OURS = {"tapscore", "tests"}
+
+
+def _load_libraries() -> None:
+    for name in (
+        *("pytest", "_pytest.assertion.rewrite", "hypothesis", "hypothesis.strategies", "attrs"),
+        *("yaml", "click", "numpy", "reportlab.pdfgen.canvas", "mido", "soundfile", "PIL.Image"),
+        *(
+            "music21",
+            "pretty_midi",
+            "librosa",
+            "pypdf",
+            "uharfbuzz",
+            "bidi",
+            "scipy.linalg",
+            "scipy.optimize",
+        ),
+    ):
+        __import__(name)
+
+
+def main() -> None:
+    """By hand."""
+    arguments = argparse.ArgumentParser()
+    arguments.add_argument("packages", nargs="+", choices=sorted(PACKAGES))
+    arguments.add_argument("--count", type=int, default=100)
+    arguments.add_argument("--seed", type=int, default=1)
+    said = arguments.parse_args()
+    _load_libraries()
+    for name in said.packages:
+        begin, tally = time.monotonic(), Tally()
+        with tempfile.TemporaryDirectory() as folder:
+            trying = Trying(Path(folder).resolve() / "copy", PACKAGES[name])
+            trying.reach()
+            print(f"{name}: tests run in {time.monotonic() - begin:.0f} s", flush=True)
+            for path, made in trying.sample(said.count, said.seed):
+                if trying.noticed(path, made):
+                    tally.killed += 1
+                else:
+                    tally.survived.append(_shown(trying.copy, path, made))
+                    print(tally.survived[-1], flush=True)
+        print(
+            f"{name}: {tally.killed} of {tally.killed + len(tally.survived)} noticed "
+            f"({tally.share:.0%}), seed {said.seed}, {time.monotonic() - begin:.0f} s",
+            flush=True,
+        )
+
+
+def _shown(copy: Path, path: Path, made: Fault) -> str:
+    sound = path.read_text(encoding="utf-8").splitlines()[made.line - 1].strip()
+    lines = made.text.splitlines()
+    now = lines[made.line - 1].strip() if made.line <= len(lines) else ""
+    return f"{path.relative_to(copy)}:{made.line} {made.what}\n    - {sound}\n    + {now}"
+
+
+if __name__ == "__main__":
+    main()
