@@ -97,9 +97,12 @@ def move(window: StoryWindow, by: int) -> None:
 
 def make_refrain(window: StoryWindow) -> None:
     """Make the lines chosen a refrain, or write a return out."""
-    paths = window.editing.make_refrain(window.view.selected_rows)
+    rows = window.view.selected_rows
+    paths = window.editing.make_refrain(rows)
     if paths:
         window.view.choose(paths)
+    elif [row.kind for row in rows] == [RowKind.RETURN]:
+        window.say("The refrain that returns here is not written yet: choose another one.")
     else:
         window.say("Choose lines that follow one another and are in no refrain yet.")
 

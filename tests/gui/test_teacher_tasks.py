@@ -156,6 +156,21 @@ def test_insert_move_repeat_delete(qtbot: QtBot, demo: MainWindow) -> None:
     assert demo.document.story == start
 
 
+def test_a_refrain_that_is_not_there_can_not_be_written_out(
+    window_on: Callable[[str], MainWindow],
+) -> None:
+    window = window_on(
+        "tapscore: 2\ntitle: T\nrefrains:\n  home: [{words: Row home}]\n"
+        "story:\n  - section: One\n    lines: [{words: Row}, {refrain: hme}]\n"
+    )
+    before = window.document.text()
+    row = next(n for n, row in enumerate(window.rows.rows) if row.kind is RowKind.RETURN)
+    window.view.selectRow(row)
+    window.actions_by_id["refrain"].trigger()
+    assert "not written yet" in window.statusBar().currentMessage()
+    assert window.document.text() == before
+
+
 def test_refrain_and_back(qtbot: QtBot, demo: MainWindow) -> None:
     demo.view.go_to(FIRST_LINE)
     demo.actions_by_id["refrain"].trigger()

@@ -96,10 +96,17 @@ def fault(source: str, place: Place) -> Fault | None:
             return None
         made = Fault(place.operator.removeprefix("core/"), _first_changed(source, text), text)
     try:
-        same = ast.dump(ast.parse(made.text)) == ast.dump(ast.parse(source))
+        now = ast.parse(made.text)
     except SyntaxError:
         return None
-    return None if same else made
+    was = ast.parse(source)
+    if "BinaryOperator" in place.operator and _sums(now) == _sums(was):
+        return None  # the star that ends a function's positional arguments
+    return None if ast.dump(now) == ast.dump(was) else made
+
+
+def _sums(tree: ast.Module) -> list[str]:
+    return [type(node.op).__name__ for node in ast.walk(tree) if isinstance(node, ast.BinOp)]
 
 
 def _tools() -> tuple[Any, Any]:

@@ -133,6 +133,9 @@ class StoryEditing:
         """
         paths = _item_paths(rows)
         if [row.kind for row in rows] == [RowKind.RETURN]:
+            use = rows[0].item
+            if not isinstance(use, RefrainUse) or self.story.refrain(use.name) is None:
+                return ()  # a return to a refrain that is written nowhere
             self._document.edit("Write refrain out", edits.write_out_refrain(self.story, *paths))
             return paths
         lines = [row.line for row in rows if row.line is not None]
