@@ -83,7 +83,7 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
     told = next((role for role in story.roles if role.name == name), None)
     said: list[str] = []
     if told and told.seat:
-        said.append(f"sits {told.seat}")
+        said.append(f"seat “{told.seat}”")
     view = RoleView(story, name)
     if view.places():
         said.append(f"is with {joined(view.places())} first of all")
