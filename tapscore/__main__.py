@@ -22,8 +22,17 @@ def open_editor(file: Path | None) -> int:
             "There is no screen here to open the editor on. See tapscore --help.", file=sys.stderr
         )
         return 2
-    from tapscore.gui.app import run_editor
-
+    try:
+        from tapscore.gui.app import run_editor
+    except ImportError as error:
+        missing = str(error).split(":")[0]
+        print(
+            f"The editor can't be opened: {missing} is missing on this computer, or a part of "
+            "tapscore is. Install that library, or tapscore again; the commands work without "
+            "(tapscore --help).",
+            file=sys.stderr,
+        )
+        return 2
     return run_editor(file)
 
 

@@ -1,5 +1,7 @@
 """The list of keys, and what the program is."""
 
+from importlib.metadata import version
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
@@ -47,6 +49,8 @@ tapscore is free software under the GNU General Public License, version 3 or lat
 The letters are Atkinson Hyperlegible and IBM Plex Sans Arabic (SIL Open Font License).
 Stress of English words is from the CMU Pronouncing Dictionary. Further libraries are
 named in DEVELOPERS.md.
+
+tapscore asks nobody whether there is a newer version, and sends nothing anywhere.
 """
 
 
@@ -78,7 +82,7 @@ class AboutDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle("About tapscore")
         open_roomy(self, 680, 560)
-        text = QPlainTextEdit(ABOUT)
+        text = QPlainTextEdit(f"tapscore {version('tapscore')}\n\n{ABOUT}")
         text.setReadOnly(True)
         text.setAccessibleName("About tapscore")
         text.setTextInteractionFlags(

@@ -112,9 +112,15 @@ def _arrow(inks: Inks, way: str) -> Path:
     return resource_path(f"pictures/arrow-{way}-on-{ground}.svg")
 
 
+def _quoted(path: Path) -> str:
+    """A path as a style sheet's string, whatever marks the folder's name has."""
+    text = path.as_posix().replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{text}"'
+
+
 def style_sheet(inks: Inks, label_px: int) -> str:
     """Rules for Qt's controls: plain boxes, large labels, a focus ring one can see."""
-    arrow, arrow_up = (_arrow(inks, way).as_posix() for way in ("down", "up"))
+    arrow, arrow_up = (_quoted(_arrow(inks, way)) for way in ("down", "up"))
     return f"""
     * {{ font-size: {label_px}px; }}
     QMainWindow, QDialog, QDockWidget, QWidget {{ background: {inks.paper}; color: {inks.ink}; }}

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.disc.programs import installed_program
+from tapscore.disc.programs import NO_CONSOLE, installed_program, outside, packed
 from tapscore.workflow.recording_lines import LineToRecord, bring_in
 
 NOT_INSTALLED = (
@@ -44,7 +44,8 @@ def neural_program() -> list[str] | None:
     """
     with suppress(PackageNotFoundError):
         distribution("piper-tts")
-        return [sys.executable, "-P", "-m", "piper"]
+        if not packed():  # there the app itself would be started
+            return [sys.executable, "-P", "-m", "piper"]
     found = installed_program("piper")
     return [found] if found is not None else None
 
@@ -96,7 +97,14 @@ def _run(command: list[str], text: str, cancelled: Callable[[], bool]) -> str:
         asked.write(text.encode())
         asked.seek(0)
         try:
-            running = subprocess.Popen(command, stdin=asked, stdout=subprocess.DEVNULL, stderr=said)
+            running = subprocess.Popen(
+                command,
+                stdin=asked,
+                stdout=subprocess.DEVNULL,
+                stderr=said,
+                env=outside(),
+                creationflags=NO_CONSOLE,
+            )
         except OSError as error:
             return f"The voice can't be started: {error.strerror or error}."
         end = time.monotonic() + _LONGEST_SEC

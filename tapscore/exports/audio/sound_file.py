@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, BinaryIO
 
+from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, mp3_program, open_wav
 from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
@@ -112,7 +113,13 @@ def _by_program(
         command += _tag_inputs(Path(folder), file_format, tags)
         command += [*_CODECS[file_format], "-threads", "1", "-fflags", "+bitexact"]
         command += ["-f", _MUXERS[file_format], f"file:{path.resolve()}"]
-        running = subprocess.Popen(command, stdin=subprocess.PIPE, stderr=said)
+        running = subprocess.Popen(
+            command,
+            stdin=subprocess.PIPE,
+            stderr=said,
+            env=outside(),
+            creationflags=NO_CONSOLE,
+        )
         assert running.stdin is not None
         pipe: IO[bytes] = running.stdin
 

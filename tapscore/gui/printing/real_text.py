@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from attrs import frozen
 
+from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.screen.sheets import Size, same
 
 if TYPE_CHECKING:
@@ -98,4 +99,6 @@ def begin_to_hand_over(how: HandOver, file: Path) -> "subprocess.Popen[str]":
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         text=True,
+        env=outside(),
+        creationflags=NO_CONSOLE,
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 from attrs import frozen
 
+from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import EncoderMissing, mp3_program
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.shaping import levelled, resampled
@@ -135,7 +136,14 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
     command += ["-i", f"file:{path.resolve()}", "-vn"]
     command += ["-t", str(LONGEST_SEC), "-ac", "1", "-ar", str(SAMPLE_RATE_HZ), "-f", "f32le", "-"]
     try:
-        told = subprocess.run(command, capture_output=True, timeout=_LONGEST_RUN_SEC, check=False)
+        told = subprocess.run(
+            command,
+            capture_output=True,
+            timeout=_LONGEST_RUN_SEC,
+            check=False,
+            env=outside(),
+            creationflags=NO_CONSOLE,
+        )
     except (OSError, subprocess.SubprocessError) as error:
         raise RecordingUnusable(f"{path.name} can't be read. Save it as WAV and try again.") from (
             error

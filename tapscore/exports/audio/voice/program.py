@@ -1,4 +1,7 @@
-"""The voice program: espeak-ng, found on the computer and run for one text at a time."""
+"""The voice program: espeak-ng, run for one text at a time.
+
+The one installed on the computer; where there is none, the library that comes along.
+"""
 
 import re
 import subprocess
@@ -8,7 +11,8 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.disc.programs import installed_program
+from tapscore.disc.programs import NO_CONSOLE, installed_program, outside
+from tapscore.exports.audio.voice import library_voice
 
 PROGRAM = "espeak-ng"
 BRITISH = "en-gb"
@@ -27,7 +31,7 @@ class VoiceMissing(OSError):  # noqa: N818 - names what is the matter
 class VoiceProgram:
     """A program that speaks, with its version: the same version says the same."""
 
-    path: str
+    command: tuple[str, ...]
     version: str
 
 
@@ -42,18 +46,25 @@ class Spoken:
 def voice_program() -> VoiceProgram | None:
     """The voice program of this computer; None if there is none."""
     path = installed_program(PROGRAM)
-    return None if path is None else _known(path)
+    known = None if path is None else _known((path,))
+    ours = library_voice.command() if known is None else None
+    return known if ours is None else _known(ours)
 
 
 @lru_cache(maxsize=4)
-def _known(path: str) -> VoiceProgram | None:
+def _known(command: tuple[str, ...]) -> VoiceProgram | None:
     try:
         told = subprocess.run(
-            [path, "--version"], capture_output=True, timeout=_LONGEST_SEC, check=True
+            [*command, "--version"],
+            capture_output=True,
+            timeout=_LONGEST_SEC,
+            check=True,
+            env=outside(),
+            creationflags=NO_CONSOLE,
         )
     except (OSError, subprocess.SubprocessError):
         return None
-    return VoiceProgram(path, told.stdout.decode("utf-8", "replace").split("Data")[0].strip())
+    return VoiceProgram(command, told.stdout.decode("utf-8", "replace").split("Data")[0].strip())
 
 
 def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
@@ -63,7 +74,7 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
     """
     if _VOICE.fullmatch(voice) is None:  # the program takes other names for files
         raise VoiceMissing(f"“{voice}” is no language that a voice can have.")
-    command = [program.path, "-b", "1", "-v", voice, "-s", str(words_a_minute), "-z"]
+    command = [*program.command, "-b", "1", "-v", voice, "-s", str(words_a_minute), "-z"]
     try:
         told = subprocess.run(
             [*command, "--stdin", "--stdout"],
@@ -71,6 +82,8 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
             capture_output=True,
             timeout=_LONGEST_SEC,
             check=True,
+            env=outside(),
+            creationflags=NO_CONSOLE,
         )
     except (OSError, subprocess.SubprocessError) as error:
         raise VoiceMissing(

@@ -17,4 +17,4 @@ def _hum(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPat
     kept: Path = tmp_path_factory.mktemp("kept")
     monkeypatch.setenv("TAPSCORE_VOICE_CACHE", str(kept))
     monkeypatch.setattr(kept_speech, "speak", says)
-    monkeypatch.setattr(telling, "voice_program", lambda: VoiceProgram("nowhere", "test"))
+    monkeypatch.setattr(telling, "voice_program", lambda: VoiceProgram(("nowhere",), "test"))

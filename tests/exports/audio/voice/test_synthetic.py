@@ -27,7 +27,7 @@ from tapscore.rhythm.performance import Segment
 from tests.exports.audio.audio_stories import lane, story
 from tests.exports.audio.voice.voices import rise_after_sec, spoken
 
-FAKE = VoiceProgram("nowhere", "test 1")
+FAKE = VoiceProgram(("nowhere",), "test 1")
 REAL = voice_program()
 needs_program = pytest.mark.skipif(REAL is None, reason="espeak-ng is not installed here")
 
@@ -121,7 +121,7 @@ def test_what_was_said_is_kept_and_a_broken_file_made_again(
     assert count[0] == 1
     assert np.array_equal(first.samples, again.samples)
     KeptSpeech(FAKE).say("row", voice="en-gb", words_a_minute=164)
-    KeptSpeech(VoiceProgram("nowhere", "test 2")).say("row", voice="en-gb", words_a_minute=160)
+    KeptSpeech(VoiceProgram(("nowhere",), "test 2")).say("row", voice="en-gb", words_a_minute=160)
     assert count[0] == 3
     for path in (tmp_path / "voice").glob("*.npz"):
         path.write_bytes(path.read_bytes()[:60])

@@ -29,7 +29,7 @@ def _hum(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path / "kept"))
     monkeypatch.setattr(kept_speech, "speak", says)
-    monkeypatch.setattr(telling, "voice_program", lambda: VoiceProgram("nowhere", "test"))
+    monkeypatch.setattr(telling, "voice_program", lambda: VoiceProgram(("nowhere",), "test"))
 
 
 def _teller(told: Story, recordings: Path | None = None) -> Teller:
