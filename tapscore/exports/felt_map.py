@@ -22,7 +22,8 @@ from tapscore.board.facade import (
     places_on,
 )
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word, step_db
-from tapscore.exports.board.drawing import BoardDrawing, Look, target
+from tapscore.exports.board.drawing import BoardDrawing, target
+from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Element, Panel, Text, extent
 from tapscore.exports.paper.inks import AMBER, INK, LINE, MUTED, PAPER, TEAL, WHITE

@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
-from tapscore.exports.board.drawing import Thing
+from tapscore.exports.board.layout import Thing
 from tapscore.gui import dialogs, looks, my_board, names_in_use, row_commands, window_place
 from tapscore.gui.action_row import ActionRow
 from tapscore.gui.calm_wheel import calm_the_wheel

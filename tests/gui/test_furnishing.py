@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtTest import QTest
 
-from tapscore.exports.board.drawing import Thing
+from tapscore.exports.board.layout import Thing
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.board import Board, Place, Point

@@ -5,7 +5,8 @@ from collections.abc import Collection
 from attrs import evolve, frozen
 
 from tapscore.board.facade import places_on
-from tapscore.exports.board.drawing import BoardDrawing, Look, nearest_side
+from tapscore.exports.board.drawing import BoardDrawing
+from tapscore.exports.board.layout import Look, nearest_side
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
 from tapscore.exports.paper.inks import TEAL, WHITE

@@ -6,8 +6,9 @@ from math import ceil
 from attrs import evolve
 
 from tapscore.board.bodies import CHAIR_MM, bodies_on, build_of, outward
-from tapscore.exports.board.drawing import BoardDrawing, Look
+from tapscore.exports.board.drawing import BoardDrawing
 from tapscore.exports.board.labels import Mark
+from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.own_pictures import NO_PICTURES, PAGE_SIDE_PX, OwnPicture, OwnPictures
 from tapscore.exports.paper import bands

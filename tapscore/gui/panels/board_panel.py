@@ -8,7 +8,8 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from tapscore.exports.board.drawing import BoardDrawing, Look, Thing, things_of
+from tapscore.exports.board.drawing import BoardDrawing
+from tapscore.exports.board.layout import Look, Thing, things_of
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Element
 from tapscore.gui.fonts import font

@@ -10,8 +10,9 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tapscore.exports.board.drawing import BoardDrawing, Look, things_of
+from tapscore.exports.board.drawing import BoardDrawing
 from tapscore.exports.board.labels import common
+from tapscore.exports.board.layout import Look, things_of
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, extent
