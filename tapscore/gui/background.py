@@ -2,65 +2,216 @@
 
 ``Background`` answers the newest wish.  The work gets the wish and a ``Task``, with which it
 says how far it is and asks whether anybody still waits.  Whatever comes of it, an error too,
-arrives in the window's thread.  Work holds no window or other Qt object: the last reference to
-one must not go in a worker, where Qt would crash.
+arrives in the window's thread.
+
+``patiently`` and ``answered_at_once`` are for a question to a disc that may be far away: an
+answer is needed before anything else can be done.  ``Errands`` are done one after the other,
+all of them.
+
+Work holds no window or other Qt object: the last reference to one must not go in a worker,
+where Qt would crash.
 """
 
 import atexit
+import errno
+import queue
+import threading
+import time
 from collections.abc import Callable
 from functools import partial
-from typing import Any
+from typing import Any, Generic, TypeVar
 
-from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
+from PySide6.QtCore import QEventLoop, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtWidgets import QApplication, QMainWindow
 
 from tapscore.gui.collecting import collect_in_the_window_s_thread
 
+T = TypeVar("T")
 TYPING_PAUSE_MS = 90
 """A wish made while somebody types or drags waits so long for a further one."""
-_PATIENCE_MS = 5000
+AT_ONCE_SEC = 0.2
+GIVEN_UP_SEC = 20.0
+_LOOK_MS = 30
+_PATIENCE_SEC = 5.0
+"""How long an ending program waits for work that was told to end."""
 
 
-class _Worker(QObject):
+class NoAnswerError(OSError):
+    """The disc gave no answer in time."""
+
+
+class Errand(Generic[T]):
+    """One piece of work on its way."""
+
+    def __init__(self, work: Callable[[], T]) -> None:
+        self._work = work
+        self._answer: T | None = None
+        self.problem: BaseException | None = None
+        self._ended = threading.Event()
+
+    def run(self) -> None:
+        """Do it; in the thread it was given to."""
+        try:
+            self._answer = self._work()
+        except BaseException as problem:
+            self.problem = problem
+        finally:
+            self._ended.set()
+
+    def ended(self, within_sec: float = 0.0) -> bool:
+        """Whether it is done or has failed, waiting for it a while."""
+        return self._ended.wait(within_sec)
+
+    @property
+    def answer(self) -> T:
+        """What came of it; raises what it raised."""
+        if self.problem is not None:
+            raise self.problem
+        return self._answer  # type: ignore[return-value]
+
+
+class Errands:
+    """Does what it is given, one after the other, in a thread begun with the first.
+
+    The thread is a daemon: a drive that never answers does not keep the program from ending.
+    """
+
+    def __init__(self) -> None:
+        self._given: queue.SimpleQueue[Errand[Any] | None] = queue.SimpleQueue()
+        self._thread: threading.Thread | None = None
+
+    def do(self, work: Callable[[], T]) -> Errand[T]:
+        """Give it something to do."""
+        errand = Errand(work)
+        self._given.put(errand)
+        if self._thread is None:
+            collect_in_the_window_s_thread()
+            self._thread = threading.Thread(target=_run, args=(self._given,), daemon=True)
+            _THREADS[:] = [each for each in _THREADS if each[0].is_alive()]
+            _THREADS.append((self._thread, self._given))
+            self._thread.start()
+        return errand
+
+    def no_more(self) -> None:
+        """Let the thread end when all is done."""
+        self._given.put(None)
+
+    def stop(self, within_sec: float = _PATIENCE_SEC) -> None:
+        """Wait until all is done, and end the thread."""
+        self.no_more()
+        if self._thread is not None:
+            self._thread.join(within_sec)
+            self._thread = None
+            self._given = queue.SimpleQueue()
+
+    @property
+    def running(self) -> bool:
+        """Whether there is a thread."""
+        return self._thread is not None and self._thread.is_alive()
+
+
+_THREADS: list[tuple[threading.Thread, queue.SimpleQueue[Errand[Any] | None]]] = []
+
+
+def _run(given: queue.SimpleQueue[Errand[Any] | None]) -> None:
+    while (errand := given.get()) is not None:
+        errand.run()
+        errand = None  # nothing of it is held on to while waiting for the next
+
+
+@atexit.register
+def _end_all() -> None:
+    end = time.monotonic() + _PATIENCE_SEC
+    for _, given in _THREADS:
+        given.put(None)
+    for thread, _ in _THREADS:
+        thread.join(max(end - time.monotonic(), 0.0))
+    _THREADS.clear()
+
+
+def patiently(job: Callable[[], T], window: QMainWindow | None = None, what: str = "") -> T:
+    """What ``job`` gives; ``what`` is said at the window's foot where it takes long.
+
+    The window is painted meanwhile and takes no input.  Raises what ``job`` raises, and
+    NoAnswerError after ``GIVEN_UP_SEC``; it may still come to an end then.
+    """
+    asked = _ask(job)
+    if not asked.ended(AT_ONCE_SEC):
+        _wait(asked, window, what)
+    return asked.answer
+
+
+def answered_at_once(job: Callable[[], T], otherwise: T) -> T:
+    """What ``job`` gives, or ``otherwise`` where that takes long or fails."""
+    asked = _ask(job)
+    if not asked.ended(AT_ONCE_SEC) or asked.problem is not None:
+        return otherwise
+    return asked.answer
+
+
+def _ask(job: Callable[[], T]) -> Errand[T]:
+    errands = Errands()
+    asked = errands.do(job)
+    errands.no_more()
+    return asked
+
+
+def _wait(asked: Errand[Any], window: QMainWindow | None, what: str) -> None:
+    end = time.monotonic() + GIVEN_UP_SEC
+    if window is not None and what:
+        window.statusBar().showMessage(f"{what} ... the disc is slow.")
+    app = QApplication.instance()
+    loop, look = QEventLoop(), QTimer()
+    look.setInterval(_LOOK_MS)
+    look.timeout.connect(lambda: loop.quit() if asked.ended() or time.monotonic() > end else None)
+    look.start()
+    if isinstance(app, QApplication):
+        app.setOverrideCursor(Qt.CursorShape.WaitCursor)
+    try:
+        loop.exec(QEventLoop.ProcessEventsFlag.ExcludeUserInputEvents)
+    finally:
+        look.stop()
+        if isinstance(app, QApplication):
+            app.restoreOverrideCursor()
+        if window is not None:
+            window.statusBar().clearMessage()
+    if not asked.ended():
+        raise NoAnswerError(errno.ETIMEDOUT, "the disc gives no answer")
+
+
+class _News(QObject):
+    """Brings what happens in the worker to the window's thread, and holds no more than numbers."""
+
     done = Signal(int, object, object)
     """Number, answer, and the error instead of one."""
     reported = Signal(int, object)
 
-    def __init__(self, work: "Work") -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._work = work
         self.wanted = 0
         """Number of the newest wish; it and the next are set from the window's thread."""
         self.cancelled = 0
-
-    @Slot(int, object)
-    def start(self, number: int, wish: object) -> None:
-        if number != self.wanted:
-            return
-        answer, problem = None, None
-        try:
-            answer = self._work(wish, Task(self, number))
-        except Exception as error:
-            problem = error
-        self.done.emit(number, answer, problem)
 
 
 class Task:
     """What the work knows of the window."""
 
-    def __init__(self, worker: _Worker, number: int) -> None:
-        self._worker = worker
+    def __init__(self, news: _News, number: int) -> None:
+        self._news = news
         self._number = number
 
     def report(self, news: object) -> None:
         """Say how far it is, or hand over something that is ready already."""
-        self._worker.reported.emit(self._number, news)
+        self._news.reported.emit(self._number, news)
 
     def cancelled(self) -> bool:
         """Whether to stop: nobody waits for it any more, or somebody wants it to end."""
-        return self._number != self._worker.wanted or self._number == self._worker.cancelled
+        return self._number != self._news.wanted or self._number == self._news.cancelled
 
 
 Work = Callable[[Any, Task], object]
+_NEWS: list[tuple[threading.Event, _News]] = []
+"""All that workers may still emit, so that none of it goes in a worker."""
 
 
 class Background(QObject):
@@ -69,20 +220,23 @@ class Background(QObject):
     answered = Signal(object)
     progressed = Signal(object)
     """What the work reports of the newest wish."""
-    _asked = Signal(int, object)
 
     def __init__(self, work: Work, parent: QObject | None = None, *, pause_ms: int = 0) -> None:
         super().__init__(parent)
         self.busy = False
         """Whether an answer is still to come."""
+        self._work = work
         self._number = 0
         self._wish: object = None
-        self._thread: QThread | None = None
-        self._worker = _Worker(work)
+        self._errands = Errands()
+        self._news = _News()
+        self._news.done.connect(self._done)
+        self._news.reported.connect(self._reported)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(pause_ms)
         self._timer.timeout.connect(self._start)
+        self.destroyed.connect(partial(_let_go, self._errands, self._news))
 
     def ask(self, wish: object) -> None:
         """Wish for something; whatever was wished for before is given up."""
@@ -100,37 +254,29 @@ class Background(QObject):
         self.busy = False
         self._wish = None
         self._number += 1
-        self._worker.wanted = self._number
+        self._news.wanted = self._number
 
     def cancel(self) -> None:
         """Let the work end as soon as it can; what came of it is still answered."""
-        self._worker.cancelled = self._number
+        self._news.cancelled = self._number
 
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""
         self.give_up()
-        if self._thread is not None:
-            self._thread.quit()
-            self._thread.wait(_PATIENCE_MS)
-            self._thread = None
+        self._errands.stop()
 
     @property
     def running(self) -> bool:
         """Whether there is a thread."""
-        return self._thread is not None and self._thread.isRunning()
+        return self._errands.running
 
     @Slot()
     def _start(self) -> None:
-        if self._thread is None:
-            collect_in_the_window_s_thread()
-            self._thread = _new_thread(self._worker)
-            self.destroyed.connect(partial(_let_go, self._thread, self._worker))
-            self._asked.connect(self._worker.start)
-            self._worker.done.connect(self._done)
-            self._worker.reported.connect(self._reported)
-            self._thread.start()
         wish, self._wish = self._wish, None
-        self._asked.emit(self._number, wish)
+        done = threading.Event()
+        _NEWS[:] = [each for each in _NEWS if not each[0].is_set()]
+        _NEWS.append((done, self._news))
+        self._errands.do(partial(_answer, self._work, self._news, self._number, wish, done))
 
     @Slot(int, object)
     def _reported(self, number: int, news: object) -> None:
@@ -146,27 +292,21 @@ class Background(QObject):
             self.answered.emit(answer)
 
 
-_THREADS: list[tuple[QThread, _Worker]] = []
-"""All that may still run: a thread destroyed before it has ended would end the program."""
+def _answer(work: Work, news: _News, number: int, wish: object, done: threading.Event) -> None:
+    """Do the work, if it is still wanted; in the worker."""
+    try:
+        if number != news.wanted:
+            return
+        answer, problem = None, None
+        try:
+            answer = work(wish, Task(news, number))
+        except Exception as error:
+            problem = error
+        news.done.emit(number, answer, problem)
+    finally:
+        done.set()
 
 
-def _new_thread(worker: _Worker) -> QThread:
-    _THREADS[:] = [each for each in _THREADS if not each[0].isFinished()]
-    thread = QThread()
-    worker.moveToThread(thread)
-    _THREADS.append((thread, worker))
-    return thread
-
-
-def _let_go(thread: QThread, worker: _Worker) -> None:
-    worker.wanted = -1
-    if (thread, worker) in _THREADS:
-        thread.quit()
-
-
-@atexit.register
-def _end_all() -> None:
-    for thread, worker in _THREADS:
-        _let_go(thread, worker)
-        thread.wait(_PATIENCE_MS)
-    _THREADS.clear()
+def _let_go(errands: Errands, news: _News) -> None:
+    news.wanted = -1
+    errands.no_more()

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
-from tapscore.gui.patience import answered_at_once
+from tapscore.gui.background import answered_at_once
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_bytes

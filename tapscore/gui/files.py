@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QWidget
 
 from tapscore.disc.ours import damaged
 from tapscore.gui.asking import STORIES, WORDS, Asking
+from tapscore.gui.background import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
-from tapscore.gui.patience import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.recovering import Recovering
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.saving import Saving

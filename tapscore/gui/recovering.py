@@ -5,14 +5,18 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
+from PySide6.QtCore import QObject, Signal
+
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.asking import Asking
-from tapscore.gui.patience import answered_at_once
+from tapscore.gui.background import Errand, Errands, answered_at_once
 from tapscore.gui.recovery import Recovered, RecoveryFolder
 from tapscore.gui.saving import with_ending
 from tapscore.gui.story_window import StoryWindow
+from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
+from tapscore.storyfile.write import write_story
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.save_story import MOST_BYTES, Seen
 from tapscore.workflow.keeping.versions import when_in_words
@@ -23,43 +27,71 @@ PUT_AWAY, LATER = "Put it away", "Ask again next time"
 OpenStory = Callable[[StoryText, Path | None, Seen], StoryWindow]
 
 
+class _Failed(QObject):
+    failed = Signal(str, str)
+    """The key of a window whose work could not be kept, and why."""
+
+
 class Recovering:
-    """Keeps the work of all windows safe, and brings it back."""
+    """Keeps the work of all windows safe, and brings it back.
+
+    What touches the disc runs in another thread, in the order it was asked for: typing never
+    waits for it, and what is forgotten stays forgotten.
+    """
 
     def __init__(self, folder: RecoveryFolder, asking: Asking) -> None:
         self._folder = folder
         self._asking = asking
+        self._errands = Errands()
+        self._kept: dict[str, tuple[Story, Path | None, Seen]] = {}
+        """What of each window lies in the folder, or will in a moment."""
+        self._windows: dict[str, StoryWindow] = {}
+        self._news = _Failed()
+        self._news.failed.connect(self._say_not_kept)
 
     @property
     def folder(self) -> Path:
         """Where kept work lies; what is damaged there is offered like the rest."""
         return self._folder.folder
 
-    def keep(self, window: StoryWindow, seen: Seen) -> None:
+    def keep(self, window: StoryWindow, seen: Seen) -> Errand[None] | None:
         """Keep a window's unsaved work; what stands in the way is said in the window.
 
         This is the last net, so whatever goes wrong with one window is said and does not
-        keep the others from being kept.
+        keep the others from being kept.  None where there is nothing new to keep.
         """
-        document = window.document
-        try:
-            if document.modified or window.isWindowModified():
-                self._folder.keep(_key(window), document.path, document.text(), seen)
-            else:
-                self.forget(window)
-        except Exception as error:
-            reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
-            window.statusBar().showMessage(
-                f"Your work can't be kept safe just now: {reason}. Save it, please.", 14_000
-            )
+        document, key = window.document, _key(window)
+        if not (document.modified or window.isWindowModified()):
+            self.forget(window)
+            return None
+        story, path, before = document.story, document.path, self._kept.get(key)
+        if before is not None and before[0] is story and before[1:] == (path, seen):
+            return None
+        self._kept[key] = (story, path, seen)
+        self._windows[key] = window
+        return self._errands.do(
+            partial(_keep, self._folder, key, path, story, seen, self._news.failed.emit)
+        )
 
     def forget(self, window: StoryWindow) -> None:
         """Its work is saved, or thrown away on purpose."""
-        self._folder.forget(_key(window))
+        key = _key(window)
+        self._kept.pop(key, None)
+        if self._windows.pop(key, None) is not None:
+            self._errands.do(partial(self._folder.forget, key))
 
     def end(self) -> None:
         """This run ends; what it kept and nobody decided about is offered to the next one."""
+        self._errands.stop()
         self._folder.let_go()
+
+    def _say_not_kept(self, key: str, reason: str) -> None:
+        self._kept.pop(key, None)  # it is tried again the next time
+        window = self._windows.get(key)
+        if window is not None:
+            window.statusBar().showMessage(
+                f"Your work can't be kept safe just now: {reason}. Save it, please.", 14_000
+            )
 
     def offer(self, open_story: OpenStory) -> None:
         """Offer all that earlier runs left, one after the other."""
@@ -95,8 +127,8 @@ class Recovering:
             elif answer == OPEN and source is not None:
                 window = open_story(source, left.path, left.seen or Seen(None))
                 window.setWindowModified(True)
-                self.keep(window, left.seen or Seen(None))
-                self._folder.take_over(left)
+                kept = self.keep(window, left.seen or Seen(None))
+                self._errands.do(partial(_take_over, self._folder, left, kept))
                 return
             else:
                 return
@@ -122,6 +154,28 @@ class Recovering:
             self._asking.tell(None, "It could not be put away.", str(error.strerror or error))
         else:
             self._asking.tell(None, "It is not deleted.", f"It lies in {kept}.")
+
+
+def _keep(
+    folder: RecoveryFolder,
+    key: str,
+    path: Path | None,
+    story: Story,
+    seen: Seen,
+    failed: Callable[[str, str], None],
+) -> None:
+    """Write a story and keep it; in the worker."""
+    try:
+        folder.keep(key, path, write_story(story), seen)
+    except Exception as error:
+        failed(key, getattr(error, "strerror", None) or str(error) or type(error).__name__)
+        raise
+
+
+def _take_over(folder: RecoveryFolder, left: Recovered, kept: Errand[None] | None) -> None:
+    """Let go of what an earlier run left, once this run has it safe; in the worker."""
+    if kept is not None and kept.ended() and kept.problem is None:
+        folder.take_over(left)
 
 
 def _key(window: StoryWindow) -> str:

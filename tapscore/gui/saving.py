@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tapscore.disc.reading import read_bounded
 from tapscore.gui.asking import Asking
-from tapscore.gui.patience import patiently
+from tapscore.gui.background import patiently
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story

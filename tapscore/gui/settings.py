@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from tapscore.disc.ours import a_number, read_record, write_record
-from tapscore.gui.patience import answered_at_once
+from tapscore.gui.background import answered_at_once
 from tapscore.model.loudness import Loudness
 from tapscore.workflow.product import SOUNDS, Choices
 

@@ -25,8 +25,8 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui import looks
 from tapscore.gui.asking import STORIES, WORDS
+from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
-from tapscore.gui.patience import answered_at_once, patiently
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.resources import demo_stories

@@ -3,13 +3,14 @@
 import gc
 import threading
 import time
+from functools import partial
 
 import pytest
 from PySide6.QtCore import QObject
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.background import Background, Task
+from tapscore.gui.background import Background, Errands, Task
 
 
 def _slow(wish: int, task: Task) -> tuple[int, str]:
@@ -90,11 +91,10 @@ def test_a_background_that_goes_while_it_works_harms_nothing(qtbot: QtBot) -> No
     background = Background(long, parent)
     background.ask(1)
     assert began.wait(5)
-    thread = background._thread
-    assert thread is not None
+    errands = background._errands
     del background
     parent.deleteLater()
-    qtbot.waitUntil(thread.isFinished)
+    qtbot.waitUntil(lambda: not errands.running)
 
 
 def test_the_collector_of_cycles_is_kept_out_of_workers(qtbot: QtBot) -> None:
@@ -103,6 +103,26 @@ def test_the_collector_of_cycles_is_kept_out_of_workers(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not background.busy)
     assert not gc.isenabled()
     background.stop()
+
+
+def test_errands_are_done_one_after_the_other_and_all_of_them(qtbot: QtBot) -> None:
+    errands, done = Errands(), list[int]()
+
+    def one(number: int) -> int:
+        time.sleep(0.01 * (number % 2))
+        done.append(number)
+        if number == 3:
+            raise LookupError("a fault")
+        return number
+
+    given = [errands.do(partial(one, number)) for number in range(6)]
+    errands.stop()
+    assert done == list(range(6))
+    assert given[5].answer == 5
+    with pytest.raises(LookupError):
+        _ = given[3].answer
+    assert not errands.running
+    assert errands.do(partial(one, 7)).ended(5)
 
 
 @pytest.mark.parametrize("times", [30])

@@ -4,16 +4,21 @@ import json
 import os
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
+from pytestqt.qtbot import QtBot
 
 from tapscore.disc.whole import part_name
+from tapscore.gui import recovering
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import AWAY, RecoveryFolder
 from tapscore.gui.settings import Settings
+from tapscore.model.story import Story
 from tapscore.storyfile.read import read_file, read_text
+from tapscore.storyfile.write import write_story
 from tapscore.workflow.keeping.save_story import Seen, look
 from tests.gui.answers import Answers
 
@@ -47,7 +52,9 @@ def _end(work: FileWork, answers: Answers) -> None:
     work.end()
 
 
-def test_after_a_crash(demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path) -> None:
+def test_after_a_crash(
+    demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path, qtbot: QtBot
+) -> None:
     path = tmp_path / "story.yaml"
     saved = path.read_bytes()
     _louder(demo)
@@ -69,7 +76,7 @@ def test_after_a_crash(demo: MainWindow, files: FileWork, answers: Answers, tmp_
     opened.actions_by_id["save"].trigger()
     assert read_file(path).story == demo.document.story
     again = RecoveryFolder(tmp_path / "recovery")
-    assert again.left_behind() == ()
+    qtbot.waitUntil(lambda: again.left_behind() == ())
     _end(work, answers)
 
 
@@ -158,19 +165,72 @@ def test_a_name_that_is_no_unicode_is_kept(
 
 
 def test_whatever_goes_wrong_in_one_window_is_said_there(
-    demo: MainWindow, files: FileWork, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    demo: MainWindow,
+    files: FileWork,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    qtbot: QtBot,
 ) -> None:
     other = files.show_story(read_text(demo.document.text()), None)
     _louder(demo)
     _louder(other)
 
-    def broken() -> str:
-        raise KeyError("a fault of ours")
+    def broken(story: Story) -> str:
+        if story is demo.document.story:
+            raise KeyError("a fault of ours")
+        return write_story(story)
 
-    monkeypatch.setattr(demo.document, "text", broken)
+    monkeypatch.setattr(recovering, "write_story", broken)
     files.keep_all()
-    assert "can't be kept safe just now" in demo.statusBar().currentMessage()
-    assert len(list((tmp_path / "recovery").glob("*.json"))) == 1
+    qtbot.waitUntil(lambda: "can't be kept safe just now" in demo.statusBar().currentMessage())
+    assert not other.statusBar().currentMessage()
+    monkeypatch.undo()
+    files.keep_all()
+    files._recovering.end()
+    assert len(list((tmp_path / "recovery").glob("*.json"))) == 2, "it was tried again"
+
+
+def test_what_is_the_same_is_kept_once_and_typing_waits_for_no_disc(
+    demo: MainWindow, files: FileWork, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept: list[tuple[str, str]] = []
+    go_on = threading.Event()
+
+    def slow(key: str, path: Path | None, text: str, seen: Seen) -> None:
+        kept.append((threading.current_thread().name, text))
+        assert go_on.wait(20)
+
+    monkeypatch.setattr(files._recovering._folder, "keep", slow)
+    _louder(demo)
+    files.keep_all()
+    files.keep_all()
+    _louder(demo)
+    files.keep_all()
+    go_on.set()
+    files._recovering.end()
+    assert [text for _, text in kept][1:] == [demo.document.text()]
+    assert len(kept) == 2
+    assert all(name != "MainThread" for name, _ in kept)
+
+
+def test_what_an_earlier_run_left_stays_where_it_cannot_be_kept_anew(
+    answers: Answers, tmp_path: Path, qapp: object, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "recovery"
+    run = RecoveryFolder(folder)
+    run.keep("a", tmp_path / "a.yaml", TEXT, Seen(None))
+    run.let_go()
+    work = _next_run(tmp_path, answers)
+
+    def full(*_: object) -> None:
+        raise OSError(28, "the disc is full")
+
+    monkeypatch.setattr(work._recovering._folder, "keep", full)
+    answers.choices = ["Open it"]
+    work.offer_recovered()
+    work._recovering._errands.stop()
+    assert [left.text for left in RecoveryFolder(folder).left_behind()] == [TEXT]
+    _end(work, answers)
 
 
 @pytest.mark.parametrize(

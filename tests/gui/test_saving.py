@@ -9,10 +9,10 @@ from typing import TypeVar
 import pytest
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui import patience
+from tapscore.gui import background
+from tapscore.gui.background import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
-from tapscore.gui.patience import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.saving import with_ending
 from tapscore.storyfile.read import read_file
 from tapscore.workflow.keeping.versions import Versions
@@ -203,11 +203,11 @@ def test_what_could_not_be_opened_again_is_not_saved(
 def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
     qapp: object, demo: MainWindow, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(patience, "AT_ONCE_SEC", 0.01)
+    monkeypatch.setattr(background, "AT_ONCE_SEC", 0.01)
     assert patiently(partial(_slowly, 0.1, "there"), demo, "Saving") == "there"
     with pytest.raises(ValueError, match="no"):
         patiently(_slow_no)
-    monkeypatch.setattr(patience, "GIVEN_UP_SEC", 0.1)
+    monkeypatch.setattr(background, "GIVEN_UP_SEC", 0.1)
     with pytest.raises(NoAnswerError):
         patiently(partial(_slowly, 0.5, 1), demo, "Saving")
     assert answered_at_once(partial(_slowly, 0.5, 1), 2) == 2

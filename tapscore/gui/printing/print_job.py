@@ -1,11 +1,13 @@
 """Pages given to a printer at their real size: as PDF where that can be, else as pictures.
 
-A page, or a strip of a picture, at a time, so that Stop is heard.
+What Qt draws it draws in the window's thread, a page or a strip of a picture at a time, so that
+Stop is heard; pages are put together and written elsewhere.
 """
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -13,6 +15,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QMarginsF, QObject, QRect, QRectF, QSize, QSizeF, QTimer, Signal, Slot
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 
+from tapscore.gui.background import Errands
 from tapscore.gui.printing.cups_answer import (
     hand_over,
     is_cups,
@@ -34,6 +37,8 @@ if TYPE_CHECKING:
 
 MOST_DPI = 600
 """Finer is not seen on paper, and a page of A4 takes 140 MB already."""
+_TURN_SEC = 0.02
+"""How long a turn of the window waits for what is done elsewhere."""
 _STRIP_PX = 512
 _OVERLAP_PX = 2
 """Strips lie over one another by this, so that no hairline is left between them."""
@@ -77,6 +82,7 @@ class PrintJob(QObject):
         self._copies = copies
         self.total = copies * sum(len(run.pages) for run in runs)
         self._steps = self._all_steps()
+        self._errands = Errands()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self._step)
 
@@ -101,6 +107,7 @@ class PrintJob(QObject):
 
     def _end(self, problem: str | None) -> None:
         self._timer.stop()
+        self._errands.no_more()
         if self._painter.isActive():
             self._painter.end()
         if self._unfinished is not None:
@@ -128,9 +135,7 @@ class PrintJob(QObject):
                 yield from self._put(whole, page, run)
         handle, name = tempfile.mkstemp(prefix=".printing-", suffix=".pdf", dir=file.parent)
         self._unfinished = Path(name)
-        with os.fdopen(handle, "wb") as made:
-            made.write(self._as_it_is() or whole.pdf())
-        self._heed_stop()
+        yield from self._until_done(partial(_write, handle, self._as_it_is(), whole))
         self._unfinished.replace(file)
 
     def _as_it_is(self) -> bytes | None:
@@ -145,9 +150,17 @@ class PrintJob(QObject):
 
     def _put(self, whole: PagesTogether, page: int, run: Run) -> Iterator[None]:
         self._heed_stop()
-        whole.add(*self._pages.source(page), run.sheet_mm)
+        yield from self._until_done(partial(whole.add, *self._pages.source(page), run.sheet_mm))
         self._drawn += 1
         self.progressed.emit(self._drawn)
+
+    def _until_done(self, work: Callable[[], object]) -> Iterator[None]:
+        """Let the window go on while something that is not Qt's is done elsewhere."""
+        errand = self._errands.do(work)
+        while not errand.ended(_TURN_SEC):
+            yield
+        self._heed_stop()
+        _ = errand.answer
         yield
 
     def _hand_over(self, run: Run) -> Iterator[None]:
@@ -157,9 +170,7 @@ class PrintJob(QObject):
             yield from self._put(whole, page, run)
         handle, name = tempfile.mkstemp(prefix="tapscore-", suffix=".pdf")
         self._unfinished = Path(name)
-        with os.fdopen(handle, "wb") as made:
-            made.write(whole.pdf())
-        self._heed_stop()
+        yield from self._until_done(partial(_write, handle, None, whole))
         taking = begin_to_hand_over(hand_over(self._printer, run.sheet_mm), self._unfinished)
         until = monotonic() + LONGEST_SEC
         while taking.poll() is None:
@@ -236,6 +247,12 @@ class PrintJob(QObject):
                 self._painter.end()
             drawn = "Stopped. Pages that the printer has already may still come out."
             raise _RefusedError(drawn if self._file is None else "Stopped. No file was made.")
+
+
+def _write(handle: int, as_it_is: bytes | None, whole: PagesTogether) -> None:
+    """Fill a file; in a worker."""
+    with os.fdopen(handle, "wb") as made:
+        made.write(as_it_is or whole.pdf())
 
 
 def _on_white(image: QImage, strip: QRect) -> QImage | None:
