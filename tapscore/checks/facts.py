@@ -1,9 +1,11 @@
 """What rules ask about a told line, worked out once for each line and manner."""
 
+from collections.abc import Iterator
 from fractions import Fraction
+from functools import cached_property
 from itertools import groupby
 
-from attrs import field, frozen
+from attrs import define, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import LaneEvent, pickup_beats
@@ -35,25 +37,86 @@ class Touch:
     event: LaneEvent
 
 
-@frozen(eq=False)
+@define(eq=False, frozen=True, slots=False)
 class LineFacts:
-    """A line in its manner; two lines just alike share one of these."""
+    """A segment of a line as rules see it; two lines just alike share one of these.
 
+    What is not in the segment is worked out when it is first asked for.
+    """
+
+    segment: Segment
+    """The line where it was heard first: its place in the story and in time is no fact of it."""
     line: Line
-    manner: Manner
-    metre: Metre
-    events: tuple[LaneEvent, ...]
-    touches: tuple[Touch, ...]
-    said_sec: tuple[float, ...]
-    """When each syllable is spoken, from the line's start."""
-    length_sec: float
-    plain_words: str
-    """The words in small letters without marks, to find the same words again."""
-    pickup_beats: Fraction
-    missing_beats: Fraction | None
-    """What the last bar lacks; None where there is no lane or another bar is wrong."""
-    role_sec: dict[str, tuple[float, ...]] = field(factory=dict)
-    """When each role taps."""
+
+    @property
+    def manner(self) -> Manner:
+        """What holds in it."""
+        return self.segment.manner
+
+    @property
+    def metre(self) -> Metre:
+        """The bars it is counted in."""
+        return self.segment.metre
+
+    @property
+    def length_sec(self) -> float:
+        """How long it lasts."""
+        return self.segment.length_sec
+
+    @property
+    def events(self) -> tuple[LaneEvent, ...]:
+        """Its taps and syllables."""
+        return line_layout(self.line, self.metre).events
+
+    @cached_property
+    def touches(self) -> tuple[Touch, ...]:
+        """What is tapped, moment by moment."""
+        return tuple(_touches(self.segment, self.events))
+
+    @cached_property
+    def said_sec(self) -> tuple[float, ...]:
+        """When each syllable is spoken, from the line's start."""
+        start = self.segment.start_sec
+        return tuple(round(each.onset_sec - start, 6) for each in self.segment.syllables)
+
+    @cached_property
+    def role_sec(self) -> dict[str, tuple[float, ...]]:
+        """When each role taps, from the line's start."""
+        times: dict[str, list[float]] = {}
+        for tap in self.segment.taps:
+            onset = round(tap.onset_sec - self.segment.start_sec, 6)
+            times.setdefault(tap.role, []).append(onset)
+        return {role: tuple(onsets) for role, onsets in times.items()}
+
+    @cached_property
+    def role_spots(self) -> tuple[tuple[str, str], ...]:
+        """Every role with every spot it taps."""
+        return tuple(
+            dict.fromkeys(
+                (role, touch.spot)
+                for touch in self.touches
+                if touch.spot is not None
+                for role in touch.roles
+            )
+        )
+
+    @cached_property
+    def plain_words(self) -> str:
+        """The words in small letters without marks, to find the same words again."""
+        return plain(self.line.words)
+
+    @property
+    def pickup_beats(self) -> Fraction:
+        """How long its pickup is."""
+        return pickup_beats(self.line.lane, self.metre) if self.line.lane else Fraction(0)
+
+    @cached_property
+    def missing_beats(self) -> Fraction | None:
+        """What the last bar lacks; None where there is no lane or another bar is wrong."""
+        lane = self.line.lane
+        if lane is None or any(True for _ in bar_faults(lane, self.metre)):
+            return None
+        return missing_at_end(lane, self.metre)
 
     @property
     def first_level(self) -> float:
@@ -65,7 +128,7 @@ class LineFacts:
         """Loudness of the last tap; the line must have one."""
         return self.touches[-1].level
 
-    @property
+    @cached_property
     def peak(self) -> float:
         """Loudness of the loudest tap, 0 without one."""
         return max((touch.level for touch in self.touches), default=0.0)
@@ -109,7 +172,7 @@ def line_facts(segment: Segment, roles: tuple[str, ...]) -> LineFacts:
     if facts is None:
         if len(_known) >= _KEPT:
             _known.clear()
-        facts = _known[key] = _facts(segment, line)
+        facts = _known[key] = LineFacts(segment.settled(), line)
     return facts
 
 
@@ -128,42 +191,16 @@ def plain(words: str) -> str:
     return "".join(kept).casefold().strip()
 
 
-def _facts(segment: Segment, line: Line) -> LineFacts:
-    layout = line_layout(line, segment.metre)
-    start = segment.start_sec
-    touches = []
-    role_sec: dict[str, list[float]] = {}
+def _touches(segment: Segment, events: tuple[LaneEvent, ...]) -> Iterator[Touch]:
     for event, group in groupby(segment.taps, lambda tap: tap.event):
         taps = tuple(group)
         first = taps[0]
-        onset = round(first.onset_sec - start, 6)
-        for tap in taps:
-            role_sec.setdefault(tap.role, []).append(onset)
-        touches.append(
-            Touch(
-                onset,
-                float(max(tap.level for tap in taps)),
-                first.accent,
-                first.stroke,
-                first.spot,
-                tuple(tap.role for tap in taps),
-                layout.events[event],
-            )
+        yield Touch(
+            round(first.onset_sec - segment.start_sec, 6),
+            float(max(tap.level for tap in taps)),
+            first.accent,
+            first.stroke,
+            first.spot,
+            tuple(tap.role for tap in taps),
+            events[event],
         )
-    lane = line.lane
-    missing = None
-    if lane is not None and not any(True for _ in bar_faults(lane, segment.metre)):
-        missing = missing_at_end(lane, segment.metre)
-    return LineFacts(
-        line,
-        segment.manner,
-        segment.metre,
-        layout.events,
-        tuple(touches),
-        tuple(round(syllable.onset_sec - start, 6) for syllable in segment.syllables),
-        segment.length_sec,
-        plain(line.words),
-        pickup_beats(lane, segment.metre) if lane is not None else Fraction(0),
-        missing,
-        {role: tuple(times) for role, times in role_sec.items()},
-    )

@@ -1,9 +1,10 @@
 """What a rule is."""
 
 from collections.abc import Callable, Iterator
-from functools import cached_property
+from functools import cached_property, wraps
+from typing import Any, TypeVar
 
-from attrs import define, frozen
+from attrs import define, field, frozen
 
 from tapscore.checks.facts import LineFacts, Told, line_facts
 from tapscore.checks.setting import Setting, setting_of
@@ -19,6 +20,9 @@ SHAPE_FROM_LINES = 6
 """A first sketch of fewer lines is not told off for the shape that it still lacks."""
 
 
+T = TypeVar("T")
+
+
 @define(frozen=True, slots=False)
 class Scene:
     """What a rule looks at."""
@@ -27,6 +31,7 @@ class Scene:
     performance: Performance
     day: Day | None = None
     """Who is here today, for the rules that ask."""
+    _known: dict[Callable[..., Any], Any] = field(factory=dict, init=False, eq=False, repr=False)
 
     @cached_property
     def setting(self) -> Setting:
@@ -53,6 +58,19 @@ class Scene:
     def written(self) -> tuple[Told, ...]:
         """Every line that is heard, once each: a refrain's at its first return."""
         return tuple({told.path: told for told in reversed(self.told)}.values())[::-1]
+
+
+def once_a_scene(work: Callable[[Scene], T]) -> Callable[[Scene], T]:
+    """Let what several rules ask of a scene be worked out for the first of them only."""
+
+    @wraps(work)
+    def known(scene: Scene) -> T:
+        if work not in scene._known:
+            scene._known[work] = work(scene)
+        found: T = scene._known[work]
+        return found
+
+    return known
 
 
 def _name(segment: Segment, lengths: dict[str, int]) -> LineName:

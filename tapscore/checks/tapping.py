@@ -3,24 +3,18 @@
 from collections.abc import Iterator
 
 from tapscore.checks.facts import Told
-from tapscore.checks.rule import Scene
+from tapscore.checks.rule import Scene, once_a_scene
 from tapscore.model.story import Entrance
 from tapscore.rhythm.performance import Segment
 
 
+@once_a_scene
 def tapped_spots(scene: Scene) -> dict[tuple[str, str], list[Told]]:
     """Roles and spots, with the lines in which that role taps that spot."""
     tapped: dict[tuple[str, str], list[Told]] = {}
     for told in scene.written:
-        pairs = {
-            (role, touch.spot): None
-            for touch in told.facts.touches
-            if touch.spot is not None
-            for role in touch.roles
-        }
-        for role, spot in pairs:
-            if spot is not None:
-                tapped.setdefault((role, spot), []).append(told)
+        for pair in told.facts.role_spots:
+            tapped.setdefault(pair, []).append(told)
     return tapped
 
 

@@ -45,6 +45,7 @@ def split_words(written: str) -> tuple[Syllable, ...]:
     return tuple(syllables)
 
 
+@lru_cache(maxsize=4096)
 def printed(written: str) -> str:
     """The line as it reads in print: without the marks that divide syllables."""
     return " ".join(_printed_word(match[0]) for match in _WORD.finditer(written))

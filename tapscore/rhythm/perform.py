@@ -112,8 +112,10 @@ class _Performer:
         layout = line_layout(line, metre)
         pickup = layout.pickup_beats
         self._phase_beats = -pickup % metre.beats if pickup else _NO_BEATS
-        self._period_sec = _period_sec(tempo.last)
-        piece = self.times.add(layout.beats, _period_sec(tempo.start), self._period_sec)
+        first_sec = self._period_sec = _period_sec(tempo.start)
+        if tempo.end is not None:
+            self._period_sec = _period_sec(tempo.end)
+        piece = self.times.add(layout.beats, first_sec, self._period_sec)
         sounds = partial(_sounds, self._story, len(self.segments), here, line, layout, piece)
         self._append(here, piece, piece.length_sec, layout.beats, sounds=sounds)
 
@@ -126,17 +128,11 @@ class _Performer:
         if isinstance(here.item, Offer):
             turns = turn_count(self._story, here.item)
         seconds = self._least_sec(here, turns)
-        beats = _hold_beats(seconds / self._period_sec, -self._phase_beats - pickup, metre)
-        lead_sec = _lead_sec(seconds, beats, metre, following)
-        if lead_sec is None:
-            piece = self.times.add(beats, seconds / beats, seconds / beats)
-            length_sec = piece.length_sec
-        else:
-            rest = beats - metre.beats
-            rest_sec = (seconds - metre.beats * lead_sec) / rest
-            piece = self.times.add(rest, rest_sec, rest_sec)
-            lead = self.times.add(Fraction(metre.beats), lead_sec, lead_sec)
-            length_sec = piece.length_sec + lead.length_sec
+        lead_tempo = following.manner.tempo.start if following is not None else None
+        residue = -self._phase_beats - pickup
+        beats, parts = _hold_parts(seconds, self._period_sec, residue, metre, lead_tempo)
+        piece, *lead = [self.times.add(part, sec, sec) for part, sec in parts]
+        length_sec = piece.length_sec + (lead[0].length_sec if lead else 0)
         self._append(here, piece, length_sec, beats, turns=turns)
 
     def _append(
@@ -191,13 +187,34 @@ def _pickup(placed: Placed) -> Fraction:
     return pickup_beats(lane, placed.manner.metre) if lane else _NO_BEATS
 
 
+@lru_cache(maxsize=1024)
+def _hold_parts(
+    seconds: Fraction,
+    period_sec: Fraction,
+    residue: Fraction,
+    metre: Metre,
+    lead_tempo: Fraction | None,
+) -> tuple[Fraction, tuple[tuple[Fraction, Fraction], ...]]:
+    """Beats of a silence of ``seconds``, and its one or two parts: beats, and how long each lasts.
+
+    The second part, if there is one, is the bar that leads in to the line after.
+    """
+    beats = _hold_beats(seconds / period_sec, residue, metre)
+    lead_sec = _lead_sec(seconds, beats, metre, lead_tempo)
+    if lead_sec is None:
+        return beats, ((beats, seconds / beats),)
+    rest = beats - metre.beats
+    rest_sec = (seconds - metre.beats * lead_sec) / rest
+    return beats, ((rest, rest_sec), (Fraction(metre.beats), lead_sec))
+
+
 def _lead_sec(
-    seconds: Fraction, beats: Fraction, metre: Metre, following: Placed | None
+    seconds: Fraction, beats: Fraction, metre: Metre, lead_tempo: Fraction | None
 ) -> Fraction | None:
     """How long beats of the last bar last, to lead in to the line after; None for no lead."""
-    if following is None or beats <= metre.beats:
+    if lead_tempo is None or beats <= metre.beats:
         return None
-    lead_sec = _period_sec(following.manner.tempo.start)
+    lead_sec = _period_sec(lead_tempo)
     rest_sec = (seconds - metre.beats * lead_sec) / (beats - metre.beats)
     return lead_sec if lead_sec / 2 <= rest_sec <= lead_sec * 2 else None
 

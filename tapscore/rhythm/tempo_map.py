@@ -59,11 +59,13 @@ class TempoPiece:
     first_period_sec: Fraction
     last_period_sec: Fraction
     start_sec: Fraction
+    length_sec: Fraction = field(init=False, eq=False)
+    """Seconds from the piece's first beat to its end."""
 
-    @property
-    def length_sec(self) -> Fraction:
-        """Seconds from the piece's first beat to its end."""
-        return self.beats * (self.first_period_sec + self.last_period_sec) / 2
+    def __attrs_post_init__(self) -> None:
+        first, last = self.first_period_sec, self.last_period_sec
+        mean = first if first is last or first == last else (first + last) / 2
+        object.__setattr__(self, "length_sec", self.beats * mean)
 
     @property
     def steady(self) -> bool:
@@ -131,9 +133,9 @@ class TempoMapMaker:
         A passage of no beats takes no room in the map.  Raises ValueError for a period that
         is not above 0.
         """
-        if first_sec <= 0 or last_sec <= 0:
+        if first_sec.numerator <= 0 or last_sec.numerator <= 0:
             raise ValueError(f"a beat must last some time, not {min(first_sec, last_sec)} s")
-        if beats <= 0:
+        if beats.numerator <= 0:
             return TempoPiece(self.beat, Fraction(0), first_sec, first_sec, self.second)
         piece = TempoPiece(self.beat, beats, first_sec, last_sec, self.second)
         self._pieces.append(piece)

@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from tapscore.checks.rule import Scene
+from tapscore.checks.rule import Scene, once_a_scene
 from tapscore.rhythm.performance import SegmentKind
 
 _ELSEWHERE = ("leader", "partner", "observer", "floater")
@@ -13,15 +13,17 @@ def works_elsewhere(role: str) -> bool:
     return role.casefold().startswith(_ELSEWHERE)
 
 
+@once_a_scene
 def job_counts(scene: Scene) -> Counter[str]:
     """How many things each role does in the story as it is told."""
     counts: Counter[str] = Counter()
     for told in scene.told:
-        counts.update(told.facts.role_sec.keys())
+        for role in told.facts.role_sec:
+            counts[role] += 1
         if told.line.do is not None:
             counts.update(told.line.done_by)
-        props = (*(e.prop for e in told.line.props_in), *told.line.props_out)
-        counts.update(scene.story.bringer(prop) for prop in props)
+        for prop in (*(e.prop for e in told.line.props_in), *told.line.props_out):
+            counts[scene.story.bringer(prop)] += 1
     for segment in scene.performance.segments:
         if segment.kind is SegmentKind.OFFER and segment.prop is not None:
             counts.update({scene.story.bringer(segment.prop), *scene.story.handlers(segment.prop)})

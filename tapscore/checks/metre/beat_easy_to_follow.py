@@ -22,8 +22,10 @@ FASTEST_EASY = 150
 def _find(scene: Scene) -> Iterator[Found]:
     for path, manner in written_manners(scene.story):
         tempo = manner.tempo
+        if tempo is None:
+            continue
         what, called = _place(scene.story, path)
-        for value in dict.fromkeys((tempo.start, tempo.last)) if tempo is not None else ():
+        for value in dict.fromkeys((tempo.start, tempo.last)):
             if not SLOWEST_EASY <= value <= FASTEST_EASY:
                 yield found(
                     (*path, "tempo"),

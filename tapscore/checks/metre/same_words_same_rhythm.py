@@ -33,7 +33,7 @@ def _find(scene: Scene) -> Iterator[Found]:
 def _difference(one: LineFacts, other: LineFacts) -> str:
     if one is other:
         return ""
-    if _taps(one) != _taps(other):
+    if one.events is not other.events and _taps(one) != _taps(other):
         return "rhythm"
     for part in _PARTS:
         if getattr(one.manner, part) != getattr(other.manner, part):

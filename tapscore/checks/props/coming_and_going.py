@@ -5,7 +5,7 @@ from enum import Enum
 
 from attrs import frozen
 
-from tapscore.checks.rule import Scene
+from tapscore.checks.rule import Scene, once_a_scene
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.performance import Segment, SegmentKind
 
@@ -29,8 +29,13 @@ class PropMove:
     segment: Segment
 
 
-def prop_moves(scene: Scene) -> Iterator[PropMove]:
+@once_a_scene
+def prop_moves(scene: Scene) -> tuple[PropMove, ...]:
     """All such places, in the order of the telling; a refrain's place once."""
+    return tuple(_all_moves(scene))
+
+
+def _all_moves(scene: Scene) -> Iterator[PropMove]:
     there: dict[str, Segment] = {}
     seen = set()
     for segment in scene.performance.segments:
@@ -60,13 +65,19 @@ def _moves(segment: Segment, there: dict[str, Segment]) -> Iterator[PropMove]:
         there[entrance.prop] = segment
 
 
-def props_there(scene: Scene) -> Iterator[tuple[Segment, frozenset[str]]]:
+@once_a_scene
+def props_there(scene: Scene) -> tuple[tuple[Segment, frozenset[str]], ...]:
     """Every segment with the props that are on the board in it; what is offered is there too."""
-    there: set[str] = set()
+    there: frozenset[str] = frozenset()
+    found: list[tuple[Segment, frozenset[str]]] = []
     for segment in scene.performance.segments:
         line = segment.line
-        if line is not None:
-            there.update(entrance.prop for entrance in line.props_in)
-        yield segment, frozenset(there | {segment.prop} if segment.prop else there)
-        if line is not None:
-            there.difference_update(line.props_out)
+        if line is None:
+            found.append((segment, there | {segment.prop} if segment.prop else there))
+            continue
+        if line.props_in:
+            there = there.union(entrance.prop for entrance in line.props_in)
+        found.append((segment, there))
+        if line.props_out:
+            there = there.difference(line.props_out)
+    return tuple(found)

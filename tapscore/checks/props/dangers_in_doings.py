@@ -18,7 +18,9 @@ def _find(scene: Scene) -> Iterator[Found]:
         if line is None or segment.path not in names:
             continue
         name = names.pop(segment.path)
-        for key, text in (("do", line.do or ""), ("warn", line.warn_first or "")):
+        for key, text in (("do", line.do), ("warn", line.warn_first)):
+            if not text:
+                continue
             carried = _carried(scene.story.props, there, text)
             for caution, word in hazards_in(text):
                 if caution not in carried:

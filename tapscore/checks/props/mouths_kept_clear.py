@@ -29,7 +29,7 @@ def _find(scene: Scene) -> Iterator[Found]:
     names = {told.path: told.name for told in scene.written}
     for segment, there in props_there(scene):
         line, path = segment.line, segment.path
-        props = [prop for prop in story.props if prop.name in there]
+        props = [prop for prop in story.props if prop.name in there] if there else []
         if line is not None and path in names:
             name = names.pop(path)
             for key, text in (("do", line.do), ("warn first", line.warn_first)):
