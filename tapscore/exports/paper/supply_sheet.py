@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve
 
 from tapscore.board.bodies import CHAIR_MM, XY, outward
-from tapscore.exports.board.drawing import BoardDrawing, Look
+from tapscore.exports.board.drawing import BoardDrawing
+from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
