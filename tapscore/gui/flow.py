@@ -144,6 +144,10 @@ class FlowBar(QWidget):
         """One more control at the end."""
         self._flow.addWidget(widget)
 
+    def height_at(self, width: int) -> int:
+        """Height in pixels for a width."""
+        return self._flow.height_at(width)
+
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: another width may need another number of rows."""
         super().resizeEvent(event)

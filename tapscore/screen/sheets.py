@@ -24,11 +24,11 @@ class Run:
 
 
 def name_of(size: Size) -> str:
-    """A sheet as it is spoken of: ``A5 lying``, ``A4 upright``, ``120 x 180 mm upright``."""
+    """A sheet as it is spoken of: ``A5 landscape``, ``A4 portrait``, ``120 x 180 mm portrait``."""
     from tapscore.exports.paper.pages import PAPERS, paper
 
     short, long = sorted(size)
-    way = "lying" if size[0] > size[1] else "upright"
+    way = "landscape" if size[0] > size[1] else "portrait"
     for name in PAPERS:
         known = paper(name, landscape=False)
         sides = (known.width_pt / 72 * 25.4, known.height_pt / 72 * 25.4)

@@ -153,6 +153,7 @@ BOARD_RECORDS: dict[type, Record] = {
     Board: _BOARD,
     Sheet: _SHEET,
     Sides: _SIDES,
+    Strips: _STRIPS,
     Place: _PLACE,
 }
 """The records of the board, by what they make."""

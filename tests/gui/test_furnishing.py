@@ -9,8 +9,10 @@ from PySide6.QtTest import QTest
 from tapscore.exports.board.layout import Thing
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
-from tapscore.model.board import Board, Place, Point
+from tapscore.model.board import Board, Place, Point, Strips
 from tapscore.model.story import Line
+from tapscore.storyfile.read import read_text
+from tapscore.storyfile.write import write_story
 from tests.gui.answers import Answers
 
 
@@ -139,3 +141,23 @@ def test_what_stands_beside_the_board_is_in_the_picture(demo: MainWindow) -> Non
     whole = QRectF(demo.board.rect())
     for thing in demo.board.things:
         assert whole.contains(QRectF(*drawing.box_of(thing))), thing.name
+
+
+def test_all_that_a_sheet_and_its_strips_have_can_be_written(demo: MainWindow) -> None:
+    panel = demo.story_details
+    for key, typed in (("plies", "5"), ("mass_kg", "3.2"), ("stiffness_long_nm", "64")):
+        panel.sheet[key].lineEdit().setText(typed)
+        panel.sheet[key].finish()
+    QTest.keyClicks(panel.sheet["wood"], " poplar")
+    west = panel.strips["west"]
+    west.setCurrentIndex(west.findText("elastic"))
+    west.activated.emit(west.currentIndex())
+    board = demo.document.story.board
+    assert board is not None
+    assert board.sheet is not None
+    assert (board.sheet.plies, board.sheet.mass_kg) == (5, Fraction(16, 5))
+    assert board.sheet.stiffness_long_nm == 64
+    assert board.sheet.wood is not None
+    assert board.sheet.wood.endswith("poplar")
+    assert board.strips == Strips(west="elastic")
+    assert read_text(write_story(demo.document.story)).story == demo.document.story

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtWidgets import QApplication, QToolButton
 from pytestqt.qtbot import QtBot
 
@@ -23,8 +24,13 @@ def test_everything_fits_1024_by_600(qtbot: QtBot, demo: MainWindow, scale: floa
         QApplication.processEvents()
         assert (demo.width(), demo.height()) == (1024, 600), demo.side.title(panel)
         assert panel.isVisible()
-        for button in demo.side._group.buttons():
-            assert demo.side._bar.rect().contains(button.geometry())
+        if demo.side.choice.isHidden():
+            assert demo.side._bar.geometry().bottom() <= demo.side._stack.geometry().top()
+            for button in demo.side._group.buttons():
+                assert demo.side._bar.rect().contains(button.geometry())
+        else:
+            assert demo.side.choice.count() == len(demo.side.panels)
+            assert demo.side.choice.currentText() == demo.side.title(panel)
     demo.listening.bar.show_more()
     qtbot.wait(20)
     assert demo.width() == 1024
@@ -53,3 +59,35 @@ def test_a_window_comes_back_where_it_was_and_on_the_screen(
     for odd in ([1, 2], "left", [0, 0, 10, 10], [1e9, 0, "x", None]):
         files.settings._said["place"] = odd
         assert files.settings.place is None
+
+
+def test_where_words_for_panels_have_no_room_one_field_has_them(
+    qtbot: QtBot, demo: MainWindow
+) -> None:
+    set_scale(demo, 2.0)
+    demo.resize(1024, 600)
+    qtbot.wait(20)
+    assert demo.side.choice.isVisible()
+    demo.side.choice.setFocus()
+    qtbot.keyClick(demo.side.choice, Qt.Key.Key_Down)
+    assert demo.side.current is demo.side.panels[1]
+    set_scale(demo, 1.0)
+    demo.resize(1280, 800)
+    qtbot.wait(20)
+    assert demo.side.choice.isHidden()
+    assert demo.side._group.checkedButton().text() == demo.side.title(demo.side.current)
+
+
+def test_names_beside_the_sheet_stay_off_its_edge(demo: MainWindow) -> None:
+    """“prop handler” lay across the edge: there was no room left beside the sheet."""
+    board, drawing = demo.board, demo.board._drawing()
+    frame = board.frame()
+    names = {
+        thing.name: QRectF(*box)
+        for thing, box in zip(drawing.things, drawing.label_boxes(), strict=True)
+        if thing.kind == "seat" and box is not None
+    }
+    assert names
+    for name, box in names.items():
+        assert not frame.intersects(box), name
+        assert QRectF(board.rect()).contains(box), name

@@ -16,15 +16,15 @@ A4, A5_LYING = (210.0, 297.0), (210.0, 148.0)
 
 
 def test_names_of_iso_216_sheets() -> None:
-    assert name_of(A4) == "A4 upright"
-    assert name_of(A5_LYING) == "A5 lying"
-    assert name_of((120, 180)) == "120 x 180 mm upright"
+    assert name_of(A4) == "A4 portrait"
+    assert name_of(A5_LYING) == "A5 landscape"
+    assert name_of((120, 180)) == "120 x 180 mm portrait"
 
 
 def test_pages_are_counted_by_size() -> None:
     assert counted([]) == "Nothing to print yet."
-    assert counted([A4]) == "1 page, A4 upright."
-    assert counted([A5_LYING, A4, A5_LYING]) == "3 pages: 2 A5 lying, 1 A4 upright."
+    assert counted([A4]) == "1 page, A4 portrait."
+    assert counted([A5_LYING, A4, A5_LYING]) == "3 pages: 2 A5 landscape, 1 A4 portrait."
 
 
 def test_each_kind_of_sheet_is_a_job_of_its_own() -> None:

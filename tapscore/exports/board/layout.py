@@ -167,12 +167,16 @@ class BoardLayout:
     def name_lines(self, thing: Thing) -> list[str]:
         """The name in lines no wider than a chair, or than it takes anyway."""
         text = self.look.clean(self.label(thing))
+        size, bold = self.look.label, self.is_bold(thing)
         most = self.bounds[2] - self.look.label
         if thing.kind == "seat" and self.look.chairs:
             most = min(
                 max(self.box_of(thing)[2] - self.look.label * 0.5, self.look.label * 6), most
             )
-        size, bold = self.look.label, self.is_bold(thing)
+        elif thing.kind == "seat" and outward(self.board, thing.at) in ("west", "east"):
+            # Beside the sheet there is little room: a line for each word.
+            widest = max((self.look.measure(w, size, bold) for w in text.split()), default=0.0)
+            most = min(widest, most)
 
         def fits(bit: str) -> bool:
             return self.look.measure(bit, size, bold) <= most

@@ -315,12 +315,12 @@ class SwellEntry(QWidget):
         longer = value is not None and len(value) > 2
         self.first.show_value(value if longer or value is None else value[:1], nothing)
         self.last.setEnabled(value is not None and not longer)
-        self.last.show_value(value[1] if value and len(value) == 2 else None, "all the way")
+        self.last.show_value(value[1] if value and len(value) == 2 else None, "and stays so")
 
     def show_several(self) -> None:
         """Show that the things chosen differ."""
         self.first.show_several()
-        self.last.show_value(None, "all the way")
+        self.last.show_value(None, "and stays so")
         self.last.setEnabled(False)
 
     def finish(self) -> None:

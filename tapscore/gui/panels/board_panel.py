@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from tapscore.board.bodies import outward
 from tapscore.exports.board.drawing import BoardDrawing
 from tapscore.exports.board.layout import Look, Thing, things_of
 from tapscore.exports.board.view import View
@@ -22,6 +23,8 @@ from tapscore.screen.rows import Row
 MARGIN = 34
 STEP_MM = 20
 LABEL_PX, SIGN_PX = 14.0, 20.0
+MOST_BESIDE = 0.24
+"""Share of the width that names beside the sheet may take."""
 _MOVES = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -212,15 +215,36 @@ class BoardPanel(QWidget):
         # What stands beside the sheet is in the picture, too.
         points = [(0.0, 0.0), (view.width, view.height), *(view.at(t.at) for t in self.things)]
         (left, right), (top, foot) = ((min(axis), max(axis)) for axis in zip(*points, strict=True))
-        across = (self.width() - 2 * margin) / (right - left)
-        down = (self.height() - 2 * margin) / (foot - top)
-        scale = max(min(across, down), 0.01)
+        beside = [self._room_beside(side) for side in ("west", "east")]
+        west = east = margin
+        scale = (self.height() - 2 * margin) / (foot - top)
+        for _ in range(3):
+            # What stands beside the sheet already leaves room for the names there.
+            west = max(margin, beside[0] + left * scale)
+            east = max(margin, beside[1] - (right - view.width) * scale)
+            scale = min(scale, (self.width() - west - east) / (right - left))
+        scale = max(scale, 0.01)
+        free = self.width() - west - east - (right - left) * scale
         return evolve(
             view,
-            left=(self.width() - (left + right) * scale) / 2,
+            left=west + free / 2 - left * scale,
             top=(self.height() - (top + foot) * scale) / 2,
             scale=scale,
         )
+
+    def _room_beside(self, side: str) -> float:
+        """Room for the names of who sits at a side, a word a line, as far as there is any."""
+        board = self._board
+        assert board is not None
+        size = LABEL_PX * self._scale
+        words = [
+            word
+            for seat in board.seats
+            if outward(board, seat.at) == side
+            for word in self._sitting.get(seat.name, seat.name).split()
+        ]
+        widest = max((text_width(word, size, True) for word in words), default=0.0)
+        return min(widest + SIGN_PX * self._scale + size, self.width() * MOST_BESIDE)
 
     def _drawing(self) -> BoardDrawing:
         """The board as it is, or as it would be with what is being dragged."""

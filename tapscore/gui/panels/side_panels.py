@@ -1,9 +1,20 @@
-"""The panels beside the story: one is seen, and a word for each is always in sight."""
+"""The panels beside the story: one is seen, and a word for each is always in reach."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QStackedWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tapscore.gui.flow import FlowBar
+
+MOST_FOR_WORDS = 0.35
+"""Where the words would take more of the height than this, one field has them all."""
 
 
 class SidePanels(QWidget):
@@ -14,15 +25,23 @@ class SidePanels(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bar = FlowBar("Panels", gap_px=4, margins=(8, 6, 8, 6))
+        self.choice = QComboBox()
+        self.choice.setAccessibleName("Panel")
+        self.choice.setToolTip("Which panel is seen")
+        self.choice.hide()
         self._group = QButtonGroup(self)
         self._stack = QStackedWidget()
+        # A panel that would like more room gets less, and never lies over the words.
+        self._stack.setMinimumHeight(1)
         self.panels: tuple[QWidget, ...] = ()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self._bar)
+        column.addWidget(self.choice)
         column.addWidget(self._stack, 1)
         self._group.idClicked.connect(self.show_number)
+        self.choice.activated.connect(self.show_number)
 
     def add(self, panel: QWidget, title: str) -> None:
         """One more panel."""
@@ -31,23 +50,30 @@ class SidePanels(QWidget):
         button.setCheckable(True)
         self._group.addButton(button, self._stack.addWidget(panel))
         self._bar.add(button)
+        self.choice.addItem(title)
         self.panels = (*self.panels, panel)
         button.setChecked(self._stack.count() == 1)
+        self._fit()
 
     def remove(self, panel: QWidget) -> None:
-        """One panel less; it goes elsewhere."""
-        button = self._group.button(self._stack.indexOf(panel))
+        """One panel less (the last); it goes elsewhere."""
+        number = self._stack.indexOf(panel)
+        button = self._group.button(number)
         if panel is self.current:
             self.show_number(0)
         self._group.removeButton(button)
+        self.choice.removeItem(number)
         self._stack.removeWidget(panel)
         self.panels = tuple(each for each in self.panels if each is not panel)
         button.deleteLater()
         button.hide()
+        self._fit()
 
     def set_title(self, panel: QWidget, title: str) -> None:
         """Another word for a panel."""
-        self._group.button(self._stack.indexOf(panel)).setText(title)
+        number = self._stack.indexOf(panel)
+        self._group.button(number).setText(title)
+        self.choice.setItemText(number, title)
 
     @property
     def current(self) -> QWidget:
@@ -65,6 +91,22 @@ class SidePanels(QWidget):
     def show_number(self, number: int) -> None:
         """Let the panel of that number be seen."""
         self._group.button(number).setChecked(True)
+        with QSignalBlocker(self.choice):
+            self.choice.setCurrentIndex(number)
         if number != self._stack.currentIndex():
             self._stack.setCurrentIndex(number)
             self.changed.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: there may be room for the words, or no more."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        crowded = self._bar.height_at(self.width()) > MOST_FOR_WORDS * self.height()
+        if crowded is not self._bar.isHidden():
+            focused = self._bar.isAncestorOf(self.focusWidget()) or self.choice.hasFocus()
+            self._bar.setHidden(crowded)
+            self.choice.setVisible(crowded)
+            if focused:
+                (self.choice if crowded else self._group.checkedButton()).setFocus()

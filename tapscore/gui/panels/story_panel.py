@@ -19,7 +19,7 @@ from tapscore.gui.forms.entries import (
     WordsEntry,
 )
 from tapscore.gui.forms.form import Form, Part, part
-from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides
+from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides, Strips
 from tapscore.model.comfort import Comfort
 from tapscore.model.loudness import swell_text
 from tapscore.model.story import Spoken, Story
@@ -120,8 +120,17 @@ class StoryPanel(QScrollArea):
             [
                 part(Sheet, "thickness_mm", "Ply, thick in mm", nothing=lambda _: ""),
                 part(Sheet, "grain", "Grain runs"),
+                part(Sheet, "wood", "Wood", WordsEntry("birch")),
+                part(Sheet, "plies", "Layers", nothing=lambda _: ""),
+                part(Sheet, "mass_kg", "Weighed, in kg", nothing=lambda _: ""),
+                part(Sheet, "stiffness_long_nm", "Stiff along, N m", nothing=lambda _: ""),
+                part(Sheet, "stiffness_short_nm", "Stiff across, N m", nothing=lambda _: ""),
             ],
             self._change_sheet,
+        )
+        self.strips = Form(
+            [part(Strips, side, f"Held at the {side}") for side in HEADINGS],
+            self._change_strips,
         )
         self.sides = Form(
             [
@@ -134,7 +143,7 @@ class StoryPanel(QScrollArea):
         self.measure.clicked.connect(self._measure)
         content = QWidget()
         column = QVBoxLayout(content)
-        for form in (self.story, self.comfort, self.board, self.sheet, self.sides):
+        for form in (self.story, self.comfort, self.board, self.sheet, self.strips, self.sides):
             column.addWidget(form)
             form.said.connect(self.said)
         column.addWidget(self.measure)
@@ -152,6 +161,7 @@ class StoryPanel(QScrollArea):
         self.comfort.show_things(0, [comfort], comfort)
         self.board.show_things(0, [board])
         self.sheet.show_things(0, [board.sheet or Sheet()])
+        self.strips.show_things(0, [board.strips or Strips()])
         self.sides.show_things(0, [board.sides or Sides()])
 
     def _measure(self) -> None:
@@ -188,6 +198,15 @@ class StoryPanel(QScrollArea):
     ) -> None:
         def changed(board: Board) -> Board:
             return evolve(board, sheet=change(board.sheet or Sheet()))
+
+        self._change_board(target, name, changed, join)
+
+    def _change_strips(
+        self, target: Any, name: str, change: Callable[[Strips], Strips], join: str | None
+    ) -> None:
+        def changed(board: Board) -> Board:
+            strips = change(board.strips or Strips())
+            return evolve(board, strips=None if strips == Strips() else strips)
 
         self._change_board(target, name, changed, join)
 

@@ -70,7 +70,7 @@ class DayDialog(QDialog):
         self.fields = PaperFields(choices, backs=False, others=False)
         self.view = OutcomeView()
         self.said = QLabel()
-        self.suggest = QPushButton("&Suggest a sharing")
+        self.suggest = QPushButton("&Suggest who does what")
         self.print = QPushButton("&Print new sheets ...")
         self.make = QPushButton("&Make new sheets ...")
         self.save = QPushButton("Sa&ve the day")
@@ -214,7 +214,9 @@ class DayDialog(QDialog):
             self.outcome = None
             self._fill_roles(self._fixed())
         if not self._mend_first:
-            self.view.say("Something changed: suggest a sharing to see what comes of it.")
+            self.view.say(
+                "Something changed: press “Suggest who does what” to see what comes of it."
+            )
         self._allow()
 
     @Slot()
