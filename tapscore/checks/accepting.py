@@ -53,6 +53,14 @@ def accept(story: Story, finding: Finding, why: str) -> Story:
     return evolve(story, accepted=(*story.accepted, acceptance))
 
 
+def not_accepted(story: Story, finding: Finding) -> Story:
+    """The story with a finding accepted no more; it is looked at again."""
+    index = _acceptance(story, finding)
+    if index is None:
+        return story
+    return evolve(story, accepted=(*story.accepted[:index], *story.accepted[index + 1 :]))
+
+
 def sorted_out(
     story: Story,
     findings: tuple[Finding, ...],

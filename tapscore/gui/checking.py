@@ -4,7 +4,7 @@ from attrs import frozen
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.board.facade import bare_board, places_on
-from tapscore.checks.accepting import Checked
+from tapscore.checks.accepting import AcceptedFinding, Checked
 from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
 from tapscore.model.board import Board
@@ -69,7 +69,7 @@ class Checking(QObject):
         self._full_timer.timeout.connect(self._start_full)
         document.changed.connect(self._later)
         self.findings: tuple[Finding, ...] = ()
-        self.accepted = 0
+        self.accepted: tuple[AcceptedFinding, ...] = ()
         self._later()
 
     @property
@@ -108,5 +108,5 @@ class Checking(QObject):
         if felt_is_left:
             self._felt_timer.start()
         self.findings = found.findings
-        self.accepted = len(found.accepted)
+        self.accepted = found.accepted
         self.found.emit(found.findings)

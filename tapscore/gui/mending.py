@@ -2,13 +2,14 @@
 
 from PySide6.QtCore import QObject
 
-from tapscore.checks.accepting import accept
+from tapscore.checks.accepting import AcceptedFinding, accept, not_accepted
 from tapscore.checks.registry import mended, rule
 from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model import edits
 from tapscore.model.finding import Finding
 from tapscore.model.walk import item_path
+from tapscore.screen.what_changes import what_changes
 from tapscore.wording.text import Surface
 
 GONE = "That line is gone. The list is looked through again in a moment."
@@ -25,6 +26,8 @@ class Mending(QObject):
         panel.current_changed.connect(self._look_for_mending)
         panel.mend_wanted.connect(self._mend)
         panel.accept_wanted.connect(self._accept)
+        panel.kept.take_back_wanted.connect(self._take_back)
+        panel.kept.current_changed.connect(self._show_kept)
 
     def _still_there(self, finding: Finding) -> bool:
         at = item_path(finding.path)
@@ -38,17 +41,35 @@ class Mending(QObject):
             self._window.view.go_to(finding.path)
 
     def _look_for_mending(self, finding: Finding | None) -> None:
+        """Say what mending would change, and show the line while somebody looks at the list."""
         found = rule(finding.code) if finding is not None else None
         if finding is None or found is None or not self._still_there(finding):
             return
-        if mended(self._window.document.story, finding) is not None:
-            self._panel.can_mend(found.mends or finding.said(Surface.WINDOW).remedy)
+        story = self._window.document.story
+        new = mended(story, finding)
+        if new is not None:
+            words = found.mends or finding.said(Surface.WINDOW).remedy
+            self._panel.can_mend(words, what_changes(story, new))
+        if self._panel.has_keys and finding.path:
+            self._window.view.go_to(finding.path, focus=False)
 
     def _mend(self, finding: Finding) -> None:
         document = self._window.document
         story = mended(document.story, finding) if self._still_there(finding) else None
         if story is not None:
             document.edit("Mend what was found", story)
+            if finding.path:
+                self._window.view.go_to(finding.path, focus=False)
+            self._window.say("Mended. Undo takes it back.")
+
+    def _show_kept(self, kept: AcceptedFinding | None) -> None:
+        if kept is not None and kept.finding.path and self._still_there(kept.finding):
+            self._window.view.go_to(kept.finding.path, focus=False)
+
+    def _take_back(self, kept: AcceptedFinding | None) -> None:
+        if kept is not None:
+            document = self._window.document
+            document.edit("Look at it again", not_accepted(document.story, kept.finding))
 
     def _accept(self, finding: Finding) -> None:
         if not self._still_there(finding):

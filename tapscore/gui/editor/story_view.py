@@ -120,8 +120,11 @@ class StoryView(QTableView):
         """Give every row the height its content needs."""
         self._fit_rows(0, self._rows.rowCount() - 1)
 
-    def go_to(self, path: StoryPath, *, edit: bool = False) -> None:
-        """Move to the row that shows ``path``; ``edit`` opens its words."""
+    def go_to(self, path: StoryPath, *, edit: bool = False, focus: bool = True) -> None:
+        """Move to the row that shows ``path``; ``edit`` opens its words.
+
+        Without ``focus`` the row is only shown, and the keys stay where they are.
+        """
         number = self._rows.row_of(path)
         if number is None:
             return
@@ -130,7 +133,8 @@ class StoryView(QTableView):
             index, QItemSelectionModel.SelectionFlag.ClearAndSelect
         )
         self.scrollTo(index)
-        self.setFocus()
+        if focus:
+            self.setFocus()
         if edit:
             self.edit(index)
 

@@ -11,25 +11,32 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.checks.accepting import AcceptedFinding
+from tapscore.gui.panels.kept_findings import KeptFindings
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.text import Surface
 
 _SIGNS = {Severity.MUST_MEND: "!", Severity.LOOK_AGAIN: "?", Severity.ADVICE: "i"}
+NOTHING = "Nothing to mend. Read the story aloud once, at the board."
 
 
 class FindingsPanel(QWidget):
     """Lists findings in words; what to do about the chosen one stands below."""
 
     chosen = Signal(object)
+    """A finding whose place is to be gone to."""
     current_changed = Signal(object)
     mend_wanted = Signal(object)
     accept_wanted = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._nothing = QLabel("Nothing to mend. Read the story aloud once, at the board.")
-        self._nothing.setWordWrap(True)
-        self._nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.nothing = QLabel(NOTHING)
+        self.nothing.setWordWrap(True)
+        self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.nothing.setAccessibleName("Look again")
+        # So that the keys have somewhere to be when the last finding is mended.
+        self.nothing.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._findings: tuple[Finding, ...] = ()
         self.list = QListWidget()
         self.list.setWordWrap(True)
@@ -39,27 +46,32 @@ class FindingsPanel(QWidget):
         self.remedy = QLabel()
         self.remedy.setWordWrap(True)
         self.remedy.setAccessibleName("What to do")
-        self.mend = QPushButton("Mend it")
-        self.accept = QPushButton("Keep it so ...")
+        self.would = QLabel()
+        self.would.setWordWrap(True)
+        self.would.setTextFormat(Qt.TextFormat.PlainText)
+        self.would.setAccessibleName("What mending it would change")
+        self.mend = QPushButton("&Mend it")
+        self.accept = QPushButton("&Keep it so ...")
         self.accept.setToolTip("It is meant to be like this: say why")
-        self.accepted = QLabel()
+        self.kept = KeptFindings()
         buttons = QHBoxLayout()
         buttons.addWidget(self.mend)
         buttons.addWidget(self.accept)
         buttons.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 8)
-        layout.addWidget(self._nothing)
+        layout.addWidget(self.nothing)
         layout.addWidget(self.list, 1)
         layout.addWidget(self.remedy)
+        layout.addWidget(self.would)
         layout.addLayout(buttons)
-        layout.addWidget(self.accepted)
+        layout.addWidget(self.kept)
         self.list.itemActivated.connect(self._activated)
         self.list.itemClicked.connect(self._activated)
         self.list.currentItemChanged.connect(lambda *_: self._show_current())
         self.mend.clicked.connect(lambda: self.mend_wanted.emit(self.current))
         self.accept.clicked.connect(lambda: self.accept_wanted.emit(self.current))
-        self.show_findings((), 0)
+        self.show_findings((), ())
 
     @property
     def current(self) -> Finding | None:
@@ -67,13 +79,20 @@ class FindingsPanel(QWidget):
         number = self.list.currentRow()
         return self._findings[number] if 0 <= number < len(self._findings) else None
 
-    def show_findings(self, findings: tuple[Finding, ...], accepted: int) -> None:
-        """Show these findings instead of the ones before, and how many are accepted.
+    @property
+    def has_keys(self) -> bool:
+        """Whether the keys go to this panel now."""
+        return self.isAncestorOf(self.focusWidget()) and self.isVisible()
+
+    def show_findings(
+        self, findings: tuple[Finding, ...], accepted: tuple[AcceptedFinding, ...]
+    ) -> None:
+        """Show these findings instead of the ones before, and those that are accepted.
 
         Nobody is told of a choice while the list is between the two: what would be told of
         is gone, and asking Qt for it crashed.  So items are used again, and hold only words.
         """
-        number = self.list.currentRow()
+        number, had_keys = self.list.currentRow(), self._list_has_keys()
         with QSignalBlocker(self.list):
             while self.list.count() > len(findings):
                 self.list.takeItem(self.list.count() - 1)
@@ -88,24 +107,39 @@ class FindingsPanel(QWidget):
                 item.setToolTip(f"{finding.severity.value}: {remedy}")
                 item.setData(int(Qt.ItemDataRole.AccessibleTextRole), said)
             self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
+        self.nothing.setVisible(not findings)
+        if had_keys and not findings:
+            self.nothing.setFocus()
         for part in (self.list, self.remedy, self.mend, self.accept):
             part.setVisible(bool(findings))
-        self._nothing.setVisible(not findings)
-        self.accepted.setText(f"{accepted} kept as they are, with a reason.")
-        self.accepted.setVisible(bool(accepted))
+        self.kept.show_kept(accepted)
         self._show_current()
 
-    def can_mend(self, words: str | None) -> None:
+    def can_mend(self, words: str | None, would: str = "") -> None:
         """Say what mending the chosen finding would do; None where it can't be done here."""
+        had_keys = self.mend.hasFocus()
         self.mend.setEnabled(words is not None)
+        if had_keys and words is None:
+            self.list.setFocus()
         self.mend.setToolTip(words or "Only you can decide how to mend this.")
+        self.would.setText(f"Mending it would change:\n{would}" if would else "")
+        self.would.setVisible(bool(would))
+
+    def _list_has_keys(self) -> bool:
+        return any(part.hasFocus() for part in (self.list, self.mend, self.accept, self.nothing))
 
     def _show_current(self) -> None:
         finding = self.current
         self.remedy.setText(finding.said(Surface.WINDOW).remedy if finding else "")
+        had_keys = self.accept.hasFocus()
         self.accept.setEnabled(finding is not None and not finding.must_mend)
+        if had_keys and not self.accept.isEnabled():
+            self.list.setFocus()
+        mended_by_keys = self.mend.hasFocus()
         self.can_mend(None)
         self.current_changed.emit(finding)
+        if mended_by_keys and self.mend.isEnabled():
+            self.mend.setFocus()
 
     def _activated(self, item: QListWidgetItem) -> None:
         number = self.list.row(item)

@@ -13,7 +13,10 @@ from PySide6.QtWidgets import (
 from tapscore.workflow.today.outcome import Outcome
 
 HEADS = ("Who", "Hands today", "Sheets to print")
-FIRST = "Write who is here, choose who takes which role if it matters, and press “Suggest who does what”."
+FIRST = (
+    "Write who is here, choose who takes which role if it matters, "
+    "and press “Suggest who does what”."
+)
 
 
 class OutcomeView(QWidget):

@@ -1,0 +1,105 @@
+"""Mending by keyboard: it says what will change, shows the line, and the keys stay."""
+
+from collections.abc import Callable
+
+import pytest
+from attrs import evolve
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.main_window import MainWindow
+from tapscore.storyfile.read import read_text
+from tests.gui.answers import Answers
+from tests.gui.test_teacher_tasks import NO_WARNING
+
+
+@pytest.fixture
+def window(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> MainWindow:
+    window = window_on(NO_WARNING)
+    with qtbot.waitExposed(window):
+        window.activateWindow()
+    qtbot.waitUntil(lambda: bool(window.checking.findings))
+    return window
+
+
+def _choose(window: MainWindow, code: str) -> None:
+    panel = window.findings
+    codes = [finding.code for finding in window.checking.findings]
+    panel.list.setFocus()
+    panel.list.setCurrentRow(codes.index(code))
+
+
+def test_the_change_is_said_and_the_line_shown_before(window: MainWindow) -> None:
+    _choose(window, "warn-before-loud")
+    assert "Line 2: Warn first: “touch an arm" in window.findings.would.text()
+    row = window.view.current_row
+    assert row is not None
+    assert row.number == 2
+    assert QApplication.focusWidget() is window.findings.list
+
+
+def test_mending_by_keyboard_keeps_the_keys_in_the_panel(qtbot: QtBot, window: MainWindow) -> None:
+    panel = window.findings
+    for _ in range(20):
+        codes = [finding.code for finding in window.checking.findings]
+        number = next(
+            (n for n in range(len(codes)) if panel.list.setCurrentRow(n) or panel.mend.isEnabled()),
+            None,
+        )
+        if number is None:
+            break
+        panel.mend.setFocus()
+        before = window.document.story
+        qtbot.keyClick(panel.mend, Qt.Key.Key_Space)
+        assert window.document.story != before
+        assert panel.isAncestorOf(QApplication.focusWidget())
+        with qtbot.waitSignal(window.checking.found):
+            pass
+        assert panel.isAncestorOf(QApplication.focusWidget()), codes[number]
+    else:
+        pytest.fail("mending never ends")
+
+
+def test_the_keys_have_a_place_when_nothing_is_left(qtbot: QtBot, window: MainWindow) -> None:
+    panel = window.findings
+    panel.mend.setFocus()
+    panel.show_findings((), ())
+    assert QApplication.focusWidget() is panel.nothing
+    panel.show_findings(window.checking.findings, ())
+    assert panel.list.isVisible()
+
+
+def test_what_is_kept_is_listed_and_taken_back(
+    qtbot: QtBot, window: MainWindow, answers: Answers
+) -> None:
+    panel = window.findings
+    soft = next(n for n, f in enumerate(window.checking.findings) if not f.must_mend and f.path)
+    finding = window.checking.findings[soft]
+    panel.list.setCurrentRow(soft)
+    answers.choices = ["we practised it"]
+    panel.accept.setFocus()
+    qtbot.keyClick(panel.accept, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: bool(window.checking.accepted))
+    assert panel.kept.list.isHidden()
+    panel.kept.unfold.setFocus()
+    qtbot.keyClick(panel.kept.unfold, Qt.Key.Key_Space)
+    assert panel.kept.list.isVisible()
+    assert "we practised it" in panel.kept.list.item(0).text()
+    panel.kept.list.setCurrentRow(0)
+    qtbot.keyClick(panel.kept.back, Qt.Key.Key_Space)
+    assert window.document.story.accepted == ()
+    qtbot.waitUntil(lambda: not window.checking.accepted)
+    assert finding.code in {f.code for f in window.checking.findings}
+    window.document.undo_stack.undo()
+    assert len(window.document.story.accepted) == 1
+
+
+def test_what_changes_names_lines_as_the_window_does() -> None:
+    from tapscore.screen.what_changes import what_changes
+
+    story = read_text(NO_WARNING).story
+    assert story is not None
+    assert what_changes(story, evolve(story, title="Other")) == (
+        "The story: title: “Other” instead of “Small”"
+    )
