@@ -6,7 +6,15 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QLayout, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLayout,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tapscore.exports.board.layout import Thing
 from tapscore.gui import dialogs, looks, my_board, names_in_use, row_commands, window_place
@@ -15,11 +23,13 @@ from tapscore.gui.calm_wheel import calm_the_wheel
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
+from tapscore.gui.editor.overview import Overview
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
+from tapscore.gui.find_strip import FindStrip
 from tapscore.gui.forms.entries import PictureEntry
 from tapscore.gui.guess_strip import GuessStrip
 from tapscore.gui.hints import HintStrip
@@ -84,6 +94,8 @@ class MainWindow(StoryWindow):
         self.board_panel.setAccessibleName("Board and what is felt")
         self.listening = Listening(document, self.rows, self.view, self)
         self.tap_strip = TapStrip()
+        self.finding = FindStrip(self.view, self.editing)
+        self.overview = Overview(self.view, self.rows)
         self.hints = HintStrip()
         self.hints.setVisible(False)
         self.guesses = GuessStrip(document)
@@ -109,7 +121,12 @@ class MainWindow(StoryWindow):
         column.addWidget(self.hints)
         column.addWidget(self.guesses)
         column.addWidget(self.tap_strip)
-        column.addWidget(self.view, 1)
+        column.addWidget(self.finding)
+        beside = QHBoxLayout()
+        beside.setSpacing(0)
+        beside.addWidget(self.view, 1)
+        beside.addWidget(self.overview)
+        column.addLayout(beside, 1)
         for panel, title in (
             (self.findings, LOOK_AGAIN),
             (self.details, "Details"),
@@ -174,6 +191,10 @@ class MainWindow(StoryWindow):
         self.felt.answered.connect(self.felt_details.show_answer)
         self.hints.put_away.connect(self._put_hints_away)
         self.guesses.put_away.connect(self._put_guesses_away)
+        self.rows.folded.connect(self._cursor_moved)
+        self.view.cut_wanted.connect(partial(row_commands.cut_in_two, self))
+        self.finding.done.connect(self._end_finding)
+        self.finding.said.connect(self.say)
         self.view.space = self.listening.space
         self.view.refused.connect(self.say)
         self.view.menu_wanted.connect(self.menus.on_row)
@@ -263,6 +284,15 @@ class MainWindow(StoryWindow):
             self.details.shown.setFocus()
             self.details.shown.focusNextChild()
 
+    def show_finding(self) -> None:
+        """Show the fields in which words are looked for."""
+        self.view.end_typing()
+        self.finding.begin()
+
+    def _end_finding(self) -> None:
+        self.finding.hide()
+        self.view.setFocus()
+
     def _panel_changed(self) -> None:
         if self.side.current is self.time:
             self.time.refresh()
@@ -314,6 +344,7 @@ class MainWindow(StoryWindow):
             f"{gap}{manner.metre}{gap}{tempo} a minute{gap}{self._length}"
         )
         self.board.show_board(story.board, story.sitting)
+        self.finding.refresh()
         self.felt.show_story(story)
         self._cursor_moved()
 
@@ -348,6 +379,7 @@ class MainWindow(StoryWindow):
     def look(self) -> None:
         """Show itself in the looks that are set."""
         looks.dress(self)
+        self.overview.set_scale(self.settings.scale)
         self._make_room()
         self._story_changed()
 

@@ -13,7 +13,10 @@ from tapscore.gui.tap_in import TapInDialog
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane_edits import event_places, free_place_after
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
+from tapscore.model.words import printed
+from tapscore.rhythm.unroll import as_written
 from tapscore.screen.rows import Row, RowKind
+from tapscore.workflow.find_words import find_words
 from tapscore.workflow.fit_report import section_advice
 
 NO_ROOM = "There is no room for that here."
@@ -80,7 +83,7 @@ def delete(window: StoryWindow) -> None:
 
 def _take_away(window: StoryWindow, rows: tuple[Row, ...]) -> None:
     if rows:
-        at = window.rows.row_of(rows[0].path) or 0
+        at = window.view.first_chosen
         window.editing.delete(rows)
         window.view.rest_at(at)
 
@@ -93,6 +96,61 @@ def repeat(window: StoryWindow) -> None:
 def move(window: StoryWindow, by: int) -> None:
     """Move what is chosen up or down."""
     window.view.choose(window.editing.move(window.view.selected_rows, by))
+
+
+def cut_in_two(window: StoryWindow) -> None:
+    """Make two lines of one: before the cursor in the words, or before the tap."""
+    row = window.view.current_row
+    if row is None or row.line is None:
+        window.say("Go to a line first.")
+        return
+    at = window.view.syllable_here()
+    if at is None:
+        window.say("Go to the tap, or in the words to the place, where the next line begins.")
+        return
+    window.view.end_typing()
+    paths = window.editing.cut_in_two(row, at)
+    if paths:
+        window.view.go_to(paths[1])
+    else:
+        window.say("A line is cut before a word that is not its first.")
+
+
+def join(window: StoryWindow) -> None:
+    """Make one line of those chosen, or of this one and the next."""
+    window.view.end_typing()
+    rows = tuple(row for row in window.view.selected_rows if row.item is not None)
+    paths = window.editing.join(rows) if rows else ()
+    if paths:
+        window.view.go_to(paths[0])
+    else:
+        window.say("Only lines that follow one another can be joined.")
+
+
+def copy_words(window: StoryWindow) -> None:
+    """Put the words of what is chosen on the clipboard, and nothing else."""
+    lines = [row.line for row in window.view.selected_rows if row.line is not None]
+    QGuiApplication.clipboard().setText("\n".join(printed(line.words) for line in lines))
+    window.say(f"Copied the words of {len(lines)} {'line' if len(lines) == 1 else 'lines'}.")
+
+
+def go_to_line(window: StoryWindow) -> None:
+    """Ask for a line's number, or some of its words, and go there."""
+    last = max((row.number or 0 for row in window.rows.rows), default=0)
+    wanted = window.files.asking.words(
+        window, "Go to a line", f"Its number (1 to {last}), or some of its words:"
+    )
+    if wanted is None:
+        return
+    story = window.document.story
+    if wanted.isdecimal():
+        found = [each.path for each in as_written(story) if each.number == int(wanted)]
+    else:
+        found = [each.path for each in find_words(story, wanted)]
+    if found:
+        window.view.go_to(found[0])
+    else:
+        window.say(f"There is no line with “{wanted}”.")
 
 
 def make_refrain(window: StoryWindow) -> None:

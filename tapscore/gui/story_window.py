@@ -81,6 +81,10 @@ class StoryWindow(QMainWindow):
         """Open the details of what is chosen, or close them."""
         raise NotImplementedError
 
+    def show_finding(self) -> None:
+        """Show the fields in which words are looked for."""
+        raise NotImplementedError
+
     def keys(self) -> tuple[tuple[str, str], ...]:
         """Every key, and what it does."""
         raise NotImplementedError

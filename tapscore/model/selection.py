@@ -65,6 +65,41 @@ def move_all(story: Story, paths: Iterable[StoryPath], by: int) -> tuple[Story, 
     return story, moved
 
 
+def move_to(story: Story, paths: Iterable[StoryPath], to: StoryPath) -> tuple[Story, Paths]:
+    """The story with these items moved, in their order, to where ``to`` is; their new paths.
+
+    Returns stay out of refrains, so that none comes to call itself.
+    """
+    chosen = sorted((p for p in _known(story, paths) if len(p) > 2), key=partial(_order, story))
+    items = [item_at(story, path) for path in chosen]
+    if to[0] == "refrains" and any(isinstance(item, RefrainUse) for item in items):
+        return story, ()
+    at = to[-1]
+    assert isinstance(at, int)
+    for path in chosen:
+        if path[:-1] == to[:-1]:
+            index = path[-1]
+            assert isinstance(index, int)
+            assert isinstance(to[-1], int)
+            at -= index < to[-1]
+    gone = set(chosen)
+    for home in {path[:-1] for path in chosen}:
+        left = tuple(i for n, i in enumerate(items_at(story, home)) if (*home, n) not in gone)
+        story = with_items(story, home, partial(_instead, left))
+    return insert_all(story, (*to[:-1], at), items)
+
+
+def _order(story: Story, path: StoryPath) -> tuple[int, int, int]:
+    """Where an item stands: sections first, then refrains."""
+    index = path[-1]
+    assert isinstance(index, int)
+    if path[0] == "story":
+        section = path[1]
+        assert isinstance(section, int)
+        return 0, section, index
+    return 1, [refrain.name for refrain in story.refrains].index(str(path[1])), index
+
+
 def insert_all(story: Story, path: StoryPath, items: Sequence[Item]) -> tuple[Story, Paths]:
     """The story with new items from ``path`` on, and their paths."""
     at = path[-1]

@@ -1,6 +1,6 @@
 """The story's items in their places: as they are written, and in the order they are heard."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import islice
 
@@ -128,14 +128,23 @@ def unroll(story: Story) -> tuple[Placed, ...]:
     gives nothing, and what goes beyond ``MOST_HEARD`` or ``DEEPEST_REFRAIN`` is left out (the
     reader says so).
     """
-    return tuple(islice(_Unroller(story).walk(), MOST_HEARD))
+    return tuple(islice(_Unroller(as_written(story)).walk(), MOST_HEARD))
+
+
+def at_returns(written: Iterable[Placed]) -> dict[StoryPath, tuple[Placed, ...]]:
+    """What is heard at each return, by the return's path; ``written`` is every item once."""
+    found: dict[StoryPath, list[Placed]] = {}
+    for placed in islice(_Unroller(written).walk(), MOST_HEARD):
+        if placed.returned_path is not None:
+            found.setdefault(placed.returned_path, []).append(placed)
+    return {path: tuple(items) for path, items in found.items()}
 
 
 class _Unroller:
-    def __init__(self, story: Story) -> None:
+    def __init__(self, written: Iterable[Placed]) -> None:
         self._written: dict[str, list[Placed]] = {}
         self._sections: list[Placed] = []
-        for placed in as_written(story):
+        for placed in written:
             if placed.refrain is None:
                 self._sections.append(placed)
             else:

@@ -32,6 +32,8 @@ class ShownAt:
     section_row: int
     own_row: int | None = None
     """A refrain's line where it is written."""
+    inner_row: int | None = None
+    """A refrain's line where it is shown at this return."""
     before: float = 0.0
     """Share of the row that is over when the segment begins: above 0 within a return."""
     width: float = 1.0
@@ -47,7 +49,13 @@ class HeardRows:
 
     def __init__(self, rows: Sequence[Row], performance: Performance) -> None:
         self._rows = rows
-        numbers = {row.path: number for number, row in enumerate(rows)}
+        numbers: dict[StoryPath, int] = {}
+        inner: dict[tuple[StoryPath | None, StoryPath], list[int]] = {}
+        for number, row in enumerate(rows):
+            if row.within is None:
+                numbers[row.path] = number
+            else:
+                inner.setdefault((row.within, row.path), []).append(number)
         told = [s.returned_path or s.path for s in performance.segments]
         beats: dict[StoryPath, float] = {}
         for path, segment in zip(told, performance.segments, strict=True):
@@ -56,11 +64,14 @@ class HeardRows:
         before: dict[StoryPath, float] = {}
         for path, segment in zip(told, performance.segments, strict=True):
             width = float(segment.beats) / (beats[path] or 1.0)
+            shown_inside = inner.get((segment.returned_path, segment.path))
             heard.append(
                 ShownAt(
-                    numbers[path],
+                    # What is folded away is shown by its heading.
+                    numbers.get(path, numbers[path[:2]]),
                     numbers[path[:2]],
                     numbers[segment.path] if segment.returned_path else None,
+                    shown_inside.pop(0) if shown_inside else None,
                     before.get(path, 0.0),
                     width,
                 )
@@ -78,14 +89,16 @@ class HeardRows:
                 h.own_row is not None and h.own_row >= row and self._refrain(h.own_row) == name
                 for h in self.heard
             )
-        return self._first(h.row >= row for h in self.heard)
+        return self._first(
+            (h.row if h.inner_row is None else h.inner_row) >= row for h in self.heard
+        )
 
     def line(self, row: int) -> tuple[int, ...]:
         """The segments of one row: one, or all lines of a refrain's return."""
         kind = self._rows[row].kind if 0 <= row < len(self._rows) else None
         if kind in (RowKind.SECTION, RowKind.REFRAIN):
             row += 1
-        own = self._first(h.own_row == row for h in self.heard)
+        own = self._first(row in (h.own_row, h.inner_row) for h in self.heard)
         if own is not None:
             return (own,)
         return tuple(i for i, h in enumerate(self.heard) if h.row == row)
@@ -105,13 +118,15 @@ class HeardRows:
         return tuple(sorted({segment for row in rows for segment in self.line(row)}))
 
     def written_in_refrain(self, row: int) -> bool:
-        """Whether the row is a refrain's own."""
+        """Whether the row is a refrain's own, where that is written."""
         return self._refrain(row) is not None
 
     def _refrain(self, row: int) -> str | None:
         if not 0 <= row < len(self._rows):
             return None
         here = self._rows[row]
+        if here.within is not None:
+            return None
         return here.title if here.kind is RowKind.REFRAIN else here.refrain
 
     def _return_of(self, segment: int) -> tuple[int, ...]:

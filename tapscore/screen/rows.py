@@ -1,5 +1,7 @@
 """The story as the rows of the editor, one below the other.  No Qt here."""
 
+from collections import Counter
+from collections.abc import Iterator
 from enum import Enum
 
 from attrs import frozen
@@ -11,7 +13,8 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Story, Unread, Wait
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe, tap_place
-from tapscore.rhythm.unroll import Placed, as_written, story_manner
+from tapscore.rhythm.unroll import Placed, as_written, at_returns, story_manner
+from tapscore.screen.folds import PLAIN, Folds, Key
 
 
 class RowKind(Enum):
@@ -37,6 +40,15 @@ class Row:
     """A heading, a refrain's name, or the words of a hint."""
     section_manner: PartialManner = PartialManner()
     """What a section says for its lines."""
+    fold: Key | None = None
+    """What folds it, for a heading and a return."""
+    folded: int | None = None
+    """How many rows are folded away below it; None where it is not folded."""
+
+    @property
+    def within(self) -> StoryPath | None:
+        """The return at which this line of a refrain is shown; None where it is written."""
+        return self.placed.returned_path
 
     @property
     def path(self) -> StoryPath:
@@ -85,22 +97,39 @@ EMPTY_STORY = "This story has no lines yet. Press Insert to write the first one.
 EMPTY_SECTION = "This section has no lines yet. Press Insert to write one."
 
 
-def rows_of(story: Story) -> tuple[Row, ...]:
-    """The rows of a story: sections with their lines, then every refrain with its own."""
+def rows_of(story: Story, folds: Folds = PLAIN) -> tuple[Row, ...]:
+    """The rows of a story: sections with their lines, then every refrain with its own.
+
+    Where ``folds`` says so, a refrain's lines are shown at its returns, too, and a section's
+    are not.
+    """
     base = story_manner(story)
+    written = tuple(as_written(story))
+    returned = at_returns(written) if folds != PLAIN else {}
     items: dict[StoryPath, list[Row]] = {}
-    for placed in as_written(story):
-        title = placed.item.name if isinstance(placed.item, RefrainUse) else ""
-        row = Row(_KINDS[type(placed.item)], placed, title)
-        items.setdefault(placed.path[:2], []).append(row)
+    times: Counter[str] = Counter()
+    for placed in written:
+        items.setdefault(placed.path[:2], []).extend(_rows_at(placed, returned, folds, times))
     rows: list[Row] = []
     for index, section in enumerate(story.sections):
         path: StoryPath = ("story", index)
         manner = section.manner.over(base)
         head = Placed(None, path, manner, section.title)
-        rows.append(Row(RowKind.SECTION, head, section.title, section.manner))
+        key = _key(section.title, times, "section ")
+        below = items.get(path, [])
+        shown = folds.shows_section(key)
+        rows.append(
+            Row(
+                RowKind.SECTION,
+                head,
+                section.title,
+                section.manner,
+                key,
+                None if shown else len(below),
+            )
+        )
         hint = Row(RowKind.HINT, Placed(None, (*path, "lines", 0), manner), EMPTY_SECTION)
-        rows += items.get(path, [hint])
+        rows += (below or [hint]) if shown else ()
     if not story.sections:
         rows.append(Row(RowKind.HINT, Placed(None, ("story", 0), base), EMPTY_STORY))
     for refrain in story.refrains:
@@ -110,8 +139,48 @@ def rows_of(story: Story) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def _rows_at(
+    placed: Placed,
+    returned: dict[StoryPath, tuple[Placed, ...]],
+    folds: Folds,
+    times: Counter[str],
+) -> Iterator[Row]:
+    """The row of an item, and below a return those of what is heard there."""
+    if not isinstance(placed.item, RefrainUse):
+        yield Row(_KINDS[type(placed.item)], placed)
+        return
+    name, inside = placed.item.name, returned.get(placed.path, ())
+    if placed.refrain is not None or not inside:
+        yield Row(RowKind.RETURN, placed, name)
+        return
+    key = _key(name, times, "refrain ")
+    shown = folds.shows_return(key)
+    yield Row(RowKind.RETURN, placed, name, fold=key, folded=None if shown else len(inside))
+    if shown:
+        for each in inside:
+            yield Row(_KINDS[type(each.item)], each)
+
+
+def _key(name: str, times: Counter[str], kind: str) -> Key:
+    times[kind + name] += 1
+    return name, times[kind + name] - 1
+
+
+def items_inside(story: Story, row: Row) -> tuple[Row, ...]:
+    """The rows of the items of a section, for a heading below which they are folded away."""
+    if row.kind is not RowKind.SECTION:
+        return ()
+    return tuple(
+        each for each in rows_of(story) if each.path[:2] == row.path and each.item is not None
+    )
+
+
 def row_text(row: Row) -> str:
     """The row in words, for screen readers and tool tips."""
+    return _item_text(row) + ("" if row.folded is None else f". {row.folded} rows folded away")
+
+
+def _item_text(row: Row) -> str:
     item = row.item
     match item:
         case Line():
@@ -183,5 +252,7 @@ def tapped_words(row: Row) -> tuple[str, ...]:
 
 def _line_text(row: Row, line: Line) -> str:
     number = f"Line {row.number}. " if row.number else ""
+    if row.within is not None:
+        number = f"Refrain {row.refrain}. "
     warn = f"Warn first: {line.warn_first}. " if line.warn_first else ""
     return f"{number}{warn}{printed(line.words)}. {'; '.join(tapped_words(row))}"

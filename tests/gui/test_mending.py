@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 from attrs import evolve
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -51,12 +52,12 @@ def test_mending_by_keyboard_keeps_the_keys_in_the_panel(qtbot: QtBot, window: M
             break
         panel.mend.setFocus()
         before = window.document.story
-        qtbot.keyClick(panel.mend, Qt.Key.Key_Space)
+        QTest.keyClick(panel.mend, Qt.Key.Key_Space)
         assert window.document.story != before
-        assert panel.isAncestorOf(QApplication.focusWidget())
+        assert panel.has_keys
         with qtbot.waitSignal(window.checking.found):
             pass
-        assert panel.isAncestorOf(QApplication.focusWidget()), codes[number]
+        assert panel.has_keys, codes[number]
     else:
         pytest.fail("mending never ends")
 
@@ -79,15 +80,15 @@ def test_what_is_kept_is_listed_and_taken_back(
     panel.list.setCurrentRow(soft)
     answers.choices = ["we practised it"]
     panel.accept.setFocus()
-    qtbot.keyClick(panel.accept, Qt.Key.Key_Space)
+    QTest.keyClick(panel.accept, Qt.Key.Key_Space)
     qtbot.waitUntil(lambda: bool(window.checking.accepted))
     assert panel.kept.list.isHidden()
     panel.kept.unfold.setFocus()
-    qtbot.keyClick(panel.kept.unfold, Qt.Key.Key_Space)
+    QTest.keyClick(panel.kept.unfold, Qt.Key.Key_Space)
     assert panel.kept.list.isVisible()
     assert "we practised it" in panel.kept.list.item(0).text()
     panel.kept.list.setCurrentRow(0)
-    qtbot.keyClick(panel.kept.back, Qt.Key.Key_Space)
+    QTest.keyClick(panel.kept.back, Qt.Key.Key_Space)
     assert window.document.story.accepted == ()
     qtbot.waitUntil(lambda: not window.checking.accepted)
     assert finding.code in {f.code for f in window.checking.findings}

@@ -122,7 +122,7 @@ class Editing(RuleBasedStateMachine):
 
     @invariant()
     def rows_follow_the_story(self) -> None:
-        assert self.rows.rows == rows_of(self.document.story)
+        assert self.rows.rows == rows_of(self.document.story, self.rows.folds)
 
     @invariant()
     def text_reads_back(self) -> None:

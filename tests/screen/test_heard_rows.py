@@ -1,6 +1,7 @@
 """What is heard from a row, and where what is heard is shown."""
 
 from tapscore.rhythm.perform import perform
+from tapscore.screen.folds import OPEN, Folds
 from tapscore.screen.heard_rows import HeardRows
 from tapscore.screen.rows import RowKind, rows_of
 from tests.gui.listening.fakes import TWO_WAITS, story_of
@@ -75,3 +76,29 @@ def test_a_refrain_within_a_refrain_keeps_the_count() -> None:
     assert [h.row for h in heard] == [1, 2, 3, 4, 4, 4, 4, 5, 7, 8, 9]
     widths = [h.width for h in heard if h.row == 4]
     assert sum(widths) == 1
+
+
+def test_a_return_in_full_shows_each_line_where_it_is_heard() -> None:
+    story = story_of(TWO_WAITS)
+    rows = rows_of(story, OPEN)
+    heard = HeardRows(rows, perform(story))
+    inner = [number for number, row in enumerate(rows) if row.within is not None]
+    assert inner
+    shown = [h.inner_row for h in heard.heard if h.inner_row is not None]
+    assert shown == inner
+    for number in inner:
+        segment = heard.from_row(number)
+        assert segment is not None
+        assert heard.heard[segment].inner_row == number
+        assert heard.line(number) == (segment,)
+
+
+def test_what_is_folded_away_is_heard_at_its_heading() -> None:
+    story = story_of(TWO_WAITS)
+    keys = frozenset(row.fold for row in rows_of(story) if row.fold and row.kind is RowKind.SECTION)
+    rows = rows_of(story, Folds(keys))
+    heard = HeardRows(rows, perform(story))
+    assert len(heard.heard) == len(HeardRows(rows_of(story), perform(story)).heard)
+    assert all(rows[h.row].kind is RowKind.SECTION for h in heard.heard)
+    first = next(number for number, row in enumerate(rows) if row.kind is RowKind.SECTION)
+    assert heard.from_row(first) == 0

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from tapscore.gui import looks, row_commands
+from tapscore.gui import folding, looks, row_commands
 from tapscore.gui.story_window import StoryWindow
 
 Do = Callable[[StoryWindow], object]
@@ -28,6 +28,10 @@ SOME_LINE = When(
     lambda w: any(row.line is not None for row in w.view.selected_rows),
     "Go to a line with words first.",
 )
+IN_LINE = When(
+    lambda w: w.view.syllable_here() is not None,
+    "Go to the tap first, or in the words to the place, where the next line begins.",
+)
 WITH_RHYTHM = When(row_commands.has_rhythm, "Go to a line with a rhythm first.")
 ON_TAP = When(
     lambda w: w.view.cursor_event is not None, "Go to a tap first, with the left and right keys."
@@ -36,6 +40,7 @@ SOME_PROP = When(lambda w: bool(w.document.story.props), "Write a prop under Pro
 SOME_REFRAIN = When(
     lambda w: bool(w.document.story.refrains), "Make a line the refrain first: Ctrl+R."
 )
+FOLDABLE = When(folding.foldable, "Go to a heading, a return or a line below one first.")
 CAN_UNDO = When(lambda w: w.document.undo_stack.canUndo(), "There is nothing to take back.")
 CAN_REDO = When(lambda w: w.document.undo_stack.canRedo(), "Nothing was taken back.")
 GOING = When(lambda w: w.listening.going, "Nothing is being heard.")

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from tapscore.gui import dialogs, looks
+from tapscore.gui import dialogs, folding, looks
 from tapscore.gui.commands import command as can
 from tapscore.gui.commands.command import Command
 
@@ -54,6 +54,31 @@ VIEW = (
         "As it was at first",
         lambda w: looks.set_scale(w, 1.0),
         can.SMALLER,
+    ),
+    Command(
+        "fold",
+        "Fold or unfold",
+        "Ctrl+Shift+F",
+        "What is below a heading, or a refrain's lines at its return; Left and Right do so, too",
+        folding.toggle,
+        can.FOLDABLE,
+        on_row=True,
+    ),
+    Command(
+        "fold all",
+        "Headings alone",
+        "Ctrl+Shift+1",
+        "Fold every section, or show all again",
+        folding.toggle_sections,
+        on=folding.sections_are_folded,
+    ),
+    Command(
+        "refrains shown",
+        "Refrains in full",
+        "Ctrl+Shift+2",
+        "Their lines at every return, or only where they are written",
+        folding.toggle_refrains,
+        on=lambda w: w.rows.folds.returns_open,
     ),
     *_INKS,
     Command(

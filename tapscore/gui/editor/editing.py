@@ -16,6 +16,8 @@ from tapscore.model.selection import Paths
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import Row, RowKind
+from tapscore.workflow.cut_and_join import cut_line, join_lines
+from tapscore.workflow.find_words import FoundWords, replace_words
 from tapscore.workflow.fitting import next_rhythm, retyped, rhythm_number
 from tapscore.workflow.refitting import refitted
 from tapscore.workflow.thinning import thinned
@@ -125,6 +127,46 @@ class StoryEditing:
         story, paths = selection.move_all(self.story, _item_paths(rows), by)
         self._document.edit(f"Move {_counted(rows)}", story)
         return paths
+
+    def move_to(self, rows: Sequence[Row], below: Row | None) -> Paths:
+        """Move items below a row."""
+        story, paths = selection.move_to(
+            self.story, _item_paths(rows), _place_after(self.story, below)
+        )
+        return paths if self._document.edit(f"Move {_counted(rows)}", story) else ()
+
+    def cut_in_two(self, row: Row, syllable: int) -> Paths:
+        """Make two lines of one, before the word of a syllable; nothing where that can't be."""
+        line = edits.found(self.story, row.path)
+        if not isinstance(line, Line):
+            return ()
+        pieces = cut_line(line, syllable, row.metre, self.story.divided_words)
+        if pieces is None:
+            return ()
+        story = edits.replace_item(self.story, row.path, pieces[0])
+        below = _beside(row.path, 1)
+        self._document.edit("Cut line in two", edits.insert_item(story, below, pieces[1]))
+        return row.path, below
+
+    def join(self, rows: Sequence[Row]) -> Paths:
+        """Make one line of lines that follow one another; one row is joined with the next."""
+        paths = _item_paths(rows)
+        if len(paths) == 1:
+            paths = (*paths, _beside(paths[0], 1))
+        items = [edits.found(self.story, path) for path in paths]
+        lines = [item for item in items if isinstance(item, Line)]
+        if len(lines) < max(len(items), 2) or not selection.follow_one_another(paths):
+            return ()
+        joined = join_lines(lines, rows[0].metre, self.story.divided_words)
+        story = edits.replace_item(self.story, paths[0], joined)
+        story = selection.delete_all(story, paths[1:])
+        self._document.edit(f"Join {len(lines)} lines", story)
+        return paths[:1]
+
+    def replace_words(self, found: Sequence[FoundWords], new: str) -> bool:
+        """Say something else at places that were found; one step."""
+        count = "" if len(found) == 1 else f" in {len(found)} places"
+        return self._document.edit(f"Replace{count}", replace_words(self.story, found, new))
 
     def make_refrain(self, rows: Sequence[Row]) -> Paths:
         """Make lines that follow one another a refrain; a return its refrain's own lines again.
@@ -304,6 +346,8 @@ def _place_after(story: Story, row: Row | None) -> StoryPath:
         return ("story", last, "lines", len(story.sections[last].items))
     if row.item is not None:
         return _beside(row.path, 1)
+    if row.folded is not None and isinstance(row.path[1], int):
+        return (*row.path, "lines", len(story.sections[row.path[1]].items))
     if row.kind is RowKind.HINT and len(row.path) == 2:
         return (*row.path, "lines", 0)
     if row.kind is RowKind.HINT:

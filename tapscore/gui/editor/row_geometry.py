@@ -3,6 +3,7 @@
 from functools import lru_cache
 
 from attrs import frozen
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFontMetricsF
 
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
@@ -134,6 +135,13 @@ def words_top(row: Row, scale: float, width: int) -> float:
     if tags_above(row, scale, width):
         top += sizes.label_high + 6
     return top
+
+
+def fold_box(rect: QRectF, row: Row, sizes: Sizes) -> QRectF:
+    """Where the mark is that folds what is below a row, large enough to be pressed."""
+    side = max(sizes.label_px * 1.7, 24.0)
+    right = rect.left() + (sizes.gutter if row.kind is RowKind.RETURN else MARGIN + side) - 2
+    return QRectF(right - side, rect.center().y() - side / 2, side, side)
 
 
 def row_height(row: Row, scale: float, width: int) -> int:

@@ -3,7 +3,7 @@
 from functools import partial
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from tapscore.exports import marks
 from tapscore.gui.editor.lane_painting import Levels, paint_strip, paint_swell
@@ -11,6 +11,7 @@ from tapscore.gui.editor.row_brush import LEFT, RowBrush, RowState
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
     Sizes,
+    fold_box,
     foot_lines,
     line_layout,
     prop_tags,
@@ -112,6 +113,9 @@ def _noted(brush: RowBrush, rect: QRectF) -> None:
 def _heading(brush: RowBrush, rect: QRectF, row: Row) -> None:
     size = brush.sizes.words_px * 1.05
     x = rect.left() + (brush.sizes.gutter if row.kind is RowKind.REFRAIN else MARGIN + 6)
+    if row.fold is not None:
+        _fold_mark(brush, rect, row)
+        x = fold_box(rect, row, brush.sizes).right() + 4
     end = brush.text(x, rect.top() + 6, rect.height() - 6, row.title, size, brush.ink, True)
     if row.kind is RowKind.REFRAIN:
         brush.text(
@@ -123,10 +127,31 @@ def _heading(brush: RowBrush, rect: QRectF, row: Row) -> None:
             brush.muted,
             False,
         )
+    if row.folded is not None:
+        _folded_words(brush, end + 14, rect.top() + 6, rect.height() - 6, row.folded)
     pen = QPen(QColor(brush.inks.line), 1)
     brush.painter.setPen(pen)
     y = rect.bottom() - 3
     brush.painter.drawLine(QPointF(x, y), QPointF(rect.right() - MARGIN, y))
+
+
+def _fold_mark(brush: RowBrush, rect: QRectF, row: Row) -> None:
+    """A small wedge: down where something is shown below, to the right where it is folded."""
+    centre = fold_box(rect, row, brush.sizes).center()
+    if row.kind is RowKind.SECTION:
+        centre += QPointF(0, 3)  # as its words stand
+    size = brush.sizes.label_px * 0.36
+    across = [(-size, -size * 0.6), (size, -size * 0.6), (0.0, size * 0.8)]
+    if row.folded is not None:
+        across = [(y, x) for x, y in across]
+    brush.painter.setPen(Qt.PenStyle.NoPen)
+    brush.painter.setBrush(brush.muted)
+    brush.painter.drawPolygon(QPolygonF([centre + QPointF(x, y) for x, y in across]))
+
+
+def _folded_words(brush: RowBrush, x: float, top: float, high: float, count: int) -> None:
+    words = f"{count} {'row' if count == 1 else 'rows'} folded away"
+    brush.text(x, top, high, words, brush.sizes.label_px, brush.muted, False)
 
 
 def _wait(brush: RowBrush, rect: QRectF, row: Row) -> None:
@@ -169,6 +194,8 @@ def _note(brush: RowBrush, rect: QRectF, row: Row) -> None:
         rest = f"to each pupil, at least {float(item.turn_sec):g} seconds each{look}"
     elif isinstance(item, RefrainUse):
         head, rest = item.name, "the refrain returns"
+        if row.fold is not None:
+            _fold_mark(brush, rect, row)
     elif row.kind is RowKind.UNREAD:
         head, rest = "Not understood", "mend it in the file: see Look again"
     x = rect.left() + sizes.gutter

@@ -44,10 +44,15 @@ class WordsField(QLineEdit):
     """Words on one line; several lines that are pasted stay several."""
 
     lines_pasted = Signal(object)
+    cut_wanted = Signal()
+    """The line is to become two, where the cursor is."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
-        """Qt: pasting."""
-        if event.matches(QKeySequence.StandardKey.Paste):
+        """Qt: pasting, and Shift with Enter."""
+        shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+        if shift and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.cut_wanted.emit()
+        elif event.matches(QKeySequence.StandardKey.Paste):
             self._paste(QClipboard.Mode.Clipboard)
         else:
             super().keyPressEvent(event)
@@ -94,6 +99,7 @@ class StoryDelegate(QStyledItemDelegate):
     """The row as it was before typing, and the words in the field, at every key."""
     lines_typed = Signal(object, object)
     """The same with several lines, pasted into the field."""
+    cut_wanted = Signal()
     put_back = Signal(object)
     """The row as it was before typing, when Escape ends it."""
 
@@ -147,16 +153,24 @@ class StoryDelegate(QStyledItemDelegate):
         field.setStyleSheet(f"font-size: {round(Sizes(self.scale).words_px)}px; font-weight: bold;")
         what = "Heading" if row.kind is RowKind.SECTION else "Words of the line"
         field.setAccessibleName(what)
-        field.setAccessibleDescription("A hyphen divides syllables. Enter keeps, Escape undoes.")
+        field.setAccessibleDescription(
+            "A hyphen divides syllables. Enter keeps, Shift+Enter begins a new line, Escape undoes."
+        )
         if row.kind is RowKind.LINE:
             field.textEdited.connect(lambda text: self.words_typed.emit(row, text))
             field.lines_pasted.connect(lambda lines: self.lines_typed.emit(row, lines))
+            field.cut_wanted.connect(self.cut_wanted)
             self._before = row
         return field
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:  # noqa: N802
         """Qt: Escape puts back what was there before typing."""
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            if event.modifiers() & Qt.KeyboardModifier.ShiftModifier and event.key() in (
+                Qt.Key.Key_Return,
+                Qt.Key.Key_Enter,
+            ):
+                return False  # The field's own: a line made two.
             typed = isinstance(editor, WordsField) and editor.isModified()
             if event.key() == Qt.Key.Key_Escape and typed and self._before is not None:
                 self.put_back.emit(self._before)

@@ -1,11 +1,20 @@
 """The story as a table model: one row a line, wait, offering, return or heading."""
 
+from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
 
 from tapscore.gui.document import Document
 from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.screen.folds import OPEN, Folds
 from tapscore.screen.rows import Row, RowKind, row_text, rows_of
 
 ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
@@ -17,9 +26,15 @@ Index = QModelIndex | QPersistentModelIndex
 class StoryRows(QAbstractTableModel):
     """Rows of a document; tells the view just which of them changed."""
 
+    folded = Signal()
+    """Something else is folded away than before."""
+
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._rows = rows_of(document.story)
+        self.folds = OPEN
+        """What is folded away; changed by ``fold``."""
+        self._rows = rows_of(document.story, self.folds)
+        self._numbers = _numbers(self._rows)
         self._findings: dict[StoryPath, Severity] = {}
         self._noted: frozenset[StoryPath] = frozenset()
         document.changed.connect(self._story_changed)
@@ -34,13 +49,35 @@ class StoryRows(QAbstractTableModel):
         """The row of an index."""
         return self._rows[index.row()] if 0 <= index.row() < len(self._rows) else None
 
-    def row_of(self, path: StoryPath) -> int | None:
-        """Number of the row that shows ``path``, or something inside it."""
+    def row_of(self, path: StoryPath, near: int | None = None) -> int | None:
+        """Number of the row that shows ``path``, or something it is inside of.
+
+        A refrain's line is shown where it is written and at returns: the row nearest to
+        ``near``, or else where it is written.
+        """
         for length in range(len(path), 0, -1):
-            for number, row in enumerate(self._rows):
-                if row.path == path[:length]:
-                    return number
+            found = self._numbers.get(path[:length])
+            if found and near is not None:
+                return min(found, key=lambda number: abs(number - near))
+            if found:
+                return next((n for n in found if self._rows[n].within is None), found[0])
         return None
+
+    def fold(self, row: Row, *, shown: bool) -> bool:
+        """Fold what is below a heading or a return, or show it; False where nothing changes."""
+        if row.fold is None or (row.folded is None) is shown:
+            return False
+        if row.kind is RowKind.SECTION:
+            self.fold_as(self.folds.with_section(row.fold, shown=shown))
+        else:
+            self.fold_as(self.folds.with_return(row.fold, shown=shown))
+        return True
+
+    def fold_as(self, folds: Folds) -> None:
+        """Fold and show as said."""
+        self.folds = folds
+        self._story_changed()
+        self.folded.emit()
 
     def set_findings(self, findings: tuple[Finding, ...]) -> None:
         """Mark the rows that findings point to."""
@@ -53,16 +90,12 @@ class StoryRows(QAbstractTableModel):
                 if found.get(path) is not Severity.MUST_MEND:
                     found[path] = finding.severity
         self._findings = found
-        for number, row in enumerate(self._rows):
-            if old.get(row.path) is not found.get(row.path):
-                self._emit_changed(number, number)
+        self._emit_where(lambda row: old.get(row.path) is not found.get(row.path))
 
     def set_noted(self, paths: frozenset[StoryPath]) -> None:
         """Mark the rows that notes of the class record are on, while that is open."""
         old, self._noted = self._noted, paths
-        for number, row in enumerate(self._rows):
-            if (row.path in old) is not (row.path in paths):
-                self._emit_changed(number, number)
+        self._emit_where(lambda row: (row.path in old) is not (row.path in paths))
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
         """Qt: how many rows there are."""
@@ -103,7 +136,7 @@ class StoryRows(QAbstractTableModel):
         return flags
 
     def _story_changed(self) -> None:
-        rows = rows_of(self._document.story)
+        rows = rows_of(self._document.story, self.folds)
         before = self._rows
         start = 0
         while start < min(len(before), len(rows)) and before[start] == rows[start]:
@@ -116,16 +149,32 @@ class StoryRows(QAbstractTableModel):
         kept = min(gone, come)
         if gone > come:
             self.beginRemoveRows(QModelIndex(), start + kept, start + gone - 1)
-            self._rows = rows
+            self._take(rows)
             self.endRemoveRows()
         elif come > gone:
             self.beginInsertRows(QModelIndex(), start + kept, start + come - 1)
-            self._rows = rows
+            self._take(rows)
             self.endInsertRows()
         else:
-            self._rows = rows
+            self._take(rows)
         if kept:
             self._emit_changed(start, start + kept - 1)
 
+    def _take(self, rows: tuple[Row, ...]) -> None:
+        self._rows = rows
+        self._numbers = _numbers(rows)
+
+    def _emit_where(self, changed: Callable[[Row], bool]) -> None:
+        for number, row in enumerate(self._rows):
+            if changed(row):
+                self._emit_changed(number, number)
+
     def _emit_changed(self, first: int, last: int) -> None:
         self.dataChanged.emit(self.index(first, 0), self.index(last, 0))
+
+
+def _numbers(rows: tuple[Row, ...]) -> dict[StoryPath, list[int]]:
+    found: dict[StoryPath, list[int]] = {}
+    for number, row in enumerate(rows):
+        found.setdefault(row.path, []).append(number)
+    return found

@@ -7,16 +7,20 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QRectF,
     Qt,
     Signal,
 )
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
+    QColor,
     QContextMenuEvent,
     QInputMethodEvent,
     QKeyEvent,
     QMouseEvent,
+    QPainter,
+    QPaintEvent,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -28,14 +32,16 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.editor.row_geometry import Sizes, line_layout, strip_high, words_top
+from tapscore.gui.editor.line_lifting import LineLifting
+from tapscore.gui.editor.row_geometry import Sizes, fold_box, line_layout, strip_high, words_top
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.palettes import Inks
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import lane_events
 from tapscore.model.lane_edits import CellPlace, event_places
-from tapscore.screen.rows import Row, RowKind, tap_text
+from tapscore.model.words import split_words
+from tapscore.screen.rows import Row, RowKind, items_inside, tap_text
 
 
 class StoryView(QTableView):
@@ -48,6 +54,8 @@ class StoryView(QTableView):
     """Whether single keys change taps now."""
     menu_wanted = Signal(object)
     """A row's own menu, at a point of the screen."""
+    cut_wanted = Signal()
+    """Shift and Enter were pressed in the words."""
     refused = Signal(str)
     """Why what was typed changes nothing here."""
 
@@ -83,6 +91,8 @@ class StoryView(QTableView):
         self.delegate.words_typed.connect(self._words_typed)
         self.delegate.lines_typed.connect(self._lines_typed)
         self.delegate.put_back.connect(self._put_back)
+        self.delegate.cut_wanted.connect(self.cut_wanted)
+        self.lifting = LineLifting(self)
         rows.dataChanged.connect(self._refit)
         rows.rowsInserted.connect(lambda _, first, last: self._fit_rows(first, last))
         self._dragged: tuple[int, int] | None = None
@@ -99,9 +109,18 @@ class StoryView(QTableView):
 
     @property
     def chosen_rows(self) -> tuple[Row, ...]:
-        """Every selected row, top to bottom."""
+        """Every selected row, top to bottom; with a folded heading all that is below it.
+
+        A refrain's line counts once, wherever it is shown, and not where its return is chosen.
+        """
         numbers = sorted(index.row() for index in self.selectionModel().selectedRows())
-        return tuple(self._rows.rows[number] for number in numbers)
+        rows = [self._rows.rows[number] for number in numbers]
+        chosen: dict[StoryPath, Row] = {}
+        for row in rows:
+            chosen.setdefault(row.path, row)
+            if row.folded is not None:
+                chosen |= {each.path: each for each in items_inside(self._editing.story, row)}
+        return tuple(row for row in chosen.values() if row.within not in chosen)
 
     @property
     def selected_rows(self) -> tuple[Row, ...]:
@@ -125,7 +144,10 @@ class StoryView(QTableView):
 
         Without ``focus`` the row is only shown, and the keys stay where they are.
         """
-        number = self._rows.row_of(path)
+        number = self._rows.row_of(path, self._near)
+        if number is not None and self._hides(number, path):
+            self._rows.fold(self._rows.rows[number], shown=True)
+            number = self._rows.row_of(path, self._near)
         if number is None:
             return
         index = self._rows.index(number, 0)
@@ -143,11 +165,33 @@ class StoryView(QTableView):
         if not paths:
             return
         self.go_to(paths[0])
+        near = self._near
         for path in paths[1:]:
-            number = self._rows.row_of(path)
+            number = self._rows.row_of(path, near)
             if number is not None:
                 index = self._rows.index(number, 0)
                 self.selectionModel().select(index, QItemSelectionModel.SelectionFlag.Select)
+
+    @property
+    def first_chosen(self) -> int:
+        """Number of the first row chosen, or of the current one."""
+        numbers = [index.row() for index in self.selectionModel().selectedRows()]
+        return max(min(numbers, default=self.currentIndex().row()), 0)
+
+    @property
+    def _near(self) -> int | None:
+        """Where to stay near: the current row, if that shows a refrain's line at its return."""
+        row = self.current_row
+        return self.currentIndex().row() if row is not None and row.within is not None else None
+
+    def _hides(self, number: int, path: StoryPath) -> bool:
+        row = self._rows.rows[number]
+        return row.folded is not None and len(row.path) < len(path)
+
+    def fold(self, *, shown: bool) -> bool:
+        """Fold what is below the current row, or show it; False where there is nothing to."""
+        row = self.current_row
+        return row is not None and self._rows.fold(row, shown=shown)
 
     def rest_at(self, number: int) -> None:
         """Let a row be current and none selected: what was there is gone."""
@@ -171,6 +215,23 @@ class StoryView(QTableView):
         field = self.delegate.field
         if field is not None and self.state() == QAbstractItemView.State.EditingState:
             self.closeEditor(field, QAbstractItemDelegate.EndEditHint.NoHint)
+
+    def syllable_here(self) -> int | None:
+        """The syllable the cursor is before, in the words that are typed or among the taps."""
+        row, field = self.current_row, self.delegate.field
+        if row is None or row.line is None:
+            return None
+        if field is not None and self.state() == QAbstractItemView.State.EditingState:
+            before = split_words(field.text()[: field.cursorPosition()])
+            words = before[-1].word + 1 if before else 0
+            said = row.line.syllables
+            return next((n for n, each in enumerate(said) if each.word >= words), len(said))
+        if row.line.lane is None or self.cursor_event is None:
+            return None
+        events = lane_events(row.line.lane, row.metre)
+        return next(
+            (e.syllable for e in events[self.cursor_event :] if e.syllable is not None), None
+        )
 
     def set_tapping(self, on: bool) -> None:
         """Begin or end the mode in which single keys change taps; it begins at a tap."""
@@ -264,9 +325,15 @@ class StoryView(QTableView):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: a press on a mark takes hold of it."""
-        super().mousePressEvent(event)
-        found = self._mark_at(event)
         self._dragged = None
+        if self.lifting.pressed(event):
+            return
+        super().mousePressEvent(event)
+        if self._on_fold(event):
+            row = self.current_row
+            self.fold(shown=row is not None and row.folded is not None)
+            return
+        found = self._mark_at(event)
         if found is not None and event.button() == Qt.MouseButton.LeftButton:
             number, mark, _ = found
             self.move_cursor_to(mark)
@@ -274,6 +341,8 @@ class StoryView(QTableView):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: nothing is selected while a mark is held."""
+        if self.lifting.moved(event):
+            return
         if self._dragged is None:
             super().mouseMoveEvent(event)
         else:
@@ -283,6 +352,11 @@ class StoryView(QTableView):
         """Qt: a held mark is let go; one step on the undo stack."""
         dragged, self._dragged = self._dragged, None
         self.unsetCursor()
+        lifted = self.lifting.let_go()
+        if lifted is not None:
+            paths = self._editing.move_to(*lifted)
+            self.choose(paths)
+            return
         super().mouseReleaseEvent(event)
         found = self._mark_at(event)
         row = self.current_row
@@ -301,6 +375,14 @@ class StoryView(QTableView):
         elif found is None:
             super().mouseDoubleClickEvent(event)
 
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Qt: where lifted lines would go stands above everything."""
+        super().paintEvent(event)
+        y = self.lifting.line_y()
+        if y is not None:
+            painter = QPainter(self.viewport())
+            painter.fillRect(0, y - 2, self.viewport().width(), 4, QColor(self.delegate.inks.teal))
+
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: lines may need another number of strips."""
         super().resizeEvent(event)
@@ -310,6 +392,7 @@ class StoryView(QTableView):
     def _step_cursor(self, steps: int) -> None:
         count = _event_count(self.current_row)
         if not count:
+            self.fold(shown=steps > 0)
             return
         at = self.cursor_event
         start = 0 if steps > 0 else count - 1
@@ -324,7 +407,7 @@ class StoryView(QTableView):
             self._rows_left(before)
 
     def _rows_left(self, before: Row) -> None:
-        number = self._rows.row_of(before.path)
+        number = self._rows.row_of(before.path, self._near)
         if number is None or self._rows.rows[number].path != before.path:
             self.refused.emit("That line is gone. Redo brings it back with its words.")
 
@@ -344,6 +427,14 @@ class StoryView(QTableView):
             height = self.sizeHintForRow(number)
             if self.rowHeight(number) != height:
                 self.setRowHeight(number, height)
+
+    def _on_fold(self, event: QMouseEvent) -> bool:
+        index = self.indexAt(event.position().toPoint())
+        row = self._rows.row_at(index)
+        if row is None or row.fold is None or event.button() != Qt.MouseButton.LeftButton:
+            return False
+        rect = QRectF(self.visualRect(index))
+        return fold_box(rect, row, Sizes(self.delegate.scale)).contains(event.position())
 
     def _mark_at(self, event: QMouseEvent) -> tuple[int, int | None, CellPlace] | None:
         """Row number, mark (None beside a mark) and place of the cell under the mouse."""

@@ -1,9 +1,10 @@
 """Shows in the story's rows what is heard, and brings the row into sight calmly.
 
-A refrain is heard at its return. If every line of it is in sight where it is written, the
-cursor goes along those lines, since they have the marks; otherwise it crosses the row of
-the return, so that the view need not leap down to the refrain and back. This is settled
-when the return begins. Whoever starts from a refrain's own line stays with those lines.
+A refrain is heard at its return, and its lines are shown there unless that is folded. Where it
+is folded: if every line of the refrain is in sight where it is written, the cursor goes along
+those lines, since they have the marks; otherwise it crosses the row of the return, so that the
+view need not leap down to the refrain and back. This is settled when the return begins. Whoever
+starts from a refrain's own line stays with those lines.
 """
 
 from PySide6.QtCore import QEasingCurve, QObject, QPropertyAnimation
@@ -47,7 +48,9 @@ class CursorFollower(QObject):
             return
         share = place.stepped_share if self.reduced_motion else place.share
         heard = self._rows.heard[place.segment]
-        if heard.own_row is not None and self._shown_in_refrain(place.segment):
+        if heard.inner_row is not None and not self._stay_in_refrain:
+            self._put((heard.inner_row, share))
+        elif heard.own_row is not None and self._shown_in_refrain(place.segment):
             self._put((heard.own_row, share))
         else:
             self._put((heard.row, heard.share_in_row(share)))

@@ -58,6 +58,7 @@ class Listening(QObject):
         self.bar.go_on.connect(self.player.go_on)
         self.bar.chosen.connect(self._chosen)
         document.changed.connect(self._story_changed)
+        rows.folded.connect(self._folded)
         self.bar.set_roles(document.story.role_names)
 
     @property
@@ -232,6 +233,15 @@ class Listening(QObject):
         else:
             self.bar.say(sentences.AGAIN)
             self._again.start()
+
+    @Slot()
+    def _folded(self) -> None:
+        """Other rows are there: the cursor goes on in the one that shows what is heard now."""
+        if self.going:
+            self._view.delegate.playing = None
+            self.follower.begin(
+                HeardRows(self._rows.rows, perform(self._document.story)), stay_in_refrain=False
+            )
 
     @Slot()
     def _begin_again(self) -> None:

@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -82,7 +83,8 @@ class FindingsPanel(QWidget):
     @property
     def has_keys(self) -> bool:
         """Whether the keys go to this panel now."""
-        return self.isAncestorOf(self.focusWidget()) and self.isVisible()
+        focused = QApplication.focusWidget()
+        return focused is not None and self.isAncestorOf(focused)
 
     def show_findings(
         self, findings: tuple[Finding, ...], accepted: tuple[AcceptedFinding, ...]

@@ -53,7 +53,7 @@ class KeptFindings(QWidget):
             self.list.setCurrentRow(min(max(number, 0), len(kept) - 1))
         self.unfold.setText(f"{len(kept)} kept as they are, with a reason")
         if had_keys:
-            self.list.setFocus() if kept else self.nextInFocusChain().setFocus()
+            (self.list if kept else self.unfold).setFocus()
         self.setVisible(bool(kept))
         self._fold(self.unfold.isChecked())
 

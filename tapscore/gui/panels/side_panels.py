@@ -109,4 +109,5 @@ class SidePanels(QWidget):
             self._bar.setHidden(crowded)
             self.choice.setVisible(crowded)
             if focused:
-                (self.choice if crowded else self._group.checkedButton()).setFocus()
+                number = self._stack.currentIndex()
+                (self.choice if crowded else self._group.button(number)).setFocus()
