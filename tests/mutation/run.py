@@ -43,7 +43,10 @@ class Package:
 PACKAGES = {
     "checks": Package("checks", ("tests/checks",)),
     "rhythm": Package("rhythm", ("tests/rhythm",)),
-    "today": Package("workflow/today", ("tests/workflow/today",)),
+    "today": Package(
+        "workflow/today",
+        ("tests/workflow/today", "tests/gui/today", "tests/cli/test_day.py", "tests/checks/today"),
+    ),
     "paper": Package("exports/paper", ("tests/exports/paper", "tests/exports/board")),
     "audio": Package("exports/audio", ("tests/exports/audio",)),
     "board pictures": Package("exports/board", ("tests/exports/board", "tests/exports/paper")),
