@@ -21,7 +21,7 @@ from tapscore.exports.paper.text_width import paper_width
 from tapscore.model.board import HEADINGS, Board, Named, Place, Point, Sides, Strips
 from tapscore.model.story import Role, Story
 from tapscore.storyfile.read import read_text
-from tests.board.boards import at
+from tests.board.boards import at, moved
 
 WIDE, DEEP = 1200, 900
 points = st.builds(at, st.integers(0, WIDE), st.integers(0, DEEP))
@@ -43,36 +43,6 @@ boards = st.builds(
     st.one_of(st.none(), points),
 )
 LOOK = Look(12.0, 16.0, paper_width)
-_MIRRORED = {"east": "west", "west": "east"}
-_TURNED = {"north": "west", "west": "south", "south": "east", "east": "north"}
-
-
-def _moved(board: Board, how: str) -> Board:
-    """The whole scene mirrored left to right, or turned a quarter to the left."""
-
-    def point(p: Point) -> Point:
-        if how == "mirror":
-            return Point(board.width_mm - p.x_mm, p.y_mm)
-        return Point(board.depth_mm - p.y_mm, p.x_mm)
-
-    ways = _MIRRORED if how == "mirror" else _TURNED
-    strips = board.strips or Strips()
-    sides = {ways.get(side, side): getattr(strips, side) for side in HEADINGS}
-    size = (board.width_mm, board.depth_mm)
-    width, depth = size if how == "mirror" else size[::-1]
-    return evolve(
-        board,
-        width_mm=width,
-        depth_mm=depth,
-        spots=tuple(evolve(spot, at=point(spot.at)) for spot in board.spots),
-        seats=tuple(evolve(seat, at=point(seat.at)) for seat in board.seats),
-        places=tuple(
-            evolve(p, at=point(p.at), head=ways.get(p.head, p.head) if p.head else None)
-            for p in board.places
-        ),
-        strips=Strips(**sides),
-        way_out=point(board.way_out) if board.way_out else None,
-    )
 
 
 def _boxes(elements: Sequence[Element]) -> list[tuple[float, ...]]:
@@ -105,7 +75,7 @@ def _at_one_side(board: Board) -> bool:
 def test_a_mirrored_scene_is_drawn_mirrored(board: Board, chairs: bool) -> None:
     wide = WIDE * 0.2
     before = _boxes(_shapes(board, chairs=chairs))
-    after = _boxes(_shapes(_moved(board, "mirror"), chairs=chairs))
+    after = _boxes(_shapes(moved(board, "mirror"), chairs=chairs))
     mirrored = sorted((round(wide - r, 3), t, round(wide - x, 3), f) for x, t, r, f in before)
     assert [pytest.approx(box, abs=0.01) for box in mirrored] == after
 
@@ -114,7 +84,7 @@ def test_a_mirrored_scene_is_drawn_mirrored(board: Board, chairs: bool) -> None:
 @given(boards.filter(_at_one_side), st.booleans())
 def test_a_turned_scene_is_drawn_turned(board: Board, chairs: bool) -> None:
     before = _boxes(_shapes(board, chairs=chairs))
-    after = _boxes(_shapes(_moved(board, "turn"), chairs=chairs))
+    after = _boxes(_shapes(moved(board, "turn"), chairs=chairs))
     wide = WIDE * 0.2
     # A quarter to the left: what was at the right is at the top.
     turned = sorted((t, round(wide - r, 3), f, round(wide - x, 3)) for x, t, r, f in before)
@@ -134,7 +104,7 @@ def test_a_card_shows_the_same_however_the_room_is_turned(board: Board) -> None:
     first = picture(board)
     turned = board
     for _ in range(3):
-        turned = _moved(turned, "turn")
+        turned = moved(turned, "turn")
         assert [pytest.approx(box, abs=0.01) for box in picture(turned)] == first
 
 
@@ -169,7 +139,7 @@ def test_the_floor_plan_is_mirrored_with_its_scene() -> None:
         return _boxes(kept)
 
     wide = floor_plan_pages(story)[0].paper.width_pt
-    before, after = figure(story), figure(evolve(story, board=_moved(board, "mirror")))
+    before, after = figure(story), figure(evolve(story, board=moved(board, "mirror")))
     mirrored = sorted((wide - r, t, wide - x, f) for x, t, r, f in before)
     assert [pytest.approx(box, abs=0.01) for box in mirrored] == after
     assert before != after
