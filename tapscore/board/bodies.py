@@ -12,7 +12,6 @@ three.  How a child lies or sits is common practice, no source: lying stretched 
 arms at the sides, sitting as wide as the shoulders.
 """
 
-from collections.abc import Iterator
 from math import hypot
 
 from attrs import frozen
@@ -166,12 +165,6 @@ class Body:
                 past[bar.part] = max(out, past.get(bar.part, 0.0))
         return past
 
-    def outside_share(self, board: Board) -> float:
-        """Share of the outline's area that is not over the sheet, from 0 to 1."""
-        whole = self.outline()
-        inside = _clipped(whole, float(board.width_mm), float(board.depth_mm))
-        return max(1 - _area(inside) / _area(whole), 0.0)
-
 
 def build_of(board: Board) -> Build:
     """The lengths that pupils on a board are taken to have: those of the oldest one."""
@@ -259,26 +252,3 @@ def _to_line(p: XY, a: XY, b: XY) -> float:
     share = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / long if long else 0.0
     share = min(max(share, 0.0), 1.0)
     return hypot(p[0] - a[0] - share * dx, p[1] - a[1] - share * dy)
-
-
-def _clipped(points: tuple[XY, ...], wide: float, deep: float) -> tuple[XY, ...]:
-    """The part of an outline over the sheet (Sutherland and Hodgman, 1974)."""
-    for axis, edge, sign in ((0, 0.0, 1), (0, wide, -1), (1, 0.0, 1), (1, deep, -1)):
-        points = tuple(_cut(points, axis, edge, sign))
-    return points
-
-
-def _cut(points: tuple[XY, ...], axis: int, edge: float, sign: int) -> Iterator[XY]:
-    for before, here in zip((*points[-1:], *points[:-1]), points, strict=True):
-        was, now = sign * (before[axis] - edge), sign * (here[axis] - edge)
-        if (was < 0) != (now < 0):
-            share = was / (was - now)
-            x, y = (p + share * (q - p) for p, q in zip(before, here, strict=True))
-            yield x, y
-        if now >= 0:
-            yield here
-
-
-def _area(points: tuple[XY, ...]) -> float:
-    pairs = zip(points, (*points[1:], *points[:1]), strict=True)
-    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairs)) / 2

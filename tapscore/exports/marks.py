@@ -9,7 +9,6 @@ from collections.abc import Callable, Sequence
 from math import cos, pi, sin, sqrt
 from typing import Protocol
 
-from tapscore.model.loudness import Loudness
 from tapscore.model.strokes import Stroke
 
 ACCENT_WIDTH = 0.62
@@ -200,11 +199,6 @@ def polygon(sink: PathSink, points: Sequence[tuple[float, float]]) -> None:
     for x, y in points[1:]:
         sink.line_to(x, y)
     sink.close()
-
-
-def loudness_step(level: float) -> Loudness:
-    """Give the nearest of the five steps to a level from 0 to 4."""
-    return Loudness(min(max(int(level + 0.5), 0), 4))
 
 
 def _arc_points(

@@ -52,13 +52,8 @@ def swell_text(swell: Iterable[Loudness]) -> str:
     return " to ".join(level.word for level in swell)
 
 
-def level_at(swell: Swell, share: Fraction) -> Fraction:
-    """Loudness (0 to 4) after ``share`` (0 to 1) of the way through ``swell``."""
-    return level_of(swell, share.numerator, share.denominator)
-
-
 def level_of(swell: Swell, part: int, whole: int) -> Fraction:
-    """The same after ``part`` of ``whole`` equal bits of the way."""
+    """Loudness (0 to 4) after ``part`` of ``whole`` equal bits of the way through ``swell``."""
     if len(swell) == 1:
         return Fraction(int(swell[0]))
     place = min(max(part, 0), whole) * (len(swell) - 1)

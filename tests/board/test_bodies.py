@@ -78,9 +78,6 @@ def test_past_the_edge() -> None:
     assert lying(700, 600).past_edge_mm(BOARD) == {}
     # The crown is 546 mm to the west of the middle: 46 mm past the edge.
     assert lying(500, 600).past_edge_mm(BOARD) == pytest.approx({"head": 46})
-    assert lying(500, 600).outside_share(BOARD) == pytest.approx(0.03, abs=0.02)
-    # Half of a sitting pupil is outside.
-    assert body_of(Place("A", at(0, 600)), BOARD).outside_share(BOARD) == pytest.approx(0.5)
     legs = lying(900, 600).past_edge_mm(BOARD)
     assert legs == pytest.approx({"legs": 46})
 
@@ -165,7 +162,6 @@ def test_a_mirrored_or_turned_board_has_mirrored_or_turned_bodies(place: Place, 
     assert after.box == pytest.approx((min(xs), min(ys), max(xs), max(ys)))
     if before.head and after.head:
         assert after.head.start == pytest.approx(moved(*before.head.start))
-    assert after.outside_share(board) == pytest.approx(before.outside_share(BOARD), abs=2e-3)
 
 
 def test_who_is_on_the_board_and_which_side() -> None:

@@ -100,9 +100,22 @@ def fault(source: str, place: Place) -> Fault | None:
     except SyntaxError:
         return None
     was = ast.parse(source)
+    if made.line in _examples(was):
+        return None
     if "BinaryOperator" in place.operator and _sums(now) == _sums(was):
         return None  # the star that ends a function's positional arguments
     return None if ast.dump(now) == ast.dump(was) else made
+
+
+def _examples(tree: ast.Module) -> set[int]:
+    """Lines of a rule's examples, which are its tests."""
+    names = {"good", "bad", "more_good", "more_bad"}
+    return {
+        line
+        for node in ast.walk(tree)
+        if isinstance(node, ast.keyword) and node.arg in names
+        for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)
+    }
 
 
 def _sums(tree: ast.Module) -> list[str]:

@@ -73,12 +73,6 @@ def felt_story(scene: Scene) -> FeltStory | None:
     return found
 
 
-def forget_felt() -> None:
-    """Forget the scene that was looked at last."""
-    global _last  # noqa: PLW0603
-    _last = None
-
-
 def is_felt(level_db: float) -> bool:
     """Whether a tap is more than weak."""
     return level_db > USUAL_WEAK_DB
