@@ -7,6 +7,14 @@ if sys.argv[1:2] == ["--speak-a-line"]:
 
     sys.exit(speak(sys.argv[2:]))
 
-from tapscore.__main__ import main
+# music21 would say at each start that matplotlib, which nothing here needs, is missing
+from importlib.machinery import ModuleSpec
+from types import ModuleType
+
+left_out = ModuleType("matplotlib")
+left_out.__spec__ = ModuleSpec("matplotlib", None)
+sys.modules["matplotlib"] = left_out
+
+from tapscore.__main__ import main  # noqa: E402
 
 main()

@@ -1,6 +1,7 @@
 """Start the editor."""
 
 import sys
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QTimer
@@ -11,8 +12,10 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
+from tapscore.gui.one_program import Door, OpenedByTheSystem, handed_over, usual_place
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
+from tapscore.gui.system_looks import system_looks
 from tapscore.resources import resource_path
 
 WARM_AFTER_MS = 1200
@@ -25,11 +28,20 @@ def run_editor(path: Path | None) -> int:
     assert isinstance(app, QApplication)
     app.setApplicationName("tapscore")
     app.setApplicationDisplayName("tapscore")
+    app.setDesktopFileName("tapscore")
+    place = usual_place()
+    if handed_over(path, place):
+        return 0
+    looks = system_looks(sys.platform)
     app.setStyle("Fusion")
     app.setFont(font(15))
     app.setWindowIcon(QIcon(str(resource_path("pictures/tapscore.svg"))))
     collecting = Collecting(app)
-    files = FileWork(Settings(), Asking(), RecoveryFolder(_recovery_folder()))
+    files = FileWork(Settings(usual=looks), Asking(), RecoveryFolder(_recovery_folder()))
+    opened = partial(_open, files)
+    door = Door(place, opened, app)
+    by_the_system = OpenedByTheSystem(opened, app)
+    app.installEventFilter(by_the_system)
     files.offer_recovered()
     if path is not None:
         files.open_path(path)
@@ -41,8 +53,20 @@ def run_editor(path: Path | None) -> int:
     try:
         return app.exec()
     finally:
+        door.close()
         files.end()
         collecting.end()
+
+
+def _open(files: FileWork, path: Path | None) -> None:
+    """What a further start of the program wants, or the system."""
+    if path is None:
+        files.new()
+        return
+    window = files.open_path(path)
+    if window is not None:
+        window.raise_()
+        window.activateWindow()
 
 
 def _warm_up(files: FileWork) -> None:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -19,10 +19,19 @@ from PySide6.QtWidgets import (
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
-STORIES = "Stories (*.yaml *.yml)"
+STORIES = "Stories (*.tapscore *.yaml *.yml)"
 MOST_LINES = 14
 """So many lines a question has room for."""
 WORDS = "Words (*.txt *.md *.docx)"
+
+
+def usual_folder() -> Path:
+    """Where stories lie unless somebody chooses otherwise: the user's documents.
+
+    The current folder is anywhere for a program that was started by a click.
+    """
+    places = QStandardPaths.standardLocations(QStandardPaths.StandardLocation.DocumentsLocation)
+    return next((Path(place) for place in places if Path(place).is_dir()), Path.cwd())
 
 
 class Asking:
@@ -30,14 +39,14 @@ class Asking:
 
     def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
         """Which file to open; None if none."""
-        name, _ = QFileDialog.getOpenFileName(parent, title, "", kinds)
+        name, _ = QFileDialog.getOpenFileName(parent, title, str(usual_folder()), kinds)
         return Path(name) if name else None
 
     def save_file(
         self, parent: QWidget | None, title: str, near: Path, kinds: str = STORIES
     ) -> Path | None:
         """Where to save; None if nowhere."""
-        name, _ = QFileDialog.getSaveFileName(parent, title, str(near), kinds)
+        name, _ = QFileDialog.getSaveFileName(parent, title, str(usual_folder() / near), kinds)
         return Path(name) if name else None
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None:

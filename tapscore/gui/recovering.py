@@ -134,7 +134,9 @@ class Recovering:
                 return
 
     def _save_copy(self, left: Recovered) -> None:
-        path = self._asking.save_file(None, "Save a copy of the kept work", Path("kept work.yaml"))
+        path = self._asking.save_file(
+            None, "Save a copy of the kept work", Path("kept work.tapscore")
+        )
         if path is None:
             return
         named = with_ending(path)

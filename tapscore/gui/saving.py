@@ -28,7 +28,8 @@ SEE, TOGETHER = "See what differs", "Put both together"
 OTHER_NAME, REPLACE, DONT_SAVE = "Save under another name", "Replace it with mine", "Don't save"
 SAVE_SO = "Save it so"
 MINE, THEIRS = "Take mine there", "Take the file's there"
-ENDINGS = (".yaml", ".yml")
+ENDINGS = (".tapscore", ".yaml", ".yml")
+"""The first is tapscore's own: a double click on it opens the story; inside all are the same."""
 _NOT_SAVED = "Your story is still here, and is kept safe as you write."
 
 
@@ -68,7 +69,7 @@ class Saving:
     def save_as(self, window: StoryWindow) -> bool:
         """Ask for a name and save under it; an existing file is never replaced unasked."""
         story = window.document.story
-        near = window.document.path or Path(f"{slug(story.title)}.yaml")
+        near = window.document.path or Path(f"{slug(story.title)}{ENDINGS[0]}")
         path = self._asking.save_file(window, "Save the story as", near)
         if path is None:
             return False
@@ -193,7 +194,7 @@ class Saving:
 
 
 def with_ending(path: Path) -> Path:
-    """A story file's name: what ends otherwise gets ``.yaml`` behind it, whatever dots it has."""
+    """A story file's name: what ends otherwise gets ``.tapscore`` behind it, dots or not."""
     return path if path.suffix.lower() in ENDINGS else path.with_name(f"{path.name}{ENDINGS[0]}")
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from tapscore.disc.ours import a_number, read_record, write_record
 from tapscore.gui.background import answered_at_once
+from tapscore.gui.system_looks import PLAIN, SystemLooks
 from tapscore.model.loudness import Loudness
 from tapscore.workflow.product import SOUNDS, Choices
 
@@ -26,17 +27,19 @@ _KEPT = (
 class Settings:
     """Looks, text size and recent files, in the platform's usual place.
 
-    What can't be read counts as never set; what can't be written is forgotten at the end.
+    What was never set is as the system has it.  What can't be read counts as never set;
+    what can't be written is forgotten at the end.
     """
 
-    def __init__(self, file: Path | None = None) -> None:
+    def __init__(self, file: Path | None = None, usual: SystemLooks = PLAIN) -> None:
         self._file = _usual_file() if file is None else file
+        self._usual = usual
         self._said = read_record(self._file)
 
     @property
     def inks(self) -> str:
         """Name of the inks."""
-        return self._text("inks", "light")
+        return self._text("inks", self._usual.inks)
 
     @inks.setter
     def inks(self, name: str) -> None:
@@ -45,7 +48,7 @@ class Settings:
     @property
     def scale(self) -> float:
         """Text size, 1 to 2."""
-        return a_number(self._said.get("scale"), 1.0, 2.0, 1.0)
+        return a_number(self._said.get("scale"), 1.0, 2.0, self._usual.scale)
 
     @scale.setter
     def scale(self, scale: float) -> None:
@@ -93,7 +96,7 @@ class Settings:
 
         kept = self._said.get("choices")
         if not isinstance(kept, dict):
-            return Choices()
+            return self._usual.choices
         try:
             loudest = kept.get("loudest_heard")
             choices = Choices(
@@ -114,8 +117,8 @@ class Settings:
                 and isinstance(choices.mono, bool)
             )
         except (ValueError, TypeError, AttributeError):
-            return Choices()
-        return choices if known else Choices()
+            return self._usual.choices
+        return choices if known else self._usual.choices
 
     @choices.setter
     def choices(self, choices: Choices) -> None:

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui import looks
-from tapscore.gui.asking import STORIES, WORDS
+from tapscore.gui.asking import STORIES, WORDS, usual_folder
 from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.scrolled import open_roomy, scrolled
@@ -144,7 +144,9 @@ class StartPage(QDialog):
             self.recent.addItem(item)
         self.recent.setCurrentRow(0)
         if not self.recent.count():
-            self.recent.addItem("No story yet.")
+            self.recent.addItem(
+                f"No story yet. Those you save lie in {usual_folder()}, or where you choose."
+            )
             self.recent.setEnabled(False)
 
     def make_story(self) -> None:

@@ -136,7 +136,8 @@ def _why_not(path: Path, error: OSError) -> About:
     if isinstance(error, FileNotFoundError):
         from tapscore.storyfile.near import nearest
 
-        beside = [p.name for p in path.parent.glob("*.yaml")] if path.parent.is_dir() else []
+        there = path.parent.iterdir() if path.parent.is_dir() else ()
+        beside = sorted(p.name for p in there if p.suffix in (".tapscore", ".yaml"))
         case, near = "missing", nearest(path.name, beside)
     elif isinstance(error, IsADirectoryError):
         case = "folder"

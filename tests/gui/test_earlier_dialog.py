@@ -91,4 +91,4 @@ def test_the_command_saves_first(window_on: object, answers: Answers, tmp_path: 
     assert dialog is not None
     assert dialog.states.count() == 1
     dialog.close()
-    assert read_file(tmp_path / "boat.yaml").story is not None
+    assert read_file(tmp_path / "boat.tapscore").story is not None

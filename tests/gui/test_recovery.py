@@ -115,8 +115,8 @@ def test_what_cannot_be_opened_is_kept_and_can_be_read(
     work.offer_recovered()
     assert "From the future" in answers.told[0]
     assert "{torn" in answers.told[1]
-    assert (tmp_path / "copy.yaml").read_text().startswith("tapscore: 99")
-    assert (tmp_path / "damaged.yaml").read_bytes() == b"{torn"
+    assert (tmp_path / "copy.tapscore").read_text().startswith("tapscore: 99")
+    assert (tmp_path / "damaged.tapscore").read_bytes() == b"{torn"
     assert len(list(folder.glob("*.json"))) == 2
     assert not work.windows
     answers.choices = ["Put it away"] * 2

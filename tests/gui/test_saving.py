@@ -31,12 +31,12 @@ def _louder(window: MainWindow) -> None:
 @pytest.mark.parametrize(
     ("typed", "named"),
     [
-        ("plan", "plan.yaml"),
-        ("Story v1.2", "Story v1.2.yaml"),
+        ("plan", "plan.tapscore"),
+        ("Story v1.2", "Story v1.2.tapscore"),
         ("boat.YAML", "boat.YAML"),
         ("boat.yml", "boat.yml"),
-        ("boat.txt", "boat.txt.yaml"),
-        (".boat", ".boat.yaml"),
+        ("boat.txt", "boat.txt.tapscore"),
+        (".boat", ".boat.tapscore"),
     ],
 )
 def test_every_name_gets_an_ending(typed: str, named: str) -> None:
@@ -46,22 +46,22 @@ def test_every_name_gets_an_ending(typed: str, named: str) -> None:
 def test_save_as_asks_about_the_name_as_it_will_be(
     demo: MainWindow, answers: Answers, tmp_path: Path
 ) -> None:
-    (tmp_path / "plan.yaml").write_text("somebody's plan")
+    (tmp_path / "plan.tapscore").write_text("somebody's plan")
     answers.files = [tmp_path / "plan"]
     answers.choices = ["Don't save"]
     demo.actions_by_id["save as"].trigger()
-    assert "plan.yaml already" in answers.asked[0]
-    assert (tmp_path / "plan.yaml").read_text() == "somebody's plan"
+    assert "plan.tapscore already" in answers.asked[0]
+    assert (tmp_path / "plan.tapscore").read_text() == "somebody's plan"
     answers.files = [tmp_path / "plan", tmp_path / "plan v1.2"]
     answers.choices = ["Save under another name"]
     demo.actions_by_id["save as"].trigger()
-    assert read_file(tmp_path / "plan v1.2.yaml").story == demo.document.story
-    assert demo.document.path == tmp_path / "plan v1.2.yaml"
+    assert read_file(tmp_path / "plan v1.2.tapscore").story == demo.document.story
+    assert demo.document.path == tmp_path / "plan v1.2.tapscore"
     answers.files = [tmp_path / "plan"]
     answers.choices = ["Replace it with mine"]
     demo.actions_by_id["save as"].trigger()
-    assert read_file(tmp_path / "plan.yaml").story == demo.document.story
-    assert Versions().of(tmp_path / "plan.yaml")[1].data() == b"somebody's plan"
+    assert read_file(tmp_path / "plan.tapscore").story == demo.document.story
+    assert Versions().of(tmp_path / "plan.tapscore")[1].data() == b"somebody's plan"
 
 
 def test_another_program_changed_the_file(
@@ -158,7 +158,7 @@ def test_a_save_that_fails_loses_nothing(
     answers.files = [tmp_path / "mine"]
     demo.actions_by_id["save"].trigger()
     assert "write-protected" in answers.more[1]
-    assert read_file(tmp_path / "mine.yaml").story == demo.document.story
+    assert read_file(tmp_path / "mine.tapscore").story == demo.document.story
     assert path.read_bytes() == before
 
 
@@ -178,7 +178,7 @@ def test_a_drive_that_is_gone_and_comes_back(
     files.look_at_disc(demo)
     (tmp_path / "gone").rename(drive)
     demo.actions_by_id["save"].trigger()
-    assert read_file(drive / "boat.yaml").story == demo.document.story
+    assert read_file(drive / "boat.tapscore").story == demo.document.story
 
 
 def test_what_could_not_be_opened_again_is_not_saved(

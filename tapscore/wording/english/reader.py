@@ -18,7 +18,7 @@ TEXTS: dict[str, Text] = {
     ),
     "not-text/binary": Text(
         "This is not a text file.",
-        "Choose a story file (its name ends in .yaml), or make one with `tapscore new`.",
+        "Choose a story file (ending in .tapscore or .yaml), or make one with `tapscore new`.",
     ),
     "not-text/letter": Text(
         "The file has a letter here that can't be read: it was saved in an older way of writing "
