@@ -5,7 +5,7 @@ An item is named by its path in the story file: ``("story", 0, "lines", 2)`` or
 Every function raises KeyError for a path that leads nowhere (a bug of the caller's).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TypeVar
 
 from attrs import evolve
@@ -25,6 +25,14 @@ from tapscore.model.story import (
 
 T = TypeVar("T")
 Items = tuple[Item, ...]
+
+
+def item_lists(story: Story) -> Iterator[tuple[StoryPath, Items]]:
+    """Every list of items with its path: the refrains' first, then the sections'."""
+    for refrain in story.refrains:
+        yield ("refrains", refrain.name), refrain.items
+    for number, section in enumerate(story.sections):
+        yield ("story", number, "lines"), section.items
 
 
 def items_at(story: Story, path: StoryPath) -> Items:
@@ -128,12 +136,10 @@ def without_refrain(story: Story, name: str) -> Story:
     ):
         return story
     while True:
-        lists: list[StoryPath] = [("story", n, "lines") for n in range(len(story.sections))]
-        lists += [("refrains", each.name) for each in story.refrains]
         paths = [
             (*path, at)
-            for path in lists
-            for at, item in enumerate(items_at(story, path))
+            for path, items in item_lists(story)
+            for at, item in enumerate(items)
             if isinstance(item, RefrainUse) and item.name == name
         ]
         if not paths or story.refrain(name) is None:
@@ -219,8 +225,12 @@ def _name(named: Named) -> str:
 
 
 def _used_refrains(story: Story) -> set[str]:
-    lists = [s.items for s in story.sections] + [r.items for r in story.refrains]
-    return {item.name for items in lists for item in items if isinstance(item, RefrainUse)}
+    return {
+        item.name
+        for _, items in item_lists(story)
+        for item in items
+        if isinstance(item, RefrainUse)
+    }
 
 
 def _index(path: StoryPath) -> int:

@@ -12,7 +12,7 @@ from tapscore.model.furnishing import without
 from tapscore.model.lane import Bar, Cell, Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, Offer, Prop, Role, Story
-from tapscore.model.walk import change_lists, change_manners, written_items
+from tapscore.model.walk import change_lists, change_manners, written_items, written_manners
 
 NewName = Callable[[str], str | None]
 """What shall stand where a name stood; None takes it out."""
@@ -39,11 +39,11 @@ def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
     """Where one of these is used: items' paths, ``("story", 1)``, ``("props", ...)`` and so on."""
     found: list[StoryPath] = []
     marked = _with_names(story, kind, lambda each: None if each == name else each)
-    if marked.manner != story.manner:
-        found.append(())
-    for number, section in enumerate(story.sections):
-        if marked.sections[number].manner != section.manner:
-            found.append(("story", number))
+    for (path, manner), (_, without_it) in zip(
+        written_manners(story), written_manners(marked), strict=True
+    ):
+        if len(path) < 3 and manner != without_it:
+            found.append(path)
     for before, after in zip(story.props, marked.props, strict=True):
         if (before.by, before.handed_by) != (after.by, after.handed_by):
             found.append(("props", before.name))

@@ -5,19 +5,11 @@ from typing import Any
 
 from attrs import evolve
 
-from tapscore.model.edits import Items, change_line, item_at, items_at
+from tapscore.model.edits import Items, change_line, item_at, item_lists, items_at
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, RefrainUse, Story
 from tapscore.model.words import printed
-
-
-def item_lists(story: Story) -> Iterator[tuple[StoryPath, Items]]:
-    """Every list of items with its path: the refrains' first, then the sections'."""
-    for refrain in story.refrains:
-        yield ("refrains", refrain.name), refrain.items
-    for number, section in enumerate(story.sections):
-        yield ("story", number, "lines"), section.items
 
 
 def written_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:

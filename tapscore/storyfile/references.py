@@ -10,6 +10,7 @@ from tapscore.model.loudness import parse_loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story
 from tapscore.model.strokes import parse_stroke
+from tapscore.model.walk import written_items, written_manners
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
 
@@ -42,7 +43,8 @@ def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
     for role in story.roles:
         if role.seat is not None:
             yield from _unknown(role.seat, known.seats, "seat", ("roles", role.name, "seat"))
-    yield from _manner(known, story.manner, ())
+    for where, manner in written_manners(story):
+        yield from _manner(known, manner, where)
     for place in story.board.places if story.board else ():
         if place.partner is not None:
             path: StoryPath = ("board", "places", place.name, "with")
@@ -52,34 +54,26 @@ def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
             yield from _unknown(prop.by, known.roles, "role", ("props", prop.name, "by"))
         for handler in prop.handed_by:
             yield from _unknown(handler, known.roles, "role", ("props", prop.name, "handed by"))
-    for refrain in story.refrains:
-        yield from _items(known, refrain.items, ("refrains", refrain.name))
-    for index, section in enumerate(story.sections):
-        path = ("story", index)
-        yield from _manner(known, section.manner, path)
-        yield from _items(known, section.items, (*path, "lines"))
+    for where, item in written_items(story):
+        yield from _item(known, item, where)
     circles = tuple(_circles(story))
     yield from circles or _told_length(story)
 
 
-def _items(known: Known, items: tuple[Item, ...], path: StoryPath) -> Iterator[Finding]:
-    for index, item in enumerate(items):
-        here = (*path, index)
-        if isinstance(item, Line):
-            yield from _manner(known, item.manner, here)
-            yield from _adults(known, item.done_by, (*here, "done by"))
-            yield from _adults(known, item.warned_by, (*here, "warned by"))
-            for entrance in item.props_in:
-                yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
-                if entrance.at is not None:
-                    yield from _unknown(entrance.at, known.spots, "spot", (*here, "prop in"))
-            for prop in item.props_out:
-                yield from _unknown(prop, known.props, "prop", (*here, "prop out"))
-        elif isinstance(item, Offer):
-            yield from _unknown(item.prop, known.props, "prop", (*here, "offer"))
-        elif isinstance(item, RefrainUse):
-            yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
-            yield from _manner(known, item.manner, here)
+def _item(known: Known, item: Item, here: StoryPath) -> Iterator[Finding]:
+    if isinstance(item, Line):
+        yield from _adults(known, item.done_by, (*here, "done by"))
+        yield from _adults(known, item.warned_by, (*here, "warned by"))
+        for entrance in item.props_in:
+            yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
+            if entrance.at is not None:
+                yield from _unknown(entrance.at, known.spots, "spot", (*here, "prop in"))
+        for prop in item.props_out:
+            yield from _unknown(prop, known.props, "prop", (*here, "prop out"))
+    elif isinstance(item, Offer):
+        yield from _unknown(item.prop, known.props, "prop", (*here, "offer"))
+    elif isinstance(item, RefrainUse):
+        yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
 
 
 def _manner(known: Known, manner: PartialManner, path: StoryPath) -> Iterator[Finding]:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
+from tapscore.model.edits import item_lists
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
-from tapscore.model.walk import item_lists
 from tapscore.words.line import read_line
 from tapscore.words.suggest_metre import MetreSuggestion, family, suggest_metre, suggest_metres
 

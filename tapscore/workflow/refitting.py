@@ -9,13 +9,14 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
+from tapscore.model.edits import item_lists
 from tapscore.model.fewer_taps import tapped_on
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
-from tapscore.model.walk import change_lines, item_lists
+from tapscore.model.walk import change_lines
 from tapscore.rhythm.unroll import as_written
 from tapscore.workflow.fitting import fitted, fitted_together, rhythms, way_of
 from tapscore.workflow.joining import joined

@@ -16,9 +16,10 @@ from hypothesis import given, settings
 from ruamel.yaml import YAML
 
 from tapscore.model import edits
+from tapscore.model.edits import item_lists
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Item, Line, Refrain, RefrainUse, Section, Story, Wait
-from tapscore.model.walk import change_lists, item_lists, written_items
+from tapscore.model.walk import change_lists, written_items
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import spliced_text, write_story
 from tests.strategies import seeds
