@@ -9,7 +9,7 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.text_flow import divide, printable
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.words import Syllable, printed_words
-from tapscore.rhythm.perform import line_events
+from tapscore.rhythm.columns import columns as in_time
 from tapscore.rhythm.performance import Segment
 
 DOT_EM = 0.26
@@ -80,43 +80,28 @@ def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]
     for word in printed_words(line.syllables):
         whole = "".join(syllable.text for syllable in word)
         spoken += [printable(whole)] + [""] * (len(word) - 1)
-    events, _ = line_events(line, segment.metre)
-    found: list[Column] = []
     written = line.syllables
     caption = fonts.right_to_left(line.words)
-    for number, event in enumerate(events):
-        at = event.syllable
+    found: list[Column] = []
+    for each in in_time(line, segment.metre):
+        event, at = each.event, each.syllable
         if at is not None and at < len(written):
-            syllable = written[at]
+            said = written[at]
+            text, whole = _syllable(written, at), spoken[at]
             found.append(
                 Column(
-                    _syllable(written, at),
-                    spoken[at],
-                    syllable.word,
-                    syllable.ends_word,
-                    number,
-                    event.onset_beats,
-                    event.bar,
+                    text,
+                    whole,
+                    said.word,
+                    said.ends_word,
+                    event,
+                    each.onset_beats,
+                    each.bar,
                     caption,
                 )
             )
-        elif event.cell.mark.tapped and keep(number):
-            found.append(Column("", None, None, True, number, event.onset_beats, event.bar))
-    said = sum(event.syllable is not None for event in events)
-    for at in range(said, len(written)):
-        syllable = written[at]
-        found.append(
-            Column(
-                _syllable(written, at),
-                spoken[at],
-                syllable.word,
-                syllable.ends_word,
-                None,
-                None,
-                None,
-                caption,
-            )
-        )
+        elif event is not None and each.cell.mark.tapped and keep(event):
+            found.append(Column("", None, None, True, event, each.onset_beats, each.bar))
     return tuple(found)
 
 

@@ -76,24 +76,25 @@ def _cell(
     unit = sizes.words_px
     x = left + cell.x + unit * 0.45
     painter.setPen(Qt.PenStyle.NoPen)
-    if cell.event is None or not cell.cell.mark.tapped:
+    column = cell.column
+    if column.event is None or not column.cell.mark.tapped:
         painter.setBrush(brush.muted)
-        if cell.event is not None:
+        if column.event is not None:
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(brush.muted, 1.5))
             painter.drawEllipse(QPointF(x, middle), unit * 0.14, unit * 0.14)
-        elif cell.on_beat:
+        elif column.on_beat:
             painter.drawRect(QRectF(x - 1, middle - unit * 0.2, 2, unit * 0.4))
         else:
             painter.drawEllipse(QPointF(x, middle), 1.5, 1.5)
     else:
-        detail = cell.cell.detail
+        detail = column.cell.detail
         stroke = (detail.stroke if detail else None) or row.manner.stroke
-        size = marks.mark_size(levels.get(cell.event, 1.0), unit * 1.3)
+        size = marks.mark_size(levels.get(column.event, 1.0), unit * 1.3)
         painter.setBrush(brush.ink)
         painter.translate(x, middle)
         tail = round(left + cell.end_x - unit * 0.4 - x, 1) if cell.held else None
-        painter.drawPath(tap_outline(stroke, round(size, 1), unit, cell.cell.accent, tail))
+        painter.drawPath(tap_outline(stroke, round(size, 1), unit, column.cell.accent, tail))
         painter.translate(-x, -middle)
     if brush.state.event is not None and brush.state.event == cell.event:
         painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -455,7 +455,7 @@ class StoryView(QTableView):
                 if not strip.cells:
                     return None
                 cell = min(strip.cells, key=lambda c: abs(c.x - x))
-                return index.row(), cell.event, cell.place
+                return index.row(), cell.event, cell.column.place
             top += high + swell
         return None
 

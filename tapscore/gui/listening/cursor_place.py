@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from tapscore.gui.editor.lane_layout import LaneLayout, PlacedCell
+from tapscore.gui.editor.lane_layout import LaneLayout
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.rhythm.perform import line_events
@@ -18,7 +18,7 @@ def cursor_place(layout: LaneLayout, line: Line, metre: Metre, share: float) -> 
     onset = 0.0
     for number, strip in enumerate(layout.strips):
         for index, cell in enumerate(strip.cells):
-            lasts = _cell_beats(cell, line, metre)
+            lasts = 1 / (metre.steps_per_beat * cell.column.parts)
             if beats < onset + lasts:
                 ends = strip.cells[index + 1].x if index + 1 < len(strip.cells) else strip.width
                 way = max(beats - onset, 0.0) / lasts
@@ -31,10 +31,3 @@ def cursor_place(layout: LaneLayout, line: Line, metre: Metre, share: float) -> 
 @lru_cache(maxsize=256)
 def _line_beats(line: Line, metre: Metre) -> float:
     return float(line_events(line, metre)[1])
-
-
-def _cell_beats(cell: PlacedCell, line: Line, metre: Metre) -> float:
-    if line.lane is None:
-        return 1 / metre.steps_per_beat
-    bar = line.lane.all_bars[cell.place.bar]
-    return 1 / (metre.steps_per_beat * len(bar[cell.place.step]))
