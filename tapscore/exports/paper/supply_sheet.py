@@ -192,8 +192,8 @@ def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
 def _course(story: Story, performance: Performance) -> str:
     titles = dict.fromkeys(s.section for s in performance.segments if s.section)
     course = ", then ".join(own(each) for each in titles)
-    lasts = f"{length_words(story, performance)} (minutes and seconds) or longer"
-    return f"{course}. {lasts}." if course else f"{lasts}."
+    lasts, with_setting_up = length_words(story, performance)
+    return f"{course}. {lasts}; {with_setting_up}." if course else f"{lasts}."
 
 
 def _picture(story: Story, board: Board, wide: float, high: float) -> Band:

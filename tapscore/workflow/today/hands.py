@@ -48,13 +48,18 @@ def hands_of(story: Story, performance: Performance, host_of: dict[str, str]) ->
     return Hands({key: tuple(made) for key, made in taps.items()}, frozenset(brings))
 
 
-def why_not(story: Story, hands: Hands, role: str, job: Job) -> str | None:
-    """Why ``role`` can't take a job; None if they can."""
+def why_not(
+    story: Story, hands: Hands, role: str, job: Job, dear: str | None = None
+) -> str | None:
+    """Why ``role`` can't take a job; None if they can.
+
+    Whoever is with a pupil brings nothing but the ``dear`` prop, if that alone is to come.
+    """
     if job.kind is JobKind.WITH:
         return _beside(story, hands, role)
     if job.kind is JobKind.BRING:
         beside = _with_whom(story, role)
-        if beside is not None:
+        if beside is not None and job.name != dear:
             return f"is with {beside}"
         if any((role, path) in hands.taps for path in job.paths):
             return "taps while it comes or goes"

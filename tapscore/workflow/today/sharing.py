@@ -70,7 +70,8 @@ def share_out(
         return Sharing((), tuple((job, "nobody is here") for job in jobs))
     hands = hands_of(story, performance, host_of)
     program = _Program(len(jobs), hosts, sparing)
-    reasons = [[why_not(story, hands, host, job) for host in hosts] for job in jobs]
+    dear = sparing.dear
+    reasons = [[why_not(story, hands, host, job, dear) for host in hosts] for job in jobs]
     program.take(jobs, reasons)
     if not sparing.anew:
         program.count_cards(jobs, decks(story, performance, host_of))

@@ -172,6 +172,7 @@ def test_whoever_steps_in_needs_one_side() -> None:
     for words in (
         "Leader speaks the words.",
         "near A first of all",
+        "(minutes:seconds); with setting up",
         "Nothing louder unannounced.",
         "When to stop.",
         "1 Waits are for the pupils.",
