@@ -48,9 +48,7 @@ def hands_of(story: Story, performance: Performance, host_of: dict[str, str]) ->
     return Hands({key: tuple(made) for key, made in taps.items()}, frozenset(brings))
 
 
-def why_not(
-    story: Story, hands: Hands, role: str, job: Job, dear: str | None = None
-) -> str | None:
+def why_not(story: Story, hands: Hands, role: str, job: Job, dear: str | None = None) -> str | None:
     """Why ``role`` can't take a job; None if they can.
 
     Whoever is with a pupil brings nothing but the ``dear`` prop, if that alone is to come.

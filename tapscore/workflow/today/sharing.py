@@ -24,6 +24,8 @@ EVEN_COST = 0.05
 """Weighs one job more for the busiest against a changed card: it only breaks ties."""
 SPEAKER_COST = 0.5
 """In a telling that is new to everybody anyway: whoever speaks takes less than the others."""
+BRINGS_COST = 10.0
+"""Somebody who is with a pupil brings a prop only if nobody else can."""
 DEAR_COST = 10 * UNCOVERED_COST
 """The one prop that is kept comes before other jobs."""
 LONGEST_SEC = 2.0
@@ -47,6 +49,8 @@ class Sparing:
     """Takes over one prop or deed at most, and less than the others."""
     dear: str | None = None
     """The prop that must come if any does."""
+    beside: frozenset[str] = frozenset()
+    """Those who are with a pupil: they bring something only if nobody else can."""
     anew: bool = False
     """Whether all sheets are new anyway, so that none need be spared."""
 
@@ -111,10 +115,12 @@ class _Program:
     def take(self, jobs: Sequence[Job], reasons: Sequence[Sequence[str | None]]) -> None:
         """Who takes which job, at most one each; ``job * hosts + adult`` is the variable."""
         many = len(self.hosts)
-        for reason in reasons:
+        for j, reason in enumerate(reasons):
             for a, why in enumerate(reason):
                 spared = self.sparing.anew and self.hosts[a] == self.sparing.speaker
-                self.variable(1e-4 * a + SPEAKER_COST * spared, 0.0 if why else 1.0)
+                brings = jobs[j].kind is JobKind.BRING and self.hosts[a] in self.sparing.beside
+                cost = 1e-4 * a + SPEAKER_COST * spared + BRINGS_COST * brings
+                self.variable(cost, 0.0 if why else 1.0)
         for j in range(self.jobs):
             left = self.variable(self._uncovered(jobs[j]))
             whole = {j * many + a: 1.0 for a in range(many)} | {left: 1.0}

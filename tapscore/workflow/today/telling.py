@@ -71,7 +71,9 @@ def _possible(story: Story, host_of: dict[str, str], changes: list[Listed], *, a
     story, thinner = fewer_taps(story, Tapped.BEATS, [p for job in over for p in job.paths])
     changes += thinner
     speaker = voice_today(story, perform(story), host_of)
-    sparing = Sparing(speaker, the_one_prop(story), anew)
+    places = story.board.places if story.board else ()
+    beside = frozenset(filter(None, (place.partner for place in places)))
+    sparing = Sparing(speaker, the_one_prop(story), beside, anew)
     for _ in range(_MOST_ROUNDS):
         performance = perform(story)
         jobs = jobs_left(story, performance, host_of)

@@ -100,7 +100,7 @@ def test_a_deed_with_a_prop_that_does_not_come_goes_too() -> None:
 
 
 def test_one_adult_tells_the_refrain_or_it_is_not_today() -> None:
-    alone = plan_today(BOAT, Day((AB,), pupils=2))
+    alone = plan_today(BOAT, Day((AB,), places=("B", "C")))
     assert alone.telling is Telling.REFRAIN
     assert told_lines(alone) == ("row home", "wait 10", "row home", "wait 10")
     assert not used_props(alone.story)
