@@ -266,15 +266,43 @@ def adapt(
 
 @main.command()
 @click.argument("file", type=_STORY)
+@click.option("--from", "source", type=_STORY, metavar="TEXT", help="A file of plain words.")
 @click.option(
-    "--from", "source", type=_STORY, required=True, metavar="TEXT", help="A plain text file."
+    "--starter",
+    metavar="NAME",
+    help="A story with gaps: journey, hide-and-find, weather, meal or going-to-sleep.",
+)
+@click.option(
+    "--fill",
+    "fills",
+    metavar="GAP=WORDS",
+    multiple=True,
+    help="Words for a gap of --starter, such as ride=train; each may be named once.",
 )
 @click.option("--metre", metavar="METRE", help="The metre of the whole story, such as 6/8.")
 @click.option("--tapped", type=_TAPPED, default="every", show_default=True, help=_TAPPED_HELP)
-def new(file: Path, source: Path, metre: str | None, tapped: str) -> None:
-    """Make a new story FILE from plain words: a blank line starts a new section."""
-    from tapscore.cli.new import run_new
+def new(
+    file: Path,
+    source: Path | None,
+    starter: str | None,
+    fills: tuple[str, ...],
+    metre: str | None,
+    tapped: str,
+) -> None:
+    """Make a new story FILE from plain words, or from a story starter with gaps.
 
+    In plain words a blank line starts a new section.
+    """
+    from tapscore.cli.new import run_new, run_starter
+
+    if (source is None) == (starter is None):
+        raise click.UsageError("Say what to begin with: --from TEXT, or --starter NAME.")
+    if starter is not None:
+        pairs = [fill.partition("=") for fill in fills]
+        if not all(equals for _, equals, _ in pairs):
+            raise click.UsageError("Write a gap and its words with =, as in --fill ride=train.")
+        sys.exit(run_starter(file, starter, {name.strip(): words for name, _, words in pairs}))
+    assert source is not None
     sys.exit(run_new(file, source, metre, tapped))
 
 

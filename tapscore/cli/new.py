@@ -1,5 +1,6 @@
-"""The command ``tapscore new``."""
+"""The command ``tapscore new``: from plain words, or from a story with gaps."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -9,6 +10,7 @@ from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
+from tapscore.workflow.starters import UnusableFillError, starter, starter_text, starters
 
 
 def run_new(
@@ -27,6 +29,37 @@ def run_new(
     except UnreadableWordsError as error:
         click.echo(str(error), err=True)
         return 2
+    return _saved(file, text)
+
+
+def run_starter(file: Path, name: str, fills: Mapping[str, str]) -> int:
+    """Make ``file`` from the story starter ``name``; 1 if it can't be made."""
+    if file.exists():
+        click.echo(f"{file} is already there. Choose another name.", err=True)
+        return 1
+    chosen = starter(name)
+    if chosen is None:
+        click.echo(f"There is no story starter “{name}”. There are:", err=True)
+        for each in starters():
+            click.echo(f"  {each.name}: “{each.title}”", err=True)
+            for gap in each.gaps:
+                usual = gap.usual.replace("-", "")
+                click.echo(f"      {gap.name}: {gap.asks} ({usual})", err=True)
+        return 1
+    try:
+        text = starter_text(chosen, fills)
+    except UnusableFillError as error:
+        click.echo(str(error), err=True)
+        return 1
+    made = _saved(file, text)
+    if made == 0:
+        for gap in chosen.gaps:
+            if gap.name not in fills:
+                click.echo(f"still ours: {gap.asks} Now “{gap.usual.replace('-', '')}”.")
+    return made
+
+
+def _saved(file: Path, text: str) -> int:
     try:
         save_story(file, text)
     except (OSError, NotSavedError) as error:

@@ -28,6 +28,7 @@ from tapscore.gui.asking import STORIES, WORDS, usual_folder
 from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.starter_dialog import StarterDialog
 from tapscore.gui.story_window import StoryWindow
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
@@ -69,6 +70,7 @@ class StartPage(QDialog):
         self.blank = QPushButton("An &empty story")
         self.copy = QPushButton("A &copy of an earlier story ...")
         self.open_story = QPushButton("&Open a story ...")
+        self.starter = QPushButton("A story with &gaps ...")
         self.demos = tuple(_demo_button(path) for path in demo_stories())
         self.recent = QListWidget()
         self.said = QLabel()
@@ -96,7 +98,8 @@ class StartPage(QDialog):
             field.setMinimumHeight(least_px)
             field.setSizePolicy(policy.Expanding, policy.Ignored)
         self.recent.setWordWrap(True)
-        for button in (self.make, self.from_file, self.blank, self.copy, self.open_story):
+        buttons = (self.make, self.from_file, self.blank, self.copy, self.open_story, self.starter)
+        for button in buttons:
             button.setAutoDefault(False)
         left = QVBoxLayout()
         left.addWidget(_label(WORDS_ASKED, self.words))
@@ -112,7 +115,7 @@ class StartPage(QDialog):
         right.addWidget(self.open_story)
         right.addSpacing(16)
         right.addWidget(QLabel("Or begin with"))
-        for button in (self.from_file, self.copy, self.blank, *self.demos):
+        for button in (self.from_file, self.starter, self.copy, self.blank, *self.demos):
             right.addWidget(button)
         for column in (left, right):
             column.setSpacing(8)  # else they take over the gap between them
@@ -130,6 +133,7 @@ class StartPage(QDialog):
         QShortcut(QKeySequence("Ctrl+Return"), self, self.make_story)
         self.from_file.clicked.connect(self._from_file)
         self.blank.clicked.connect(self._blank)
+        self.starter.clicked.connect(self._starter)
         self.copy.clicked.connect(self._copy)
         self.open_story.clicked.connect(self._open)
         self.recent.itemActivated.connect(self._open_recent)
@@ -171,6 +175,14 @@ class StartPage(QDialog):
     def _blank(self) -> None:
         story = blank_story(" ".join(self.title.text().split()))
         self._done(self._on_my_board(self._files.show_new(write_story(story))))
+
+    def _starter(self) -> None:
+        dialog = StarterDialog(self)
+        dialog.made.connect(self._show_starter)
+        dialog.open()
+
+    def _show_starter(self, text: str) -> None:
+        self._done(self._on_my_board(self._files.show_new(text)))
 
     def _on_my_board(self, window: "MainWindow") -> "MainWindow":
         if self._board is not None and self.my_board.isChecked():

@@ -93,3 +93,21 @@ def test_accepted_findings_are_counted_and_listed(tmp_path: Path) -> None:
     assert [(each["code"], each["why"]) for each in data["accepted"]] == [
         ("warn-before-loud", "we all wait for it")
     ]
+
+
+def test_a_story_with_gaps(tmp_path: Path) -> None:
+    path = tmp_path / "train.yaml"
+    run = CliRunner().invoke
+    made = run(main, ["new", str(path), "--starter", "journey", "--fill", "ride=old train"])
+    assert made.exit_code == 0, made.output
+    assert "still ours: Where do we go? Now “sea”." in made.output
+    assert "old train is wait-ing" in path.read_text(encoding="utf-8")
+    assert run(main, ["check", str(path)]).exit_code == 0
+    unknown = run(main, ["new", str(tmp_path / "x.yaml"), "--starter", "party"])
+    assert unknown.exit_code == 1
+    assert "going-to-sleep: “Off to Sleep”" in unknown.output
+    assert run(main, ["new", str(tmp_path / "x.yaml")]).exit_code == 2
+    bad = run(main, ["new", str(tmp_path / "x.yaml"), "--starter", "meal", "--fill", "food=7"])
+    assert bad.exit_code == 1
+    assert "letters alone" in bad.output
+    assert not (tmp_path / "x.yaml").exists()
