@@ -29,6 +29,10 @@ _BEFORE, _AFTER = ".tapscore-before", ".tapscore-after"
 _NEW_MODE = 0o666
 _YESTERDAY_SEC = 86_400
 _BLOCK = 1 << 20
+_HELD_OPEN = os.name == "nt"
+"""Whether a file that another program has open can't be replaced: so on Windows."""
+_LET_GO_SEC = (0.05, 0.1, 0.2, 0.4, 0.8)
+"""Waits for a program that only looks at a new file for a moment, as virus scanners do."""
 _ANYBODYS_RIGHT = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 
 
@@ -56,10 +60,30 @@ def write_whole(
         if check is not None:
             check(unfinished)
         if before is None or (may_take_place and _dressed_like(unfinished, target, before)):
-            unfinished.replace(target)
+            _take_place(unfinished, target)
         else:
             _write_over(target, unfinished)
     sync_folder(target.parent)
+
+
+def _take_place(unfinished: Path, target: Path) -> None:
+    """Put a finished file in its place, once nobody holds open what is there.
+
+    Raises PermissionError, with both files as they were, if somebody goes on holding it.
+    """
+    if not _HELD_OPEN:
+        unfinished.replace(target)
+        return
+    for pause_sec in (*_LET_GO_SEC, None):
+        try:
+            unfinished.replace(target)
+        except PermissionError as error:
+            if pause_sec is None:
+                why = "another program has it open: close it there, and try again"
+                raise PermissionError(errno.EACCES, why, str(target)) from error
+            time.sleep(pause_sec)
+        else:
+            return
 
 
 def write_whole_bytes(path: Path, data: bytes) -> None:

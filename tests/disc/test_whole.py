@@ -267,3 +267,32 @@ def test_a_file_is_read_up_to_its_bound(tmp_path: Path) -> None:
     assert read_bounded(tmp_path / "a", 5) == b"12345"
     with pytest.raises(TooLargeError, match="larger than 4 bytes"):
         read_bounded(tmp_path / "a", 4)
+
+
+@pytest.mark.parametrize("held", [2, 99])
+def test_a_file_that_another_program_has_open(
+    held: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Windows does not replace what is open elsewhere; a scanner lets go, a viewer does not."""
+    path = tmp_path / "cards.pdf"
+    path.write_bytes(b"old")
+    tries: list[Path] = []
+    replace = Path.replace
+
+    def refused(self: Path, target: Path) -> Path:
+        tries.append(self)
+        if len(tries) <= held:
+            raise PermissionError(errno.EACCES, "Access is denied", str(self))
+        return replace(self, target)
+
+    monkeypatch.setattr(whole, "_HELD_OPEN", True)
+    monkeypatch.setattr(whole, "_LET_GO_SEC", (0.0, 0.0, 0.0))
+    monkeypatch.setattr(Path, "replace", refused)
+    if held < 4:
+        write_whole_bytes(path, b"new")
+        assert path.read_bytes() == b"new"
+    else:
+        with pytest.raises(PermissionError, match="close it there"):
+            write_whole_bytes(path, b"new")
+        assert path.read_bytes() == b"old"
+    assert [each.name for each in tmp_path.iterdir()] == ["cards.pdf"]
