@@ -12,6 +12,7 @@ import subprocess
 import sys
 import tarfile
 from collections.abc import Iterator
+from functools import cache
 from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
 
@@ -26,6 +27,7 @@ FREE_OF_CHANGE = re.compile(r"lib(python|scipy|gfortran|quadmath|Qt|pyside|shibo
 """Libraries that come along in the .deb, too: no Debian package of every release has them."""
 
 
+@cache
 def needed_by(path: Path) -> frozenset[str]:
     """Names of the libraries that a program or library is linked with."""
     told = subprocess.run(["readelf", "-dW", path], capture_output=True, text=True, check=False)
@@ -45,7 +47,7 @@ def without_what_nobody_needs(inside: Path) -> None:
         wanted = frozenset().union(*(needed_by(path) for path in {p.resolve() for p in files}))
         loose = [
             path
-            for path in sorted(inside.glob("lib*.so*"))
+            for path in sorted({*inside.glob("lib*.so*"), *inside.glob("PySide6/Qt/lib/lib*.so*")})
             if path.name not in wanted and not path.name.startswith("libpython")
         ]
         for path in loose:
@@ -158,7 +160,7 @@ def tar_xz(folder: Path, out: Path, name: str) -> Path:
     there = out / f"{name}.tar.xz"
     with there.open("wb") as file:
         packing = subprocess.Popen(
-            ["xz", "-9", "-T2", "--block-size=192MiB", "-c"], stdin=subprocess.PIPE, stdout=file
+            ["xz", "-7", "-T2", "--block-size=192MiB", "-c"], stdin=subprocess.PIPE, stdout=file
         )
         assert packing.stdin is not None
         with tarfile.open(mode="w|", fileobj=packing.stdin, format=tarfile.PAX_FORMAT) as tar:
