@@ -6,12 +6,17 @@ from pathlib import Path
 
 from tapscore.cli import app
 from tapscore.cli.terminal import guard_streams
+from tapscore.resources import PartMissingError
 
 
 def main() -> None:
     """Run the command line; without a command the editor opens."""
     guard_streams()
-    app.main(obj=open_editor, prog_name="tapscore")
+    try:
+        app.main(obj=open_editor, prog_name="tapscore")
+    except PartMissingError as error:
+        print(f"{error}.", file=sys.stderr)
+        sys.exit(2)
 
 
 def open_editor(file: Path | None) -> int:

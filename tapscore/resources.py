@@ -8,6 +8,10 @@ from pathlib import Path
 _PACKAGE = Path(__file__).resolve().parent
 
 
+class PartMissingError(FileNotFoundError):
+    """A file of the program's own is not there: it was not installed, or not copied, whole."""
+
+
 def _folder(inside: str, beside: str) -> Path:
     packed = _PACKAGE / inside
     return packed if packed.is_dir() else _PACKAGE.parent / beside
@@ -16,11 +20,11 @@ def _folder(inside: str, beside: str) -> Path:
 def resource_path(name: str) -> Path:
     """Path of a file in ``resources/``, for example ``"lane.txt"``.
 
-    Raises FileNotFoundError if the installation lacks it.
+    Raises PartMissingError if the installation lacks it.
     """
     path = _folder("_resources", "resources") / name
     if not path.exists():
-        raise FileNotFoundError(f"tapscore's own file {name} is missing: install tapscore again")
+        raise PartMissingError(f"tapscore's own file {name} is missing: install tapscore again")
     return path
 
 

@@ -15,6 +15,13 @@ left_out = ModuleType("matplotlib")
 left_out.__spec__ = ModuleSpec("matplotlib", None)
 sys.modules["matplotlib"] = left_out
 
-from tapscore.__main__ import main  # noqa: E402
+try:
+    from tapscore.__main__ import main
+except ImportError as error:
+    said = (
+        f"tapscore can't start: a part of it is missing ({error}). Unpack the whole folder again."
+    )
+    print(said, file=sys.stderr)
+    sys.exit(2)
 
 main()

@@ -7,6 +7,7 @@ the path of a file and nothing else.  Where that fails, each runs by itself, as 
 import json
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
@@ -59,7 +60,8 @@ class Door(QObject):
         self._server.setSocketOptions(QLocalServer.SocketOption.UserAccessOption)
         self._server.newConnection.connect(self._somebody)
         if os.path.isabs(place):  # noqa: PTH117 - on Windows it is a name
-            Path(place).parent.mkdir(parents=True, exist_ok=True)
+            with suppress(OSError):  # no home folder, a full disc: then each runs by itself
+                Path(place).parent.mkdir(parents=True, exist_ok=True)
         if not self._server.listen(place):
             # left by a program that was killed: nobody answered there
             QLocalServer.removeServer(place)

@@ -2,11 +2,15 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+import tapscore
+from tapscore.resources import resource_path
 
 HEAVY = ("music21", "scipy", "numpy", "PySide6", "reportlab", "pydub", "soundfile", "mido")
 
@@ -112,3 +116,22 @@ def test_output_that_is_cut_off(demo_path: Path) -> None:
         process.stdout.close()
         assert b"Traceback" not in process.stderr.read()
         process.wait(timeout=60)
+
+
+def test_a_half_copied_program_says_so_without_a_traceback(tmp_path: Path) -> None:
+    """The package with one of its own files missing, started as it is installed."""
+    package = Path(tapscore.__file__).parent
+    shutil.copytree(package, tmp_path / "tapscore", ignore=shutil.ignore_patterns("__pycache__"))
+    resources = tmp_path / "tapscore" / "_resources"
+    shutil.copytree(resource_path("lane.txt").parent, resources, dirs_exist_ok=True)
+    (resources / "lane.txt").unlink()
+    done = subprocess.run(
+        [sys.executable, "-m", "tapscore", "help", "lane"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert done.stderr == "tapscore's own file lane.txt is missing: install tapscore again.\n"

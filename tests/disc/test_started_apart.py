@@ -1,5 +1,6 @@
 """Other programs are started as from outside, whatever the app brings for itself."""
 
+import ast
 import sys
 from pathlib import Path
 
@@ -53,3 +54,17 @@ def test_a_mac_finds_what_a_terminal_finds(monkeypatch: pytest.MonkeyPatch, tmp_
     assert installed_program("espeak-ng") is None
     monkeypatch.setitem(programs._FURTHER, sys.platform, (str(there.parent),))
     assert installed_program("espeak-ng") == str(there)
+
+
+def test_every_program_is_started_so() -> None:
+    """No start that hands the app's libraries on, or would open a black window on Windows."""
+    found = 0
+    for file in Path(neural_voice.__file__).parents[1].rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in (
+                "subprocess.run",
+                "subprocess.Popen",
+            ):
+                found += 1
+                assert {"env", "creationflags"} <= {word.arg for word in node.keywords}, file
+    assert found >= 5

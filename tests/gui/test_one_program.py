@@ -66,6 +66,13 @@ def test_the_place_of_one_that_was_killed_is_taken(qtbot: QtBot, tmp_path: Path)
     door.close()
 
 
+def test_without_a_home_each_runs_by_itself(qapp: QApplication, tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    door = Door(str(tmp_path / "file" / "state" / "door"), lambda path: None)
+    assert not handed_over(None, str(tmp_path / "file" / "state" / "door"))
+    door.close()
+
+
 @pytest.mark.parametrize("told", [b"nonsense\n", b"[1]\n", b'{"open": 3}\n', b"\xff\n", b"{}\n"])
 def test_nonsense_opens_nothing(told: bytes, qtbot: QtBot, tmp_path: Path) -> None:
     opened: list[Path | None] = []
