@@ -76,7 +76,8 @@ def read_arrays(
         return None
     except Exception:
         return None
-    if any(array.ndim != dimensions[name] for name, array in arrays.items()):
+    # A part that is no array comes out as its bytes.
+    if any(np.ndim(array) != dimensions[name] for name, array in arrays.items()):
         return None
     return arrays if all(_finite(array) for array in arrays.values()) else None
 
@@ -109,9 +110,11 @@ def damaged() -> tuple[Path, ...]:
     return found
 
 
-def _finite(array: "NDArray[Any]") -> bool:
+def _finite(array: object) -> bool:
     import numpy as np
 
+    if not isinstance(array, np.ndarray):
+        return False
     return array.dtype.kind in "fciub" and bool(np.isfinite(array).all())
 
 

@@ -72,6 +72,14 @@ def _arrays(path: Path) -> bytes:
     return path.read_bytes()
 
 
+def test_a_part_that_is_no_array_is_damage(tmp_path: Path) -> None:
+    path = tmp_path / "a.npz"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("a.npy", b"not an array")
+    assert read_arrays(path, {"a": 1}) is None
+    assert read_arrays(path, {"a": 0}) is None
+
+
 def test_arrays_come_back(tmp_path: Path) -> None:
     _arrays(tmp_path / "a.npz")
     found = read_arrays(tmp_path / "a.npz", SHAPES)

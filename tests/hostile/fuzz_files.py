@@ -1,4 +1,4 @@
-"""Damaged files of every kind that is read, by hand: no traceback, none slow, none large.
+"""Damaged and strange files of every kind that is read, by hand: no traceback, none slow or large.
 
 ``python -m tests.hostile.fuzz_files --count 10000 --seed 1`` (``--only story``); what fails is
 kept in ``--keep`` and told.  Time is CPU time of one file, children included; memory is what
@@ -20,6 +20,7 @@ from types import FrameType
 
 from attrs import define, field
 
+from tests.hostile.built import BUILT
 from tests.hostile.damage import damaged
 from tests.hostile.kinds import KINDS, Kind
 
@@ -42,7 +43,7 @@ class Tally:
 def run(
     count: int, seed: int, folder: Path, keep: Path | None = None, only: tuple[str, ...] = ()
 ) -> Tally:
-    """Try ``count`` damaged files; the same seed damages the same."""
+    """Try ``count`` damaged or strangely built files; the same seed makes the same."""
     random = Random(seed)
     kinds = [kind for kind in KINDS if not only or kind.name in only]
     whole = {kind.name: kind.whole() for kind in kinds}
@@ -54,7 +55,13 @@ def run(
     tally.slowest_sec, tally.slowest = 0.0, ""
     for number in range(count):
         kind = random.choices(kinds, [each.share for each in kinds])[0]
-        data = damaged(random.choice(whole[kind.name]), whole[kind.name], random)
+        build = BUILT.get(kind.name)
+        if build is not None and random.random() < 0.5:
+            data = build(whole[kind.name], random)
+            if random.random() < 0.1:
+                data = damaged(data, whole[kind.name], random)
+        else:
+            data = damaged(random.choice(whole[kind.name]), whole[kind.name], random)
         _try(kind, data, folder, tally, keep, f"{kind.name} {seed}-{number}")
         now_mb = _highest_mb() - base_mb
         if now_mb > max(tally.largest_mb, LARGE_MB):

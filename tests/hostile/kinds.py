@@ -150,6 +150,24 @@ def _recording(path: Path) -> None:
         read_recording(path)
 
 
+def _picture(path: Path) -> None:
+    from tapscore.exports.own_pictures import OwnPictures
+
+    OwnPictures(path.parent).of(path.name)
+
+
+@cache
+def _png() -> tuple[bytes, ...]:
+    from PIL import Image
+
+    made = []
+    for kind in ("PNG", "JPEG"):
+        data = io.BytesIO()
+        Image.radial_gradient("L").convert("RGB").save(data, kind)
+        made.append(data.getvalue())
+    return tuple(made)
+
+
 def _made(path: Path) -> None:
     from tapscore.workflow.whole_files import MadeFiles
 
@@ -275,6 +293,7 @@ KINDS = (
     Kind("board cache", ".npz", lambda: _npz()[:1], _arrays, 6),
     Kind("speech cache", ".npz", lambda: _npz()[1:], _speech, 4),
     Kind("recording", ".wav", _sounds, _recording, 2),
+    Kind("picture", ".png", _png, _picture, 3),
     Kind("made files", ".json", _json(**{"made by tapscore": {"a": "b"}}), _made, 3),
     Kind("recorded words", ".txt", lambda: (b"01.wav\tRow, row\n02.wav\tHome\n",), _note, 3),
 )
