@@ -217,14 +217,14 @@ def zipped(whole: tuple[bytes, ...], random: Random) -> bytes:
         warnings.simplefilter("ignore")  # of names that stand twice
         for name, data in parts:
             archive.writestr(zipfile.ZipInfo(name), data, random.choice([0, 8, 8, 12, 14]))
-    data = bytearray(made.getvalue())
+    packed = bytearray(made.getvalue())
     for _ in range(random.choice([0, 0, 1, 2])):  # a head that lies: sizes, methods, flags
         mark = random.choice([b"PK\x03\x04", b"PK\x01\x02", b"PK\x05\x06"])
-        at = data.find(mark)
+        at = packed.find(mark)
         if at >= 0:
             at += random.randrange(4, 22)
-            data[at : at + 1] = bytes([random.choice([0, 1, 8, 99, 255])])
-    return bytes(data)
+            packed[at : at + 1] = bytes([random.choice([0, 1, 8, 99, 255])])
+    return bytes(packed)
 
 
 def midi(whole: tuple[bytes, ...], random: Random) -> bytes:

@@ -33,7 +33,8 @@ def _bad(rule: Rule) -> tuple[str, ...]:
 def _of(rule: Rule, number: int, text: str) -> str:
     read = read_text(text)
     assert read.story is not None
-    found = [each for each in check(Scene(read.story, perform(read.story))) if each.code == rule.id]
+    every = check(Scene(read.story, perform(read.story)))
+    found = tuple(each for each in every if each.code == rule.id)
     lines = [f"{rule.id}, bad example {number}"]
     for finding in read.placed(found):
         at = "/".join(map(str, finding.path)) or "the story"
