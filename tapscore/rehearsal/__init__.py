@@ -1,0 +1,1 @@
+"""What a recording of a rehearsal tells of the telling: never of a person."""

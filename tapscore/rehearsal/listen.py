@@ -1,0 +1,165 @@
+"""From levels and a story to what was told: find, align, adapt, align again, and say how sure."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+from tapscore.rehearsal.alignment import TEMPOS, Alignment, Evidence, aligned
+from tapscore.rehearsal.bands import Floats, Levels
+from tapscore.rehearsal.candidates import Candidates, candidates_in
+from tapscore.rehearsal.confidence import confidences
+from tapscore.rehearsal.detector import Detector, evidence_for, learned_detector
+from tapscore.rehearsal.told import Told, ToldLine
+from tapscore.rehearsal.written import WrittenLine
+
+CANDIDATES_A_TAP = 2.0
+"""So many of the likeliest moments are looked at for each written tap."""
+_ROUNDS = 2
+_FIRST_MISSED = 0.12
+_SURELY = 6.0
+"""Margin from which a line's taps are learned from."""
+
+
+@frozen(eq=False)
+class Round:
+    """Where an alignment stands: what it saw, what it found."""
+
+    candidates: Candidates
+    evidence: Evidence
+    alignment: Alignment
+
+
+def listen(
+    levels: Levels,
+    lines: Sequence[WrittenLine],
+    *,
+    detector: Detector | None = None,
+    going: Callable[[float], None] = lambda share: None,
+) -> Told:
+    """Find every line in a recording.
+
+    ``going`` is told how far it is, from 0 to 1; it may raise, to end the work.
+    """
+    last = rounds(levels, lines, detector or learned_detector(), going)
+    if last is None:
+        nothing = tuple(_not_found(line) for line in lines)
+        return Told(nothing, levels.length_sec)
+    placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
+    told = confidences(placed, lines, last.alignment, last.evidence)
+    return Told(tuple(told), levels.length_sec)
+
+
+def rounds(
+    levels: Levels,
+    lines: Sequence[WrittenLine],
+    detector: Detector,
+    going: Callable[[float], None] = lambda share: None,
+) -> Round | None:
+    """Align, learn what a tap sounds like in this recording, and align again."""
+    every = candidates_in(levels)
+    taps = sum(len(line.taps_sec) for line in lines)
+    if not taps or len(every) < 4:
+        return None
+    going(0.1)
+    missed, share, last = _FIRST_MISSED, min(taps / len(every), 0.6), None
+    for number in range(_ROUNDS):
+        odds = detector.log_odds(every.features)
+        some = _likeliest(odds, round(CANDIDATES_A_TAP * taps))
+        chosen = every.chosen(some)
+        noise = max(len(some) - taps * (1 - missed), 0.2 * len(some)) / levels.length_sec
+        evidence = Evidence(chosen.sec, evidence_for(odds[some], share), noise, missed)
+        alignment = aligned(lines, evidence)
+        if alignment is None:
+            return None
+        last = Round(chosen, evidence, alignment)
+        going(0.1 + 0.85 * (number + 1) / _ROUNDS)
+        if number + 1 < _ROUNDS:
+            detector, missed = _learned(detector, every, some, last, missed)
+    return last
+
+
+def _likeliest(odds: Floats, count: int) -> NDArray[np.intp]:
+    """The ``count`` likeliest, in order of time."""
+    if count >= len(odds):
+        return np.arange(len(odds))
+    return np.sort(np.argpartition(odds, -count)[-count:])
+
+
+def _learned(
+    detector: Detector, every: Candidates, some: NDArray[np.intp], last: Round, missed: float
+) -> tuple[Detector, float]:
+    """The detector adapted to lines that are surely placed, and how often they miss a tap."""
+    is_tap = np.zeros(len(every), np.float32)
+    counts = np.zeros(len(every), np.float32)
+    gone, whole = 2.0 * missed * 10, 20.0
+    sec = last.candidates.sec
+    for taps, margin in zip(last.alignment.taps, last.alignment.margin, strict=True):
+        if margin < _SURELY or not len(taps):
+            continue
+        gone += float((taps < 0).sum())
+        whole += len(taps)
+        known = some[taps[taps >= 0]]
+        inside = (every.sec >= sec[taps[taps >= 0][0]] - 0.1) & (
+            every.sec <= sec[taps[taps >= 0][-1]] + 0.1
+        )
+        counts[inside] = 1.0
+        is_tap[known] = 1.0
+    if is_tap.sum() < 6:
+        return detector, missed
+    return detector.adapted(every.features, is_tap, counts), min(max(gone / whole, 0.02), 0.35)
+
+
+def placed_line(at: int, line: WrittenLine, last: Round) -> ToldLine:
+    """A line's taps in seconds, those not heard where they are expected."""
+    taps = last.alignment.taps[at]
+    if not len(taps):
+        return _not_found(line)
+    heard = taps >= 0
+    sec = np.where(heard, last.candidates.sec[np.maximum(taps, 0)], np.nan)
+    rise = np.where(heard, _loudness(last.candidates.rise_db)[np.maximum(taps, 0)], np.nan)
+    ratio = line_ratio(line.taps_sec[heard], sec[heard], float(TEMPOS[last.alignment.tempo[at]]))
+    if not heard.all():
+        sec = _filled(line.taps_sec, sec, heard, ratio)
+    return ToldLine(
+        line.segment, 0.0, sec, heard, ratio, rise, margin=last.alignment.margin[at]
+    )
+
+
+def line_ratio(written_sec: NDArray[np.float64], told_sec: NDArray[np.float64], near: float) -> float:
+    """Told against written length: the slope of a straight line, outliers counting less."""
+    if len(written_sec) < 3:
+        return (
+            float((told_sec[-1] - told_sec[0]) / (written_sec[-1] - written_sec[0]))
+            if len(written_sec) == 2
+            else near
+        )
+    weights = np.ones(len(written_sec))
+    slope = near
+    for _ in range(4):
+        x = written_sec - np.average(written_sec, weights=weights)
+        y = told_sec - np.average(told_sec, weights=weights)
+        slope = float((weights * x * y).sum() / (weights * x * x).sum())
+        off = np.abs(y - slope * x)
+        weights = np.minimum(1.0, 0.06 / np.maximum(off, 1e-6))
+    return slope
+
+
+def _filled(
+    written: NDArray[np.float64], sec: NDArray[np.float64], heard: NDArray[np.bool_], ratio: float
+) -> NDArray[np.float64]:
+    """Missing taps between their neighbours, or at the line's tempo beyond them."""
+    filled = np.interp(written, written[heard], sec[heard])
+    first, last = np.flatnonzero(heard)[[0, -1]]
+    filled[:first] = sec[first] - ratio * (written[first] - written[:first])
+    filled[last + 1 :] = sec[last] + ratio * (written[last + 1 :] - written[last])
+    return filled
+
+
+def _loudness(rise_db: Floats) -> NDArray[np.float64]:
+    return rise_db.astype(np.float64).mean(axis=1)
+
+
+def _not_found(line: WrittenLine) -> ToldLine:
+    return ToldLine(line.segment, 0.0, np.zeros(0), np.zeros(0, np.bool_))

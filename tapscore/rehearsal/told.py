@@ -1,0 +1,86 @@
+"""What was heard of a telling: each line's place, tempo and loudness, and how sure that is."""
+
+from enum import Enum
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+SURE, SOUNDED = 0.9, 0.6
+"""Confidence from which a line is spoken of plainly, and from which as 'sounded'."""
+LEAST_SURE_LINES = 0.6
+"""Share of the lines that must be sure before anything is said (studied on simulations)."""
+
+
+class Certainty(Enum):
+    """How sure a line's place is; the value is the word for it."""
+
+    SURE = "sure"
+    SOUNDED = "it sounded as if"
+    CANT_TELL = "can't tell"
+
+
+@frozen(eq=False)
+class ToldLine:
+    """One line of the story in the recording."""
+
+    segment: int
+    """Index into the performance's segments."""
+    confidence: float
+    """How likely its place is right, as calibrated on simulated rehearsals."""
+    taps_sec: NDArray[np.float64]
+    """When each written tap was told, in the recording; where none was heard, when it is
+    expected.  Empty where the line was not found."""
+    heard: NDArray[np.bool_]
+    """Which of them were heard."""
+    ratio: float = 1.0
+    """Told length against the written one: above 1 is slower."""
+    rise_db: NDArray[np.float64] = np.zeros(0)
+    """Of each tap, its level over what stood before; NaN where none was heard."""
+    begun_before_sec: float | None = None
+    """Where it seems to have been begun and broken off, if it was."""
+    margin: float = 0.0
+
+    @property
+    def found(self) -> bool:
+        """Whether it has a place at all."""
+        return len(self.taps_sec) > 0
+
+    @property
+    def start_sec(self) -> float:
+        """Of its first tap."""
+        return float(self.taps_sec[0])
+
+    @property
+    def end_sec(self) -> float:
+        """Of its last tap."""
+        return float(self.taps_sec[-1])
+
+    @property
+    def certainty(self) -> Certainty:
+        """The word for how sure it is."""
+        if not self.found or self.confidence < SOUNDED:
+            return Certainty.CANT_TELL
+        return Certainty.SURE if self.confidence >= SURE else Certainty.SOUNDED
+
+    @property
+    def sure(self) -> bool:
+        """Whether it may be spoken of plainly."""
+        return self.certainty is Certainty.SURE
+
+
+@frozen(eq=False)
+class Told:
+    """A whole recording against the story."""
+
+    lines: tuple[ToldLine, ...]
+    """Every line with taps, in the order written."""
+    length_sec: float
+    words_spoken: bool = True
+    """Whether somebody spoke: a single missing tap says nothing then."""
+
+    @property
+    def can_tell(self) -> bool:
+        """Whether enough lines are sure for anything to be said."""
+        sure = sum(line.sure for line in self.lines)
+        return sure > 0 and sure >= LEAST_SURE_LINES * len(self.lines)
