@@ -351,6 +351,33 @@ def felt(file: Path, folder: Path) -> None:
 
 
 @main.command()
+@click.argument("file", type=_STORY)
+@click.argument("recordings", nargs=-1, required=True, type=_STORY, metavar="RECORDING...")
+@click.option("--from", "begin", metavar="TIME", help="Look at it from here on, such as 1:30.")
+@click.option("--to", "end", metavar="TIME", help="Look at it up to here.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.option("--out", type=_STORY, metavar="TEXT", help="Write a text without names as well.")
+def heard(
+    file: Path,
+    recordings: tuple[Path, ...],
+    begin: str | None,
+    end: str | None,
+    form: str,
+    out: Path | None,
+) -> None:
+    """Say where a rehearsal of the story FILE, recorded by a phone, differs from the writing.
+
+    Adults alone: no pupil is recorded.  Of several RECORDINGs, the earliest first, what keeps
+    happening is said first.  Exit code 0: it could be told; 1: it can't be told from a
+    recording; 2: a file can't be read.
+    """
+    from tapscore.cli.heard import run_heard
+    from tapscore.cli.times import trim_of
+
+    sys.exit(run_heard(file, recordings, trim_of(begin, end), form, out))
+
+
+@main.command()
 @click.argument("rule_id", metavar="[ID]", required=False)
 def rules(rule_id: str | None) -> None:
     """List the checks, or explain the one called ID."""

@@ -65,7 +65,7 @@ def levels_of(blocks: Iterable[Floats]) -> Levels:
             continue
         power = np.zeros((count, BANDS), np.float32)
         for channel in whole:
-            cut = np.lib.stride_tricks.sliding_window_view(channel, _WINDOW)[:: HOP][:count]
+            cut = np.lib.stride_tricks.sliding_window_view(channel, _WINDOW)[::HOP][:count]
             lines = rfft(cut * shape, axis=1)
             energy = lines.real**2 + lines.imag**2
             power += np.add.reduceat(energy, edges, axis=1)[:, :BANDS]
@@ -85,7 +85,9 @@ def _without_depths(db: Floats) -> Floats:
     if not len(db):
         return db
     some = db[:: max(len(db) // 20_000, 1)]
-    floor = np.maximum(np.percentile(some, 20, axis=0), np.percentile(some, 99, axis=0) - _DEEPEST_DB)
+    floor = np.maximum(
+        np.percentile(some, 20, axis=0), np.percentile(some, 99, axis=0) - _DEEPEST_DB
+    )
     floor = np.maximum(floor, floor.max() - _DEEPEST_DB)
     filled: Floats = 10 * np.log10(10 ** (db / 10) + 10 ** (floor.astype(np.float32) / 10))
     return filled

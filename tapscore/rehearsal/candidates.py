@@ -1,7 +1,7 @@
 """Moments that may be taps, each with what a detector may go by."""
 
 import numpy as np
-from attrs import evolve, frozen
+from attrs import frozen
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.bands import BANDS, HOP_SEC, Floats, Levels
@@ -26,14 +26,16 @@ class Candidates:
     """Shape ``(count, FEATURES)``, dB over ten."""
     rise_db: Floats
     """Shape ``(count, BANDS)``: level over what stood before."""
+    peak_db: Floats
+    """Shape ``(count, BANDS)``: its loudest 15 ms."""
 
     def __len__(self) -> int:
         return len(self.sec)
 
     def chosen(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> "Candidates":
         """Some of them."""
-        return evolve(
-            self, sec=self.sec[which], features=self.features[which], rise_db=self.rise_db[which]
+        return Candidates(
+            self.sec[which], self.features[which], self.rise_db[which], self.peak_db[which]
         )
 
 
@@ -44,7 +46,7 @@ def candidates_in(levels: Levels) -> Candidates:
     db = levels.db
     if len(db) < 40:
         nothing = np.zeros((0, FEATURES), np.float32)
-        return Candidates(np.zeros(0), nothing, nothing[:, :BANDS])
+        return Candidates(np.zeros(0), nothing, nothing[:, :BANDS], nothing[:, :BANDS])
     padded = np.pad(db, ((20, 24), (0, 0)), mode="edge")
     here = slice(20, 20 + len(db))
 
@@ -79,7 +81,10 @@ def candidates_in(levels: Levels) -> Candidates:
         axis=1,
     )
     return Candidates(
-        _onsets_sec(steep, at), (features / 10).astype(np.float32), rise[at].astype(np.float32)
+        _onsets_sec(steep, at),
+        (features / 10).astype(np.float32),
+        rise[at].astype(np.float32),
+        peak[at].astype(np.float32),
     )
 
 

@@ -1,6 +1,12 @@
-"""How likely a line's place is right: a logistic, calibrated on simulated rehearsals."""
+"""How likely a line's place is right, calibrated on simulated rehearsals.
 
+Two logistics: whether this recording holds this story at all, from the whole alignment; and
+whether a line's place is right if it does.  The weights come from ``tests/training/tap_weights``.
+"""
+
+import json
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from attrs import evolve
@@ -9,21 +15,10 @@ from numpy.typing import NDArray
 from tapscore.rehearsal.alignment import Alignment, Evidence
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
+from tapscore.resources import resource_path
 
-NAMES = (
-    "one",
-    "margin",
-    "margin squared",
-    "heard",
-    "evidence",
-    "off",
-    "tempo off",
-    "neighbours",
-    "whole margin",
-    "whole heard",
-    "taps",
-)
-_WEIGHTS = np.zeros(len(NAMES))
+WEIGHTS_FILE = "rehearsal/confidence.json"
+Numbers = NDArray[np.float64]
 
 
 def confidences(
@@ -33,12 +28,60 @@ def confidences(
     evidence: Evidence,
 ) -> list[ToldLine]:
     """The lines with their confidence."""
-    inputs = line_inputs(placed, lines, alignment, evidence)
-    sure = 1 / (1 + np.exp(-np.clip(inputs @ _WEIGHTS, -30, 30)))
+    of_whole, of_line = _weights()
+    whole = _sure(whole_inputs(placed, lines, alignment, evidence) @ of_whole)
+    each = _sure(line_inputs(placed, lines, alignment, evidence) @ of_line)
     return [
-        evolve(line, confidence=float(each) if line.found else 0.0)
-        for line, each in zip(placed, sure, strict=True)
+        evolve(line, confidence=float(whole * sure) if line.found else 0.0)
+        for line, sure in zip(placed, each, strict=True)
     ]
+
+
+@lru_cache(maxsize=1)
+def _weights() -> tuple[Numbers, Numbers]:
+    data = json.loads(resource_path(WEIGHTS_FILE).read_text(encoding="utf-8"))
+    return np.array(data["whole"]), np.array(data["line"])
+
+
+def _sure(odds: Numbers) -> Numbers:
+    sure: Numbers = 1 / (1 + np.exp(-np.clip(odds, -30, 30)))
+    return sure
+
+
+def whole_inputs(
+    placed: Sequence[ToldLine],
+    lines: Sequence[WrittenLine],
+    alignment: Alignment,
+    evidence: Evidence,
+) -> Numbers:
+    """What tells a recording of this story from another: a one, then
+
+    share of all taps that were heard; lines found; score a tap; margins, the middle and
+    the upper quarter; evidence of
+    matched taps; how evenly lines keep their tempo; how far taps lie off it.
+    """
+    taps = sum(len(line.taps_sec) for line in lines)
+    found = [line for line in placed if line.found]
+    heard = sum(int(line.heard.sum()) for line in found)
+    margins = [max(line.margin, 0.0) if line.found else 0.0 for line in placed]
+    middle, upper = (float(each) for each in np.percentile(margins, [50, 75]))
+    matched = [each[each >= 0] for each in alignment.taps]
+    own = evidence.for_tap[np.concatenate(matched)] if heard else np.zeros(1)
+    ratios = np.log([line.ratio for line in found]) if found else np.zeros(1)
+    off = [_off_sec(line, written) for line, written in zip(placed, lines, strict=True)]
+    return np.array(
+        [
+            1.0,
+            heard / taps,
+            len(found) / len(lines),
+            float(np.clip(alignment.score / taps, -2, 6)) / 3,
+            min(middle, 15.0) / 10,
+            min(upper, 25.0) / 10,
+            float(own.mean()) / 3,
+            min(1.4826 * float(np.median(np.abs(ratios - np.median(ratios)))), 0.5) * 5,
+            float(np.median(off)) * 20,
+        ]
+    )
 
 
 def line_inputs(
@@ -46,38 +89,46 @@ def line_inputs(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
-) -> NDArray[np.float64]:
-    """What the logistic goes by, shape ``(lines, len(NAMES))``."""
-    margin = np.clip(np.array(alignment.margin), 0, 25) / 10
-    margin = np.where([line.found for line in placed], margin, 0)
-    heard = np.array([line.heard.mean() if line.found else 0.0 for line in placed])
-    ratios = np.array([line.ratio if line.found else np.nan for line in placed])
-    middle = float(np.nanmedian(ratios)) if np.isfinite(ratios).any() else 1.0
+) -> Numbers:
+    """What tells a line at its place from one elsewhere, shape ``(lines, 11)``: a one, then
+
+    margin, also squared and as a logarithm; share of its taps that were heard; their evidence;
+    how far they lie off its tempo; that against the others'; the lesser of its neighbours'
+    margins; the middle of all margins; taps.
+    """
+    margin = np.array([max(line.margin, 0.0) if line.found else 0.0 for line in placed])
+    found = [line.ratio for line in placed if line.found]
+    middle = float(np.median(found)) if found else 1.0
     before = np.concatenate([margin[:1], margin[:-1]])
     after = np.concatenate([margin[1:], margin[-1:]])
     rows = []
     for at, (line, written) in enumerate(zip(placed, lines, strict=True)):
         taps = alignment.taps[at]
         matched = taps[taps >= 0]
-        own = evidence.for_tap[matched].mean() if len(matched) else 0.0
-        off = 0.0
-        if line.found and line.heard.sum() > 2:
-            x, y = written.taps_sec[line.heard], line.taps_sec[line.heard]
-            off = float(np.std(y - np.polyval(np.polyfit(x, y, 1), x)))
-        tempo = abs(np.log(line.ratio / middle)) if line.found and line.ratio > 0 else 0.0
+        own = float(evidence.for_tap[matched].mean()) if len(matched) else 0.0
+        tempo = abs(float(np.log(line.ratio / middle))) if line.found else 0.0
+        clipped = min(margin[at], 20.0) / 10
         rows.append(
             [
                 1.0,
-                margin[at],
-                margin[at] ** 2 / 2,
-                heard[at],
-                float(own) / 3,
-                min(off, 0.15) * 20,
+                clipped,
+                clipped**2,
+                float(np.log1p(margin[at])),
+                float(line.heard.mean()) if line.found else 0.0,
+                own / 3,
+                min(_off_sec(line, written), 0.15) * 20,
                 min(tempo, 0.6) * 5,
-                min(before[at], after[at]),
-                float(np.mean(margin)),
-                float(np.mean(heard)),
+                min(before[at], after[at], 20.0) / 10,
+                float(np.clip(np.median(margin), 0, 20)) / 10,
                 min(len(written.taps_sec), 12) / 6,
             ]
         )
     return np.array(rows)
+
+
+def _off_sec(line: ToldLine, written: WrittenLine) -> float:
+    """Standard deviation of a line's taps from its tempo."""
+    if not line.found or line.heard.sum() < 3:
+        return 0.0
+    x, y = written.taps_sec[line.heard], line.taps_sec[line.heard]
+    return float(np.std(y - line.ratio * x))

@@ -33,7 +33,7 @@ class Detector:
     def log_odds(self, features: Floats) -> Floats:
         """Of being a tap, shape ``(count,)``."""
         scaled = (features - self.middle) / self.spread
-        odds: Floats = scaled @ self.weights + np.float32(self.bias)
+        odds: Floats = (scaled @ self.weights + np.float32(self.bias)).astype(np.float32)
         return odds
 
     def adapted(self, features: Floats, is_tap: Floats, counts: Floats) -> "Detector":
@@ -46,7 +46,7 @@ class Detector:
         start = np.append(self.weights.astype(np.float64), self.bias)
         held = np.full(len(start), _HELD)
         held[-1] = 0.5
-        now = start.copy()
+        now: NDArray[np.float64] = start.copy()
         for _ in range(_STEPS):
             sure = 1 / (1 + np.exp(-np.clip(inputs @ now, -30, 30)))
             slope = inputs.T @ (counts * (sure - is_tap)) + held * (now - start)
@@ -70,8 +70,9 @@ def learned_detector() -> Detector:
     )
 
 
-def evidence_for(log_odds: Floats, share: float) -> NDArray[np.float32]:
+def evidence_for(log_odds: Floats, share: float) -> Floats:
     """Log likelihood ratios from log odds, where a ``share`` of all moments are taps."""
     share = min(max(share, 0.02), 0.95)
     ratio = log_odds - np.float32(np.log(share / (1 - share)))
-    return np.clip(ratio, -MOST_EVIDENCE, MOST_EVIDENCE).astype(np.float32)
+    bounded: Floats = np.clip(ratio, -MOST_EVIDENCE, MOST_EVIDENCE).astype(np.float32)
+    return bounded

@@ -1,16 +1,19 @@
 """From levels and a story to what was told: find, align, adapt, align again, and say how sure."""
 
 from collections.abc import Callable, Sequence
+from functools import cached_property
 
 import numpy as np
-from attrs import frozen
+from attrs import define
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import TEMPOS, Alignment, Evidence, aligned
 from tapscore.rehearsal.bands import Floats, Levels
+from tapscore.rehearsal.between import with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.confidence import confidences
 from tapscore.rehearsal.detector import Detector, evidence_for, learned_detector
+from tapscore.rehearsal.loudness import tap_levels_db
 from tapscore.rehearsal.told import Told, ToldLine
 from tapscore.rehearsal.written import WrittenLine
 
@@ -22,13 +25,24 @@ _SURELY = 6.0
 """Margin from which a line's taps are learned from."""
 
 
-@frozen(eq=False)
+@define(frozen=True, eq=False, slots=False)
 class Round:
     """Where an alignment stands: what it saw, what it found."""
 
     candidates: Candidates
     evidence: Evidence
     alignment: Alignment
+    every: Candidates
+    odds: Floats
+    """Log odds of all candidates, the unlikely ones too."""
+
+    @cached_property
+    def level_db(self) -> NDArray[np.float64]:
+        """How loud each candidate is, as a tap."""
+        matched = np.zeros(len(self.candidates), np.bool_)
+        for taps in self.alignment.taps:
+            matched[taps[taps >= 0]] = True
+        return tap_levels_db(self.candidates, matched)
 
 
 def listen(
@@ -36,7 +50,7 @@ def listen(
     lines: Sequence[WrittenLine],
     *,
     detector: Detector | None = None,
-    going: Callable[[float], None] = lambda share: None,
+    going: Callable[[float], None] = lambda _: None,
 ) -> Told:
     """Find every line in a recording.
 
@@ -48,14 +62,15 @@ def listen(
         return Told(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
     told = confidences(placed, lines, last.alignment, last.evidence)
-    return Told(tuple(told), levels.length_sec)
+    begun = with_false_starts(told, lines, last.every, last.odds)
+    return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 
 
 def rounds(
     levels: Levels,
     lines: Sequence[WrittenLine],
     detector: Detector,
-    going: Callable[[float], None] = lambda share: None,
+    going: Callable[[float], None] = lambda _: None,
 ) -> Round | None:
     """Align, learn what a tap sounds like in this recording, and align again."""
     every = candidates_in(levels)
@@ -73,7 +88,7 @@ def rounds(
         alignment = aligned(lines, evidence)
         if alignment is None:
             return None
-        last = Round(chosen, evidence, alignment)
+        last = Round(chosen, evidence, alignment, every, odds)
         going(0.1 + 0.85 * (number + 1) / _ROUNDS)
         if number + 1 < _ROUNDS:
             detector, missed = _learned(detector, every, some, last, missed)
@@ -118,23 +133,19 @@ def placed_line(at: int, line: WrittenLine, last: Round) -> ToldLine:
         return _not_found(line)
     heard = taps >= 0
     sec = np.where(heard, last.candidates.sec[np.maximum(taps, 0)], np.nan)
-    rise = np.where(heard, _loudness(last.candidates.rise_db)[np.maximum(taps, 0)], np.nan)
+    level = np.where(heard, last.level_db[np.maximum(taps, 0)], np.nan)
     ratio = line_ratio(line.taps_sec[heard], sec[heard], float(TEMPOS[last.alignment.tempo[at]]))
     if not heard.all():
         sec = _filled(line.taps_sec, sec, heard, ratio)
-    return ToldLine(
-        line.segment, 0.0, sec, heard, ratio, rise, margin=last.alignment.margin[at]
-    )
+    return ToldLine(line.segment, 0.0, sec, heard, ratio, level, margin=last.alignment.margin[at])
 
 
-def line_ratio(written_sec: NDArray[np.float64], told_sec: NDArray[np.float64], near: float) -> float:
+def line_ratio(
+    written_sec: NDArray[np.float64], told_sec: NDArray[np.float64], near: float
+) -> float:
     """Told against written length: the slope of a straight line, outliers counting less."""
-    if len(written_sec) < 3:
-        return (
-            float((told_sec[-1] - told_sec[0]) / (written_sec[-1] - written_sec[0]))
-            if len(written_sec) == 2
-            else near
-        )
+    if len(written_sec) < 2:
+        return near
     weights = np.ones(len(written_sec))
     slope = near
     for _ in range(4):
@@ -143,7 +154,7 @@ def line_ratio(written_sec: NDArray[np.float64], told_sec: NDArray[np.float64], 
         slope = float((weights * x * y).sum() / (weights * x * x).sum())
         off = np.abs(y - slope * x)
         weights = np.minimum(1.0, 0.06 / np.maximum(off, 1e-6))
-    return slope
+    return min(max(slope, float(TEMPOS[0]) * 0.8), float(TEMPOS[-1]) * 1.25)
 
 
 def _filled(
@@ -155,10 +166,6 @@ def _filled(
     filled[:first] = sec[first] - ratio * (written[first] - written[:first])
     filled[last + 1 :] = sec[last] + ratio * (written[last + 1 :] - written[last])
     return filled
-
-
-def _loudness(rise_db: Floats) -> NDArray[np.float64]:
-    return rise_db.astype(np.float64).mean(axis=1)
 
 
 def _not_found(line: WrittenLine) -> ToldLine:

@@ -3,13 +3,16 @@
 from enum import Enum
 
 import numpy as np
-from attrs import frozen
+from attrs import field, frozen
 from numpy.typing import NDArray
 
 SURE, SOUNDED = 0.9, 0.6
 """Confidence from which a line is spoken of plainly, and from which as 'sounded'."""
 LEAST_SURE_LINES = 0.6
 """Share of the lines that must be sure before anything is said (studied on simulations)."""
+
+LEAST_PART, FEWEST_LINES = 0.3, 3
+"""A part of a rehearsal is taken for one from this share of the lines, and so many."""
 
 
 class Certainty(Enum):
@@ -35,8 +38,9 @@ class ToldLine:
     """Which of them were heard."""
     ratio: float = 1.0
     """Told length against the written one: above 1 is slower."""
-    rise_db: NDArray[np.float64] = np.zeros(0)
-    """Of each tap, its level over what stood before; NaN where none was heard."""
+    level_db: NDArray[np.float64] = field(factory=lambda: np.zeros(0))
+    """Of each tap, in the bands that tell taps best; only differences mean something.  NaN where
+    none was heard."""
     begun_before_sec: float | None = None
     """Where it seems to have been begun and broken off, if it was."""
     margin: float = 0.0
@@ -78,9 +82,19 @@ class Told:
     length_sec: float
     words_spoken: bool = True
     """Whether somebody spoke: a single missing tap says nothing then."""
+    begin_sec: float = 0.0
+    """Where in the file the part begins that was looked at; all times count from there."""
+
+    @property
+    def span(self) -> range:
+        """The lines from the first found one to the last: the rest is not in the recording."""
+        found = [at for at, line in enumerate(self.lines) if line.found]
+        return range(found[0], found[-1] + 1) if found else range(0)
 
     @property
     def can_tell(self) -> bool:
         """Whether enough lines are sure for anything to be said."""
         sure = sum(line.sure for line in self.lines)
-        return sure > 0 and sure >= LEAST_SURE_LINES * len(self.lines)
+        whole = len(self.lines)
+        enough = max(LEAST_PART * whole, min(FEWEST_LINES, whole))
+        return sure > 0 and sure >= enough and sure >= LEAST_SURE_LINES * len(self.span)

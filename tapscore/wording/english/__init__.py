@@ -3,7 +3,17 @@
 from fractions import Fraction
 
 from tapscore.wording.about import LineName
-from tapscore.wording.english import comfort, hands, making, metre, props, reader, shape, story
+from tapscore.wording.english import (
+    comfort,
+    hands,
+    making,
+    metre,
+    props,
+    reader,
+    rehearsal,
+    shape,
+    story,
+)
 from tapscore.wording.text import Language
 
 KEYS: dict[str, tuple[str, str]] = {
@@ -71,6 +81,7 @@ ENGLISH = Language(
         **story.TEXTS,
         **making.TEXTS,
         **reader.TEXTS,
+        **rehearsal.TEXTS,
     },
     keys=KEYS,
     loudness=LOUDNESS,

@@ -4,10 +4,10 @@ import subprocess
 from pathlib import Path
 
 import numpy as np
-import soundfile
+import soundfile  # type: ignore[import-untyped]
 from attrs import frozen
 from numpy.typing import NDArray
-from scipy.signal import butter, fftconvolve, lfilter, resample_poly
+from scipy.signal import butter, fftconvolve, lfilter, resample_poly  # type: ignore[import-untyped]
 
 from tapscore.exports.audio.encode import mp3_program
 from tests.rehearsal.simulated.telling import Telling, Word
@@ -154,7 +154,9 @@ def _noise(count: int, tap_db: float, rng: np.random.Generator) -> Sound:
     noise *= 10 ** ((tap_db - rng.uniform(20, 50)) / 20) / float(np.std(noise))
     time = np.arange(count) / RATE_HZ
     noise += 10 ** ((tap_db - rng.uniform(35, 60)) / 20) * np.sin(2 * np.pi * 50 * time)
-    for _ in range(int(rng.poisson(count / RATE_HZ / 60 * rng.choice([2.0, 10.0])))):  # chairs, cups, doors
+    for _ in range(
+        int(rng.poisson(count / RATE_HZ / 60 * rng.choice([2.0, 10.0])))
+    ):  # chairs, cups, doors
         frames = round(RATE_HZ * rng.uniform(0.005, 0.15))
         low = butter(1, rng.uniform(300, 6000) / (RATE_HZ / 2))
         bump = lfilter(*low, rng.normal(0, 1, frames))

@@ -1,4 +1,4 @@
-"""Stories to be told: made of the lines in tests/data, with loudness, swells and waits of their own."""
+"""Stories to be told: of the lines in tests/data, with loudness, swells and waits of their own."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -9,7 +9,7 @@ from attrs import evolve
 
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Line, Section, Story, Wait
+from tapscore.model.story import Item, Line, Section, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.storyfile.read import read_bytes
 from tapscore.workflow.new_story import typed_story_text
@@ -57,13 +57,14 @@ def a_story(seed: int, files: Sequence[str] = LEARNED_ON) -> Story:
 
 
 def _varied(section: Section, rng: np.random.Generator) -> Section:
-    items = []
-    for item in section.items:
-        if isinstance(item, Line):
-            swells = _SWELLS if rng.random() < 0.15 else _LOUDNESS
-            loudness = swells[int(rng.integers(len(swells)))]
-            item = evolve(item, manner=PartialManner(loudness=loudness))
-        if isinstance(item, Wait):
-            item = evolve(item, least_sec=Fraction(int(rng.integers(4, 11))))
-        items.append(item)
-    return evolve(section, items=tuple(items))
+    return evolve(section, items=tuple(_varied_item(item, rng) for item in section.items))
+
+
+def _varied_item(item: Item, rng: np.random.Generator) -> Item:
+    if isinstance(item, Line):
+        swells = _SWELLS if rng.random() < 0.15 else _LOUDNESS
+        loudness = swells[int(rng.integers(len(swells)))]
+        return evolve(item, manner=PartialManner(loudness=loudness))
+    if isinstance(item, Wait):
+        return evolve(item, least_sec=Fraction(int(rng.integers(4, 11))))
+    return item

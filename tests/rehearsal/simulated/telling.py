@@ -206,9 +206,7 @@ class _Teller:
         until = segment.start_sec + length if count == len(times) else last + 0.2
         return at(until) + slow
 
-    def _say(
-        self, segment: Segment, at: Callable[[float], float], last_sec: float | None
-    ) -> None:
+    def _say(self, segment: Segment, at: Callable[[float], float], last_sec: float | None) -> None:
         starts: list[tuple[float, str]] = []
         inside = False
         for syllable in segment.syllables:

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import lfilter, resample_poly
+from scipy.signal import lfilter, resample_poly  # type: ignore[import-untyped]
 
 from tapscore.exports.audio.voice.program import VoiceMissing, VoiceProgram, speak, voice_program
 from tests.rehearsal.simulated.wood import RATE_HZ
@@ -12,7 +12,13 @@ from tests.rehearsal.simulated.wood import RATE_HZ
 Sound = NDArray[np.float64]
 _VARIANTS = ("", "+m1", "+m3", "+m5", "+m7", "+f1", "+f2", "+f3", "+f4", "+f5")
 _ACCENTS = ("en-gb", "en-gb-x-rp", "en-gb-scotland", "en-us", "en-gb-x-gbclan")
-_VOWELS = ((730, 1090, 2440), (270, 2290, 3010), (300, 870, 2240), (530, 1840, 2480), (570, 840, 2410))
+_VOWELS = (
+    (730, 1090, 2440),
+    (270, 2290, 3010),
+    (300, 870, 2240),
+    (530, 1840, 2480),
+    (570, 840, 2410),
+)
 """First three formants of some vowels (Peterson and Barney 1952, from memory)."""
 
 
@@ -53,7 +59,9 @@ class Voice:
         sound *= np.minimum(time / rise, 1) * np.minimum((time[-1] - time) / 0.05, 1)
         if rng.random() < 0.5:
             burst = round(RATE_HZ * rng.uniform(0.01, 0.09))
-            sound[:burst] += rng.normal(0, 0.15, len(sound[:burst])) * np.hanning(len(sound[:burst]))
+            sound[:burst] += rng.normal(0, 0.15, len(sound[:burst])) * np.hanning(
+                len(sound[:burst])
+            )
         return sound
 
 

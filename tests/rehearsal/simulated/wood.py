@@ -10,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
-from scipy.signal import butter, lfilter, resample_poly
+from scipy.signal import butter, lfilter, resample_poly  # type: ignore[import-untyped]
 
 Sound = NDArray[np.float64]
 RATE_HZ = 16_000

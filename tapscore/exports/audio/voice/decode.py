@@ -29,10 +29,10 @@ _FORMATS = (
     "wav,w64,mp3,aac,mov,mp4,m4a,3gp,3g2,mj2,ogg,flac,matroska,webm,avi,asf,amr,amrnb,amrwb,"
     "aiff,au,caf,ac3,eac3,dts,wv,ape,tta,tak,mpeg,mpegts,flv,rm,voc,oma,qcp,spx"
 )
-_NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
+NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
 """A list of files or of addresses, called a recording, would have the program open those."""
-_VIDEO = re.compile(r"Stream #\S+.*: Video: (?!.*attached pic)")
-_RATE = re.compile(r"Audio: .*?(\d+) Hz")
+VIDEO_STREAM = re.compile(r"Stream #\S+.*: Video: (?!.*attached pic)")
+AUDIO_RATE = re.compile(r"Audio: .*?(\d+) Hz")
 
 
 class RecordingUnusable(Exception):  # noqa: N818 - names what is the matter
@@ -132,7 +132,7 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
             "Save the recording as WAV, or install ffmpeg."
         ) from error
     # the name is given whole, so that no sign in it means anything to the program
-    command = [program, "-hide_banner", "-nostdin", *_NOTHING_ELSE]
+    command = [program, "-hide_banner", "-nostdin", *NOTHING_ELSE]
     command += ["-i", f"file:{path.resolve()}", "-vn"]
     command += ["-t", str(LONGEST_SEC), "-ac", "1", "-ar", str(SAMPLE_RATE_HZ), "-f", "f32le", "-"]
     try:
@@ -150,12 +150,12 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
         )
     about = told.stderr.decode("utf-8", "replace")
     samples = np.frombuffer(told.stdout[: len(told.stdout) // 4 * 4], "<f4").astype(np.float32)
-    is_video = _VIDEO.search(about) is not None
+    is_video = VIDEO_STREAM.search(about) is not None
     if not len(samples):
         what = "is a video without sound" if is_video else "is broken, or no sound file"
         raise RecordingUnusable(f"{path.name} {what}. Record this line again.")
     remarks = [f"{path.name} is a video; only its sound was used."] if is_video else []
-    rate = _RATE.search(about)
+    rate = AUDIO_RATE.search(about)
     if rate is not None and int(rate[1]) < LOWEST_GOOD_HZ:
         lowest = int(rate[1])
         return resampled_down(samples, lowest), lowest, remarks

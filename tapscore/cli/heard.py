@@ -1,0 +1,78 @@
+"""The command ``tapscore heard``."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.workflow.listening_back import NO_PUPILS, Heard, Trim, listen_back
+from tapscore.workflow.open_story import open_story
+from tapscore.workflow.rehearsals import line_rows, report
+
+
+def run_heard(
+    file: Path, recordings: tuple[Path, ...], trim: Trim, form: str, out: Path | None
+) -> int:
+    """Say where recorded rehearsals differ from a story.
+
+    Gives 0 if it could be told, 1 if not, 2 if a file can't be read.
+    """
+    opened = open_story(file)
+    if opened.story is None or opened.must_mend:
+        show_findings(opened, err=True)
+        return 2
+    if form == "text":
+        click.echo(NO_PUPILS, err=True)
+    heard: list[Heard] = []
+    for path in recordings:
+        try:
+            heard.append(listen_back(opened.story, path, trim))
+        except RecordingUnusable as error:
+            click.echo(str(error), err=True)
+            return 2
+    if form == "json":
+        import json
+
+        told = [_as_data(path, each) for path, each in zip(recordings, heard, strict=True)]
+        click.echo(
+            json.dumps({"file": str(file), "recordings": told}, ensure_ascii=False, indent=2)
+        )
+    else:
+        click.echo(report(opened.story, heard), nl=False)
+    if out is not None:
+        from tapscore.disc.whole import write_whole_bytes
+
+        try:
+            write_whole_bytes(out, report(opened.story, heard).encode())
+        except OSError as error:
+            click.echo(f"{out} can't be written: {error.strerror or error}.", err=True)
+            return 2
+    return 0 if all(each.can_tell for each in heard) else 1
+
+
+def _as_data(path: Path, heard: Heard) -> dict[str, Any]:
+    return {
+        "recording": path.name,
+        "can_tell": heard.can_tell,
+        "remarks": [
+            {"code": f.code, "message": f.message, "remedy": f.remedy} for f in heard.remarks
+        ],
+        "differences": [
+            {
+                "code": each.finding.code,
+                "path": list(each.finding.path),
+                "at": None if each.at_sec is None else round(_begin(heard) + each.at_sec, 2),
+                "message": each.finding.message,
+                "remedy": each.finding.remedy,
+                "about": each.finding.about.as_plain(),
+            }
+            for each in heard.differences
+        ],
+        "lines": line_rows(heard),
+    }
+
+
+def _begin(heard: Heard) -> float:
+    return heard.told.begin_sec if heard.told is not None else 0.0

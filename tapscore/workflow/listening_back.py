@@ -1,0 +1,311 @@
+"""A rehearsal's recording against the story: what was told otherwise, and the story made so."""
+
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from attrs import evolve, frozen
+
+from tapscore.model import edits
+from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.model.loudness import Loudness, Swell
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, RefrainUse, Story, Wait
+from tapscore.model.tempo import FASTEST, SLOWEST, Tempo
+from tapscore.model.walk import change_manners
+from tapscore.model.wordings import clock
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance, Segment
+from tapscore.wording.about import About
+
+if TYPE_CHECKING:
+    from tapscore.rehearsal.bands import Levels
+    from tapscore.rehearsal.differences import Difference
+    from tapscore.rehearsal.told import Told
+    from tapscore.rehearsal.written import WrittenLine
+
+NO_PUPILS = (
+    "Record adults alone: no pupil is recorded. The recording is read and forgotten; nothing of "
+    "it is kept unless you keep it yourself."
+)
+"""Said each time before a recording is made or brought in."""
+OVERLOADED = 0.01
+SILENT_DB = -75.0
+_LONG_SEC, _LONG_SHARE = 1200.0, 2.5
+"""A recording this long, and so many times as long as the story, is trimmed by itself."""
+_MOST_SHARE, _MORE_SEC = 2.0, 180.0
+
+
+class ListeningStopped(Exception):  # noqa: N818 - it is no error
+    """Nobody waits for the answer any more."""
+
+
+@frozen
+class Trim:
+    """The part of a recording to look at, in seconds; to its end if that is None."""
+
+    begin_sec: float = 0.0
+    end_sec: float | None = None
+
+
+WHOLE = Trim()
+
+
+@frozen(eq=False)
+class Heard:
+    """What came of listening back."""
+
+    performance: Performance
+    told: "Told | None"
+    """None where there was nothing to look for, or nothing to hear."""
+    differences: "tuple[Difference, ...]" = ()
+    remarks: tuple[Finding, ...] = ()
+    """On the recording: why it can't be told, that only a part is there, that it is overloaded."""
+
+    @property
+    def can_tell(self) -> bool:
+        """Whether anything may be said of the telling."""
+        return self.told is not None and self.told.can_tell
+
+
+def listen_back(
+    story: Story,
+    path: Path,
+    trim: Trim = WHOLE,
+    *,
+    going: Callable[[float], None] = lambda _: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Heard:
+    """Read a recording and find the story in it; the recording is not kept.
+
+    Raises RecordingUnusable for a file without sound, ListeningStopped if ``stopped`` says so.
+    """
+    from tapscore.rehearsal.bands import levels_of
+    from tapscore.rehearsal.recording import LONGEST_SEC, blocks_of, look_into
+
+    recording = look_into(path)
+    whole = trim.end_sec or min(recording.length_sec or 600.0, LONGEST_SEC)
+    length = max(whole - trim.begin_sec, 1.0)
+
+    def blocks() -> "object":
+        done = 0.0
+        for block in blocks_of(recording, trim.begin_sec, trim.end_sec):
+            if stopped():
+                raise ListeningStopped
+            done += block.shape[1] / 16_000
+            going(min(done / length, 1.0) * 0.5)
+            yield block
+
+    remarks = []
+    if recording.is_video:
+        remarks.append(_remark("sound-video"))
+    if recording.telephone:
+        remarks.append(_remark("sound-telephone", khz=recording.rate_hz / 1000))
+    levels = levels_of(blocks())  # type: ignore[arg-type]
+
+    def further(share: float) -> None:
+        if stopped():
+            raise ListeningStopped
+        going(0.5 + 0.5 * share)
+
+    heard = hear(story, levels, trim.begin_sec, going=further)
+    return evolve(heard, remarks=(*remarks, *heard.remarks))
+
+
+def hear(
+    story: Story,
+    levels: "Levels",
+    begin_sec: float = 0.0,
+    *,
+    going: Callable[[float], None] = lambda _: None,
+) -> Heard:
+    """The same from a recording's levels, which begin at ``begin_sec`` of the file."""
+    from tapscore.rehearsal.differences import differences
+    from tapscore.rehearsal.written import written_lines
+
+    performance = perform(story)
+    lines = written_lines(performance)
+    if not lines:
+        return Heard(performance, None, (), (_remark("told-no-lines"),))
+    if levels.loudest_db < SILENT_DB:
+        return Heard(performance, None, (), (_remark("told-silent"),))
+    remarks: list[Finding] = []
+    levels, begin_sec = _busiest(levels, lines, begin_sec, remarks)
+    told = _last_telling(levels, lines, begin_sec, remarks, going)
+    found = differences(performance, lines, told)
+    if levels.clipped > OVERLOADED:
+        remarks.append(_remark("sound-overloaded"))
+        found = tuple(each for each in found if each.finding.code not in _OF_LOUDNESS)
+    if not told.can_tell:
+        remarks.insert(0, _remark("told-cant-tell", sure=_sure(told), lines=len(told.lines)))
+    elif len(told.span) < len(lines):
+        remarks.append(_part(performance, told))
+    return Heard(performance, told, found, tuple(remarks))
+
+
+_OF_LOUDNESS = ("told-no-louder", "told-much-louder", "told-swell")
+
+
+def _remark(code: str, **about: str | float) -> Finding:
+    return Finding(code, Severity.ADVICE, about=About(**about))
+
+
+def _part(performance: Performance, told: "Told") -> Finding:
+    from tapscore.rehearsal.differences import line_names
+
+    names = line_names(performance)
+    span = told.span
+    about = About(
+        first=names[told.lines[span[0]].segment], last=names[told.lines[span[-1]].segment]
+    )
+    return Finding("told-part", Severity.ADVICE, about=about)
+
+
+def _busiest(
+    levels: "Levels", lines: "tuple[WrittenLine, ...]", begin_sec: float, remarks: list[Finding]
+) -> "tuple[Levels, float]":
+    """Of a very long recording the part with most taps; any other whole."""
+    import numpy as np
+
+    from tapscore.rehearsal.candidates import candidates_in
+    from tapscore.rehearsal.detector import learned_detector
+
+    story_sec = lines[-1].start_sec + lines[-1].length_sec
+    if levels.length_sec < max(_LONG_SEC, _LONG_SHARE * story_sec):
+        return levels, begin_sec
+    every = candidates_in(levels)
+    taps = every.sec[learned_detector().log_odds(every.features) > 1]
+    length = min(_MOST_SHARE * story_sec + _MORE_SEC, levels.length_sec)
+    starts = np.arange(0, levels.length_sec - length + 10, 10.0)
+    inside = np.searchsorted(taps, starts + length) - np.searchsorted(taps, starts)
+    # of places as good as the best the middle one
+    good = starts[inside >= 0.98 * inside.max()]
+    start = float(good[len(good) // 2])
+    part = levels.between(start, start + length)
+    begin = begin_sec + start
+    remarks.append(
+        _remark(
+            "told-trimmed",
+            length=clock(levels.length_sec),
+            begin=clock(begin),
+            end=clock(begin + part.length_sec),
+        )
+    )
+    return part, begin
+
+
+def _last_telling(
+    levels: "Levels",
+    lines: "tuple[WrittenLine, ...]",
+    begin_sec: float,
+    remarks: list[Finding],
+    going: Callable[[float], None],
+) -> "Told":
+    """What was told; of two tellings in one recording the last whole one."""
+    from tapscore.rehearsal.between import other_tellings
+    from tapscore.rehearsal.candidates import candidates_in
+    from tapscore.rehearsal.detector import learned_detector
+    from tapscore.rehearsal.listen import listen
+
+    told = evolve(listen(levels, lines, going=going), begin_sec=begin_sec)
+    every = candidates_in(levels)
+    odds = learned_detector().log_odds(every.features)
+    best = told
+    for cut in other_tellings(told, lines, every, odds):
+        later = evolve(
+            listen(levels.between(cut, levels.length_sec), lines), begin_sec=begin_sec + cut
+        )
+        if later.can_tell and _sure(later) >= 0.7 * _sure(best):
+            best = later
+    if best is not told:
+        end = best.begin_sec + best.length_sec
+        remarks.append(_remark("told-twice", begin=clock(best.begin_sec), end=clock(end)))
+    return best
+
+
+def _sure(told: "Told") -> int:
+    return sum(line.sure for line in told.lines)
+
+
+def as_told(story: Story, heard: Heard, difference: "Difference") -> Story | None:
+    """The story made as it was told in one place; None where it is as told already or changed.
+
+    A refrain that was told otherwise in one return is changed in that return.
+    """
+    segment = heard.performance.segments[difference.segment]
+    path = difference.finding.path
+    if difference.finding.code == "told-tempo-whole":
+        return _retimed(story, _pace(heard))
+    item = edits.found(story, path)
+    if isinstance(item, Wait) and difference.finding.code == "told-wait":
+        lasted = difference.finding.about["lasted"]
+        assert isinstance(lasted, int)
+        return edits.replace_item(story, path, evolve(item, least_sec=Fraction(lasted)))
+    if not isinstance(item, Line | RefrainUse):
+        return None
+    manner = _as_told(heard, segment, difference)
+    if manner is None:
+        return None
+    changed = edits.replace_item(story, path, evolve(item, manner=manner.within(item.manner)))
+    return None if changed == story else changed
+
+
+def _as_told(heard: Heard, segment: Segment, difference: "Difference") -> PartialManner | None:
+    """What of a line's manner was otherwise."""
+    from tapscore.rehearsal.differences import told_tempo
+
+    about = difference.finding.about
+    match difference.finding.code:
+        case "told-tempo":
+            line = next(
+                line
+                for line in (heard.told.lines if heard.told else ())
+                if line.segment == difference.segment
+            )
+            start, end = told_tempo(segment, line.ratio)
+            return PartialManner(
+                tempo=Tempo(Fraction(start), None if end is None else Fraction(end))
+            )
+        case "told-no-louder":
+            return PartialManner(loudness=(_step(about["earlier"]),))
+        case "told-much-louder":
+            louder = max(_step(about["earlier"]), _step(about["loudness"])) + 1
+            return PartialManner(loudness=(Loudness(min(louder, Loudness.VERY_LOUD)),))
+        case "told-swell":
+            swell: Swell = segment.manner.loudness
+            return PartialManner(loudness=swell[:1] if about["sounded"] == "even" else swell[::-1])
+    return None
+
+
+def _step(value: object) -> Loudness:
+    assert isinstance(value, int)
+    return Loudness(value)
+
+
+def _pace(heard: Heard) -> float:
+    from statistics import median
+
+    lines = heard.told.lines if heard.told else ()
+    return median([1 / line.ratio for line in lines if line.sure] or [1.0])
+
+
+def _retimed(story: Story, pace: float) -> Story:
+    """Every tempo that is written, and the story's own, faster or slower."""
+    from tapscore.rhythm.unroll import story_manner
+
+    usual = evolve(story.manner, tempo=story_manner(story).tempo)
+    story = evolve(story, manner=usual)
+
+    def faster(_: StoryPath, manner: PartialManner) -> PartialManner:
+        tempo = manner.tempo
+        if tempo is None:
+            return manner
+        last = None if tempo.end is None else _bounded(tempo.end, pace)
+        return evolve(manner, tempo=Tempo(_bounded(tempo.start, pace), last))
+
+    return change_manners(story, faster)
+
+
+def _bounded(tempo: Fraction, pace: float) -> Fraction:
+    return Fraction(min(max(round(float(tempo) * pace), SLOWEST), FASTEST))
