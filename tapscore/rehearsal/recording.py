@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 from attrs import frozen
 
+from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import EncoderMissing, mp3_program
 from tapscore.exports.audio.voice.decode import (
     AUDIO_RATE,
@@ -64,6 +65,8 @@ def look_into(path: Path) -> Recording:
             capture_output=True,
             timeout=_PROBE_SEC,
             check=False,
+            env=outside(),
+            creationflags=NO_CONSOLE,
         )
     except (OSError, subprocess.SubprocessError) as error:
         raise RecordingUnusable(f"{path.name} can't be read. Save it as WAV and try again.") from (
@@ -108,7 +111,11 @@ def blocks_of(
     frames = 0
     with tempfile.TemporaryFile() as said, suppress(BrokenPipeError):
         program = subprocess.Popen(
-            [*command, "-f", "s16le", "-"], stdout=subprocess.PIPE, stderr=said
+            [*command, "-f", "s16le", "-"],
+            stdout=subprocess.PIPE,
+            stderr=said,
+            env=outside(),
+            creationflags=NO_CONSOLE,
         )
         try:
             assert program.stdout is not None
