@@ -6,7 +6,7 @@ from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, right_of
 from tapscore.exports.paper.drawing import Page
-from tapscore.exports.paper.lane_columns import Column, columns, rows
+from tapscore.exports.paper.lane_columns import PrintedColumn, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.photos import photo_row
@@ -163,7 +163,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
         return []
     taps = {tap.event: tap for tap in reversed(segment.taps)}
 
-    def mark(column: Column) -> float:
+    def mark(column: PrintedColumn) -> float:
         tap = taps.get(column.event) if column.event is not None else None
         return tap_width(tap, MARK_PT) if tap else 0.0
 

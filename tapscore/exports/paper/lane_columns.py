@@ -20,7 +20,7 @@ JOINER = "\N{ZERO WIDTH JOINER}"
 
 
 @frozen
-class Column:
+class PrintedColumn:
     """One syllable, tap or both."""
 
     text: str
@@ -41,7 +41,7 @@ class Column:
 class PlacedColumn:
     """A column with its place in a row, in points from the row's left end."""
 
-    column: Column
+    column: PrintedColumn
     x: float
     width: float
     text_width: float
@@ -60,14 +60,14 @@ class PlacedColumn:
 
 
 @frozen
-class Row:
+class PrintedRow:
     """As much of a line as fits the width."""
 
     columns: tuple[PlacedColumn, ...]
     width: float
 
 
-def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]:
+def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[PrintedColumn, ...]:
     """Columns of a line in order of time: each syllable, and each tap alone that ``keep`` wants.
 
     Syllables that the lane has no room for follow at the end, so that no word is lost.  If
@@ -82,14 +82,14 @@ def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]
         spoken += [printable(whole)] + [""] * (len(word) - 1)
     written = line.syllables
     caption = fonts.right_to_left(line.words)
-    found: list[Column] = []
+    found: list[PrintedColumn] = []
     for each in in_time(line, segment.metre):
         event, at = each.event, each.syllable
         if at is not None and at < len(written):
             said = written[at]
             text, whole = _syllable(written, at), spoken[at]
             found.append(
-                Column(
+                PrintedColumn(
                     text,
                     whole,
                     said.word,
@@ -101,7 +101,7 @@ def columns(segment: Segment, keep: Callable[[int], bool]) -> tuple[Column, ...]
                 )
             )
         elif event is not None and each.cell.mark.tapped and keep(event):
-            found.append(Column("", None, None, True, event, each.onset_beats, each.bar))
+            found.append(PrintedColumn("", None, None, True, event, each.onset_beats, each.bar))
     return tuple(found)
 
 
@@ -116,20 +116,20 @@ def _syllable(written: Sequence[Syllable], at: int) -> str:
 
 
 def rows(
-    wanted: Sequence[Column],
-    mark_width: Callable[[Column], float],
+    wanted: Sequence[PrintedColumn],
+    mark_width: Callable[[PrintedColumn], float],
     *,
     size_pt: float,
     width: float,
     first_width: float | None = None,
     bold: bool = True,
-) -> tuple[Row, ...]:
+) -> tuple[PrintedRow, ...]:
     """Fill rows with columns: broken between words, and within one only if it is too wide.
 
     ``mark_width`` gives the width of the widest tap mark of a column.  The first row may
     be narrower than the others.
     """
-    done: list[Row] = []
+    done: list[PrintedRow] = []
     full_width = width
     width = full_width if first_width is None else first_width
     row: list[PlacedColumn] = []
@@ -139,12 +139,12 @@ def rows(
         placed = _unit(unit, mark_width, size_pt, bold)
         wide = placed[-1].right
         if row and x + gap + wide > width + 0.01:
-            done.append(Row(tuple(row), x))
+            done.append(PrintedRow(tuple(row), x))
             row, x = [], 0.0
             width = full_width
         if wide > width:
             broken = _broken(unit, mark_width, size_pt, width, bold)
-            done += [Row(tuple(piece), piece[-1].right) for piece in broken[:-1]]
+            done += [PrintedRow(tuple(piece), piece[-1].right) for piece in broken[:-1]]
             placed = broken[-1]
             wide = placed[-1].right
             width = full_width if len(broken) > 1 else width
@@ -152,13 +152,13 @@ def rows(
         row += [_shifted(column, start) for column in placed]
         x = start + wide
     if row:
-        done.append(Row(tuple(row), x))
+        done.append(PrintedRow(tuple(row), x))
     return tuple(done)
 
 
-def _units(wanted: Sequence[Column]) -> list[list[Column]]:
+def _units(wanted: Sequence[PrintedColumn]) -> list[list[PrintedColumn]]:
     """Columns that belong to one word, taps inside it included; other taps by themselves."""
-    units: list[list[Column]] = []
+    units: list[list[PrintedColumn]] = []
     open_word: int | None = None
     for column in wanted:
         if units and open_word is not None and column.word in (None, open_word):
@@ -171,7 +171,10 @@ def _units(wanted: Sequence[Column]) -> list[list[Column]]:
 
 
 def _unit(
-    unit: Sequence[Column], mark_width: Callable[[Column], float], size_pt: float, bold: bool
+    unit: Sequence[PrintedColumn],
+    mark_width: Callable[[PrintedColumn], float],
+    size_pt: float,
+    bold: bool,
 ) -> list[PlacedColumn]:
     placed: list[PlacedColumn] = []
     x = 0.0
@@ -188,15 +191,15 @@ def _unit(
 
 
 def _broken(
-    unit: Sequence[Column],
-    mark_width: Callable[[Column], float],
+    unit: Sequence[PrintedColumn],
+    mark_width: Callable[[PrintedColumn], float],
     size_pt: float,
     width: float,
     bold: bool,
 ) -> list[list[PlacedColumn]]:
     """A word too wide for a row, over several: broken at syllables, with a hyphen."""
     hyphen = width_pt("-", size_pt, bold=bold)
-    small: list[Column] = []
+    small: list[PrintedColumn] = []
     for column in unit:
         bits = divide(column.text, size_pt, width - hyphen, bold=bold)
         if len(bits) < 2:
@@ -213,7 +216,7 @@ def _broken(
                     event=column.event if number == 0 else None,
                 )
             )
-    lines: list[list[Column]] = [[]]
+    lines: list[list[PrintedColumn]] = [[]]
     for column in small:
         tried = [*lines[-1], column]
         if lines[-1] and _unit(tried, mark_width, size_pt, bold)[-1].right + hyphen > width:
@@ -224,7 +227,7 @@ def _broken(
     return [_unit(line, mark_width, size_pt, bold) for line in lines]
 
 
-def _hyphenate(line: list[Column]) -> None:
+def _hyphenate(line: list[PrintedColumn]) -> None:
     """Put a hyphen after the last syllable of a broken row, if it has none."""
     for index in range(len(line) - 1, -1, -1):
         text = line[index].text

@@ -10,7 +10,7 @@ from tapscore.exports import marks
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
 from tapscore.exports.paper.inks import INK, MUTED, PLUM
-from tapscore.exports.paper.lane_columns import JOINER, PlacedColumn, Row
+from tapscore.exports.paper.lane_columns import JOINER, PlacedColumn, PrintedRow
 from tapscore.rhythm.performance import PerformedTap, Segment
 
 WORDS_EM = 1.0
@@ -30,7 +30,7 @@ class Drawn:
     height: float
 
 
-def draw_words(row: Row, size_pt: float, *, bold: bool = True) -> Drawn:
+def draw_words(row: PrintedRow, size_pt: float, *, bold: bool = True) -> Drawn:
     """Draw the words of a row, a dot between the syllables of a word.
 
     Captions are mere decoration: their words stand whole elsewhere.
@@ -68,8 +68,8 @@ def draw_words(row: Row, size_pt: float, *, bold: bool = True) -> Drawn:
 
 
 def draw_marks(
-    row: Row,
-    following: Row | None,
+    row: PrintedRow,
+    following: PrintedRow | None,
     segment: Segment,
     taps: Mapping[int, PerformedTap],
     unit: float,
@@ -115,7 +115,7 @@ def draw_marks(
     return Drawn(tuple(b for b in blocks if b.elements), height)
 
 
-def taps_alt(row: Row, taps: Mapping[int, PerformedTap]) -> str:
+def taps_alt(row: PrintedRow, taps: Mapping[int, PerformedTap]) -> str:
     """Describe the taps of a row, for a reader that cannot see them."""
     said = []
     for placed in row.columns:
@@ -133,7 +133,7 @@ def tap_width(tap: PerformedTap, unit: float) -> float:
     return max(marks.mark_size(float(tap.level), unit), unit * ACCENT_EM if tap.accent else 0.0)
 
 
-def _bar_lines(row: Row, height: float, unit: float) -> list[Element]:
+def _bar_lines(row: PrintedRow, height: float, unit: float) -> list[Element]:
     lines: list[Element] = []
     for left, right in zip(row.columns, row.columns[1:], strict=False):
         one, two = left.column.bar, right.column.bar
@@ -145,8 +145,8 @@ def _bar_lines(row: Row, height: float, unit: float) -> list[Element]:
 
 
 def _tail_end(
-    row: Row,
-    following: Row | None,
+    row: PrintedRow,
+    following: PrintedRow | None,
     placed: PlacedColumn,
     tap: PerformedTap,
     segment: Segment,
@@ -179,7 +179,7 @@ def _onset(placed: PlacedColumn) -> Fraction:
 
 
 def _signs(
-    row: Row,
+    row: PrintedRow,
     here: Sequence[tuple[PlacedColumn, PerformedTap]],
     segment: Segment,
     height: float,

@@ -9,7 +9,7 @@ from tapscore.exports.paper.bands import Band, Item, right_of
 from tapscore.exports.paper.drawing import Block, Panel, Text
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
-from tapscore.exports.paper.lane_columns import Column, Row, columns, rows
+from tapscore.exports.paper.lane_columns import PrintedColumn, PrintedRow, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.people import spoken, warned
 from tapscore.exports.paper.prop_tags import tag_item
@@ -176,7 +176,7 @@ class SheetLines:
         for tap in segment.taps:
             by_event.setdefault(tap.event, []).append(tap)
 
-        def widest(column: Column) -> float:
+        def widest(column: PrintedColumn) -> float:
             taps = by_event.get(column.event, []) if column.event is not None else []
             return max((tap_width(tap, sizes.mark) for tap in taps), default=0.0)
 
@@ -192,8 +192,8 @@ class SheetLines:
 
     def _row(
         self,
-        row: Row,
-        following: Row | None,
+        row: PrintedRow,
+        following: PrintedRow | None,
         segment: Segment,
         parts: Sequence[Part],
         *,

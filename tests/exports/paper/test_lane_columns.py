@@ -1,7 +1,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.exports.paper.lane_columns import JOINER, Column, columns, rows
+from tapscore.exports.paper.lane_columns import JOINER, PrintedColumn, columns, rows
 from tapscore.model.story import Line, Role, Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Segment
@@ -14,7 +14,7 @@ def segment_of(line: Line) -> Segment:
     return perform(story).segments[0]
 
 
-def wide_marks(column: Column) -> float:
+def wide_marks(column: PrintedColumn) -> float:
     return 30.0 if column.event is not None else 0.0
 
 
