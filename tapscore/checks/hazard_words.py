@@ -50,12 +50,57 @@ def hazards_in(text: str) -> tuple[tuple[str, str], ...]:
     for pattern in _not_meant():
         plain = pattern.sub(_MASK, plain)
     found: list[tuple[str, str]] = []
+    near = _near(plain)
     for name in words_of_hazards():
-        misleads, suggests = _patterns(name)
-        match = suggests.search(misleads.sub(_MASK, plain))
-        if match:
+        suggests, misleads = (tuple(near.get((name, kind), ())) for kind in _KINDS)
+        if not suggests:
+            continue
+        lead_astray, suggest = _patterns(name, suggests, misleads)
+        seen = lead_astray.sub(_MASK, plain) if lead_astray else plain
+        if match := suggest.search(seen):
             found.append((name, match.group()))
     return tuple(found)
+
+
+_KINDS = range(2)
+"""What suggests, and what misleads; as in ``words_of_hazards``."""
+
+
+def _near(plain: str) -> dict[tuple[str, int], list[str]]:
+    """For each hazard the entries that may be in a text: those whose first word begins one there.
+
+    A pattern of all entries takes longer to be made than all other rules of a story together.
+    """
+    near: dict[tuple[str, int], dict[str, None]] = {}
+    for word in dict.fromkeys(plain.split()):
+        for end in range(len(word) + 1):
+            for name, kind, entry in _by_first_word().get(word[:end], ()):
+                near.setdefault((name, kind), {})[entry] = None
+    order = _order()
+    return {key: sorted(entries, key=order[key].__getitem__) for key, entries in near.items()}
+
+
+@lru_cache(maxsize=1)
+def _by_first_word() -> dict[str, list[tuple[str, int, str]]]:
+    found: dict[str, list[tuple[str, int, str]]] = {}
+    for name, lists in words_of_hazards().items():
+        for kind in _KINDS:
+            for entry in lists[kind]:
+                first = _FIRST.match(entry)
+                found.setdefault(first[0] if first else "", []).append((name, kind, entry))
+    return found
+
+
+@lru_cache(maxsize=1)
+def _order() -> dict[tuple[str, int], dict[str, int]]:
+    return {
+        (name, kind): {entry: at for at, entry in enumerate(lists[kind])}
+        for name, lists in words_of_hazards().items()
+        for kind in _KINDS
+    }
+
+
+_FIRST = re.compile(r"\w+")
 
 
 _MASK = " , "
@@ -74,13 +119,17 @@ def _not_meant() -> tuple[re.Pattern[str], ...]:
     return tuple(re.compile(rf"\b{pattern}") for pattern in NOT_MEANT)
 
 
-@lru_cache(maxsize=64)
-def _patterns(name: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
-    suggests = "|".join(sorted(map(_form, words_of_hazards()[name][0]), key=len, reverse=True))
-    misleads = [_form(words) for words in words_of_hazards()[name][1]]
+@lru_cache(maxsize=2048)
+def _patterns(
+    name: str, suggests: tuple[str, ...], misleads: tuple[str, ...]
+) -> tuple[re.Pattern[str] | None, re.Pattern[str]]:
+    """What misleads, if anything may, and what suggests a hazard; the longest entry first."""
+    wanted = "|".join(sorted(map(_form, suggests), key=len, reverse=True))
+    astray = [_form(words) for words in misleads]
     if name in MADE:
-        misleads.append(rf"{NOT_REAL} (?:{suggests})")
-    return re.compile(rf"\b(?:{'|'.join(misleads)})\b"), re.compile(rf"\b(?:{suggests})\b")
+        astray.append(rf"{NOT_REAL} (?:{wanted})")
+    lead_astray = re.compile(rf"\b(?:{'|'.join(astray)})\b") if astray else None
+    return lead_astray, re.compile(rf"\b(?:{wanted})\b")
 
 
 def _form(words: str) -> str:
