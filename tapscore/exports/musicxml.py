@@ -4,8 +4,14 @@ import re
 from importlib import import_module
 
 from tapscore.model.story import Story
-from tapscore.rhythm.notation import bars_not_full, story_score
+from tapscore.rhythm.notation import bars_not_full, score_pieces
 
+PIECE_BARS = 24
+"""So many bars are given to music21 at a time."""
+_FIRST_BAR = re.compile(rb"    <!--=+ Measure ")
+_ATTRIBUTES = re.compile(rb" *<attributes>.*?</attributes>\n", re.DOTALL)
+"""What stands in the first bar of a piece, and in a whole score only where it changes."""
+_DIVISIONS = re.compile(rb" *<divisions>\d+</divisions>\n")
 _LEFT_OUT = re.compile(
     rb"\s*<encoding-date>[^<]*</encoding-date>|\s*<creator type=\"composer\">[^<]*</creator>"
 )
@@ -17,10 +23,16 @@ def score_file(story: Story) -> bytes:
 
     Raises ValueError if a bar is not full: music21 would pad it without a word.
     """
-    score = story_score(story)
-    wrong = bars_not_full(score)
-    if wrong:
-        raise ValueError(f"bars {wrong} of the score are not full")
-    exporter = import_module("music21.musicxml.m21ToXml").GeneralObjectExporter(score)
-    written: bytes = exporter.parse()
-    return _RANDOM_ID.sub(rb"\1\g<2>1", _LEFT_OUT.sub(b"", written))
+    exporter = import_module("music21.musicxml.m21ToXml").GeneralObjectExporter
+    written: list[bytes] = []
+    for piece in score_pieces(story, PIECE_BARS):
+        wrong = bars_not_full(piece.score)
+        if wrong:
+            raise ValueError(f"bars {wrong} of the score are not full")
+        xml: bytes = _RANDOM_ID.sub(rb"\1\g<2>1", exporter(piece.score).parse())
+        if written:
+            xml = xml[_FIRST_BAR.search(xml).start() :]  # type: ignore[union-attr]
+            xml = (_ATTRIBUTES if piece.borrowed_metre else _DIVISIONS).sub(b"", xml, count=1)
+            written[-1] = written[-1][: written[-1].rindex(b"  </part>")]
+        written.append(xml)
+    return _LEFT_OUT.sub(b"", b"".join(written))

@@ -3,7 +3,7 @@
 Everything imports music21 on first use, as that alone takes a quarter of a second.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
 from importlib import import_module
@@ -60,12 +60,55 @@ def story_score(story: Story) -> Any:
     Taps are plain notes, syllables without a tap have a cross for a head; waits and
     offerings are a bar of rest under a fermata with their words above.
     """
-    score = _music21().stream.Score(id="story")
-    score.metadata = _music21().metadata.Metadata(title=story.title)
     writer = _PartWriter()
     writer.story(unroll(story))
-    score.insert(0, writer.finished())
+    return _score(story, writer.finished())
+
+
+@frozen
+class ScorePiece:
+    """Some bars of a story's score, as a Score that stands by itself."""
+
+    score: Any
+    borrowed_metre: bool
+    """Whether its metre is written in the bars before; it stands in this piece besides."""
+
+
+def score_pieces(story: Story, bars: int) -> Iterator[ScorePiece]:
+    """``story_score`` in pieces of so many bars.
+
+    music21 goes back through the whole part for the metre of each bar: what a score takes grows
+    with the square of its length.
+    """
+    writer = _PartWriter()
+    writer.story(unroll(story))
+    measures = writer.all_measures()
+    metre = None
+    for begin in range(0, max(len(measures), 1), bars):
+        some = measures[begin : begin + bars]
+        borrowed = bool(some) and some[0].timeSignature is None
+        if borrowed:
+            some[0].timeSignature = _music21().meter.TimeSignature(metre)
+        yield ScorePiece(_score(story, _part(some)), borrowed)
+        for each in some:
+            if each.timeSignature is not None:
+                metre = each.timeSignature.ratioString
+
+
+def _score(story: Story, part: Any) -> Any:
+    score = _music21().stream.Score(id="story")
+    score.metadata = _music21().metadata.Metadata(title=story.title)
+    score.insert(0, part)
     return score
+
+
+def _part(measures: Iterable[Any]) -> Any:
+    part = _music21().stream.Part(id="taps")
+    part.partName = "Words and taps"
+    part.insert(0, _music21().instrument.Woodblock())
+    for measure in measures:
+        part.append(measure)
+    return part
 
 
 @frozen
@@ -125,7 +168,7 @@ def _pickup(placed: Placed | None) -> Fraction:
 class _PartWriter:
     """Writes bars one after another; a note that crosses a bar line is tied over it."""
 
-    _part: Any = field(init=False)
+    _measures: list[Any] = field(factory=list)
     _measure: Any = None
     _metre: Metre | None = None
     _filled: Fraction = Fraction(0)
@@ -136,11 +179,6 @@ class _PartWriter:
     notes: list[tuple[int, int, Any, Any, Metre | None]] = field(factory=list)
     """Item, event, bar, note and metre of everything tapped or said, where it begins."""
     _item: int = -1
-
-    def __attrs_post_init__(self) -> None:
-        self._part = _music21().stream.Part(id="taps")
-        self._part.partName = "Words and taps"
-        self._part.insert(0, _music21().instrument.Woodblock())
 
     def story(self, placed: tuple[Placed, ...]) -> None:
         """Write everything, one item after the other."""
@@ -177,9 +215,12 @@ class _PartWriter:
         rest = self._append_rest((metre.beats - next_pickup % metre.beats) * self._beat)
         rest.expressions.append(_music21().expressions.Fermata())
 
-    def finished(self) -> Any:
+    def all_measures(self) -> list[Any]:
         self._fill_bar()
-        return self._part
+        return self._measures
+
+    def finished(self) -> Any:
+        return _part(self.all_measures())
 
     def _start(self, metre: Metre, pickup: Fraction) -> None:
         if self._metre is None and pickup:
@@ -211,7 +252,7 @@ class _PartWriter:
         if metre != self._metre:
             self._measure.timeSignature = _music21().meter.TimeSignature(str(metre))
         self._metre, self._filled = metre, Fraction(0)
-        self._part.append(self._measure)
+        self._measures.append(self._measure)
         self._number += 1
 
     def _fill_bar(self) -> None:

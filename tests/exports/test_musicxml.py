@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 import pytest
 from hypothesis import given, settings
 
+from tapscore.exports import musicxml
 from tapscore.exports.musicxml import score_file
 from tapscore.model.story import Line, Story
 from tapscore.resources import demo_stories
@@ -141,3 +142,19 @@ def test_lyrics_of_any_story(story: Story) -> None:
 def test_a_long_story_of_every_metre() -> None:
     story = Maker(7, WORDS).story(NAMES)
     assert score_file(story).count(b"<measure") >= 1
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+@pytest.mark.parametrize("bars", [1, 3, 10_000])
+def test_pieces_of_any_length_give_the_bytes_of_the_whole(
+    file: Path, bars: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    story = read_file(file).story
+    assert story is not None
+    usual = score_file(story)
+    monkeypatch.setattr(musicxml, "PIECE_BARS", bars)
+    assert score_file(story) == usual
+
+
+def test_a_story_without_lines_is_a_score_too() -> None:
+    assert not list(_read_back(score_file(Story("T"))).recurse().notes)
