@@ -12,9 +12,16 @@ from functools import lru_cache
 from attrs import frozen
 
 _HIGH, _LOW, _TAGS = 0xE0020, 0xE0040, 32
-_PART = 900
-"""Characters looked at together: fewer than there are pairs of tags."""
+_PART = 500
+"""Characters looked at together: with as many that close what is left open they are fewer than
+there are pairs of tags."""
 _ISOLATE, _END = "\N{FIRST STRONG ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
+_ISOLATES = "\N{LEFT-TO-RIGHT ISOLATE}\N{RIGHT-TO-LEFT ISOLATE}\N{FIRST STRONG ISOLATE}"
+_EMBEDDINGS = (
+    "\N{LEFT-TO-RIGHT EMBEDDING}\N{RIGHT-TO-LEFT EMBEDDING}"
+    "\N{LEFT-TO-RIGHT OVERRIDE}\N{RIGHT-TO-LEFT OVERRIDE}"
+)
+_END_EMBEDDING = "\N{POP DIRECTIONAL FORMATTING}"
 _MARKS = {
     "L": "\N{LEFT-TO-RIGHT MARK}",
     "R": "\N{RIGHT-TO-LEFT MARK}",
@@ -49,7 +56,8 @@ def stretches(text: str, *, from_right: bool, before: str = "") -> tuple[Stretch
     for at in range(0, len(text), _PART):
         part = text[at : at + _PART]
         whole = context + part
-        whole += _END * max(whole.count(_ISOLATE) - whole.count(_END), 0)
+        # What is left open would take in the mark that ends the line; closing too much is ignored.
+        whole += _END * _count(whole, _ISOLATES) + _END_EMBEDDING * _count(whole, _EMBEDDINGS)
         order = [
             (at + index - len(context), turned)
             for index, turned in _order(whole, from_right)
@@ -58,6 +66,10 @@ def stretches(text: str, *, from_right: bool, before: str = "") -> tuple[Stretch
         made = _joined(order)
         found = [*made, *found] if from_right else [*found, *made]
     return tuple(found)
+
+
+def _count(text: str, characters: str) -> int:
+    return sum(map(text.count, characters))
 
 
 def _order(text: str, from_right: bool) -> list[tuple[int, bool]]:

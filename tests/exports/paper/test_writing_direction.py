@@ -1,6 +1,7 @@
 """Which way letters run, against the rules and examples of UAX #9 and against a library."""
 
 import unicodedata
+from pathlib import Path
 
 import pytest
 from bidi import get_display  # type: ignore[import-untyped]
@@ -50,6 +51,45 @@ def hebrew(text: str) -> str:
 )
 def test_lines_stand_as_the_algorithm_says(memory: str, display: str, from_right: bool) -> None:
     assert shown(hebrew(memory), from_right=from_right) == hebrew(display)
+
+
+CONFORMANCE = Path("/usr/share/unicode/BidiCharacterTest.txt")
+"""Unicode's own file of the Unicode Character Database, as Debian's ``unicode-data`` has it."""
+
+
+@pytest.mark.skipif(not CONFORMANCE.is_file(), reason="Unicode's conformance file is not here")
+def test_unicode_s_conformance_file() -> None:
+    """Each case: text; direction wanted; the paragraph's level; levels; order from the left."""
+    cases = 0
+    for line in CONFORMANCE.read_text(encoding="utf-8").splitlines():
+        if line.startswith("#") or not line:
+            continue
+        codes, wanted, paragraph, levels, order = line.split(";")
+        text = "".join(chr(int(code, 16)) for code in codes.split())
+        from_right = paragraph == "1"
+        if wanted == "2":  # as the text itself begins
+            assert begins_from_right(text) == from_right, line
+        found: list[int] = []
+        turned: dict[int, bool] = {}
+        for stretch in stretches(text, from_right=from_right):
+            run = range(stretch.start, stretch.end)
+            found += reversed(run) if stretch.from_right else run
+            turned |= dict.fromkeys(run, stretch.from_right)
+        assert sorted(found) == list(range(len(text))), line
+        # Characters that rule X9 removes have no place of their own.
+        seen = [int(at) for at in order.split()]
+        assert [at for at in found if at in set(seen)] == seen, line
+        level = levels.split()
+        assert all(turned[at] == (int(level[at]) % 2 == 1) for at in seen), line
+        cases += 1
+    assert cases > 90_000
+
+
+def test_an_isolate_left_open_loses_no_letter() -> None:
+    for opened in ("\u2066", "\u2067", "\u2068", "\u202a", "\u202b", "\u202d", "\u202e"):
+        text = hebrew("A") + opened * 300 + "b" + hebrew("C") + opened + "d"
+        for from_right in (True, False):
+            assert sorted(shown(text, from_right=from_right)) == sorted(text)
 
 
 @settings(max_examples=300)
