@@ -47,7 +47,8 @@ Pupils' names and health facts stay out of story files, cards and file names.
 Licences
 tapscore is free software under the GNU General Public License, version 3 or later.
 The letters are Atkinson Hyperlegible and IBM Plex Sans Arabic (SIL Open Font License).
-Stress of English words is from the CMU Pronouncing Dictionary. Further libraries are
+Stress of English words is from the CMU Pronouncing Dictionary, their spelling from the
+free British dictionary en_GB (LGPL). Further libraries are
 named in DEVELOPERS.md.
 
 tapscore asks nobody whether there is a newer version, and sends nothing anywhere.

@@ -46,6 +46,8 @@ from tapscore.gui.panels.side_panels import SidePanels
 from tapscore.gui.panels.story_panel import StoryPanel
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.settings import Settings
+from tapscore.gui.spelling.check import SpellingCheck
+from tapscore.gui.spelling.strip import SpellingStrip
 from tapscore.gui.story_window import StoryFiles, StoryWindow
 from tapscore.model import edits, furnishing
 from tapscore.model.board import Point
@@ -95,6 +97,8 @@ class MainWindow(StoryWindow):
         self.listening = Listening(document, self.rows, self.view, self)
         self.tap_strip = TapStrip()
         self.finding = FindStrip(self.view, self.editing)
+        self.spelling = SpellingCheck(document, settings, self.rows, self)
+        self.spelling_strip = SpellingStrip(self.spelling, self.view, self.editing)
         self.overview = Overview(self.view, self.rows)
         self.hints = HintStrip()
         self.hints.setVisible(False)
@@ -122,6 +126,7 @@ class MainWindow(StoryWindow):
         column.addWidget(self.guesses)
         column.addWidget(self.tap_strip)
         column.addWidget(self.finding)
+        column.addWidget(self.spelling_strip)
         beside = QHBoxLayout()
         beside.setSpacing(0)
         beside.addWidget(self.view, 1)
@@ -195,6 +200,8 @@ class MainWindow(StoryWindow):
         self.view.cut_wanted.connect(partial(row_commands.cut_in_two, self))
         self.finding.done.connect(self._end_finding)
         self.finding.said.connect(self.say)
+        self.spelling_strip.done.connect(self._end_finding)
+        self.spelling.changed.connect(self.menus.refresh)
         self.view.space = self.listening.space
         self.view.refused.connect(self.say)
         self.view.menu_wanted.connect(self.menus.on_row)
@@ -247,6 +254,7 @@ class MainWindow(StoryWindow):
             window_place.remember(self)
             self.listening.shut()
             self.checking.stop()
+            self.spelling.stop()
             self.felt.stop()
             self.document.undo_stack.blockSignals(True)
             self.files.closed(self)
@@ -287,10 +295,18 @@ class MainWindow(StoryWindow):
     def show_finding(self) -> None:
         """Show the fields in which words are looked for."""
         self.view.end_typing()
+        self.spelling_strip.hide()
         self.finding.begin()
+
+    def show_spelling(self) -> None:
+        """Go through the words that the dictionary lacks."""
+        self.view.end_typing()
+        self.finding.hide()
+        self.spelling_strip.begin()
 
     def _end_finding(self) -> None:
         self.finding.hide()
+        self.spelling_strip.hide()
         self.view.setFocus()
 
     def _panel_changed(self) -> None:

@@ -11,6 +11,8 @@ from tapscore.model.loudness import Loudness
 from tapscore.workflow.product import SOUNDS, Choices
 
 RECENT = 8
+MOST_WORDS = 2000
+"""So many words of one's own are remembered."""
 _KEPT = (
     "card_paper",
     "part_paper",
@@ -133,6 +135,26 @@ class Settings:
     @my_board.setter
     def my_board(self, text: str) -> None:
         self._remember("my board", text)
+
+    @property
+    def spelling(self) -> bool:
+        """Whether words that the dictionary lacks are marked."""
+        return self._said.get("spelling") is not False
+
+    @spelling.setter
+    def spelling(self, on: bool) -> None:
+        self._remember("spelling", on)
+
+    @property
+    def own_words(self) -> tuple[str, ...]:
+        """Words the teacher said are right, the newest last."""
+        stored = self._said.get("own words")
+        words = stored if isinstance(stored, list) else []
+        return tuple(word for word in words[-MOST_WORDS:] if isinstance(word, str))
+
+    @own_words.setter
+    def own_words(self, words: tuple[str, ...]) -> None:
+        self._remember("own words", list(dict.fromkeys(words))[-MOST_WORDS:])
 
     @property
     def hints_seen(self) -> bool:

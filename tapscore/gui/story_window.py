@@ -16,6 +16,7 @@ from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.listening.session import Listening
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.settings import Settings
+from tapscore.gui.spelling.check import SpellingCheck
 from tapscore.workflow.adapt import Way
 
 
@@ -66,6 +67,7 @@ class StoryWindow(QMainWindow):
     editing: StoryEditing
     rows: StoryRows
     view: StoryView
+    spelling: SpellingCheck
     board: BoardPanel
     felt: FeltPane
 
@@ -83,6 +85,10 @@ class StoryWindow(QMainWindow):
 
     def show_finding(self) -> None:
         """Show the fields in which words are looked for."""
+        raise NotImplementedError
+
+    def show_spelling(self) -> None:
+        """Go through the words that the dictionary lacks."""
         raise NotImplementedError
 
     def keys(self) -> tuple[tuple[str, str], ...]:

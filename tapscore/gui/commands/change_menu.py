@@ -75,6 +75,14 @@ CHANGE = (
         lambda w: w.show_finding(),
     ),
     Command(
+        "spelling",
+        "Look through the spelling",
+        "Ctrl+Shift+G",
+        "Go from one word that the dictionary lacks to the next",
+        lambda w: w.show_spelling(),
+        can.SPELLING,
+    ),
+    Command(
         "go to",
         "Go to a line ...",
         "Ctrl+G",

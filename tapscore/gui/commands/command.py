@@ -41,6 +41,7 @@ SOME_REFRAIN = When(
     lambda w: bool(w.document.story.refrains), "Make a line the refrain first: Ctrl+R."
 )
 FOLDABLE = When(folding.foldable, "Go to a heading, a return or a line below one first.")
+SPELLING = When(lambda w: w.settings.spelling, "Mark the spelling first, under View.")
 CAN_UNDO = When(lambda w: w.document.undo_stack.canUndo(), "There is nothing to take back.")
 CAN_REDO = When(lambda w: w.document.undo_stack.canRedo(), "Nothing was taken back.")
 GOING = When(lambda w: w.listening.going, "Nothing is being heard.")

@@ -80,6 +80,14 @@ VIEW = (
         folding.toggle_refrains,
         on=lambda w: w.rows.folds.returns_open,
     ),
+    Command(
+        "mark spelling",
+        "Mark the spelling",
+        "",
+        "Strokes under words that the British dictionary lacks, or none",
+        lambda w: w.spelling.toggle(),
+        on=lambda w: w.settings.spelling,
+    ),
     *_INKS,
     Command(
         "still",

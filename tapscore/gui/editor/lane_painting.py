@@ -44,10 +44,27 @@ def paint_strip(
                 brush.ink,
                 True,
             )
+            if cell.syllable.word in brush.state.unknown:
+                _not_in_dictionary(brush, left + cell.x, top, cell)
             if not cell.syllable.ends_word:
                 _dot(brush, left + cell.x, top, cell)
         if measured:
             _cell(brush, left, middle, cell, row, levels)
+
+
+def _not_in_dictionary(brush: RowBrush, x: float, top: float, cell: PlacedCell) -> None:
+    """Small strokes under the letters, as a pencil would leave them."""
+    assert cell.syllable is not None
+    sizes, painter = brush.sizes, brush.painter
+    y = top + sizes.words_high * 0.93
+    end = x + text_width(cell.syllable.text, sizes.words_px, True)
+    pen = QPen(brush.plum, max(sizes.words_px * 0.09, 2.0))
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    painter.setPen(pen)
+    step = sizes.words_px * 0.42
+    while x < end - step * 0.4:
+        painter.drawLine(QPointF(x, y), QPointF(min(x + step * 0.5, end), y))
+        x += step
 
 
 def _dot(brush: RowBrush, x: float, top: float, cell: PlacedCell) -> None:

@@ -26,6 +26,8 @@ class RowState:
     """``"must mend"``, ``"look again"`` or nothing."""
     noted: bool = False
     """Whether the class record, which is open, has notes on it."""
+    unknown: frozenset[int] = frozenset()
+    """Numbers of its words that the dictionary lacks."""
 
 
 @frozen(eq=False)

@@ -32,7 +32,7 @@ from tapscore.gui.clipboard import read_copied
 from tapscore.gui.editor.row_brush import RowState
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
-from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE
+from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, UNKNOWN_ROLE
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.screen.rows import Row, RowKind
@@ -129,6 +129,7 @@ class StoryDelegate(QStyledItemDelegate):
             playing_share=share,
             finding=index.data(FINDING_ROLE) or "",
             noted=bool(index.data(NOTED_ROLE)),
+            unknown=index.data(UNKNOWN_ROLE) or frozenset(),
         )
         rect = QRectF(option.rect)
         RowPainter(painter, self.inks, self.scale).paint(rect, row, look)

@@ -1,6 +1,7 @@
 """The story as a table model: one row a line, wait, offering, return or heading."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import (
@@ -14,12 +15,16 @@ from PySide6.QtCore import (
 
 from tapscore.gui.document import Document
 from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.model.story import Line
+from tapscore.model.words import printed, printed_words, split_words
 from tapscore.screen.folds import OPEN, Folds
 from tapscore.screen.rows import Row, RowKind, row_text, rows_of
+from tapscore.words.spelling import plain_word, words_in
 
 ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 FINDING_ROLE = ROW_ROLE + 1
 NOTED_ROLE = ROW_ROLE + 2
+UNKNOWN_ROLE = ROW_ROLE + 3
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -37,6 +42,7 @@ class StoryRows(QAbstractTableModel):
         self._numbers = _numbers(self._rows)
         self._findings: dict[StoryPath, Severity] = {}
         self._noted: frozenset[StoryPath] = frozenset()
+        self._unknown: frozenset[str] = frozenset()
         document.changed.connect(self._story_changed)
         self._document = document
 
@@ -97,6 +103,12 @@ class StoryRows(QAbstractTableModel):
         old, self._noted = self._noted, paths
         self._emit_where(lambda row: (row.path in old) is not (row.path in paths))
 
+    def set_unknown(self, words: frozenset[str]) -> None:
+        """Mark words that the dictionary lacks; they are plain words."""
+        old, self._unknown = self._unknown, words
+        if old != words:
+            self._emit_where(lambda row: unknown_in(row.line, old) != unknown_in(row.line, words))
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: N802, B008
         """Qt: how many rows there are."""
         return 0 if parent.isValid() else len(self._rows)
@@ -115,12 +127,17 @@ class StoryRows(QAbstractTableModel):
         if role == FINDING_ROLE:
             severity = self._findings.get(row.path)
             return severity.value if severity else ""
+        if role == UNKNOWN_ROLE:
+            return unknown_in(row.line, self._unknown)
         if role == NOTED_ROLE:
             return row.path in self._noted
         if role == Qt.ItemDataRole.AccessibleTextRole:
             severity = self._findings.get(row.path)
             noted = ". Notes in the class record" if row.path in self._noted else ""
-            return row_text(row) + (f". {severity.value}" if severity else "") + noted
+            words = printed(row.line.words).split() if row.line else []
+            odd = [words[n] for n in sorted(unknown_in(row.line, self._unknown)) if n < len(words)]
+            spelling = f". Not in the dictionary: {', '.join(odd)}" if odd else ""
+            return row_text(row) + (f". {severity.value}" if severity else "") + noted + spelling
         if role == Qt.ItemDataRole.AccessibleDescriptionRole:
             return f"{row.kind.value}; press Enter to change it"
         if role == Qt.ItemDataRole.EditRole:
@@ -171,6 +188,23 @@ class StoryRows(QAbstractTableModel):
 
     def _emit_changed(self, first: int, last: int) -> None:
         self.dataChanged.emit(self.index(first, 0), self.index(last, 0))
+
+
+def unknown_in(line: Line | None, unknown: frozenset[str]) -> frozenset[int]:
+    """Numbers of the words of a line that are among these plain words."""
+    return _unknown_in(line.words, unknown) if line is not None and unknown else frozenset()
+
+
+@lru_cache(maxsize=2048)
+def _unknown_in(written: str, unknown: frozenset[str]) -> frozenset[int]:
+    return frozenset(
+        number
+        for number, word in enumerate(printed_words(split_words(written)))
+        if any(
+            plain_word(each) in unknown
+            for each in words_in("".join(syllable.text for syllable in word))
+        )
+    )
 
 
 def _numbers(rows: tuple[Row, ...]) -> dict[StoryPath, list[int]]:
