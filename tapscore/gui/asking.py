@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
 STORIES = "Stories (*.tapscore *.yaml *.yml)"
+THROW_AWAY, GO_ON = "Throw it away", "Go on with it"
 MOST_LINES = 14
 """So many lines a question has room for."""
 WORDS = "Words (*.txt *.md *.docx)"
@@ -67,6 +68,10 @@ class Asking:
         return next(
             (answer for button, answer in buttons.items() if button is clicked), answers[-1]
         )
+
+    def may_throw_away(self, parent: QWidget | None, what: str) -> bool:
+        """Whether work that was not kept may be lost; closing the question keeps it."""
+        return self.choose(parent, what, "", (THROW_AWAY, GO_ON)) == THROW_AWAY
 
     def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
         """A few words; None if the question is closed or left empty."""

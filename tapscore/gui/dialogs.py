@@ -73,6 +73,22 @@ def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
         asking.tell(window, f"{source.name} can't be brought in: {error.strerror or error}.")
 
 
+def measure(window: StoryWindow) -> None:
+    """Measure the board."""
+    from tapscore.gui.felt.measure_dialog import MeasureDialog
+    from tapscore.gui.panels.story_panel import USUAL_BOARD
+
+    board = window.document.story.board or USUAL_BOARD
+    MeasureDialog(window, window.document, board, window.files.asking).open()
+
+
+def show_marks(window: StoryWindow) -> None:
+    """What the marks mean."""
+    from tapscore.gui.legend import LegendDialog
+
+    LegendDialog(window, window.view.delegate.inks, window.settings.scale).open()
+
+
 def earlier_versions(window: StoryWindow) -> None:
     """Look at states of the story that were saved before."""
     if _saved(window, "From then on its states are kept.") is None:

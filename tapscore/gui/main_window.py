@@ -184,6 +184,7 @@ class MainWindow(StoryWindow):
         for named, kind in ((self.props, "prop"), (self.roles, "role")):
             named.remove_wanted.connect(partial(self._take_away, kind))
             named.rename_wanted.connect(partial(self._rename, kind))
+        self.story_details.measure_wanted.connect(partial(dialogs.measure, self))
         self.furnishing.remove_wanted.connect(self._take_away)
         self.furnishing.rename_wanted.connect(self._rename)
         self.furnishing.keep_wanted.connect(partial(my_board.keep, self))

@@ -258,7 +258,11 @@ def tap_in(window: StoryWindow) -> None:
         return
     path = row.path
     TapInDialog(
-        window, row.line, row.metre, lambda lane: window.editing.set_lane(path, lane)
+        window,
+        row.line,
+        row.metre,
+        lambda lane: window.editing.set_lane(path, lane),
+        asking=window.files.asking,
     ).open()
 
 

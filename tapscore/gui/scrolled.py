@@ -24,6 +24,7 @@ def scrolled(layout: QLayout, name: str) -> QScrollArea:
 
 USUAL_LINE_PX = 19
 _KEPT_FREE_PX = 60
+_FROM_EDGE_PX = 24
 
 
 def open_roomy(dialog: QDialog, width_px: int, height_px: int) -> None:
@@ -31,7 +32,23 @@ def open_roomy(dialog: QDialog, width_px: int, height_px: int) -> None:
     dialog.ensurePolished()
     share = max(dialog.fontMetrics().height() / USUAL_LINE_PX, 1.0)
     screen = dialog.screen().availableSize()
+    wide, high = screen.width() - _KEPT_FREE_PX, screen.height() - _KEPT_FREE_PX
     dialog.resize(
-        max(width_px, min(round(width_px * share), screen.width() - _KEPT_FREE_PX)),
-        max(height_px, min(round(height_px * share), screen.height() - _KEPT_FREE_PX)),
+        min(max(width_px, round(width_px * share)), wide),
+        min(max(height_px, round(height_px * share)), high),
+    )
+    open_beside(dialog)
+
+
+def open_beside(dialog: QDialog) -> None:
+    """Let a dialog begin at the right of its window: the story, at the left, is seen beside it."""
+    parent = dialog.parentWidget()
+    if parent is None:
+        return
+    window, screen = parent.window().frameGeometry(), dialog.screen().availableGeometry()
+    x = min(window.right(), screen.right()) - dialog.width() - _FROM_EDGE_PX
+    y = window.top() + (window.height() - dialog.height()) // 2
+    dialog.move(
+        max(x, screen.left()),
+        max(min(y, screen.bottom() - dialog.height() - _FROM_EDGE_PX), screen.top()),
     )

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.asking import Asking
 from tapscore.model.lane import Lane
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
@@ -34,6 +35,7 @@ class TapInDialog(QDialog):
         metre: Metre,
         keep: Callable[[Lane], object],
         clock: Callable[[], float] = time.perf_counter,
+        asking: Asking | None = None,
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -43,6 +45,7 @@ class TapInDialog(QDialog):
         self._metre = metre
         self._keep = keep
         self._clock = clock
+        self._asking = asking or Asking()
         self._taps_sec: list[float] = []
         self._found: tuple[TappedLane, ...] = ()
         words = QLabel(f"<b style='font-size:22px'>{escape(printed(line.words))}</b>")
@@ -81,6 +84,12 @@ class TapInDialog(QDialog):
             self._keep_chosen()
         else:
             super().keyPressEvent(event)
+
+    def reject(self) -> None:
+        """Qt: Escape asks before a whole rhythm is lost."""
+        whole = len(self._taps_sec) >= len(self._line.syllables) and bool(self._found)
+        if not whole or self._asking.may_throw_away(self, "This rhythm is not kept yet."):
+            super().reject()
 
     def _start_again(self) -> None:
         self._taps_sec.clear()

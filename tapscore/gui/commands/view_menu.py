@@ -102,6 +102,13 @@ VIEW = (
 HELP = (
     Command("keys", "Keys", "F1", "All keys in a list", dialogs.show_keys),
     Command(
+        "marks",
+        "What the marks mean",
+        "Shift+F1",
+        "Every mark of the story's rows, with a word",
+        dialogs.show_marks,
+    ),
+    Command(
         "about",
         "About and cautions",
         "",

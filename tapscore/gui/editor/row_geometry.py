@@ -144,6 +144,18 @@ def fold_box(rect: QRectF, row: Row, sizes: Sizes) -> QRectF:
     return QRectF(right - side, rect.center().y() - side / 2, side, side)
 
 
+def finding_box(rect: QRectF, sizes: Sizes) -> QRectF:
+    """Where the sign is that something was found in a row."""
+    size = sizes.label_px
+    return QRectF(rect.left() + 18, rect.bottom() - size - 8, size * 1.2, size * 1.2)
+
+
+def slip_box(rect: QRectF, sizes: Sizes) -> QRectF:
+    """Where the sign is that the class record has notes on a row."""
+    size = sizes.label_px
+    return QRectF(rect.right() - size - 14, rect.bottom() - size - 8, size * 0.9, size)
+
+
 def row_height(row: Row, scale: float, width: int) -> int:
     """Height of a row in pixels."""
     sizes = Sizes(scale)

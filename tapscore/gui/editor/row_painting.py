@@ -11,10 +11,12 @@ from tapscore.gui.editor.row_brush import LEFT, RowBrush, RowState
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
     Sizes,
+    finding_box,
     fold_box,
     foot_lines,
     line_layout,
     prop_tags,
+    slip_box,
     strip_high,
     tag_width,
     text_width,
@@ -83,8 +85,7 @@ def _rail(brush: RowBrush, rect: QRectF) -> None:
 
 
 def _look_again(brush: RowBrush, rect: QRectF) -> None:
-    size = brush.sizes.label_px
-    x, y = rect.left() + 18, rect.bottom() - size - 8
+    size, box = brush.sizes.label_px, finding_box(rect, brush.sizes)
     sign = "!" if brush.state.finding == "must mend" else "?"
     painter = brush.painter
     amber = QColor(brush.inks.amber)
@@ -92,15 +93,14 @@ def _look_again(brush: RowBrush, rect: QRectF) -> None:
         amber = QColor(brush.inks.on_selected)
     painter.setPen(QPen(amber, 1.5))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(QRectF(x, y, size * 1.2, size * 1.2))
+    painter.drawRect(box)
     painter.setFont(font(size, bold=True))
-    painter.drawText(QRectF(x, y, size * 1.2, size * 1.2), Qt.AlignmentFlag.AlignCenter, sign)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, sign)
 
 
 def _noted(brush: RowBrush, rect: QRectF) -> None:
     """A small written slip at the right edge."""
-    size = brush.sizes.label_px
-    slip = QRectF(rect.right() - size - 14, rect.bottom() - size - 8, size * 0.9, size)
+    slip = slip_box(rect, brush.sizes)
     painter = brush.painter
     painter.setPen(QPen(brush.muted, 1.3))
     painter.setBrush(Qt.BrushStyle.NoBrush)

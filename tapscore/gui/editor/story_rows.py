@@ -19,6 +19,7 @@ from tapscore.model.story import Line
 from tapscore.model.words import printed, printed_words, split_words
 from tapscore.screen.folds import OPEN, Folds
 from tapscore.screen.rows import Row, RowKind, row_text, rows_of
+from tapscore.wording.text import Surface
 from tapscore.words.spelling import plain_word, words_in
 
 ROW_ROLE = int(Qt.ItemDataRole.UserRole) + 1
@@ -41,6 +42,7 @@ class StoryRows(QAbstractTableModel):
         self._rows = rows_of(document.story, self.folds)
         self._numbers = _numbers(self._rows)
         self._findings: dict[StoryPath, Severity] = {}
+        self._said: dict[StoryPath, list[str]] = {}
         self._noted: frozenset[StoryPath] = frozenset()
         self._unknown: frozenset[str] = frozenset()
         document.changed.connect(self._story_changed)
@@ -96,7 +98,17 @@ class StoryRows(QAbstractTableModel):
                 if found.get(path) is not Severity.MUST_MEND:
                     found[path] = finding.severity
         self._findings = found
+        self._said = {}
+        for finding in findings:
+            number = self.row_of(finding.path) if finding.path else None
+            if number is not None and finding.severity is not Severity.ADVICE:
+                said = self._said.setdefault(self._rows[number].path, [])
+                said.append(finding.said(Surface.WINDOW).message)
         self._emit_where(lambda row: old.get(row.path) is not found.get(row.path))
+
+    def found_in(self, row: Row) -> tuple[str, ...]:
+        """What was found in a row, in sentences."""
+        return tuple(self._said.get(row.path, ()))
 
     def set_noted(self, paths: frozenset[StoryPath]) -> None:
         """Mark the rows that notes of the class record are on, while that is open."""

@@ -7,6 +7,8 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
+    QPointF,
     QRectF,
     Qt,
     Signal,
@@ -16,6 +18,7 @@ from PySide6.QtGui import (
     QAccessibleAnnouncementEvent,
     QColor,
     QContextMenuEvent,
+    QHelpEvent,
     QInputMethodEvent,
     QKeyEvent,
     QMouseEvent,
@@ -28,12 +31,14 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
     QTableView,
+    QToolTip,
     QWidget,
 )
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.line_lifting import LineLifting
 from tapscore.gui.editor.row_geometry import Sizes, fold_box, line_layout, strip_high, words_top
+from tapscore.gui.editor.row_tips import tip
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.palettes import Inks
@@ -333,7 +338,7 @@ class StoryView(QTableView):
             row = self.current_row
             self.fold(shown=row is not None and row.folded is not None)
             return
-        found = self._mark_at(event)
+        found = self._mark_at(event.position())
         if found is not None and event.button() == Qt.MouseButton.LeftButton:
             number, mark, _ = found
             self.move_cursor_to(mark)
@@ -358,7 +363,7 @@ class StoryView(QTableView):
             self.choose(paths)
             return
         super().mouseReleaseEvent(event)
-        found = self._mark_at(event)
+        found = self._mark_at(event.position())
         row = self.current_row
         if dragged is None or found is None or row is None or found[0] != dragged[0]:
             return
@@ -368,7 +373,7 @@ class StoryView(QTableView):
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: twice on an empty step adds a tap there; elsewhere it opens the words."""
-        found = self._mark_at(event)
+        found = self._mark_at(event.position())
         row = self.current_row
         if found is not None and found[1] is None and row is not None:
             self._editing.add_tap(row, found[2])
@@ -436,9 +441,27 @@ class StoryView(QTableView):
         rect = QRectF(self.visualRect(index))
         return fold_box(rect, row, Sizes(self.delegate.scale)).contains(event.position())
 
-    def _mark_at(self, event: QMouseEvent) -> tuple[int, int | None, CellPlace] | None:
-        """Row number, mark (None beside a mark) and place of the cell under the mouse."""
-        position = event.position()
+    def viewportEvent(self, event: QEvent) -> bool:  # noqa: N802
+        """Qt: a tip for what is under the mouse."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            QToolTip.showText(event.globalPos(), self.tip_at(event.pos()), self)
+            return True
+        return super().viewportEvent(event)
+
+    def tip_at(self, at: QPoint) -> str:
+        """What is at a point of the view, in words."""
+        index = self.indexAt(at)
+        row = self._rows.row_at(index)
+        if row is None:
+            return ""
+        found = self._mark_at(QPointF(at))
+        if found is not None and found[1] is not None:
+            return tap_text(row, found[1])
+        rect, scale = QRectF(self.visualRect(index)), self.delegate.scale
+        return tip(self._rows, index, row, rect, QPointF(at), scale)
+
+    def _mark_at(self, position: QPointF) -> tuple[int, int | None, CellPlace] | None:
+        """Row number, mark (None beside a mark) and place of the cell at a point."""
         index = self.indexAt(position.toPoint())
         row = self._rows.row_at(index)
         if row is None or row.line is None or row.line.lane is None:

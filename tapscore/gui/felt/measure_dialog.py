@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from tapscore.board.facade import places_on
 from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background
 from tapscore.gui.document import Document
 from tapscore.model.board import Board, Sheet, Strips
@@ -42,8 +43,11 @@ _SIDES = ("west", "east", "south", "north")
 class MeasureDialog(QDialog):
     """Takes measurements, says what follows, and keeps them in the story as one step."""
 
-    def __init__(self, parent: QWidget, document: Document, board: Board) -> None:
+    def __init__(
+        self, parent: QWidget, document: Document, board: Board, asking: Asking | None = None
+    ) -> None:
         super().__init__(parent)
+        self._asking = asking or Asking()
         self._document = document
         self._board = board
         self.working = Background(lambda wish, _: phone_comparison(wish), self)
@@ -65,12 +69,26 @@ class MeasureDialog(QDialog):
         whole.addLayout(self._buttons())
         self.finished.connect(self.working.stop)
         self._say()
+        self._as_opened = self._typed()
 
     @property
     def board(self) -> Board:
         """The board with what is in the form."""
         strips = Strips(*(_hold(self.strips[side].currentText()) for side in _SIDES))
         return measured_board(self._board, self._battens(), self.mass.value(), strips)
+
+    def reject(self) -> None:
+        """Qt: Escape asks before figures are lost."""
+        same = self._typed() == self._as_opened
+        if same or self._asking.may_throw_away(self, "These figures are not kept yet."):
+            super().reject()
+
+    def _typed(self) -> tuple[object, ...]:
+        """All that stands in the fields."""
+        numbers = (self.weight, self.apart, self.sinks_long, self.sinks_short, self.mass)
+        readings = tuple(field.value() for field in self.readings.values())
+        sides = tuple(field.currentText() for field in self.strips.values())
+        return (*(field.value() for field in numbers), *sides, *readings)
 
     def _battens_group(self) -> QWidget:
         group, form = _part("On two battens, and on a scale")

@@ -44,6 +44,7 @@ class StoryPanel(QScrollArea):
     """Forms of the story's details; every change is a step at once."""
 
     said = Signal(str)
+    measure_wanted = Signal()
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -140,7 +141,7 @@ class StoryPanel(QScrollArea):
             self._change_sides,
         )
         self.measure = QPushButton("Measure your board")
-        self.measure.clicked.connect(self._measure)
+        self.measure.clicked.connect(self.measure_wanted)
         content = QWidget()
         column = QVBoxLayout(content)
         for form in (self.story, self.comfort, self.board, self.sheet, self.strips, self.sides):
@@ -163,12 +164,6 @@ class StoryPanel(QScrollArea):
         self.sheet.show_things(0, [board.sheet or Sheet()])
         self.strips.show_things(0, [board.strips or Strips()])
         self.sides.show_things(0, [board.sides or Sides()])
-
-    def _measure(self) -> None:
-        from tapscore.gui.felt.measure_dialog import MeasureDialog
-
-        board = self._document.story.board or USUAL_BOARD
-        MeasureDialog(self, self._document, board).exec()
 
     def _change_story(
         self, _: Any, name: str, change: Callable[[Story], Story], join: str | None

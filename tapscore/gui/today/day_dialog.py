@@ -85,6 +85,7 @@ class DayDialog(QDialog):
         if self._mend_first:
             self.view.say(self._mend_first)
             self.suggest.setEnabled(False)
+        self._as_saved = self.day
         self._allow()
         self.names.setFocus()
         self.names.selectAll()
@@ -164,6 +165,12 @@ class DayDialog(QDialog):
             button.setAutoDefault(False)
             row.addWidget(button)
         return row
+
+    def reject(self) -> None:
+        """Qt: Escape asks before a day is lost that was typed and not saved."""
+        same = self.day == self._as_saved
+        if same or self._asking.may_throw_away(self, "What you wrote of today is not saved."):
+            super().reject()
 
     @property
     def day(self) -> Day:
@@ -282,6 +289,7 @@ class DayDialog(QDialog):
         except OSError as error:
             self.said.setText(f"{name} was not saved: {error.strerror or error}.")
         else:
+            self._as_saved = day
             self.said.setText(f"Saved {name} beside the story.")
 
     def _may_save(self) -> bool:
