@@ -7,7 +7,7 @@ from attrs import define, field
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
 
-from tapscore.gui.asking import STORIES, Asking
+from tapscore.gui.asking import STORIES, THROW_AWAY, Asking
 
 
 @define
@@ -40,6 +40,10 @@ class Answers(Asking):
         answer = self.choices.pop(0)
         assert answer in answers
         return answer
+
+    def may_throw_away(self, parent: QWidget | None, what: str) -> bool:
+        self.asked.append(what)
+        return not self.choices or self.choices.pop(0) == THROW_AWAY
 
     def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
         self.asked.append(question)

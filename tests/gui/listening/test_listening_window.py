@@ -86,6 +86,7 @@ def test_space_goes_on_from_a_wait_and_in_the_tapping_mode_makes_a_tap(
 
 def test_a_refrain_out_of_sight_is_shown_at_its_return(opened: Opened) -> None:
     window = opened[0]
+    window.actions_by_id["refrains shown"].trigger()  # its lines at their own place alone
     window.resize(1000, 480)
     listen_at(opened, ("story", 0, "lines", 3), 2.0)
     playing = window.view.delegate.playing
@@ -94,8 +95,25 @@ def test_a_refrain_out_of_sight_is_shown_at_its_return(opened: Opened) -> None:
     assert playing[1] == pytest.approx(0.5, abs=0.01)
 
 
+def test_a_refrain_in_full_is_shown_line_by_line_at_its_return(opened: Opened) -> None:
+    window = opened[0]
+    listen_at(opened, ("story", 0, "lines", 3), 1.0)
+    playing = window.view.delegate.playing
+    assert playing is not None
+    row = window.rows.rows[playing[0]]
+    assert row.within == ("story", 0, "lines", 3)
+    head = window.rows.rows[4]
+    window.rows.fold(head, shown=False)
+    opened[1].sec += 0.1
+    window.listening.player.tick()
+    playing = window.view.delegate.playing
+    assert playing is not None
+    assert playing[0] == 4
+
+
 def test_a_refrain_in_sight_is_shown_where_it_is_written(opened: Opened) -> None:
     window = opened[0]
+    window.actions_by_id["refrains shown"].trigger()  # its lines at their own place alone
     window.resize(1200, 1700)
     listen_at(opened, ("story", 0, "lines", 3), 1.0)
     playing = window.view.delegate.playing
@@ -110,6 +128,7 @@ def test_a_refrain_in_sight_is_shown_where_it_is_written(opened: Opened) -> None
 
 def test_whoever_starts_in_the_refrain_stays_there(opened: Opened) -> None:
     window = opened[0]
+    window.actions_by_id["refrains shown"].trigger()  # its lines at their own place alone
     window.resize(1000, 480)
     listen_at(opened, ("refrains", "back", 0), 1.0)
     playing = window.view.delegate.playing
