@@ -1,22 +1,33 @@
-"""What the voice program said, kept between runs and named by what it was asked.
+"""What the voice program said, and lines finished from it, kept between runs.
 
-A file that is missing or broken is made again; a folder that cannot be written is done
-without.
+Each is named by what was asked.  A file that is missing or broken is made again; a folder that
+cannot be written is done without; what was not used for long goes.
 """
 
 import os
+import time
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
 
 from tapscore.disc.ours import read_arrays, write_arrays
+from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.voice.program import Spoken, VoiceProgram, speak
 
 MOST_BYTES = 100_000_000
+"""Of what the program said; of finished lines twice as much (half an hour of speech)."""
+OLD_SEC = 60 * 24 * 3600.0
+_HOW_FINISHED = 1
+"""To be raised where lines are finished otherwise, so that none of before is taken."""
 _RATE = "rate_hz"
 _SAMPLES = "samples"
+_START = "start_frame"
 _PRUNED_EVERY = 200
 
 
@@ -30,13 +41,21 @@ def cache_folder() -> Path:
     return user_cache_path("tapscore", appauthor=False) / "voice"
 
 
+@frozen(eq=False)
+class Finished:
+    """A line's sound, ready to be mixed, and the frame it begins at from the line's start."""
+
+    start_frame: int
+    sound: Sound
+
+
 class KeptSpeech:
     """Asks the program only for what it has not said before."""
 
     def __init__(self, program: VoiceProgram) -> None:
         self._program = program
         self._folder = cache_folder()
-        self._written = 0
+        self._written: dict[Path, int] = {}
 
     def say(self, text: str, *, voice: str, words_a_minute: int) -> Spoken:
         """What the program says.  Raises VoiceMissing if it cannot."""
@@ -44,29 +63,56 @@ class KeptSpeech:
         path = self._folder / f"{sha256(written.encode()).hexdigest()[:40]}.npz"
         kept = _read(path)
         if kept is not None:
+            _used(path)
             return kept
         spoken = speak(self._program, text, voice=voice, words_a_minute=words_a_minute)
-        self._write(path, spoken)
+        rate = np.array([spoken.rate_hz], np.int64)
+        self._write(path, {_SAMPLES: spoken.samples, _RATE: rate})
         return spoken
 
-    def _write(self, path: Path, spoken: Spoken) -> None:
+    def finished(self, asked: object, make: Callable[[], Finished]) -> Finished:
+        """A line as it was finished before, or else as ``make`` finishes it.
+
+        ``asked`` is all that decides it, with the same ``repr`` each time.
+        """
+        written = repr((_HOW_FINISHED, self._program.version, asked))
+        path = self._folder / "lines" / f"{sha256(written.encode()).hexdigest()[:40]}.npz"
+        arrays = read_arrays(path, {_SAMPLES: 1, _START: 1}, MOST_BYTES)
+        if arrays is not None and len(arrays[_START]) == 1:
+            sound = arrays[_SAMPLES].astype(np.float32, copy=False)
+            _used(path)
+            return Finished(int(arrays[_START][0]), sound)
+        made = make()
+        start = np.array([made.start_frame], np.int64)
+        self._write(path, {_SAMPLES: made.sound, _START: start}, 2 * MOST_BYTES)
+        return made
+
+    def _write(
+        self, path: Path, arrays: Mapping[str, NDArray[Any]], most_bytes: int = MOST_BYTES
+    ) -> None:
         with suppress(OSError):
-            rate = np.array([spoken.rate_hz], np.int64)
-            write_arrays(path, {_SAMPLES: spoken.samples, _RATE: rate})
-            if self._written % _PRUNED_EVERY == 0:
-                prune(self._folder)
-            self._written += 1
+            write_arrays(path, arrays)
+            written = self._written.get(path.parent, 0)
+            if written % _PRUNED_EVERY == 0:
+                prune(path.parent, most_bytes)
+            self._written[path.parent] = written + 1
 
 
 def prune(folder: Path, most_bytes: int = MOST_BYTES) -> None:
-    """Delete the oldest files where all together are too large."""
+    """Delete files not used for long, and the oldest where all together are too large."""
     found = [(path, path.stat()) for path in folder.glob("[!.]*.npz")]
     total = sum(stat.st_size for _, stat in found)
+    old = time.time() - OLD_SEC
     for path, stat in sorted(found, key=lambda pair: pair[1].st_mtime):
-        if total <= most_bytes:
+        if total <= most_bytes and stat.st_mtime >= old:
             return
         path.unlink(missing_ok=True)
         total -= stat.st_size
+
+
+def _used(path: Path) -> None:
+    with suppress(OSError):
+        os.utime(path)
 
 
 def _read(path: Path) -> Spoken | None:

@@ -1,12 +1,14 @@
 """Lines spoken by the voice program, paced so that stressed words begin on their taps."""
 
+from functools import partial
+
 import numpy as np
 from attrs import frozen
 
 from tapscore.exports.audio.sound import Sound, frames
 from tapscore.exports.audio.voice.clean import cleaned
 from tapscore.exports.audio.voice.feet import Foot, feet
-from tapscore.exports.audio.voice.kept_speech import KeptSpeech
+from tapscore.exports.audio.voice.kept_speech import Finished, KeptSpeech
 from tapscore.exports.audio.voice.program import BRITISH, FASTEST_WPM, VoiceProgram
 from tapscore.exports.audio.voice.shaping import beat_frame, levelled, resampled, stretched, trimmed
 from tapscore.rhythm.performance import Segment
@@ -35,6 +37,15 @@ class SpokenAt:
         return self.start_frame + len(self.sound)
 
 
+@frozen
+class _Asked:
+    """A foot as the voice is asked for it, in frames from the line's start."""
+
+    text: str
+    start_frame: int
+    room_frames: int
+
+
 class SyntheticVoice:
     """One program with the voices it uses: one for the story, another for cues."""
 
@@ -49,24 +60,31 @@ class SyntheticVoice:
 
         Raises VoiceMissing if the program fails.
         """
+        begin = frames(segment.start_sec)
+        divided = feet(segment)
+        asked = tuple(
+            _Asked(text, frames(foot.start_sec) - begin, frames(foot.room_sec))
+            for foot in divided
+            if (text := self._text(foot, last=foot is divided[-1]))
+        )
+        if not asked:
+            return None
+        made = self._speech.finished((self.voice, asked), partial(self._finished, asked))
+        return SpokenAt(begin + made.start_frame, made.sound)
+
+    def _finished(self, asked: tuple[_Asked, ...]) -> Finished:
         parts: list[tuple[int, Sound]] = []
         free = -(10**9)
-        divided = feet(segment)
-        for foot in divided:
-            text = self._text(foot, last=foot is divided[-1])
-            if not text:
-                continue
-            sound = self._paced(text, foot)
-            start = max(frames(foot.start_sec) - beat_frame(sound), free)
+        for foot in asked:
+            sound = self._paced(foot.text, foot.room_frames)
+            start = max(foot.start_frame - beat_frame(sound), free)
             parts.append((start, sound))
             free = start + len(sound)
-        if not parts:
-            return None
         first = parts[0][0]
         whole = np.zeros(max(start + len(sound) for start, sound in parts) - first, np.float32)
         for start, sound in parts:
             whole[start - first : start - first + len(sound)] += sound
-        return SpokenAt(first, levelled(whole))
+        return Finished(first, levelled(whole))
 
     def plain(self, segment: Segment) -> tuple[Sound, tuple[int, ...]]:
         """A line's feet one after another at an even pace, and the frames they begin at.
@@ -103,9 +121,8 @@ class SyntheticVoice:
             return text
         return f"{text},"
 
-    def _paced(self, text: str, foot: Foot) -> Sound:
-        """Said in the foot's room: the rate is searched, and the last bit is stretched."""
-        wanted = frames(foot.room_sec)
+    def _paced(self, text: str, wanted: int) -> Sound:
+        """Said in so many frames: the rate is searched, and the last bit is stretched."""
         low, high = SLOWEST_KIND_WPM, FASTEST_WPM
         rate = _FIRST_WPM
         best = self._said(text, self.voice, rate)

@@ -1,12 +1,14 @@
 """The voice program's words, paced: with the real program where it is installed."""
 
+import os
 from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 import pytest
+from attrs import evolve
 
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.voice import kept_speech
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.kept_speech import KeptSpeech, prune
@@ -23,7 +25,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.performance import Segment
+from tapscore.rhythm.performance import Segment, Sounds
 from tests.exports.audio.audio_stories import lane, story
 from tests.exports.audio.voice.voices import rise_after_sec, spoken
 
@@ -136,3 +138,43 @@ def test_no_words_no_sound() -> None:
     told = story(Line("", lane("x...t...")))
     assert voice.line(perform(told).lines[0]) is None
     assert len(voice.cue("\u2014")) == 0
+
+
+def test_a_finished_line_is_kept_wherever_it_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+        asked.append(text)
+        return spoken(text, words_a_minute)
+
+    monkeypatch.setattr(kept_speech, "speak", says)
+    segment = _line(80)
+    first = SyntheticVoice(FAKE).line(segment)
+    assert first is not None
+    assert asked
+    for path in (tmp_path / "voice").glob("*.npz"):
+        path.unlink()
+    asked.clear()
+    later = evolve(segment, start_sec=segment.start_sec + 2, sounds=lambda: _later(segment, 2))
+    again = SyntheticVoice(FAKE).line(later)
+    assert again is not None
+    assert not asked
+    assert np.array_equal(again.sound, first.sound)
+    assert again.start_frame - first.start_frame == frames(segment.start_sec + 2) - frames(
+        segment.start_sec
+    )
+    for path in (tmp_path / "voice" / "lines").glob("*.npz"):
+        path.write_bytes(b"torn")
+    assert SyntheticVoice(FAKE).line(segment) is not None
+    assert asked
+    for path in (tmp_path / "voice" / "lines").glob("*.npz"):
+        os.utime(path, (1e9, 1e9))
+    prune(tmp_path / "voice" / "lines")
+    assert not list((tmp_path / "voice" / "lines").glob("*.npz"))
+
+
+def _later(segment: Segment, by_sec: float) -> Sounds:
+    taps, syllables = segment.taps, segment.syllables
+    return taps, tuple(evolve(each, onset_sec=each.onset_sec + by_sec) for each in syllables)
