@@ -1,11 +1,14 @@
 """Loudness and true peak after ITU-R BS.1770, and the one gain that heeds both."""
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
+from tapscore.board.one_thread import one_blas_thread
+from tapscore.exports.audio.filters import RecursiveFilter, low_pass
 from tapscore.exports.audio.sound import (
     HIGH_PASS_A,
     HIGH_PASS_B,
@@ -26,6 +29,10 @@ _ABSOLUTE_GATE_LUFS = -70.0
 _RELATIVE_GATE_LU = -10.0
 _OVERSAMPLING = 4
 _CHUNK = 64
+_K_WEIGHTING = (
+    (*SHELF_B, *SHELF_A[1:]),
+    (*HIGH_PASS_B, *HIGH_PASS_A[1:]),
+)
 
 
 @frozen
@@ -49,8 +56,9 @@ class LevelMeter:
 
     def add(self, block: NDArray[np.float32]) -> None:
         """Measure the next frames."""
-        self._loudness.add(block)
-        self._peak.add(block)
+        with one_blas_thread():
+            self._loudness.add(block)
+            self._peak.add(block)
 
     def levels(self) -> Levels:
         """The levels of all that was added."""
@@ -73,17 +81,12 @@ def safe_gain_db(levels: Levels, *, lossy: bool) -> float:
 
 class _LoudnessMeter:
     def __init__(self, channels: int) -> None:
-        self._sections = np.array([[*SHELF_B, *SHELF_A], [*HIGH_PASS_B, *HIGH_PASS_A]])
-        self._state = np.zeros((2, channels, 2))
+        self._weighted = RecursiveFilter(_K_WEIGHTING, channels)
         self._left_over = np.zeros(0)
         self._energies: list[NDArray[np.float64]] = []
 
     def add(self, block: NDArray[np.float32]) -> None:
-        from scipy.signal import sosfilt  # type: ignore[import-untyped]
-
-        weighted, self._state = sosfilt(
-            self._sections, block.astype(np.float64), axis=1, zi=self._state
-        )
+        weighted = self._weighted(block)
         power = np.concatenate((self._left_over, np.square(weighted).sum(axis=0)))
         whole = len(power) // _SUB_BLOCK * _SUB_BLOCK
         self._energies.append(power[:whole].reshape(-1, _SUB_BLOCK).mean(axis=1))
@@ -105,14 +108,12 @@ class _TruePeakMeter:
     """Oversamples only where the samples come near enough to the highest so far."""
 
     def __init__(self, channels: int) -> None:
-        from scipy.signal import firwin
-
         half = 10 * _OVERSAMPLING
-        taps = firwin(2 * half + 1, 1 / _OVERSAMPLING, window=("kaiser", 5.0)) * _OVERSAMPLING
-        self._taps = taps.astype(np.float32)
+        taps = _OVERSAMPLING * low_pass(2 * half + 1, 1 / _OVERSAMPLING)
         phases = [np.abs(taps[i::_OVERSAMPLING]).sum() for i in range(_OVERSAMPLING)]
         self._most_gain = max(phases)
         self._context = -(-len(taps) // _OVERSAMPLING)
+        self._raised = _raising(tuple(taps.tolist()))
         self._before = np.zeros((channels, self._context), np.float32)
         self._highest = 0.0
 
@@ -127,8 +128,6 @@ class _TruePeakMeter:
             self._add_channel(channel)
 
     def _add_channel(self, samples: NDArray[np.float32]) -> None:
-        from scipy.signal import upfirdn
-
         context, size = self._context, _CHUNK + self._context
         count = -(-max(len(samples) - context, 0) // _CHUNK)
         padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
@@ -137,13 +136,24 @@ class _TruePeakMeter:
         reached = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK].any(axis=1)
         if not reached.any():
             return
-        raised = upfirdn(self._taps, windows[reached], up=_OVERSAMPLING, axis=1)
-        inner = raised[:, context * _OVERSAMPLING : size * _OVERSAMPLING]
-        self._highest = max(self._highest, float(np.abs(inner).max()))
+        self._highest = max(self._highest, float(np.abs(windows[reached] @ self._raised).max()))
 
     def true_peak_dbtp(self) -> float:
         self.add(np.zeros_like(self._before))
         return 20 * math.log10(self._highest) if self._highest > 0 else -math.inf
+
+
+@lru_cache(maxsize=4)
+def _raising(taps: tuple[float, ...]) -> NDArray[np.float32]:
+    """A window of context and ``_CHUNK`` samples times this: the chunk at the higher rate."""
+    context = -(-len(taps) // _OVERSAMPLING)
+    made = np.zeros((context + _CHUNK, _CHUNK * _OVERSAMPLING), np.float32)
+    for out in range(made.shape[1]):
+        for at in range(made.shape[0]):
+            tap = out + (context - at) * _OVERSAMPLING
+            if 0 <= tap < len(taps):
+                made[at, out] = taps[tap]
+    return made
 
 
 def _power(lufs: float) -> float:

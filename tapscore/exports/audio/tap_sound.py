@@ -17,6 +17,7 @@ from tapscore.board.facade import bare_board
 from tapscore.board.hands import RUBS
 from tapscore.board.kept_modes import GRID
 from tapscore.board.tap_sound import board_cell, board_tap_sound
+from tapscore.exports.audio.filters import RecursiveFilter
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude, faded, frames, level
 from tapscore.model.board import Board, Point
 from tapscore.model.strokes import Stroke
@@ -144,10 +145,11 @@ def _for_a_phone(samples: NDArray[np.float64], loud: float) -> NDArray[np.float6
 
 def _above(samples: NDArray[np.float64], corner_hz: float) -> NDArray[np.float64]:
     """What is above a frequency: a filter of the first order, which delays nothing."""
-    from scipy.signal import lfilter  # type: ignore[import-untyped]
-
     keeps = 1 / (1 + 2 * pi * corner_hz / SAMPLE_RATE_HZ)
-    return np.asarray(lfilter((keeps, -keeps), (1.0, -keeps), samples), np.float64)
+    above: NDArray[np.float64] = RecursiveFilter(((keeps, -keeps, 0.0, -keeps, 0.0),), 1)(
+        samples[np.newaxis]
+    )[0]
+    return above
 
 
 def _finished(samples: NDArray[np.float64], fade_sec: float, gain_db: float) -> Sound:

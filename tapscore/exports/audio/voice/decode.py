@@ -11,6 +11,7 @@ from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import EncoderMissing, mp3_program
+from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.shaping import levelled, resampled
 
@@ -164,10 +165,7 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
 
 def resampled_down(samples: Sound, rate_hz: int) -> Sound:
     """Back to the rate it was recorded at, so that one rule speaks of it."""
-    from scipy.signal import resample_poly  # type: ignore[import-untyped]
-
-    lowered: Sound = resample_poly(samples, rate_hz, SAMPLE_RATE_HZ)
-    return lowered.astype(np.float32)
+    return with_rate(samples, SAMPLE_RATE_HZ, rate_hz)
 
 
 def _one_channel(samples: Sound) -> Sound:

@@ -1,10 +1,9 @@
 """Shaping spoken sound: rate, silence at the ends, length, level and where it begins to ring."""
 
-from math import gcd
-
 import numpy as np
 from numpy.typing import NDArray
 
+from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.levels import LevelMeter
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude, frames
 
@@ -22,11 +21,7 @@ def resampled(samples: NDArray[np.float32], rate_hz: int) -> Sound:
     """Samples of shape ``(frames,)`` at the one rate of all sounds."""
     if rate_hz == SAMPLE_RATE_HZ or not len(samples):
         return samples.astype(np.float32)
-    from scipy.signal import resample_poly  # type: ignore[import-untyped]
-
-    common = gcd(rate_hz, SAMPLE_RATE_HZ)
-    raised: Sound = resample_poly(samples, SAMPLE_RATE_HZ // common, rate_hz // common)
-    return raised.astype(np.float32)
+    return with_rate(samples, rate_hz, SAMPLE_RATE_HZ)
 
 
 def envelope(sound: Sound) -> NDArray[np.float64]:
