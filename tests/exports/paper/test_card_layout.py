@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page, Panel, Shape, Text, extent
+from tapscore.exports.paper.drawing import Page, Panel, Rule, Shape, Text, extent
 from tapscore.exports.paper.inks import WHITE
 from tapscore.exports.paper.sizes import CAPITAL_EM, SHEET_SIZES, card_sizes
 from tapscore.model.manner import PartialManner
@@ -47,6 +47,41 @@ def check_margins(pages: tuple[Page, ...]) -> None:
                 assert foot <= paper.height_pt - paper.margin_pt + 0.1
 
 
+def check_apart(pages: tuple[Page, ...], *, lines: bool = False) -> None:
+    """No words lie over others, capitals and tails included; nor over lines, if these count."""
+    for page in pages:
+        texts = sorted((t for t in page.texts if t.text.strip()), key=lambda text: text.x)
+        for at, one in enumerate(texts):
+            here = _letters_box(one)
+            for other in texts[at + 1 :]:
+                if other.x >= here[2]:
+                    break
+                assert not _over(here, _letters_box(other)), (one.text, other.text)
+        rules = [e for b in page.blocks for e in b.elements if isinstance(e, Rule)] if lines else []
+        for rule in rules:
+            across = sorted((rule.x0, rule.x1)), sorted((rule.y0, rule.y1))
+            half = rule.thick_pt / 2
+            line = (
+                across[0][0] - half,
+                across[1][0] - half,
+                across[0][1] + half,
+                across[1][1] + half,
+            )
+            for text in texts:
+                assert not _over(_letters_box(text), line), text.text
+
+
+def _letters_box(text: Text) -> tuple[float, float, float, float]:
+    top, foot = text.y - CAPITAL_EM * text.size_pt, text.y + 0.2 * text.size_pt
+    return text.x, top, text.x + text.width_pt, foot
+
+
+def _over(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    across = min(one[2], other[2]) - max(one[0], other[0])
+    down = min(one[3], other[3]) - max(one[1], other[1])
+    return across > 0.6 and down > 0.6
+
+
 @settings(max_examples=60, deadline=None)
 @given(stories, formats)
 def test_nothing_is_too_small_or_over_the_margins_or_lost(story: Story, wanted: Format) -> None:
@@ -55,6 +90,7 @@ def test_nothing_is_too_small_or_over_the_margins_or_lost(story: Story, wanted: 
     for role in performance.roles:
         pages = card_pages(story, performance, role, **wanted)
         check_margins(pages)
+        check_apart(pages)
         assert all(text.size_pt >= smallest for page in pages for text in page.texts)
         cards = role_cards(story, performance, role)
         assert tap_names(pages) == sum(len(card.taps) for card in cards)

@@ -34,7 +34,7 @@ from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD, sample
 from tests.exports.paper.paper_strategies import Pages, stories
 from tests.exports.paper.paper_strategies import pages as any_pages
-from tests.exports.paper.test_card_layout import check_margins, words_on
+from tests.exports.paper.test_card_layout import check_apart, check_margins, words_on
 from tests.strategies import stories as any_stories
 
 Make = Callable[..., tuple[Page, ...]]
@@ -60,6 +60,10 @@ ALL: dict[str, Make] = {
 }
 
 
+RULED = ("props", "briefing", "plan", "slips", "home", "words", "cautions")
+"""Papers whose lines are those of tables and answers; a map's may run behind words."""
+
+
 def flat(pages: tuple[Page, ...]) -> str:
     return " ".join(words_on(pages).split())
 
@@ -72,6 +76,7 @@ def test_nothing_is_small_or_over_the_margins(name: str, story: Story) -> None:
     assert pages
     assert all(t.size_pt >= 12 for page in pages for t in page.texts if t.text.strip())
     check_margins(pages)
+    check_apart(pages, lines=name in RULED)
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -84,6 +89,7 @@ def test_any_paper_keeps_its_margins_and_every_word(name: str, story: Story, wan
         assume("choose" not in str(error))
         raise
     check_margins(pages)
+    check_apart(pages, lines=name in RULED)
     sides = {
         round(side / 72 * 25.4, 2) for side in (pages[0].paper.width_pt, pages[0].paper.height_pt)
     }
