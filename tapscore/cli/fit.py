@@ -13,6 +13,7 @@ from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import Line, Story
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.write import write_story
+from tapscore.words.explain import NO_CHANGE
 from tapscore.workflow.fit_report import LineFit, Way, line_fits, metre_advice, with_rhythms
 from tapscore.workflow.fitting import rhythm_number
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
@@ -162,9 +163,12 @@ def _show(fit: LineFit, alternatives: bool) -> None:
     _show_way(fit.line, first)
     if alternatives:
         for at, way in enumerate(fit.ways, 1):
-            same = " (as it is)" if fit.written and way.lane == fit.written.lane else ""
+            as_it_is = fit.written and (way.lane == fit.written.lane or way.change == NO_CHANGE)
+            same = " (as it is)" if as_it_is else ""
             click.echo(f"  way {at}{same}")
             _show_way(fit.line, way)
+            if way.change and not same:
+                click.echo(f"    Against what is written: {way.change}")
     click.echo()
 
 

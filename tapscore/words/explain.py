@@ -11,6 +11,7 @@ from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
 
 _NAMED = 4
+NO_CHANGE = "Nothing changes."
 
 
 @frozen
@@ -80,6 +81,47 @@ def explain_fit(syllables: Sequence[SungSyllable], fit: Fit) -> str:
     )
 
 
+def what_changes(syllables: Sequence[SungSyllable], before: Fit, after: Fit) -> str:
+    """One sentence on what a listener would hear differently in the second fit.
+
+    The fits may be in different metres; what comes on the first beat of a bar matters most.
+    """
+    was, now = _first_beats(before), _first_beats(after)
+    come, gone = sorted(now - was), sorted(was - now)
+    parts = []
+    if come:
+        verb = "comes" if len(come) == 1 else "come"
+        parts.append(f"{_and([word_shown(syllables, at) for at in come[:_NAMED]])} {verb} on the")
+        parts[-1] += " strong beat"
+    if gone:
+        shown = _and([word_shown(syllables, at) for at in gone[:_NAMED]])
+        loses = ("does" if len(gone) == 1 else "do") if come else ""
+        lost = f"no longer {loses}" if come else "no longer on the strong beat"
+        parts.append(f"{shown} {lost}")
+    if not parts and before.onsets_beats != after.onsets_beats:
+        moved = [
+            at
+            for at, (one, two) in enumerate(
+                zip(before.onsets_beats, after.onsets_beats, strict=False)
+            )
+            if one != two
+        ]
+        parts.append(f"the strong beats stay, {_quoted(syllables, moved)} between them moves")
+        if len(moved) > 1:
+            parts[-1] = parts[-1].removesuffix("s")
+    if before.bars != after.bars:
+        bars = "1 bar" if after.bars == 1 else f"{after.bars} bars"
+        parts.append(f"{bars} instead of {before.bars}")
+    if not parts:
+        return NO_CHANGE
+    said = "; ".join(parts)
+    return f"{said[0].upper()}{said[1:]}."
+
+
+def _first_beats(fit: Fit) -> set[int]:
+    return {at for at, onset in enumerate(fit.onsets_beats) if onset % fit.metre.beats == 0}
+
+
 def word_shown(syllables: Sequence[SungSyllable], loud: int) -> str:
     """A word's syllables with hyphens, one of them in capitals: ``but-ter-FLY``."""
     first, last = _word(syllables, loud)
@@ -107,12 +149,15 @@ def _listed(syllables: Sequence[SungSyllable], places: Sequence[int]) -> str:
     shown = [word_shown(syllables, at) for at in places[:_NAMED]]
     if len(places) > _NAMED:
         return ", ".join(shown) + " and so on"
+    return _and(shown)
+
+
+def _and(shown: Sequence[str]) -> str:
     return " and ".join([", ".join(shown[:-1]), shown[-1]]) if len(shown) > 1 else shown[0]
 
 
 def _quoted(syllables: Sequence[SungSyllable], places: Sequence[int]) -> str:
-    texts = [f"“{syllables[at].text.strip('-')}”" for at in places[:_NAMED]]
-    return " and ".join([", ".join(texts[:-1]), texts[-1]]) if len(texts) > 1 else texts[0]
+    return _and([f"“{syllables[at].text.strip('-')}”" for at in places[:_NAMED]])
 
 
 def _pickup(syllables: Sequence[SungSyllable], fit: Fit) -> str:

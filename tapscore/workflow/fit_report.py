@@ -1,6 +1,6 @@
 """How the words of each line fall on the beats, and in what other ways they could."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from attrs import evolve, frozen
 
@@ -9,11 +9,12 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane, lane_events, pickup_beats
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
+from tapscore.model.words import printed
 from tapscore.rhythm.unroll import as_written, unroll
-from tapscore.words.explain import explain_fit
+from tapscore.words.explain import explain_fit, what_changes
 from tapscore.words.fit import Fit
 from tapscore.words.line import read_line
-from tapscore.workflow.fitting import ended_like, hyphenated, rhythms
+from tapscore.workflow.fitting import ended_like, fitted_together, hyphenated, rhythms
 from tapscore.workflow.metre_choice import MetreAdvice, other_metre
 
 
@@ -23,6 +24,8 @@ class Way:
 
     lane: Lane
     sentence: str
+    change: str = ""
+    """What would be heard differently from the rhythm that is written, if one is."""
 
 
 @frozen
@@ -97,33 +100,85 @@ def section_advice(story: Story, number: int) -> tuple[str, str]:
 
 def _advice(story: Story, number: int) -> MetreAdvice | None:
     placed = [
-        (one.item.words, one.manner.metre)
+        (one.item, one.manner.metre)
         for one in as_written(story)
         if one.path[:2] == ("story", number) and isinstance(one.item, Line)
     ]
-    return other_metre([words for words, _ in placed], placed[0][1]) if placed else None
+    if not placed:
+        return None
+    metre = placed[0][1]
+    lines = [line for line, held in placed if held == metre]
+    advice = other_metre([line.words for line in lines], metre)
+    if advice.other is None:
+        return advice
+    preview = _preview(lines, metre, advice.other, story.divided_words)
+    return evolve(advice, sentence=f"{advice.sentence} {preview}".strip())
+
+
+def _preview(lines: Sequence[Line], metre: Metre, other: Metre, glossary: Mapping[str, str]) -> str:
+    """What would change in lines that have a rhythm if they went into another metre."""
+    written = [line for line in lines if line.lane is not None]
+    fresh = fitted_together([evolve(line, lane=None) for line in written], other, glossary)
+    said = [
+        (line.words, change_said(line, metre, new, other))
+        for line, new in zip(written, fresh, strict=True)
+    ]
+    known = [(words, change) for words, change in said if change]
+    moved = [(words, change) for words, change in known if "on the strong beat" in change]
+    if not known:
+        return ""
+    if not moved:
+        return f"In {other} the same syllables come on the strong beats."
+    words, change = moved[0]
+    count = f"{len(moved)} of {len(known)} lines" if len(known) > 1 else "this line"
+    shown = f"“{printed(words)}”: {change}"
+    return f"In {other} other syllables come on the strong beat in {count}. {shown}"
+
+
+def change_said(line: Line, metre: Metre, new: Line, other: Metre) -> str:
+    """What is heard differently when a line gets another rhythm; nothing if it can't be said."""
+    if line.lane is None or new.lane is None:
+        return ""
+    before = _fit_of(line.words, line.lane, metre)
+    after = _fit_of(new.words, new.lane, other)
+    if before is None or after is None:
+        return ""
+    return what_changes(read_line(new.words), before, after)
 
 
 def _line_fit(
     name: str, path: StoryPath, line: Line, metre: Metre, glossary: Mapping[str, str]
 ) -> LineFit:
     words = line.words if line.lane is not None else hyphenated(line.words, glossary)
+    divided = evolve(line, words=words)
     ways = tuple(
-        Way(lane, _sentence(words, lane, metre)) for lane in rhythms(words, metre, glossary)
+        Way(
+            lane,
+            _sentence(words, lane, metre),
+            change_said(divided, metre, evolve(divided, lane=lane), metre),
+        )
+        for lane in rhythms(words, metre, glossary)
     )
     lane = line.lane
     written = Way(lane, _sentence(line.words, lane, metre)) if lane is not None else None
-    return LineFit(name, path, evolve(line, words=words), metre, written, ways)
+    return LineFit(name, path, divided, metre, written, ways)
 
 
 def _sentence(words: str, lane: Lane, metre: Metre) -> str:
-    syllables = read_line(words)
+    fit = _fit_of(words, lane, metre)
+    if fit is None:
+        return "This line has a rhythm of its own; look whether it sounds right."
+    return explain_fit(read_line(words), fit)
+
+
+def _fit_of(words: str, lane: Lane, metre: Metre) -> Fit | None:
+    """A lane as a placement of its words' syllables, or None where they are not as many."""
     start = pickup_beats(lane, metre)
     onsets = tuple(
         event.onset_beats - start
         for event in lane_events(lane, metre)
         if event.syllable is not None
     )
-    if len(onsets) != len(syllables):
-        return "This line has a rhythm of its own; look whether it sounds right."
-    return explain_fit(syllables, Fit(onsets, len(lane.bars), start, 0.0, metre))
+    if len(onsets) != len(read_line(words)):
+        return None
+    return Fit(onsets, len(lane.bars), start, 0.0, metre)

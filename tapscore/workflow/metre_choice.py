@@ -54,10 +54,14 @@ def _guessed(found: Sequence[MetreSuggestion]) -> str:
 
 @frozen
 class MetreAdvice:
-    """Whether another metre would suit lines better than theirs, and a sentence or two why."""
+    """Whether another metre would suit lines better than theirs, and a sentence or two why.
+
+    ``other``: the metre that would suit better, or next best; None for lines without words.
+    """
 
     better: bool
     sentence: str
+    other: Metre | None = None
 
 
 def other_metre(lines: Sequence[str], metre: Metre) -> MetreAdvice:
@@ -67,10 +71,10 @@ def other_metre(lines: Sequence[str], metre: Metre) -> MetreAdvice:
         return MetreAdvice(False, "These lines have no words yet.")
     best, second = found[:2]
     if family(best.metre) != family(metre):
-        return MetreAdvice(True, f"{best.metre} would suit these words better. {best.reason}")
-    return MetreAdvice(
-        False, f"{metre} suits these words. Next best: {second.metre}. {second.reason}"
-    )
+        sentence = f"{best.metre} would suit these words better. {best.reason}"
+        return MetreAdvice(True, sentence, best.metre)
+    sentence = f"{metre} suits these words. Next best: {second.metre}. {second.reason}"
+    return MetreAdvice(False, sentence, second.metre)
 
 
 def other_metres(story: Story) -> tuple[Metre, ...]:

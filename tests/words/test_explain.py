@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.model.metre import Metre
-from tapscore.words.explain import clashes, explain_fit, word_shown
+from tapscore.words.explain import NO_CHANGE, clashes, explain_fit, what_changes, word_shown
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.line import read_line
 
@@ -52,6 +52,33 @@ def test_clash_counts_syllables() -> None:
     (clash,) = clashes(said, placed(-2, -1, 0))
     assert (clash.light, clash.heavy) == (2, 1)
     assert word_shown(said, 2) == "lan-TERN"
+
+
+def test_what_changes_names_what_comes_on_the_strong_beat() -> None:
+    said = read_line("the lantern song")
+    before, after = placed(-1, 0, 1, 2), placed(0, 2, 3, 4)
+    there = "THE and SONG come on the strong beat; LAN-tern no longer does."
+    back = "LAN-tern comes on the strong beat; THE and SONG no longer do."
+    assert what_changes(said, before, after) == there
+    assert what_changes(said, after, before) == back
+    assert what_changes(said, before, before) == NO_CHANGE
+
+
+def test_what_changes_between_the_strong_beats() -> None:
+    said = read_line("the lantern song")
+    sentence = what_changes(said, placed(-1, 0, 1, 2), placed(-1, 0, 2, 3))
+    assert sentence == "The strong beats stay, “tern” and “song” between them move."
+    longer = Fit(placed(-1, 0, 1, 2).onsets_beats, 3, Fraction(1, 2), 0.0, TWO)
+    assert what_changes(said, placed(-1, 0, 1, 2), longer) == "3 bars instead of 2."
+
+
+def test_what_changes_in_another_metre() -> None:
+    """The same onsets: every second beat of 4/4 is no first beat any more."""
+    said = read_line("row the boat")
+    four = Fit(placed(0, 1, 4).onsets_beats, 1, Fraction(0), 0.0, Metre(4, 4))
+    assert what_changes(said, placed(0, 1, 4), four) == (
+        "BOAT no longer on the strong beat; 1 bar instead of 2."
+    )
 
 
 @given(

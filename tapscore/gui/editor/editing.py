@@ -18,6 +18,7 @@ from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import Row, RowKind
 from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.find_words import FoundWords, replace_words
+from tapscore.workflow.fit_report import change_said
 from tapscore.workflow.fitting import next_rhythm, retyped, rhythm_number
 from tapscore.workflow.refitting import refitted
 from tapscore.workflow.thinning import thinned
@@ -291,16 +292,17 @@ class StoryEditing:
     def another_rhythm(self, rows: Sequence[Row], *, back: bool = False) -> str:
         """Give lines the next-best rhythm for their words, or the one before; says which it is."""
         story, glossary = self.story, self.story.divided_words
-        said = ""
+        said = change = ""
         for row in rows:
             if row.line is None or not isinstance(edits.found(story, row.path), Line):
                 continue
             line = next_rhythm(row.line, row.metre, glossary, back=back)
             story = edits.replace_item(story, row.path, line)
             said = rhythm_number(line, row.metre, glossary)
+            change = change_said(row.line, row.metre, line, row.metre)
         lines = [row for row in rows if row.line is not None]
         self._document.edit("Another rhythm", story)
-        return f"Rhythm {said}." if len(lines) == 1 and said else ""
+        return f"Rhythm {said}. {change}".strip() if len(lines) == 1 and said else ""
 
     def fewer_taps(self, rows: Sequence[Row], which: Tapped) -> bool:
         """Tap those syllables of lines, or of all lines of sections; the words stay."""
