@@ -1,19 +1,29 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
-from math import lcm
+from math import exp, lcm, log
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.fit_search import Tables, best_placements
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
+from tapscore.words.returning import unlike_again
 
 _LONG_LINE = 40
 _MOST_BARS = 8
+_EACH = 6
+"""Placements looked at for each number of bars."""
+_LAST_BAR_EMPTY = 6.0
+"""A whole bar without a syllable at the end; set by hand: none of the lines learnt from has one."""
+_EACH_OF_MANY = 16
+"""The same where several ways are asked for: the first ones often have the same downbeats."""
+_FAR = 7.0
+"""How much less likely (in costs) another number of bars may be and still be looked at."""
 
 
 @frozen
@@ -45,6 +55,8 @@ def fit_line(
 ) -> tuple[Fit, ...]:
     """The best placements of a line, best first; none for a line without syllables.
 
+    Further ones come in the order of how good they are, too, but those first whose syllables on
+    the downbeats are others than in any before: what a listener would call another rhythm.
     ``bars`` fixes the number of bars (found by itself otherwise), ``pickup`` the length of
     the pickup in felt beats (0: the line begins on its first downbeat).  At least one
     placement is found for every line, however crowded; the grid gets finer for it.
@@ -52,20 +64,80 @@ def fit_line(
     if not syllables:
         return ()
     known = shipped_weights() if weights is None else weights
-    choices = [bars] if bars is not None else likely_bars(len(syllables), metre)
     costs = LineCosts(syllables, metre, known)
-    firsts = [fit for count in choices for fit in fits_in_bars(costs, max(1, count), pickup, 1)]
-    firsts.sort(key=lambda fit: fit.cost)
-    if alternatives == 1:
-        return tuple(firsts[:1])
-    found: list[Fit] = []
-    for first in firsts:
-        # No placement in so many bars is cheaper than the first: the rest cannot come in.
-        if len(found) >= alternatives and first.cost >= found[alternatives - 1].cost:
-            break
-        found += fits_in_bars(costs, first.bars, pickup, alternatives)
-        found.sort(key=lambda fit: fit.cost)
-    return tuple(found[:alternatives])
+    found = likely_fits(costs, bars, pickup, alternatives)
+    return tuple(found[:1] if alternatives == 1 else _unlike_first(found)[:alternatives])
+
+
+def least_cost(
+    syllables: Sequence[SungSyllable], metre: Metre, weights: FitWeights | None = None
+) -> float:
+    """The cost of a line's cheapest placement, its bars found by itself."""
+    costs = LineCosts(syllables, metre, shipped_weights() if weights is None else weights)
+    return min(
+        fits_in_bars(costs, bars, None, 1)[0].cost for bars in likely_bars(len(syllables), metre)
+    )
+
+
+def likely_fits(
+    costs: LineCosts, bars: int | None, pickup: Fraction | None = None, count: int = 1
+) -> list[Fit]:
+    """The placements worth a look, ``count`` or more if there are, the best first.
+
+    Numbers of bars that are far less likely than the likeliest are left out.
+    """
+    choices = [max(1, bars)] if bars is not None else likely_bars(costs.count, costs.metre)
+    each = _EACH if count == 1 else max(count, _EACH_OF_MANY)
+    if costs.count > _LONG_LINE:
+        each = count
+    if len(choices) > 1:
+        bests = [fits_in_bars(costs, choice, pickup, 1)[0] for choice in choices]
+        far = min(best.cost for best in bests) + _FAR
+        choices = [best.bars for best in bests if best.cost <= far]
+    fits: list[tuple[int, Fit]] = []
+    for choice in choices:
+        for rank, fit in enumerate(fits_in_bars(costs, choice, pickup, each)):
+            cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
+            if fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
+                cost += _LAST_BAR_EMPTY
+            fits.append((rank, evolve(fit, cost=cost)))
+    return _by_downbeats(fits)
+
+
+def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:
+    seen: set[tuple[tuple[int, ...], int]] = set()
+    unlike: list[Fit] = []
+    alike: list[Fit] = []
+    for fit in fits:
+        last_bar = int(fit.onsets_beats[-1] // fit.metre.beats)
+        heard = _on_downbeats(fit), last_bar
+        (alike if heard in seen else unlike).append(fit)
+        seen.add(heard)
+    return [*unlike, *alike]
+
+
+def _by_downbeats(ranked: Sequence[tuple[int, Fit]]) -> list[Fit]:
+    """The same fits, cheapest first, each as cheap as its downbeats make it.
+
+    Costs are minus log probabilities.  Many placements share their bars and downbeats and
+    differ in small things; together they are likelier than any of them.  So each group
+    costs what its members do together (a log sum), and its members differ as before.  The
+    ranks bound the sum: it must not depend on how many ways are asked for.
+    """
+    groups: dict[tuple[int, tuple[int, ...]], list[tuple[int, Fit]]] = defaultdict(list)
+    for rank, fit in ranked:
+        groups[fit.bars, _on_downbeats(fit)].append((rank, fit))
+    found = []
+    for group in groups.values():
+        least = min(fit.cost for _rank, fit in group)
+        total = sum(exp(least - fit.cost) for rank, fit in group if rank < _EACH)
+        gain = log(max(total, 1.0))
+        found += [evolve(fit, cost=fit.cost - gain) for _rank, fit in group]
+    return sorted(found, key=lambda fit: fit.cost)
+
+
+def _on_downbeats(fit: Fit) -> tuple[int, ...]:
+    return tuple(at for at, onset in enumerate(fit.onsets_beats) if not onset % fit.metre.beats)
 
 
 def likely_bars(count: int, metre: Metre) -> list[int]:

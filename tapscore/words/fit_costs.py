@@ -157,7 +157,8 @@ class LineCosts:
     def __init__(
         self, syllables: Sequence[SungSyllable], metre: Metre, weights: FitWeights
     ) -> None:
-        self._line = LineFeatures.of(tuple(syllables), metre)
+        self.syllables = tuple(syllables)
+        self._line = LineFeatures.of(self.syllables, metre)
         self.metre = metre
         self.weights = weights
         self.count = count = len(syllables)

@@ -18,7 +18,7 @@ from attrs import frozen
 from tapscore.model.metre import Metre
 from tapscore.words.grid import GAPS, KINDS, Grid, gap_number, rise
 from tapscore.words.line import SungSyllable, Weight
-from tapscore.words.phrasing import Phrasing, phrasing_of
+from tapscore.words.phrasing import LINE_BEGINS, Phrasing, phrasing_of
 
 HEADS = ("on", "step", "part", "beat", "over", "two", "late", "later")
 RISES = ("down", "level", "up")
@@ -99,10 +99,27 @@ class LineFeatures:
             (f"dn:{kind}:{following}", BEAT),
             (f"pd:{before}:{kind}", BEAT),
         ]
+        names += self._fine(at, load)
         if at == 0:
             names += [(f"ini:{kind}", BEAT), (f"ini2:{kind}:{following}", BEAT)]
         if line.heavy[at]:
             names += self._heavy(at)
+        return names
+
+    def _fine(self, at: int, load: str) -> list[Named]:
+        """Features of finer classes, and of what may begin with the word."""
+        line = self.phrasing
+        fine, turn = line.fine[at], line.turns[at]
+        before = line.fine[at - 1] if at else "^"
+        following = line.fine[at + 1] if at + 1 < len(line.fine) else "$"
+        names: list[Named] = [
+            (f"fd:{fine}", BEAT),
+            (f"fn:{fine}:{following}", BEAT),
+            (f"fp:{before}:{fine}", BEAT),
+        ]
+        if turn < LINE_BEGINS:
+            names += [(f"turn:{turn}:{load}", BEAT), (f"turn:{self.time}:{turn}:{load}", BEAT)]
+            names.append((f"new:{line.after[at - 1]}:{load}", BEAT))
         return names
 
     def _heavy(self, at: int) -> list[Named]:

@@ -12,7 +12,14 @@ from attrs import frozen
 
 from tapscore.words.letters import plain_word
 from tapscore.words.line import SungSyllable, Weight
-from tapscore.words.word_classes import PREPOSITION, classes_of
+from tapscore.words.word_classes import (
+    DOING,
+    PARTICLE,
+    PREPOSITION,
+    VERB,
+    classes_of,
+    finer_classes,
+)
 
 _LEANING = frozenset(
     ("article", "owner", "preposition", "joining", "be", "helper", "subject", "question")
@@ -20,6 +27,8 @@ _LEANING = frozenset(
 _WHOLE = frozenset(
     ("full", "describing", "sound", "number", "particle", "adverb", "somebody", "call")
 )
+_OBJECTS = frozenset(("article", "owner", "pronoun", "pointing", PARTICLE, PREPOSITION))
+_SELDOM_NEW = frozenset(("article", PREPOSITION, "joining"))
 
 NONE, WEAK, MIDDLE, STRONG = range(4)
 RETURN, EDGE = 5, 6
@@ -27,6 +36,11 @@ RETURN, EDGE = 5, 6
 
 The numbers stand in the names of learnt features, so they stay.
 """
+
+LEANS, PLAIN, VERBAL, COMMAND, WORD_AGAIN, PAIR_AGAIN, LINE_BEGINS, INSIDE = 0, 1, 2, 3, 4, 5, 8, 9
+"""What speaks for something new beginning with a word, as in *shake it loud | shake it low*:
+nothing, for the word before leans on it; nothing in its class; a verb; a verb with what it is
+done to; a word that stood before, or two; that the line begins.  ``INSIDE``: no word begins."""
 
 
 @frozen(eq=False)
@@ -38,7 +52,9 @@ class Phrasing:
     a second stress, ``full-`` the others); ``heavy``: whether it carries weight;
     ``after``: the break after it (-1 inside a word); ``since``: the strongest break since the
     heavy syllable before it; ``run``: light syllables up to the next heavy one (9: none
-    comes); ``again``: whether its word stood one or two words before.
+    comes); ``again``: whether its word stood one or two words before; ``fine``: as
+    ``classes`` with the forms of verbs told apart; ``turns``: what speaks for something new
+    beginning there (``LEANS`` to ``LINE_BEGINS``).
     """
 
     syllables: tuple[SungSyllable, ...]
@@ -49,14 +65,18 @@ class Phrasing:
     since: tuple[int, ...]
     run: tuple[int, ...]
     again: tuple[bool, ...]
+    fine: tuple[str, ...]
+    turns: tuple[int, ...]
 
 
 @lru_cache(maxsize=512)
 def phrasing_of(syllables: tuple[SungSyllable, ...]) -> Phrasing:
     """The phrasing of a line."""
-    words, word_of = _words(syllables)
+    words, word_of = words_of(syllables)
     pauses = [s.pause for s in syllables if s.last]
     kinds = classes_of(words, pauses)
+    fine = finer_classes(words, kinds)
+    turns = [_turn(words, kinds, fine, at) for at in range(len(words))]
     breaks = [
         _break(words, kinds, at, pauses[at]) if at + 1 < len(words) else EDGE
         for at in range(len(words))
@@ -76,10 +96,13 @@ def phrasing_of(syllables: tuple[SungSyllable, ...]) -> Phrasing:
             any(words[word_of[at]] == word for word in words[max(0, word_of[at] - 2) : word_of[at]])
             for at in range(len(syllables))
         ),
+        tuple(fine[word_of[at]] + _part(s) for at, s in enumerate(syllables)),
+        tuple(turns[word_of[at]] if s.first else INSIDE for at, s in enumerate(syllables)),
     )
 
 
-def _words(syllables: Sequence[SungSyllable]) -> tuple[list[str], list[int]]:
+def words_of(syllables: Sequence[SungSyllable]) -> tuple[list[str], list[int]]:
+    """The plain words of a line, and which of them each syllable stands in."""
     words: list[str] = []
     word_of: list[int] = []
     now = ""
@@ -124,6 +147,22 @@ def _guess(words: Sequence[str], kinds: Sequence[str], at: int) -> int:
     if before == "sound":
         return WEAK if following in ("light-verb", PREPOSITION, "attend") else MIDDLE
     return WEAK if following in _LEANING or following == "be" else NONE
+
+
+def _turn(words: Sequence[str], kinds: Sequence[str], fine: Sequence[str], at: int) -> int:
+    """How surely something new begins with a word."""
+    if at == 0:
+        return LINE_BEGINS
+    if kinds[at - 1] in _LEANING:
+        return LEANS
+    pair = words[at : at + 2]
+    if len(pair) == 2 and any(words[n : n + 2] == pair for n in range(at - 1)):
+        return PAIR_AGAIN
+    if words[at] in words[: at - 1] and words[at] != words[at - 1] and kinds[at] not in _SELDOM_NEW:
+        return WORD_AGAIN
+    if fine[at] == VERB and at + 1 < len(kinds) and kinds[at + 1] in _OBJECTS:
+        return COMMAND
+    return VERBAL if fine[at] in (DOING, VERB) else PLAIN
 
 
 def _since(at: int, heavies: Sequence[int], after: Sequence[int]) -> int:

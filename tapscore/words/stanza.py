@@ -14,11 +14,10 @@ from functools import lru_cache
 from attrs import frozen
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit import Fit, fits_in_bars, likely_bars
+from tapscore.words.fit import Fit, likely_fits
 from tapscore.words.fit_costs import FitWeights, LineCosts, shipped_weights
 from tapscore.words.line import SungSyllable
 
-_EACH = 4
 _FAR = 7.0
 _NEAR = 4
 _SWEEPS = 6
@@ -38,7 +37,7 @@ class Agreement:
     """
 
     beats: float = 0.4
-    slots: float = 1.6
+    slots: float = 2.5
     bars: float = 0.3
     pickup: float = 0.8
     ending: float = 0.2
@@ -81,17 +80,9 @@ def fit_stanza(
 def _candidates(
     line: Line, metre: Metre, bars: int | None, weights: FitWeights
 ) -> tuple[_Candidate, ...]:
-    choices = [bars] if bars is not None else likely_bars(len(line), metre)
-    costs = LineCosts(line, metre, weights)
-    bests = [fits_in_bars(costs, choice, None, 1)[0] for choice in choices]
-    far = min(best.cost for best in bests) + _FAR
-    fits: list[Fit] = []
-    for best in bests:
-        if best.cost <= far and len(line) <= 40:
-            more = fits_in_bars(costs, best.bars, None, _EACH)
-            fits += [fit for fit in more if fit.cost <= far]
-    fits.sort(key=lambda fit: fit.cost)
-    return tuple(_candidate(fit) for fit in fits or bests)
+    fits = likely_fits(LineCosts(line, metre, weights), bars)
+    far = fits[0].cost + _FAR
+    return tuple(_candidate(fit) for fit in fits if fit.cost <= far)
 
 
 def _candidate(fit: Fit) -> _Candidate:

@@ -20,7 +20,7 @@ from attrs import evolve, frozen
 from tapscore.model.metre import Metre
 from tapscore.resources import resource_path
 from tapscore.words.explain import word_shown
-from tapscore.words.fit import fit_line
+from tapscore.words.fit import least_cost
 from tapscore.words.fit_costs import FitWeights, shipped_weights
 from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
@@ -125,7 +125,7 @@ def _cost_of_rocking(lines: Lines, weights: FitWeights) -> float:
 @lru_cache(2048)
 def _cost(line: tuple[SungSyllable, ...], metre: Metre, weights: FitWeights) -> float:
     """Kept, for a refrain's lines stand in a file of words again and again."""
-    return fit_line(line, metre, weights=weights)[0].cost
+    return least_cost(line, metre, weights)
 
 
 @cache

@@ -5,8 +5,13 @@ from functools import cache
 
 from tapscore.resources import resource_path
 
-FULL = "full"
+FULL, VERB, DOING, PAST = "full", "verb", "doing", "past"
 PARTICLE, PREPOSITION = "particle", "preposition"
+DESCRIBING = "describing"
+_BEFORE_NOUNS = frozenset(("article", "owner", "pointing", "amount", "number", DESCRIBING))
+_NOUNS_IN_ING = frozenset(
+    ("morning", "evening", "spring", "string", "ceiling", "pudding", "wedding")
+)
 _AFTER_PARTICLES = frozenset((PREPOSITION, "joining", "pronoun", "subject", PARTICLE))
 
 
@@ -24,8 +29,7 @@ def word_classes() -> Mapping[str, str]:
 
 def classes_of(words: Sequence[str], pauses: Sequence[bool]) -> list[str]:
     """The class of every word of a line; ``pauses`` tells after which ones a stop is written."""
-    listed = word_classes()
-    found = [listed.get(word, FULL) for word in words]
+    found = [_plain_class(word) for word in words]
     last = len(words) - 1
     return [
         PREPOSITION
@@ -36,3 +40,37 @@ def classes_of(words: Sequence[str], pauses: Sequence[bool]) -> list[str]:
         else name
         for at, name in enumerate(found)
     ]
+
+
+def _plain_class(word: str) -> str:
+    name = word_classes().get(word, FULL)
+    return FULL if name == VERB else name
+
+
+def finer_classes(words: Sequence[str], classes: Sequence[str]) -> list[str]:
+    """The same classes, with ``verb``, ``doing`` and ``past`` told apart among full words.
+
+    A word that may be a noun or a verb is a verb unless an article or the like stands before
+    it; an unknown word is one if an article follows (*knead the dough*).
+    """
+    found = list(classes)
+    for at, name in enumerate(classes):
+        before = found[at - 1] if at else ""
+        after = classes[at + 1] if at + 1 < len(classes) else ""
+        if before in _BEFORE_NOUNS or name not in (FULL, DESCRIBING):
+            continue
+        if name == DESCRIBING:
+            found[at] = VERB if after in ("article", "owner", "pronoun") else name
+        else:
+            found[at] = _verb_form(words[at], after, at) or name
+    return found
+
+
+def _verb_form(word: str, after: str, at: int) -> str:
+    if word_classes().get(word) == VERB:
+        return VERB
+    if len(word) > 5 and word.endswith("ing") and word not in _NOUNS_IN_ING:
+        return DOING
+    if len(word) > 4 and word.endswith("ed"):
+        return PAST
+    return VERB if at and after in ("article", "owner") else ""

@@ -1,6 +1,6 @@
 """Accuracy of words/: run by hand, ``python -m tests.benchmarks.words_accuracy``.
 
-In-sample and held-out figures apart; it learns four times, which takes a quarter of an hour.
+In-sample and held-out figures apart; it learns four times, which takes some ten minutes of CPU.
 """
 
 import shutil
@@ -17,7 +17,7 @@ from tapscore.words.suggest_metre import confidences, family, suggest_metre
 from tests.training.cmu import all_stresses, held_out
 from tests.training.metre_weights import examples_of, folded, learn
 from tests.training.rhymes import taught
-from tests.words.rhymes import STORIES_UNSEEN, UNSEEN, Rhyme, RhymeLine, read_rhymes
+from tests.words.rhymes import SONGS_UNSEEN, STORIES_UNSEEN, UNSEEN, Rhyme, RhymeLine, read_rhymes
 from tests.words.scoring import score
 from tests.words.unknown import (
     all_words,
@@ -27,6 +27,11 @@ from tests.words.unknown import (
     score_words,
 )
 
+SOURCES = {
+    "first story lines": "story_lines.txt",
+    "more story lines": "story_lines_more.txt",
+    "further story lines": "story_lines_further.txt",
+}
 Found = list[tuple[Rhyme, RhymeLine, Fit]]
 
 
@@ -118,8 +123,11 @@ def main() -> None:
     """Print the tables."""
     words_table()
     everyday, rhymes = taught(UNSEEN.parent)
-    given_lines = len(read_rhymes(UNSEEN.with_name("story_lines.txt"), by_steps=True))
-    titles = {text.title for text in everyday[:given_lines]}
+    sources = {
+        text: name
+        for name, file in SOURCES.items()
+        for text in read_rhymes(UNSEEN.with_name(file), by_steps=True)
+    }
     folds = folded(everyday, rhymes)
     stories = read_rhymes(STORIES_UNSEEN, by_steps=True)
     metres_table(folds, stories)
@@ -127,11 +135,10 @@ def main() -> None:
         for alone in (True, False):
             how = "bars given, " if given else "bars free, "
             how += "line alone" if alone else "by verses"
-            crossed: dict[str, Found] = {"first story lines": [], "more lines": [], "rhymes": []}
+            crossed: dict[str, Found] = {name: [] for name in (*SOURCES, "rhymes")}
             for weights, stanzas, some in folds:
-                found = fitted(stanzas, weights, given=given, alone=alone)
-                crossed["first story lines"] += [one for one in found if one[0].title in titles]
-                crossed["more lines"] += [one for one in found if one[0].title not in titles]
+                for one in fitted(stanzas, weights, given=given, alone=alone):
+                    crossed[sources[one[0]]].append(one)
                 crossed["rhymes"] += fitted(some, weights, given=given, alone=alone)
             for name, lines in crossed.items():
                 show(f"{name}, held out (four folds), {how}", lines)
@@ -140,6 +147,7 @@ def main() -> None:
                 ("rhymes, in sample", rhymes),
                 ("everyday lines never tuned on", stories),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
+                ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),
             ):
                 show(f"{name}, {how}", fitted(texts, None, given=given, alone=alone))
 

@@ -103,5 +103,6 @@ def taught(folder: Path) -> tuple[tuple[Rhyme, ...], tuple[Rhyme, ...]]:
     everyday = (
         *read_rhymes(folder / "story_lines.txt", by_steps=True),
         *read_rhymes(folder / "story_lines_more.txt", by_steps=True),
+        *read_rhymes(folder / "story_lines_further.txt", by_steps=True),
     )
     return everyday, read_rhymes(folder / "rhymes.txt")

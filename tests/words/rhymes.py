@@ -5,10 +5,19 @@ from pathlib import Path
 from tests.training import rhymes as reader
 from tests.training.rhymes import Rhyme, RhymeLine
 
-__all__ = ["RHYMES", "STORIES_UNSEEN", "UNSEEN", "Rhyme", "RhymeLine", "read_rhymes"]
+__all__ = [
+    "RHYMES",
+    "SONGS_UNSEEN",
+    "STORIES_UNSEEN",
+    "UNSEEN",
+    "Rhyme",
+    "RhymeLine",
+    "read_rhymes",
+]
 
 RHYMES = Path(__file__).resolve().parent.parent / "data" / "rhymes.txt"
 UNSEEN = RHYMES.with_name("rhymes_unseen.txt")
+SONGS_UNSEEN = RHYMES.with_name("songs_unseen.txt")
 STORIES_UNSEEN = RHYMES.with_name("story_lines_unseen.txt")
 
 

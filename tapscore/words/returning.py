@@ -1,0 +1,100 @@
+"""Words that return within a line return in their rhythm: *one for me and one for you*.
+
+So do numbers counted aloud, and one word said three times and more: they are even.  A fit
+judges each syllable with its neighbours alone; whether two stretches that have the same words
+are said alike is looked at afterwards, on whole placements.  The amounts were chosen on lines
+that the weights had not seen (four folds of stanzas).
+"""
+
+import itertools
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+
+from attrs import frozen
+
+from tapscore.model.metre import Metre
+from tapscore.words.line import SungSyllable
+from tapscore.words.phrasing import phrasing_of, words_of
+
+_UNLIKE = 6.0
+"""Words that return with other lengths between them."""
+_SHIFTED = (0.0, 1.5, 3.0, 4.5)
+"""Words that return in the same place of the bar, half a bar on, on another beat, elsewhere."""
+_UNEVEN = 1.5
+"""A word in a count that comes sooner or later than the one before it did; set by hand."""
+_MOST = 10.0
+"""Less than a turned stress costs (``fit_costs.TURNED``), however much returns."""
+
+
+@frozen
+class Returning:
+    """Syllables from ``first`` on that stand again from ``again`` on; ``count`` of them."""
+
+    first: int
+    again: int
+    count: int
+
+
+@lru_cache(maxsize=512)
+def returning(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
+    """Stretches of words that stand twice in a line, each as long as it can be.
+
+    They have two syllables at least and a stressed one among them.
+    """
+    words, _word_of = words_of(syllables)
+    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
+    starts.append(len(syllables))
+    heavy = phrasing_of(syllables).heavy
+    found = []
+    for one, two in itertools.combinations(range(len(words)), 2):
+        if words[one] != words[two] or (one and words[one - 1] == words[two - 1]):
+            continue
+        size = 1
+        while (
+            two + size < len(words) and one + size < two and words[one + size] == words[two + size]
+        ):
+            size += 1
+        count = starts[two + size] - starts[two]
+        if count > 1 and any(heavy[starts[one] : starts[one] + count]):
+            found.append(Returning(starts[one], starts[two], count))
+    return tuple(found)
+
+
+@lru_cache(maxsize=512)
+def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
+    """Runs of three and more numbers, or of one word, by their first syllables."""
+    words, _word_of = words_of(syllables)
+    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
+    classes = phrasing_of(syllables).classes
+    kinds = ["number" if classes[start].startswith("number") else "" for start in starts]
+    runs: list[list[int]] = [[]]
+    for at, start in enumerate(starts):
+        goes_on = at and (words[at] == words[at - 1] or kinds[at] == kinds[at - 1] == "number")
+        if not goes_on:
+            runs.append([])
+        runs[-1].append(start)
+    return tuple(tuple(run) for run in runs if len(run) > 2)
+
+
+def unlike_again(
+    syllables: tuple[SungSyllable, ...], onsets: Sequence[Fraction], metre: Metre
+) -> float:
+    """What it costs that words return in another rhythm; in the unit of a fit's costs."""
+    cost = 0.0
+    for run in counted(syllables):
+        gaps = [onsets[two] - onsets[one] for one, two in itertools.pairwise(run)]
+        cost += _UNEVEN * sum(one != two for one, two in itertools.pairwise(gaps))
+    for one in returning(syllables):
+        shifts = [onsets[one.again + at] - onsets[one.first + at] for at in range(one.count)]
+        cost += _UNLIKE * sum(shift != shifts[0] for shift in shifts) / one.count
+        cost += _SHIFTED[_how_far(shifts[0], metre)]
+    return min(cost, _MOST)
+
+
+def _how_far(shift: Fraction, metre: Metre) -> int:
+    if shift % metre.beats == 0:
+        return 0
+    if metre.beats % 2 == 0 and 2 * shift % metre.beats == 0:
+        return 1
+    return 2 if shift.denominator == 1 else 3
