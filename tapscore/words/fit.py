@@ -18,8 +18,8 @@ _LONG_LINE = 40
 _MOST_BARS = 8
 _EACH = 6
 """Placements looked at for each number of bars."""
-_LAST_BAR_EMPTY = 6.0
-"""A whole bar without a syllable at the end; set by hand: none of the lines learnt from has one."""
+_LAST_BAR_EMPTY = 2.5
+"""A whole bar without a syllable at the end, which nobody asked for; no feature sees it."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
 _FAR = 7.0
@@ -98,7 +98,7 @@ def likely_fits(
     for choice in choices:
         for rank, fit in enumerate(fits_in_bars(costs, choice, pickup, each)):
             cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
-            if fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
+            if bars is None and fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
                 cost += _LAST_BAR_EMPTY
             fits.append((rank, evolve(fit, cost=cost)))
     return _by_downbeats(fits)
