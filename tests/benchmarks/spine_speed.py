@@ -31,9 +31,9 @@ LINES, SYLLABLES = 100, 12
 METRE_RULES = (bars_full.RULE, pickup_joins.RULE, accent_on_beat.RULE)
 
 
-def story_text(lines: int = LINES) -> str:
+def story_text(lines: int = LINES, seed: int = 1) -> str:
     """A story of 12 taps a line: no two lines alike, half of them slowing, swells in a fifth."""
-    random = Random(1)
+    random = Random(seed)
     parts = ["tapscore: 2\ntitle: Long\nmetre: 6/8\ntempo: 54\nroles: {leader: {}}\n"]
     parts.append("story:\n  - section: One\n    lines:\n")
     for number in range(lines):

@@ -1,0 +1,289 @@
+"""One figure in one process: ``python -m tests.benchmarks.figures NAME LINES SEED``.
+
+Prints JSON: CPU and wall in ms, the peak of memory in MB, and what else the figure has.  The
+process has seen nothing of the story before, and nothing is kept from another run: caches lie in
+the folder that ``XDG_CACHE_HOME`` and ``TAPSCORE_VOICE_CACHE`` name, which ``run_all`` gives.
+"""
+
+import json
+import os
+import resource
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+Figure = dict[str, float]
+
+
+def timed(work: Callable[[], object]) -> Figure:
+    """Times of some work, with those of the programs it called."""
+    children = resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu, wall = time.process_time(), time.perf_counter()
+    work()
+    cpu, wall = time.process_time() - cpu, time.perf_counter() - wall
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu += after.ru_utime + after.ru_stime - children.ru_utime - children.ru_stime
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return {"cpu_ms": 1000 * cpu, "wall_ms": 1000 * wall, "peak_mb": peak}
+
+
+def product(name: str, lines: int, seed: int) -> Figure:
+    """Every file of one kind of export."""
+    from tapscore.workflow.export_story import export_story
+    from tapscore.workflow.product import Choices
+    from tests.benchmarks.made_stories import made_story
+
+    story = made_story(lines, seed)
+    with tempfile.TemporaryDirectory() as folder:
+        return timed(
+            lambda: export_story(
+                story, Path(folder) / "out", only=(name,), choices=Choices(sound="wav")
+            )
+        )
+
+
+def all_paper(lines: int, seed: int) -> Figure:
+    """All paper there is of a story with six roles."""
+    from tapscore.workflow.export_story import export_story
+    from tapscore.workflow.paper_products import PAPER_EXPORTS
+    from tests.benchmarks.made_stories import made_story
+
+    names = ("part-sheets", "cue-cards", "cue-sheet", *(each.name for each in PAPER_EXPORTS))
+    story = made_story(lines, seed)
+    with tempfile.TemporaryDirectory() as folder:
+        return timed(lambda: export_story(story, Path(folder) / "out", only=names))
+
+
+def ten_cards(lines: int, seed: int) -> Figure:
+    """Ten pages of cards with tags, and the same words drawn by reportlab alone."""
+    from tapscore.exports.paper import fonts
+    from tapscore.exports.paper.cue_cards import card_pages
+    from tapscore.exports.paper.pdf import write_pdf
+    from tapscore.rhythm.perform import perform
+    from tests.benchmarks.made_stories import made_story
+
+    story = made_story(lines, seed)
+    performance = perform(story)
+    fonts.register()
+    pages = list(card_pages(made_story(3, 99), perform(made_story(3, 99)), "beat-keeper"))
+    write_pdf(pages, title="warm", subject="", language=None)
+
+    def laid_out() -> None:
+        pages[:] = card_pages(story, performance, "beat-keeper")[:10]
+        write_pdf(pages, title="T", subject="", language=None)
+
+    ours = timed(laid_out)
+    bare = timed(lambda: _bare(pages))
+    return {**ours, "pages": len(pages), "bare_ms": bare["cpu_ms"]}
+
+
+def _bare(pages: list[Any]) -> None:
+    from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
+
+    canvas = Canvas(BytesIO(), (595, 420))
+    for page in pages:
+        for text in page.texts:
+            canvas.setFont("Helvetica-Bold", text.size_pt)
+            canvas.drawString(text.x, 420 - text.y, text.text)
+        canvas.showPage()
+    canvas.save()
+
+
+def spine(lines: int, seed: int) -> Figure:
+    """Read, perform and check the metre of a story that is new, and the same by music21."""
+    from tapscore.checks.registry import check
+    from tapscore.checks.rule import Scene
+    from tapscore.rhythm.perform import perform
+    from tapscore.storyfile.read import read_text
+    from tests.benchmarks.made_stories import made_text
+    from tests.benchmarks.spine_speed import METRE_RULES, story_text, with_music21
+
+    text, other = made_text(lines, seed), story_text(lines, seed)
+
+    def ours(which: str) -> object:
+        story = read_text(which).story
+        assert story is not None
+        return check(Scene(story, perform(story)), METRE_RULES)
+
+    ours(made_text(3, 1))  # imports are no part of it
+    with_music21(story_text(2, 77))
+    told = timed(lambda: ours(text))
+    plain = timed(lambda: ours(other))
+    theirs = timed(lambda: with_music21(story_text(lines, seed + 1)))
+    return {**told, "plain_ms": plain["cpu_ms"], "music21_ms": theirs["cpu_ms"]}
+
+
+def changed_line(lines: int, seed: int) -> Figure:
+    """All findings once a line is changed, as after a pause in typing."""
+    from attrs import evolve
+
+    from tapscore.model.edits import change_line
+    from tapscore.workflow.open_story import checked_story
+    from tests.benchmarks.made_stories import made_story
+
+    story = made_story(lines, seed)
+    checked_story(story)
+    path = ("story", 0, "lines", 3)
+    new = change_line(story, path, lambda line: evolve(line, words=f"{line.words} oh"))
+    return timed(lambda: checked_story(new))
+
+
+def writing(lines: int, seed: int) -> Figure:
+    """Write a story of which every line is changed; ``title_ms`` where the title alone is."""
+    from attrs import evolve
+
+    from tapscore.model.walk import change_lines
+    from tapscore.storyfile.write import write_story
+    from tests.benchmarks.made_stories import made_story
+
+    story = made_story(lines, seed)
+    title = timed(lambda: write_story(evolve(story, title="Other")))
+    new = change_lines(made_story(lines, seed + 1), lambda _, line: evolve(line, do="rock"))
+    return {**timed(lambda: write_story(new)), "title_ms": title["cpu_ms"]}
+
+
+def opening(lines: int, seed: int) -> Figure:
+    """A window on a story, painted."""
+    from tests.benchmarks.made_stories import made_text
+
+    text = made_text(lines, seed)
+    app, files = _editor()
+
+    def opened() -> None:
+        from tapscore.storyfile.read import read_text
+
+        files.show_story(read_text(text), None)
+        app.processEvents()
+
+    return timed(opened)
+
+
+def typing(lines: int, seed: int) -> Figure:
+    """Six seconds of typing with checks and keeping on, the window turning all the while.
+
+    The longest turn of the window, on the clock and in the CPU time of its own thread (other
+    programs lengthen the first, not the second).
+    """
+    from PySide6.QtCore import QTimer
+    from PySide6.QtTest import QTest
+    from PySide6.QtWidgets import QLineEdit
+
+    from tapscore.gui import files as files_module
+    from tapscore.storyfile.read import read_text
+    from tests.benchmarks.made_stories import made_text
+
+    files_module.AUTOSAVE_MS = 1500  # ten times as often as in use
+    app, files = _editor()
+    window = files.show_story(read_text(made_text(lines, seed)), None)
+    for _ in range(20):
+        app.processEvents()
+        time.sleep(0.05)
+    window.view.selectRow(lines // 2)
+    window.view.edit(window.view.currentIndex())
+    field: Any = window.view.findChild(QLineEdit)
+    field.end(False)
+    letters = iter("the long boat turned to the water and home went the moon " * 9)
+    keys, turns_cpu, turns_wall = [], [], []
+    last = [time.thread_time(), time.perf_counter()]
+
+    def turn() -> None:
+        now = [time.thread_time(), time.perf_counter()]
+        turns_cpu.append(now[0] - last[0])
+        turns_wall.append(now[1] - last[1])
+        last[:] = now
+
+    def press() -> None:
+        start = time.thread_time()
+        QTest.keyClick(field, next(letters))  # type: ignore[call-overload]
+        window.view.viewport().repaint()
+        keys.append(time.thread_time() - start)
+
+    watching, pressing = QTimer(interval=0), QTimer(interval=60)
+    watching.timeout.connect(turn)
+    pressing.timeout.connect(press)
+    watching.start()
+    pressing.start()
+    end = time.perf_counter() + 6
+    while time.perf_counter() < end:
+        app.processEvents()
+    keys.sort()
+    return {
+        "cpu_ms": 1000 * max(turns_cpu[5:]),
+        "wall_ms": 1000 * max(turns_wall[5:]),
+        "peak_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+        "key_95_ms": 1000 * keys[len(keys) * 95 // 100],
+        "keys": len(keys),
+    }
+
+
+def _editor() -> tuple[Any, Any]:
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtWidgets import QApplication
+
+    from tapscore.gui.asking import Asking
+    from tapscore.gui.files import FileWork
+    from tapscore.gui.recovery import RecoveryFolder
+    from tapscore.gui.settings import Settings
+
+    app = QApplication.instance() or QApplication([])
+    folder = Path(tempfile.mkdtemp())
+    return app, FileWork(Settings(folder / "s.json"), Asking(), RecoveryFolder(folder / "r"))
+
+
+def spoken_guide(lines: int, seed: int) -> Figure:
+    """Five minutes with words: cold, again, and with one line changed."""
+    from attrs import evolve
+
+    from tapscore.model.edits import change_line
+    from tapscore.workflow.export_story import export_story
+    from tapscore.workflow.product import Choices
+    from tests.benchmarks.rehearsal_set_speed import five_minutes
+
+    story = five_minutes()
+    if seed < 0:
+        path = ("story", 1, "lines", 1)
+        story = change_line(story, path, lambda line: evolve(line, words=f"{line.words} oh"))
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "out"
+        return timed(
+            lambda: export_story(story, out, only=("audio-guide",), choices=Choices(sound="mp3"))
+        )
+
+
+def spoken_set(lines: int, seed: int) -> Figure:
+    """The rehearsal set of the same story, as MP3."""
+    from tapscore.workflow.export_story import export_story
+    from tapscore.workflow.product import Choices
+    from tests.benchmarks.rehearsal_set_speed import five_minutes
+
+    story = five_minutes()
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "out"
+        return timed(
+            lambda: export_story(story, out, only=("rehearsal-set",), choices=Choices(sound="mp3"))
+        )
+
+
+FIGURES: dict[str, Callable[[int, int], Figure]] = {
+    each.__name__: each
+    for each in (
+        *(all_paper, ten_cards, spine, changed_line, writing, opening, typing),
+        *(spoken_guide, spoken_set),
+    )
+}
+
+
+def main() -> None:
+    """Work one figure out."""
+    name, lines, seed = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
+    figure = FIGURES[name](lines, seed) if name in FIGURES else product(name, lines, seed)
+    print(json.dumps(figure), flush=True)
+    os._exit(0)
+
+
+if __name__ == "__main__":
+    main()
