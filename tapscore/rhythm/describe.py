@@ -136,9 +136,17 @@ def describe(
 
     Raises ValueError for what is no line.
     """
-    line, manner = placed.line, placed.manner
+    line = placed.line
     if line is None:
         raise ValueError("only a line is tapped")
+    some = None if events is None else frozenset(events)
+    return _described(line, placed.manner, placed.usual.tempo, some, role)
+
+
+@lru_cache(maxsize=4096)
+def _described(
+    line: Line, manner: Manner, usual: Tempo, events: frozenset[int] | None, role: str | None
+) -> Description:
     taps = [t for t in written_taps(line, manner) if events is None or t.event in events]
 
     if role is not None:
@@ -154,8 +162,8 @@ def describe(
         stroke=aspect(lambda tap: tap.stroke.word),
         spot=aspect(lambda tap: tap.spot or ""),
         by=_aspect(line, manner, taps, lambda tap: joined(tap.by)),
-        tempo=tempo_word(manner.tempo, placed.usual.tempo),
-        pace=_pace(manner.tempo, placed.usual.tempo),
+        tempo=tempo_word(manner.tempo, usual),
+        pace=_pace(manner.tempo, usual),
         swell=any(len(tap.loudness) > 1 for tap in taps),
     )
 

@@ -212,7 +212,8 @@ def _head(rounds: int) -> list[str]:
         "Written by `python -m tests.benchmarks.run_all`; not to be edited by hand.",
         "",
         f"{now} UTC, commit {commit.stdout.strip()}, {os.cpu_count()} cores "
-        f"({platform.machine()}), Python {platform.python_version()}, load before it began {os.getloadavg()[0]:.1f}. "
+        f"({platform.machine()}), Python {platform.python_version()}, load before it began "
+        f"{os.getloadavg()[0]:.1f}. "
         f"Medians of {rounds}, every round a process of its own with a story of its own and empty "
         "caches. CPU is that of the process and of the programs it calls; the clock counts what "
         "else the machine did.",

@@ -25,6 +25,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QResizeEvent,
+    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
@@ -70,6 +71,7 @@ class StoryView(QTableView):
         super().__init__(parent)
         self._rows = rows
         self._editing = editing
+        self._fitted = False
         self.delegate = StoryDelegate(self)
         self.setModel(rows)
         self.setItemDelegate(self.delegate)
@@ -141,8 +143,10 @@ class StoryView(QTableView):
         self.viewport().update()
 
     def fit_all(self) -> None:
-        """Give every row the height its content needs."""
-        self._fit_rows(0, self._rows.rowCount() - 1)
+        """Give every row the height its content needs; a hidden list gets it when it is shown."""
+        self._fitted = self.isVisible()
+        if self._fitted:
+            self._fit_rows(0, self._rows.rowCount() - 1)
 
     def go_to(self, path: StoryPath, *, edit: bool = False, focus: bool = True) -> None:
         """Move to the row that shows ``path``; ``edit`` opens its words.
@@ -387,6 +391,12 @@ class StoryView(QTableView):
         if y is not None:
             painter = QPainter(self.viewport())
             painter.fillRect(0, y - 2, self.viewport().width(), 4, QColor(self.delegate.inks.teal))
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
+        """Qt: rows get their height now."""
+        super().showEvent(event)
+        if not self._fitted:
+            self.fit_all()
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: lines may need another number of strips."""
