@@ -160,7 +160,7 @@ def tar_xz(folder: Path, out: Path, name: str) -> Path:
     there = out / f"{name}.tar.xz"
     with there.open("wb") as file:
         packing = subprocess.Popen(
-            ["xz", "-7", "-T2", "--block-size=192MiB", "-c"], stdin=subprocess.PIPE, stdout=file
+            ["xz", os.environ.get("PACK_LEVEL", "-7"), "-T2", "--block-size=192MiB", "-c"], stdin=subprocess.PIPE, stdout=file
         )
         assert packing.stdin is not None
         with tarfile.open(mode="w|", fileobj=packing.stdin, format=tarfile.PAX_FORMAT) as tar:
