@@ -159,9 +159,9 @@ def tar_xz(folder: Path, out: Path, name: str) -> Path:
     """An archive with the folder called ``name`` in it."""
     there = out / f"{name}.tar.xz"
     with there.open("wb") as file:
-        packing = subprocess.Popen(
-            ["xz", os.environ.get("PACK_LEVEL", "-7"), "-T2", "--block-size=192MiB", "-c"], stdin=subprocess.PIPE, stdout=file
-        )
+        level = os.environ.get("PACK_LEVEL", "-7")  # -0 for a trial on a busy computer
+        command = ["xz", level, "-T2", "--block-size=192MiB", "-c"]
+        packing = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=file)
         assert packing.stdin is not None
         with tarfile.open(mode="w|", fileobj=packing.stdin, format=tarfile.PAX_FORMAT) as tar:
             for path in [folder, *sorted(folder.rglob("*"))]:
