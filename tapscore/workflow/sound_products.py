@@ -43,6 +43,7 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
         from tapscore.exports.audio.cover import cover_png
         from tapscore.exports.audio.guide import audio_guide
+        from tapscore.exports.audio.sound_file import without_program
         from tapscore.exports.audio.story_taps import board_findings
         from tapscore.exports.audio.voice.loudness import speech_sounds
         from tapscore.exports.audio.voice.telling import teller
@@ -64,7 +65,9 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
             progress=progress,
         )
         unusable = pictures.findings(evolve(story, props=()))
-        return (*told.findings, *unusable, *board_findings(story), *_heard_softer(choices))
+        lacking = tuple(without_program(choices.sound))
+        board = board_findings(story)
+        return (*told.findings, *unusable, *board, *_heard_softer(choices), *lacking)
 
     name = f"{slug(story.title)}-audio-guide.{choices.sound}"
     yield Product("audio-guide", name, write)

@@ -46,8 +46,7 @@ def mp3_program() -> str:
         return str(get_ffmpeg_exe())
     except (ImportError, RuntimeError) as error:
         raise EncoderMissing(
-            "The audio guide cannot be made as MP3, because the program ffmpeg is missing on "
-            "this computer. Make it as WAV, or install ffmpeg and try again."
+            "The program ffmpeg is missing on this computer. Install ffmpeg and try again."
         ) from error
 
 

@@ -13,14 +13,14 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, to_frames
+from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.proof import Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude, frames
-from tapscore.exports.audio.sound_file import written_into
+from tapscore.exports.audio.sound_file import look_for_program, written_into
 from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -71,12 +71,11 @@ def audio_guide(
     and before encoding; if it says yes, GuideCancelled is raised.  The file is left
     empty then, and after any other error.
 
-    Raises EncoderMissing (an OSError) for MP3, M4A and OGG where ffmpeg is missing, before
-    anything is written, GuideUnfit (a ValueError) where a sound would be missing, and OSError
-    where the file cannot be written.
+    Raises EncoderMissing (an OSError) for M4A where ffmpeg is missing, before anything is
+    written, GuideUnfit (a ValueError) where a sound would be missing, and OSError where the file
+    cannot be written.
     """
-    if lossy(format):
-        mp3_program()
+    look_for_program(format)
     sounds = (*plan(story, performance, heard), *spoken)
     sounds = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
     proof = Proof(sounds)

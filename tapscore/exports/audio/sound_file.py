@@ -16,6 +16,7 @@ from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, m
 from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
+from tapscore.model.finding import Finding, Severity
 
 _CODECS: dict[AudioFormat, list[str]] = {
     "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
@@ -44,6 +45,21 @@ def program_or_none() -> str | None:
         return None
 
 
+def look_for_program(file_format: AudioFormat) -> None:
+    """Raise EncoderMissing where a format can't be written without ffmpeg, and there is none."""
+    if needs_program(file_format) and program_or_none() is None:
+        raise EncoderMissing(
+            "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
+            "Choose MP3 or WAV, or install ffmpeg and try again."
+        )
+
+
+def without_program(file_format: AudioFormat) -> Iterator[Finding]:
+    """What a file lacks where there is no ffmpeg: chapters and a cover picture."""
+    if file_format != "wav" and program_or_none() is None:
+        yield Finding("encoder-missing", Severity.ADVICE)
+
+
 @contextmanager
 def open_sound_file(
     path: Path, file_format: AudioFormat, tags: Tags
@@ -67,11 +83,7 @@ def open_sound_file(
         with _by_program(program, path, file_format, tags) as write:
             yield write
         return
-    if needs_program(file_format):
-        raise EncoderMissing(
-            "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
-            "Choose MP3 or WAV, or install ffmpeg and try again."
-        )
+    look_for_program(file_format)
     with _by_library(path, file_format, tags) as write:
         yield write
 

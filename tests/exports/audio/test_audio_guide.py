@@ -32,7 +32,7 @@ from tests.exports.audio.audio_stories import (
 
 
 def _made(told: Story, path: Path) -> AudioReport:
-    kind: encode.AudioFormat = "mp3" if path.suffix == ".mp3" else "wav"
+    (kind,) = (known for known in encode.AUDIO_FORMATS if path.suffix == f".{known}")
     return audio_guide(told, guide_performance(told), path, format=kind)
 
 
@@ -243,7 +243,7 @@ def test_cancelling_when_all_is_mixed_saves_the_encoding(tmp_path: Path) -> None
     assert shares[-1] == pytest.approx(0.8)
 
 
-def test_missing_ffmpeg_is_said_plainly_and_wav_still_made(
+def test_missing_ffmpeg_is_said_plainly_and_mp3_still_made(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     import imageio_ffmpeg  # type: ignore[import-untyped]
@@ -253,10 +253,12 @@ def test_missing_ffmpeg_is_said_plainly_and_wav_still_made(
 
     monkeypatch.setattr(imageio_ffmpeg, "get_ffmpeg_exe", missing)
     with pytest.raises(EncoderMissing, match="install ffmpeg") as caught:
-        _made(varied(), tmp_path / "a.mp3")
+        _made(varied(), tmp_path / "a.m4a")
     assert isinstance(caught.value, OSError)
-    assert not (tmp_path / "a.mp3").exists()
-    assert _made(varied(), tmp_path / "a.wav").taps == 14
+    assert "M4A" in str(caught.value)
+    assert not (tmp_path / "a.m4a").exists()
+    for kind in ("wav", "mp3", "ogg", "flac"):
+        assert _made(varied(), tmp_path / f"a.{kind}").taps == 14
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full disk to try")

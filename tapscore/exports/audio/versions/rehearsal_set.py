@@ -15,7 +15,7 @@ from threading import Event
 from attrs import frozen
 
 from tapscore.exports.audio.cover import cover_png
-from tapscore.exports.audio.encode import AudioFormat, lossy, mp3_program, to_frames
+from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
@@ -23,9 +23,9 @@ from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.proof import Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude
 from tapscore.exports.audio.sound_file import (
-    needs_program,
+    look_for_program,
     open_sound_file,
-    program_or_none,
+    without_program,
 )
 from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
@@ -33,7 +33,7 @@ from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, Version, versions
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.exports.own_pictures import OwnPicture
-from tapscore.model.finding import Finding, Severity
+from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 
@@ -91,8 +91,7 @@ def rehearsal_set(
     Raises EncoderMissing for M4A without ffmpeg, GuideUnfit where a sound would be missing,
     and OSError where files can't be written.
     """
-    if needs_program(format):
-        mp3_program()
+    look_for_program(format)
     look = _Look(progress or (lambda _share: None), cancelled or (lambda: False))
     told = teller(perform(story), story.language, recordings)
     jobs: list[_Job] = []
@@ -115,7 +114,7 @@ def rehearsal_set(
         gain_db,
         levels[0].integrated_lufs + gain_db,
         max(level.true_peak_dbtp for level in levels) + gain_db,
-        (*told.findings, *_without_program(format)),
+        (*told.findings, *without_program(format)),
     )
 
 
@@ -244,9 +243,3 @@ def _two_at_a_time(
             raise
     for index in range(len(jobs)):
         yield coming[index].result()
-
-
-def _without_program(format: AudioFormat) -> Iterator[Finding]:
-    if format == "wav" or program_or_none() is not None:
-        return
-    yield Finding("encoder-missing", Severity.ADVICE)
