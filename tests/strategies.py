@@ -41,6 +41,7 @@ from tapscore.model.story import (
     Section,
     Spoken,
     Story,
+    Translation,
     Wait,
 )
 from tapscore.model.strokes import Stroke, parse_stroke
@@ -231,6 +232,10 @@ class Maker:
             self.some(props, 2),
             self.maybe(self.text(), 0.2),
             self.some(AREAS, self.random.choice((0, 0, 3))),
+            tuple(
+                Translation(tag, self.text())
+                for tag in self.some(("pl", "ur", "zh-Hant"), self.random.choice((0, 0, 0, 2)))
+            ),
         )
 
     def item(self, cast: Cast, refrains: Sequence[str]) -> Item:
@@ -334,6 +339,9 @@ class Maker:
             self.maybe(self.comfort()),
             tuple(self.acceptance() for _ in range(self.random.choice((0, 0, 1, 2)))),
             self.maybe(self.text(), 0.2),
+            self.maybe(self.text(), 0.2),
+            self.maybe(self.text(), 0.2),
+            tuple(self.text() for _ in range(self.random.choice((0, 0, 0, 2)))),
         )
 
     def comfort(self) -> Comfort:

@@ -246,6 +246,37 @@ def timing(file: Path, fit: float | None) -> None:
 
 
 @main.command()
+@click.argument("folder", type=_STORY, default=".")
+@click.option("--find", "sought", default="", metavar="WORDS", help="Only those with these words.")
+@click.option("--archive", "put_away", type=_STORY, metavar="FILE", help="Put the story FILE away.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def stories(folder: Path, sought: str, put_away: Path | None, form: str) -> None:
+    """List the stories in FOLDER, and what about them is out of date.
+
+    --archive moves FILE, with its recordings and day, into the folder Archive beside it.
+    """
+    from tapscore.cli.stories import run_archive, run_stories
+
+    sys.exit(run_stories(folder, sought, form) if put_away is None else run_archive(put_away))
+
+
+@main.command("next-year")
+@click.argument("file", type=_STORY)
+@click.argument("out", type=_STORY)
+@click.option("--leave-out", default="", metavar="NUMBERS", help="These texts go, or: all.")
+@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
+def next_year(file: Path, out: Path, leave_out: str, keep: str) -> None:
+    """Make OUT, a copy of the story FILE for next year.
+
+    Words, rhythm, board and props stay. Own notes, accepted findings, term and day are left
+    behind; texts that may hold initials or a date are listed, and each is asked about.
+    """
+    from tapscore.cli.next_year import run_next_year
+
+    sys.exit(run_next_year(file, out, leave_out, keep))
+
+
+@main.command()
 @click.argument("file", type=_STORY)
 @click.argument("out", type=_STORY)
 @click.option("--gentler", is_flag=True, help="Quieter, slower, fewer taps between beats.")

@@ -10,6 +10,7 @@ from tapscore.cli.show import show_findings
 from tapscore.model.finding import Finding
 from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
+from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORT_NAMES, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
@@ -37,6 +38,8 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         opened.story, folder, only=names, choices=choices, replace=replace, report=_Progress()
     )
     _show(exported)
+    if any(made.path.suffix == ".pdf" for made in exported.made):
+        note_printed(file, opened.story)
     return 1 if exported.failures else 0
 
 

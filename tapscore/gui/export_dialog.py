@@ -29,6 +29,7 @@ from tapscore.model.story import Story
 from tapscore.wording.text import Surface
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.papers import PARTS
+from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
@@ -42,12 +43,14 @@ class _Wish:
     only: tuple[str, ...]
     choices: Choices
     replace: bool
+    path: Path | None = None
+    """Of the story's file."""
 
 
 def _make(wish: _Wish, task: Task) -> Exported:
     """Make everything, or stop with nothing half-written."""
     try:
-        return export_story(
+        made = export_story(
             wish.story,
             wish.folder,
             only=wish.only,
@@ -57,8 +60,11 @@ def _make(wish: _Wish, task: Task) -> Exported:
             report=lambda name, share: task.report((name, share)),
             cancelled=task.cancelled,
         )
+        if wish.path is not None and any(each.path.suffix == ".pdf" for each in made.made):
+            note_printed(wish.path, wish.story)
     except Exception as error:
         return Exported((), (f"A fault of the program stopped it: {error!r}",))
+    return made
 
 
 class ExportDialog(QDialog):
@@ -185,7 +191,8 @@ class ExportDialog(QDialog):
         self.bar.show()
         self.make.setEnabled(False)
         folder = Path(self.folder.text())
-        self._making.ask(_Wish(story, folder, only, choices, self.replace.isChecked()))
+        path = self._window.document.path
+        self._making.ask(_Wish(story, folder, only, choices, self.replace.isChecked(), path))
 
     def reject(self) -> None:
         """Qt: close; if something is being made, stop it first."""

@@ -157,6 +157,16 @@ class Settings:
         self._remember("own words", list(dict.fromkeys(words))[-MOST_WORDS:])
 
     @property
+    def stories_folder(self) -> str:
+        """The folder whose stories are listed, or nothing."""
+        said = self._text("stories folder", "")
+        return said if "\0" not in said else ""
+
+    @stories_folder.setter
+    def stories_folder(self, folder: str) -> None:
+        self._remember("stories folder", folder)
+
+    @property
     def hints_seen(self) -> bool:
         """Whether the first hints were put away."""
         return self._said.get("hints seen") is True

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QPlainTextEdit,
     QPushButton,
     QSizePolicy,
+    QTabWidget,
     QVBoxLayout,
 )
 
@@ -27,6 +28,8 @@ from tapscore.gui import looks
 from tapscore.gui.asking import STORIES, WORDS, usual_folder
 from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
+from tapscore.gui.my_stories import MyStories
+from tapscore.gui.next_year_dialog import NextYearDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.starter_dialog import StarterDialog
 from tapscore.gui.story_window import StoryWindow
@@ -35,6 +38,7 @@ from tapscore.storyfile.read import read_file
 from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
 from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
+from tapscore.workflow.next_year import next_year
 from tapscore.workflow.open_story import open_story, title_of
 
 if TYPE_CHECKING:
@@ -74,12 +78,14 @@ class StartPage(QDialog):
         self.demos = tuple(_demo_button(path) for path in demo_stories())
         self.recent = QListWidget()
         self.said = QLabel()
+        self.tabs = QTabWidget()
+        self.stories = MyStories(files.settings, files.asking)
         self._across = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._build()
         self._fill_recent()
         self._connect()
         open_roomy(self, 900, 600)
-        (self.recent if self.recent.count() else self.words).setFocus()
+        (self.recent if self.recent.isEnabled() else self.words).setFocus()
 
     def _build(self) -> None:
         self.words.setTabChangesFocus(True)
@@ -126,7 +132,14 @@ class StartPage(QDialog):
         whole.setContentsMargins(8, 8, 8, 8)
         area = scrolled(self._across, "Ways to begin")
         area.setMinimumWidth(0)
-        whole.addWidget(area)
+        mine = QVBoxLayout()
+        mine.addWidget(self.stories)
+        listed = scrolled(mine, "My stories")
+        listed.setMinimumWidth(0)
+        self.tabs.addTab(area, "Begin")
+        self.tabs.addTab(listed, "M&y stories")
+        self.tabs.setAccessibleName("Begin, or my stories")
+        whole.addWidget(self.tabs)
 
     def _connect(self) -> None:
         self.make.clicked.connect(self.make_story)
@@ -134,6 +147,9 @@ class StartPage(QDialog):
         self.from_file.clicked.connect(self._from_file)
         self.blank.clicked.connect(self._blank)
         self.starter.clicked.connect(self._starter)
+        self.tabs.currentChanged.connect(self._turned)
+        self.stories.opened.connect(lambda path: self._done(self._files.open_path(path)))
+        self.stories.next_year.connect(self._next_year)
         self.copy.clicked.connect(self._copy)
         self.open_story.clicked.connect(self._open)
         self.recent.itemActivated.connect(self._open_recent)
@@ -175,6 +191,21 @@ class StartPage(QDialog):
     def _blank(self) -> None:
         story = blank_story(" ".join(self.title.text().split()))
         self._done(self._on_my_board(self._files.show_new(write_story(story))))
+
+    def _turned(self, tab: int) -> None:
+        """Qt: the list of stories is made when it is first looked at."""
+        if tab == 1:
+            self.stories.look()
+            self.stories.list.setFocus()
+
+    def _next_year(self, path: Path) -> None:
+        opened = patiently(partial(open_story, path))
+        if opened.story is None or opened.source.findings:
+            self.stories.said.setText(f"{path.name} has something to mend first: open it.")
+            return
+        dialog = NextYearDialog(self, opened.story.title, next_year(opened.source, opened.story))
+        dialog.made.connect(lambda text: self._done(self._files.show_new(text)))
+        dialog.open()
 
     def _starter(self) -> None:
         dialog = StarterDialog(self)
@@ -226,6 +257,8 @@ class StartPage(QDialog):
 
     def done(self, result: int) -> None:
         """Qt: gone; the next one is made anew."""
+        self.stories.looking.cancel()
+        self.stories.looking.give_up()
         super().done(result)
         self._files.start_page = None
         self.deleteLater()

@@ -27,6 +27,15 @@ class Entrance:
 
 
 @frozen
+class Translation:
+    """A line's words in another language, as the school typed or pasted them."""
+
+    tag: str
+    """Of the language (BCP 47): ``pl``, ``ur``, ``zh-Hant``."""
+    words: str
+
+
+@frozen
 class Line:
     """What is said and tapped in one breath."""
 
@@ -46,6 +55,8 @@ class Line:
     look_for: str | None = None
     areas: tuple[str, ...] = ()
     """Areas of learning, as published."""
+    translations: tuple[Translation, ...] = ()
+    """The words in families' languages; tapscore translates nothing."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     @property
@@ -169,6 +180,12 @@ class Story:
     """Findings that are meant to be so."""
     picture: str | None = None
     """Name of a picture file beside the story, for covers."""
+    term: str | None = None
+    """When it is told, as the teacher writes it: ``Autumn 2026``."""
+    class_name: str | None = None
+    """Which class, as the teacher writes it."""
+    next_year: tuple[str, ...] = ()
+    """What to change next year."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     def refrain(self, name: str) -> Refrain | None:

@@ -5,7 +5,17 @@ from fractions import Fraction
 from tapscore.model.finding import Span, StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import CHANNELS, Entrance, Item, Line, Offer, RefrainUse, Unread, Wait
+from tapscore.model.story import (
+    CHANNELS,
+    Entrance,
+    Item,
+    Line,
+    Offer,
+    RefrainUse,
+    Translation,
+    Unread,
+    Wait,
+)
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import (
     Bare,
@@ -20,6 +30,7 @@ from tapscore.storyfile.kinds import (
     text,
 )
 from tapscore.storyfile.lane_text import lane_text, parse_lane
+from tapscore.storyfile.languages import is_language
 from tapscore.storyfile.near import nearest
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_comfort import areas
@@ -75,6 +86,34 @@ def _prop_moves() -> Kind[tuple[Entrance, ...]]:
     return Kind(read, write, {"anyOf": [*names.schema["anyOf"], loose]})
 
 
+def _translated() -> Kind[tuple[Translation, ...]]:
+    """Words by language tag; a tag that names no language is told and left out."""
+    said = text("Wiosłuj, latarnio")
+
+    def read(reading: Reading, node: nodes.Node, path: StoryPath) -> tuple[Translation, ...] | None:
+        if not isinstance(node, nodes.Mapping):
+            about = {"name": "in", "example": "{pl: Wiosłuj, ur: ...}"}
+            reading.report("wrong-kind", node.span, path, case="named", **about)
+            return None
+        found: list[Translation] = []
+        for entry in node.entries:
+            tag = entry.key.value
+            if not is_language(tag):
+                reading.report("no-language", entry.key.span, (*path, tag), tag=tag)
+                continue
+            words = said.read(reading, entry.value, (*path, tag))
+            if words is not None:
+                found.append(Translation(tag, words))
+        return tuple(found)
+
+    def write(translations: tuple[Translation, ...]) -> Doc:
+        return NamedDoc((each.tag, said.write(each.words)) for each in translations)
+
+    loose = {"type": "object", "additionalProperties": said.schema}
+    return Kind(read, write, loose, "{pl: Wiosłuj, latarnio}")
+
+
+_translations = _translated()
 _some_words = text("Row the lan-tern")
 
 
@@ -102,6 +141,7 @@ _LINE = Record(
         Field("prop out", "props_out", names, about="Props that leave."),
         Field("look for", "look_for", text(), about="The response to look for."),
         Field("areas", "areas", areas, about="Areas of learning, at most two."),
+        Field("in", "translations", _translations, about="The words in other languages."),
     ),
     PARTS,
     what="a line",

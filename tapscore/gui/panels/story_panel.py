@@ -36,6 +36,10 @@ def _beside(document: Document) -> tuple[str, ...]:
     return pictures_beside(document.path)
 
 
+def _things(typed: str) -> tuple[str, ...]:
+    return tuple(words for part in typed.split(";") if (words := " ".join(part.split())))
+
+
 def _no_picture(_: object) -> str:
     return "none"
 
@@ -71,6 +75,15 @@ class StoryPanel(QScrollArea):
                     WordsEntry("HIG-gle-dy, wel-lies: how they divide", reads=_spoken),
                     lambda story: ", ".join(spoken.syllables for spoken in story.glossary),
                     lambda story, typed: evolve(story, glossary=_spoken(typed or "")),
+                ),
+                part(Story, "term", "Term", WordsEntry("Autumn 2026")),
+                part(Story, "class", "Class", WordsEntry("Willow")),
+                Part(
+                    "next year",
+                    "To change next year",
+                    WordsEntry("fewer waves; one ; between things"),
+                    lambda story: "; ".join(story.next_year),
+                    lambda story, typed: evolve(story, next_year=_things(typed or "")),
                 ),
                 part(Story, "pupils", "Pupils", nothing=lambda story: story.pupil_count),
                 part(

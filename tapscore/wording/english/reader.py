@@ -291,6 +291,11 @@ TEXTS: dict[str, Text] = {
         "“{name}” is the place of a pupil on the board.",
         "A day file holds adults alone: write two initials, or the name of a role.",
     ),
+    "no-language": Text(
+        "“{tag}” is the tag of no language.",
+        "Write the short tag that BCP 47 gives it, `pl` for Polish, `ur` Urdu, "
+        "`pa` Punjabi, `so` Somali, `ar` Arabic, `cy` Welsh, `ro` Romanian.",
+    ),
     "no-such-place": Text(
         "The board has no place “{name}”.",
         "Its places are {known:list}. A number of pupils will do, too: `pupils: 3`.",

@@ -1,0 +1,86 @@
+"""The command ``tapscore next-year``."""
+
+from pathlib import Path
+
+import click
+
+from tapscore.cli.show import show_findings
+from tapscore.workflow.belongings import belongings
+from tapscore.workflow.keeping.save_story import NotSavedError, save_story
+from tapscore.workflow.next_year import NextYear, Trace, copy_text, next_year
+from tapscore.workflow.open_story import open_story
+
+ALL = "all"
+
+
+def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
+    """Make the copy ``out``; 0 if it is made, 1 if something is to be decided, 2 if unreadable."""
+    opened = open_story(file)
+    if opened.story is None or opened.source.findings:
+        show_findings(opened, err=True)
+        click.echo("No copy was made: mend the story first.", err=True)
+        return 2
+    if out.exists():
+        click.echo(f"{out} is already there. Choose another name.", err=True)
+        return 1
+    copy = next_year(opened.source, opened.story)
+    _show(copy, file)
+    gone = _numbers(leave_out, len(copy.traces))
+    stays = _numbers(keep, len(copy.traces))
+    if leave_out.strip() == ALL:
+        gone = {at for at, trace in enumerate(copy.traces, 1) if trace.can_go and at not in stays}
+    open_ones = [at for at in range(1, len(copy.traces) + 1) if at not in gone | stays]
+    if open_ones:
+        said = ", ".join(map(str, open_ones))
+        click.echo(
+            f"Nothing was made yet: say of {said} what to do, with --leave-out {said} or"
+            f" --keep {said}.",
+            err=True,
+        )
+        return 1
+    left_out = [trace for at, trace in enumerate(copy.traces, 1) if at in gone - stays]
+    try:
+        save_story(out, copy_text(copy, left_out))
+    except ValueError as error:
+        click.echo(f"Nothing was made: {error}", err=True)
+        return 1
+    except (OSError, NotSavedError) as error:
+        reason = getattr(error, "strerror", None) or error
+        click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)
+        return 1
+    click.echo(f"made {out}")
+    return 0
+
+
+def _show(copy: NextYear, file: Path) -> None:
+    if copy.gone:
+        click.echo("Not in the copy:")
+    for where, what in copy.gone:
+        click.echo(f"  {where}: {what}")
+    has = belongings(file, None)
+    if has.day is not None:
+        click.echo(f"  Who is here: {has.day.name} stays with the old story")
+    if has.recordings is not None:
+        click.echo(
+            f"  Recordings: {has.recordings.name} stay with the old story; copy them by hand"
+        )
+    if copy.traces:
+        click.echo("Look at these; they may hold initials or a date:")
+    for at, trace in enumerate(copy.traces, 1):
+        click.echo(f"  {at}. {_trace(trace)}")
+
+
+def _trace(trace: Trace) -> str:
+    only = "" if trace.can_go else " (it can only be kept, or written otherwise afterwards)"
+    return f"{trace.where}: “{trace.text}”: {', '.join(trace.found)}{only}"
+
+
+def _numbers(text: str, most: int) -> set[int]:
+    if text.strip() == ALL:
+        return set(range(1, most + 1))
+    numbers = {int(part) for part in text.replace(",", " ").split() if part.isdecimal()}
+    wrong = [part for part in text.replace(",", " ").split() if not part.isdecimal()]
+    beyond = sorted(number for number in numbers if not 1 <= number <= most)
+    if wrong or beyond:
+        raise click.UsageError(f"“{text}” names nothing in the list: write its numbers, or all.")
+    return numbers

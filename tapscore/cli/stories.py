@@ -1,0 +1,79 @@
+"""The command ``tapscore stories``."""
+
+import json
+import threading
+from pathlib import Path
+
+import click
+
+from tapscore.workflow.belongings import archive
+from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
+
+PATIENCE_SEC = 60.0
+"""A drive that gives no answer for so long is given up."""
+
+
+def run_stories(folder: Path, sought: str, form: str) -> int:
+    """List the stories of a folder; 0 if there is a list, 2 if the folder can't be looked into."""
+    found: list[StoryList] = []
+    looking = threading.Thread(target=lambda: found.append(stories_in(folder)), daemon=True)
+    looking.start()
+    looking.join(PATIENCE_SEC)
+    if not found:
+        click.echo(f"{folder} gives no answer. Is its drive there? Try again later.", err=True)
+        return 2
+    told = [each for each in found[0].stories if each.has(sought)]
+    if form == "json":
+        click.echo(json.dumps([_data(each) for each in told], ensure_ascii=False, indent=1))
+    else:
+        for each in told:
+            _show(folder, each)
+    if found[0].problem:
+        click.echo(found[0].problem, err=True)
+        return 0 if found[0].stories else 2
+    if not told:
+        among = f" with “{sought}” in it" if sought.strip() else ""
+        click.echo(f"There is no story{among} in {folder}.", err=form == "json")
+    return 0
+
+
+def run_archive(file: Path) -> int:
+    """Put a story away in the folder ``Archive`` beside it; 0, or 2 if it can't be moved."""
+    from tapscore.workflow.open_story import open_story
+
+    try:
+        there = archive(file, open_story(file).story)
+    except OSError as error:
+        click.echo(f"{file} was not moved: {error.strerror or error}.", err=True)
+        return 2
+    click.echo(f"put away: {there}")
+    return 0
+
+
+def _show(folder: Path, story: KnownStory) -> None:
+    try:
+        name = story.path.relative_to(folder)
+    except ValueError:
+        name = story.path
+    about = [story.metre, story.length_words, story.term, story.class_name]
+    click.echo(f"{story.title}  ({name})")
+    saved = f"saved {story.changed.day} {story.changed:%B %Y}"
+    click.echo(f"    {'; '.join(each for each in (*about, saved) if each)}")
+    for sentence in story.out_of_date:
+        click.echo(f"    {sentence}")
+    if story.twin:
+        click.echo("    Another story here has the same title.")
+
+
+def _data(story: KnownStory) -> dict[str, object]:
+    return {
+        "file": str(story.path),
+        "title": story.title,
+        "metre": story.metre,
+        "term": story.term,
+        "class": story.class_name,
+        "saved": story.changed.isoformat(),
+        "likely_sec": list(story.likely_sec) if story.likely_sec else None,
+        "out of date": list(story.out_of_date),
+        "same title": story.twin,
+    }

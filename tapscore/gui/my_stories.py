@@ -1,0 +1,199 @@
+"""The stories of a folder: a list to find one in, open it, copy it and put it away."""
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.asking import Asking, usual_folder
+from tapscore.gui.background import Background, Task, patiently
+from tapscore.gui.flow import FlowColumn
+from tapscore.gui.settings import Settings
+from tapscore.workflow.belongings import archive
+from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
+from tapscore.workflow.open_story import open_story
+
+PUT_AWAY, LEAVE = "Put it away", "Leave it there"
+_STORY = Qt.ItemDataRole.UserRole
+
+
+def _look(folder: Path, task: Task) -> StoryList:
+    """What is quickly known is told first, then the whole."""
+    task.report(stories_in(folder, whole=False, given_up=task.cancelled))
+    return stories_in(folder, given_up=task.cancelled)
+
+
+class MyStories(QWidget):
+    """Lists a folder; the list comes in another thread, for the folder may be far away."""
+
+    opened = Signal(object)
+    """The path of a story to open."""
+    next_year = Signal(object)
+    """The path of a story to copy for next year."""
+
+    def __init__(self, settings: Settings, asking: Asking) -> None:
+        super().__init__()
+        self._settings, self._asking = settings, asking
+        self._stories: StoryList | None = None
+        self.looking = Background(_look, self)
+        self.looking.progressed.connect(self._show)
+        self.looking.answered.connect(self._show)
+        self.where = QLabel()
+        self.where.setWordWrap(True)
+        self.folder = QPushButton("Another &folder ...")
+        self.sought = QLineEdit()
+        self.list = QListWidget()
+        self.said = QLabel()
+        self.open = QPushButton("&Open it")
+        self.copy = QPushButton("Copy for &next year ...")
+        self.away = QPushButton("&Put it away ...")
+        self._build()
+        self.folder.clicked.connect(self._choose)
+        self.sought.textChanged.connect(self._fill)
+        self.list.itemActivated.connect(self._open)
+        self.list.currentItemChanged.connect(lambda *_: self._allow())
+        self.open.clicked.connect(self._open)
+        self.copy.clicked.connect(self._copy)
+        self.away.clicked.connect(self._put_away)
+        self._allow()
+
+    def _build(self) -> None:
+        self.sought.setPlaceholderText("a title, a term, any words of a line")
+        self.sought.setClearButtonEnabled(True)
+        self.said.setWordWrap(True)
+        self.list.setWordWrap(True)
+        self.list.setSpacing(3)
+        self.ensurePolished()
+        self.list.setMinimumHeight(6 * self.fontMetrics().height())
+        self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        for widget, name in (
+            (self.sought, "Words to find stories by"),
+            (self.list, "Stories of the folder; Enter opens one"),
+            (self.said, "What was said of the folder"),
+        ):
+            widget.setAccessibleName(name)
+        find = QLabel("F&ind")
+        find.setBuddy(self.sought)
+        buttons = FlowColumn()
+        for button in (self.open, self.copy, self.away, self.folder):
+            button.setAutoDefault(False)
+            buttons.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setSpacing(8)
+        for part in (self.where, find, self.sought):
+            column.addWidget(part)
+        column.addWidget(self.list, 1)
+        column.addWidget(self.said)
+        column.addLayout(buttons)
+
+    @property
+    def place(self) -> Path:
+        """The folder that is listed: as chosen, else that of the story had last."""
+        if self._settings.stories_folder:
+            return Path(self._settings.stories_folder)
+        return next((path.parent for path in self._settings.recent), usual_folder())
+
+    def look(self) -> None:
+        """List the folder anew."""
+        self.where.setText(f"Stories in {self.place}")
+        self.said.setText("Looking ...")
+        self.looking.ask(self.place)
+
+    @Slot(object)
+    def _show(self, found: StoryList) -> None:
+        self._stories = found
+        self._fill()
+
+    def _fill(self) -> None:
+        if self._stories is None:
+            return
+        chosen = self.chosen
+        self.list.clear()
+        told = [each for each in self._stories.stories if each.has(self.sought.text())]
+        for each in told:
+            item = QListWidgetItem(_words(each))
+            item.setData(_STORY, each)
+            item.setToolTip(str(each.path))
+            self.list.addItem(item)
+            if chosen is not None and each.path == chosen.path:
+                self.list.setCurrentItem(item)
+        if self.list.currentRow() < 0:
+            self.list.setCurrentRow(0)
+        self.said.setText(self._sentence(len(told)))
+        self._allow()
+
+    def _sentence(self, told: int) -> str:
+        assert self._stories is not None
+        if self._stories.problem:
+            return self._stories.problem
+        if told:
+            return ""
+        if self.sought.text().strip():
+            return "No story has these words. Take some away."
+        return "There is no story here yet: choose another folder, or save one into this."
+
+    @property
+    def chosen(self) -> KnownStory | None:
+        """The story that is chosen."""
+        item = self.list.currentItem()
+        found = item.data(_STORY) if item is not None else None
+        return found if isinstance(found, KnownStory) else None
+
+    def _allow(self) -> None:
+        for button in (self.open, self.copy, self.away):
+            button.setEnabled(self.chosen is not None)
+
+    def _open(self) -> None:
+        if self.chosen is not None:
+            self.opened.emit(self.chosen.path)
+
+    def _copy(self) -> None:
+        if self.chosen is not None:
+            self.next_year.emit(self.chosen.path)
+
+    def _choose(self) -> None:
+        folder = self._asking.folder(self, "The folder with your stories")
+        if folder is not None:
+            self._settings.stories_folder = str(folder)
+            self.look()
+
+    def _put_away(self) -> None:
+        chosen = self.chosen
+        if chosen is None:
+            return
+        answer = self._asking.choose(
+            self,
+            f"Put “{chosen.title}” away?",
+            f"It goes into the folder {ARCHIVE} beside it, with its recordings.",
+            (PUT_AWAY, LEAVE),
+        )
+        if answer != PUT_AWAY:
+            return
+        try:
+            patiently(partial(_archived, chosen.path))
+        except OSError as error:
+            self.said.setText(f"{chosen.path.name} was not moved: {error.strerror or error}.")
+            return
+        self.look()
+
+
+def _archived(path: Path) -> Path:
+    return archive(path, open_story(path).story)
+
+
+def _words(story: KnownStory) -> str:
+    """A story in the list: its title, what is known, and what is out of date."""
+    name = f"{story.title} ({story.path.name})" if story.twin else story.title
+    saved = f"saved {story.changed.day} {story.changed:%B %Y}"
+    about = (story.metre, story.length_words, story.term, story.class_name, saved)
+    return "\n".join((name, " · ".join(each for each in about if each), *story.out_of_date))

@@ -1,0 +1,67 @@
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from tapscore.cli.app import main
+from tapscore.resources import demo_stories
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    made = tmp_path / "Stories"
+    made.mkdir()
+    for path in demo_stories():
+        shutil.copy(path, made)
+    return made
+
+
+def run(*args: object) -> tuple[int, str]:
+    result = CliRunner().invoke(main, [str(each) for each in args])
+    return result.exit_code, result.output
+
+
+def test_stories_are_listed_found_and_put_away(folder: Path) -> None:
+    code, said = run("stories", folder)
+    assert code == 0
+    assert "The Lantern Boat  (the-lantern-boat.yaml)" in said
+    code, said = run("stories", folder, "--find", "spoons bread", "--format", "json")
+    assert [each["title"] for each in json.loads(said)] == ["The Bread Van"]
+    assert "no story with “zebra”" in run("stories", folder, "--find", "zebra")[1]
+    code, said = run("stories", "--archive", folder / "the-bread-van.yaml")
+    assert code == 0
+    assert (folder / "Archive" / "the-bread-van.yaml").is_file()
+    assert "Bread" not in run("stories", folder)[1]
+    assert run("stories", "--archive", folder / "none.yaml")[0] == 2
+    assert run("stories", folder / "none")[0] == 2
+
+
+def test_papers_older_than_a_change_are_told_of(folder: Path) -> None:
+    boat = folder / "the-lantern-boat.yaml"
+    assert run("export", boat, "--only", "pocket-key", "--out", folder / "out")[0] == 0
+    assert "Papers of" not in run("stories", folder)[1]
+    boat.write_text(boat.read_text().replace("tempo: 54 ", "tempo: 56 "))
+    assert "are older than the last change" in run("stories", folder)[1]
+
+
+def test_a_copy_for_next_year_asks_before_it_is_made(folder: Path, tmp_path: Path) -> None:
+    boat, out = folder / "the-lantern-boat.yaml", tmp_path / "next.yaml"
+    text = boat.read_text().replace("title: The Lantern Boat", "title: The Boat of AB", 1)
+    boat.write_text(text.replace("hold the lantern low", "with CD hold the lantern low"))
+    code, said = run("next-year", boat, out)
+    assert code == 1
+    assert "Own note: " in said
+    assert "1. title: “The Boat of AB”: AB (it can only be kept" in said
+    assert not out.exists()
+    assert run("next-year", boat, out, "--leave-out", "1,2")[0] == 1
+    assert not out.exists()
+    assert run("next-year", boat, out, "--leave-out", "9")[0] == 2
+    code, said = run("next-year", boat, out, "--leave-out", "2", "--keep", "1")
+    assert code == 0, said
+    assert "CD" not in out.read_text()
+    assert run("check", out)[0] == 0
+    assert run("next-year", boat, out, "--keep", "all")[0] == 1, "it is already there"

@@ -1,0 +1,92 @@
+"""My stories on the page to begin on: listed, found, opened, copied for next year, put away."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.files import FileWork
+from tapscore.gui.my_stories import PUT_AWAY, MyStories
+from tapscore.gui.next_year_dialog import NextYearDialog
+from tapscore.gui.start_page import StartPage
+from tapscore.resources import demo_stories
+from tests.gui.answers import Answers
+
+
+@pytest.fixture
+def page(
+    qtbot: QtBot, files: FileWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> StartPage:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    folder = tmp_path / "Stories"
+    folder.mkdir()
+    for path in demo_stories():
+        shutil.copy(path, folder)
+    files.settings.stories_folder = str(folder)
+    files.new()
+    made = files.start_page
+    assert made is not None
+    with qtbot.waitSignal(made.stories.looking.answered, timeout=20_000):
+        made.tabs.setCurrentIndex(1)
+    return made
+
+
+def titles(stories: MyStories) -> set[str]:
+    items = [stories.list.item(row) for row in range(stories.list.count())]
+    return {item.text().splitlines()[0] for item in items if item is not None}
+
+
+def test_stories_are_listed_and_found_by_any_words(page: StartPage) -> None:
+    assert titles(page.stories) == {"The Bread Van", "The Lantern Boat", "The Rainy Walk"}
+    page.stories.sought.setText("umbrella cow")
+    assert titles(page.stories) == {"The Rainy Walk"}
+    assert "minutes" in page.stories.list.item(0).text()
+    page.stories.sought.setText("zebra")
+    assert "Take some away" in page.stories.said.text()
+    assert not page.stories.open.isEnabled()
+    page.reject()
+
+
+def test_a_story_is_opened(page: StartPage, files: FileWork) -> None:
+    page.stories.sought.setText("umbrella cow")
+    page.stories.open.click()
+    assert files.windows[-1].document.story.title == "The Rainy Walk"
+    assert files.start_page is None
+
+
+def test_a_story_is_put_away(qtbot: QtBot, page: StartPage, answers: Answers) -> None:
+    page.stories.sought.setText("umbrella cow")
+    answers.choices.append(PUT_AWAY)
+    with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
+        page.stories.away.click()
+    page.stories.sought.setText("")
+    assert titles(page.stories) == {"The Bread Van", "The Lantern Boat"}
+    page.reject()
+
+
+def test_a_copy_for_next_year_opens_without_a_file(page: StartPage, files: FileWork) -> None:
+    path = page.stories.place / "the-rainy-walk.yaml"
+    text = path.read_text().replace("put the boot away", "AB puts the boot away")
+    path.write_text(text.replace("section: At the gate", "section: At the gate of K.L."))
+    page.stories.sought.setText("umbrella cow")
+    page.stories.copy.click()
+    (dialog,) = page.findChildren(NextYearDialog)
+    assert [(box.isChecked(), box.isEnabled()) for box in dialog.boxes] == [
+        (True, False),
+        (False, True),
+    ]
+    dialog.make.click()
+    window = files.windows[-1]
+    assert window.document.path is None
+    assert "AB" not in window.document.text()
+    assert "K.L." in window.document.text()
+
+
+def test_a_folder_that_is_not_there_is_said(qtbot: QtBot, page: StartPage) -> None:
+    page._files.settings.stories_folder = str(page.stories.place / "gone")
+    with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
+        page.stories.look()
+    assert "There is no folder" in page.stories.said.text()
+    page.reject()

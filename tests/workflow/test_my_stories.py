@@ -1,0 +1,201 @@
+"""A folder's stories: listed from the files, found, put away; bad folders and foreign files."""
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
+from tapscore.workflow.belongings import archive
+from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
+from tapscore.workflow.printed import MOST_NOTED, last_printed, note_printed
+
+STORY = """tapscore: 2
+title: {title}
+metre: 6/8
+term: Autumn 2026
+class: Willow
+story:
+  - section: One
+    lines:
+      - words: {words}
+        lane: "| X . x X . x |"
+"""
+
+
+def put(folder: Path, name: str, title: str = "The Mill", words: str = "Row the lan-tern") -> Path:
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(STORY.format(title=title, words=words), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    made = tmp_path / "Stories"
+    made.mkdir()
+    return made
+
+
+def listed(folder: Path, *, whole: bool = True) -> StoryList:
+    beside = folder.parent
+    return stories_in(
+        folder, cache=beside / "cache.json", printed_record=beside / "made.json", whole=whole
+    )
+
+
+def only(folder: Path) -> KnownStory:
+    (found,) = listed(folder).stories
+    return found
+
+
+def test_a_story_is_listed_as_it_was_typed(folder: Path) -> None:
+    put(folder, "mill.yaml", "“The Mill”: a walk")
+    found = only(folder)
+    assert found.title == "“The Mill”: a walk" or found.title == "mill"
+    put(folder, "mill.yaml", '"The Mill: a walk"')
+    found = only(folder)
+    assert (found.title, found.metre, found.term) == ("The Mill: a walk", "6/8", "Autumn 2026")
+    assert found.class_name == "Willow"
+    assert found.likely_sec is not None
+    assert found.length_words
+    quick = listed(folder, whole=False)
+    assert [each.title for each in quick.stories] == ["The Mill: a walk"]
+
+
+def test_every_demo_has_its_length_and_metres() -> None:
+    folder = demo_stories()[0].parent
+    found = {each.path.stem: each for each in stories_in(folder, cache=Path(os.devnull)).stories}
+    assert set(found) == {path.stem for path in demo_stories()}, "no day file is a story"
+    assert found["the-rainy-walk"].metre == "4/4 and 6/8"
+    assert found["the-lantern-boat"].has("splash lantern boat")
+    assert not found["the-lantern-boat"].has("splash dinosaur")
+
+
+def test_other_files_folders_and_broken_ones_do_no_harm(folder: Path) -> None:
+    put(folder, "mill.tapscore")
+    put(folder, "Spring/boat.yaml", "The Boat")
+    put(folder, f"{ARCHIVE}/old.yaml", "Old")
+    put(folder, ".hidden.yaml", "Hidden")
+    (folder / "notes.yaml").write_text("shopping: [milk]\n")
+    (folder / "binary.yaml").write_bytes(bytes(range(256)) * 50)
+    (folder / "empty.yaml").write_bytes(b"")
+    (folder / "a folder.yaml").mkdir()
+    (folder / "gone.yaml").symlink_to(folder / "nowhere.yaml")
+    (folder / "round").symlink_to(folder)
+    (folder / "broken.yaml").write_text("tapscore: 2\ntitle: Broken\nstory: [\n")
+    for number in range(300):
+        (folder / f"other {number}.yml").write_text("a: 1\n")
+    found = {each.title: each for each in listed(folder).stories}
+    assert set(found) == {"The Mill", "The Boat", "Broken"}
+    assert "can't be read" in found["Broken"].out_of_date[0]
+    assert found["The Mill"].out_of_date == ()
+
+
+def test_two_of_one_title_are_marked(folder: Path) -> None:
+    put(folder, "a.yaml")
+    put(folder, "b.yaml", "the mill")
+    put(folder, "c.yaml", "Another")
+    assert {each.path.name: each.twin for each in listed(folder).stories} == {
+        "a.yaml": True,
+        "b.yaml": True,
+        "c.yaml": False,
+    }
+
+
+def test_what_is_out_of_date_is_said(folder: Path) -> None:
+    path = put(folder, "mill.yaml")
+    story = read_file(path).story
+    assert story is not None
+    note_printed(path, story, folder.parent / "made.json")
+    assert only(folder).out_of_date == ()
+    put(folder, "mill.yaml", words="Row the lit-tle")
+    (said,) = only(folder).out_of_date
+    assert said.startswith("Papers of ")
+    day = folder / "mill today.yaml"
+    day.write_text("here: [AB]\n")
+    assert len(only(folder).out_of_date) == 1, "today's is not out of date"
+    before = time.time() - 3 * 86_400
+    os.utime(day, (before, before))
+    assert any(each.startswith("Who is here is of ") for each in only(folder).out_of_date)
+
+
+def test_missing_recordings_are_counted_where_some_are_there(folder: Path) -> None:
+    path = put(folder, "mill.yaml")
+    text = path.read_text() + '      - words: Home a-gain\n        lane: "| X x X . . . |"\n'
+    path.write_text(text)
+    sounds = folder / "mill recordings"
+    sounds.mkdir()
+    assert only(folder).out_of_date == (), "nobody has begun to record"
+    (sounds / "01.wav").write_bytes(b"RIFF")
+    assert only(folder).out_of_date == ("1 of 2 lines is not recorded.",)
+
+
+def test_the_cache_may_go_be_damaged_or_lie(folder: Path) -> None:
+    put(folder, "mill.yaml")
+    cache = folder.parent / "cache.json"
+    first = listed(folder)
+    assert cache.is_file()
+    assert listed(folder) == first
+    for damage in (b"", b"{", b"[]", b'{"shape": 1, "stories": 3}', b"\xff\xfe"):
+        cache.write_bytes(damage)
+        assert listed(folder) == first
+    put(folder, "mill.yaml", "The Weir")
+    assert only(folder).title == "The Weir"
+
+
+def test_folders_that_are_none(folder: Path) -> None:
+    assert "There is no folder" in listed(folder / "none").problem
+    file = put(folder, "mill.yaml")
+    assert "is a file" in listed(file).problem
+    assert stories_in(folder, cache=folder / "c", given_up=lambda: True).problem == "Stopped."
+
+
+def test_a_story_is_put_away_with_what_belongs_to_it_and_over_nothing(folder: Path) -> None:
+    for time_ in range(2):
+        path = put(folder, "mill.yaml")
+        (folder / "mill recordings").mkdir()
+        (folder / "mill recordings" / "01.wav").write_bytes(b"%d" % time_)
+        (folder / "mill today.yaml").write_text("here: [AB]\n")
+        there = archive(path, read_file(path).story)
+        assert not path.exists()
+        assert there.is_file()
+        assert (there.parent / f"{there.stem} recordings" / "01.wav").read_bytes() == b"%d" % time_
+        assert (there.parent / f"{there.stem} today.yaml").is_file()
+    names = {each.name for each in (folder / ARCHIVE).iterdir()}
+    assert {"mill.yaml", "mill 2.yaml", "mill 2 recordings", "mill 2 today.yaml"} <= names
+    assert listed(folder).stories == ()
+
+
+def test_putting_away_what_can_t_be_moved_leaves_all_in_its_place(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = put(folder, "mill.yaml")
+    (folder / "mill today.yaml").write_text("here: [AB]\n")
+    rename = Path.rename
+
+    def refuses(self: Path, target: Path) -> Path:
+        if self.name == "mill today.yaml":
+            raise PermissionError(13, "not allowed")
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", refuses)
+    with pytest.raises(PermissionError):
+        archive(path)
+    assert path.is_file()
+    assert (folder / "mill today.yaml").is_file()
+
+
+def test_what_was_printed_is_noted_with_a_bound(tmp_path: Path) -> None:
+    story = read_file(demo_stories()[0]).story
+    assert story is not None
+    record = tmp_path / "deep" / "made.json"
+    assert last_printed(record) == {}
+    record.parent.mkdir()
+    record.write_text('{"/a": [1, 2], "/b": ["x", 1.0], "/c": null}')
+    assert set(last_printed(record)) == {"/b"}
+    note_printed(tmp_path / "mill.yaml", story, record)
+    assert str(tmp_path / "mill.yaml") in last_printed(record)
+    assert len(last_printed(record)) <= MOST_NOTED
