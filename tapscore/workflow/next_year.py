@@ -6,12 +6,11 @@ laid out anew from the story alone, so that no note of the old file can be left 
 
 import re
 from collections.abc import Collection, Iterator
-from copy import deepcopy
 
 from attrs import evolve, field, frozen
 
 from tapscore.model.story import Story
-from tapscore.storyfile.kinds import Doc
+from tapscore.storyfile.kinds import Doc, NamedDoc
 from tapscore.storyfile.read import StoryText
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.write import fresh_text
@@ -72,7 +71,7 @@ def copy_text(copy: NextYear, left_out: Collection[Trace]) -> str:
 
     Raises ValueError for one that can't go.
     """
-    doc = deepcopy(dict(copy.doc))
+    doc = {key: _copied(value) for key, value in copy.doc.items()}
     for trace in sorted(left_out, key=_places, reverse=True):
         if not trace.can_go:
             raise ValueError(f"{trace.where} can't be left out: write it otherwise.")
@@ -147,6 +146,16 @@ def _where(path: DocPath, doc: dict[str, Doc]) -> str:
 
 def _name(path: DocPath) -> str:
     return " ".join(str(part) for part in path if isinstance(part, str)) or "text"
+
+
+def _copied(doc: Doc) -> Doc:
+    """The same data, without where it came from."""
+    if isinstance(doc, str):
+        return doc
+    if isinstance(doc, list):
+        return [_copied(each) for each in doc]
+    pairs = ((key, _copied(value)) for key, value in doc.items())
+    return NamedDoc(pairs) if isinstance(doc, NamedDoc) else dict(pairs)
 
 
 def _places(trace: Trace) -> list[int]:
