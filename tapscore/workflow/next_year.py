@@ -81,7 +81,7 @@ def copy_text(copy: NextYear, left_out: Collection[Trace]) -> str:
     listed = [notes] if isinstance(notes, str) else list(notes)
     if not listed:
         return text
-    return HEAD + "".join(f"#  - {note}\n" for note in listed) + "\n" + text
+    return HEAD + "".join(f"#  - {_commented(str(note))}\n" for note in listed) + "\n" + text
 
 
 def traces_in(text: str) -> tuple[str, ...]:
@@ -156,6 +156,11 @@ def _copied(doc: Doc) -> Doc:
         return [_copied(each) for each in doc]
     pairs = ((key, _copied(value)) for key, value in doc.items())
     return NamedDoc(pairs) if isinstance(doc, NamedDoc) else dict(pairs)
+
+
+def _commented(text: str) -> str:
+    """For a comment: nothing in it ends the line or can't stand in a file."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
 def _places(trace: Trace) -> list[int]:
