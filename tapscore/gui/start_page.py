@@ -138,7 +138,8 @@ class StartPage(QDialog):
         listed.setMinimumWidth(0)
         self.tabs.addTab(area, "Begin")
         self.tabs.addTab(listed, "M&y stories")
-        self.tabs.setAccessibleName("Begin, or my stories")
+        for tabs in (self.tabs, self.tabs.tabBar()):
+            tabs.setAccessibleName("Begin, or my stories")
         whole.addWidget(self.tabs)
 
     def _connect(self) -> None:
