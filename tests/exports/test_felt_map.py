@@ -4,17 +4,19 @@ import csv
 from collections.abc import Iterator
 from fractions import Fraction
 from io import BytesIO, StringIO
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from attrs import evolve
+from colorspacious import cspace_convert, deltaE  # type: ignore[import-untyped]
 from numpy.typing import NDArray
 from PIL import Image
 
 from tapscore.board.contours import smooth_levels, word_index
 from tapscore.board.facade import board_facts, felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS
-from tapscore.exports.felt_bands import GROUNDS, band_pixels, hatch, swatch
+from tapscore.exports.felt_bands import GROUNDS, band_pixels, hatch, parts, swatch
 from tapscore.exports.felt_map import felt_map_png, felt_table, map_warnings
 from tapscore.exports.paper.inks import TEAL, WHITE, contrast
 from tapscore.model.board import Named, Place, Sheet
@@ -22,6 +24,22 @@ from tapscore.model.strokes import Stroke
 from tests.board.boards import TWO_PLACES, at
 
 MEDIUM = Fraction(2)
+
+
+@pytest.mark.parametrize("kind", ["protanomaly", "deuteranomaly", "tritanomaly"])
+def test_bands_are_told_apart_without_one_kind_of_cone(kind: str) -> None:
+    """As colorspacious simulates it (Machado, Oliveira and Fernandes 2009), in CAM02-UCS.
+
+    The three strongest bands differ by their ground, the weaker ones by their lines alone.
+    """
+    grounds = np.array([parts(ground) for ground in GROUNDS]) / 255
+    space = {"name": "sRGB1+CVD", "cvd_type": kind, "severity": 100}
+    seen = np.clip(cspace_convert(grounds, space, "sRGB1"), 0, 1)
+    apart = [float(deltaE(a, b, input_space="sRGB1")) for a, b in pairwise(seen)]
+    assert min(apart[2:]) > 8
+    hatched = [hatch(word, (60, 60), 1) for word in range(3)]
+    shares = [float(lines.mean()) for lines in hatched]
+    assert shares[0] > shares[1] + 0.05 > shares[2] + 0.1
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -248,8 +248,11 @@ def main() -> None:
     arguments = argparse.ArgumentParser()
     arguments.add_argument("--count", type=int, default=100)
     arguments.add_argument("--seed", type=int, default=1)
+    arguments.add_argument("--only", choices=[deed.name for deed in DEEDS])
     said = arguments.parse_args()
     for deed in DEEDS:
+        if said.only not in (None, deed.name):
+            continue
         begin = time.monotonic()
         with tempfile.TemporaryDirectory() as name:
             met = kill(deed, said.count, said.seed, Path(name) / "a")

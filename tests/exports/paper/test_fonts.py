@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.exports.paper import fonts
+from tapscore.exports.paper.sizes import CAPITAL_EM, X_HEIGHT_EM
 from tapscore.exports.paper.text_width import width_pt
 
 
@@ -55,6 +56,17 @@ def test_widths_agree_with_the_font_file() -> None:
     for text in ("lan", "Crash went the wave!", "mmm"):
         expected = sum(advance[names[ord(c)]][0] for c in text) / per_em * 40
         assert width_pt(text, 40, bold=True) == pytest.approx(expected, rel=0.002)
+
+
+def test_heights_are_those_of_the_font_s_own_table() -> None:
+    """OS/2: sxHeight and sCapHeight, in the font's units."""
+    font_tools = pytest.importorskip("fontTools.ttLib")
+    path = fonts.font_path(fonts.BOLD)
+    assert path is not None
+    file = font_tools.TTFont(str(path))
+    per_em = file["head"].unitsPerEm
+    assert pytest.approx(file["OS/2"].sxHeight / per_em, abs=0.002) == X_HEIGHT_EM
+    assert pytest.approx(file["OS/2"].sCapHeight / per_em, abs=0.002) == CAPITAL_EM
 
 
 def test_right_to_left_letters_are_recognised() -> None:

@@ -3,6 +3,7 @@
 Run apart, as a program of its own: ``chromium_page.py FOLDER``.  JSON on standard output.
 """
 
+import importlib.util
 import json
 import os
 import sys
@@ -91,6 +92,21 @@ class Browser:
         """Whether an expression becomes true before patience ends."""
         return self.until(lambda: self.ask(script) is True)
 
+    def axe(self) -> object:
+        """What axe-core finds against WCAG, and how many of its rules were met."""
+        found = importlib.util.find_spec("axe_core_python")
+        assert found is not None
+        assert found.submodule_search_locations
+        script = Path(found.submodule_search_locations[0]) / "axe.min.js"
+        self.ask(f"{script.read_text(encoding='utf-8')}; true")
+        self.ask(
+            "window.checked = null; axe.run().then(found => { window.checked = JSON.stringify("
+            "{wrong: found.violations.map(each => each.id + ': ' + each.nodes[0].html),"
+            " met: found.passes.length}) }); true"
+        )
+        self.becomes("window.checked !== null")
+        return json.loads(str(self.ask("window.checked")))
+
     def key(self, key: str) -> None:
         """A key press where the focus is."""
         self.ask(
@@ -112,7 +128,9 @@ def main(folder: Path) -> None:
             ' && !document.querySelector(`label[for="${each.id}"]`)).length'
         ),
     }
+    found["axe at first"] = browser.axe()
     browser.ask("document.querySelector('[data-entry=\"0\"]').click(); true")
+    found["axe when chosen"] = browser.axe()
     found["chosen"] = browser.ask("!play.disabled && rows.children.length")
     browser.ask("document.activeElement.blur(); true")
     browser.key(" ")

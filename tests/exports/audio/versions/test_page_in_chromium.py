@@ -53,6 +53,15 @@ def test_everything_has_a_name_and_is_large_enough_on_a_phone(found: dict[str, o
     assert found["smallest button"] >= 44
 
 
+@pytest.mark.parametrize("when", ["axe at first", "axe when chosen"])
+def test_an_independent_checker_finds_nothing(found: dict[str, object], when: str) -> None:
+    """axe-core, with all its usual rules: WCAG A and AA, and its own best practice."""
+    told = found[when]
+    assert isinstance(told, dict)
+    assert told["wrong"] == []
+    assert told["met"] > 20
+
+
 def test_a_lost_sound_is_said_and_no_script_fails(found: dict[str, object]) -> None:
     assert "can't be played" in str(found["trouble"])
     errors = [said for said in found["errors"] if "lost" not in said]  # type: ignore[attr-defined]
