@@ -190,7 +190,8 @@ def _aligned(line: Line, lane: Lane) -> tuple[str, str]:
             for cell in step:
                 if cell.mark.said and said < len(syllables):
                     syllable = syllables[said]
-                    text += syllable.text + (" " if syllable.ends_word else "-")
+                    cut = "" if syllable.text.endswith("-") else "-"
+                    text += syllable.text + (" " if syllable.ends_word else cut)
                     said += 1
             text = text.rstrip()
             mark = "".join(

@@ -1,5 +1,6 @@
 """Words to rhythm: lines get syllables and a lane, and keep what was made by hand."""
 
+import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
@@ -19,7 +20,16 @@ from tapscore.words.stanza import fit_stanza
 _NO_GLOSSARY: Mapping[str, str] = {}
 ALTERNATIVES = 5
 _REST = Cell(Mark.REST)
+_SQUEEZED = re.compile(
+    r"(?:(?<=[^\W\d_])(?:[,;:!?…–—/]+|--+|\.{2,})|(?<=[^\W\d_]{2})\.)[”’\"]*"
+    r"(?=[\"'‘“(]*[^\W\d_])(?!\w*\.\w)"
+)
 _NO_CUTS = {ord(mark): None for mark in "-="}
+
+
+def spaced(words: str) -> str:
+    """The same words with a space wherever a mark alone parts two of them (*wait—what*)."""
+    return _SQUEEZED.sub(r"\g<0> ", words)
 
 
 def hyphenated(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> str:
@@ -88,7 +98,7 @@ def retyped(
     only hyphens were changed.  A rhythm that was fitted to the old words is fitted anew; one
     made by hand keeps its taps, with room made for syllables that came or went.
     """
-    typed = " ".join(words.split())
+    typed = spaced(" ".join(words.split()))
     only_hyphens = typed.translate(_NO_CUTS) == line.words.translate(_NO_CUTS)
     kept = set(line.words.split())
     divided = " ".join(

@@ -26,6 +26,7 @@ USUAL_WAIT_SEC = Fraction(10)
 _NEAR = 0.7
 _HEADING_WORDS = 4
 _MARKS = " ,;:.!?…–—-\"“”'‘’()"
+_NO_QUOTES = dict.fromkeys(map(ord, '“”"'))
 _UNFINISHED = ("article", "owner", "preposition", "joining", "be", "helper", "amount")
 _STEPS = (
     "The hyphens that divide syllables, and each rhythm (`tapscore help lane`); `tapscore fit` "
@@ -151,7 +152,7 @@ def _heading(line: str, taken: Collection[str]) -> str:
     words = printed(line).split()[:_HEADING_WORDS]
     while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
         words.pop()
-    base = " ".join(words).strip(_MARKS)
+    base = " ".join(words).translate(_NO_QUOTES).strip(_MARKS)
     return _numbered(base or "Section", taken)
 
 

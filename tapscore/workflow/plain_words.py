@@ -6,6 +6,8 @@ from pathlib import Path
 from attrs import field, frozen
 
 from tapscore.disc.reading import read_bounded
+from tapscore.words.word_classes import word_classes
+from tapscore.workflow.fitting import spaced
 
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
@@ -16,7 +18,7 @@ _PART = re.compile(
     r"(?:verse|chorus|refrain|part|chapter|scene|section)\b[ \divx]*[.:]?\Z", re.IGNORECASE
 )
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
-"""A hyphen as people write it, which in a story file is doubled: it stays in print."""
+"""A hyphen as people write it, which in a story file is an equals sign: it stays in print."""
 MOST_CHARACTERS = 200_000
 LONGEST_LINE = 1_900
 """A little under what a story file's line may have, as hyphens come into it."""
@@ -139,17 +141,22 @@ def words_of(text: str) -> PlainWords:
 
 
 def _labels(lines: list[str]) -> tuple[str, ...]:
-    """Labels of who speaks: well-known ones, and what stands before two lines or more."""
+    """Labels of who speaks: well-known ones, what stands before two lines or more, and in a
+    text that has such ones others that may be a name (*Bear: I am cold*, but not *Stop: go*).
+    """
     found = [match[1] for line in lines if (match := _LABEL.match(_BULLET.sub("", line, count=1)))]
+    sure = {label for label in found if found.count(label) > 1 or label.casefold() in _LABELS}
     return tuple(
-        label
-        for label in dict.fromkeys(found)
-        if found.count(label) > 1 or label.casefold() in _LABELS
+        label for label in dict.fromkeys(found) if label in sure or (sure and _name(label))
     )
 
 
+def _name(label: str) -> bool:
+    return label.rsplit(maxsplit=1)[-1].casefold() not in word_classes()
+
+
 def _bare(text: str) -> str:
-    return _HYPHEN.sub("=", _MARKUP.sub(r"\2", text))
+    return _HYPHEN.sub("=", spaced(_MARKUP.sub(r"\2", text)))
 
 
 def _text_paragraphs(data: bytes, path: Path) -> str:

@@ -11,6 +11,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
 from tapscore.storyfile.read import read_text
+from tapscore.workflow.fitting import spaced
 from tapscore.workflow.new_story import near_repeats, new_story_text
 from tapscore.workflow.open_story import all_findings
 from tapscore.workflow.plain_words import words_of
@@ -71,6 +72,10 @@ softly the stars have all drifted away.
         "# A title\n\n## One\nRow the boat\n\nVerse 2\nrow it home\n\nChorus:\nrow the boat",
         "\n".join(f"Line {n} goes to the big blue sea" for n in range(200)),
         "It was the middle of the night and there was a knock\nand then it was quiet again\n" * 3,
+        "“Who’s there?” said the mouse—‘Only me,’ said the cat…\nWait...what?\nUp,up and/or away",
+        "Gallop and gallop and over the hill\nhurrying home\n\nStamp stamp stamp stamp\n\n"
+        "Hush little baby the moon is so bright\n\nTick tock tick tock\nHow many are left?",
+        "one line\n \u00a0 \n\t\n   \nanother line\n\n\n\n",
         "five four three two one\nzoom\nand there they are\nin the sky",
     ],
     ids=lambda text: text[:18],
@@ -125,6 +130,25 @@ def test_bullets_numbers_and_labels_are_no_words() -> None:
         "Stop: go",
     )
     assert found.labels == ("Narrator",)
+
+
+def test_one_label_known_makes_names_labels() -> None:
+    found = words_of("Narrator: In came the bear\nBear: I am cold\nStop: go\nThe Fox: Sit down")
+    assert found.labels == ("Narrator", "Bear", "The Fox")
+    assert found.parts[0].lines[1:] == ("I am cold", "Stop: go", "Sit down")
+
+
+def test_words_that_a_mark_alone_parts_are_two(tmp_path: Path) -> None:
+    """As pasted from a word processor: each gets its syllable, and the line its taps."""
+    story = made(tmp_path, "“Who’s there?” said the mouse—‘Only me,’ said the cat…")
+    assert words(story) == ["“Who’s there?” said the mouse— ‘Only me,’ said the cat…"]
+    assert story.sections[0].title == "Who’s there? said"
+    (line,) = story.sections[0].items
+    assert isinstance(line, Line)
+    assert line.lane is not None
+    for word in ("10:30", "3.5", "e.g.", "p.m.", "o'clock", "well-known", "lan=tern"):
+        assert spaced(word) == word
+    assert spaced("wait...what") == "wait... what"
 
 
 def test_labels_left_out_are_said_in_the_head(tmp_path: Path) -> None:
