@@ -132,6 +132,6 @@ def _on_white(picture: "Image") -> "Image":
 
 def _know_heif() -> None:
     """Let the library read the format of many phones."""
-    from pillow_heif import register_heif_opener
+    from pi_heif import register_heif_opener  # type: ignore[import-untyped]
 
     register_heif_opener()
