@@ -256,6 +256,7 @@ class MainWindow(StoryWindow):
             self.listening.shut()
             self.checking.stop()
             self.spelling.stop()
+            self.editing.later.stop()
             self.felt.stop()
             self.document.undo_stack.blockSignals(True)
             self.files.closed(self)

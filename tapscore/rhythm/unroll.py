@@ -62,16 +62,30 @@ def as_written(story: Story) -> Iterator[Placed]:
     base = story_manner(story)
     number = 0
     for index, section in enumerate(story.sections):
-        for at, (item, manner) in enumerate(through_section(section, base)):
-            path: StoryPath = ("story", index, "lines", at)
-            placed = _placed(item, path, manner, base, section=section.title)
-            if placed.line is not None:
-                number += 1
-                placed = evolve(placed, number=number)
+        for placed in section_as_written(section, index, base, number):
+            number = placed.number or number
             yield placed
+    yield from refrains_as_written(story)
+
+
+def refrains_as_written(story: Story) -> Iterator[Placed]:
+    """Every item of the refrains, where they are written."""
+    base = story_manner(story)
     for refrain in story.refrains:
         for at, item in enumerate(refrain.items):
             yield _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
+
+
+def section_as_written(section: Section, index: int, base: Manner, before: int) -> Iterator[Placed]:
+    """Every item of one section; so many lines come ``before`` it."""
+    number = before
+    for at, (item, manner) in enumerate(through_section(section, base)):
+        path: StoryPath = ("story", index, "lines", at)
+        placed = _placed(item, path, manner, base, section=section.title)
+        if placed.line is not None:
+            number += 1
+            placed = evolve(placed, number=number)
+        yield placed
 
 
 def through_section(section: Section, usual: Manner) -> Iterator[tuple[Item, Manner]]:

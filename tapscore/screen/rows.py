@@ -10,10 +10,17 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import lane_events
 from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Item, Line, Offer, RefrainUse, Story, Unread, Wait
+from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Unread, Wait
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe, tap_place
-from tapscore.rhythm.unroll import Placed, as_written, at_returns, story_manner
+from tapscore.rhythm.unroll import (
+    Placed,
+    as_written,
+    at_returns,
+    refrains_as_written,
+    section_as_written,
+    story_manner,
+)
 from tapscore.screen.folds import PLAIN, Folds, Key
 
 
@@ -97,14 +104,40 @@ EMPTY_STORY = "This story has no lines yet. Press Insert to write the first one.
 EMPTY_SECTION = "This section has no lines yet. Press Insert to write one."
 
 
-def rows_of(story: Story, folds: Folds = PLAIN) -> tuple[Row, ...]:
+class Written:
+    """Every item once, as ``as_written`` gives it; what is the same is not placed anew."""
+
+    def __init__(self) -> None:
+        self._kept: dict[int, tuple[Section, Manner, int, tuple[Placed, ...]]] = {}
+
+    def of(self, story: Story) -> tuple[Placed, ...]:
+        """The items of a story, placed."""
+        base, number = story_manner(story), 0
+        found: list[Placed] = []
+        kept: dict[int, tuple[Section, Manner, int, tuple[Placed, ...]]] = {}
+        for index, section in enumerate(story.sections):
+            old = self._kept.get(index)
+            if old is None or old[0] is not section or old[2] != number or old[1] != base:
+                placed = tuple(section_as_written(section, index, base, number))
+                old = (section, base, number, placed)
+            kept[index] = old
+            found += old[3]
+            number = max((each.number or 0 for each in old[3]), default=0) or number
+        self._kept = kept
+        found += refrains_as_written(story)
+        return tuple(found)
+
+
+def rows_of(
+    story: Story, folds: Folds = PLAIN, written: tuple[Placed, ...] | None = None
+) -> tuple[Row, ...]:
     """The rows of a story: sections with their lines, then every refrain with its own.
 
     Where ``folds`` says so, a refrain's lines are shown at its returns, too, and a section's
-    are not.
+    are not.  ``written`` is every item once, where somebody has it already.
     """
     base = story_manner(story)
-    written = tuple(as_written(story))
+    written = tuple(as_written(story)) if written is None else written
     returned = at_returns(written) if folds != PLAIN else {}
     items: dict[StoryPath, list[Row]] = {}
     times: Counter[str] = Counter()

@@ -274,3 +274,26 @@ def test_the_overview_shows_in_long_stories_and_goes_there(qtbot: QtBot, demo: M
     assert demo.view.currentIndex().row() == demo.rows.rowCount() - 1
     demo.actions_by_id["fold all"].trigger()
     qtbot.waitUntil(demo.overview.isHidden)
+
+
+def test_many_lines_are_pasted_at_once_and_fitted_later_in_one_step(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    start = window.document.story
+    words = [f"the {name} came over the hill" for name in ("goose", "moon") * 10]
+    QGuiApplication.clipboard().setText("\n".join(words))
+    go(window, 1)
+    window.actions_by_id["paste"].trigger()
+    items = window.document.story.sections[0].items
+    assert [item.words for item in items if isinstance(item, Line)][1:21] == words
+    qtbot.waitUntil(
+        lambda: all(
+            item.lane is not None
+            for item in window.document.story.sections[0].items[1:21]
+            if isinstance(item, Line)
+        ),
+        timeout=20_000,
+    )
+    assert window.document.undo_stack.count() == 1
+    window.document.undo_stack.undo()
+    assert window.document.story == start

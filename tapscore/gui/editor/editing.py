@@ -6,6 +6,7 @@ from typing import Any
 from attrs import evolve
 
 from tapscore.gui.document import Document
+from tapscore.gui.editor.fitting_later import AT_ONCE, FittingLater
 from tapscore.model import edits, lane_edits, selection
 from tapscore.model.fewer_taps import NAMES, Tapped
 from tapscore.model.finding import StoryPath
@@ -29,6 +30,8 @@ class StoryEditing:
 
     def __init__(self, document: Document) -> None:
         self._document = document
+        self.later = FittingLater(document, document)
+        """Finds rhythms for many lines at once."""
 
     @property
     def story(self) -> Story:
@@ -89,13 +92,14 @@ class StoryEditing:
         row: Row | None,
         items: Sequence[Item],
         first: Callable[[Story], Story] = lambda story: story,
+        join: str | None = None,
     ) -> Paths:
         """Put several items after ``row`` in one step, after a change that comes ``first``."""
         story = first(self.story)
         if not story.sections:
             story = edits.add_section(story, 0, "Beginning")
         story, paths = selection.insert_all(story, _place_after(story, row), items)
-        self._document.edit(name, story)
+        self._document.edit(name, story, join=join)
         return paths
 
     def paste_words(self, row: Row | None, text: str) -> Paths:
@@ -105,8 +109,13 @@ class StoryEditing:
             return ()
         glossary = self.story.divided_words
         metre = row.metre if row else story_manner(self.story).metre
-        items = [retyped(Line(""), words, metre, glossary) for words in lines]
-        return self.insert_all("Paste words", row, items)
+        if len(lines) <= AT_ONCE:
+            items = [retyped(Line(""), words, metre, glossary) for words in lines]
+            return self.insert_all("Paste words", row, items)
+        step, plain = self.later.new_step(), tuple(Line(words) for words in lines)
+        paths = self.insert_all("Paste words", row, plain, join=step)
+        self.later.fit(plain, metre, step)
+        return paths
 
     def delete(self, rows: Sequence[Row]) -> bool:
         """Take lines, waits, offerings, returns and headings away."""

@@ -18,7 +18,7 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Line
 from tapscore.model.words import printed, printed_words, split_words
 from tapscore.screen.folds import OPEN, Folds
-from tapscore.screen.rows import Row, RowKind, row_text, rows_of
+from tapscore.screen.rows import Row, RowKind, Written, row_text, rows_of
 from tapscore.wording.text import Surface
 from tapscore.words.spelling import plain_word, words_in
 
@@ -39,7 +39,8 @@ class StoryRows(QAbstractTableModel):
         super().__init__(parent)
         self.folds = OPEN
         """What is folded away; changed by ``fold``."""
-        self._rows = rows_of(document.story, self.folds)
+        self._written = Written()
+        self._rows = rows_of(document.story, self.folds, self._written.of(document.story))
         self._numbers = _numbers(self._rows)
         self._findings: dict[StoryPath, Severity] = {}
         self._said: dict[StoryPath, list[str]] = {}
@@ -159,20 +160,19 @@ class StoryRows(QAbstractTableModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Qt: what can be done with a row."""
         row = self.row_at(index)
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        if row is not None and row.kind in (RowKind.LINE, RowKind.SECTION):
-            flags |= Qt.ItemFlag.ItemIsEditable
-        return flags
+        typed = row is not None and row.kind in (RowKind.LINE, RowKind.SECTION)
+        return _TYPED if typed else _CHOSEN
 
     def _story_changed(self) -> None:
-        rows = rows_of(self._document.story, self.folds)
+        story = self._document.story
+        rows = rows_of(story, self.folds, self._written.of(story))
         before = self._rows
         start = 0
-        while start < min(len(before), len(rows)) and before[start] == rows[start]:
+        while start < min(len(before), len(rows)) and _same(before[start], rows[start]):
             start += 1
         end = 0
         most = min(len(before), len(rows)) - start
-        while end < most and before[-1 - end] == rows[-1 - end]:
+        while end < most and _same(before[-1 - end], rows[-1 - end]):
             end += 1
         gone, come = len(before) - start - end, len(rows) - start - end
         kept = min(gone, come)
@@ -200,6 +200,17 @@ class StoryRows(QAbstractTableModel):
 
     def _emit_changed(self, first: int, last: int) -> None:
         self.dataChanged.emit(self.index(first, 0), self.index(last, 0))
+
+
+_CHOSEN = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+_TYPED = _CHOSEN | Qt.ItemFlag.ItemIsEditable
+
+
+def _same(old: Row, new: Row) -> bool:
+    """Whether a row shows the same; what was not placed anew need not be compared."""
+    if old.placed is new.placed and old.kind is new.kind and old.item is not None:
+        return (old.fold, old.folded, old.title) == (new.fold, new.folded, new.title)
+    return old == new
 
 
 def unknown_in(line: Line | None, unknown: frozenset[str]) -> frozenset[int]:

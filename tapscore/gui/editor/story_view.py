@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import (
     QEvent,
+    QItemSelection,
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
@@ -103,6 +104,8 @@ class StoryView(QTableView):
         rows.dataChanged.connect(self._refit)
         rows.rowsInserted.connect(lambda _, first, last: self._fit_rows(first, last))
         self._dragged: tuple[int, int] | None = None
+        self._chosen: tuple[tuple[Row, ...], tuple[Row, ...]] | None = None
+        """All rows, and those chosen among them, until others are chosen."""
 
     @property
     def current_row(self) -> Row | None:
@@ -120,14 +123,22 @@ class StoryView(QTableView):
 
         A refrain's line counts once, wherever it is shown, and not where its return is chosen.
         """
-        numbers = sorted(index.row() for index in self.selectionModel().selectedRows())
+        if self._chosen is not None and self._chosen[0] is self._rows.rows:
+            return self._chosen[1]
+        numbers = sorted(
+            number
+            for part in self.selectionModel().selection().toList()
+            for number in range(part.top(), part.bottom() + 1)
+        )
         rows = [self._rows.rows[number] for number in numbers]
         chosen: dict[StoryPath, Row] = {}
         for row in rows:
             chosen.setdefault(row.path, row)
             if row.folded is not None:
                 chosen |= {each.path: each for each in items_inside(self._editing.story, row)}
-        return tuple(row for row in chosen.values() if row.within not in chosen)
+        found = tuple(row for row in chosen.values() if row.within not in chosen)
+        self._chosen = self._rows.rows, found
+        return found
 
     @property
     def selected_rows(self) -> tuple[Row, ...]:
@@ -184,7 +195,7 @@ class StoryView(QTableView):
     @property
     def first_chosen(self) -> int:
         """Number of the first row chosen, or of the current one."""
-        numbers = [index.row() for index in self.selectionModel().selectedRows()]
+        numbers = [part.top() for part in self.selectionModel().selection().toList()]
         return max(min(numbers, default=self.currentIndex().row()), 0)
 
     @property
@@ -279,6 +290,13 @@ class StoryView(QTableView):
             words = tap_text(row, self.delegate.cursor_event)
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
         self.cursor_moved.emit()
+
+    def selectionChanged(  # noqa: N802
+        self, selected: QItemSelection, deselected: QItemSelection
+    ) -> None:
+        """Qt: other rows are chosen."""
+        self._chosen = None
+        super().selectionChanged(selected, deselected)
 
     def currentChanged(  # noqa: N802
         self,

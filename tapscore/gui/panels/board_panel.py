@@ -76,6 +76,8 @@ class BoardPanel(QWidget):
 
     def show_board(self, board: Board | None, sitting: dict[str, str]) -> None:
         """Show a board; ``sitting`` says who is on which seat."""
+        if (board, sitting) == (self._board, self._sitting):
+            return
         self._board, self._sitting = board, sitting
         self._chosen = min(self._chosen, max(len(self.things) - 1, 0))
         self._describe()
@@ -83,7 +85,10 @@ class BoardPanel(QWidget):
 
     def show_row(self, row: Row | None) -> None:
         """Mark the spots that a line taps."""
-        self._tapped = _tapped_spots(row)
+        tapped = _tapped_spots(row)
+        if tapped == self._tapped:
+            return
+        self._tapped = tapped
         self._describe()
         self.update()
 
