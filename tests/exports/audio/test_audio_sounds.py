@@ -49,6 +49,9 @@ def test_louder_is_brighter(stroke: Stroke) -> None:
             for n in Loudness
         ]
         assert all(low * 1.01 < high for low, high in pairwise(colours))
+        # One step in 192 is as small as 1.8 % (the heel of a hand beside a nodal line); the whole
+        # way from very quiet to very loud is a quarter at least, everywhere.
+        assert colours[0] * 1.25 < colours[-1]
 
 
 @pytest.mark.parametrize("stroke", Stroke)
