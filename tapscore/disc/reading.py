@@ -25,13 +25,16 @@ def read_bounded(path: Path, most_bytes: int = USUAL_MOST_BYTES) -> bytes:
     flags = os.O_RDONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
     # a named pipe that nobody writes to would hold up a usual open() for ever
     handle = os.open(path, flags | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0))
-    with os.fdopen(handle, "rb") as file:
+    try:
         mode = os.fstat(handle).st_mode
-        if stat.S_ISDIR(mode):
+        if stat.S_ISDIR(mode):  # asked first: a folder can be opened, but not as a file of Python
             raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
         if not stat.S_ISREG(mode):
             raise NotAFileError(errno.EINVAL, "it is a pipe or a device, not a file", str(path))
-        data = file.read(most_bytes + 1)
+        with os.fdopen(handle, "rb", closefd=False) as file:
+            data = file.read(most_bytes + 1)
+    finally:
+        os.close(handle)
     if len(data) > most_bytes:
         size = f"{most_bytes / 1e6:,.0f} MB" if most_bytes >= 1e6 else f"{most_bytes:,} bytes"
         raise TooLargeError(errno.EFBIG, f"it is larger than {size}", str(path))

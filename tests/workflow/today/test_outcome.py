@@ -1,0 +1,92 @@
+"""What the window says of a day, in whole sentences; worked out by hand from the sample's parts."""
+
+import errno
+import os
+from pathlib import Path
+
+from tapscore.model.day import Day
+from tapscore.workflow.today.card_files import CardFile, put_cards
+from tapscore.workflow.today.day_beside import load_day, save_day
+from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
+from tests.exports.paper.paper_samples import sample
+from tests.workflow.today.test_today import BEAT, BY_HEART, HANDLER, LEADER, SECOND, day
+
+
+def worked_out(wanted: Day) -> Outcome:
+    found = work_out(DayWish(sample(), wanted, BY_HEART))
+    assert found.problem is None
+    return found
+
+
+def test_one_is_away() -> None:
+    """The leader's own two lines and the three that only the beat-keeper taps make five."""
+    found = worked_out(day((LEADER, "AB"), (SECOND, "CD"), (HANDLER, "EF")))
+    assert [(row.who, row.hands, row.cards) for row in found.rows] == [
+        (
+            "AB: leader",
+            "taps 5 lines\nTakes over: taps line 1 (Out on the water); taps line 3 (The wind went"
+            " round); taps line 7 (One knock and two)",
+            "6 sides: 1 of 8, Row home, 3 of 8, 7 of 8",
+        ),
+        ("CD: second tapper", "taps 5 lines", "as they are"),
+        ("EF: prop handler", "taps 1 line; brings beads, lantern", "as they are"),
+        ("nobody: beat-keeper", "shared out among the others", ""),
+    ]
+    assert found.left == ()
+    assert found.notes == ("3 adults for 4 roles: nobody is beat-keeper.",)
+    assert found.told == (
+        "CD (second tapper) is near A: that comes first.",
+        "AB (leader) is near B: that comes first.",
+    )
+    assert found.new_cards[0].name == "the-lantern-boat-today-leader.pdf"
+
+
+def test_one_adult_alone() -> None:
+    found = worked_out(day((BEAT, "AB")))
+    assert [row.hands for row in found.rows[1:]] == ["", "shared out among the others", ""]
+    assert found.left == (
+        "Nobody brings beads. Why: beat-keeper taps while it comes or goes.",
+        "Nobody brings lantern. Why: beat-keeper taps while it comes or goes.",
+    )
+    assert found.notes == (
+        "1 adult for 4 roles: nobody is leader or second tapper or prop handler.",
+        "Nobody leads: AB taps least and speaks: give them the cue sheet.",
+    )
+
+
+def test_two_roles_for_one_and_one_without() -> None:
+    found = worked_out(
+        day((LEADER, "AB"), (BEAT, "CD"), (SECOND, "CD"), free=("GH", "IJ")),
+    )
+    assert [(row.who, row.hands, row.cards) for row in found.rows] == [
+        ("AB: leader", "taps 2 lines", "as they are"),
+        ("CD: beat-keeper", "taps 8 lines", "6 sides: 6 of 8, 7 of 8"),
+        ("CD: second tapper", "as well as beat-keeper", "with beat-keeper"),
+        ("GH: prop handler", "taps 1 line; brings beads, lantern", "as they are"),
+        ("IJ", "free to help", ""),
+    ]
+    assert found.suggested == ((HANDLER, "GH"),)
+    assert found.notes == ("Without a role: IJ.",)
+
+
+def test_saving_a_day_leaves_one_file(tmp_path: Path) -> None:
+    path = tmp_path / "boat today.yaml"
+    beside = load_day(path, sample())
+    for who in ("AB", "CD"):
+        beside = save_day(beside, Day((who,), ((LEADER, who),)), sample())
+        assert beside.day == Day((who,), ((LEADER, who),))
+    assert [each.name for each in tmp_path.iterdir()] == ["boat today.yaml"]
+
+
+def test_a_day_that_is_a_folder_is_told_so(tmp_path: Path) -> None:
+    path = tmp_path / "boat today.yaml"
+    path.mkdir()
+    assert load_day(path, sample()).troubles == ("boat today.yaml can't be read: it is a folder.",)
+
+
+def test_cards_that_find_a_file_where_a_folder_belongs(tmp_path: Path) -> None:
+    wrong = tmp_path / "cards"
+    wrong.write_text("not a folder")
+    put = put_cards((CardFile("leader", "a.pdf", b"%PDF"),), wrong)
+    why = os.strerror(errno.EEXIST)
+    assert (put.made, put.problem) == ((), f"{wrong} can't be used: {why}. Choose another folder.")
