@@ -216,6 +216,7 @@ def test_another_rhythm_says_which_one_it_is(demo: MainWindow) -> None:
     said = demo.statusBar().currentMessage()
     assert said.startswith("Rhythm ")
     assert " of " in said
+    assert "strong beat" in said
 
 
 def taps_of(window: MainWindow, section: int) -> int:

@@ -151,7 +151,11 @@ def test_fit_says_what_other_metre_would_suit(tmp_path: Path) -> None:
     assert made.exit_code == 0
     told = run(main, ["fit", str(path)])
     assert "6/8 would suit these words better. Long and short" in told.output
+    assert "In 6/8 " in told.output
+    assert "strong beat" in told.output.partition("In 6/8 ")[2]
     assert "as written" in told.output
+    ways = run(main, ["fit", str(path), "--line", "1", "--alternatives"]).output
+    assert ways.count("Against what is written: ") >= 3
     assert (
         run(
             main, ["new", str(tmp_path / "x.yaml"), "--from", str(source), "--metre", "x"]

@@ -100,6 +100,13 @@ def test_typing_fits_a_fitted_rhythm_anew_and_keeps_its_short_end() -> None:
     assert len(typed.lane.bars[-1]) == 5
 
 
+def test_typing_words_that_only_a_dash_parts_gives_them_taps() -> None:
+    line = retyped(Line(""), "up went the moon—down went the sun", Metre(6, 8))
+    assert line.lane is not None
+    assert line.lane.syllables == 8
+    assert printed(line.words) == "up went the moon— down went the sun"
+
+
 def test_joining_syllables_by_hand_stays() -> None:
     line = Line("the lan-tern")
     joined = retyped(line, "the lantern", SIX_EIGHT)
