@@ -182,8 +182,7 @@ def typing(lines: int, seed: int) -> Figure:
     for _ in range(20):
         app.processEvents()
         time.sleep(0.05)
-    window.view.selectRow(lines // 2)
-    window.view.edit(window.view.currentIndex())
+    window.view.go_to(("story", lines // 20, "lines", 3), edit=True)
     field: Any = window.view.findChild(QLineEdit)
     field.end(False)
     letters = iter("the long boat turned to the water and home went the moon " * 9)
