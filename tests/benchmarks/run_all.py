@@ -9,6 +9,7 @@ import argparse
 import json
 import os
 import platform
+import resource
 import subprocess
 import sys
 import tempfile
@@ -49,13 +50,12 @@ class Bench:
         """Medians of a whole process."""
         found = []
         for _ in range(2 * self._rounds + 1):
-            before, start = os.times(), perf_counter()
+            before, start = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
             subprocess.run(
                 [sys.executable, *words], check=False, capture_output=True, env=_environment()
             )
-            after = os.times()
-            cpu = after.children_user + after.children_system
-            cpu -= before.children_user + before.children_system
+            after = resource.getrusage(resource.RUSAGE_CHILDREN)
+            cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
             found.append({"cpu_ms": 1000 * cpu, "wall_ms": 1000 * (perf_counter() - start)})
         return middle(found[1:])  # the first writes the bytecode
 
