@@ -172,7 +172,7 @@ def line_facts(segment: Segment, roles: tuple[str, ...]) -> LineFacts:
     if facts is None:
         if len(_known) >= _KEPT:
             _known.clear()
-        facts = _known[key] = LineFacts(segment.settled(), line)
+        facts = _known[key] = LineFacts(segment, line)
     return facts
 
 

@@ -68,6 +68,8 @@ def _printed_word(word: str) -> str:
 
 
 def _pieces(word: str, start: int) -> list[tuple[str, int]]:
+    if word.isalnum():
+        return [(word, start)]
     pieces: list[tuple[str, int]] = []
     for match in _PIECE.finditer(word):
         text, at = match[0], start + match.start()
@@ -87,7 +89,7 @@ def _pieces(word: str, start: int) -> list[tuple[str, int]]:
 
 
 def _is_said(text: str) -> bool:
-    return any(character.isalnum() for character in text)
+    return text.isalnum() or any(character.isalnum() for character in text)
 
 
 def _join_to_last(syllables: list[Syllable], text: str) -> None:

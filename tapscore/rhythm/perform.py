@@ -42,7 +42,7 @@ def perform(
     ``count_in_bars`` puts clicks alone before the first line.  ``longest_offer_sec``
     shortens offerings, for something to listen to rather than a real telling.
     """
-    performer = _Performer(story, longest_offer_sec)
+    performer = _Performer(story, longest_offer_sec, story.role_names)
     placed = unroll(story)
     following = _lines_following(placed)
     first = following[0]
@@ -85,6 +85,8 @@ class _Performer:
 
     _story: Story
     _longest_offer_sec: Fraction | None
+    _roles: tuple[str, ...]
+    """All that taps need to know of the story: a segment holds on to no more of it."""
     segments: list[Segment] = field(factory=list)
     times: TempoMapMaker = field(factory=TempoMapMaker)
     _metre: Metre = USUAL.metre
@@ -116,7 +118,7 @@ class _Performer:
         if tempo.end is not None:
             self._period_sec = _period_sec(tempo.end)
         piece = self.times.add(layout.beats, first_sec, self._period_sec)
-        sounds = partial(_sounds, self._story, len(self.segments), here, line, layout, piece)
+        sounds = partial(_sounds, self._roles, len(self.segments), here, line, layout, piece)
         self._append(here, piece, piece.length_sec, layout.beats, sounds=sounds)
 
     def hold(self, here: Placed, following: Placed | None) -> None:
@@ -226,7 +228,7 @@ def _hold_beats(wanted: Fraction, residue: Fraction, metre: Metre) -> Fraction:
 
 
 def _sounds(
-    story: Story,
+    roles: tuple[str, ...],
     index: int,
     placed: Placed,
     line: Line,
@@ -236,7 +238,7 @@ def _sounds(
     onsets = _onsets(piece.start_beats, layout)
     times = piece.clock(layout.ticks_per_beat).spans(layout.ticks)
     return (
-        tuple(_taps(story, index, placed, layout, onsets, times)),
+        tuple(_taps(roles, index, placed, layout, onsets, times)),
         tuple(_syllables(index, line, layout, onsets, times)),
     )
 
@@ -250,7 +252,7 @@ def _onsets(start: Fraction, layout: Layout) -> list[Fraction]:
 
 
 def _taps(
-    story: Story,
+    roles: tuple[str, ...],
     index: int,
     placed: Placed,
     layout: Layout,
@@ -259,7 +261,7 @@ def _taps(
 ) -> list[PerformedTap]:
     manner = placed.manner
     levels = tap_levels(layout, manner.loudness)
-    usual_adults = _adults(story, manner.by)
+    usual_adults = _adults(roles, manner.by)
     taps: list[PerformedTap] = []
     for i, level in zip(layout.tapped, levels, strict=True):
         event = layout.events[i]
@@ -268,7 +270,7 @@ def _taps(
         if detail is not None:
             stroke = detail.stroke or stroke
             spot = detail.spot if detail.spot is not None else spot
-            adults = _adults(story, detail.adults) if detail.adults else adults
+            adults = _adults(roles, detail.adults) if detail.adults else adults
         onset_sec, length_sec = times[i]
         alike = level, stroke, spot
         for role in adults:
@@ -303,8 +305,8 @@ def _of_one(own: TapDetail, alike: How) -> How:
     )
 
 
-def _adults(story: Story, by: tuple[str, ...]) -> tuple[str, ...]:
-    return story.role_names if EVERYONE in by else tuple(dict.fromkeys(by))
+def _adults(roles: tuple[str, ...], by: tuple[str, ...]) -> tuple[str, ...]:
+    return roles if EVERYONE in by else tuple(dict.fromkeys(by))
 
 
 def _syllables(

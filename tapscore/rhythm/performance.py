@@ -8,7 +8,7 @@ from enum import Enum
 from fractions import Fraction
 from functools import cached_property
 
-from attrs import define, evolve, field, frozen
+from attrs import define, field, frozen
 
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
@@ -113,11 +113,6 @@ class Segment(Placed):
     def turn_sec(self) -> float:
         """The least length of one turn of an offering, else 0."""
         return float(self.item.turn_sec) if isinstance(self.item, Offer) else 0.0
-
-    def settled(self) -> "Segment":
-        """The segment with its taps and syllables made, holding on to no story."""
-        made = self._made
-        return evolve(self, sounds=lambda: made)
 
     @cached_property
     def _made(self) -> Sounds:
