@@ -22,7 +22,7 @@ class ActionRow(FlowBar):
                 self._add(menus.actions[command.id], command.short)
         self.head = QLabel()
         self.head.setWordWrap(True)
-        self.head.setAccessibleName("Story details")
+        self.head.setAccessibleDescription("Story details")
         self.head.setIndent(16)
         self.add(self.head)
 

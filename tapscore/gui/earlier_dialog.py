@@ -86,7 +86,7 @@ class EarlierDialog(QDialog):
             buttons.addWidget(button)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
-        self.said.setAccessibleName("What was done")
+        self.said.setAccessibleDescription("What was done")
         where = QLabel(f"They lie in {place}" if place else "")
         where.setTextFormat(Qt.TextFormat.PlainText)
         where.setWordWrap(True)

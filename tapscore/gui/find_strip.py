@@ -41,7 +41,7 @@ class FindStrip(QWidget):
         self.new.setPlaceholderText("Put in its place")
         self.whole = QCheckBox("Whole words")
         self.where = QLabel()
-        self.where.setAccessibleName("What was found")
+        self.where.setAccessibleDescription("What was found")
         self.next = QPushButton("Next")
         self.before = QPushButton("Before")
         self.replace = QPushButton("Replace")

@@ -28,7 +28,7 @@ class GuessStrip(QWidget):
         self._document = document
         self._text = QLabel()
         self._text.setWordWrap(True)
-        self._text.setAccessibleName("What was guessed")
+        self._text.setAccessibleDescription("What was guessed")
         self.close_button = QPushButton("Put away")
         self.close_button.setAccessibleName("Put the guesses away")
         self.close_button.clicked.connect(self.put_away)

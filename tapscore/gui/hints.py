@@ -25,7 +25,7 @@ class HintStrip(QWidget):
         self._number = 0
         self._text = QLabel()
         self._text.setWordWrap(True)
-        self._text.setAccessibleName("Hint")
+        self._text.setAccessibleDescription("Hint")
         self.next = QPushButton("Next")
         self.next.setAccessibleName("Next hint")
         self.close_button = QPushButton("Put away")

@@ -47,7 +47,7 @@ class StarterDialog(QDialog):
         self.words.setMinimumHeight(6 * self.fontMetrics().height())
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What was said")
+        self.said.setAccessibleDescription("What was said")
         self.make = QPushButton("&Make this story")
         self._build()
         self.which.currentIndexChanged.connect(self._chosen)

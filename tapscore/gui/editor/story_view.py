@@ -6,6 +6,7 @@ from PySide6.QtCore import (
     QEvent,
     QItemSelection,
     QItemSelectionModel,
+    QItemSelectionRange,
     QModelIndex,
     QPersistentModelIndex,
     QPoint,
@@ -185,12 +186,14 @@ class StoryView(QTableView):
         if not paths:
             return
         self.go_to(paths[0])
-        near = self._near
-        for path in paths[1:]:
+        near, chosen = self._near, QItemSelection()
+        for path in paths:
             number = self._rows.row_of(path, near)
             if number is not None:
                 index = self._rows.index(number, 0)
-                self.selectionModel().select(index, QItemSelectionModel.SelectionFlag.Select)
+                chosen.append(QItemSelectionRange(index, index))
+        # In one go: everything that follows the choice follows it once.
+        self.selectionModel().select(chosen, QItemSelectionModel.SelectionFlag.Select)
 
     @property
     def first_chosen(self) -> int:

@@ -20,7 +20,7 @@ class TapStrip(QWidget):
         self.setObjectName("strip")
         self.text = QLabel(WORDS)
         self.text.setWordWrap(True)
-        self.text.setAccessibleName("Tapping mode")
+        self.text.setAccessibleDescription("Tapping mode")
         button = QPushButton("Done")
         button.setAccessibleName("End the tapping mode")
         button.clicked.connect(self.done)

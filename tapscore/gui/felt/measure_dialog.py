@@ -246,5 +246,5 @@ def _hold(word: str) -> str:
 def _sentence(name: str) -> QLabel:
     label = QLabel()
     label.setWordWrap(True)
-    label.setAccessibleName(name)
+    label.setAccessibleDescription(name)
     return label

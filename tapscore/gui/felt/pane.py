@@ -71,7 +71,7 @@ class FeltPane(QWidget):
         row.addWidget(self.stroke, 1)
         self.said.setWordWrap(True)
         self.said.setContentsMargins(12, 0, 12, 6)
-        self.said.setAccessibleName("What each place gets")
+        self.said.setAccessibleDescription("What each place gets")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

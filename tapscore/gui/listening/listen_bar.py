@@ -53,7 +53,7 @@ class ListenBar(FlowBar):
         self.mono.setAccessibleDescription("The same in both ears, for one earphone")
         self.mono.setToolTip(self.mono.accessibleDescription())
         self.status = QLabel(AT_REST)
-        self.status.setAccessibleName("What is heard")
+        self.status.setAccessibleDescription("What is heard")
         self.status.setWordWrap(True)
         self.status.setTextFormat(Qt.TextFormat.PlainText)
         for choice in LoopChoice:

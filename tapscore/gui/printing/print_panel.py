@@ -43,7 +43,7 @@ class PrintPanel(QWidget):
         self._to = ""
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What there is to print")
+        self.said.setAccessibleDescription("What there is to print")
         self.bar = QProgressBar()
         self.bar.setAccessibleName("How far it is")
         self.bar.hide()

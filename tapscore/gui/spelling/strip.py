@@ -33,7 +33,7 @@ class SpellingStrip(QWidget):
         self._places: tuple[FoundWords, ...] = ()
         self._at = 0
         self.said = QLabel()
-        self.said.setAccessibleName("Word")
+        self.said.setAccessibleDescription("Word")
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.instead = QComboBox()

@@ -129,7 +129,7 @@ class DayDialog(QDialog):
         across.addWidget(scrolled(column, "Who is here, and the sheets"))
         across.addWidget(self.view, 1)
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What was done")
+        self.said.setAccessibleDescription("What was done")
         whole = QVBoxLayout(self)
         whole.addLayout(across, 1)
         whole.addWidget(self.said)

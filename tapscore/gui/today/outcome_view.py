@@ -43,7 +43,7 @@ class OutcomeView(QWidget):
         header.sectionResized.connect(self.table.resizeRowsToContents)
         self.said = QLabel(FIRST)
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What nobody can do today")
+        self.said.setAccessibleDescription("What nobody can do today")
         self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
