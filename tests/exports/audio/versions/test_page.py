@@ -2,11 +2,15 @@
 
 import json
 import re
+from fractions import Fraction
 from html.parser import HTMLParser
+
+import pytest
 
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
 from tapscore.exports.audio.versions.version import versions
-from tapscore.model.story import Line, Section, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Refrain, RefrainUse, Role, Section, Story, Wait
 from tests.exports.audio.audio_stories import lane
 from tests.exports.audio.versions.test_versions import told
 
@@ -91,6 +95,58 @@ def test_words_cannot_break_out_of_the_page() -> None:
     entries = json.loads(line)
     assert entries[0]["rows"][0]["words"].startswith("</script>")
     assert reader.text["h1"].startswith("</script>")
+
+
+OWASP = (
+    "<script>alert(1)</script>",
+    "</script><script>alert(1)</script>",
+    "<!--<script>",
+    "--><svg/onload=alert(1)>",
+    '"><img src=x onerror=alert(1)>',
+    "' onmouseover='alert(1)",
+    '" autofocus onfocus=alert(1) x="',
+    "javascript:alert(1)",
+    "&#106;avascript:alert(1)",
+    "</title></textarea></style><script>alert(1)</script>",
+    "<a href=javascript:alert(1)>x</a>",
+    "`${alert(1)}`",
+    "{{7*7}}${7*7}",
+    "\\u003cscript\\u003ealert(1)",
+    "<![CDATA[<script>]]>",
+    "<iframe srcdoc='<script>alert(1)</script>'>",
+)
+"""After OWASP's lists for HTML, attributes, scripts and templates (from memory)."""
+
+
+@pytest.mark.parametrize("evil", OWASP)
+def test_no_text_of_a_story_becomes_part_of_the_page(evil: str) -> None:
+    """The page has the same elements with the same attributes' names as with harmless words."""
+
+    def story(words: str) -> Story:
+        line = Line(words, lane("x.x."), PartialManner(by=(words,)), look_for=words, do=words)
+        return Story(
+            words,
+            roles=(Role("leader"), Role(words)),
+            refrains=(Refrain(words, (Line(words, lane("x.x.")),)),),
+            sections=(Section(words, (line, RefrainUse(words), Wait(Fraction(5), words))),),
+        )
+
+    def elements(page: str) -> list[tuple[str, tuple[str, ...]]]:
+        found: list[tuple[str, tuple[str, ...]]] = []
+
+        class Elements(HTMLParser):
+            def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+                found.append((tag, tuple(sorted(name for name, _ in attrs))))
+
+        Elements().feed(page)
+        return found
+
+    _, page = _read(story(evil))
+    _, harmless = _read(story("row the boat"))
+    assert elements(page) == elements(harmless)
+    (line,) = re.findall(r"const entries = (.*);\n", page)
+    assert not set(line) & set("<\u2028\u2029")
+    assert any(evil in row["words"] for entry in json.loads(line) for row in entry["rows"])
 
 
 def test_rows_say_who_taps_and_what_to_wait_for() -> None:
