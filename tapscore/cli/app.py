@@ -260,6 +260,32 @@ def stories(folder: Path, sought: str, put_away: Path | None, form: str) -> None
     sys.exit(run_stories(folder, sought, form) if put_away is None else run_archive(put_away))
 
 
+@main.command()
+@click.argument("file", type=_STORY)
+@click.argument("pack", type=_STORY)
+@click.option("--recordings", is_flag=True, help="With the recordings of lines.")
+@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
+def pack(file: Path, pack: Path, recordings: bool, keep: str) -> None:
+    """Make PACK, one file with the story FILE, its pictures and papers, for another school.
+
+    Notes, class, term, day and observation slips are not in it; texts that may hold initials
+    or a date are listed, and left out unless they are kept.
+    """
+    from tapscore.cli.packs import run_pack
+
+    sys.exit(run_pack(file, pack, keep, recordings=recordings))
+
+
+@main.command("open-pack")
+@click.argument("pack", type=_STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+def open_pack(pack: Path, folder: Path | None) -> None:
+    """Say what is in PACK; with --out, open it into a new folder in DIR."""
+    from tapscore.cli.packs import run_open_pack
+
+    sys.exit(run_open_pack(pack, folder))
+
+
 @main.command("next-year")
 @click.argument("file", type=_STORY)
 @click.argument("out", type=_STORY)

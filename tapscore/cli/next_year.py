@@ -24,9 +24,9 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
         click.echo(f"{out} is already there. Choose another name.", err=True)
         return 1
     copy = next_year(opened.source, opened.story)
-    _show(copy, file)
-    gone = _numbers(leave_out, len(copy.traces))
-    stays = _numbers(keep, len(copy.traces))
+    show_copy(copy, file)
+    gone = numbers(leave_out, len(copy.traces))
+    stays = numbers(keep, len(copy.traces))
     if leave_out.strip() == ALL:
         gone = {at for at, trace in enumerate(copy.traces, 1) if trace.can_go and at not in stays}
     open_ones = [at for at in range(1, len(copy.traces) + 1) if at not in gone | stays]
@@ -52,7 +52,8 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
     return 0
 
 
-def _show(copy: NextYear, file: Path) -> None:
+def show_copy(copy: NextYear, file: Path) -> None:
+    """Say what is not in a copy, and number what is asked about."""
     if copy.gone:
         click.echo("Not in the copy:")
     for where, what in copy.gone:
@@ -75,12 +76,13 @@ def _trace(trace: Trace) -> str:
     return f"{trace.where}: “{trace.text}”: {', '.join(trace.found)}{only}"
 
 
-def _numbers(text: str, most: int) -> set[int]:
+def numbers(text: str, most: int) -> set[int]:
+    """The numbers somebody typed; raises UsageError for one there is none of."""
     if text.strip() == ALL:
         return set(range(1, most + 1))
-    numbers = {int(part) for part in text.replace(",", " ").split() if part.isdecimal()}
+    typed = {int(part) for part in text.replace(",", " ").split() if part.isdecimal()}
     wrong = [part for part in text.replace(",", " ").split() if not part.isdecimal()]
-    beyond = sorted(number for number in numbers if not 1 <= number <= most)
+    beyond = sorted(number for number in typed if not 1 <= number <= most)
     if wrong or beyond:
         raise click.UsageError(f"“{text}” names nothing in the list: write its numbers, or all.")
-    return numbers
+    return typed

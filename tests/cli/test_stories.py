@@ -65,3 +65,21 @@ def test_a_copy_for_next_year_asks_before_it_is_made(folder: Path, tmp_path: Pat
     assert "CD" not in out.read_text()
     assert run("check", out)[0] == 0
     assert run("next-year", boat, out, "--keep", "all")[0] == 1, "it is already there"
+
+
+def test_a_pack_is_made_shown_and_opened(folder: Path, tmp_path: Path) -> None:
+    boat, pack = folder / "the-lantern-boat.yaml", tmp_path / "boat.zip"
+    boat.write_text(boat.read_text().replace("section: Evening", "section: AB's evening"))
+    assert run("pack", boat, pack)[0] == 1
+    assert not pack.exists()
+    code, said = run("pack", boat, pack, "--keep", "1")
+    assert code == 0, said
+    code, said = run("open-pack", pack)
+    assert code == 0
+    assert "papers/the-lantern-boat-cue-sheet.pdf" in said
+    assert "Nothing was written" in said
+    code, said = run("open-pack", pack, "--out", tmp_path / "theirs")
+    assert code == 0, said
+    assert (tmp_path / "theirs" / "the-lantern-boat" / "the-lantern-boat.yaml").is_file()
+    pack.write_bytes(b"no")
+    assert run("open-pack", pack)[0] == 2

@@ -1,0 +1,274 @@
+"""A swap pack: one file with a story, its pictures and papers, for another school.
+
+A pack is a zip archive.  What is read of one is bounded, and nothing in it can lead out of the
+folder it is opened into: no absolute name, no ``..`` (CWE-22, "Zip Slip"), no link, no two
+entries of one name, no archive in the archive, no more than is stated (CWE-409; bombs such as
+42.zip, and those with overlapping entries: Fifield, WOOT 2019).
+"""
+
+import hashlib
+import json
+import stat
+import tempfile
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
+
+from attrs import frozen
+
+from tapscore.disc.whole import write_whole
+from tapscore.model.story import Story
+from tapscore.storyfile.read import StoryText, read_text
+from tapscore.workflow.belongings import picture_names
+from tapscore.workflow.export_story import export_story
+from tapscore.workflow.names import slug
+from tapscore.workflow.next_year import NextYear, next_year
+from tapscore.workflow.paper_products import PAPER_EXPORTS
+from tapscore.workflow.product import Choices
+from tapscore.workflow.whole_files import write_whole_folder
+
+VERSION = 1
+MANIFEST = "pack.json"
+ABOUT = "tapscore pack"
+PAPERS = ("part-sheets", "cue-cards", "cue-sheet", *(export.name for export in PAPER_EXPORTS))
+NOT_SWAPPED = ("observation-slips", "session-plan")
+MOST_FILES = 2000
+MOST_BYTES = 600_000_000
+"""Of everything, unpacked."""
+MOST_FILE_BYTES = 200_000_000
+MOST_MANIFEST_BYTES = 1_000_000
+SHARE_PACKED = 200
+"""A file that would grow more than so many times is no sound, picture or paper."""
+KINDS = (
+    *(".tapscore", ".yaml", ".yml", ".pdf", ".txt", ".png", ".jpg", ".jpeg", ".heic", ".heif"),
+    *(".wav", ".mp3", ".m4a", ".ogg", ".flac"),
+)
+ARCHIVES = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf", b"Rar!", b"BZh", b"\xfd7zXZ", b"MSCF")
+_PART = 1 << 20
+
+
+class PackError(Exception):
+    """Why a pack can't be made or opened, in a sentence, with what to do."""
+
+
+@frozen
+class Packed:
+    """One file of a pack."""
+
+    name: str
+    size: int
+
+
+@frozen
+class PackContents:
+    """What is in a pack, looked at before anything is written."""
+
+    path: Path
+    title: str
+    files: tuple[Packed, ...]
+
+
+def for_others(source: StoryText, story: Story) -> NextYear:
+    """The story as another school gets it: what goes of itself, and what is asked about."""
+    copy = next_year(source, story)
+    gone = list(copy.gone)
+    doc = dict(copy.doc)
+    for key, word in (("class", "Class"), ("next year", "To change next year")):
+        said = doc.pop(key, None)
+        if said is not None:
+            gone.append((word, said if isinstance(said, str) else ", ".join(map(str, said))))
+    traces = tuple(trace for trace in copy.traces if trace.path[0] in doc)
+    return NextYear(tuple(gone), traces, doc)
+
+
+def make_pack(path: Path, text: str, *, beside: Path, recordings: Path | None = None) -> None:
+    """Write a pack of the story that ``text`` says; ``recordings`` is their folder, if wished.
+
+    Pictures are taken from the folder ``beside``, as small as papers have them, so that no
+    place or time is in them.  Raises OSError, and PackError where papers can't be made.
+    """
+    story = read_text(text).story
+    assert story is not None
+    name = slug(story.title)
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        (folder / f"{name}.yaml").write_text(text, encoding="utf-8")
+        _put_pictures(story, beside, folder)
+        if recordings is not None:
+            _put_recordings(recordings, folder / f"{name} recordings")
+        papers = tuple(each for each in PAPERS if each not in NOT_SWAPPED)
+        made = export_story(story, folder / "papers", only=papers, choices=Choices(beside=folder))
+        if made.failures:
+            raise PackError(f"The pack was not made: {made.failures[0]}")
+        files = sorted(
+            each for each in folder.rglob("*") if each.is_file() and not each.name.startswith(".")
+        )
+        names = {each: each.relative_to(folder).as_posix() for each in files}
+        manifest = {
+            ABOUT: VERSION,
+            "title": story.title,
+            "files": {names[each]: _digest(each) for each in files},
+        }
+
+        def write(unfinished: Path) -> None:
+            with zipfile.ZipFile(unfinished, "w", zipfile.ZIP_DEFLATED) as pack:
+                pack.writestr(MANIFEST, json.dumps(manifest, indent=1, ensure_ascii=False))
+                for each in files:
+                    pack.write(each, names[each])
+
+        write_whole(path, write)
+
+
+def _put_pictures(story: Story, beside: Path, folder: Path) -> None:
+    from tapscore.exports.own_pictures import OwnPictures
+
+    pictures = OwnPictures(beside)
+    for name in picture_names(story):
+        found = pictures.of(name)
+        if found is not None:
+            (folder / name).write_bytes(found.jpeg)
+
+
+def _put_recordings(recordings: Path, folder: Path) -> None:
+    folder.mkdir()
+    for each in sorted(recordings.iterdir()):
+        if each.is_file() and each.suffix.lower() in KINDS:
+            (folder / each.name).write_bytes(each.read_bytes())
+
+
+def look_into(path: Path) -> PackContents:
+    """What is in a pack; raises PackError for one that must not be opened, and OSError."""
+    with _opened(path) as pack:
+        manifest = _manifest(pack)
+        files = tuple(_checked(pack))
+        listed = manifest.get("files")
+        title = manifest.get("title")
+        if not isinstance(listed, dict) or not isinstance(title, str):
+            raise PackError(f"{path.name} says nothing of what is in it: ask for it again.")
+        missing = {each.name for each in files} ^ set(map(str, listed))
+        if missing:
+            raise PackError(
+                f"{path.name} doesn't hold what it says ({min(missing)}): ask for it again."
+            )
+        return PackContents(path, " ".join(title.split()), files)
+
+
+def open_pack(contents: PackContents, folder: Path) -> Path:
+    """Write a pack's files into a new folder in ``folder``; gives the story file.
+
+    Everything is written or nothing.  Raises PackError and OSError.
+    """
+    target = folder / (slug(contents.title) or "story")
+    if target.exists():
+        raise PackError(f"{target} is already there: move it away, or choose another folder.")
+    stories: list[str] = []
+
+    def fill(unfinished: Path) -> None:
+        with _opened(contents.path) as pack:
+            listed = _manifest(pack).get("files")
+            digests = listed if isinstance(listed, dict) else {}
+            for each in _checked(pack):
+                to = unfinished.joinpath(*PurePosixPath(each.name).parts)
+                to.parent.mkdir(parents=True, exist_ok=True)
+                digest = _unpacked(pack, each, to)
+                if digests.get(each.name) != digest:
+                    raise PackError(f"{each.name} is damaged in the pack: ask for it again.")
+                if "/" not in each.name and to.suffix in (".yaml", ".yml", ".tapscore"):
+                    stories.append(each.name)
+
+    folder.mkdir(parents=True, exist_ok=True)
+    write_whole_folder(target, fill)
+    return target / stories[0] if stories else target
+
+
+def _opened(path: Path) -> zipfile.ZipFile:
+    try:
+        return zipfile.ZipFile(path)
+    except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
+        raise PackError(f"{path.name} is no swap pack, or is damaged: {error}.") from error
+
+
+def _manifest(pack: zipfile.ZipFile) -> dict[str, object]:
+    try:
+        info = pack.getinfo(MANIFEST)
+        if info.file_size > MOST_MANIFEST_BYTES or info.flag_bits & 1:
+            raise PackError("What the pack says of itself is too long: don't open it.")
+        with pack.open(info) as file:
+            said = json.loads(file.read(MOST_MANIFEST_BYTES + 1))
+    except KeyError as error:
+        raise PackError("This archive is no swap pack of tapscore's.") from error
+    except (ValueError, RecursionError, zipfile.BadZipFile, OSError, EOFError) as error:
+        raise PackError("What the pack says of itself can't be read: ask for it again.") from error
+    version = said.get(ABOUT) if isinstance(said, dict) else None
+    if not isinstance(version, int):
+        raise PackError("This archive is no swap pack of tapscore's.")
+    if version > VERSION:
+        raise PackError("The pack was made by a newer tapscore: update tapscore, then open it.")
+    return dict(said)
+
+
+def _checked(pack: zipfile.ZipFile) -> Iterator[Packed]:
+    """The files of a pack, each name and size found harmless."""
+    infos = [info for info in pack.infolist() if info.filename != MANIFEST]
+    if len(infos) + 1 != len(pack.infolist()):
+        raise PackError("The pack says twice what is in it: don't open it.")
+    if len(infos) > MOST_FILES:
+        raise PackError(f"The pack holds more than {MOST_FILES:,} files: don't open it.")
+    if sum(info.file_size for info in infos) > MOST_BYTES:
+        raise PackError("The pack would fill the disc: don't open it.")
+    seen: set[str] = set()
+    for info in infos:
+        why = _harm(info, seen)
+        if why:
+            raise PackError(f"“{info.filename[:60]}” in the pack {why}: don't open it.")
+        seen.add(info.filename.casefold())
+        yield Packed(info.filename, info.file_size)
+
+
+def _harm(info: zipfile.ZipInfo, seen: set[str]) -> str:
+    """What is wrong with an entry; empty for nothing."""
+    name, parts = info.filename, info.filename.split("/")
+    if not name.isprintable() or "\\" in name or ":" in name or len(name) > 200:
+        return "has a name no file should have"
+    if name.startswith("/") or any(
+        part in ("", ".", "..") or part != part.strip() for part in parts
+    ):
+        return "leads out of the pack"
+    if any(part.startswith(".") for part in parts) or len(parts) > 3:
+        return "is hidden, or lies too deep"
+    if stat.S_IFMT(info.external_attr >> 16) not in (0, stat.S_IFREG):
+        return "is a link, not a file"
+    if name.casefold() in seen:
+        return "is there twice"
+    if PurePosixPath(name).suffix.lower() not in KINDS:
+        return "is no story, picture, paper or sound"
+    if info.flag_bits & 1:
+        return "is locked"
+    if info.file_size > MOST_FILE_BYTES:
+        return "is far too large"
+    if info.file_size > SHARE_PACKED * max(info.compress_size, 100):
+        return "would grow beyond all measure"
+    return ""
+
+
+def _unpacked(pack: zipfile.ZipFile, file: Packed, to: Path) -> str:
+    """Write one file, no more of it than it said; gives its digest."""
+    digest, size = hashlib.sha256(), 0
+    try:
+        with pack.open(file.name) as source, to.open("xb") as target:
+            while part := source.read(_PART):
+                if not size and part.startswith(ARCHIVES):
+                    raise PackError(f"{file.name} is an archive in the archive: don't open it.")
+                size += len(part)
+                if size > file.size:
+                    raise PackError(f"{file.name} is larger than it says: don't open it.")
+                digest.update(part)
+                target.write(part)
+    except (zipfile.BadZipFile, NotImplementedError, EOFError) as error:
+        raise PackError(f"{file.name} is damaged in the pack: ask for it again.") from error
+    return digest.hexdigest()
+
+
+def _digest(path: Path) -> str:
+    with path.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()

@@ -1,0 +1,174 @@
+"""Swap packs: what is in one, and archives that must not be opened.
+
+Outside: CWE-22 ("Zip Slip", 2018), CWE-59 (links), CWE-409 (42.zip; overlapping entries:
+Fifield, "A better zip bomb", WOOT 2019).
+"""
+
+import hashlib
+import io
+import json
+import stat
+import zipfile
+from pathlib import Path
+
+import pytest
+from attrs import evolve
+
+from tapscore.storyfile.read import read_text
+from tapscore.workflow import swap_pack
+from tapscore.workflow.next_year import copy_text
+from tapscore.workflow.swap_pack import (
+    MANIFEST,
+    PackError,
+    for_others,
+    look_into,
+    make_pack,
+    open_pack,
+)
+
+STORY = """# AB's notes
+tapscore: 2
+title: The Mill
+class: Willow
+next year: fewer
+term: Spring
+metre: 6/8
+picture: cover.png
+props: {bell: {what: a bell of J.K., picture: ../secret.png}}
+story:
+  - section: One
+    lines:
+      - words: Row the lan-tern
+        lane: "| X . x X . x |"
+        prop in: bell
+"""
+
+
+def packed(folder: Path, held: dict[str, bytes], **manifest: object) -> Path:
+    """A pack by hand, as anybody could make one."""
+    path = folder / "pack.zip"
+    digests = {name: hashlib.sha256(data).hexdigest() for name, data in held.items()}
+    said = {"tapscore pack": 1, "title": "The Mill", "files": digests} | manifest
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as pack:
+        pack.writestr(MANIFEST, json.dumps(said))
+        for name, data in held.items():
+            pack.writestr(name, data)
+    return path
+
+
+def refused(path: Path, why: str) -> None:
+    """Neither looking nor opening writes anything."""
+    out = path.parent / "out"
+    before = sorted(path.parent.rglob("*"))
+    with pytest.raises(PackError, match=why):
+        open_pack(look_into(path), out)
+    after = sorted(path.parent.rglob("*"))
+    assert [each for each in after if each != out] == [each for each in before if each != out]
+
+
+def test_a_pack_is_made_looked_into_and_opened(tmp_path: Path) -> None:
+    from PIL import Image
+
+    Image.new("RGB", (40, 30)).save(tmp_path / "cover.png")
+    (tmp_path / "mill recordings").mkdir()
+    (tmp_path / "mill recordings" / "01.wav").write_bytes(b"RIFF....WAVE")
+    (tmp_path / "mill recordings" / "notes.doc").write_bytes(b"private")
+    read = read_text(STORY)
+    assert read.story is not None
+    copy = for_others(read, read.story)
+    assert {where for where, _ in copy.gone} == {"Own note", "Term", "Class", "To change next year"}
+    text = copy_text(copy, [trace for trace in copy.traces if trace.can_go])
+    for word in ("AB", "Willow", "Spring", "fewer", "J.K."):
+        assert word not in text
+    path = tmp_path / "mill.zip"
+    make_pack(path, text, beside=tmp_path, recordings=tmp_path / "mill recordings")
+    contents = look_into(path)
+    names = {each.name for each in contents.files}
+    assert {"the-mill.yaml", "cover.png", "the-mill recordings/01.wav"} <= names
+    assert "papers/the-mill-cue-sheet.pdf" in names
+    assert not any("slips" in name or "notes" in name or "secret" in name for name in names)
+    story = open_pack(contents, tmp_path / "theirs")
+    assert story == tmp_path / "theirs" / "the-mill" / "the-mill.yaml"
+    assert read_text(story.read_text(encoding="utf-8")).story is not None
+    with pytest.raises(PackError, match="already there"):
+        open_pack(contents, tmp_path / "theirs")
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("../out.yaml", "leads out"),
+        ("a/../../out.yaml", "leads out"),
+        ("/etc/out.yaml", "leads out"),
+        ("a//out.yaml", "leads out"),
+        ("..\\out.yaml", "name no file should have"),
+        ("C:out.yaml", "name no file should have"),
+        ("a\x07.yaml", "name no file should have"),
+        (".profile.yaml", "hidden"),
+        ("a/b/c/d.yaml", "too deep"),
+        ("run.exe", "is no story"),
+        ("more.zip", "is no story"),
+        ("a.yaml ", "leads out"),
+    ],
+)
+def test_names_that_do_harm(tmp_path: Path, name: str, why: str) -> None:
+    refused(packed(tmp_path, {"mill.yaml": b"x", name: b"y"}), why)
+
+
+def test_links_and_doubles(tmp_path: Path) -> None:
+    path = packed(tmp_path, {"mill.yaml": b"x"})
+    with zipfile.ZipFile(path, "a") as pack:
+        link = zipfile.ZipInfo("link.yaml")
+        link.external_attr = (stat.S_IFLNK | 0o777) << 16
+        pack.writestr(link, "/etc/passwd")
+    refused(path, "is a link")
+    refused(packed(tmp_path, {"mill.yaml": b"x", "MILL.yaml": b"y"}), "twice")
+
+
+def test_archives_in_the_archive_whatever_they_are_called(tmp_path: Path) -> None:
+    inner = io.BytesIO()
+    with zipfile.ZipFile(inner, "w") as pack:
+        pack.writestr("a", "b")
+    refused(packed(tmp_path, {"mill.yaml": b"x", "cover.png": inner.getvalue()}), "an archive in")
+
+
+def test_bombs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    refused(packed(tmp_path, {"mill.yaml": b"\0" * 5_000_000}), "beyond all measure")
+    monkeypatch.setattr(swap_pack, "MOST_BYTES", 100)
+    refused(packed(tmp_path, {"a.yaml": b"ab" * 30, "b.yaml": b"cd" * 30}), "fill the disc")
+    monkeypatch.setattr(swap_pack, "MOST_FILES", 1)
+    refused(packed(tmp_path, {"a.yaml": b"a", "b.yaml": b"b"}), "more than 1 files")
+    monkeypatch.undo()
+    # A size that lies: the entry holds more than its header says.
+    path = packed(tmp_path, {"mill.yaml": b"abcdefgh" * 50})
+    data = path.read_bytes()
+    lying = data.replace((400).to_bytes(4, "little"), (40).to_bytes(4, "little"))
+    assert lying != data
+    path.write_bytes(lying)
+    refused(path, "damaged|larger than it says")
+
+
+def test_other_versions_other_archives_and_damage(tmp_path: Path) -> None:
+    refused(packed(tmp_path, {"mill.yaml": b"x"}, **{"tapscore pack": 2}), "newer tapscore")
+    refused(packed(tmp_path, {"mill.yaml": b"x"}, **{"tapscore pack": "1"}), "no swap pack")
+    refused(packed(tmp_path, {"mill.yaml": b"x"}, files={}), "doesn't hold what it says")
+    refused(packed(tmp_path, {"mill.yaml": b"x"}, files={"mill.yaml": "0"}), "damaged")
+    refused(packed(tmp_path, {"mill.yaml": b"x"}, title=3), "says nothing")
+    path = tmp_path / "pack.zip"
+    with zipfile.ZipFile(path, "w") as pack:
+        pack.writestr("mill.yaml", "x")
+    refused(path, "no swap pack")
+    path.write_bytes(b"PK not an archive")
+    refused(path, "no swap pack, or is damaged")
+    whole = packed(tmp_path, {"mill.yaml": b"x" * 500}).read_bytes()
+    for cut in range(0, len(whole), 37):
+        path.write_bytes(whole[:cut])
+        with pytest.raises(PackError):
+            look_into(path)
+
+
+def test_a_title_that_leads_out_leads_nowhere(tmp_path: Path) -> None:
+    path = packed(tmp_path, {"mill.yaml": b"x"}, title="../../etc")
+    opened = open_pack(look_into(path), tmp_path / "out")
+    assert opened.parent.parent == tmp_path / "out"
+    assert evolve(look_into(path), title="x").title == "x"
