@@ -19,7 +19,7 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.exports.paper.text_flow import Piece, own, printable
 from tapscore.exports.paper.whole_words import whole_words
-from tapscore.model.story import Line, Prop, Story
+from tapscore.model.story import Line, Prop, Story, Translation
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
@@ -27,6 +27,7 @@ TITLE_PT = 19.0
 WORDS_PT = 15.0
 MARK_PT = 11.0
 BODY_PT = 12.0
+TRANSLATED_PT = 14.0
 CHILD = "your child"
 KEPT_TOGETHER_PT = 220.0
 MARGIN_MM = 8.0
@@ -186,6 +187,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
         made.append(
             Band(blocks, high, 3.0 if index or whole or made else 4.0, following is not None)
         )
+    made += [_translated(each, wide) for each in line.translations]
     if made and line.warn_first:
         made[0] = bands.spaced(made[0], 6.0, with_next=True)
     said = _said(line, how)
@@ -199,6 +201,12 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
             made.append(bands.spaced(told, 1.0))
     whole = bands.stack(made)
     return [bands.spaced(whole, 4.0)] if whole.height <= KEPT_TOGETHER_PT else made
+
+
+def _translated(translation: Translation, wide: float) -> Band:
+    """A line's words in the family's language, as the school typed them; each as it is written."""
+    words = bands.paragraph((Piece(translation.words),), TRANSLATED_PT, wide)
+    return bands.spaced(words, 2.0)
 
 
 def _said(line: Line, how: str) -> tuple[Piece, ...]:

@@ -67,7 +67,8 @@ def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
 
 def _item_texts(item: Item) -> tuple[str | None, ...]:
     if isinstance(item, Line):
-        return item.words, item.do, item.warn_first, item.look_for
+        said = (item.words, item.do, item.warn_first, item.look_for)
+        return (*said, *(each.words for each in item.translations))
     return (item.look_for,) if isinstance(item, Wait | Offer) else ()
 
 

@@ -26,9 +26,10 @@ from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import WORDS, Loudness, swell_text
 from tapscore.model.manner import Manner
-from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Wait
+from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Translation, Wait
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row, RowKind, tap_name
+from tapscore.storyfile.languages import is_language
 
 NOTHING_CHOSEN = "Go to a line, a wait or a heading: how it is played stands here."
 ALIKE = "everybody's alike"
@@ -46,6 +47,17 @@ def _manner_parts(made: type) -> list[Part]:
         part(made, "tempo", "Beats a minute", nothing=lambda m: m.tempo),
         part(made, "metre", "Metre", nothing=_as_before(lambda m: str(m.metre))),
     ]
+
+
+def _translated(typed: str) -> tuple[Translation, ...]:
+    """``pl: words; ur: words``, as far as the tags are of languages."""
+    found: dict[str, Translation] = {}
+    for part_ in typed.split(";"):
+        tag, _, words = part_.partition(":")
+        tag, words = tag.strip(), " ".join(words.split())
+        if words and is_language(tag):
+            found[tag] = Translation(tag, words)
+    return tuple(found.values())
 
 
 def _loudness(manner: Any) -> str:
@@ -98,6 +110,13 @@ class DetailsPanel(QScrollArea):
                 part(Line, "look for", "Look for", WordsEntry(LOOK_FOR)),
                 part(Line, "do", "What to do", nothing=lambda _: ""),
                 part(Line, "done by", "Done by", NamesEntry("does it"), nothing=lambda _: ()),
+                Part(
+                    "in",
+                    "In families' languages",
+                    WordsEntry("pl: ...; ur: ...", reads=_translated),
+                    lambda line: "; ".join(f"{t.tag}: {t.words}" for t in line.translations),
+                    lambda line, typed: evolve(line, translations=_translated(typed or "")),
+                ),
                 part(Line, "areas", "Areas of learning", NamesEntry("is worked on")),
             ],
             self._change_items,

@@ -81,7 +81,7 @@ class StoryPanel(QScrollArea):
                 Part(
                     "next year",
                     "To change next year",
-                    WordsEntry("fewer waves; one ; between things"),
+                    WordsEntry("fewer waves; one ; between things", reads=_things),
                     lambda story: "; ".join(story.next_year),
                     lambda story, typed: evolve(story, next_year=_things(typed or "")),
                 ),

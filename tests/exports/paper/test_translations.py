@@ -1,0 +1,50 @@
+"""Words in families' languages in the home version, each in its own direction (UAX #9)."""
+
+import pytest
+from attrs import evolve
+
+from tapscore.exports.paper.home_version import MARGIN_MM, TRANSLATED_PT, home_pages
+from tapscore.exports.paper.print_findings import print_findings
+from tapscore.exports.paper.running_pages import sheet_of
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Line, Story, Translation
+from tapscore.model.walk import change_lines
+from tapscore.rhythm.perform import perform
+from tests.exports.paper.paper_samples import sample
+from tests.exports.paper.test_card_layout import check_margins
+
+POLISH, URDU = "Wiosłuj, latarnio, płyń", "لالٹین کی کشتی چلاؤ"
+
+
+def with_refrain_in(*told: Translation) -> Story:
+    def translated(path: StoryPath, line: Line) -> Line:
+        return evolve(line, translations=told) if path[0] == "refrains" else line
+
+    return change_lines(sample(), translated)
+
+
+def test_they_stand_under_the_refrain_as_each_is_written() -> None:
+    story = with_refrain_in(Translation("pl", POLISH), Translation("ur", URDU))
+    pages = home_pages(story, perform(story))
+    check_margins(pages)
+    large = [t for page in pages for t in page.texts if t.size_pt == TRANSLATED_PT]
+    lines = sum(isinstance(item, Line) for r in story.refrains for item in r.items)
+    polish = [t for t in large if "Wios" in t.text]
+    assert len(polish) == lines, "once under each line of the refrain, the first time"
+    size = sheet_of("A4", MARGIN_MM)
+    assert all(t.x == pytest.approx(size.margin_pt, abs=1) for t in polish)
+    urdu = [t for t in large if t not in polish and not t.text.isascii()]
+    urdu = [t for t in urdu if not any(c in "łń" for c in t.text)]
+    assert urdu
+    right = max(t.x + t.width_pt for t in urdu)
+    assert right == pytest.approx(size.width_pt - size.margin_pt, abs=2)
+
+
+def test_letters_that_no_font_has_are_told_of() -> None:
+    def lost(told: Translation) -> bool:
+        found = print_findings(with_refrain_in(told))
+        return any(each.code == "print-missing" for each in found)
+
+    assert not lost(Translation("pl", POLISH))
+    assert not lost(Translation("ur", URDU))
+    assert lost(Translation("zh-Hant", "划船"))
