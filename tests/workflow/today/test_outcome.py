@@ -4,9 +4,12 @@ import errno
 import os
 from pathlib import Path
 
+import pytest
+
 from tapscore.model.day import Day
+from tapscore.storyfile.day_file import read_day
 from tapscore.workflow.today.card_files import CardFile, put_cards
-from tapscore.workflow.today.day_beside import load_day, save_day
+from tapscore.workflow.today.day_beside import day_text, load_day, save_day
 from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
 from tests.exports.paper.paper_samples import sample
 from tests.workflow.today.test_today import BEAT, BY_HEART, HANDLER, LEADER, SECOND, day
@@ -90,3 +93,25 @@ def test_cards_that_find_a_file_where_a_folder_belongs(tmp_path: Path) -> None:
     put = put_cards((CardFile("leader", "a.pdf", b"%PDF"),), wrong)
     why = os.strerror(errno.EEXIST)
     assert (put.made, put.problem) == ((), f"{wrong} can't be used: {why}. Choose another folder.")
+
+
+def test_a_card_that_somebody_changed_is_not_written_over(tmp_path: Path) -> None:
+    files = (CardFile("leader", "a.pdf", b"%PDF 1"), CardFile("helper", "b.pdf", b"%PDF 2"))
+    assert len(put_cards(files, tmp_path).made) == 2
+    assert len(put_cards(files, tmp_path).made) == 2  # our own may be replaced
+    (tmp_path / "b.pdf").write_bytes(b"with her notes")
+    put = put_cards(files, tmp_path)
+    assert put.made == ()
+    assert put.problem.startswith(f"Nothing was made: b.pdf in {tmp_path.name} was changed")
+    assert (tmp_path / "b.pdf").read_bytes() == b"with her notes"
+    assert len(put_cards(files, tmp_path, replace=True).made) == 2
+    assert (tmp_path / "b.pdf").read_bytes() == b"%PDF 2"
+
+
+@pytest.mark.parametrize(
+    "before", ["here: [AB]\nhere: [CD]\n", "? [a, b]\n: c\n", "- here\n", "here: &a [AB]\nx: *a\n"]
+)
+def test_a_day_over_an_odd_file_reads_as_the_day(before: str) -> None:
+    """What was odd in it may stay, and is found; the day is the new one."""
+    wanted = Day(("EF",), ((LEADER, "EF"),))
+    assert read_day(day_text(wanted, before), sample()).day == wanted
