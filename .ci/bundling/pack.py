@@ -189,7 +189,8 @@ def deb(folder: Path, out: Path, version: str) -> Path:
     shutil.rmtree(home / "share", ignore_errors=True)
     (home / "put-in-menu").unlink(missing_ok=True)
     shutil.rmtree(home / "_internal" / "imageio_ffmpeg" / "binaries", ignore_errors=True)
-    depends = set(DEPENDS)
+    shutil.rmtree(home / "_internal" / "espeakng_loader", ignore_errors=True)  # Debian's own speaks
+    depends = {*DEPENDS, "espeak-ng"}
     for path, package in libraries_of_the_system(home / "_internal"):
         if not FREE_OF_CHANGE.match(path.name):
             path.unlink()
