@@ -94,8 +94,8 @@ def check(file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Pa
     "--only",
     metavar="NAMES",
     help="Only these, with commas: part-sheets, cue-cards, cue-sheet, pocket-key, prop-list, "
-    "floor-plan, briefing, supply-sheet, session-plan, observation-slips, home-version, "
-    "large-words, cautions, audio-guide, rehearsal-set, click-guide, score.",
+    "floor-plan, briefing, supply-sheet, whole-hall, session-plan, observation-slips, "
+    "home-version, large-words, cautions, audio-guide, rehearsal-set, click-guide, score.",
 )
 @paper_options
 @click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")

@@ -78,6 +78,33 @@ def _supply(story: Story, choices: Choices) -> "Printed":
     return supply_sheet(story, perform(story), near, **_pages(choices))
 
 
+def _hall_everybody(story: Story, choices: Choices) -> "Printed":
+    from tapscore.exports.paper.part_sheets import part_sheets
+    from tapscore.rhythm.perform import perform
+    from tapscore.workflow.hall import HALL, hall_story
+
+    told = hall_story(story)
+    return part_sheets(told, perform(told), HALL, margin_mm=choices.margin_mm)
+
+
+def _hall_leader(story: Story, choices: Choices) -> "Printed":
+    from tapscore.exports.paper.cue_sheet import cue_sheet
+    from tapscore.rhythm.perform import perform
+    from tapscore.workflow.hall import hall_story
+
+    told = hall_story(story)
+    return cue_sheet(told, perform(told), **_pages(choices))
+
+
+def _hall_screen(story: Story, choices: Choices) -> "Printed":
+    from tapscore.exports.paper.hall_screen import hall_screen
+    from tapscore.rhythm.perform import perform
+    from tapscore.workflow.hall import hall_story
+
+    told = hall_story(story)
+    return hall_screen(told, perform(told), **_pages(choices), pictures=_pictures(choices))
+
+
 def _session_plan(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.session_plan import session_plan
     from tapscore.rhythm.perform import perform
@@ -146,6 +173,13 @@ PAPER_EXPORTS: tuple[Export, ...] = (
         "supply-sheet",
         "one side for somebody who steps in tomorrow (PDF)",
         ("step-in", _supply),
+    ),
+    _export(
+        "whole-hall",
+        "for a whole hall: everybody's part, leader's sheet, pages for a screen (PDF)",
+        ("hall-everybody", _hall_everybody),
+        ("hall-leader", _hall_leader),
+        ("hall-screen", _hall_screen),
     ),
     _export(
         "session-plan", "aims, areas and times of a session (PDF)", ("session-plan", _session_plan)

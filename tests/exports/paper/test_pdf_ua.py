@@ -12,6 +12,7 @@ from tapscore.exports.paper.cautions_page import cautions_page
 from tapscore.exports.paper.cue_cards import cue_cards
 from tapscore.exports.paper.cue_sheet import cue_sheet
 from tapscore.exports.paper.floor_plan import floor_plan
+from tapscore.exports.paper.hall_screen import hall_screen
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.large_words import large_words
 from tapscore.exports.paper.observation_slips import observation_slips
@@ -41,6 +42,7 @@ PAPERS: dict[str, Callable[[Story], Printed]] = {
     "label": box_label,
     "floor": floor_plan,
     "briefing": lambda story: briefing(story, perform(story)),
+    "screen": lambda story: hall_screen(story, perform(story)),
     "step in": lambda story: supply_sheet(story, perform(story)),
     "plan": lambda story: session_plan(story, perform(story)),
     "slips": lambda story: observation_slips(story, perform(story)),

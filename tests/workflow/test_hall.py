@@ -1,0 +1,58 @@
+"""A story for a whole hall: two parts, everybody's being the refrain and the big moments."""
+
+import pytest
+from hypothesis import given, settings
+
+from tapscore.exports.paper.hall_screen import WORDS_PT, hall_screen_pages
+from tapscore.model.story import Line, RefrainUse, Story
+from tapscore.model.walk import section_items, written_items
+from tapscore.resources import demo_stories
+from tapscore.rhythm.perform import EVERYONE, perform
+from tapscore.rhythm.role_view import warners
+from tapscore.storyfile.read import read_file
+from tapscore.workflow.hall import HALL, LEADER, hall_story
+from tests.exports.paper.paper_strategies import stories
+from tests.exports.paper.test_card_layout import check_margins
+
+
+def demo(name: str) -> Story:
+    story = read_file(next(path for path in demo_stories() if path.stem == name)).story
+    assert story is not None
+    return story
+
+
+def test_everybody_taps_the_refrain_and_what_is_warned_of() -> None:
+    told = perform(hall_story(demo("the-lantern-boat")))
+    assert {tap.role for tap in told.taps} == {HALL}
+    for line in told.lines:
+        assert line.line is not None
+        big = line.refrain is not None or bool(line.line.warn_first)
+        assert bool(line.taps) == big, line.line.words
+        assert line.manner.says == ((EVERYONE,) if line.refrain else (LEADER,))
+        assert warners(line) in ((LEADER,), (EVERYONE,))
+
+
+@settings(max_examples=40, deadline=None)
+@given(stories)
+def test_words_waits_and_turns_stay(story: Story) -> None:
+    told = hall_story(story)
+    assert [i.words for _, i in written_items(told) if isinstance(i, Line)] == [
+        i.words for _, i in written_items(story) if isinstance(i, Line)
+    ]
+    before, after = section_items(story), section_items(told)
+    kept = [i for _, i in after if not isinstance(i, Line | RefrainUse)]
+    assert kept == [i for _, i in before if not isinstance(i, Line | RefrainUse)]
+    assert told.role_names == (LEADER, HALL)
+    assert {tap.role for tap in perform(told).taps} <= {HALL}
+
+
+@pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
+def test_a_page_for_the_screen_has_one_thing_and_large_words(path: object) -> None:
+    story = demo(getattr(path, "stem", ""))
+    told = hall_story(story)
+    pages = hall_screen_pages(told, perform(told))
+    check_margins(pages)
+    assert len(pages) > 10
+    for page in pages:
+        assert max(text.size_pt for text in page.texts) == WORDS_PT
+        assert 1 <= len({text.y for text in page.texts}) <= 8
