@@ -38,6 +38,9 @@ _WAIT_COST, _WAIT_PER_SEC = 3.0, 0.03
 _LEAST_GAP_SEC = 0.2
 _OMIT_COST, _OMIT_NEXT_COST = 8.0, 2.5
 _GRID_SEC = 0.01
+_BEAM = np.float32(70.0)
+"""What is worse than the best by this is no longer followed: margins count up to 25."""
+_MOST_KEPT = 24
 _ALIKE = 0.02
 """Scores nearer than this are one way, but for rounding."""
 _ELSEWHERE_SEC = 0.15
@@ -105,6 +108,7 @@ class _Pass:
         steps = np.abs(np.arange(len(TEMPOS))[:, None] - np.arange(len(TEMPOS)))
         self._change = np.minimum(_TEMPO_STEP_COST * steps, _TEMPO_MOST_COST).astype(np.float32)
         self._columns = np.arange(len(TEMPOS), dtype=np.int32)
+        self._kept: dict[tuple[float, float], list[tuple[NDArray[np.int32], Floats]]] = {}
         self.before: list[list[Floats]] = []
         self.skipped: list[Floats] = []
         """[line]: the best score of a way that leaves the line out, by its last candidate."""
@@ -132,6 +136,7 @@ class _Pass:
             self.skipped.append(ended)
             skipping = ended
             previous = line
+        self._kept.clear()
 
     def _ends(self, before: Sequence[Floats], line: _Line) -> Floats:
         """The best score of a way that has just told a line, by its last candidate."""
@@ -169,41 +174,73 @@ class _Pass:
         sigma = np.sqrt(_JITTER_SEC**2 + (_JITTER_SHARE * expected) ** 2)
         best = self._within(state, expected, sigma)
         if pause:
-            best = np.maximum(
-                best, self._later(state, expected + 2 * sigma, _PAUSE_COST, 1 / _PAUSE_SEC)
-            )
+            late = self._later(state, expected + 2 * sigma, _PAUSE_COST, 1 / _PAUSE_SEC)
+            np.maximum(best, late, out=best)
         return best
 
     def _within(self, state: Floats, expected: Floats, sigma: Floats) -> Floats:
         """Best predecessor near the expected time; sharpness of time against chance counts."""
-        target = self._sec.astype(np.float32)[:, None] - expected
-        first = self._times.first(target - _WIDE * sigma)
+        rows = self._reached(state, float((expected + _WIDE * sigma).max()))
         flat = state.ravel()
         best = np.full(state.shape, NEVER)
+        inside = best[rows]
+        for before, score in self._near(expected, sigma):
+            found = flat[before[rows]]
+            found += score[rows]
+            np.maximum(inside, found, out=inside)
+        return best
+
+    def _near(self, expected: Floats, sigma: Floats) -> list[tuple[NDArray[np.int32], Floats]]:
+        """Every predecessor near the expected time: where it is in a state, and its score.
+
+        The same gap comes again and again in a story, so this is kept.
+        """
+        key = (round(float(expected[-1]), 3), round(float(sigma[-1]), 4))
+        if key in self._kept:
+            return self._kept[key]
+        target = self._sec.astype(np.float32)[:, None] - expected
+        first = self._times.first(target - _WIDE * sigma)
         most = len(self._sec) - 1
         gain = -np.log(sigma * np.float32(np.sqrt(2 * np.pi))) - np.float32(self._noise)
         sec = self._sec.astype(np.float32)
         scale = np.float32(-0.5) / sigma**2
         steps = int((self._times.first(target + _WIDE * sigma) - first).max(initial=0))
+        found = []
         for step in range(min(steps, _MOST_IN_WINDOW)):
             at = np.minimum(first + step, most)
             off = target - sec[at]
             off *= off
             off *= scale
-            off += flat[at * len(TEMPOS) + self._columns]
-            np.maximum(best, off, out=best)
-        best += gain
-        return best
+            off += gain
+            found.append(((at * len(TEMPOS) + self._columns).astype(np.int32), off))
+        if len(self._kept) >= _MOST_KEPT:
+            self._kept.clear()
+        self._kept[key] = found
+        return found
+
+    def _reached(self, state: Floats, reach_sec: float) -> slice:
+        """The candidates that come into question after a state: none lies far behind the best."""
+        best = state.max(axis=1)
+        (active,) = np.nonzero(best > best.max() - _BEAM)
+        if not len(active):
+            return slice(0, 0)
+        last = self._sec[active[-1]] + reach_sec + 2 * _GRID_SEC
+        return slice(int(active[0]), int(np.searchsorted(self._sec, last)))
 
     def _later(self, state: Floats, least: Floats, cost: float, per_sec: float) -> Floats:
         """Best predecessor at least so long ago, at a cost for each second more."""
-        sec = self._sec.astype(np.float32)[:, None]
+        rows = self._reached(state, float(least.max()) + _BEAM / per_sec)
         slope = np.float32(per_sec)
-        best = np.maximum.accumulate(state + slope * sec, axis=0).ravel()
-        at = self._times.first(sec - least) - 1
+        later = np.full(state.shape, NEVER)
+        sec = self._sec.astype(np.float32)[rows, None]
+        if not len(sec):
+            return later
+        best = np.maximum.accumulate(state[rows] + slope * sec, axis=0).ravel()
+        at = self._times.first(sec - least) - 1 - rows.start
         found = best[np.maximum(at, 0) * len(TEMPOS) + self._columns]
-        found = found - slope * (sec - least) - np.float32(cost)
-        later: Floats = np.where(at >= 0, found, NEVER)
+        found -= slope * (sec - least)
+        found -= np.float32(cost)
+        later[rows] = np.where(at >= 0, found, NEVER)
         return later
 
     def _crossed(self, previous: _Line, line: _Line, missing: int) -> Floats:

@@ -1,0 +1,203 @@
+"""How well rehearsals are heard on boards and stories that nothing was learned from.
+
+``python tests/benchmarks/rehearsal_accuracy.py [COUNT] [FIRST]`` makes COUNT simulated rehearsals
+(100 unless said, five levels of speech in turn) and as many recordings that don't hold their
+story; prints shares by level, a table of reliability with counts, and what was said falsely.
+``... speed`` measures CPU and memory of ten minutes of sound in a fresh process.
+"""
+
+import resource
+import sys
+import tempfile
+import time
+from collections import defaultdict
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from tapscore.rehearsal.bands import Levels
+from tapscore.rehearsal.listen import listen
+from tapscore.rehearsal.told import Told
+from tapscore.rehearsal.written import WrittenLine, written_lines
+from tapscore.rhythm.perform import perform
+from tests.rehearsal.rehearsals import levels
+from tests.rehearsal.simulated.others import music, silence, talk_alone
+from tests.rehearsal.simulated.recording import Scene, recorded, write
+from tests.rehearsal.simulated.sets import Made, kept_apart
+from tests.rehearsal.simulated.stories import KEPT_APART, a_story
+from tests.rehearsal.simulated.telling import tell
+
+BINS = (0.0, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.01)
+LINE_SEC, TAP_SEC = 0.2, 0.05
+FASTER, SLOWER = 1.22, 0.79
+
+
+class Tally:
+    """What is counted by level."""
+
+    def __init__(self) -> None:
+        self.lines: list[bool] = []
+        self.taps: list[bool] = []
+        self.sure: list[bool] = []
+        self.right_when_sure: list[bool] = []
+        self.tempo_off: list[float] = []
+        self.waits: list[bool] = []
+        self.can_tell: list[bool] = []
+        self.paces: list[tuple[float, float]] = []
+
+    def add(self, made: Made, told: Told) -> list[tuple[float, bool]]:
+        """Count one rehearsal; gives each found line's confidence and whether it is right."""
+        said = []
+        self.can_tell.append(told.can_tell)
+        for line in told.lines:
+            true = made.true[line.segment]
+            right = False
+            if true.told:
+                taps = np.array(true.taps_sec)
+                off = line.taps_sec - taps if line.found else np.full(len(taps), 9.0)
+                right = abs(float(np.median(off))) < LINE_SEC
+                self.lines.append(right)
+                self.taps += list(np.abs(off) < TAP_SEC)
+                self.sure.append(line.sure)
+            if line.found:
+                said.append((line.confidence, right))
+            if line.sure:
+                self.right_when_sure.append(right)
+            if line.sure and right and true.told:
+                self.tempo_off.append(abs(line.ratio / true.ratio - 1))
+        self._paces(made, told)
+        return said
+
+    def _paces(self, made: Made, told: Told) -> None:
+        both = [
+            (1 / line.ratio, 1 / made.true[line.segment].ratio)
+            for line in told.lines
+            if line.sure and made.true[line.segment].told and line.heard.sum() >= 4
+        ]
+        if both and told.can_tell:
+            middle = np.median(both, axis=0)
+            self.paces += [(said / middle[0], true / middle[1]) for said, true in both]
+
+    def row(self) -> str:
+        """Shares, as a row."""
+        told = [said for said in self.paces if said[0] >= FASTER or said[0] <= SLOWER]
+        false = sum(0.83 < true < 1.17 for _, true in told)
+        return (
+            f"{len(self.lines):5} lines {np.mean(self.lines):.3f} taps {np.mean(self.taps):.3f} "
+            f"sure {np.mean(self.sure):.3f} right when sure {np.mean(self.right_when_sure):.4f} "
+            f"({sum(not right for right in self.right_when_sure)} wrong) tempo off "
+            f"{100 * np.median(self.tempo_off):.2f} / {100 * np.percentile(self.tempo_off, 95):.2f} % "
+            f"can tell {np.mean(self.can_tell):.2f} faster/slower {len(told)}, false {false}"
+        )
+
+
+def accuracy(count: int, first: int) -> None:
+    """Rehearsals kept apart, by level."""
+    tallies: dict[str, Tally] = defaultdict(Tally)
+    said: list[tuple[float, bool]] = []
+    used = sounded = 0.0
+    kept: list[Made] = []
+    for made in kept_apart(count, first):
+        begin = time.process_time()
+        told = listen(made.levels, made.lines)
+        used += time.process_time() - begin
+        sounded += made.levels.length_sec
+        said += tallies[made.scene.level].add(made, told)
+        kept = [*kept[-9:], made]
+    for level in sorted(tallies):
+        print(level, tallies[level].row(), flush=True)
+    print("confidence  lines  right  said")
+    for low, high in zip(BINS, BINS[1:], strict=False):
+        inside = [(sure, right) for sure, right in said if low <= sure < high]
+        if inside:
+            sure, right = np.mean(inside, axis=0)
+            print(f"{low:.2f}-{min(high, 1):.2f} {len(inside):7} {right:6.3f} {sure:6.3f}")
+    print(f"{60 * used / sounded:.2f} s CPU a minute of sound, after its levels")
+
+
+def others(count: int, first: int) -> None:
+    """Recordings that don't hold the story: how many are called so."""
+    wrong: dict[str, int] = defaultdict(int)
+    for n in range(first, first + count):
+        performance = perform(a_story(5_000 + n, KEPT_APART))
+        lines = written_lines(performance)
+        scene = Scene("board model", ("L0", "L1", "L2", "L3", "L4")[n % 5], 7_000 + n)
+        another = recorded(tell(perform(a_story(6_000 + n, KEPT_APART)), n), scene)
+        sounds = {
+            "another story": another,
+            "music": music(8_000 + n),
+            "silence": silence(8_000 + n),
+            "talk alone": talk_alone(performance, 8_000 + n),
+        }
+        for name, sound in sounds.items():
+            wrong[name] += _can_tell(levels(sound), lines)
+    for name, number in wrong.items():
+        print(f"{name}: can't tell in {count - number} of {count}")
+
+
+def _can_tell(heard: Levels, lines: Sequence[WrittenLine]) -> bool:
+    return listen(heard, lines).can_tell
+
+
+def speed() -> None:
+    """Ten minutes in this process, from the file on."""
+    from tapscore.rehearsal.bands import levels_of
+    from tapscore.rehearsal.recording import blocks_of, look_into
+
+    story = a_story(2_000, KEPT_APART)
+    performance = perform(story)
+    sound = recorded(tell(performance, 1), Scene("deep", "L2", 1))
+    lines = written_lines(performance)
+    times = max(round(9_600_000 / len(sound)), 1)
+    last = performance.length_sec + 4
+    many = [
+        WrittenLine(
+            line.segment, line.taps_sec, line.start_sec + n * last, line.steps, line.gap_sec or 4.0,
+            line.waits_after,
+        )
+        for n in range(times)
+        for line in lines
+    ]  # fmt: skip
+    with tempfile.TemporaryDirectory() as folder:
+        path = write(np.tile(sound, times), Path(folder) / "long", "m4a")
+        del sound
+        import subprocess
+
+        code = "import sys; from tests.benchmarks.rehearsal_accuracy import _ten; _ten(sys.argv[1])"
+        np.save(Path(folder) / "lines.npy", np.array(many, dtype=object), allow_pickle=True)
+        subprocess.run([sys.executable, "-c", code, str(path)], check=True)
+    del levels_of, blocks_of, look_into
+
+
+def _ten(name: str) -> None:
+    from tapscore.rehearsal.bands import levels_of
+    from tapscore.rehearsal.recording import blocks_of, look_into
+
+    path = Path(name)
+    lines = list(np.load(path.parent / "lines.npy", allow_pickle=True))
+    before = time.process_time(), resource.getrusage(resource.RUSAGE_CHILDREN)
+    begin = time.perf_counter()
+    heard = levels_of(blocks_of(look_into(path)))
+    listen(heard, lines)
+    children = resource.getrusage(resource.RUSAGE_CHILDREN)
+    own = time.process_time() - before[0]
+    decoding = children.ru_utime + children.ru_stime
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    taps = sum(len(line.taps_sec) for line in lines)
+    print(
+        f"{heard.length_sec / 60:.1f} minutes, {len(lines)} lines, {taps} taps: CPU {own:.1f} s "
+        f"and {decoding:.1f} s of ffmpeg, {time.perf_counter() - begin:.1f} s by the clock, "
+        f"{peak:.0f} MB at most"
+    )
+
+
+if __name__ == "__main__":
+    if "speed" in sys.argv:
+        speed()
+    else:
+        numbers = [int(word) for word in sys.argv[1:]]
+        total = numbers[0] if numbers else 100
+        start = numbers[1] if len(numbers) > 1 else 0
+        accuracy(total, start)
+        others(total // 2, start)
