@@ -1,12 +1,9 @@
 """Times in a recording as they are typed."""
 
-import re
-
 import click
 
+from tapscore.model.wordings import seconds_of_clock
 from tapscore.workflow.listening_back import Trim
-
-_TIME = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2}(?:\.\d+)?)|(\d{1,5}(?:\.\d+)?)")
 
 
 def trim_of(begin: str | None, end: str | None) -> Trim:
@@ -21,9 +18,7 @@ def trim_of(begin: str | None, end: str | None) -> Trim:
 def _seconds(option: str, text: str | None) -> float | None:
     if text is None:
         return None
-    read = _TIME.fullmatch(text.strip())
-    if read is None:
+    seconds = seconds_of_clock(text)
+    if seconds is None:
         raise click.UsageError(f"“{text}” is no time for {option}. Write 1:30, or seconds.")
-    if read[4] is not None:
-        return float(read[4])
-    return 3600.0 * int(read[1] or 0) + 60.0 * int(read[2]) + float(read[3])
+    return seconds

@@ -54,6 +54,16 @@ def record(window: StoryWindow) -> None:
     RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
 
 
+def listen_back(window: StoryWindow) -> None:
+    """Compare a recorded rehearsal with the story; the story can be worked on beside it."""
+    from tapscore.gui.listening.sound_out import QtSoundOut
+    from tapscore.gui.listening_back.window import ListeningBack
+    from tapscore.gui.recording.sound_in import QtSoundIn
+
+    window.listening.stop()
+    ListeningBack(window, QtSoundIn(), QtSoundOut()).show()
+
+
 def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
     """Bring a picture beside the story, and choose it in a field."""
     story_file = _saved(window, "Its pictures lie beside it.")

@@ -1,6 +1,9 @@
 """Lists, ordinals and lengths of time as they are said."""
 
+import re
 from collections.abc import Iterable
+
+_CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2}(?:\.\d+)?)|(\d{1,5}(?:\.\d+)?)")
 
 
 def joined(words: Iterable[str], word: str = "and") -> str:
@@ -31,6 +34,16 @@ def clock(seconds: float) -> str:
     """Minutes and seconds, rounded to the second: ``"2:05"``."""
     minutes, rest = divmod(int(seconds + 0.5), 60)
     return f"{minutes}:{rest:02d}"
+
+
+def seconds_of_clock(text: str) -> float | None:
+    """Seconds of ``"2:05"``, ``"1:02:05"`` or plain seconds; None for what is no time."""
+    read = _CLOCK.fullmatch(text.strip())
+    if read is None:
+        return None
+    if read[4] is not None:
+        return float(read[4])
+    return 3600.0 * int(read[1] or 0) + 60.0 * int(read[2]) + float(read[3])
 
 
 def clock_range(seconds: tuple[float, float]) -> str:

@@ -229,7 +229,7 @@ class _Pass:
 
     def _later(self, state: Floats, least: Floats, cost: float, per_sec: float) -> Floats:
         """Best predecessor at least so long ago, at a cost for each second more."""
-        rows = self._reached(state, float(least.max()) + _BEAM / per_sec)
+        rows = self._reached(state, float(least.max() + _BEAM / per_sec))
         slope = np.float32(per_sec)
         later = np.full(state.shape, NEVER)
         sec = self._sec.astype(np.float32)[rows, None]

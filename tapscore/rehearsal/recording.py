@@ -137,6 +137,19 @@ def blocks_of(
         )
 
 
+def part_of(path: Path, begin_sec: float, end_sec: float, rate_hz: int) -> Floats:
+    """A place of a recording to be heard, mono, shape ``(frames,)``, at a multiple of 16 kHz.
+
+    Raises RecordingUnusable where it can't be read any more.
+    """
+    from scipy.signal import resample_poly  # type: ignore[import-untyped]
+
+    blocks = list(blocks_of(look_into(path), begin_sec, max(end_sec, begin_sec + _SHORTEST_SEC)))
+    sound: Floats = np.concatenate(blocks, axis=1).mean(axis=0)
+    raised: Floats = resample_poly(sound, rate_hz // RATE_HZ, 1).astype(np.float32)
+    return raised
+
+
 def _program(path: Path) -> list[str]:
     try:
         return [mp3_program(), "-hide_banner", "-nostdin", *NOTHING_ELSE]

@@ -68,6 +68,11 @@ class Heard:
         """Whether anything may be said of the telling."""
         return self.told is not None and self.told.can_tell
 
+    @property
+    def overloaded(self) -> bool:
+        """Whether loud taps were cut off, so that nothing is said of loudness."""
+        return any(remark.code == "sound-overloaded" for remark in self.remarks)
+
 
 def listen_back(
     story: Story,

@@ -1,13 +1,14 @@
 """One rehearsal or several in words: line by line, and what keeps happening.  No names."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from statistics import median
 from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from attrs import evolve, frozen
 
-from tapscore.model.story import Story
-from tapscore.model.wordings import clock
+from tapscore.model.story import Story, Wait
+from tapscore.model.wordings import clock, seconds_words
 from tapscore.model.words import printed
 from tapscore.wording.english import ENGLISH
 from tapscore.wording.text import Surface
@@ -21,6 +22,10 @@ NOTHING_DIFFERENT = "Nothing was clearly different from what is written."
 _WIDTH = 92
 
 
+LOUDER_DB = 6.0
+"""From here on of two neighbouring lines one is said to have sounded louder."""
+
+
 @frozen(eq=False)
 class LineHeard:
     """One line as it was told, to be drawn or read."""
@@ -30,54 +35,126 @@ class LineHeard:
     words: str
     certainty: str
     """``sure``, ``it sounded as if`` or ``can't tell``."""
-    begin_sec: float | None
-    """In the file; None where it was not found."""
-    end_sec: float | None
+    written_begin_sec: float
+    """Of its first tap, in the story as written."""
+    written_end_sec: float
     written_tempo: int
-    told_tempo: int | None
+    begin_sec: float | None = None
+    """In the file; None where it was not found."""
+    end_sec: float | None = None
+    told_tempo: int | None = None
+    level_db: float | None = None
+    """Against the middle of all lines; None where it can't be told."""
+    swell_db: float | None = None
+    """Its last tap against its first, where a swell is written."""
+    louder: bool | None = None
+    """Whether it sounded louder than the line before, or softer; None for neither."""
+    waited_sec: float | None = None
+    """How long the wait after it lasted, and the next field how long is written."""
+    wait_written_sec: float | None = None
+
+    @property
+    def sure(self) -> bool:
+        """Whether its place is sure."""
+        return self.certainty == "sure"
 
     @property
     def sentence(self) -> str:
         """All of it in words, for a list and a screen reader."""
-        if self.begin_sec is None or self.told_tempo is None:
+        if self.begin_sec is None:
             return f"{self.name}, “{self.words}”: can't tell where it was."
         where = f"at {clock(self.begin_sec)}"
-        tempo = f"{self.told_tempo} beats a minute, {self.written_tempo} written"
-        if self.certainty == "sure":
-            return f"{self.name}, “{self.words}”: {where}, {tempo}."
-        return f"{self.name}, “{self.words}”: can't tell surely; perhaps {where}."
+        if not self.sure:
+            return f"{self.name}, “{self.words}”: can't tell surely; perhaps {where}."
+        parts = [where]
+        if self.told_tempo is not None:
+            parts.append(f"{self.told_tempo} beats a minute, {self.written_tempo} written")
+        if self.louder is not None:
+            parts.append(f"sounded {'louder' if self.louder else 'softer'} than the line before")
+        if self.swell_db is not None and abs(self.swell_db) >= LOUDER_DB:
+            parts.append("sounded as if it grew" if self.swell_db > 0 else "sounded as if it faded")
+        if self.waited_sec is not None and self.wait_written_sec is not None:
+            waited = seconds_words(self.waited_sec)
+            parts.append(f"then a wait of {waited}, {self.wait_written_sec:.0f} written")
+        return f"{self.name}, “{self.words}”: {'; '.join(parts)}."
 
 
 def lines_heard(heard: Heard) -> tuple[LineHeard, ...]:
     """Every tapped line, in the order written."""
-    from tapscore.rehearsal.differences import line_names, told_tempo
+    from tapscore.rehearsal.differences import line_names
     from tapscore.rehearsal.told import Certainty
+    from tapscore.rehearsal.written import written_lines
 
     if heard.told is None:
         return ()
     names = line_names(heard.performance)
     found = []
-    for line in heard.told.lines:
+    for line, written in zip(heard.told.lines, written_lines(heard.performance), strict=True):
         segment = heard.performance.segments[line.segment]
-        known = line.found and heard.can_tell and line.certainty is not Certainty.CANT_TELL
-        begin = heard.told.begin_sec
-        found.append(
-            LineHeard(
-                line.segment,
-                ENGLISH.line_name(names[line.segment], False),
-                printed(segment.line.words) if segment.line is not None else "",
-                line.certainty.value if known else Certainty.CANT_TELL.value,
-                begin + line.start_sec if known else None,
-                begin + line.end_sec if known else None,
-                round(float(segment.manner.tempo.start)),
-                _tempo(line, told_tempo(segment, line.ratio)[0]) if known else None,
-            )
+        shown = LineHeard(
+            line.segment,
+            ENGLISH.line_name(names[line.segment], False),
+            printed(segment.line.words) if segment.line is not None else "",
+            Certainty.CANT_TELL.value,
+            written.start_sec,
+            written.start_sec + written.length_sec,
+            round(float(segment.manner.tempo.start)),
         )
-    return tuple(found)
+        if line.found and heard.can_tell and line.certainty is not Certainty.CANT_TELL:
+            shown = _as_heard(shown, line, heard)
+        found.append(shown)
+    return tuple(_beside_each_other(found, heard))
 
 
-def _tempo(line: "ToldLine", tempo: int) -> int | None:
-    return tempo if line.heard.sum() > 1 else None
+def _as_heard(shown: LineHeard, line: "ToldLine", heard: Heard) -> LineHeard:
+    from tapscore.rehearsal.differences import told_tempo
+    from tapscore.rehearsal.loudness import line_level, swelling
+
+    assert heard.told is not None
+    begin = heard.told.begin_sec
+    segment = heard.performance.segments[line.segment]
+    level, swell = line_level(line), swelling(line)
+    loudness = line.sure and not heard.overloaded
+    swells = len(segment.manner.loudness) > 1
+    return evolve(
+        shown,
+        certainty=line.certainty.value,
+        begin_sec=begin + line.start_sec,
+        end_sec=begin + line.end_sec,
+        told_tempo=told_tempo(segment, line.ratio)[0] if line.heard.sum() > 2 else None,
+        level_db=level.middle_db if level is not None and loudness else None,
+        swell_db=swell.db if swell is not None and loudness and swells else None,
+    )
+
+
+def _beside_each_other(found: Sequence[LineHeard], heard: Heard) -> Iterator[LineHeard]:
+    """What a line is against its neighbours, and the wait after it."""
+    levels = [line.level_db for line in found if line.level_db is not None]
+    middle = median(levels) if levels else 0.0
+    for at, line in enumerate(found):
+        before = found[at - 1].level_db if at else None
+        after = found[at + 1] if at + 1 < len(found) else None
+        shown = line
+        if line.level_db is not None:
+            louder = None
+            if before is not None and abs(line.level_db - before) >= LOUDER_DB:
+                louder = line.level_db > before
+            shown = evolve(line, level_db=line.level_db - middle, louder=louder)
+        if after is not None and line.sure and after.sure:
+            yield _with_wait(shown, after, heard)
+        else:
+            yield shown
+
+
+def _with_wait(line: LineHeard, after: LineHeard, heard: Heard) -> LineHeard:
+    between = heard.performance.segments[line.segment + 1 : after.segment]
+    if len(between) != 1 or not isinstance(between[0].item, Wait):
+        return line
+    assert after.begin_sec is not None
+    assert line.end_sec is not None
+    rests = after.written_begin_sec - line.written_end_sec - between[0].length_sec
+    waited = max(after.begin_sec - line.end_sec - rests, 0.0)
+    return evolve(line, waited_sec=waited, wait_written_sec=float(between[0].item.least_sec))
 
 
 def line_rows(heard: Heard) -> list[dict[str, Any]]:
@@ -91,6 +168,8 @@ def line_rows(heard: Heard) -> list[dict[str, Any]]:
             "end_sec": None if each.end_sec is None else round(each.end_sec, 3),
             "tempo": each.told_tempo,
             "tempo_written": each.written_tempo,
+            "wait_sec": None if each.waited_sec is None else round(each.waited_sec, 1),
+            "sounded_louder_than_before": each.louder,
         }
         for each in lines_heard(heard)
     ]

@@ -12,6 +12,7 @@ import tempfile
 import time
 from collections import defaultdict
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -87,7 +88,8 @@ class Tally:
             f"{len(self.lines):5} lines {np.mean(self.lines):.3f} taps {np.mean(self.taps):.3f} "
             f"sure {np.mean(self.sure):.3f} right when sure {np.mean(self.right_when_sure):.4f} "
             f"({sum(not right for right in self.right_when_sure)} wrong) tempo off "
-            f"{100 * np.median(self.tempo_off):.2f} / {100 * np.percentile(self.tempo_off, 95):.2f} % "
+            f"{100 * np.median(self.tempo_off):.2f} / "
+            f"{100 * np.percentile(self.tempo_off, 95):.2f} % "
             f"can tell {np.mean(self.can_tell):.2f} faster/slower {len(told)}, false {false}"
         )
 
@@ -108,7 +110,7 @@ def accuracy(count: int, first: int) -> None:
     for level in sorted(tallies):
         print(level, tallies[level].row(), flush=True)
     print("confidence  lines  right  said")
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in pairwise(BINS):
         inside = [(sure, right) for sure, right in said if low <= sure < high]
         if inside:
             sure, right = np.mean(inside, axis=0)

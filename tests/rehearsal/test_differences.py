@@ -64,7 +64,7 @@ def _told(changes: Mapping[int, Change] | None = None, *, words: bool = True) ->
 
 def _as_written(line: WrittenLine) -> ToldLine:
     sec = 2 + line.start_sec + line.taps_sec
-    return ToldLine(line.segment, 0.97, sec, np.ones(len(sec), bool), 1.0, 5 * line.steps)
+    return ToldLine(line.segment, 0.98, sec, np.ones(len(sec), bool), 1.0, 5 * line.steps)
 
 
 def _retimed(ratio: float) -> Change:

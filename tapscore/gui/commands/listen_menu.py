@@ -103,4 +103,11 @@ LISTEN = (
         "Speak the story, line by line",
         dialogs.record,
     ),
+    Command(
+        "listen back",
+        "Listen back ...",
+        "Ctrl+Shift+F5",
+        "Where a recorded rehearsal differs from the writing",
+        dialogs.listen_back,
+    ),
 )

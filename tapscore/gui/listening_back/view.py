@@ -1,0 +1,118 @@
+"""What stands in the window for listening back, and where."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tapscore.gui.listening_back.strip import RehearsalStrip
+from tapscore.gui.recording.level_meter import LevelMeter
+from tapscore.gui.recording.recording_dialog import NO_MICROPHONES
+from tapscore.gui.scrolled import open_roomy
+from tapscore.workflow.listening_back import NO_PUPILS
+
+BEGIN, END = "Record here", "End the recording"
+
+
+class ListeningView(QDialog):
+    """Fields and buttons alone; what they do is the window's."""
+
+    def __init__(self, parent: QWidget, microphones: Sequence[str]) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Listen back")
+        open_roomy(self, 1000, 700)
+        self.bring = QPushButton("Bring in a recording ...")
+        self.record = QPushButton(BEGIN)
+        self.microphone = QComboBox()
+        self.microphone.setAccessibleName("Microphone")
+        self.microphone.addItems(list(microphones) or [NO_MICROPHONES])
+        self.meter = LevelMeter()
+        self.begin, self.end = _time("From", "0:00"), _time("To", "the end")
+        self.again = QPushButton("Look at this part")
+        self.progress = QProgressBar()
+        self.progress.setAccessibleName("How far it is")
+        self.stop = QPushButton("Stop")
+        self.status = _sentence("What came of it")
+        self.strip = RehearsalStrip()
+        self.sentences = QListWidget()
+        self.sentences.setAccessibleName("What was otherwise, and every line")
+        self.sentences.setWordWrap(True)
+        self.helps = _sentence("What helps")
+        self.hear = QPushButton("Hear it")
+        self.loop = QPushButton("Practise this line as a loop")
+        self.as_told = QPushButton("Make the story as you tell it")
+        self.undo = QPushButton("Undo")
+        self.leave = QPushButton("Leave it")
+        self.keep = QPushButton("Keep the recording ...")
+        self.text = QPushButton("Save as text ...")
+        self.shut = QPushButton("Close")
+        self.shut.clicked.connect(self.close)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        before = _sentence("Before")
+        before.setText(NO_PUPILS)
+        part = _row(QLabel("From"), self.begin, QLabel("to"), self.end, self.again)
+        part.addStretch(1)
+        part.addWidget(self.progress, 2)
+        part.addWidget(self.stop)
+        last = _row(self.keep, self.text)
+        last.addStretch(1)
+        last.addWidget(self.shut)
+        whole = QVBoxLayout(self)
+        whole.addWidget(before)
+        whole.addLayout(_row(self.bring, self.record, self.microphone, self.meter))
+        whole.addLayout(part)
+        whole.addWidget(self.status)
+        whole.addWidget(self._strip_area())
+        whole.addWidget(self.sentences, 1)
+        whole.addWidget(self.helps)
+        whole.addLayout(_row(self.hear, self.loop, self.as_told, self.undo, self.leave))
+        whole.addLayout(last)
+        for button in self.findChildren(QPushButton):
+            button.setAutoDefault(False)
+
+    def _strip_area(self) -> QScrollArea:
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setWidget(self.strip)
+        area.setAccessibleName("Strip")
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setFixedHeight(self.strip.sizeHint().height() + 24)
+        return area
+
+
+def _time(name: str, hint: str) -> QLineEdit:
+    field = QLineEdit()
+    field.setAccessibleName(f"{name}, minutes and seconds")
+    field.setPlaceholderText(hint)
+    field.setMaximumWidth(field.fontMetrics().horizontalAdvance("00:00:00 the end"))
+    return field
+
+
+def _sentence(name: str) -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setAccessibleName(name)
+    return label
+
+
+def _row(*widgets: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    for widget in widgets:
+        row.addWidget(widget)
+    return row

@@ -1,0 +1,426 @@
+"""The window in which a team listens back to a rehearsal."""
+
+import shutil
+from pathlib import Path
+
+from attrs import frozen
+from PySide6.QtCore import QModelIndex, Slot
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+
+from tapscore.disc.whole import write_whole, write_whole_bytes
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.gui.background import Background, Task
+from tapscore.gui.listening.sound_out import SoundOut
+from tapscore.gui.listening_back.place_sound import PlaceSound
+from tapscore.gui.listening_back.take import RehearsalTake
+from tapscore.gui.listening_back.view import BEGIN, END, ListeningView
+from tapscore.gui.recording.recording_dialog import KINDS
+from tapscore.gui.recording.sound_in import SoundIn
+from tapscore.gui.story_window import StoryWindow
+from tapscore.model.story import Story
+from tapscore.model.wordings import clock, seconds_of_clock
+from tapscore.rehearsal.differences import Difference
+from tapscore.wording.text import Surface
+from tapscore.workflow.listening_back import (
+    NO_PUPILS,
+    Heard,
+    ListeningStopped,
+    Trim,
+    as_told,
+    listen_back,
+)
+from tapscore.workflow.rehearsals import (
+    NOTHING_DIFFERENT,
+    LineHeard,
+    Repeated,
+    keeps_happening,
+    lines_heard,
+    report,
+)
+
+FIRST = "Record a rehearsal of adults alone here, or bring one in from a phone."
+LISTENING = "Listening back. You can stop it."
+STOPPED = "Stopped. Nothing was looked at."
+RECORDING = "Recording. “End the recording” ends it."
+MADE = "The story is as you tell it there now. Undo takes it back."
+NOT_SO = "The story is so already, or the line is not there any more."
+CHANGED = "The story has changed since; listen back again to compare it as it is now."
+LEFT = "Left as it is."
+NO_TIME = "Write the part as 1:30, minutes and seconds."
+TEXTS = "Texts (*.txt)"
+
+
+@frozen
+class _Wish:
+    story: Story
+    path: Path
+    trim: Trim
+
+
+@frozen(eq=False)
+class _Answer:
+    heard: Heard | None
+    problem: str = ""
+
+
+def _listen(wish: _Wish, task: Task) -> _Answer:
+    try:
+        heard = listen_back(
+            wish.story, wish.path, wish.trim, going=task.report, stopped=task.cancelled
+        )
+    except ListeningStopped:
+        return _Answer(None, STOPPED)
+    except RecordingUnusable as error:
+        return _Answer(None, str(error))
+    return _Answer(heard)
+
+
+class ListeningBack(ListeningView):
+    """A recording, the strip, a list of sentences, and what helps with each."""
+
+    def __init__(self, window: StoryWindow, sound_in: SoundIn, sound_out: SoundOut) -> None:
+        super().__init__(window, sound_in.names())
+        self._window = window
+        self._document = window.document
+        self._asking = window.files.asking
+        self._in = sound_in
+        self._path: Path | None = None
+        self._story = self._document.story
+        """The story that the last rehearsal was compared with."""
+        self.rehearsals: list[Heard] = []
+        self.lines: tuple[LineHeard, ...] = ()
+        self._said: list[Repeated] = []
+        self.take = RehearsalTake(sound_in, self)
+        self.sound = PlaceSound(sound_out, self)
+        self.working = Background(_listen, self)
+        self.working.progressed.connect(self._progressed)
+        self.working.answered.connect(self._answered)
+        self.take.ended.connect(self._taken)
+        self.sound.said.connect(self.say)
+        self._document.changed.connect(self._story_changed)
+        self.finished.connect(self._shut)
+        self._connect()
+        self.take.levelled.connect(self.meter.show_level)
+        self._show_what_can_be_done()
+        self.say(f"{sound_in.problem()} {FIRST}".strip())
+
+    def _connect(self) -> None:
+        for button, what in (
+            (self.bring, self._bring),
+            (self.record, self._record),
+            (self.again, self._look_again),
+            (self.stop, self._stop),
+            (self.hear, self._hear),
+            (self.loop, self._loop),
+            (self.as_told, self._as_told),
+            (self.undo, self._undo),
+            (self.leave, self._leave),
+            (self.keep, self._keep),
+            (self.text, self._save_text),
+        ):
+            button.clicked.connect(what)
+        self.sentences.currentRowChanged.connect(self._row_chosen)
+        self.sentences.activated.connect(self._activated)
+        self.strip.chosen.connect(self._line_chosen)
+        self.strip.heard.connect(self._line_heard)
+
+    @property
+    def differences(self) -> tuple[Repeated, ...]:
+        """What is said at the top of the list, without what was left."""
+        return tuple(self._said)
+
+    def say(self, text: str) -> None:
+        """Say something short, aloud too."""
+        self.status.setText(text)
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, text))
+
+    def listen_to(self, path: Path, trim: Trim = Trim()) -> None:  # noqa: B008 - never changes
+        """Look at a recording."""
+        self.sound.stop()
+        self._path = path
+        self._story = self._document.story
+        self.progress.setValue(0)
+        self.working.ask(_Wish(self._story, path, trim))
+        self.say(LISTENING)
+        self._show_what_can_be_done()
+
+    @Slot()
+    def _bring(self) -> None:
+        path = self._asking.open_file(self, "Bring in a recording", _KINDS)
+        if path is not None:
+            self.take.forget()
+            self.begin.clear()
+            self.end.clear()
+            self.listen_to(path)
+
+    @Slot()
+    def _record(self) -> None:
+        if self.take.running:
+            self.take.stop()
+            return
+        self.sound.stop()
+        problem = self.take.start(self.microphone.currentText())
+        self.record.setText(BEGIN if problem else END)
+        self.say(problem or f"{RECORDING} {NO_PUPILS.partition(':')[0]}.")
+        self._show_what_can_be_done()
+
+    @Slot(object, str)
+    def _taken(self, path: Path | None, why: str) -> None:
+        self.record.setText(BEGIN)
+        if path is None:
+            self.say(why or FIRST)
+            self._show_what_can_be_done()
+            return
+        self.listen_to(path)
+        if why:
+            self.say(f"{why} {LISTENING}")
+
+    @Slot()
+    def _look_again(self) -> None:
+        begin, end = (seconds_of_clock(field.text()) for field in (self.begin, self.end))
+        wrong = (self.begin.text().strip() and begin is None) or (
+            self.end.text().strip() and end is None
+        )
+        if wrong or (end is not None and end - (begin or 0.0) < 2):
+            self.say(NO_TIME)
+            return
+        if self._path is not None:
+            # the same recording once more: what was found in the whole of it gives way
+            self.rehearsals = self.rehearsals[:-1]
+            self.listen_to(self._path, Trim(begin or 0.0, end))
+
+    @Slot()
+    def _stop(self) -> None:
+        if self.working.busy:
+            self.working.cancel()
+        else:
+            self.sound.stop()
+
+    @Slot(object)
+    def _progressed(self, share: float) -> None:
+        self.progress.setValue(round(100 * share))
+
+    @Slot(object)
+    def _answered(self, answer: _Answer) -> None:
+        self.progress.setValue(0 if answer.heard is None else 100)
+        if answer.heard is None:
+            self.say(answer.problem)
+        else:
+            self.rehearsals.append(answer.heard)
+            self._show(answer.heard)
+        self._show_what_can_be_done()
+
+    def _show(self, heard: Heard) -> None:
+        self.lines = lines_heard(heard)
+        self._said = list(keeps_happening(self.rehearsals)) if heard.can_tell else []
+        self.strip.show_lines(self.lines if heard.can_tell else ())
+        remarks = [f"{each.said(Surface.WINDOW).message}" for each in heard.remarks]
+        advice = [each.said(Surface.WINDOW).remedy for each in heard.remarks[:1]]
+        if heard.can_tell and not self._said:
+            remarks.insert(0, NOTHING_DIFFERENT)
+        elif heard.can_tell:
+            remarks.insert(0, "This was otherwise than written:")
+        self._fill()
+        self.say(" ".join([*remarks, *advice]))
+
+    def _fill(self) -> None:
+        self.sentences.clear()
+        for each in self._said:
+            where = each.difference.at_sec
+            at = "" if where is None else f" ({clock(self._begin_sec + where)})"
+            self.sentences.addItem(f"{each.message}{at}")
+            item = self.sentences.item(self.sentences.count() - 1)
+            font = item.font()
+            font.setBold(True)
+            item.setFont(font)
+        if self.rehearsals and self.rehearsals[-1].can_tell:
+            for line in self.lines:
+                self.sentences.addItem(line.sentence)
+        if self.sentences.count():
+            self.sentences.setCurrentRow(0)
+        self._show_what_can_be_done()
+
+    @property
+    def _begin_sec(self) -> float:
+        told = self.rehearsals[-1].told if self.rehearsals else None
+        return told.begin_sec if told is not None else 0.0
+
+    def _current(self) -> Repeated | LineHeard | None:
+        row = self.sentences.currentRow()
+        if 0 <= row < len(self._said):
+            return self._said[row]
+        at = row - len(self._said)
+        return self.lines[at] if 0 <= at < len(self.lines) else None
+
+    def _show_what_can_be_done(self) -> None:
+        busy, recording = self.working.busy, self.take.running
+        current = self._current()
+        self.bring.setEnabled(not busy and not recording)
+        self.record.setEnabled(not busy and bool(self._in.names()))
+        self.microphone.setEnabled(not recording and bool(self._in.names()))
+        self.again.setEnabled(not busy and not recording and self._path is not None)
+        self.progress.setVisible(busy)
+        self.hear.setEnabled(self._place(current) is not None)
+        self.loop.setEnabled(current is not None)
+        difference = current.difference if isinstance(current, Repeated) else None
+        self.as_told.setEnabled(difference is not None and difference.as_told)
+        self.leave.setEnabled(difference is not None)
+        self.undo.setEnabled(self._document.undo_stack.canUndo())
+        self.keep.setEnabled(not busy and not recording and self._path is not None)
+        self.text.setEnabled(bool(self.rehearsals))
+        self.helps.setText(current.remedy if isinstance(current, Repeated) else "")
+
+    def _segment(self, current: Repeated | LineHeard) -> int:
+        """The line that is meant: of a wait the one before it."""
+        if isinstance(current, LineHeard):
+            return current.segment
+        at = current.difference.segment
+        segments = self.rehearsals[-1].performance.segments
+        while at > 0 and segments[at].line is None:
+            at -= 1
+        return at
+
+    def _place(self, current: Repeated | LineHeard | None) -> tuple[float, float] | None:
+        if isinstance(current, LineHeard):
+            if current.begin_sec is None or current.end_sec is None:
+                return None
+            return current.begin_sec, current.end_sec
+        if current is None or current.difference.at_sec is None:
+            return None
+        begin, end = current.difference.at_sec, current.difference.until_sec
+        assert end is not None
+        return self._begin_sec + begin, self._begin_sec + end
+
+    @Slot()
+    def _hear(self) -> None:
+        current = self._current()
+        place = self._place(current)
+        if current is None or place is None or self._path is None:
+            return
+        self.sound.told(self._path, *place, (self._story, self._segment(current)))
+
+    @Slot()
+    def _loop(self) -> None:
+        current = self._current()
+        if current is not None:
+            self.sound.loop(self._story, self._segment(current))
+
+    @Slot()
+    def _as_told(self) -> None:
+        current = self._current()
+        if not isinstance(current, Repeated):
+            return
+        story = as_told(self._document.story, self.rehearsals[-1], current.difference)
+        if story is None or not self._edit(current.difference, story):
+            self.say(NOT_SO)
+            return
+        self._take_out(current)
+        self.say(MADE)
+
+    def _edit(self, difference: Difference, story: Story) -> bool:
+        what = _EDITS[difference.finding.code]
+        self._document.changed.disconnect(self._story_changed)
+        done = self._document.edit(f"Make the {what} as told", story)
+        self._document.changed.connect(self._story_changed)
+        return done
+
+    @Slot()
+    def _undo(self) -> None:
+        self._document.undo_stack.undo()
+        self._show_what_can_be_done()
+
+    @Slot()
+    def _leave(self) -> None:
+        current = self._current()
+        if isinstance(current, Repeated):
+            self._take_out(current)
+            self.say(LEFT)
+
+    def _take_out(self, said: Repeated) -> None:
+        row = self.sentences.currentRow()
+        self._said.remove(said)
+        self._fill()
+        self.sentences.setCurrentRow(min(row, self.sentences.count() - 1))
+
+    @Slot()
+    def _keep(self) -> None:
+        if self._path is None:
+            return
+        source = self._path
+        beside = self._document.path.parent if self._document.path else Path()
+        kept = self._asking.save_file(
+            self, "Keep the recording", beside / f"rehearsal{source.suffix}", _KINDS
+        )
+        if kept is None:
+            return
+        try:
+            write_whole(kept, lambda path: _copy(source, path))
+        except OSError as error:
+            self._asking.tell(self, f"{kept.name} was not kept.", error.strerror or str(error))
+        else:
+            self.say(f"The recording is kept as {kept.name}.")
+
+    @Slot()
+    def _save_text(self) -> None:
+        beside = self._document.path.parent if self._document.path else Path()
+        path = self._asking.save_file(self, "Save as text", beside / "rehearsal.txt", TEXTS)
+        if path is None:
+            return
+        try:
+            write_whole_bytes(path, report(self._story, self.rehearsals).encode("utf-8"))
+        except OSError as error:
+            self._asking.tell(self, f"{path.name} was not saved.", error.strerror or str(error))
+        else:
+            self.say(f"Saved as {path.name}, without names.")
+
+    @Slot(int)
+    def _row_chosen(self, row: int) -> None:
+        if row >= 0:
+            current = self._current()
+            if current is not None:
+                segment = self._segment(current)
+                at = [line.segment for line in self.lines]
+                if segment in at:
+                    self.strip.go_to(at.index(segment))
+        self._show_what_can_be_done()
+
+    @Slot(int)
+    def _line_chosen(self, line: int) -> None:
+        self.sentences.setCurrentRow(len(self._said) + line)
+
+    @Slot(int)
+    def _line_heard(self, line: int) -> None:
+        self._line_chosen(line)
+        self._hear()
+
+    @Slot(QModelIndex)
+    def _activated(self, _: QModelIndex) -> None:
+        self._hear()
+
+    @Slot()
+    def _story_changed(self) -> None:
+        if self.rehearsals:
+            self.say(CHANGED)
+        self._show_what_can_be_done()
+
+    @Slot()
+    def _shut(self) -> None:
+        self._document.changed.disconnect(self._story_changed)
+        self.sound.shut()
+        self.working.stop()
+        self.take.forget()
+
+
+_KINDS = KINDS.replace(" *.mov)", " *.mov *.amr *.3gp *.webm)")
+_EDITS = {
+    "told-tempo": "tempo of a line",
+    "told-tempo-whole": "tempo",
+    "told-wait": "wait",
+    "told-no-louder": "loudness of a line",
+    "told-much-louder": "loudness of a line",
+    "told-swell": "swell of a line",
+}
+
+
+def _copy(source: Path, path: Path) -> None:
+    shutil.copyfile(source, path)
