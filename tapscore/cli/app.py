@@ -414,6 +414,14 @@ def felt(file: Path, folder: Path) -> None:
 @click.option("--to", "end", metavar="TIME", help="Look at it up to here.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @click.option("--out", type=_STORY, metavar="TEXT", help="Write a text without names as well.")
+@click.option(
+    "--board",
+    "taps",
+    type=_STORY,
+    metavar="TAPS",
+    help="A recording of your own board, each stroke tapped three times at each spot, to learn "
+    "what its taps sound like (from then on) and to compare it with its model.",
+)
 def heard(
     file: Path,
     recordings: tuple[Path, ...],
@@ -421,6 +429,7 @@ def heard(
     end: str | None,
     form: str,
     out: Path | None,
+    taps: Path | None,
 ) -> None:
     """Say where a rehearsal of the story FILE, recorded by a phone, differs from the writing.
 
@@ -431,7 +440,7 @@ def heard(
     from tapscore.cli.heard import run_heard
     from tapscore.cli.times import trim_of
 
-    sys.exit(run_heard(file, recordings, trim_of(begin, end), form, out))
+    sys.exit(run_heard(file, recordings, trim_of(begin, end), form, out, taps))
 
 
 @main.command()

@@ -4,16 +4,32 @@ from pathlib import Path
 from typing import Any
 
 import click
+from attrs import evolve
 
+from tapscore.board.words import MODEL_SENTENCE
 from tapscore.cli.show import show_findings
 from tapscore.exports.audio.voice.decode import RecordingUnusable
-from tapscore.workflow.listening_back import NO_PUPILS, Heard, Trim, listen_back
+from tapscore.model.story import Story
+from tapscore.workflow.listening_back import (
+    NO_PUPILS,
+    Heard,
+    Trim,
+    changed_since,
+    listen_back,
+)
+from tapscore.workflow.measuring import PhoneWish, phone_comparison
 from tapscore.workflow.open_story import open_story
+from tapscore.workflow.own_board import OwnBoard, keep_own_board, learn_own_board, own_detector
 from tapscore.workflow.rehearsals import line_rows, report
 
 
 def run_heard(
-    file: Path, recordings: tuple[Path, ...], trim: Trim, form: str, out: Path | None
+    file: Path,
+    recordings: tuple[Path, ...],
+    trim: Trim,
+    form: str,
+    out: Path | None,
+    taps: Path | None,
 ) -> int:
     """Say where recorded rehearsals differ from a story.
 
@@ -25,10 +41,17 @@ def run_heard(
         return 2
     if form == "text":
         click.echo(NO_PUPILS, err=True)
+    try:
+        detector = own_detector() if taps is None else _learned(opened.story, taps).detector
+    except RecordingUnusable as error:
+        click.echo(str(error), err=True)
+        return 2
     heard: list[Heard] = []
     for path in recordings:
         try:
-            heard.append(listen_back(opened.story, path, trim))
+            each = listen_back(opened.story, path, trim, detector=detector)
+            changed = changed_since(file, path)
+            heard.append(evolve(each, remarks=(*each.remarks, changed)) if changed else each)
         except RecordingUnusable as error:
             click.echo(str(error), err=True)
             return 2
@@ -50,6 +73,17 @@ def run_heard(
             click.echo(f"{out} can't be written: {error.strerror or error}.", err=True)
             return 2
     return 0 if all(each.can_tell for each in heard) else 1
+
+
+def _learned(story: Story, taps: Path) -> OwnBoard:
+    """The board as it sounds, and what a phone's readings say of its model."""
+    own = learn_own_board(story, taps)
+    keep_own_board(own)
+    click.echo("What taps sound like on this board is kept as a few numbers.", err=True)
+    if story.board is not None and story.board.places:
+        found = phone_comparison(PhoneWish(story.board, story.board.places[0].name, own.readings))
+        click.echo(f"{found.sentence} {MODEL_SENTENCE}", err=True)
+    return own
 
 
 def _as_data(path: Path, heard: Heard) -> dict[str, Any]:

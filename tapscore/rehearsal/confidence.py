@@ -13,6 +13,7 @@ from attrs import evolve
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment, Evidence
+from tapscore.rehearsal.bands import Floats
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.resources import resource_path
@@ -26,10 +27,11 @@ def confidences(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
+    learned: Floats,
 ) -> list[ToldLine]:
     """The lines with their confidence."""
     of_whole, of_line = _weights()
-    whole = _sure(whole_inputs(placed, lines, alignment, evidence) @ of_whole)
+    whole = _sure(whole_inputs(placed, lines, alignment, evidence, learned) @ of_whole)
     each = _sure(line_inputs(placed, lines, alignment, evidence) @ of_line)
     return [
         evolve(line, confidence=float(whole * sure) if line.found else 0.0)
@@ -53,33 +55,39 @@ def whole_inputs(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
+    learned: Floats,
 ) -> Numbers:
     """What tells a recording of this story from another: a one, then
 
-    share of all taps that were heard; lines found; score a tap; margins, the middle and
-    the upper quarter; evidence of
-    matched taps; how evenly lines keep their tempo; how far taps lie off it.
+    of the lines from the first found to the last (half a rehearsal is one, too): share of
+    their taps that were heard; share of them that were found; score a tap; margins, the middle
+    and the upper quarter; evidence of matched taps; how unevenly they keep their tempo; how far
+    taps lie off it; how much like taps they were before anything was adapted (``learned``, log
+    odds of all candidates: words told in the rhythm of the taps are not).
     """
-    taps = sum(len(line.taps_sec) for line in lines)
-    found = [line for line in placed if line.found]
-    heard = sum(int(line.heard.sum()) for line in found)
-    margins = [max(line.margin, 0.0) if line.found else 0.0 for line in placed]
+    at = [n for n, line in enumerate(placed) if line.found]
+    span = range(at[0], at[-1] + 1) if at else range(len(lines))
+    taps = sum(len(lines[n].taps_sec) for n in span)
+    heard = sum(int(placed[n].heard.sum()) for n in at)
+    margins = [max(placed[n].margin, 0.0) if placed[n].found else 0.0 for n in span]
     middle, upper = (float(each) for each in np.percentile(margins, [50, 75]))
-    matched = [each[each >= 0] for each in alignment.taps]
-    own = evidence.for_tap[np.concatenate(matched)] if heard else np.zeros(1)
-    ratios = np.log([line.ratio for line in found]) if found else np.zeros(1)
-    off = [_off_sec(line, written) for line, written in zip(placed, lines, strict=True)]
+    matched = np.concatenate([alignment.taps[n][alignment.taps[n] >= 0] for n in at or [0]])
+    own = float(evidence.for_tap[matched].mean()) if len(matched) else 0.0
+    before = float(np.clip(learned[matched], -4, 4).mean()) if len(matched) else -4.0
+    ratios = np.log([placed[n].ratio for n in at]) if at else np.zeros(1)
+    off = [_off_sec(placed[n], lines[n]) for n in span]
     return np.array(
         [
             1.0,
             heard / taps,
-            len(found) / len(lines),
+            len(at) / len(span),
             float(np.clip(alignment.score / taps, -2, 6)) / 3,
             min(middle, 15.0) / 10,
             min(upper, 25.0) / 10,
-            float(own.mean()) / 3,
+            own / 3,
             min(1.4826 * float(np.median(np.abs(ratios - np.median(ratios)))), 0.5) * 5,
             float(np.median(off)) * 20,
+            before / 2,
         ]
     )
 

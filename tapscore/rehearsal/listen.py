@@ -35,6 +35,8 @@ class Round:
     every: Candidates
     odds: Floats
     """Log odds of all candidates, the unlikely ones too."""
+    learned: Floats
+    """Log odds of ``candidates`` before anything was adapted to the recording."""
 
     @cached_property
     def level_db(self) -> NDArray[np.float64]:
@@ -61,7 +63,7 @@ def listen(
         nothing = tuple(_not_found(line) for line in lines)
         return Told(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
-    told = confidences(placed, lines, last.alignment, last.evidence)
+    told = confidences(placed, lines, last.alignment, last.evidence, last.learned)
     begun = with_false_starts(told, lines, last.every, last.odds)
     return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 
@@ -78,6 +80,7 @@ def rounds(
     if not taps or len(every) < 4:
         return None
     going(0.1)
+    learned = detector.log_odds(every.features)
     missed, share, last = _FIRST_MISSED, min(taps / len(every), 0.6), None
     for number in range(_ROUNDS):
         odds = detector.log_odds(every.features)
@@ -88,7 +91,7 @@ def rounds(
         alignment = aligned(lines, evidence)
         if alignment is None:
             return None
-        last = Round(chosen, evidence, alignment, every, odds)
+        last = Round(chosen, evidence, alignment, every, odds, learned[some])
         going(0.1 + 0.85 * (number + 1) / _ROUNDS)
         if number + 1 < _ROUNDS:
             detector, missed = _learned(detector, every, some, last, missed)

@@ -21,6 +21,7 @@ from tapscore.wording.about import About
 
 if TYPE_CHECKING:
     from tapscore.rehearsal.bands import Levels
+    from tapscore.rehearsal.detector import Detector
     from tapscore.rehearsal.differences import Difference
     from tapscore.rehearsal.told import Told
     from tapscore.rehearsal.written import WrittenLine
@@ -32,6 +33,7 @@ NO_PUPILS = (
 """Said each time before a recording is made or brought in."""
 OVERLOADED = 0.01
 SILENT_DB = -75.0
+_JUST_NOW_SEC = 60.0
 _LONG_SEC, _LONG_SHARE = 1200.0, 2.5
 """A recording this long, and so many times as long as the story, is trimmed by itself."""
 _MOST_SHARE, _MORE_SEC = 2.0, 180.0
@@ -81,8 +83,11 @@ def listen_back(
     *,
     going: Callable[[float], None] = lambda _: None,
     stopped: Callable[[], bool] = lambda: False,
+    detector: "Detector | None" = None,
 ) -> Heard:
     """Read a recording and find the story in it; the recording is not kept.
+
+    ``detector`` knows the board (``own_board``); without one taps are known as learned.
 
     Raises RecordingUnusable for a file without sound, ListeningStopped if ``stopped`` says so.
     """
@@ -114,8 +119,19 @@ def listen_back(
             raise ListeningStopped
         going(0.5 + 0.5 * share)
 
-    heard = hear(story, levels, trim.begin_sec, going=further)
+    heard = hear(story, levels, trim.begin_sec, going=further, detector=detector)
     return evolve(heard, remarks=(*remarks, *heard.remarks))
+
+
+def changed_since(story_file: Path | None, recording: Path) -> Finding | None:
+    """That the story was saved after the recording was made, if it was."""
+    if story_file is None:
+        return None
+    try:
+        later = story_file.stat().st_mtime - recording.stat().st_mtime
+    except OSError:
+        return None
+    return _remark("told-changed") if later > _JUST_NOW_SEC else None
 
 
 def hear(
@@ -124,6 +140,7 @@ def hear(
     begin_sec: float = 0.0,
     *,
     going: Callable[[float], None] = lambda _: None,
+    detector: "Detector | None" = None,
 ) -> Heard:
     """The same from a recording's levels, which begin at ``begin_sec`` of the file."""
     from tapscore.rehearsal.differences import differences
@@ -137,7 +154,7 @@ def hear(
         return Heard(performance, None, (), (_remark("told-silent"),))
     remarks: list[Finding] = []
     levels, begin_sec = _busiest(levels, lines, begin_sec, remarks)
-    told = _last_telling(levels, lines, begin_sec, remarks, going)
+    told = _last_telling(levels, lines, begin_sec, remarks, going, detector)
     found = differences(performance, lines, told)
     if levels.clipped > OVERLOADED:
         remarks.append(_remark("sound-overloaded"))
@@ -206,6 +223,7 @@ def _last_telling(
     begin_sec: float,
     remarks: list[Finding],
     going: Callable[[float], None],
+    detector: "Detector | None",
 ) -> "Told":
     """What was told; of two tellings in one recording the last whole one."""
     from tapscore.rehearsal.between import other_tellings
@@ -213,13 +231,14 @@ def _last_telling(
     from tapscore.rehearsal.detector import learned_detector
     from tapscore.rehearsal.listen import listen
 
-    told = evolve(listen(levels, lines, going=going), begin_sec=begin_sec)
+    told = evolve(listen(levels, lines, going=going, detector=detector), begin_sec=begin_sec)
     every = candidates_in(levels)
     odds = learned_detector().log_odds(every.features)
     best = told
     for cut in other_tellings(told, lines, every, odds):
         later = evolve(
-            listen(levels.between(cut, levels.length_sec), lines), begin_sec=begin_sec + cut
+            listen(levels.between(cut, levels.length_sec), lines, detector=detector),
+            begin_sec=begin_sec + cut,
         )
         if later.can_tell and _sure(later) >= 0.7 * _sure(best):
             best = later

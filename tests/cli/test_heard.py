@@ -1,6 +1,7 @@
 """The command ``tapscore heard``."""
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -72,6 +73,27 @@ def test_times_that_are_none(recording: Path, begin: str, end: str | None, said:
     told = CliRunner().invoke(main, [*words, *(["--to", end] if end else [])])
     assert told.exit_code == 2
     assert said in told.stderr
+
+
+def test_a_story_saved_after_the_recording_is_told(recording: Path, tmp_path: Path) -> None:
+    later = tmp_path / "walk.yaml"
+    later.write_bytes(WALK.read_bytes())
+    made = recording.stat().st_mtime
+    os.utime(later, (made + 3600, made + 3600))
+    told = CliRunner().invoke(main, ["heard", str(later), str(recording)])
+    assert "The story was changed after this recording was made." in told.stdout
+
+
+def test_the_own_board_is_learned_first(
+    recording: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = tmp_path / "board.json"
+    monkeypatch.setattr("tapscore.workflow.own_board._usual_file", lambda: kept)
+    words = ["heard", str(WALK), str(recording), "--board", str(recording)]
+    told = CliRunner().invoke(main, words)
+    assert told.exit_code == 0, told.output
+    assert "kept as a few numbers" in told.stderr
+    assert kept.is_file()
 
 
 def test_a_part_is_looked_at(recording: Path) -> None:

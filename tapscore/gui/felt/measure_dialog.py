@@ -1,5 +1,7 @@
 """A form for what a teacher measures of her board."""
 
+from pathlib import Path
+
 from attrs import evolve
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import (
@@ -19,10 +21,13 @@ from PySide6.QtWidgets import (
 from tapscore.board.facade import places_on
 from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.asking import Asking
-from tapscore.gui.background import Background
+from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
+from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
+from tapscore.model.story import Story
 from tapscore.resources import resource_path
 from tapscore.workflow.measuring import (
     Battens,
@@ -31,6 +36,12 @@ from tapscore.workflow.measuring import (
     measured_board,
     phone_comparison,
     stiffness_sentence,
+)
+from tapscore.workflow.own_board import (
+    OwnBoard,
+    how_to_tap,
+    keep_own_board,
+    learn_own_board,
 )
 
 HOLD_WORDS = {"simple": "a stiff strip", "elastic": "a soft strip", "free": "nothing"}
@@ -52,6 +63,9 @@ class MeasureDialog(QDialog):
         self._board = board
         self.working = Background(lambda wish, _: phone_comparison(wish), self)
         self.working.answered.connect(self._compared)
+        self.learning = Background(_learn, self)
+        self.learning.answered.connect(self._learned)
+        self.finished.connect(self.learning.stop)
         self.setWindowTitle("Measure your board")
         self.resize(560, 700)
         content = QWidget()
@@ -122,13 +136,17 @@ class MeasureDialog(QDialog):
             spot.name: self._number(form, f"Tapped at {spot.name}", 1000, " m/s²")
             for spot in self._board.spots
         }
+        self.from_recording = QPushButton("From a recording of taps ...")
+        self.from_recording.setToolTip(how_to_tap(self._document.story))
+        self.from_recording.clicked.connect(self._bring_taps)
+        form.addRow(self.from_recording)
         self.compare = QPushButton("Compare with the model")
         self.compare.clicked.connect(self._compare)
         form.addRow(self.compare)
         self.compared = _sentence("Comparison")
         form.addRow(self.compared)
         able = bool(self.readings and self.place.count())
-        for field in (self.place, self.compare):
+        for field in (self.place, self.compare, self.from_recording):
             field.setEnabled(able)
         self.compared.setText(f"{NOT_COMPARED} {MODEL_SENTENCE}" if able else NO_SPOTS)
         return group
@@ -200,6 +218,24 @@ class MeasureDialog(QDialog):
             )
         )
 
+    @Slot()
+    def _bring_taps(self) -> None:
+        path = self._asking.open_file(self, "A recording of taps", KINDS)
+        if path is None:
+            return
+        self.compared.setText("Listening to it.")
+        self.learning.ask((self._document.story, path))
+
+    @Slot(object)
+    def _learned(self, found: OwnBoard | str) -> None:
+        if isinstance(found, str):
+            self.compared.setText(found)
+            return
+        for spot, value in found.readings:
+            if spot in self.readings:
+                self.readings[spot].setValue(value)
+        self._compare()
+
     @Slot(object)
     def _compared(self, found: Comparison) -> None:
         off = ", ".join(f"{spot} {db:+.0f} dB" for spot, db in found.differences_db)
@@ -228,6 +264,18 @@ class MeasureDialog(QDialog):
         column = QVBoxLayout(dialog)
         column.addWidget(text)
         dialog.exec()
+
+
+def _learn(wish: tuple[Story, Path], _: Task) -> OwnBoard | str:
+    """Learn from a recording and keep what taps sound like; or why not."""
+    try:
+        own = learn_own_board(*wish)
+        keep_own_board(own)
+    except RecordingUnusable as error:
+        return str(error)
+    except OSError as error:
+        return f"What was learned can't be kept: {error.strerror or error}."
+    return own
 
 
 def _part(title: str) -> tuple[QWidget, QFormLayout]:

@@ -3,7 +3,7 @@
 import shutil
 from pathlib import Path
 
-from attrs import frozen
+from attrs import evolve, frozen
 from PySide6.QtCore import QModelIndex, Slot
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 
@@ -27,8 +27,10 @@ from tapscore.workflow.listening_back import (
     ListeningStopped,
     Trim,
     as_told,
+    changed_since,
     listen_back,
 )
+from tapscore.workflow.own_board import own_detector
 from tapscore.workflow.rehearsals import (
     NOTHING_DIFFERENT,
     LineHeard,
@@ -66,7 +68,12 @@ class _Answer:
 def _listen(wish: _Wish, task: Task) -> _Answer:
     try:
         heard = listen_back(
-            wish.story, wish.path, wish.trim, going=task.report, stopped=task.cancelled
+            wish.story,
+            wish.path,
+            wish.trim,
+            going=task.report,
+            stopped=task.cancelled,
+            detector=own_detector(),
         )
     except ListeningStopped:
         return _Answer(None, STOPPED)
@@ -206,8 +213,12 @@ class ListeningBack(ListeningView):
         if answer.heard is None:
             self.say(answer.problem)
         else:
-            self.rehearsals.append(answer.heard)
-            self._show(answer.heard)
+            heard = answer.heard
+            changed = changed_since(self._document.path, self._path) if self._path else None
+            if changed is not None:
+                heard = evolve(heard, remarks=(*heard.remarks, changed))
+            self.rehearsals.append(heard)
+            self._show(heard)
         self._show_what_can_be_done()
 
     def _show(self, heard: Heard) -> None:

@@ -1,0 +1,84 @@
+"""Learning from one's own board: a minute of taps, simulated."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.rehearsal.candidates import candidates_in
+from tapscore.rehearsal.detector import learned_detector
+from tapscore.workflow.own_board import (
+    forget_own_board,
+    how_to_tap,
+    keep_own_board,
+    learn_own_board,
+    own_detector,
+    tap_groups,
+)
+from tests.rehearsal.rehearsals import demo, levels
+from tests.rehearsal.simulated.recording import write
+from tests.rehearsal.simulated.wood import RATE_HZ, board_of
+
+STORY = demo("the-lantern-boat")
+GROUPS = tap_groups(STORY)
+
+
+def _minute(path: Path, left_out: int = 0) -> Path:
+    """Every group three times, the second spot 12 dB softer than the others."""
+    rng = np.random.default_rng(3)
+    strike = board_of("nails", rng)
+    sound = rng.normal(0, 1e-3, (3 * len(GROUPS) + 4) * RATE_HZ)
+    for number, group in enumerate(GROUPS[: len(GROUPS) - left_out]):
+        for time in range(3):
+            at = round((1 + 3 * number + time + rng.normal(0, 0.04)) * RATE_HZ)
+            made = strike(group.spot, group.stroke.value)
+            made *= 0.1 if group.spot == GROUPS[len(GROUPS) // 4].spot else 0.4
+            sound[at : at + len(made)] += made
+    return write(sound, path, "m4a")
+
+
+def test_every_struck_stroke_of_the_story_at_every_spot() -> None:
+    assert STORY.board is not None
+    assert {group.spot for group in GROUPS} == {spot.name for spot in STORY.board.spots}
+    assert all(group.words in how_to_tap(STORY) for group in GROUPS)
+    assert not any(group.stroke.value in ("scratch", "sweep") for group in GROUPS)
+
+
+def test_taps_of_this_board_are_told_better_and_levels_follow(tmp_path: Path) -> None:
+    own = learn_own_board(STORY, _minute(tmp_path / "taps"))
+    readings = dict(own.readings)
+    soft = GROUPS[len(GROUPS) // 4].spot
+    assert min(readings, key=lambda spot: readings[spot]) == soft
+    assert max(readings.values()) == 1.0
+    strike, rng = board_of("nails", np.random.default_rng(3)), np.random.default_rng(8)
+    sound = rng.normal(0, 1e-3, 12 * RATE_HZ)
+    times = 1 + np.arange(20) * 0.5
+    for sec in times:
+        made, at = strike("middle", "fingertips"), round(sec * RATE_HZ)
+        sound[at : at + len(made)] += 0.3 * made
+    found = candidates_in(levels(sound))
+    taps = np.abs(found.sec[:, None] - times).min(axis=1) < 0.03
+    before = learned_detector().log_odds(found.features)[taps].mean()
+    assert own.detector.log_odds(found.features)[taps].mean() > before
+
+
+def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path) -> None:
+    own = learn_own_board(STORY, _minute(tmp_path / "taps"))
+    file = tmp_path / "kept" / "taps.json"
+    file.parent.mkdir()
+    keep_own_board(own, file)
+    again = own_detector(file)
+    assert again is not None
+    assert np.allclose(again.weights, own.detector.weights, atol=1e-5)
+    assert file.stat().st_size < 10_000
+    file.write_text('{"weights": [1, 2]}')
+    assert own_detector(file) is None
+    forget_own_board(file)
+    assert own_detector(file) is None
+    assert not file.exists()
+
+
+def test_too_few_taps_say_what_to_tap(tmp_path: Path) -> None:
+    with pytest.raises(RecordingUnusable, match="taps could be told"):
+        learn_own_board(STORY, _minute(tmp_path / "taps", left_out=len(GROUPS) // 2))
