@@ -38,8 +38,6 @@ _WAIT_COST, _WAIT_PER_SEC = 3.0, 0.03
 _LEAST_GAP_SEC = 0.2
 _OMIT_COST, _OMIT_NEXT_COST = 8.0, 2.5
 _GRID_SEC = 0.01
-_BEAM = np.float32(70.0)
-"""What is worse than the best by this is no longer followed: margins count up to 25."""
 _MOST_KEPT = 24
 _ALIKE = 0.02
 """Scores nearer than this are one way, but for rounding."""
@@ -180,14 +178,12 @@ class _Pass:
 
     def _within(self, state: Floats, expected: Floats, sigma: Floats) -> Floats:
         """Best predecessor near the expected time; sharpness of time against chance counts."""
-        rows = self._reached(state, float((expected + _WIDE * sigma).max()))
         flat = state.ravel()
         best = np.full(state.shape, NEVER)
-        inside = best[rows]
         for before, score in self._near(expected, sigma):
-            found = flat[before[rows]]
-            found += score[rows]
-            np.maximum(inside, found, out=inside)
+            found = flat[before]
+            found += score
+            np.maximum(best, found, out=best)
         return best
 
     def _near(self, expected: Floats, sigma: Floats) -> list[tuple[NDArray[np.int32], Floats]]:
@@ -218,29 +214,17 @@ class _Pass:
         self._kept[key] = found
         return found
 
-    def _reached(self, state: Floats, reach_sec: float) -> slice:
-        """The candidates that come into question after a state: none lies far behind the best."""
-        best = state.max(axis=1)
-        (active,) = np.nonzero(best > best.max() - _BEAM)
-        if not len(active):
-            return slice(0, 0)
-        last = self._sec[active[-1]] + reach_sec + 2 * _GRID_SEC
-        return slice(int(active[0]), int(np.searchsorted(self._sec, last)))
-
     def _later(self, state: Floats, least: Floats, cost: float, per_sec: float) -> Floats:
         """Best predecessor at least so long ago, at a cost for each second more."""
-        rows = self._reached(state, float(least.max() + _BEAM / per_sec))
         slope = np.float32(per_sec)
-        later = np.full(state.shape, NEVER)
-        sec = self._sec.astype(np.float32)[rows, None]
-        if not len(sec):
-            return later
-        best = np.maximum.accumulate(state[rows] + slope * sec, axis=0).ravel()
-        at = self._times.first(sec - least) - 1 - rows.start
+        sec = self._sec.astype(np.float32)[:, None]
+        best = np.maximum.accumulate(state + slope * sec, axis=0).ravel()
+        at = self._times.first(sec - least) - 1
         found = best[np.maximum(at, 0) * len(TEMPOS) + self._columns]
         found -= slope * (sec - least)
         found -= np.float32(cost)
-        later[rows] = np.where(at >= 0, found, NEVER)
+        found[at < 0] = NEVER
+        later: Floats = found
         return later
 
     def _crossed(self, previous: _Line, line: _Line, missing: int) -> Floats:

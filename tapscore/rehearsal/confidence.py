@@ -13,7 +13,6 @@ from attrs import evolve
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment, Evidence
-from tapscore.rehearsal.bands import Floats
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.resources import resource_path
@@ -27,11 +26,10 @@ def confidences(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
-    learned: Floats,
 ) -> list[ToldLine]:
     """The lines with their confidence."""
     of_whole, of_line = _weights()
-    whole = _sure(whole_inputs(placed, lines, alignment, evidence, learned) @ of_whole)
+    whole = _sure(whole_inputs(placed, lines, alignment, evidence) @ of_whole)
     each = _sure(line_inputs(placed, lines, alignment, evidence) @ of_line)
     return [
         evolve(line, confidence=float(whole * sure) if line.found else 0.0)
@@ -55,15 +53,13 @@ def whole_inputs(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
-    learned: Floats,
 ) -> Numbers:
     """What tells a recording of this story from another: a one, then
 
     of the lines from the first found to the last (half a rehearsal is one, too): share of
     their taps that were heard; share of them that were found; score a tap; margins, the middle
     and the upper quarter; evidence of matched taps; how unevenly they keep their tempo; how far
-    taps lie off it; how much like taps they were before anything was adapted (``learned``, log
-    odds of all candidates: words told in the rhythm of the taps are not).
+    taps lie off it.
     """
     at = [n for n, line in enumerate(placed) if line.found]
     span = range(at[0], at[-1] + 1) if at else range(len(lines))
@@ -73,7 +69,6 @@ def whole_inputs(
     middle, upper = (float(each) for each in np.percentile(margins, [50, 75]))
     matched = np.concatenate([alignment.taps[n][alignment.taps[n] >= 0] for n in at or [0]])
     own = float(evidence.for_tap[matched].mean()) if len(matched) else 0.0
-    before = float(np.clip(learned[matched], -4, 4).mean()) if len(matched) else -4.0
     ratios = np.log([placed[n].ratio for n in at]) if at else np.zeros(1)
     off = [_off_sec(placed[n], lines[n]) for n in span]
     return np.array(
@@ -87,7 +82,6 @@ def whole_inputs(
             own / 3,
             min(1.4826 * float(np.median(np.abs(ratios - np.median(ratios)))), 0.5) * 5,
             float(np.median(off)) * 20,
-            before / 2,
         ]
     )
 

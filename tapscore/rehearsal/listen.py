@@ -21,6 +21,8 @@ CANDIDATES_A_TAP = 2.0
 """So many of the likeliest moments are looked at for each written tap."""
 _ROUNDS = 2
 _FIRST_MISSED = 0.12
+_MOST_MISSED = 0.2
+_LEAST_HEARD = 0.5
 _SURELY = 6.0
 """Margin from which a line's taps are learned from."""
 
@@ -35,8 +37,6 @@ class Round:
     every: Candidates
     odds: Floats
     """Log odds of all candidates, the unlikely ones too."""
-    learned: Floats
-    """Log odds of ``candidates`` before anything was adapted to the recording."""
 
     @cached_property
     def level_db(self) -> NDArray[np.float64]:
@@ -63,7 +63,7 @@ def listen(
         nothing = tuple(_not_found(line) for line in lines)
         return Told(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
-    told = confidences(placed, lines, last.alignment, last.evidence, last.learned)
+    told = confidences(placed, lines, last.alignment, last.evidence)
     begun = with_false_starts(told, lines, last.every, last.odds)
     return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 
@@ -80,7 +80,6 @@ def rounds(
     if not taps or len(every) < 4:
         return None
     going(0.1)
-    learned = detector.log_odds(every.features)
     missed, share, last = _FIRST_MISSED, min(taps / len(every), 0.6), None
     for number in range(_ROUNDS):
         odds = detector.log_odds(every.features)
@@ -91,7 +90,7 @@ def rounds(
         alignment = aligned(lines, evidence)
         if alignment is None:
             return None
-        last = Round(chosen, evidence, alignment, every, odds, learned[some])
+        last = Round(chosen, evidence, alignment, every, odds)
         going(0.1 + 0.85 * (number + 1) / _ROUNDS)
         if number + 1 < _ROUNDS:
             detector, missed = _learned(detector, every, some, last, missed)
@@ -114,7 +113,7 @@ def _learned(
     gone, whole = 2.0 * missed * 10, 20.0
     sec = last.candidates.sec
     for taps, margin in zip(last.alignment.taps, last.alignment.margin, strict=True):
-        if margin < _SURELY or not len(taps):
+        if margin < _SURELY or not _told_enough(taps):
             continue
         gone += float((taps < 0).sum())
         whole += len(taps)
@@ -126,13 +125,20 @@ def _learned(
         is_tap[known] = 1.0
     if is_tap.sum() < 6:
         return detector, missed
-    return detector.adapted(every.features, is_tap, counts), min(max(gone / whole, 0.02), 0.35)
+    return detector.adapted(every.features, is_tap, counts), min(
+        max(gone / whole, 0.02), _MOST_MISSED
+    )
+
+
+def _told_enough(taps: NDArray[np.intp]) -> bool:
+    """Whether so many of a line's taps were heard that it is one: else it was not told."""
+    return len(taps) > 0 and float((taps >= 0).mean()) >= _LEAST_HEARD
 
 
 def placed_line(at: int, line: WrittenLine, last: Round) -> ToldLine:
     """A line's taps in seconds, those not heard where they are expected."""
     taps = last.alignment.taps[at]
-    if not len(taps):
+    if not _told_enough(taps):
         return _not_found(line)
     heard = taps >= 0
     sec = np.where(heard, last.candidates.sec[np.maximum(taps, 0)], np.nan)

@@ -272,13 +272,3 @@ def _told(heard: Heard, said: Sequence[Repeated]) -> list[str]:
 def _indented(first: str, text: str) -> list[str]:
     blank = " " * len(first)
     return fill(text, _WIDTH, initial_indent=first, subsequent_indent=blank).splitlines()
-
-
-def at_in_file(heard: Heard, difference: "Difference") -> "Difference":
-    """The difference with its times counted from the file's beginning."""
-    begin = heard.told.begin_sec if heard.told is not None else 0.0
-    if difference.at_sec is None or difference.until_sec is None:
-        return difference
-    return evolve(
-        difference, at_sec=begin + difference.at_sec, until_sec=begin + difference.until_sec
-    )

@@ -7,6 +7,7 @@ story; prints shares by level, a table of reliability with counts, and what was 
 """
 
 import resource
+import subprocess
 import sys
 import tempfile
 import time
@@ -144,9 +145,6 @@ def _can_tell(heard: Levels, lines: Sequence[WrittenLine]) -> bool:
 
 def speed() -> None:
     """Ten minutes in this process, from the file on."""
-    from tapscore.rehearsal.bands import levels_of
-    from tapscore.rehearsal.recording import blocks_of, look_into
-
     story = a_story(2_000, KEPT_APART)
     performance = perform(story)
     sound = recorded(tell(performance, 1), Scene("deep", "L2", 1))
@@ -164,12 +162,9 @@ def speed() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = write(np.tile(sound, times), Path(folder) / "long", "m4a")
         del sound
-        import subprocess
-
         code = "import sys; from tests.benchmarks.rehearsal_accuracy import _ten; _ten(sys.argv[1])"
         np.save(Path(folder) / "lines.npy", np.array(many, dtype=object), allow_pickle=True)
         subprocess.run([sys.executable, "-c", code, str(path)], check=True)
-    del levels_of, blocks_of, look_into
 
 
 def _ten(name: str) -> None:

@@ -109,7 +109,7 @@ def judged(
         return None
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
     return Judged(
-        whole_inputs(placed, lines, last.alignment, last.evidence, last.learned),
+        whole_inputs(placed, lines, last.alignment, last.evidence),
         line_inputs(placed, lines, last.alignment, last.evidence),
         [line.found for line in placed],
         [is_right(line, true.get(line.segment)) for line in placed],

@@ -3,17 +3,17 @@
 import shutil
 from pathlib import Path
 
-from attrs import evolve, frozen
+from attrs import evolve
 from PySide6.QtCore import QModelIndex, Slot
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 
 from tapscore.disc.whole import write_whole, write_whole_bytes
-from tapscore.exports.audio.voice.decode import RecordingUnusable
-from tapscore.gui.background import Background, Task
+from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.listening_back.place_sound import PlaceSound
 from tapscore.gui.listening_back.take import RehearsalTake
 from tapscore.gui.listening_back.view import BEGIN, END, ListeningView
+from tapscore.gui.listening_back.work import Answer, Wish, listen
 from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.gui.recording.sound_in import SoundIn
 from tapscore.gui.story_window import StoryWindow
@@ -24,13 +24,10 @@ from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import (
     NO_PUPILS,
     Heard,
-    ListeningStopped,
     Trim,
     as_told,
     changed_since,
-    listen_back,
 )
-from tapscore.workflow.own_board import own_detector
 from tapscore.workflow.rehearsals import (
     NOTHING_DIFFERENT,
     LineHeard,
@@ -42,7 +39,6 @@ from tapscore.workflow.rehearsals import (
 
 FIRST = "Record a rehearsal of adults alone here, or bring one in from a phone."
 LISTENING = "Listening back. You can stop it."
-STOPPED = "Stopped. Nothing was looked at."
 RECORDING = "Recording. “End the recording” ends it."
 MADE = "The story is as you tell it there now. Undo takes it back."
 NOT_SO = "The story is so already, or the line is not there any more."
@@ -50,36 +46,6 @@ CHANGED = "The story has changed since; listen back again to compare it as it is
 LEFT = "Left as it is."
 NO_TIME = "Write the part as 1:30, minutes and seconds."
 TEXTS = "Texts (*.txt)"
-
-
-@frozen
-class _Wish:
-    story: Story
-    path: Path
-    trim: Trim
-
-
-@frozen(eq=False)
-class _Answer:
-    heard: Heard | None
-    problem: str = ""
-
-
-def _listen(wish: _Wish, task: Task) -> _Answer:
-    try:
-        heard = listen_back(
-            wish.story,
-            wish.path,
-            wish.trim,
-            going=task.report,
-            stopped=task.cancelled,
-            detector=own_detector(),
-        )
-    except ListeningStopped:
-        return _Answer(None, STOPPED)
-    except RecordingUnusable as error:
-        return _Answer(None, str(error))
-    return _Answer(heard)
 
 
 class ListeningBack(ListeningView):
@@ -99,7 +65,7 @@ class ListeningBack(ListeningView):
         self._said: list[Repeated] = []
         self.take = RehearsalTake(sound_in, self)
         self.sound = PlaceSound(sound_out, self)
-        self.working = Background(_listen, self)
+        self.working = Background(listen, self)
         self.working.progressed.connect(self._progressed)
         self.working.answered.connect(self._answered)
         self.take.ended.connect(self._taken)
@@ -147,7 +113,7 @@ class ListeningBack(ListeningView):
         self._path = path
         self._story = self._document.story
         self.progress.setValue(0)
-        self.working.ask(_Wish(self._story, path, trim))
+        self.working.ask(Wish(self._story, path, trim))
         self.say(LISTENING)
         self._show_what_can_be_done()
 
@@ -208,7 +174,7 @@ class ListeningBack(ListeningView):
         self.progress.setValue(round(100 * share))
 
     @Slot(object)
-    def _answered(self, answer: _Answer) -> None:
+    def _answered(self, answer: Answer) -> None:
         self.progress.setValue(0 if answer.heard is None else 100)
         if answer.heard is None:
             self.say(answer.problem)

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
-from tapscore.gui.listening_back import window as listening_back
 from tapscore.gui.listening_back.take import WENT_AWAY, RehearsalTake
-from tapscore.gui.listening_back.window import CHANGED, LEFT, MADE, NO_TIME, STOPPED, ListeningBack
+from tapscore.gui.listening_back.window import CHANGED, LEFT, MADE, NO_TIME, ListeningBack
+from tapscore.gui.listening_back.work import STOPPED, Answer
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recording.sound_in import NO_MICROPHONE
 from tapscore.model.finding import Finding, Severity
@@ -69,7 +69,7 @@ class Opened:
         return [self.window.sentences.item(row).text() for row in rows]
 
     def answer(self, heard: Heard) -> None:
-        self.window._answered(listening_back._Answer(heard))
+        self.window._answered(Answer(heard))
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from scipy.signal import butter, lfilter  # type: ignore[import-untyped]
 
 from tapscore.rhythm.performance import Performance
 from tests.rehearsal.simulated.recording import Scene, Sound, recorded
-from tests.rehearsal.simulated.telling import Telling, tell
+from tests.rehearsal.simulated.telling import tell
 from tests.rehearsal.simulated.wood import RATE_HZ
 
 
@@ -40,11 +40,6 @@ def music(seed: int, length_sec: float = 90.0) -> Sound:
             _add(sound, sec, _drum(rng, low=step % 4 == 0))
     whole: Sound = sound / float(np.abs(sound).max()) * rng.uniform(0.2, 0.9)
     return whole
-
-
-def nothing_told() -> Telling:
-    """A telling of nothing."""
-    return Telling(length_sec=30.0)
 
 
 def _add(sound: Sound, sec: float, made: Sound) -> None:

@@ -1,0 +1,48 @@
+"""Listening back as work in another thread: plain values in and out."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.gui.background import Task
+from tapscore.model.story import Story
+from tapscore.workflow.listening_back import Heard, ListeningStopped, Trim, listen_back
+from tapscore.workflow.own_board import own_detector
+
+STOPPED = "Stopped. Nothing was looked at."
+
+
+@frozen
+class Wish:
+    """A recording to look at."""
+
+    story: Story
+    path: Path
+    trim: Trim
+
+
+@frozen(eq=False)
+class Answer:
+    """What came of it, or why nothing."""
+
+    heard: Heard | None
+    problem: str = ""
+
+
+def listen(wish: Wish, task: Task) -> Answer:
+    """Listen back in another thread."""
+    try:
+        heard = listen_back(
+            wish.story,
+            wish.path,
+            wish.trim,
+            going=task.report,
+            stopped=task.cancelled,
+            detector=own_detector(),
+        )
+    except ListeningStopped:
+        return Answer(None, STOPPED)
+    except RecordingUnusable as error:
+        return Answer(None, str(error))
+    return Answer(heard)
