@@ -12,7 +12,7 @@ from tapscore.rehearsal.loudness import tap_levels_db
 TIMES = 3
 """Each stroke is tapped so often at each spot."""
 _APART_SEC = 0.15
-_LEAST_ODDS = -1.0
+_LEAST_ODDS, _SURELY_ODDS = -1.0, 1.5
 _MOST_DOUBTED = 0.2
 
 
@@ -26,11 +26,17 @@ class BoardTaps:
 
 
 def learn_board(levels: Levels, groups: int, detector: Detector) -> BoardTaps | int:
-    """Learn from ``groups`` times ``TIMES`` taps; how many were heard where they are too few."""
+    """Learn from ``groups`` times ``TIMES`` taps; how many were heard where that is another number.
+
+    What has many more taps is another recording: learned from, it would spoil what is known.
+    """
     every = candidates_in(levels)
     wanted = groups * TIMES
     odds = detector.log_odds(every.features)
     taps = _likeliest(every, odds, wanted)
+    likely = int((odds > _SURELY_ODDS).sum())
+    if likely > wanted + max(_MOST_DOUBTED * wanted, 3):
+        return likely
     heard = int((odds[taps] > _LEAST_ODDS).sum())
     if heard < (1 - _MOST_DOUBTED) * wanted or len(taps) < wanted:
         return heard

@@ -88,7 +88,7 @@ def learn_own_board(story: Story, path: Path) -> OwnBoard:
     found = learn_board(levels, len(groups), learned_detector())
     if isinstance(found, int):
         raise RecordingUnusable(
-            f"Only {found} of {TIMES * len(groups)} taps could be told in {path.name}. "
+            f"{found} taps could be told in {path.name}, and {TIMES * len(groups)} are wanted. "
             f"{how_to_tap(story)}"
         )
     return OwnBoard(found.detector, groups, found.levels_db)

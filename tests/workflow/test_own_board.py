@@ -16,7 +16,7 @@ from tapscore.workflow.own_board import (
     own_detector,
     tap_groups,
 )
-from tests.rehearsal.rehearsals import demo, levels
+from tests.rehearsal.rehearsals import demo, levels, rehearsed
 from tests.rehearsal.simulated.recording import write
 from tests.rehearsal.simulated.wood import RATE_HZ, board_of
 
@@ -79,6 +79,12 @@ def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path) -> None:
     assert not file.exists()
 
 
+def test_another_recording_is_not_learned_from(tmp_path: Path) -> None:
+    path = write(rehearsed("the-lantern-boat", "L0", 7).sound, tmp_path / "rehearsal", "wav")
+    with pytest.raises(RecordingUnusable, match="are wanted"):
+        learn_own_board(STORY, path)
+
+
 def test_too_few_taps_say_what_to_tap(tmp_path: Path) -> None:
-    with pytest.raises(RecordingUnusable, match="taps could be told"):
+    with pytest.raises(RecordingUnusable, match="are wanted"):
         learn_own_board(STORY, _minute(tmp_path / "taps", left_out=len(GROUPS) // 2))
