@@ -19,6 +19,7 @@ from tapscore.gui.asking import Asking, usual_folder
 from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.settings import Settings
+from tapscore.gui.swapping import Swapping
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
 from tapscore.workflow.open_story import open_story
@@ -57,7 +58,14 @@ class MyStories(QWidget):
         self.open = QPushButton("&Open it")
         self.copy = QPushButton("Copy for &next year ...")
         self.away = QPushButton("&Put it away ...")
+        self.pack = QPushButton("Make a &swap pack ...")
+        self.unpack = QPushButton("Open a swap pac&k ...")
+        self.swapping = Swapping(self, asking)
         self._build()
+        self.swapping.said.connect(self._say)
+        self.swapping.opened.connect(self.look)
+        self.pack.clicked.connect(self._pack)
+        self.unpack.clicked.connect(lambda: self.swapping.open(self.place))
         self.folder.clicked.connect(self._choose)
         self.sought.textChanged.connect(self._fill)
         self.list.itemActivated.connect(self._open)
@@ -85,7 +93,7 @@ class MyStories(QWidget):
         find = QLabel("F&ind")
         find.setBuddy(self.sought)
         buttons = FlowColumn()
-        for button in (self.open, self.copy, self.away, self.folder):
+        for button in (self.open, self.copy, self.away, self.pack, self.unpack, self.folder):
             button.setAutoDefault(False)
             buttons.addWidget(button)
         column = QVBoxLayout(self)
@@ -150,7 +158,7 @@ class MyStories(QWidget):
         return found if isinstance(found, KnownStory) else None
 
     def _allow(self) -> None:
-        for button in (self.open, self.copy, self.away):
+        for button in (self.open, self.copy, self.away, self.pack):
             button.setEnabled(self.chosen is not None)
 
     def _open(self) -> None:
@@ -160,6 +168,14 @@ class MyStories(QWidget):
     def _copy(self) -> None:
         if self.chosen is not None:
             self.next_year.emit(self.chosen.path)
+
+    @Slot(object)
+    def _say(self, sentence: str) -> None:
+        self.said.setText(sentence)
+
+    def _pack(self) -> None:
+        if self.chosen is not None:
+            self.swapping.make(self.chosen.path)
 
     def _choose(self) -> None:
         folder = self._asking.folder(self, "The folder with your stories")

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QCheckBox, QDialog, QLabel, QPushButton, QVBoxLayo
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.workflow.next_year import NextYear, copy_text
 
+NEXT_YEAR = "Copy for next year"
 FRESH = "Nothing is changed in the old story. The copy opens in a window of its own; save it there."
 LOOK = "These may hold initials or a date. What is ticked stays; the rest is left out:"
 
@@ -16,14 +17,23 @@ class NextYearDialog(QDialog):
     made = Signal(str)
     """The text of the copy."""
 
-    def __init__(self, parent: QWidget, title: str, copy: NextYear) -> None:
+    def __init__(
+        self,
+        parent: QWidget,
+        title: str,
+        copy: NextYear,
+        *,
+        name: str = NEXT_YEAR,
+        after: str = FRESH,
+    ) -> None:
+        """``name`` and ``after`` say what is made, and what comes then."""
         super().__init__(parent)
-        self.setWindowTitle("Copy for next year")
+        self.setWindowTitle(name)
         self._copy = copy
         self.boxes: list[QCheckBox] = []
         column = QVBoxLayout()
         column.setSpacing(8)
-        column.addWidget(_words(f"“{title}”: words, rhythm, board and props stay. {FRESH}"))
+        column.addWidget(_words(f"“{title}”: words, rhythm, board and props stay. {after}"))
         if copy.gone:
             column.addWidget(_words("Not in the copy:"))
             for where, what in copy.gone:

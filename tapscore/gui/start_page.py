@@ -260,6 +260,7 @@ class StartPage(QDialog):
         """Qt: gone; the next one is made anew."""
         self.stories.looking.cancel()
         self.stories.looking.give_up()
+        self.stories.swapping.making.stop()
         super().done(result)
         self._files.start_page = None
         self.deleteLater()

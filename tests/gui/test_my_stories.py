@@ -10,6 +10,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.my_stories import PUT_AWAY, MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
 from tapscore.gui.start_page import StartPage
+from tapscore.gui.swapping import LEAVE, OPEN
 from tapscore.resources import demo_stories
 from tests.gui.answers import Answers
 
@@ -89,4 +90,32 @@ def test_a_folder_that_is_not_there_is_said(qtbot: QtBot, page: StartPage) -> No
     with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
         page.stories.look()
     assert "There is no folder" in page.stories.said.text()
+    page.reject()
+
+
+def test_a_pack_is_made_and_opened_after_it_was_shown(
+    qtbot: QtBot, page: StartPage, answers: Answers, tmp_path: Path
+) -> None:
+    stories = page.stories
+    stories.sought.setText("umbrella cow")
+    pack = tmp_path / "walk.zip"
+    answers.files.append(pack)
+    stories.pack.click()
+    (dialog,) = page.findChildren(NextYearDialog)
+    with qtbot.waitSignal(stories.swapping.making.answered, timeout=60_000):
+        dialog.make.click()
+    assert stories.said.text() == "Made walk.zip."
+    answers.files.append(pack)
+    answers.choices.append(LEAVE)
+    stories.unpack.click()
+    assert not (stories.place / "the-rainy-walk").exists()
+    answers.files.append(pack)
+    answers.choices.append(OPEN)
+    with qtbot.waitSignal(stories.looking.answered, timeout=20_000):
+        stories.unpack.click()
+    assert (stories.place / "the-rainy-walk" / "the-rainy-walk.yaml").is_file()
+    pack.write_bytes(b"no")
+    answers.files.append(pack)
+    stories.unpack.click()
+    assert "is no swap pack" in stories.said.text()
     page.reject()
