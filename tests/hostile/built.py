@@ -203,7 +203,7 @@ def zipped(whole: tuple[bytes, ...], random: Random) -> bytes:
         elif way == 2:
             parts[at] = (random.choice(["../", "/", "a/", "\\"]) + name, data)
         elif way == 3:
-            parts[at] = (name, (data * random.choice([2, 50]))[:20_000_000])
+            parts[at] = (name, data[:400_000] * random.choice([2, 50]))
         elif way == 4:
             parts[at] = (name, b"\0" * 20_000_000)
         elif way == 5:
