@@ -1,5 +1,6 @@
 """Lines on the clipboard: whole for our own windows, plain words for other programs."""
 
+import re
 from collections.abc import Sequence
 
 from attrs import evolve, frozen
@@ -14,6 +15,8 @@ from tapscore.storyfile.write import write_story
 MIME = "application/x-tapscore-lines"
 """A small story file with what was copied in one section; board and roles explain its lanes."""
 MOST_CHARACTERS = 200_000
+_NO_LETTERS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff]")
+"""Control characters, which no story file can hold."""
 LONGEST_LINE_WORDS = 60
 """What is said in one breath is shorter by far; more than this is no line."""
 
@@ -57,9 +60,9 @@ def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
         story = read_text(bytes(data.data(MIME).data()).decode("utf-8", "replace")).story
         if story is not None and story.sections:
             return Copied(story.sections[0].items, story.refrains)
-    if not data.hasText() or not data.text().strip():
+    text = _NO_LETTERS.sub(" ", data.text()) if data.hasText() else ""
+    if not text.strip():
         return Copied(problem="There are no words in what was copied.")
-    text = data.text()
     if len(text) > MOST_CHARACTERS:
         return Copied(
             problem=f"That is far too much for one story ({len(text):,} letters). "

@@ -1,5 +1,6 @@
 """The fonts of the screen: Atkinson Hyperlegible, which comes as a package."""
 
+from contextlib import suppress
 from functools import cache
 
 from PySide6.QtGui import QFont, QFontDatabase
@@ -12,9 +13,10 @@ def load_fonts() -> str:
     """Make the font known to Qt; the family's name, or Qt's own if it is missing."""
     from importlib.resources import files
 
-    for file in files("fontpkg_atkinson_hyperlegible").joinpath("files").iterdir():
-        if file.name.endswith((".ttf", ".otf")):
-            QFontDatabase.addApplicationFontFromData(file.read_bytes())
+    with suppress(ImportError, OSError):
+        for file in files("fontpkg_atkinson_hyperlegible").joinpath("files").iterdir():
+            if file.name.endswith((".ttf", ".otf")):
+                QFontDatabase.addApplicationFontFromData(file.read_bytes())
     return FAMILY if FAMILY in QFontDatabase.families() else QFont().family()
 
 

@@ -38,6 +38,8 @@ from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.screen.rows import Row, RowKind
 
 Index = QModelIndex | QPersistentModelIndex
+LONGEST_TYPED = 600
+"""Letters that a field of words takes: more than the longest line that is pasted."""
 
 
 class WordsField(QLineEdit):
@@ -181,6 +183,9 @@ class StoryDelegate(QStyledItemDelegate):
         """Qt: fill the field, once."""
         if isinstance(editor, QLineEdit) and not editor.isModified():
             text = index.data(Qt.ItemDataRole.EditRole)
+            # Whatever is dropped or pasted into it past our own ways, it stays one breath;
+            # what stands there already is never cut.
+            editor.setMaxLength(max(LONGEST_TYPED, len(text)))
             if editor.text() != text:
                 editor.setText(text)
 

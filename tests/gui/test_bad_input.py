@@ -1,0 +1,87 @@
+"""What else the clipboard and the system bring: tables, pictures, rich text, too much, no fonts."""
+
+import pytest
+from PySide6.QtCore import QMimeData
+from PySide6.QtGui import QColor, QFontDatabase, QGuiApplication, QImage
+from PySide6.QtWidgets import QApplication
+
+from tapscore.gui import fonts
+from tapscore.gui.main_window import MainWindow
+from tapscore.model.story import Line
+from tests.gui.test_teacher_tasks import FIRST_LINE
+
+
+def _paste(window: MainWindow, data: QMimeData) -> str:
+    QGuiApplication.clipboard().setMimeData(data)
+    window.view.go_to(FIRST_LINE)
+    window.statusBar().clearMessage()
+    window.actions_by_id["paste"].trigger()
+    return window.statusBar().currentMessage()
+
+
+def test_a_table_comes_in_as_lines_of_words(demo: MainWindow) -> None:
+    data = QMimeData()
+    data.setHtml("<table><tr><td>the cat</td><td>sat</td></tr><tr><td>on the mat</td></tr></table>")
+    data.setText("the cat\tsat\non the mat")
+    _paste(demo, data)
+    items = demo.document.story.sections[0].items
+    words = [item.words.replace("-", "") for item in items[1:3] if isinstance(item, Line)]
+    assert words == ["the cat sat", "on the mat"]
+
+
+def test_pictures_and_rich_text_without_words_are_refused(demo: MainWindow) -> None:
+    before = demo.document.story
+    picture = QImage(8, 8, QImage.Format.Format_RGB32)
+    picture.fill(QColor("teal"))
+    data = QMimeData()
+    data.setImageData(picture)
+    assert "no words" in _paste(demo, data)
+    data = QMimeData()
+    data.setData("text/rtf", b"{\\rtf1 the cat}")
+    assert "no words" in _paste(demo, data)
+    assert demo.document.story is before
+
+
+@pytest.mark.parametrize("text", ["word " * 1_000_000, "a\n" * 150_000, "\0\0\0"])
+def test_five_megabytes_are_refused_and_nothing_is_lost(demo: MainWindow, text: str) -> None:
+    before = demo.document.story
+    data = QMimeData()
+    data.setText(text)
+    said = _paste(demo, data)
+    assert demo.document.story is before
+    assert "no words" in said if text.startswith("\0") else "far too much" in said
+    demo.actions_by_id["words"].trigger()
+    field = demo.view.delegate.field
+    assert field is not None
+    field.paste()  # past our own way of pasting, as dropping does
+    assert len(field.text()) <= 600
+    assert len(demo.document.story.sections[0].items) == len(before.sections[0].items)
+
+
+def test_words_of_a_damaged_copy_of_lines_are_taken_as_words(demo: MainWindow) -> None:
+    data = QMimeData()
+    data.setData("application/x-tapscore-lines", b"tapscore: 99\n\xff: [")
+    data.setText("the cat sat")
+    _paste(demo, data)
+    line = demo.document.story.sections[0].items[1]
+    assert isinstance(line, Line)
+    assert line.words == "the cat sat"
+
+
+def test_without_our_letters_the_systems_are_used(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fonts.load_fonts.cache_clear()
+    monkeypatch.setattr(fonts, "FAMILY", "Letters that nobody has")
+    monkeypatch.setattr("importlib.resources.files", _no_package)
+    try:
+        family = fonts.load_fonts()
+        assert family
+        assert family != "Letters that nobody has"
+        assert family in QFontDatabase.families() or QFontDatabase.families() == []
+    finally:
+        fonts.load_fonts.cache_clear()
+
+
+def _no_package(name: str) -> None:
+    raise ModuleNotFoundError(name)
