@@ -9,6 +9,7 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.clipboard import leave_words_alone
 from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
@@ -53,6 +54,7 @@ def run_editor(path: Path | None) -> int:
     try:
         return app.exec()
     finally:
+        leave_words_alone()
         door.close()
         files.end()
         collecting.end()

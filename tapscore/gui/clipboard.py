@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from attrs import evolve, frozen
 from PySide6.QtCore import QMimeData
+from PySide6.QtGui import QGuiApplication
 
 from tapscore.model.story import Item, Line, Offer, Refrain, RefrainUse, Section, Story, Wait
 from tapscore.model.words import printed
@@ -75,6 +76,16 @@ def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
             "Begin a new line where you breathe, then copy it again."
         )
     return Copied(words=text.replace("\t", " "))
+
+
+def leave_words_alone() -> None:
+    """At the end: the clipboard keeps the words, and nothing that Python made.
+
+    Qt lets go of what it holds when Python is gone already, and crashed then.
+    """
+    clipboard = QGuiApplication.clipboard()
+    if clipboard.mimeData().hasFormat(MIME):
+        clipboard.setText(clipboard.text())
 
 
 def with_refrains(story: Story, refrains: Sequence[Refrain]) -> Story:

@@ -1,14 +1,42 @@
-"""What else the clipboard and the system bring: tables, pictures, rich text, too much, no fonts."""
+"""What else the clipboard and the system bring: tables, pictures, rich text, too much."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QMimeData
-from PySide6.QtGui import QColor, QFontDatabase, QGuiApplication, QImage
+from PySide6.QtGui import QColor, QGuiApplication, QImage
 from PySide6.QtWidgets import QApplication
 
-from tapscore.gui import fonts
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Line
-from tests.gui.test_teacher_tasks import FIRST_LINE
+
+FIRST_LINE = ("story", 0, "lines", 0)
+COPY_AND_QUIT = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from tapscore.gui.app import run_editor
+app = QApplication([])
+def copy_and_close():
+    window = next(w for w in app.topLevelWidgets() if hasattr(w, "actions_by_id"))
+    window.view.selectRow(1)
+    window.actions_by_id["copy"].trigger()
+    window.close()
+QTimer.singleShot(500, copy_and_close)
+sys.exit(run_editor(Path(sys.argv[1])))
+"""
+
+
+@pytest.fixture(autouse=True)
+def empty_clipboard(qapp: QApplication) -> Iterator[None]:
+    """What Python put there must not outlive Python."""
+    yield
+    qapp.clipboard().clear()
 
 
 def _paste(window: MainWindow, data: QMimeData) -> str:
@@ -42,7 +70,9 @@ def test_pictures_and_rich_text_without_words_are_refused(demo: MainWindow) -> N
     assert demo.document.story is before
 
 
-@pytest.mark.parametrize("text", ["word " * 1_000_000, "a\n" * 150_000, "\0\0\0"])
+@pytest.mark.parametrize(
+    "text", ["word " * 1_000_000, "a\n" * 150_000, "\0\0\0"], ids=["words", "lines", "signs"]
+)
 def test_five_megabytes_are_refused_and_nothing_is_lost(demo: MainWindow, text: str) -> None:
     before = demo.document.story
     data = QMimeData()
@@ -68,20 +98,17 @@ def test_words_of_a_damaged_copy_of_lines_are_taken_as_words(demo: MainWindow) -
     assert line.words == "the cat sat"
 
 
-def test_without_our_letters_the_systems_are_used(
-    qapp: QApplication, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    fonts.load_fonts.cache_clear()
-    monkeypatch.setattr(fonts, "FAMILY", "Letters that nobody has")
-    monkeypatch.setattr("importlib.resources.files", _no_package)
-    try:
-        family = fonts.load_fonts()
-        assert family
-        assert family != "Letters that nobody has"
-        assert family in QFontDatabase.families() or QFontDatabase.families() == []
-    finally:
-        fonts.load_fonts.cache_clear()
-
-
-def _no_package(name: str) -> None:
-    raise ModuleNotFoundError(name)
+def test_the_program_ends_well_after_copying(tmp_path: Path, demo_path: Path) -> None:
+    """Qt let go of copied lines after Python was gone, and crashed."""
+    story = tmp_path / "story.yaml"
+    story.write_bytes(demo_path.read_bytes())
+    places = {f"XDG_{each}_HOME": str(tmp_path / each) for each in ("CONFIG", "STATE", "CACHE")}
+    done = subprocess.run(
+        [sys.executable, "-c", COPY_AND_QUIT, str(story)],
+        env={**os.environ, **places, "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        timeout=100,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
