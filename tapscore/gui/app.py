@@ -1,6 +1,7 @@
 """Start the editor."""
 
 import sys
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -72,8 +73,13 @@ def _open(files: FileWork, path: Path | None) -> None:
 
 
 def _warm_up(files: FileWork) -> None:
+    """Make ready what the first F5 and the first look at a part would wait for."""
+    from tapscore.exports.paper import fonts
+
     for window in files.windows:
         window.listening.player.warm_up(window.document.story)
+    with suppress(FileNotFoundError):  # said where a paper is made
+        fonts.register()
 
 
 def _recovery_folder() -> Path:

@@ -27,12 +27,16 @@ WORDS = "Words (*.txt *.md *.docx)"
 
 
 def usual_folder() -> Path:
-    """Where stories lie unless somebody chooses otherwise: the user's documents.
+    """Where stories lie unless somebody chooses otherwise: the user's documents, or home.
 
-    The current folder is anywhere for a program that was started by a click.
+    The current folder is anywhere for a program that was started by a click: it comes last.
     """
-    places = QStandardPaths.standardLocations(QStandardPaths.StandardLocation.DocumentsLocation)
-    return next((Path(place) for place in places if Path(place).is_dir()), Path.cwd())
+    kinds = (
+        QStandardPaths.StandardLocation.DocumentsLocation,
+        QStandardPaths.StandardLocation.HomeLocation,
+    )
+    places = [Path(place) for kind in kinds for place in QStandardPaths.standardLocations(kind)]
+    return next((place for place in places if place.is_dir()), Path.cwd())
 
 
 class Asking:
