@@ -84,7 +84,7 @@ def _hall_everybody(story: Story, choices: Choices) -> "Printed":
     from tapscore.workflow.hall import HALL, hall_story
 
     told = hall_story(story)
-    return part_sheets(told, perform(told), HALL, margin_mm=choices.margin_mm)
+    return part_sheets(told, perform(told), HALL, **_pages(choices))
 
 
 def _hall_leader(story: Story, choices: Choices) -> "Printed":
