@@ -16,6 +16,7 @@ from tapscore.workflow.products import Choices
 from tests.exports.paper.paper_samples import sample
 
 PRINTED = ("cue-cards", "cue-sheet", *(export.name for export in PAPER_EXPORTS))
+LYING = ("floor-plan", "hall-everybody", "hall-screen")
 DPI = 100
 needs_poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="poppler is missing")
 
@@ -81,7 +82,7 @@ def test_pages_are_of_the_paper_that_was_asked_for(tmp_path: Path) -> None:
     made = printed(tmp_path, Choices("180x120", other_paper="letter"))
     # ANSI/ASME Y14.1: size A is 8.5 by 11 inches, 215.9 by 279.4 mm.
     parts = {"box-label": (215.9, 139.7), "pocket-key": (139.7, 107.95)}
-    lying = {**parts, "floor-plan": (279.4, 215.9)}
+    lying = {**parts, **dict.fromkeys(LYING, (279.4, 215.9))}
     for name, (path, _) in made.items():
         (sides,) = sides_mm(path)
         ending = name.removeprefix("the-lantern-boat-").removesuffix(".pdf")
@@ -93,7 +94,7 @@ def test_pages_are_a4_a5_and_a6_unless_something_else_is_asked_for(tmp_path: Pat
     # ISO 216: A4 210 x 297, A5 148 x 210, A6 105 x 148 mm.
     made = printed(tmp_path, Choices())
     small = {"box-label": (210, 148), "pocket-key": (148, 105)}
-    lying = {**small, "floor-plan": (297, 210)}
+    lying = {**small, **dict.fromkeys(LYING, (297, 210))}
     for name, (path, _) in made.items():
         (sides,) = sides_mm(path)
         ending = name.removeprefix("the-lantern-boat-").removesuffix(".pdf")
