@@ -1,24 +1,23 @@
 """The window in which a team listens back to a rehearsal."""
 
-import shutil
 from pathlib import Path
 
 from attrs import evolve
 from PySide6.QtCore import QModelIndex, Slot
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 
-from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
+from tapscore.gui.listening_back.heard_so_far import HeardSoFar, Sentence, difference_in
+from tapscore.gui.listening_back.keeping import RECORDINGS, Keeping
 from tapscore.gui.listening_back.place_sound import PlaceSound
 from tapscore.gui.listening_back.take import RehearsalTake
 from tapscore.gui.listening_back.view import BEGIN, END, ListeningView
 from tapscore.gui.listening_back.work import Answer, Wish, listen
-from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.gui.recording.sound_in import SoundIn
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
-from tapscore.model.wordings import clock, seconds_of_clock
+from tapscore.model.wordings import seconds_of_clock
 from tapscore.rehearsal.differences import Difference
 from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import (
@@ -32,8 +31,6 @@ from tapscore.workflow.rehearsals import (
     NOTHING_DIFFERENT,
     LineHeard,
     Repeated,
-    keeps_happening,
-    lines_heard,
     report,
 )
 
@@ -45,7 +42,6 @@ NOT_SO = "The story is so already, or the line is not there any more."
 CHANGED = "The story has changed since; listen back again to compare it as it is now."
 LEFT = "Left as it is."
 NO_TIME = "Write the part as 1:30, minutes and seconds."
-TEXTS = "Texts (*.txt)"
 
 
 class ListeningBack(ListeningView):
@@ -60,9 +56,8 @@ class ListeningBack(ListeningView):
         self._path: Path | None = None
         self._story = self._document.story
         """The story that the last rehearsal was compared with."""
-        self.rehearsals: list[Heard] = []
-        self.lines: tuple[LineHeard, ...] = ()
-        self._said: list[Repeated] = []
+        self._heard = HeardSoFar()
+        self._keeping = Keeping(self, self._asking, self._folder, self.say)
         self.take = RehearsalTake(sound_in, self)
         self.sound = PlaceSound(sound_out, self)
         self.working = Background(listen, self)
@@ -100,7 +95,17 @@ class ListeningBack(ListeningView):
     @property
     def differences(self) -> tuple[Repeated, ...]:
         """What is said at the top of the list, without what was left."""
-        return tuple(self._said)
+        return tuple(self._heard.said)
+
+    @property
+    def lines(self) -> tuple[LineHeard, ...]:
+        """Every line of the last rehearsal."""
+        return self._heard.lines
+
+    @property
+    def rehearsals(self) -> tuple[Heard, ...]:
+        """What was heard so far."""
+        return tuple(self._heard.rehearsals)
 
     def say(self, text: str) -> None:
         """Say something short, aloud too."""
@@ -119,7 +124,7 @@ class ListeningBack(ListeningView):
 
     @Slot()
     def _bring(self) -> None:
-        path = self._asking.open_file(self, "Bring in a recording", _KINDS)
+        path = self._asking.open_file(self, "Bring in a recording", RECORDINGS)
         if path is not None:
             self.take.forget()
             self.begin.clear()
@@ -159,7 +164,7 @@ class ListeningBack(ListeningView):
             return
         if self._path is not None:
             # the same recording once more: what was found in the whole of it gives way
-            self.rehearsals = self.rehearsals[:-1]
+            self._heard.without_last()
             self.listen_to(self._path, Trim(begin or 0.0, end))
 
     @Slot()
@@ -183,17 +188,15 @@ class ListeningBack(ListeningView):
             changed = changed_since(self._document.path, self._path) if self._path else None
             if changed is not None:
                 heard = evolve(heard, remarks=(*heard.remarks, changed))
-            self.rehearsals.append(heard)
+            self._heard.add(heard)
             self._show(heard)
         self._show_what_can_be_done()
 
     def _show(self, heard: Heard) -> None:
-        self.lines = lines_heard(heard)
-        self._said = list(keeps_happening(self.rehearsals)) if heard.can_tell else []
-        self.strip.show_lines(self.lines if heard.can_tell else ())
+        self.strip.show_lines(self._heard.lines_told)
         remarks = [f"{each.said(Surface.WINDOW).message}" for each in heard.remarks]
         advice = [each.said(Surface.WINDOW).remedy for each in heard.remarks[:1]]
-        if heard.can_tell and not self._said:
+        if heard.can_tell and not self._heard.said:
             remarks.insert(0, NOTHING_DIFFERENT)
         elif heard.can_tell:
             remarks.insert(0, "This was otherwise than written:")
@@ -202,32 +205,20 @@ class ListeningBack(ListeningView):
 
     def _fill(self) -> None:
         self.sentences.clear()
-        for each in self._said:
-            where = each.difference.at_sec
-            at = "" if where is None else f" ({clock(self._begin_sec + where)})"
-            self.sentences.addItem(f"{each.message}{at}")
+        for each in self._heard.said:
+            self.sentences.addItem(self._heard.difference_with_time(each))
             item = self.sentences.item(self.sentences.count() - 1)
             font = item.font()
             font.setBold(True)
             item.setFont(font)
-        if self.rehearsals and self.rehearsals[-1].can_tell:
-            for line in self.lines:
-                self.sentences.addItem(line.sentence)
+        for line in self._heard.lines_told:
+            self.sentences.addItem(line.sentence)
         if self.sentences.count():
             self.sentences.setCurrentRow(0)
         self._show_what_can_be_done()
 
-    @property
-    def _begin_sec(self) -> float:
-        told = self.rehearsals[-1].told if self.rehearsals else None
-        return told.begin_sec if told is not None else 0.0
-
-    def _current(self) -> Repeated | LineHeard | None:
-        row = self.sentences.currentRow()
-        if 0 <= row < len(self._said):
-            return self._said[row]
-        at = row - len(self._said)
-        return self.lines[at] if 0 <= at < len(self.lines) else None
+    def _current(self) -> Sentence | None:
+        return self._heard.sentence_at(self.sentences.currentRow())
 
     def _show_what_can_be_done(self) -> None:
         busy, recording = self.working.busy, self.take.running
@@ -237,9 +228,9 @@ class ListeningBack(ListeningView):
         self.microphone.setEnabled(not recording and bool(self._in.names()))
         self.again.setEnabled(not busy and not recording and self._path is not None)
         self.progress.setVisible(busy)
-        self.hear.setEnabled(self._place(current) is not None)
+        self.hear.setEnabled(self._heard.place_sec(current) is not None)
         self.loop.setEnabled(current is not None)
-        difference = current.difference if isinstance(current, Repeated) else None
+        difference = difference_in(current)
         self.as_told.setEnabled(difference is not None and difference.as_told)
         self.leave.setEnabled(difference is not None)
         self.undo.setEnabled(self._document.undo_stack.canUndo())
@@ -247,40 +238,19 @@ class ListeningBack(ListeningView):
         self.text.setEnabled(bool(self.rehearsals))
         self.helps.setText(current.remedy if isinstance(current, Repeated) else "")
 
-    def _segment(self, current: Repeated | LineHeard) -> int:
-        """The line that is meant: of a wait the one before it."""
-        if isinstance(current, LineHeard):
-            return current.segment
-        at = current.difference.segment
-        segments = self.rehearsals[-1].performance.segments
-        while at > 0 and segments[at].line is None:
-            at -= 1
-        return at
-
-    def _place(self, current: Repeated | LineHeard | None) -> tuple[float, float] | None:
-        if isinstance(current, LineHeard):
-            if current.begin_sec is None or current.end_sec is None:
-                return None
-            return current.begin_sec, current.end_sec
-        if current is None or current.difference.at_sec is None:
-            return None
-        begin, end = current.difference.at_sec, current.difference.until_sec
-        assert end is not None
-        return self._begin_sec + begin, self._begin_sec + end
-
     @Slot()
     def _hear(self) -> None:
         current = self._current()
-        place = self._place(current)
+        place = self._heard.place_sec(current)
         if current is None or place is None or self._path is None:
             return
-        self.sound.told(self._path, *place, (self._story, self._segment(current)))
+        self.sound.told(self._path, *place, (self._story, self._heard.segment_of(current)))
 
     @Slot()
     def _loop(self) -> None:
         current = self._current()
         if current is not None:
-            self.sound.loop(self._story, self._segment(current))
+            self.sound.loop(self._story, self._heard.segment_of(current))
 
     @Slot()
     def _as_told(self) -> None:
@@ -315,55 +285,35 @@ class ListeningBack(ListeningView):
 
     def _take_out(self, said: Repeated) -> None:
         row = self.sentences.currentRow()
-        self._said.remove(said)
+        self._heard.said.remove(said)
         self._fill()
         self.sentences.setCurrentRow(min(row, self.sentences.count() - 1))
 
     @Slot()
     def _keep(self) -> None:
-        if self._path is None:
-            return
-        source = self._path
-        beside = self._document.path.parent if self._document.path else Path()
-        kept = self._asking.save_file(
-            self, "Keep the recording", beside / f"rehearsal{source.suffix}", _KINDS
-        )
-        if kept is None:
-            return
-        try:
-            write_whole(kept, lambda path: _copy(source, path))
-        except OSError as error:
-            self._asking.tell(self, f"{kept.name} was not kept.", error.strerror or str(error))
-        else:
-            self.say(f"The recording is kept as {kept.name}.")
+        if self._path is not None:
+            self._keeping.recording(self._path)
 
     @Slot()
     def _save_text(self) -> None:
-        beside = self._document.path.parent if self._document.path else Path()
-        path = self._asking.save_file(self, "Save as text", beside / "rehearsal.txt", TEXTS)
-        if path is None:
-            return
-        try:
-            write_whole_bytes(path, report(self._story, self.rehearsals).encode("utf-8"))
-        except OSError as error:
-            self._asking.tell(self, f"{path.name} was not saved.", error.strerror or str(error))
-        else:
-            self.say(f"Saved as {path.name}, without names.")
+        self._keeping.text(report(self._story, self.rehearsals))
+
+    def _folder(self) -> Path:
+        """Where the story lies."""
+        return self._document.path.parent if self._document.path else Path()
 
     @Slot(int)
     def _row_chosen(self, row: int) -> None:
         if row >= 0:
             current = self._current()
-            if current is not None:
-                segment = self._segment(current)
-                at = [line.segment for line in self.lines]
-                if segment in at:
-                    self.strip.go_to(at.index(segment))
+            line = None if current is None else self._heard.line_of(current)
+            if line is not None:
+                self.strip.go_to(line)
         self._show_what_can_be_done()
 
     @Slot(int)
     def _line_chosen(self, line: int) -> None:
-        self.sentences.setCurrentRow(len(self._said) + line)
+        self.sentences.setCurrentRow(self._heard.row_of_line(line))
 
     @Slot(int)
     def _line_heard(self, line: int) -> None:
@@ -388,7 +338,6 @@ class ListeningBack(ListeningView):
         self.take.forget()
 
 
-_KINDS = KINDS.replace(" *.mov)", " *.mov *.amr *.3gp *.webm)")
 _EDITS = {
     "told-tempo": "tempo of a line",
     "told-tempo-whole": "tempo",
@@ -397,7 +346,3 @@ _EDITS = {
     "told-much-louder": "loudness of a line",
     "told-swell": "swell of a line",
 }
-
-
-def _copy(source: Path, path: Path) -> None:
-    shutil.copyfile(source, path)

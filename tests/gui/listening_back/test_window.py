@@ -121,7 +121,7 @@ def test_stopping_says_so(opened: Opened, answers: Answers, tmp_path: Path) -> N
         opened.window.bring.click()
         opened.window.stop.click()
     assert opened.status == STOPPED
-    assert opened.window.rehearsals == []
+    assert opened.window.rehearsals == ()
 
 
 def test_the_story_is_made_as_told_in_one_press_and_taken_back(
