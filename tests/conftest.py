@@ -66,9 +66,10 @@ def demo_path() -> Path:
 
 @pytest.fixture(autouse=True, scope="session")
 def _own_caches(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keeps the board's arrays, spoken lines and kept versions out of the user's folders."""
+    """Keeps arrays, spoken lines, kept versions and notes of papers out of the user's folders."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TAPSCORE_BOARD_CACHE", str(tmp_path_factory.mktemp("board-cache")))
         patch.setenv("TAPSCORE_VERSIONS", str(tmp_path_factory.mktemp("versions")))
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
         patch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path_factory.mktemp("voice-cache")))
         yield

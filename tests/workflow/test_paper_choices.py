@@ -122,7 +122,9 @@ def test_a_narrow_margin_is_printed_and_told(tmp_path: Path) -> None:
         assert "print-margin" not in {f.code for f in found}, name
 
 
-def test_a_margin_without_room_is_refused_with_what_to_do() -> None:
+def test_a_margin_without_room_is_refused_with_what_to_do(tmp_path: Path) -> None:
+    path = tmp_path / "never-written"
     for product in planned(sample(), PRINTED, Choices(margin_mm=90.0)):
         with pytest.raises(ValueError, match="choose"):
-            product.write(Path("never-written"), lambda share: None)
+            product.write(path, lambda share: None)
+        assert not path.exists(), product.export
