@@ -100,12 +100,14 @@ def _person(role: str, adult: str) -> str:
 def _cards(
     story: "Story", today: "Today", folder: Path | None, choices: Choices, *, replace: bool
 ) -> bool:
-    from tapscore.workflow.today.card_files import card_files, put_cards
+    from tapscore.workflow.today.card_files import card_files, put_cards, take_away_earlier
     from tapscore.workflow.today.plan import changed_cards, printing_findings
     from tapscore.workflow.today.supply import papers_for_all
 
     what = "card" if choices.by_heart else "sheet"
     if today.telling is Telling.NOT_TODAY:
+        for said in take_away_earlier(folder, story).said_of_earlier if folder else ():
+            click.echo(said)
         return True
     try:
         cards = changed_cards(story, today, choices)
@@ -129,9 +131,11 @@ def _cards(
     except ValueError as error:
         click.echo(f"The {what}s were not made: {error}", err=True)
         return False
-    put = put_cards(files, folder, replace=replace)
+    put = put_cards(files, folder, story, replace=replace)
     for path in put.made:
         click.echo(f"made {path}")
+    for said in put.said_of_earlier:
+        click.echo(said)
     if put.problem:
         click.echo(put.problem, err=True)
     return not put.problem

@@ -59,6 +59,7 @@ class MadeFiles:
         said = read_record(self._record)
         self._made = _digests(said.get("made by tapscore"))
         self._coming = _digests(said.get("about to be made"))
+        self._meant = _digests(said.get("made for"))
 
     def may_replace(self, path: Path) -> bool:
         """Whether ``path`` is free, or just as tapscore left it."""
@@ -67,8 +68,28 @@ class MadeFiles:
         known = {each[path.name] for each in (self._made, self._coming) if path.name in each}
         return bool(known) and _digest(path) in known
 
-    def make(self, path: Path, write: Callable[[Path], None], *, is_folder: bool = False) -> None:
+    def meant_for(self, path: Path) -> str:
+        """What a file was made for, as ``make`` was told; empty if it was not."""
+        return self._meant.get(path.name, "")
+
+    def take_away(self, path: Path) -> None:
+        """Delete a file that ``may_replace`` allowed, and forget it.  Raises OSError."""
+        path.unlink(missing_ok=True)
+        for noted in (self._made, self._coming, self._meant):
+            noted.pop(path.name, None)
+        self._write()
+
+    def make(
+        self,
+        path: Path,
+        write: Callable[[Path], None],
+        *,
+        is_folder: bool = False,
+        meant_for: str = "",
+    ) -> None:
         """Write a file or folder whole and remember it.  Raises OSError."""
+        if meant_for:
+            self._meant[path.name] = meant_for
         put = write_whole_folder if is_folder else write_whole
         put(path, write, check=lambda unfinished: self.expect(path.name, unfinished))
         self.remember(path)
@@ -87,6 +108,8 @@ class MadeFiles:
         said = {"made by tapscore": self._made}
         if self._coming:
             said["about to be made"] = self._coming
+        if self._meant:
+            said["made for"] = self._meant
         write_record(self._record, said)
 
 

@@ -109,6 +109,24 @@ def test_two_adults_are_told_what_is_left_out_and_get_all_papers(tmp_path: Path)
     assert "lantern low" not in words
 
 
+def test_the_sheets_of_yesterday_do_not_lie_among_those_of_today(tmp_path: Path) -> None:
+    out = tmp_path / "new"
+    assert run(tmp_path, "here: [AB, CD]", "--out", str(out))[0] == 0
+    assert (out / "the-lantern-boat-today-beat-keeper.pdf").exists()
+    words = "here: [AB, CD, EF]\nroles: {leader: AB, second tapper: CD, prop handler: EF}"
+    code, said = run(tmp_path, words, "--out", str(out))
+    assert code == 0, said
+    assert "of an earlier day: the-lantern-boat-today-beat-keeper.pdf." in said
+    names = {path.name.removeprefix("the-lantern-boat-today-") for path in out.glob("*.pdf")}
+    assert "beat-keeper.pdf" not in names
+    assert "leader.pdf" in names
+    (out / "the-lantern-boat-today-leader.pdf").write_bytes(b"with notes by hand")
+    code, said = run(tmp_path, "here: []", "--out", str(out))
+    assert code == 1
+    assert "Still there from an earlier day: the-lantern-boat-today-leader.pdf." in said
+    assert [path.name for path in out.glob("*.pdf")] == ["the-lantern-boat-today-leader.pdf"]
+
+
 def test_one_adult_has_the_refrain_or_not_today(tmp_path: Path) -> None:
     code, said = run(tmp_path, "here: [AB]\npupils: [B, C]")
     assert code == 0, said

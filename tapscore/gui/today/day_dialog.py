@@ -268,10 +268,11 @@ class DayDialog(QDialog):
             return
         folder = self._asking.folder(self, "Folder for today's sheets")
         if folder is not None:
-            put = put_cards(self.outcome.new_cards, folder)
+            put = put_cards(self.outcome.new_cards, folder, self._story)
             names = ", ".join(path.name for path in put.made)
             made = f"Made {names} in {folder}." if put.made else ""
-            self.said.setText(f"{put.problem} {made}".strip())
+            said = " ".join((put.problem, made, *put.said_of_earlier))
+            self.said.setText(said.strip())
 
     def _save(self) -> None:
         day = self.day

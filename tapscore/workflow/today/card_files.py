@@ -1,9 +1,14 @@
-"""Today's new cards as files: named by role, each whole or not at all, none over others' files."""
+"""Today's new cards as files: named by role, each whole or not at all, none over others' files.
 
+Sheets of an earlier day would send somebody to a part that another has today: what lies in the
+folder from then is taken away if it is as tapscore left it, and named if it is not.
+"""
+
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
@@ -28,6 +33,19 @@ class PutCards:
     made: tuple[Path, ...]
     problem: str = ""
     """Why the rest, or all, was not made, and what to do; empty if all was."""
+    taken_away: tuple[Path, ...] = ()
+    """Sheets of an earlier day that are gone now."""
+    staying: tuple[Path, ...] = ()
+    """Sheets of an earlier day that still lie there."""
+
+    @property
+    def said_of_earlier(self) -> tuple[str, ...]:
+        """Sentences on the sheets of an earlier day."""
+        gone, left = (_names(paths) for paths in (self.taken_away, self.staying))
+        said = [f"Taken away, because they are of an earlier day: {gone}."] if gone else []
+        if left:
+            said.append(f"Still there from an earlier day: {left}. Don't hand them out today.")
+        return tuple(said)
 
 
 def card_files(
@@ -51,15 +69,68 @@ def card_files(
                 subject="What changes today",
                 language=story.language,
             )
-            name = f"{slug(story.title)}-today-{slug(changed.role, 'role')}"
+            name = f"{today_name(story)}{slug(changed.role, 'role')}"
             while any(file.name == f"{name}.pdf" for file in files):
                 name += "-again"
             files.append(CardFile(changed.role, f"{name}.pdf", pdf))
     return tuple(files)
 
 
-def put_cards(files: tuple[CardFile, ...], folder: Path, *, replace: bool = False) -> PutCards:
-    """Write files into a folder; nothing at all if one stands there that somebody changed."""
+def today_name(story: Story) -> str:
+    """How the names of all files for a story's day begin."""
+    return f"{slug(story.title)}-today-"
+
+
+def put_cards(
+    files: tuple[CardFile, ...], folder: Path, story: Story, *, replace: bool = False
+) -> PutCards:
+    """Write files into a folder; nothing at all if one stands there that somebody changed.
+
+    The story's sheets of an earlier day are taken away when the new ones stand.
+    """
+    put = _put_new(files, folder, story, replace=replace)
+    earlier = _of_earlier(folder, story, {file.name for file in files})
+    if put.problem:
+        return evolve(put, staying=earlier)
+    return _without(put, folder, earlier)
+
+
+def take_away_earlier(folder: Path, story: Story) -> PutCards:
+    """Take away a story's sheets of an earlier day, on a day that has none."""
+    return _without(PutCards(()), folder, _of_earlier(folder, story, set()))
+
+
+def _without(put: PutCards, folder: Path, earlier: tuple[Path, ...]) -> PutCards:
+    known = MadeFiles(folder)
+    gone: list[Path] = []
+    for path in earlier:
+        with suppress(OSError):  # open in a viewer, or write-protected: it is said that it stays
+            if known.may_replace(path):
+                known.take_away(path)
+        if not path.exists():
+            gone.append(path)
+    left = tuple(path for path in earlier if path not in gone)
+    return evolve(put, taken_away=tuple(gone), staying=left)
+
+
+def _of_earlier(folder: Path, story: Story, now: set[str]) -> tuple[Path, ...]:
+    """The story's sheets in a folder that are not among those of ``now``."""
+    begins = today_name(story)
+    known = MadeFiles(folder)
+    try:
+        lying = sorted(folder.iterdir())
+    except OSError:
+        return ()
+    return tuple(
+        path
+        for path in lying
+        if path.name.startswith(begins) and path.suffix == ".pdf" and path.name not in now
+        # “The boat” has no say in the sheets of “The boat today by night”.
+        if known.meant_for(path) in ("", begins)
+    )
+
+
+def _put_new(files: tuple[CardFile, ...], folder: Path, story: Story, *, replace: bool) -> PutCards:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         known = MadeFiles(folder)
@@ -76,7 +147,7 @@ def put_cards(files: tuple[CardFile, ...], folder: Path, *, replace: bool = Fals
     for file in files:
         path = folder / file.name
         try:
-            known.make(path, partial(_fill, file.pdf))
+            known.make(path, partial(_fill, file.pdf), meant_for=today_name(story))
         except OSError as error:
             return PutCards(tuple(made), f"{file.name} was not made: {_why(error)}.")
         made.append(path)
@@ -85,6 +156,10 @@ def put_cards(files: tuple[CardFile, ...], folder: Path, *, replace: bool = Fals
 
 def _fill(data: bytes, path: Path) -> None:
     path.write_bytes(data)
+
+
+def _names(paths: tuple[Path, ...]) -> str:
+    return ", ".join(path.name for path in paths)
 
 
 def _why(error: OSError) -> str:

@@ -1,8 +1,7 @@
 """Papers of a story as it is told today that are for nobody's role alone."""
 
-from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices
-from tapscore.workflow.today.card_files import CardFile
+from tapscore.workflow.today.card_files import CardFile, today_name
 from tapscore.workflow.today.plan import Today
 
 STEPS_IN = "whoever steps in"
@@ -22,7 +21,7 @@ def papers_for_all(today: Today, choices: Choices) -> tuple[CardFile, ...]:
     told = cue_sheet(
         today.story, today.performance, paper=choices.other_paper, margin_mm=choices.margin_mm
     )
-    return (*made, CardFile(SPEAKS, f"{slug(today.story.title)}-today-cue-sheet.pdf", told.pdf))
+    return (*made, CardFile(SPEAKS, f"{today_name(today.story)}cue-sheet.pdf", told.pdf))
 
 
 def _supply_file(today: Today, choices: Choices) -> CardFile:
@@ -36,4 +35,4 @@ def _supply_file(today: Today, choices: Choices) -> CardFile:
         paper=choices.other_paper,
         margin_mm=choices.margin_mm,
     )
-    return CardFile(STEPS_IN, f"{slug(story.title)}-today-step-in.pdf", made.pdf)
+    return CardFile(STEPS_IN, f"{today_name(story)}step-in.pdf", made.pdf)

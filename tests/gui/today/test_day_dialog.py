@@ -137,6 +137,23 @@ def test_new_cards_go_into_a_folder_without_names(
     assert made[0].read_bytes() == b"mine"
 
 
+def test_sheets_of_an_earlier_day_are_taken_away(
+    qtbot: QtBot, dialog: DayDialog, answers: Answers, tmp_path: Path
+) -> None:
+    folder = tmp_path / "today"
+    for names, role in (("AB\nCD", "beat-keeper"), ("AB\nCD\nEF", "leader")):
+        dialog.names.setPlainText(names)
+        for each, who in zip(("leader", "second tapper", "prop handler"), "ACE", strict=True):
+            if role == "leader":
+                dialog.roles[each].setCurrentText(f"{who}{chr(ord(who) + 1)}")
+        suggest(qtbot, dialog)
+        answers.files = [folder]
+        dialog.make.click()
+        assert (folder / f"the-lantern-boat-today-{role}.pdf").exists()
+    assert not (folder / "the-lantern-boat-today-beat-keeper.pdf").exists()
+    assert "of an earlier day: the-lantern-boat-today-beat-keeper.pdf." in dialog.said.text()
+
+
 def test_new_cards_can_be_printed(qtbot: QtBot, dialog: DayDialog) -> None:
     dialog.names.setPlainText("AB\nCD")
     dialog.roles["leader"].setCurrentText("AB")

@@ -5,10 +5,11 @@ import os
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from tapscore.model.day import Day
 from tapscore.storyfile.day_file import read_day
-from tapscore.workflow.today.card_files import CardFile, put_cards
+from tapscore.workflow.today.card_files import CardFile, put_cards, take_away_earlier
 from tapscore.workflow.today.day_beside import day_text, load_day, save_day
 from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
 from tests.exports.paper.paper_samples import sample
@@ -90,21 +91,21 @@ def test_a_day_that_is_a_folder_is_told_so(tmp_path: Path) -> None:
 def test_cards_that_find_a_file_where_a_folder_belongs(tmp_path: Path) -> None:
     wrong = tmp_path / "cards"
     wrong.write_text("not a folder")
-    put = put_cards((CardFile("leader", "a.pdf", b"%PDF"),), wrong)
+    put = put_cards((CardFile("leader", "a.pdf", b"%PDF"),), wrong, sample())
     why = os.strerror(errno.EEXIST)
     assert (put.made, put.problem) == ((), f"{wrong} can't be used: {why}. Choose another folder.")
 
 
 def test_a_card_that_somebody_changed_is_not_written_over(tmp_path: Path) -> None:
     files = (CardFile("leader", "a.pdf", b"%PDF 1"), CardFile("helper", "b.pdf", b"%PDF 2"))
-    assert len(put_cards(files, tmp_path).made) == 2
-    assert len(put_cards(files, tmp_path).made) == 2  # our own may be replaced
+    assert len(put_cards(files, tmp_path, sample()).made) == 2
+    assert len(put_cards(files, tmp_path, sample()).made) == 2  # our own may be replaced
     (tmp_path / "b.pdf").write_bytes(b"with her notes")
-    put = put_cards(files, tmp_path)
+    put = put_cards(files, tmp_path, sample())
     assert put.made == ()
     assert put.problem.startswith(f"Nothing was made: b.pdf in {tmp_path.name} was changed")
     assert (tmp_path / "b.pdf").read_bytes() == b"with her notes"
-    assert len(put_cards(files, tmp_path, replace=True).made) == 2
+    assert len(put_cards(files, tmp_path, sample(), replace=True).made) == 2
     assert (tmp_path / "b.pdf").read_bytes() == b"%PDF 2"
 
 
@@ -115,3 +116,65 @@ def test_a_day_over_an_odd_file_reads_as_the_day(before: str) -> None:
     """What was odd in it may stay, and is found; the day is the new one."""
     wanted = Day(("EF",), ((LEADER, "EF"),))
     assert read_day(day_text(wanted, before), sample()).day == wanted
+
+
+def earlier_day(folder: Path) -> tuple[CardFile, ...]:
+    """A day's two sheets, put into a folder."""
+    files = tuple(
+        CardFile(role, f"the-lantern-boat-today-{role}.pdf", role.encode())
+        for role in ("leader", "helper")
+    )
+    assert put_cards(files, folder, sample()).problem == ""
+    return files
+
+
+def pdfs(folder: Path) -> set[str]:
+    return {path.name.removeprefix("the-lantern-boat-today-") for path in folder.glob("*.pdf")}
+
+
+def test_sheets_of_an_earlier_day_are_taken_away_and_said(tmp_path: Path) -> None:
+    leader, _ = earlier_day(tmp_path)
+    put = put_cards((leader,), tmp_path, sample())
+    assert pdfs(tmp_path) == {"leader.pdf"}
+    assert put.said_of_earlier == (
+        "Taken away, because they are of an earlier day: the-lantern-boat-today-helper.pdf.",
+    )
+    assert put_cards((leader,), tmp_path, sample()).said_of_earlier == ()
+    assert take_away_earlier(tmp_path, sample()).taken_away == (tmp_path / leader.name,)
+    assert pdfs(tmp_path) == set()
+
+
+def test_a_sheet_of_an_earlier_day_that_somebody_changed_stays_and_is_said(
+    tmp_path: Path,
+) -> None:
+    leader, helper = earlier_day(tmp_path)
+    (tmp_path / helper.name).write_bytes(b"with her notes")
+    put = put_cards((leader,), tmp_path, sample(), replace=True)
+    assert (tmp_path / helper.name).read_bytes() == b"with her notes"
+    assert put.said_of_earlier == (
+        f"Still there from an earlier day: {helper.name}. Don't hand them out today.",
+    )
+
+
+def test_what_stays_is_said_where_nothing_could_be_made(tmp_path: Path) -> None:
+    leader, helper = earlier_day(tmp_path)
+    (tmp_path / leader.name).write_bytes(b"with her notes")
+    put = put_cards((leader,), tmp_path, sample())
+    assert put.problem
+    assert put.staying == (tmp_path / helper.name,)
+    assert pdfs(tmp_path) == {"leader.pdf", "helper.pdf"}
+
+
+def test_other_stories_papers_in_the_folder_are_left_alone(tmp_path: Path) -> None:
+    leader, _ = earlier_day(tmp_path)
+    other = evolve(sample(), title="The lantern boat today by night")
+    night = CardFile("leader", "the-lantern-boat-today-by-night-today-leader.pdf", b"night")
+    assert put_cards((night,), tmp_path, other).taken_away == ()
+    (tmp_path / "the-lantern-boat-part-leader.pdf").write_bytes(b"for the term")
+    put = put_cards((leader,), tmp_path, sample())
+    assert [path.name for path in put.taken_away] == ["the-lantern-boat-today-helper.pdf"]
+    assert pdfs(tmp_path) == {
+        "leader.pdf",
+        "by-night-today-leader.pdf",
+        "the-lantern-boat-part-leader.pdf",
+    }

@@ -242,7 +242,7 @@ def test_only_changed_cards_are_printed_in_files_named_by_role(tmp_path: object)
     story = sample()
     today = plan_today(story, day((LEADER, "AB"), (SECOND, "CD"), (HANDLER, "EF")))
     cards = changed_cards(story, today, BY_HEART)
-    paths = put_cards(card_files(story, cards, BY_HEART), folder).made
+    paths = put_cards(card_files(story, cards, BY_HEART), folder, story).made
     assert len(paths) == sum(bool(changed.new) for changed in cards)
     assert all("ab" not in p.stem.split("-today-")[1].split("-") for p in paths)
     assert all(path.read_bytes().startswith(b"%PDF") for path in paths)
