@@ -13,17 +13,20 @@ from PySide6.QtWidgets import (
     QProgressBar,
     QPushButton,
     QScrollArea,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
+from tapscore.gui.flow import FlowColumn
 from tapscore.gui.listening_back.strip import RehearsalStrip
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.recording_dialog import NO_MICROPHONES
-from tapscore.gui.scrolled import open_roomy
+from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.workflow.listening_back import NO_PUPILS
 
 BEGIN, END = "Record here", "End the recording"
+_LEAST_LINES = 4
 
 
 class ListeningView(QDialog):
@@ -33,7 +36,6 @@ class ListeningView(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Listen back")
-        open_roomy(self, 1000, 700)
         self.bring = QPushButton("Bring in a recording ...")
         self.record = QPushButton(BEGIN)
         self.microphone = QComboBox()
@@ -61,6 +63,7 @@ class ListeningView(QDialog):
         self.shut = QPushButton("Close")
         self.shut.clicked.connect(self.close)
         self._lay_out()
+        open_roomy(self, 1000, 700)
 
     def _lay_out(self) -> None:
         before = _sentence("Before")
@@ -69,18 +72,25 @@ class ListeningView(QDialog):
         part.addStretch(1)
         part.addWidget(self.progress, 2)
         part.addWidget(self.stop)
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(before)
+        column.addLayout(_flow(self.bring, self.record, self.microphone, self.meter))
+        column.addLayout(part)
+        column.addWidget(self.status)
+        column.addWidget(self._strip_area())
+        # with large letters on a small screen the column scrolls rather than that it has no lines
+        self.sentences.ensurePolished()
+        self.sentences.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.sentences.setMinimumHeight(_LEAST_LINES * self.sentences.fontMetrics().lineSpacing())
+        column.addWidget(self.sentences, 1)
+        column.addWidget(self.helps)
+        column.addLayout(_flow(self.hear, self.loop, self.as_told, self.undo, self.leave))
         last = _row(self.keep, self.text)
         last.addStretch(1)
         last.addWidget(self.shut)
         whole = QVBoxLayout(self)
-        whole.addWidget(before)
-        whole.addLayout(_row(self.bring, self.record, self.microphone, self.meter))
-        whole.addLayout(part)
-        whole.addWidget(self.status)
-        whole.addWidget(self._strip_area())
-        whole.addWidget(self.sentences, 1)
-        whole.addWidget(self.helps)
-        whole.addLayout(_row(self.hear, self.loop, self.as_told, self.undo, self.leave))
+        whole.addWidget(scrolled(column, "Rehearsal"), 1)
         whole.addLayout(last)
         for button in self.findChildren(QPushButton):
             button.setAutoDefault(False)
@@ -99,7 +109,8 @@ def _time(name: str, hint: str) -> QLineEdit:
     field = QLineEdit()
     field.setAccessibleName(f"{name}, minutes and seconds")
     field.setPlaceholderText(hint)
-    field.setMaximumWidth(field.fontMetrics().horizontalAdvance("00:00:00 the end"))
+    field.ensurePolished()
+    field.setMaximumWidth(field.fontMetrics().horizontalAdvance("00:00:00 the end") + 24)
     return field
 
 
@@ -109,6 +120,13 @@ def _sentence(name: str) -> QLabel:
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setAccessibleName(name)
     return label
+
+
+def _flow(*widgets: QWidget) -> FlowColumn:
+    flow = FlowColumn()
+    for widget in widgets:
+        flow.addWidget(widget)
+    return flow
 
 
 def _row(*widgets: QWidget) -> QHBoxLayout:

@@ -1,5 +1,6 @@
 """How loud the voice reaches the microphone: a bar with words, and nothing that flashes."""
 
+from itertools import pairwise
 from math import log10
 
 from PySide6.QtCore import QRectF, QSize, Qt
@@ -11,6 +12,7 @@ SOFT_DB, LOUD_DB = -30.0, -3.0
 """Between them a voice is well recorded (common practice, no source)."""
 FALL_DB = 1.0
 """How far the bar sinks each time it is told of less."""
+_GAP_PX = 8
 _WORDS = ("no sound", "soft", "good", "too loud")
 
 
@@ -43,8 +45,10 @@ class LevelMeter(QWidget):
         self.update()
 
     def sizeHint(self) -> QSize:  # noqa: N802
-        """Qt: high enough for its words."""
-        return QSize(240, self.fontMetrics().height() * 2 + 14)
+        """Qt: room for its words side by side, and high enough."""
+        words = sum(self.fontMetrics().horizontalAdvance(word) for word in _WORDS[2:])
+        least = round((words + 3 * _GAP_PX) / (1 - _share(SOFT_DB)))
+        return QSize(max(240, least), self.fontMetrics().height() * 2 + 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002, N802
         """Qt: the bar, two marks between which it should be, and the words below."""
@@ -61,17 +65,15 @@ class LevelMeter(QWidget):
         places = [_share(SOFT_DB) * frame.width(), _share(LOUD_DB) * frame.width()]
         for x in places:
             painter.drawLine(round(x), 0, round(x), round(high) + 3)
-        left = 0.0
-        for number, right in enumerate((*places, frame.width())):
-            word = _WORDS[number + 1]
+        # the last word is wider than its part: the one before stands beside it, not under it
+        last = frame.width() - self.fontMetrics().horizontalAdvance(_WORDS[3]) - _GAP_PX
+        ends = [0.0, places[0], min(places[1], last), frame.width()]
+        for (left, right), word in zip(pairwise(ends), _WORDS[1:], strict=True):
             font = painter.font()
             font.setBold(word == self._word)
             painter.setFont(font)
             room = QRectF(left, high + 3, right - left, line)
-            if right - left < painter.fontMetrics().horizontalAdvance(word):
-                room.setLeft(right - painter.fontMetrics().horizontalAdvance(word) - 2)
             painter.drawText(room, Qt.AlignmentFlag.AlignCenter, word)
-            left = right
 
 
 def _share(level_db: float) -> float:

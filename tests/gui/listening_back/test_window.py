@@ -20,6 +20,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.listening_back.take import WENT_AWAY, RehearsalTake
 from tapscore.gui.listening_back.window import CHANGED, LEFT, MADE, NO_TIME, ListeningBack
 from tapscore.gui.listening_back.work import STOPPED, Answer
+from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recording.sound_in import NO_MICROPHONE
 from tapscore.model.finding import Finding, Severity
@@ -291,3 +292,27 @@ def test_everything_has_a_name(opened: Opened) -> None:
                 continue
             text = widget.text() if isinstance(widget, QAbstractButton) else ""
             assert widget.accessibleName() or text, widget
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_it_fits_a_small_screen_with_large_letters(
+    walk: MainWindow, heard: Heard, qtbot: QtBot, scale: float
+) -> None:
+    set_scale(walk, scale)
+    opened = Opened(walk, qtbot, "Headset")
+    opened.answer(heard)
+    opened.window.resize(1000, 560)
+    qtbot.wait(20)
+    assert (opened.window.width(), opened.window.height()) == (1000, 560)
+    inside = opened.window.rect()
+    for button in (opened.window.shut, opened.window.keep, opened.window.text):
+        assert inside.contains(button.geometry())
+    column = opened.window.hear.parentWidget()
+    assert column is not None
+    assert column.width() <= 1000
+    for each in (opened.window.hear, opened.window.leave, opened.window.meter):
+        assert column.rect().contains(each.geometry())
+    lines = opened.window.sentences.height() // opened.window.sentences.fontMetrics().height()
+    assert lines >= 3
+    opened.window.close()
+    set_scale(walk, 1.0)
