@@ -69,7 +69,8 @@ PROP_CAUTIONS: tuple[Caution, ...] = (
         "once. The compartment must be closed with a screw.",
         _SAFETY,
         called="battery inside",
-        on_card="check that its cover is screwed shut. If one is swallowed, call an ambulance.",
+        on_card="check that its cover is screwed shut. If a battery is swallowed, call an "
+        "ambulance.",
         mouth=True,
     ),
     Caution(

@@ -4,6 +4,8 @@ The widths come from whoever draws, so that this serves paper and screen.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
+from math import hypot
 
 from attrs import frozen
 
@@ -11,6 +13,8 @@ Box = tuple[float, float, float, float]
 """Left, top, width and height."""
 _STEPS = (0, 1, -1, 2, -2)
 _RINGS = 4
+_FARTHEST = 2 * _RINGS + 2
+"""Farther than any place beside a mark."""
 _OVER = 50.0
 """How much worse a name on another is than one farther from its mark."""
 
@@ -49,7 +53,9 @@ def placed_labels(
         others = [*own[:number], *own[number + 1 :], *written]
         best: Box | None = None
         least = float("inf")
-        for box, over, far in _boxes(mark):
+        for box, over, far in chain(_boxes(mark), _anywhere(mark)):
+            if least < _OVER and far >= _FARTHEST:
+                break  # clear of all, or as good as
             cost = far * mark.height
             if cost >= least:
                 continue
@@ -73,7 +79,7 @@ def common(one: Box, other: Box) -> float:
     return wide * high if wide > 0 and high > 0 else 0.0
 
 
-def _boxes(mark: Mark) -> Iterator[tuple[Box, bool, int]]:
+def _boxes(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
     """Boxes beside a mark, all inside its bounds; whether on it, and how far from it."""
     left, top, mark_wide, mark_high = mark.box
     middle_x, middle_y = left + mark_wide / 2, top + mark_high / 2
@@ -98,6 +104,22 @@ def _boxes(mark: Mark) -> Iterator[tuple[Box, bool, int]]:
                     "below": top + mark_high + down,
                 }.get(side, middle_y - high / 2 + along_y)
                 yield _inside(mark, x, y), False, 2 * ring + abs(step)
+
+
+def _anywhere(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
+    """Boxes over all its bounds in rows, for a mark in a crowd: the nearest first."""
+    left, top, room, tall = mark.bounds
+    wide, high = mark.width, mark.height
+    across = range(max(int((room - wide) / (wide / 4)), 0) + 1)
+    down = range(max(int((tall - high) / (high / 2)), 0) + 1)
+    made = [(left + wide / 4 * i, top + high / 2 * j) for i in across for j in down]
+    centre_x, centre_y = mark.box[0] + mark.box[2] / 2, mark.box[1] + mark.box[3] / 2
+
+    def away(at: tuple[float, float]) -> float:
+        return hypot(at[0] + wide / 2 - centre_x, at[1] + high / 2 - centre_y)
+
+    for at in sorted(made, key=away):
+        yield _inside(mark, *at), False, _FARTHEST + away(at) / high
 
 
 def _inside(mark: Mark, x: float, y: float) -> Box:

@@ -10,8 +10,10 @@ from tapscore.exports.board.layout import Look, nearest_side
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
 from tapscore.exports.paper.inks import TEAL, WHITE
+from tapscore.exports.paper.text_flow import own
 from tapscore.exports.paper.text_width import paper_width, width_pt
 from tapscore.model.board import Board, Named
+from tapscore.model.wordings import joined
 
 
 @frozen
@@ -21,6 +23,8 @@ class Picture:
     block: Block
     width_pt: float
     height_pt: float
+    key: str
+    """What its letters and rings are, for a sentence."""
 
 
 def board_picture(
@@ -59,7 +63,13 @@ def board_picture(
         elements.append(Panel(middle - tab / 2, deep, tab, strip, label * 0.2, TEAL))
         elements.append(Text(middle - you / 2, deep + label * 0.82, "you", label, WHITE, True, you))
     block = Block("Figure", tuple(elements), " ".join(said))
-    return Picture(moved_block(block, edge / 2, edge / 2), wide + edge, deep + strip + edge)
+    across = [own(spot.name) for spot in sorted(shown, key=lambda spot: view.at(spot.at)[0])]
+    keys = ["letters are pupils"] if board.places else []
+    if across:
+        one = len(across) == 1
+        keys.append(f"{'the ring is' if one else 'the rings are, from the left,'} {joined(across)}")
+    whole = moved_block(block, edge / 2, edge / 2)
+    return Picture(whole, wide + edge, deep + strip + edge, ", ".join(keys))
 
 
 _ANYWHERE = (-1e6, -1e6, 2e6, 2e6)

@@ -30,9 +30,11 @@ def caution_sentences(cautions: Iterable[str]) -> tuple[str, ...]:
 def named_cautions(story: Story, props: Iterable[str]) -> tuple[str, ...]:
     """Sentences for some props, each with the prop's name before the hazard."""
     return tuple(
-        f"{own(name)}, {sentence[:1].lower()}{sentence[1:]}"
+        f"{own(name)} ({hazard[:1].lower()}{hazard[1:]}):{rest}"
+        if rest
+        else f"{own(name)}: {hazard}"
         for name in props
-        for sentence in prop_cautions(story.prop(name))
+        for hazard, _, rest in (s.partition(":") for s in prop_cautions(story.prop(name)))
     )
 
 

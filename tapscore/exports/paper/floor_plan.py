@@ -180,8 +180,8 @@ class _Plan:
         step = max(self._at_scale(GRID_MM), LEAST_SQUARE_PT)
         made: list[Element] = []
         gridded = step > LEAST_SQUARE_PT
-        across = ceil(self._wide / step) * gridded
-        down = ceil((self._foot - top) / step) * gridded
+        across = ceil((self._wide - 1) / step) * gridded
+        down = ceil((self._foot - top - 1) / step) * gridded
         for i in range(1, across):
             made.append(Rule(left + i * step, top, left + i * step, self._foot, GRID, 0.5))
         for i in range(1, down):

@@ -51,7 +51,7 @@ def change_words(part: Part, at: int, number: int) -> tuple[Piece, ...]:
     change = Piece(f"Change to {to} ", True)
     if seconds == inf:
         return (change, Piece("when you like: your hands are free."))
-    long = f"{int(seconds + 1e-6)} seconds or more."
+    long = f"{int(seconds + 1e-6)} free seconds or more."
     before, coming = part.pieces[at - 1].last_pause, part.pieces[at].steps[0].segments[0]
     if before is not None and before.kind is SegmentKind.WAIT:
         return (change, Piece(f"in this wait: {long}"))
@@ -59,7 +59,7 @@ def change_words(part: Part, at: int, number: int) -> tuple[Piece, ...]:
         return (change, Piece(f"while {own(before.prop or '')} is offered: {long}"))
     if coming.kind is SegmentKind.WAIT:
         return (change, Piece(f"in the wait that comes now: {long}"))
-    return (change, Piece(f"while others tap: {long}"))
+    return (change, Piece(f"while others go on: {long}"))
 
 
 def ruled(pieces: tuple[Piece, ...], sizes: Sizes, width: float) -> Band:

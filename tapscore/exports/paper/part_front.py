@@ -7,6 +7,7 @@ is as large as the labels.
 
 from collections import Counter
 from collections.abc import Iterator
+from fractions import Fraction
 
 from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands
@@ -26,6 +27,8 @@ from tapscore.model.story import Role
 from tapscore.model.tempo import tempo_text
 from tapscore.model.wordings import joined
 from tapscore.rhythm.describe import describe
+from tapscore.rhythm.perform import EVERYONE
+from tapscore.rhythm.performance import SegmentKind
 from tapscore.rhythm.role_view import LinePart
 from tapscore.rhythm.unroll import story_manner
 
@@ -62,6 +65,25 @@ def usual_of(part: Part) -> Usual:
         spots[found.spot.words] += 1
         louds[loudness_words(found, line.taps)] += 1
     return Usual(*(_most(counted) for counted in (strokes, spots, louds)))
+
+
+def back_at_usual(part: Part, usual: Usual) -> frozenset[Fraction]:
+    """Beats at which lines start that are tapped at the usual spot again, after another one.
+
+    There the spot is said: who has just tapped elsewhere would stay.
+    """
+    back: set[Fraction] = set()
+    before = usual.spot
+    lines = (s for piece in part.pieces for step in piece.steps for s in step.lines)
+    for segment in lines:
+        found = part.view.part(segment)
+        if isinstance(found, LinePart) and found.taps:
+            events = {tap.event for tap in found.taps}
+            spot = describe(segment, events, found.taps[0].role).spot.words
+            if before != spot == usual.spot:
+                back.add(segment.start_beats)
+            before = spot
+    return frozenset(back)
 
 
 def usual_words(usual: Usual, tempo: str = "") -> tuple[Piece, ...]:
@@ -105,7 +127,9 @@ def front(
         strips.append(bands.paragraph(throughout, sizes.label, wide))
     speaker = usual_speaker(story, role.name)
     about = with_whom(part.view)
-    said = f"{speaker[:1].upper()}{speaker[1:]}."
+    said = f"{speaker[:1].upper()}{speaker[1:]}{_and_ends_waits(part)}."
+    if picture and picture[2]:
+        said = f"{said} In the picture {picture[2]}."
     strips.append(bands.paragraph((Piece(said),), FLOOR_PT, wide))
     if about:
         strips.append(bands.paragraph((Piece(about, True),), sizes.label, wide))
@@ -168,7 +192,23 @@ def _before_you_start(part: Part, width: float) -> Band:
     return Band((Block("Artifact", (frame,)), *inside.at(pad, pad * 0.7)), high)
 
 
-def _picture(part: Part, seat: str | None, sizes: Sizes, width: float) -> tuple[Band, float] | None:
+def _and_ends_waits(part: Part) -> str:
+    """The one voice that goes on when pupils have answered."""
+    waits = any(
+        segment.kind is SegmentKind.WAIT
+        for piece in part.pieces
+        for step in piece.steps
+        for segment in step.segments
+    )
+    names = story_manner(part.view.story).says
+    if not waits or len(names) != 1 or EVERYONE in names:
+        return ""
+    return f" and end{'' if part.view.role in names else 's'} each wait"
+
+
+def _picture(
+    part: Part, seat: str | None, sizes: Sizes, width: float
+) -> tuple[Band, float, str] | None:
     board = part.view.story.board
     if board is None:
         return None
@@ -179,4 +219,4 @@ def _picture(part: Part, seat: str | None, sizes: Sizes, width: float) -> tuple[
     label = sizes.label
     most = (min(width * 0.24, label * 6.2), label * 5.8)
     picture = board_picture(board, spots=sorted(spots), seat=seat, most=most, label=label)
-    return Band((picture.block,), picture.height_pt), picture.width_pt
+    return Band((picture.block,), picture.height_pt), picture.width_pt, picture.key

@@ -12,7 +12,7 @@ from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.part_edges import highest_foot, sheet_head
-from tapscore.exports.paper.part_front import front, usual_of
+from tapscore.exports.paper.part_front import back_at_usual, front, usual_of
 from tapscore.exports.paper.part_pieces import Part, part_of
 from tapscore.exports.paper.part_rows import GAP_EM, PAD_EM, PartRows
 from tapscore.exports.paper.sheet_plan import Plan, Room, plan_sheets
@@ -91,6 +91,7 @@ def plan_part(
     sizes = card_sizes(distance_m)
     part = part_of(story, performance, role)
     usual = usual_of(part)
+    back = back_at_usual(part, usual)
     times = Counter(step.refrain for step in steps(performance) if step.refrain is not None)
     fronts = front(part, "sheet 1 of 99", usual, sizes, size.inner_width_pt, pictures)
     named = sheet_head(part, "sheet 99 of 99", usual, sizes, size.inner_width_pt)
@@ -104,7 +105,7 @@ def plan_part(
         column = (size.inner_width_pt - gap * (columns - 1)) / columns
         if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
             break
-        rows = PartRows(part.view, usual, dict(times), sizes, column)
+        rows = PartRows(part.view, usual, back, dict(times), sizes, column)
         room = Room(
             size.inner_height_pt - foot - front_pt - 2 * edge,
             size.inner_height_pt - foot - named.height - 2 * edge,

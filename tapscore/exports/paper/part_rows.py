@@ -1,6 +1,7 @@
 """The rows of a part sheet: my lines large, others' slim, waits solid, the refrain in a box."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from fractions import Fraction
 
 from attrs import evolve
 
@@ -36,10 +37,18 @@ class PartRows:
     """Makes the bands of pieces, ``width`` points wide."""
 
     def __init__(
-        self, view: RoleView, usual: Usual, times: dict[str, int], sizes: Sizes, width: float
+        self,
+        view: RoleView,
+        usual: Usual,
+        back: Collection[Fraction],
+        times: dict[str, int],
+        sizes: Sizes,
+        width: float,
     ) -> None:
         self._view = view
         self._usual = usual
+        self._back = back
+        """Starts of lines whose usual spot has to be said."""
         self._times = times
         """How often each refrain comes in the whole story."""
         self._sizes = sizes
@@ -162,7 +171,9 @@ class PartRows:
         who = spoken(segment, self._view)
         if part.taps:
             found = describe(segment, {tap.event for tap in part.taps}, part.taps[0].role)
-            how = how_items(found, segment, part.taps, size, unless=self._usual)
+            back = segment.start_beats in self._back
+            unless = evolve(self._usual, spot="") if back else self._usual
+            how = how_items(found, segment, part.taps, size, unless=unless)
             how += [Item(who, bold=True)] if who else []
             told = tuple(item.text for item in how)
             if how and told != self._told:

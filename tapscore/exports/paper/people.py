@@ -83,10 +83,10 @@ def turns_words(story: Story, segment: Segment) -> str:
     each = seconds_words(segment.turn_sec)
     if pupils == 1:
         return f"One turn, {each} or more, if the pupil wants it."
-    at_once = f", {at_a_time} pupils at a time" if at_a_time > 1 else ""
-    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''} in all"
+    at_once = f"{at_a_time} pupils" if at_a_time > 1 else "one pupil"
+    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
     whole = seconds_words(segment.length_sec)
     return (
-        f"{turns} for {pupils} pupils{at_once}: {each} or more each, {whole} or more together."
+        f"{turns}, {at_once} at a time, {each} or more each turn: {whole} or more for all {pupils}."
         " Nobody has to."
     )

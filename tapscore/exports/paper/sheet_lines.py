@@ -320,6 +320,8 @@ class SheetLines:
             )
             wide = max((t.x + t.width_pt for b in time.blocks for t in _texts(b)), default=0.0)
             blocks += time.at(self._width - wide, sizes.words * 0.16)
+            # A line of nothing but its time still takes room for it.
+            band = evolve(band, height=max(band.height, time.height))
         space = sizes.label * GAP_EM if gap is None else gap
         return Band(tuple(blocks), band.height, space)
 

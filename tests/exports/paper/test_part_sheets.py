@@ -357,3 +357,38 @@ def test_a_finding_names_each_card_turned_with_busy_hands() -> None:
     }
     turns = card_turns(story, perform(story), "beat-keeper", laid)
     assert any(turn.words == "5 of 9 to row home" and turn.free_sec > 12 for turn in turns)
+
+
+def sheet_words(source: str, role: str) -> str:
+    story = read_text(source).story
+    assert story is not None
+    return " ".join(words_on(part_pages(story, perform(story), role)).split())
+
+
+def test_the_usual_spot_is_said_where_the_line_before_is_tapped_elsewhere() -> None:
+    lines = "".join(
+        f'      - {{words: go down and down, lane: "| X x X x |"{spot}}}\n'
+        for spot in ("", "", ", spot: edge", "", "")
+    )
+    source = (
+        "tapscore: 2\ntitle: Edges\nmetre: 2/4\nroles: {leader: {}, helper: {}}\nspot: middle\n"
+        "board: {size_cm: [120, 90], spots: {middle: [60, 45], edge: [60, 12]}}\nby: [helper]\n"
+        f"story:\n  - section: One\n    lines:\n{lines}"
+    )
+    said = sheet_words(source, "helper")
+    _, second, away, back, after, _ = said.split("go down and down")
+    assert "edge" in away
+    assert "middle" in back
+    assert not [each for each in (second, after) if "middle" in each or "edge" in each]
+
+
+def test_who_ends_a_wait_and_what_the_picture_shows_is_said() -> None:
+    (boat,) = [path for path in demo_stories() if path.name == "the-lantern-boat.yaml"]
+    source = boat.read_text(encoding="utf-8")
+    said = sheet_words(source, "beat-keeper")
+    assert "Leader speaks the words and ends each wait." in said
+    # Seen from the east side, the near (south) edge is to the left of the middle.
+    assert "letters are pupils, the rings are, from the left, near edge and middle." in said
+    assert "You speak the words and end each wait." in sheet_words(source, "leader")
+    handed = sheet_words(source, "prop handler")
+    assert "2 turns, 2 pupils at a time, 30 seconds or more each turn: 1 minute" in handed
