@@ -1,5 +1,6 @@
 """The story being edited: what it was in the file, what it is now, and every step back."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -25,6 +26,11 @@ class _SwapStory(QUndoCommand):
 
     def undo(self) -> None:
         self._document.show_story(self._old)
+
+    def change(self, change: Callable[[Story], Story]) -> bool:
+        before = self._new
+        self._old, self._new = change(self._old), change(before)
+        return self._new is not before
 
     def id(self) -> int:
         return -1 if self._join is None else abs(hash(self._join)) % (2**31 - 1)
@@ -76,6 +82,30 @@ class Document(QObject):
         """Swap the story without a step; for undo commands only."""
         old, self._story = self._story, story
         self.changed.emit(old, story)
+
+    def change_steps(self, first: int, change: Callable[[Story], Story]) -> None:
+        """Change what the story is from one step of undo on, also where undone, without a step.
+
+        If what was saved changes, there is something to save again.
+        """
+        stack, clean = self.undo_stack, self.undo_stack.cleanIndex()
+        # Steps that follow one another share a story; it stays shared, and is changed once.
+        changed: dict[int, tuple[Story, Story]] = {}
+
+        def once(story: Story) -> Story:
+            if id(story) not in changed:
+                new = change(story)
+                changed[id(story)] = (story, story if new == story else new)
+            return changed[id(story)][1]
+
+        for index in range(first, stack.count()):
+            step = stack.command(index)
+            assert isinstance(step, _SwapStory)
+            if step.change(once) and clean == index + 1:
+                stack.resetClean()
+        story = once(self._story)
+        if story is not self._story:
+            self.show_story(story)
 
     def text(self) -> str:
         """The story file's text as it would be saved now."""

@@ -171,7 +171,7 @@ class MainWindow(StoryWindow):
     def _connect(self) -> None:
         self.document.changed.connect(self._story_changed)
         self.document.undo_stack.cleanChanged.connect(self._title)
-        self.document.undo_stack.indexChanged.connect(self.menus.name_undo)
+        self.document.undo_stack.indexChanged.connect(self.menus.follow_undo)
         self.document.saved.connect(self._title)
         self.view.cursor_moved.connect(self._cursor_moved)
         self.view.selectionModel().selectionChanged.connect(self._cursor_moved)
@@ -211,7 +211,7 @@ class MainWindow(StoryWindow):
         self.tap_strip.done.connect(lambda: self.view.set_tapping(False))
         self.listening.player.changed.connect(self.menus.refresh)
         self.listening.bar.chosen.connect(self.menus.refresh)
-        self.menus.name_undo()
+        self.menus.follow_undo()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802
         """Qt: files may be dropped anywhere on the window."""

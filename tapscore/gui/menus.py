@@ -57,12 +57,17 @@ class Menus:
             if command.letter:
                 self._set_letter(action, command)
 
-    def name_undo(self) -> None:
-        """Say what undo and redo are for."""
+    def follow_undo(self) -> None:
+        """Say what undo and redo are for, and grey them.
+
+        When the story changes, the stack has not moved on to the new step yet.
+        """
         stack = self._window.document.undo_stack
         undo, redo = stack.undoText(), stack.redoText()
         self.actions["undo"].setText(f"Undo: {undo}" if undo else "Undo")
         self.actions["redo"].setText(f"Redo: {redo}" if redo else "Redo")
+        self.actions["undo"].setEnabled(stack.canUndo())
+        self.actions["redo"].setEnabled(stack.canRedo())
 
     def on_row(self, at: QPoint) -> None:
         """Show a row's own menu."""

@@ -1,6 +1,7 @@
 """Finding, cutting, joining, dragging and folding lines in a real window."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
@@ -276,24 +277,95 @@ def test_the_overview_shows_in_long_stories_and_goes_there(qtbot: QtBot, demo: M
     qtbot.waitUntil(demo.overview.isHidden)
 
 
+GEESE = [f"the {name} came over the hill" for name in ("goose", "moon") * 10]
+
+
+def _paste_many(window: MainWindow, words: list[str] = GEESE) -> None:
+    QGuiApplication.clipboard().setText("\n".join(words))
+    go(window, 1)
+    window.actions_by_id["paste"].trigger()
+
+
+def _rhythms_come(qtbot: QtBot, window: MainWindow) -> None:
+    qtbot.waitUntil(lambda: not window.editing.later.busy, timeout=20_000)
+
+
+def _without_rhythm(window: MainWindow) -> list[str]:
+    return [
+        row.line.words
+        for row in window.rows.rows
+        if row.line is not None and row.line.lane is None and "hill" in row.line.words
+    ]
+
+
 def test_many_lines_are_pasted_at_once_and_fitted_later_in_one_step(
     qtbot: QtBot, window: MainWindow
 ) -> None:
     start = window.document.story
-    words = [f"the {name} came over the hill" for name in ("goose", "moon") * 10]
-    QGuiApplication.clipboard().setText("\n".join(words))
-    go(window, 1)
-    window.actions_by_id["paste"].trigger()
+    _paste_many(window)
     items = window.document.story.sections[0].items
-    assert [item.words for item in items if isinstance(item, Line)][1:21] == words
-    qtbot.waitUntil(
-        lambda: all(
-            item.lane is not None
-            for item in window.document.story.sections[0].items[1:21]
-            if isinstance(item, Line)
-        ),
-        timeout=20_000,
-    )
+    assert [item.words for item in items if isinstance(item, Line)][1:21] == GEESE
+    assert _without_rhythm(window) == GEESE
+    _rhythms_come(qtbot, window)
+    assert not _without_rhythm(window)
     assert window.document.undo_stack.count() == 1
     window.document.undo_stack.undo()
     assert window.document.story == start
+
+
+def test_rhythms_arrive_while_the_pasting_is_undone(qtbot: QtBot, window: MainWindow) -> None:
+    start = window.document.story
+    _paste_many(window)
+    window.actions_by_id["undo"].trigger()
+    _rhythms_come(qtbot, window)
+    assert window.document.story is start
+    window.actions_by_id["redo"].trigger()
+    assert len(window.rows.rows) > len(GEESE)
+    assert not _without_rhythm(window)
+
+
+def test_rhythms_arrive_after_other_steps_and_take_none_away(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    _paste_many(window)
+    go(window, 1)
+    window.actions_by_id["repeat"].trigger()
+    twice = len(window.rows.rows)
+    window.actions_by_id["undo"].trigger()
+    _rhythms_come(qtbot, window)
+    assert not _without_rhythm(window)
+    window.actions_by_id["redo"].trigger()
+    assert len(window.rows.rows) == twice
+    assert not _without_rhythm(window)
+
+
+def test_two_pastings_at_once_both_get_their_rhythms(qtbot: QtBot, window: MainWindow) -> None:
+    _paste_many(window)
+    _paste_many(window, [f"{words} again" for words in GEESE])
+    _rhythms_come(qtbot, window)
+    assert not _without_rhythm(window)
+
+
+def test_undo_and_redo_are_greyed_as_there_is_something(window: MainWindow) -> None:
+    undo, redo = window.actions_by_id["undo"], window.actions_by_id["redo"]
+    go(window, 1)
+    assert not undo.isEnabled()
+    window.actions_by_id["louder"].trigger()
+    assert undo.isEnabled()
+    undo.trigger()
+    assert not undo.isEnabled()
+    assert redo.isEnabled()
+
+
+@pytest.mark.parametrize("undone", [False, True])
+def test_rhythms_that_arrive_after_saving_are_to_be_saved(
+    qtbot: QtBot, window: MainWindow, tmp_path: Path, undone: bool
+) -> None:
+    _paste_many(window)
+    window.document.mark_saved(tmp_path / "story.yaml")
+    if undone:
+        window.actions_by_id["undo"].trigger()
+    _rhythms_come(qtbot, window)
+    if undone:
+        window.actions_by_id["redo"].trigger()
+    assert window.document.modified

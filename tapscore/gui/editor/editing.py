@@ -92,14 +92,13 @@ class StoryEditing:
         row: Row | None,
         items: Sequence[Item],
         first: Callable[[Story], Story] = lambda story: story,
-        join: str | None = None,
     ) -> Paths:
         """Put several items after ``row`` in one step, after a change that comes ``first``."""
         story = first(self.story)
         if not story.sections:
             story = edits.add_section(story, 0, "Beginning")
         story, paths = selection.insert_all(story, _place_after(story, row), items)
-        self._document.edit(name, story, join=join)
+        self._document.edit(name, story)
         return paths
 
     def paste_words(self, row: Row | None, text: str) -> Paths:
@@ -112,9 +111,9 @@ class StoryEditing:
         if len(lines) <= AT_ONCE:
             items = [retyped(Line(""), words, metre, glossary) for words in lines]
             return self.insert_all("Paste words", row, items)
-        step, plain = self.later.new_step(), tuple(Line(words) for words in lines)
-        paths = self.insert_all("Paste words", row, plain, join=step)
-        self.later.fit(plain, metre, step)
+        plain = tuple(Line(words) for words in lines)
+        paths = self.insert_all("Paste words", row, plain)
+        self.later.fit(plain, metre)
         return paths
 
     def delete(self, rows: Sequence[Row]) -> bool:

@@ -1,6 +1,10 @@
-"""Rhythms for many lines that were pasted at once: found in the background, line by line."""
+"""Rhythms for many lines that were pasted at once: found in the background, line by line.
 
-from itertools import count
+They belong to the pasting: they go into its step of undo and all later ones, also while it is
+undone, so that redoing it gives lines with rhythm.
+"""
+
+from collections import deque
 
 from attrs import frozen
 from PySide6.QtCore import QObject, Slot
@@ -9,7 +13,7 @@ from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
 from tapscore.model.finding import StoryPath
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines
 from tapscore.workflow.fitting import retyped
 
@@ -22,7 +26,8 @@ class _Wish:
     lines: tuple[Line, ...]
     metre: Metre
     glossary: dict[str, str]
-    step: str
+    step: int
+    """Number of the step of undo that brought the lines."""
 
 
 def _fit(wish: _Wish, task: Task) -> tuple[_Wish, dict[int, Line]]:
@@ -41,21 +46,26 @@ class FittingLater(QObject):
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._steps = count(1)
+        self._waiting: deque[_Wish] = deque()
+        """The first is being answered."""
         self._background = Background(_fit, self)
         self._background.answered.connect(self._found)
 
-    def new_step(self) -> str:
-        """What joins pasting and fitting into one step of undo."""
-        return f"paste words {next(self._steps)}"
+    def fit(self, lines: tuple[Line, ...], metre: Metre) -> None:
+        """Find rhythms for lines that the last step brought, without holding anybody up."""
+        step = self._document.undo_stack.index() - 1
+        self._waiting.append(_Wish(lines, metre, self._document.story.divided_words, step))
+        if len(self._waiting) == 1:
+            self._background.ask(self._waiting[0])
 
-    def fit(self, lines: tuple[Line, ...], metre: Metre, step: str) -> None:
-        """Find rhythms for lines that are in the story, without holding anybody up."""
-        glossary = self._document.story.divided_words
-        self._background.ask(_Wish(lines, metre, glossary, step))
+    @property
+    def busy(self) -> bool:
+        """Whether rhythms are still to come."""
+        return bool(self._waiting)
 
     def stop(self) -> None:
         """End the thread; to be called before the window goes."""
+        self._waiting.clear()
         self._background.stop()
 
     @Slot(object)
@@ -66,5 +76,10 @@ class FittingLater(QObject):
         def change(_: StoryPath, line: Line) -> Line:
             return found.get(id(line), line)
 
-        story = change_lines(self._document.story, change)
-        self._document.edit("Paste words", story, join=wish.step)
+        def fitted(story: Story) -> Story:
+            return change_lines(story, change)
+
+        self._document.change_steps(wish.step, fitted)
+        self._waiting.popleft()
+        if self._waiting:
+            self._background.ask(self._waiting[0])
