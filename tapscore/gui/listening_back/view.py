@@ -118,7 +118,7 @@ def _sentence(name: str) -> QLabel:
     label = QLabel()
     label.setWordWrap(True)
     label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setAccessibleName(name)
+    label.setAccessibleDescription(name)
     return label
 
 

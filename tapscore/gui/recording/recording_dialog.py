@@ -106,7 +106,7 @@ class RecordingDialog(QDialog):
         left.addWidget(self.count)
         for label in (self.words, self.about, self.status):
             label.setWordWrap(True)
-        self.status.setAccessibleName("What happens")
+        self.status.setAccessibleDescription("What happens")
         right.addWidget(self.words)
         right.addWidget(self.about)
         right.addSpacing(12)

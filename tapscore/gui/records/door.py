@@ -60,7 +60,7 @@ class Door(QWidget):
         about = QLabel(ABOUT)
         about.setWordWrap(True)
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What is the matter")
+        self.said.setAccessibleDescription("What is the matter")
         opening = QVBoxLayout()
         heading = QLabel("<b>Open a record</b>")
         opening.addWidget(heading)

@@ -104,7 +104,7 @@ class NotesPage(QWidget):
         across.addWidget(self.area, 5)
         foot = QHBoxLayout()
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("Keys, and what comes next")
+        self.said.setAccessibleDescription("Keys, and what comes next")
         foot.addWidget(self.said, 1)
         foot.addWidget(self.delete)
         foot.addWidget(self.done)

@@ -59,7 +59,7 @@ class PupilsPage(QWidget):
     def _build(self) -> None:
         left = QVBoxLayout()
         self.list.setAccessibleName("Pupils")
-        self.new_mark.setAccessibleName("Mark of a new pupil")
+        self.new_mark.setAccessibleName("New pupil: the mark")
         self.new_mark.setPlaceholderText("K.")
         self.new_mark.setToolTip(MARKS)
         new = QLabel("New p&upil")

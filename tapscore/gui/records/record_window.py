@@ -216,7 +216,7 @@ class OpenPages(QWidget):
             self.tabs.addTab(page, name)
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleName("What was done")
+        self.said.setAccessibleDescription("What was done")
         self.save, self.lock = QPushButton("Save"), QPushButton("Lock")
         self.save.setToolTip("Ctrl+S; it saves by itself, too")
         self.lock.setToolTip("Ctrl+Shift+L")

@@ -89,7 +89,7 @@ class TermPage(QWidget):
         self.grid.setAccessibleName("Tellings across, moments down")
         self.grid.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.grid.setTabKeyNavigation(False)
-        self.notes.setAccessibleName("Notes, to tick for a review")
+        self.notes.setAccessibleName("Notes by moment, ticked for a review")
         wrap_items(self.notes)
         notes = QVBoxLayout()
         notes.setContentsMargins(0, 0, 0, 0)

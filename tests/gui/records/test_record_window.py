@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPlainTextEdit, QTableWidget
 from pytestqt.qtbot import QtBot
@@ -593,3 +594,16 @@ def test_the_watch_by_itself(qtbot: QtBot) -> None:
         watch.look()
     assert due
     watch.stop()
+
+
+def test_labels_say_their_words_and_fields_those_beside_them(
+    qtbot: QtBot, window: RecordWindow, pages: OpenPages
+) -> None:
+    """WCAG 2.2, 1.3.1 and 2.5.3: a name given to a label would be read instead of its words."""
+    for label in window.findChildren(QLabel):
+        read = QAccessible.queryAccessibleInterface(label).text(QAccessible.Text.Name)
+        words = label.text().replace("<b>", "").replace("</b>", "").replace("&", "")
+        assert read.replace("&", "") in (words, label.text()), words
+        beside = label.buddy()
+        if beside is not None and not isinstance(beside, QLabel):
+            assert words.casefold() in beside.accessibleName().casefold()
