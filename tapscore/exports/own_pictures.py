@@ -3,6 +3,7 @@
 A photo carries where and when it was taken: only its pixels go into paper.
 """
 
+import warnings
 from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
@@ -107,7 +108,11 @@ def _made(path: Path, side_px: int, changed_ns: int, size: int) -> OwnPicture | 
 
     _know_heif()
     try:
-        with Image.open(path, formats=FORMATS) as opened:
+        # Damaged notes in a whole picture are no matter.
+        with (
+            warnings.catch_warnings(action="ignore"),
+            Image.open(path, formats=FORMATS) as opened,
+        ):
             if opened.width * opened.height > MOST_PIXELS:
                 return "large"
             opened.draft("RGB", (side_px, side_px))

@@ -91,6 +91,19 @@ def test_a_large_photo_is_made_small_and_loses_where_it_was_taken(tmp_path: Path
     assert not Image.open(BytesIO(picture.jpeg)).getexif()
 
 
+def test_damaged_notes_in_a_whole_photo_are_no_matter(tmp_path: Path) -> None:
+    tags = Image.Exif()
+    tags[0x0112] = 6
+    tags[0x010E] = "in the garden of somebody"
+    path = saved(tmp_path, "notes.jpg", exif=tags)
+    data = path.read_bytes()
+    at = data.index(b"Exif\0\0") + 14  # how many entries the first list has (TIFF 6.0)
+    path.write_bytes(data[:at] + b"\xff\xff" + data[at + 2 :])
+    with pytest.warns(UserWarning, match="EXIF"), Image.open(path) as opened:
+        opened.getexif()
+    assert OwnPictures(tmp_path).of("notes.jpg") is not None  # and a warning is an error here
+
+
 def test_what_is_clear_is_white(tmp_path: Path) -> None:
     Image.new("RGBA", (20, 20), (0, 0, 0, 0)).save(tmp_path / "clear.png")
     picture = OwnPictures(tmp_path).of("clear.png")
