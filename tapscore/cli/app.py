@@ -291,15 +291,17 @@ def open_pack(pack: Path, folder: Path | None) -> None:
 @click.argument("out", type=_STORY)
 @click.option("--leave-out", default="", metavar="NUMBERS", help="These texts go, or: all.")
 @click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
-def next_year(file: Path, out: Path, leave_out: str, keep: str) -> None:
+@click.option("--recordings", is_flag=True, help="Recordings come along: ask those who speak.")
+def next_year(file: Path, out: Path, leave_out: str, keep: str, *, recordings: bool) -> None:
     """Make OUT, a copy of the story FILE for next year.
 
-    Words, rhythm, board and props stay. Own notes, accepted findings, term and day are left
-    behind; texts that may hold initials or a date are listed, and each is asked about.
+    Words, rhythm, board and props stay, and pictures come along into another folder. Own notes,
+    accepted findings, term and day are left behind; texts that may hold initials or a date are
+    listed, and each is asked about.
     """
     from tapscore.cli.next_year import run_next_year
 
-    sys.exit(run_next_year(file, out, leave_out, keep))
+    sys.exit(run_next_year(file, out, leave_out, keep, recordings=recordings))
 
 
 @main.command()

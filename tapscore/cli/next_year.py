@@ -5,7 +5,8 @@ from pathlib import Path
 import click
 
 from tapscore.cli.show import show_findings
-from tapscore.workflow.belongings import belongings
+from tapscore.storyfile.read import read_text
+from tapscore.workflow.belongings import belongings, bring_along
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.next_year import NextYear, Trace, copy_text, next_year
 from tapscore.workflow.open_story import open_story
@@ -13,7 +14,7 @@ from tapscore.workflow.open_story import open_story
 ALL = "all"
 
 
-def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
+def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recordings: bool) -> int:
     """Make the copy ``out``; 0 if it is made, 1 if something is to be decided, 2 if unreadable."""
     opened = open_story(file)
     if opened.story is None or opened.source.findings:
@@ -24,7 +25,7 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
         click.echo(f"{out} is already there. Choose another name.", err=True)
         return 1
     copy = next_year(opened.source, opened.story)
-    show_copy(copy, file)
+    show_copy(copy, file, recordings=recordings)
     gone = numbers(leave_out, len(copy.traces))
     stays = numbers(keep, len(copy.traces))
     if leave_out.strip() == ALL:
@@ -40,7 +41,8 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
         return 1
     left_out = [trace for at, trace in enumerate(copy.traces, 1) if at in gone - stays]
     try:
-        save_story(out, copy_text(copy, left_out))
+        text = copy_text(copy, left_out)
+        save_story(out, text)
     except ValueError as error:
         click.echo(f"Nothing was made: {error}", err=True)
         return 1
@@ -49,10 +51,14 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str) -> int:
         click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)
         return 1
     click.echo(f"made {out}")
+    made = read_text(text).story
+    assert made is not None
+    for said in bring_along(file, out, made, recordings=recordings):
+        click.echo(said)
     return 0
 
 
-def show_copy(copy: NextYear, file: Path) -> None:
+def show_copy(copy: NextYear, file: Path, *, recordings: bool = False) -> None:
     """Say what is not in a copy, and number what is asked about."""
     if copy.gone:
         click.echo("Not in the copy:")
@@ -61,10 +67,8 @@ def show_copy(copy: NextYear, file: Path) -> None:
     has = belongings(file, None)
     if has.day is not None:
         click.echo(f"  Who is here: {has.day.name} stays with the old story")
-    if has.recordings is not None:
-        click.echo(
-            f"  Recordings: {has.recordings.name} stay with the old story; copy them by hand"
-        )
+    if has.recordings is not None and not recordings:
+        click.echo(f"  Recordings: {has.recordings.name}; --recordings takes them along")
     if copy.traces:
         click.echo("Look at these; they may hold initials or a date:")
     for at, trace in enumerate(copy.traces, 1):

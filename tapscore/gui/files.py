@@ -16,7 +16,7 @@ from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.recovering import Recovering
 from tapscore.gui.recovery import RecoveryFolder
-from tapscore.gui.saving import Saving
+from tapscore.gui.saving import Copied, Saving
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.storyfile.read import StoryText, read_text
@@ -106,9 +106,16 @@ class FileWork(QObject):
         self.start_page = StartPage(self, window)
         self.start_page.open()
 
-    def show_new(self, text: str, *, guessed: bool = False) -> "MainWindow":
-        """Open a window on a story that has no file yet; ``guessed`` shows what was guessed."""
+    def show_new(
+        self, text: str, *, guessed: bool = False, copied: Copied | None = None
+    ) -> "MainWindow":
+        """Open a window on a story that has no file yet; ``guessed`` shows what was guessed.
+
+        What lies beside a story it was ``copied`` from comes along when it is saved.
+        """
         made = self.show_story(read_text(text), None)
+        if copied is not None:
+            self._saving.bring_along(made, copied)
         made.document.undo_stack.resetClean()
         made.setWindowModified(True)
         if guessed:

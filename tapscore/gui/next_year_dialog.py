@@ -1,13 +1,31 @@
 """A story's copy for next year: what goes, what to look at, and then the copy in a window."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QDialog, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.workflow.next_year import NextYear, copy_text
 
+HEADS = {
+    "Own note": "own notes in the file",
+    "Accepted": "what was accepted as it is",
+    "Term": "the term",
+    "Class": "the class",
+    "To change next year": "what was to change next year",
+}
 NEXT_YEAR = "Copy for next year"
 FRESH = "Nothing is changed in the old story. The copy opens in a window of its own; save it there."
+MAKE = "&Make the copy"
+RECORDINGS = "take the recordings along"
+VOICES = "They are adults' own voices: ask those who speak."
 LOOK = "These may hold initials or a date. What is ticked stays; the rest is left out:"
 
 
@@ -25,8 +43,13 @@ class NextYearDialog(QDialog):
         *,
         name: str = NEXT_YEAR,
         after: str = FRESH,
+        make: str = MAKE,
+        recordings: bool = False,
     ) -> None:
-        """``name`` and ``after`` say what is made, and what comes then."""
+        """``name``, ``after`` and ``make`` say what is made, what comes then, and by what.
+
+        With ``recordings`` it asks whether they are taken along.
+        """
         super().__init__(parent)
         self.setWindowTitle(name)
         self._copy = copy
@@ -34,10 +57,6 @@ class NextYearDialog(QDialog):
         column = QVBoxLayout()
         column.setSpacing(8)
         column.addWidget(_words(f"“{title}”: words, rhythm, board and props stay. {after}"))
-        if copy.gone:
-            column.addWidget(_words("Not in the copy:"))
-            for where, what in copy.gone:
-                column.addWidget(_words(f"{where}: {what}"))
         if copy.traces:
             column.addWidget(_words(LOOK))
         for trace in copy.traces:
@@ -49,14 +68,32 @@ class NextYearDialog(QDialog):
             box.setAccessibleName(f"keep {trace.where}, {told}")
             self.boxes.append(box)
             column.addWidget(box)
-            column.addWidget(_words(f"{told}{more}"))
+            column.addWidget(_words(f"{told}{more}", indent=True))
+        self.recordings = QCheckBox(RECORDINGS)
+        self.recordings.setVisible(recordings)
+        if recordings:
+            column.addSpacing(6)
+            column.addWidget(self.recordings)
+            column.addWidget(_words(VOICES, indent=True))
+        for where, whats in _by_place(copy):
+            column.addSpacing(6)
+            column.addWidget(_words(f"Left out: {where}"))
+            for what in whats:
+                column.addWidget(_words(f"\N{BULLET} {what}", indent=True))
         column.addStretch(1)
-        self.make = QPushButton("&Make the copy")
+        self.make = QPushButton(make)
         self.make.clicked.connect(self._make)
+        self.make.setDefault(True)
+        cancel = QPushButton("Cancel")
+        cancel.clicked.connect(self.reject)
+        cancel.setAutoDefault(False)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        row.addWidget(self.make)
+        row.addWidget(cancel)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(8, 8, 8, 8)
         whole.addWidget(scrolled(column, "What stays and what goes"), 1)
-        whole.addWidget(self.make)
+        whole.addLayout(row)
         open_roomy(self, 640, 560)
 
     def _make(self) -> None:
@@ -66,7 +103,18 @@ class NextYearDialog(QDialog):
         self.made.emit(text)
 
 
-def _words(text: str) -> QLabel:
+def _by_place(copy: NextYear) -> tuple[tuple[str, list[str]], ...]:
+    """What goes, under one word for each kind."""
+    found: dict[str, list[str]] = {}
+    for where, what in copy.gone:
+        found.setdefault(where, []).append(what.removeprefix("- "))
+    return tuple((HEADS.get(where, where), whats) for where, whats in found.items())
+
+
+def _words(text: str, *, indent: bool = False) -> QLabel:
     label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
+    if indent:
+        label.setContentsMargins(22, 0, 0, 0)
     return label

@@ -4,6 +4,8 @@ import errno
 from functools import partial
 from pathlib import Path
 
+from attrs import frozen
+
 from tapscore.disc.reading import read_bounded
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import patiently
@@ -11,6 +13,7 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_bytes
+from tapscore.workflow.belongings import bring_along
 from tapscore.workflow.keeping.changes import Change, story_changes
 from tapscore.workflow.keeping.merge import merge
 from tapscore.workflow.keeping.save_story import (
@@ -33,6 +36,15 @@ ENDINGS = (".tapscore", ".yaml", ".yml")
 _NOT_SAVED = "Your story is still here, and is kept safe as you write."
 
 
+@frozen
+class Copied:
+    """The story file that an unsaved copy was made from."""
+
+    path: Path
+    recordings: bool = False
+    """Whether its recordings come along."""
+
+
 class Saving:
     """Saves the stories of all windows, and knows what was in each file last."""
 
@@ -43,6 +55,7 @@ class Saving:
         self._base: dict[StoryWindow, Story] = {}
         """The story in each window's file when it was last read or written."""
         self._warned: set[StoryWindow] = set()
+        self._copied: dict[StoryWindow, Copied] = {}
 
     def begin(self, window: StoryWindow, seen: Seen) -> None:
         """A window is on a file that was as ``seen``."""
@@ -53,7 +66,12 @@ class Saving:
         """Forget a window that is gone."""
         self._seen.pop(window, None)
         self._base.pop(window, None)
+        self._copied.pop(window, None)
         self._warned.discard(window)
+
+    def bring_along(self, window: StoryWindow, copied: Copied) -> None:
+        """When this window's story is saved first, what lies beside the old one comes along."""
+        self._copied[window] = copied
 
     def seen(self, window: StoryWindow) -> Seen:
         """What was in the window's file when it was last read or written."""
@@ -134,7 +152,17 @@ class Saving:
         self._settings.remember(path)
         kept = "" if saved.earlier_in else " Its earlier versions could not be kept."
         window.statusBar().showMessage(f"Saved {path.name}.{kept}", 4000)
+        copied = self._copied.pop(window, None)
+        if copied is not None:
+            self._bring(window, path, copied)
         return True
+
+    def _bring(self, window: StoryWindow, path: Path, copied: Copied) -> None:
+        story = window.document.story
+        bring = partial(bring_along, copied.path, path, story, recordings=copied.recordings)
+        said = patiently(bring, window, "Copying pictures and recordings")
+        if said:
+            self._asking.tell(window, "With the copy came along:", "\n".join(said))
 
     def _ask_about_change(self, window: StoryWindow, path: Path) -> bool:
         """Somebody else changed the file: what to do about it."""

@@ -30,6 +30,7 @@ from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.my_stories import MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
+from tapscore.gui.saving import Copied
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.starter_dialog import StarterDialog
 from tapscore.gui.story_window import StoryWindow
@@ -37,6 +38,7 @@ from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
 from tapscore.storyfile.write import write_story
 from tapscore.wording.text import Surface
+from tapscore.workflow.belongings import belongings
 from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
 from tapscore.workflow.next_year import next_year
 from tapscore.workflow.open_story import open_story, title_of
@@ -204,8 +206,18 @@ class StartPage(QDialog):
         if opened.story is None or opened.source.findings:
             self.stories.said.setText(f"{path.name} has something to mend first: open it.")
             return
-        dialog = NextYearDialog(self, opened.story.title, next_year(opened.source, opened.story))
-        dialog.made.connect(lambda text: self._done(self._files.show_new(text)))
+        dialog = NextYearDialog(
+            self,
+            opened.story.title,
+            next_year(opened.source, opened.story),
+            recordings=belongings(path, None).recordings is not None,
+        )
+
+        def made(text: str) -> None:
+            copy = Copied(path, recordings=dialog.recordings.isChecked())
+            self._done(self._files.show_new(text, copied=copy))
+
+        dialog.made.connect(made)
         dialog.open()
 
     def _starter(self) -> None:

@@ -21,8 +21,8 @@ OPEN, LEAVE = "Open it here", "Leave it closed"
 WITH, WITHOUT = "With the recordings", "Without them"
 SHOWN = 30
 AFTER = (
-    "They and the papers go into one file for another school. No slips, nobody who is here, no"
-    " class and no term are in it."
+    "They go into one file for another school, with the papers. It says nothing of your class,"
+    " your term, or who is here, and holds no observation slips."
 )
 
 
@@ -67,7 +67,9 @@ class Swapping(QObject):
             return
         copy = for_others(opened.source, opened.story)
         title = opened.story.title
-        dialog = NextYearDialog(self._parent, title, copy, name="A swap pack", after=AFTER)
+        dialog = NextYearDialog(
+            self._parent, title, copy, name="A swap pack", after=AFTER, make="&Make the pack ..."
+        )
         dialog.made.connect(partial(self._make, path, title))
         dialog.open()
 

@@ -1,13 +1,17 @@
 """What lies beside a story and belongs to it: recordings, day, pictures; putting it away."""
 
+import filecmp
 import shutil
+from functools import partial
 from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.whole import write_whole
 from tapscore.model.story import Story
 from tapscore.workflow.my_stories import ARCHIVE, recordings_folder
 from tapscore.workflow.today.day_beside import day_path
+from tapscore.workflow.whole_files import write_whole_folder
 
 
 @frozen
@@ -39,6 +43,55 @@ def picture_names(story: Story) -> tuple[str, ...]:
         *(prop.picture for prop in story.props),
     )
     return tuple(dict.fromkeys(filter(None, named)))
+
+
+def bring_along(
+    source: Path, target: Path, story: Story, *, recordings: bool = False
+) -> tuple[str, ...]:
+    """Copy what a copy of the story at ``source`` needs beside it; says what was done and not.
+
+    ``story`` is the copy, saved at ``target``.  Pictures come where it lies in another folder,
+    recordings if wished.  Nothing there is replaced.
+    """
+    has = belongings(source, story)
+    said: list[str] = []
+    if source.parent.absolute() != target.parent.absolute():
+        for picture in has.pictures:
+            said.append(_brought(picture, target.with_name(picture.name)))
+    if recordings and has.recordings is not None:
+        there = recordings_folder(target)
+        if there.exists():
+            said.append(f"{there.name} was there already and is as it was.")
+        else:
+            try:
+                write_whole_folder(there, partial(_copied_into, has.recordings))
+                said.append(f"Copied {there.name}.")
+            except OSError as error:
+                said.append(f"{there.name} was not copied: {error.strerror or error}.")
+    return tuple(said)
+
+
+def _brought(picture: Path, there: Path) -> str:
+    """Copy a picture whole; what came of it in a sentence."""
+    try:
+        if not there.exists():
+            write_whole(there, partial(_copy_of, picture))
+            return f"Copied the picture {there.name}."
+        if filecmp.cmp(picture, there, shallow=False):
+            return f"The picture {there.name} is there already."
+        return f"Another picture {there.name} is there already and is as it was: look at it."
+    except OSError as error:
+        return f"The picture {there.name} was not copied: {error.strerror or error}."
+
+
+def _copy_of(source: Path, unfinished: Path) -> None:
+    shutil.copyfile(source, unfinished)
+
+
+def _copied_into(source: Path, unfinished: Path) -> None:
+    for each in sorted(source.iterdir()):
+        if each.is_file() and not each.name.startswith("."):
+            shutil.copyfile(each, unfinished / each.name)
 
 
 def archive(path: Path, story: Story | None = None) -> Path:

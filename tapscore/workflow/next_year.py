@@ -91,8 +91,12 @@ def traces_in(text: str) -> tuple[str, ...]:
 
 
 def notes_in(text: str) -> tuple[str, ...]:
-    """The notes (comments) of a story file, in its order."""
+    """The notes (comments) of a story file, in its order.
+
+    A note that goes on in the next line is one; one that begins with a dash is a new one.
+    """
     notes: list[str] = []
+    goes_on = False
     for line in text.splitlines():
         quote = ""
         for at, sign in enumerate(line):
@@ -102,8 +106,15 @@ def notes_in(text: str) -> tuple[str, ...]:
                 quote = sign
             elif sign == "#" and (at == 0 or line[at - 1] in " \t"):
                 note = line[at + 1 :].strip()
-                notes += [note] if note else []
+                alone = not line[:at].strip()
+                if note and alone and goes_on and not note.startswith("-"):
+                    notes[-1] += f" {note}"
+                elif note:
+                    notes.append(note)
+                goes_on = alone and bool(note)
                 break
+        else:
+            goes_on = False
     return tuple(notes)
 
 

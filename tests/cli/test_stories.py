@@ -67,6 +67,30 @@ def test_a_copy_for_next_year_asks_before_it_is_made(folder: Path, tmp_path: Pat
     assert run("next-year", boat, out, "--keep", "all")[0] == 1, "it is already there"
 
 
+def test_pictures_come_along_with_a_copy_and_recordings_if_wished(
+    folder: Path, tmp_path: Path
+) -> None:
+    boat, out = folder / "the-lantern-boat.yaml", tmp_path / "next" / "boat.yaml"
+    out.parent.mkdir()
+    boat.write_text(boat.read_text().replace("\nmetre:", "\npicture: sea.png\nmetre:", 1))
+    (folder / "sea.png").write_bytes(b"a picture")
+    (folder / "the-lantern-boat recordings").mkdir()
+    (folder / "the-lantern-boat recordings" / "01.wav").write_bytes(b"a voice")
+    code, said = run("next-year", boat, out)
+    assert code == 0, said
+    assert "--recordings takes them along" in said
+    assert "Copied the picture sea.png." in said
+    assert (out.parent / "sea.png").read_bytes() == b"a picture"
+    assert not (out.parent / "boat recordings").exists()
+    out.unlink()
+    (out.parent / "sea.png").write_bytes(b"of another story")
+    code, said = run("next-year", boat, out, "--recordings")
+    assert code == 0, said
+    assert "Another picture sea.png is there already" in said
+    assert (out.parent / "sea.png").read_bytes() == b"of another story"
+    assert (out.parent / "boat recordings" / "01.wav").read_bytes() == b"a voice"
+
+
 def test_a_pack_is_made_shown_and_opened(folder: Path, tmp_path: Path) -> None:
     boat, pack = folder / "the-lantern-boat.yaml", tmp_path / "boat.zip"
     boat.write_text(boat.read_text().replace("section: Evening", "section: AB's evening"))

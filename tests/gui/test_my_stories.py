@@ -85,6 +85,29 @@ def test_a_copy_for_next_year_opens_without_a_file(page: StartPage, files: FileW
     assert "K.L." in window.document.text()
 
 
+def test_pictures_and_recordings_come_along_when_the_copy_is_saved(
+    page: StartPage, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    path = page.stories.place / "the-rainy-walk.yaml"
+    path.write_text(path.read_text().replace("\nmetre:", "\npicture: rain.png\nmetre:", 1))
+    (path.parent / "rain.png").write_bytes(b"a picture")
+    (path.parent / "the-rainy-walk recordings").mkdir()
+    (path.parent / "the-rainy-walk recordings" / "01.wav").write_bytes(b"a voice")
+    page.stories.sought.setText("umbrella cow")
+    page.stories.copy.click()
+    (dialog,) = page.findChildren(NextYearDialog)
+    assert not dialog.recordings.isChecked()
+    dialog.recordings.setChecked(True)
+    dialog.make.click()
+    there = tmp_path / "next"
+    there.mkdir()
+    answers.files = [there / "walk.yaml"]
+    assert files.save(files.windows[-1])
+    assert (there / "rain.png").read_bytes() == b"a picture"
+    assert (there / "walk recordings" / "01.wav").read_bytes() == b"a voice"
+    assert "Copied the picture rain.png." in answers.told[-1]
+
+
 def test_a_folder_that_is_not_there_is_said(qtbot: QtBot, page: StartPage) -> None:
     page._files.settings.stories_folder = str(page.stories.place / "gone")
     with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):

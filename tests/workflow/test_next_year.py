@@ -111,3 +111,8 @@ def test_no_trace_that_was_left_out_is_in_the_copy(story: Story, trace: str) -> 
 def test_notes_are_found_and_signs_in_quotes_are_none() -> None:
     text = 'a: "x # no"  # yes\nb: it\'s # two\n# three\nc: d#e\n'
     assert notes_in(text) == ("yes", "two", "three")
+
+
+def test_a_note_over_several_lines_is_one() -> None:
+    text = "# Ask first\n# of all.\n# - Then\n#   on\n# - and on\n#\n# Last\na: b # c\n# d\n"
+    assert notes_in(text) == ("Ask first of all.", "- Then on", "- and on", "Last", "c", "d")

@@ -1,6 +1,6 @@
 """The table of today's roles, and what nobody can do."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.workflow.today.outcome import Outcome
 
+BETWEEN_PX = 6
 HEADS = ("Who", "Hands today", "Sheets to print")
 FIRST = (
     "Write who is here, choose who takes which role if it matters, "
@@ -40,13 +41,14 @@ class OutcomeView(QWidget):
             "QHeaderView::section { border: none; border-bottom: 1px solid palette(mid);"
             " padding: 4px 3px; background: palette(window); }"
         )
-        header.sectionResized.connect(self.table.resizeRowsToContents)
+        header.sectionResized.connect(self._fit_rows)
         self.said = QLabel(FIRST)
         self.said.setWordWrap(True)
         self.said.setAccessibleDescription("What nobody can do today")
         self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(14)
         column.addWidget(self.said)
         column.addWidget(self.table, 1)
         self.table.hide()
@@ -73,7 +75,15 @@ class OutcomeView(QWidget):
             *outcome.left,
         )
         good = () if outcome.left or outcome.not_today else ("Everything is done by somebody.",)
-        said = (*outcome.told, *good, *left, *outcome.notes)
-        self.said.setText("\n".join(line for line in said if line))
+        groups = (outcome.told, (*good, *left, *outcome.notes))
+        texts = ("\n".join(line for line in group if line) for group in groups)
+        self.said.setText("\n\n".join(filter(None, texts)))
         self.table.show()
+        self._fit_rows()
+
+    @Slot()
+    def _fit_rows(self) -> None:
+        """Rows as high as their words, with room between them."""
         self.table.resizeRowsToContents()
+        for row in range(self.table.rowCount()):
+            self.table.setRowHeight(row, self.table.rowHeight(row) + BETWEEN_PX)
