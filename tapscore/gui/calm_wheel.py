@@ -1,6 +1,8 @@
 """The wheel scrolls; it changes a field only where somebody is working in it."""
 
 import atexit
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtWidgets import (
@@ -52,6 +54,21 @@ def _end() -> None:
     if app is not None:
         for each in app.findChildren(CalmWheel):
             app.removeEventFilter(each)
+
+
+@contextmanager
+def looking_away() -> Iterator[None]:
+    """Look at no event meanwhile: sixty go to every control that is dressed anew."""
+    app = QCoreApplication.instance()
+    assert app is not None
+    filters = app.findChildren(CalmWheel)
+    for each in filters:
+        app.removeEventFilter(each)
+    try:
+        yield
+    finally:
+        for each in filters:
+            app.installEventFilter(each)
 
 
 def calm_the_wheel() -> None:

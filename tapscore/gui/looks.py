@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QApplication
 
 from tapscore.gui import window_place
+from tapscore.gui.calm_wheel import looking_away
 from tapscore.gui.palettes import inks_named, qt_palette, style_sheet
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
@@ -56,5 +57,6 @@ def dress_program(settings: Settings) -> None:
     if isinstance(app, QApplication):
         sheet = style_sheet(inks, round(LABEL_PX * settings.scale))
         if app.styleSheet() != sheet:
-            app.setPalette(qt_palette(inks))
-            app.setStyleSheet(sheet)
+            with looking_away():
+                app.setPalette(qt_palette(inks))
+                app.setStyleSheet(sheet)

@@ -16,6 +16,8 @@ class Inks:
     paper: str
     ink: str
     muted: str
+    greyed: str
+    """Commands that can't be done now."""
     line: str
     teal: str
     amber: str
@@ -32,6 +34,7 @@ LIGHT = Inks(
     paper="#FFFDF6",
     ink="#1C1B22",
     muted="#56545E",
+    greyed="#8A8790",
     line="#8A8790",
     teal="#0A5A5F",
     amber="#7A3E00",
@@ -45,6 +48,7 @@ DARK = Inks(
     paper="#1E1D24",
     ink="#F3F0E8",
     muted="#B4B0BC",
+    greyed="#8A8790",
     line="#8A8790",
     teal="#7FD6D2",
     amber="#FFC477",
@@ -58,6 +62,7 @@ HIGH_CONTRAST = Inks(
     paper="#000000",
     ink="#FFFFFF",
     muted="#FFFFFF",
+    greyed="#9A9A9A",
     line="#FFFFFF",
     teal="#FFFFFF",
     amber="#FFE45C",
@@ -158,6 +163,7 @@ def style_sheet(inks: Inks, label_px: int) -> str:
         background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu {{ border: 1px solid {inks.line}; }}
     QMenu::item {{ padding: 6px 24px; }}
+    QMenu::item:disabled, QMenuBar::item:disabled {{ color: {inks.greyed}; }}
     #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}
     #strip {{ border-top: 3px solid {inks.amber}; border-bottom: 3px solid {inks.amber}; }}
     QToolTip {{ border: 1px solid {inks.line}; padding: 4px; }}

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -33,6 +34,16 @@ def no_stray_dialog(qapp: QApplication) -> Iterator[None]:
     if stray is not None:
         stray.close()
         pytest.fail(f"a dialog was left open: {stray.windowTitle()}")
+
+
+@pytest.fixture(autouse=True)
+def no_window_left(qapp: QApplication) -> Iterator[None]:
+    """What is to be deleted later goes now: no loop runs that would do it.
+
+    Else each new style sheet dresses the windows of all tests before.
+    """
+    yield
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture

@@ -4,12 +4,14 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtCore import QItemSelectionModel, QMimeData, Qt
-from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtGui import QAction, QGuiApplication, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QMenu
 
 from tapscore.gui.commands.every import COMMANDS
+from tapscore.gui.looks import set_inks
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.palettes import ALL_INKS, Inks
 from tapscore.model.story import Line, RefrainUse
 from tapscore.screen.rows import RowKind
 from tapscore.storyfile.lane_text import lane_text
@@ -208,6 +210,26 @@ def test_what_cannot_be_done_is_grey_and_says_what_to_do_first(demo: MainWindow)
     demo.view.move_cursor_to(None)
     QTest.keyClick(demo.view, Qt.Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
     assert "Go to a tap first" in demo.statusBar().currentMessage()
+
+
+@pytest.mark.parametrize("inks", ALL_INKS, ids=lambda inks: inks.name)
+def test_menus_show_what_cannot_be_done(demo: MainWindow, inks: Inks) -> None:
+    set_inks(demo, inks.name)
+    undo, all_rows = demo.actions_by_id["undo"], demo.actions_by_id["select all"]
+    menu = next(m for m in demo.menuBar().findChildren(QMenu) if undo in m.actions())
+    picture = menu.grab().toImage()
+
+    def colours(action: QAction) -> set[str]:
+        row = menu.actionGeometry(action).adjusted(3, 3, -3, -3)
+        return {
+            picture.pixelColor(x, y).name().upper()
+            for x in range(row.left(), row.right())
+            for y in range(row.top(), row.bottom())
+        }
+
+    assert not undo.isEnabled()
+    assert inks.ink not in colours(undo)
+    assert inks.ink in colours(all_rows)
 
 
 def test_another_rhythm_says_which_one_it_is(demo: MainWindow) -> None:
