@@ -112,6 +112,12 @@ def check(file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Pa
     type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
     help="For the listener's comfort: louder taps are heard as loud as this.",
 )
+@click.option(
+    "--part-language", default="", metavar="TAG", help="Part sheets have its words, too: pl, ur."
+)
+@click.option(
+    "--home-language", default="", metavar="TAG", help="The home version has its words alone."
+)
 @click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
 def export(
     file: Path,
@@ -128,6 +134,8 @@ def export(
     mono: bool,
     short: bool,
     taps_at_most: str | None,
+    part_language: str,
+    home_language: str,
     replace: bool,
 ) -> None:
     """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
@@ -147,6 +155,8 @@ def export(
         short_turns=short,
         loudest_heard=parse_loudness(taps_at_most) if taps_at_most else None,
         part_paper=part_paper,
+        part_language=part_language,
+        home_language=home_language,
     )
     sys.exit(run_export(file, folder, only, choices, replace))
 

@@ -13,6 +13,7 @@ from tapscore.workflow.open_story import open_story
 from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORT_NAMES, Choices
 from tapscore.workflow.sound_products import recordings_beside
+from tapscore.workflow.translations import trouble_with_language
 
 
 def run_export(file: Path, folder: Path, only: str | None, choices: Choices, replace: bool) -> int:
@@ -31,6 +32,10 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         show_findings(opened, err=True)
         click.echo("Nothing was made: mend the story first.", err=True)
         return 2 if opened.story is None else 1
+    for tag in (choices.part_language, choices.home_language):
+        trouble = trouble_with_language(opened.story, tag)
+        if trouble:
+            raise click.UsageError(trouble)
     if choices.recordings is None:
         choices = evolve(choices, recordings=recordings_beside(file))
     choices = evolve(choices, beside=file.parent)

@@ -60,6 +60,7 @@ class CardPreview(QWidget):
                 distance_m=self._choices.distance_m,
                 margin_mm=self._choices.margin_mm,
                 pictures=OwnPictures(self._choices.beside),
+                language=self._choices.part_language,
             )
         except ValueError as error:
             self.view.say(str(error))

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.card_preview import CardPreview
+from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
@@ -85,6 +86,7 @@ class ExportDialog(QDialog):
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
         self.papers = PaperFields(window.settings.choices)
+        self.languages = LanguageFields(window.document.story)
         self.sound = SoundFields(window.settings.choices)
         self.replace = QCheckBox(REPLACE)
         self.bar = QProgressBar()
@@ -106,6 +108,7 @@ class ExportDialog(QDialog):
         across.addWidget(self.preview, 1)
         layout.addWidget(self._choosing(), 1)
         self.papers.changed.connect(self._show_cards)
+        self.languages.changed.connect(self._show_cards)
         self.said.setWordWrap(True)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         layout.addWidget(self.said)
@@ -140,6 +143,7 @@ class ExportDialog(QDialog):
         column.addLayout(self._folder_row())
         column.addSpacing(6)
         column.addWidget(self.papers)
+        column.addWidget(self.languages)
         column.addSpacing(6)
         column.addWidget(self.sound)
         column.addWidget(self.replace)
@@ -164,7 +168,7 @@ class ExportDialog(QDialog):
         path = self._window.document.path
         recordings = recordings_beside(path) if path else None
         beside = path.parent if path else None
-        made = self.sound.into(self.papers.choices)
+        made = self.languages.into(self.sound.into(self.papers.choices))
         return evolve(made, recordings=recordings, beside=beside)
 
     def _print_chosen(self) -> None:

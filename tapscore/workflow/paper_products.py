@@ -122,8 +122,10 @@ def _slips(story: Story, choices: Choices) -> "Printed":
 def _home(story: Story, choices: Choices) -> "Printed":
     from tapscore.exports.paper.home_version import home_version
     from tapscore.rhythm.perform import perform
+    from tapscore.workflow.translations import only_in
 
-    return home_version(story, perform(story), **_pages(choices), pictures=_pictures(choices))
+    told = only_in(story, choices.home_language)
+    return home_version(told, perform(told), **_pages(choices), pictures=_pictures(choices))
 
 
 def _words(story: Story, choices: Choices) -> "Printed":

@@ -44,6 +44,10 @@ class Choices:
     """Whether what changes today is printed as cards to learn by heart, not as part sheets."""
     beside: Path | None = None
     """The story's folder, where its pictures lie."""
+    part_language: str = ""
+    """Tag of the language that part sheets have under my lines, too; none if not said."""
+    home_language: str = ""
+    """Tag of the only language that the home version has besides the story's; all if not said."""
     part_paper: str = ""
     """Paper of the part sheets; A4 if hands are free at every change then, else A3, if not said."""
 

@@ -102,6 +102,7 @@ def _part_sheets(story: Story, choices: Choices, role: str) -> "Printed":
         distance_m=choices.distance_m,
         margin_mm=choices.margin_mm,
         pictures=OwnPictures(choices.beside),
+        language=choices.part_language,
     )
 
 

@@ -3,10 +3,17 @@ import shutil
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from tapscore.cli.app import main
+from tapscore.model.finding import StoryPath
+from tapscore.model.story import Line, Translation
+from tapscore.model.walk import change_lines
 from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
+from tapscore.storyfile.write import write_story
 
 
 @pytest.fixture
@@ -107,3 +114,30 @@ def test_a_pack_is_made_shown_and_opened(folder: Path, tmp_path: Path) -> None:
     assert (tmp_path / "theirs" / "the-lantern-boat" / "the-lantern-boat.yaml").is_file()
     pack.write_bytes(b"no")
     assert run("open-pack", pack)[0] == 2
+
+
+def test_languages_are_chosen_for_part_sheets_and_home(folder: Path, tmp_path: Path) -> None:
+    boat, out = folder / "the-lantern-boat.yaml", tmp_path / "out"
+    # Of every line of the refrain, so that each who speaks or taps in it has it.
+    read = read_file(boat).story
+    assert read is not None
+
+    def told(path: StoryPath, line: Line) -> Line:
+        both = (Translation("pl", "Domek"), Translation("cy", "Adref"))
+        return evolve(line, translations=both) if path[0] == "refrains" else line
+
+    boat.write_text(write_story(change_lines(read, told)), encoding="utf-8")
+    asked = ("export", boat, "--only", "part-sheets,home-version", "--out", out)
+    code, said = run(*asked, "--home-language", "ur")
+    assert code == 2
+    assert "No line has words in “ur”. There are: pl, cy." in said
+    code, said = run(*asked, "--home-language", "cy", "--part-language", "pl")
+    assert code == 0, said
+    words = {
+        path.name: "".join(page.extract_text() for page in PdfReader(path).pages)
+        for path in out.glob("*.pdf")
+    }
+    home = words.pop("the-lantern-boat-at-home.pdf")
+    assert ("Adref" in home, "Domek" in home) == (True, False)
+    parts = "".join(words.values())
+    assert ("Adref" in parts, "Domek" in parts) == (False, True)

@@ -69,6 +69,7 @@ def plan_part(
     distance_m: float = 1.0,
     margin_mm: float | None = None,
     pictures: OwnPictures = NO_PICTURES,
+    language: str = "",
 ) -> PartSheets:
     """Plan one role's sheets: what stands on which, and where they are changed.
 
@@ -84,6 +85,7 @@ def plan_part(
                 distance_m=distance_m,
                 margin_mm=margin_mm,
                 pictures=pictures,
+                language=language,
             )
         )
     fonts.register()
@@ -105,7 +107,7 @@ def plan_part(
         column = (size.inner_width_pt - gap * (columns - 1)) / columns
         if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
             break
-        rows = PartRows(part.view, usual, back, dict(times), sizes, column)
+        rows = PartRows(part.view, usual, back, dict(times), sizes, column, language)
         room = Room(
             size.inner_height_pt - foot - front_pt - 2 * edge,
             size.inner_height_pt - foot - named.height - 2 * edge,

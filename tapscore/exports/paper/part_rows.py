@@ -44,8 +44,11 @@ class PartRows:
         times: dict[str, int],
         sizes: Sizes,
         width: float,
+        language: str = "",
     ) -> None:
         self._view = view
+        self.language = language
+        """Tag of the language whose words stand below mine, too."""
         self._usual = usual
         self._back = back
         """Starts of lines whose usual spot has to be said."""
@@ -191,6 +194,8 @@ class PartRows:
             said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a line without words"
             pieces = (Piece("Listen for "), Piece(said, True))
             made.append(bands.paragraph(pieces, sizes.number, wide))
+        if part.taps or part.says:
+            made += self._in_language(segment)
         if part.do:
             pieces = (Piece("Do: "), Piece(part.do, True))
             made.append(bands.paragraph(pieces, sizes.words, wide))
@@ -200,6 +205,15 @@ class PartRows:
         return [
             band if band.space_before else bands.spaced(band, self._inner_gap if i else 0.0)
             for i, band in enumerate(made)
+        ]
+
+    def _in_language(self, segment: Segment) -> list[Band]:
+        """A line's words in the chosen language, as the school typed them."""
+        told = segment.line.translations if segment.line else ()
+        return [
+            bands.paragraph((Piece(each.words),), self._sizes.number, self._wide)
+            for each in told
+            if each.tag == self.language
         ]
 
     # waits and offerings

@@ -42,9 +42,11 @@ def part_sheets(
     distance_m: float = 1.0,
     margin_mm: float | None = None,
     pictures: OwnPictures = NO_PICTURES,
+    language: str = "",
 ) -> Printed:
     """Print one role's sheets, lying, to be read from ``distance_m`` metres.
 
+    With the tag of a ``language`` my lines have its words below, where the school typed some.
     Raises ValueError for a role, paper, margin or distance there is none of.
     """
     sheets = plan_part(
@@ -55,6 +57,7 @@ def part_sheets(
         distance_m=distance_m,
         margin_mm=margin_mm,
         pictures=pictures,
+        language=language,
     )
     pdf, count = write_pdf(
         sheet_pages_of(sheets),
@@ -89,6 +92,7 @@ def part_pages(
     distance_m: float = 1.0,
     margin_mm: float | None = None,
     pictures: OwnPictures = NO_PICTURES,
+    language: str = "",
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``part_sheets`` prints, as data."""
     return sheet_pages_of(
@@ -100,6 +104,7 @@ def part_pages(
             distance_m=distance_m,
             margin_mm=margin_mm,
             pictures=pictures,
+            language=language,
         )
     )
 

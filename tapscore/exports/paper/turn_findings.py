@@ -139,7 +139,13 @@ def _roomier(
     def enough(paper: str, metres: float) -> bool:
         try:
             tried = plan_part(
-                story, performance, role, paper=paper, distance_m=metres, margin_mm=margin_mm
+                story,
+                performance,
+                role,
+                paper=paper,
+                distance_m=metres,
+                margin_mm=margin_mm,
+                language=sheets.rows.language,
             )
         except ValueError:
             return False

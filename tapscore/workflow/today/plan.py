@@ -140,6 +140,7 @@ def _pages(story: Story, performance: Performance, role: str, choices: Choices) 
         distance_m=distance,
         margin_mm=margin,
         pictures=OwnPictures(choices.beside),
+        language=choices.part_language,
     )
 
 

@@ -4,12 +4,14 @@ import pytest
 from attrs import evolve
 
 from tapscore.exports.paper.home_version import MARGIN_MM, TRANSLATED_PT, home_pages
+from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.print_findings import print_findings
 from tapscore.exports.paper.running_pages import sheet_of
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Line, Story, Translation
 from tapscore.model.walk import change_lines
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.translations import languages_of, only_in, trouble_with_language
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.test_card_layout import check_margins
 
@@ -38,6 +40,34 @@ def test_they_stand_under_the_refrain_as_each_is_written() -> None:
     assert urdu
     right = max(t.x + t.width_pt for t in urdu)
     assert right == pytest.approx(size.width_pt - size.margin_pt, abs=2)
+
+
+@pytest.mark.parametrize(("tag", "there"), [("", ""), ("pl", "Wios"), ("cy", "")])
+def test_part_sheets_have_one_language_if_it_is_chosen(tag: str, there: str) -> None:
+    story = with_refrain_in(Translation("pl", POLISH), Translation("ur", URDU))
+    performance = perform(story)
+    for role in story.role_names:
+        pages = part_pages(story, performance, role, language=tag)
+        check_margins(pages)
+        words = " ".join(t.text for page in pages for t in page.texts)
+        assert ("Wios" in words) == bool(there), role
+        assert not any("\u0600" <= letter <= "\u06ff" for letter in words)
+        if not there:
+            assert pages == part_pages(sample(), performance, role)
+
+
+def test_the_home_version_has_the_chosen_language_alone() -> None:
+    story = with_refrain_in(Translation("pl", POLISH), Translation("ur", URDU))
+    assert languages_of(story) == ("pl", "ur")
+    assert only_in(story, "") == story
+    chosen = only_in(story, "pl")
+    assert chosen == with_refrain_in(Translation("pl", POLISH))
+    words = " ".join(t.text for page in home_pages(chosen, perform(chosen)) for t in page.texts)
+    assert "Wios" in words
+    assert not any("\u0600" <= letter <= "\u06ff" for letter in words)
+    assert trouble_with_language(story, "ur") == ""
+    assert "There are: pl, ur." in trouble_with_language(story, "cy")
+    assert "No line has words in “pl”" in trouble_with_language(sample(), "pl")
 
 
 def test_letters_that_no_font_has_are_told_of() -> None:

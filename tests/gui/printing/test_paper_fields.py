@@ -1,13 +1,17 @@
 """Paper sizes as a teacher types them, and what the export dialog makes of its fields."""
 
 import pytest
+from attrs import evolve
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.export_dialog import ExportDialog
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.model.loudness import Loudness
+from tapscore.model.story import Translation
+from tapscore.model.walk import change_lines
 from tapscore.workflow.product import Choices
 
 
@@ -69,3 +73,22 @@ def test_the_dialog_passes_everything_on(demo: MainWindow) -> None:
     assert choices.mono
     assert choices.recordings is not None
     dialog.close()
+
+
+def test_languages_can_be_chosen_where_a_line_has_any(qtbot: QtBot, demo: MainWindow) -> None:
+    story = demo.document.story
+    without = LanguageFields(story)
+    qtbot.addWidget(without)
+    assert without.isHidden()
+    assert without.into(Choices()) == Choices()
+    told = (Translation("pl", "Domek"), Translation("cy", "Adref"))
+    fields = LanguageFields(change_lines(story, lambda _, line: evolve(line, translations=told)))
+    qtbot.addWidget(fields)
+    assert not fields.isHidden()
+    assert fields.into(Choices()) == Choices()
+    assert [fields.home.itemText(at) for at in (1, 2)] == ["polski (pl)", "Cymraeg (cy)"]
+    with qtbot.waitSignal(fields.changed):
+        fields.parts.setCurrentIndex(1)
+    fields.home.setCurrentIndex(2)
+    choices = fields.into(Choices())
+    assert (choices.part_language, choices.home_language) == ("pl", "cy")

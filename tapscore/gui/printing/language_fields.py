@@ -1,0 +1,52 @@
+"""Which of the families' languages stand on part sheets and in the home version."""
+
+from attrs import evolve
+from PySide6.QtCore import QLocale, Signal
+from PySide6.QtWidgets import QComboBox, QFormLayout, QWidget
+
+from tapscore.model.story import Story
+from tapscore.workflow.product import Choices
+from tapscore.workflow.translations import languages_of
+
+NONE, ALL = "the story's words alone", "every language there is"
+
+
+class LanguageFields(QWidget):
+    """Fields for the languages of a story that has any; ``changed`` when another is chosen."""
+
+    changed = Signal()
+
+    def __init__(self, story: Story) -> None:
+        super().__init__()
+        self.parts = _field("Language below the words on part sheets", NONE)
+        self.home = _field("Language of the home version", ALL)
+        tags = languages_of(story)
+        for box in (self.parts, self.home):
+            for tag in tags:
+                box.addItem(language_name(tag), tag)
+            box.currentIndexChanged.connect(self.changed)
+        form = QFormLayout(self)
+        form.setContentsMargins(0, 0, 0, 0)
+        form.addRow("Part sheets also in", self.parts)
+        form.addRow("Home version in", self.home)
+        self.setVisible(bool(tags))
+
+    def into(self, choices: Choices) -> Choices:
+        """The choices with what is in the fields."""
+        part, home = self.parts.currentData(), self.home.currentData()
+        return evolve(choices, part_language=part, home_language=home)
+
+
+def language_name(tag: str) -> str:
+    """A language as its readers call it, with its tag: ``polski (pl)``."""
+    locale = QLocale(tag)
+    if locale.language() == QLocale.Language.C:
+        return tag
+    return f"{locale.nativeLanguageName()} ({tag})"
+
+
+def _field(name: str, first: str) -> QComboBox:
+    field = QComboBox()
+    field.setAccessibleName(name)
+    field.addItem(first, "")
+    return field
