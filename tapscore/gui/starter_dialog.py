@@ -64,6 +64,10 @@ class StarterDialog(QDialog):
         for widget in (which, self.which, asked):
             inside.addWidget(widget)
         inside.addLayout(self._form)
+        inside.addSpacing(8)
+        so_far = QLabel("Words of The &words of your storyyour story")
+        so_far.setBuddy(self.words)
+        inside.addWidget(so_far)
         inside.addWidget(self.words, 1)
         inside.addWidget(self.said)
         inside.addWidget(self.make)

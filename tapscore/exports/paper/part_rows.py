@@ -210,8 +210,10 @@ class PartRows:
     def _in_language(self, segment: Segment) -> list[Band]:
         """A line's words in the chosen language, as the school typed them."""
         told = segment.line.translations if segment.line else ()
+        # From right to left it begins at the right: off the refrain's frame.
+        wide = self._wide - 2 * self._sizes.label * PAD_EM
         return [
-            bands.paragraph((Piece(each.words),), self._sizes.number, self._wide)
+            bands.paragraph((Piece(each.words),), self._sizes.number, wide)
             for each in told
             if each.tag == self.language
         ]

@@ -3,7 +3,9 @@
 import pytest
 from attrs import evolve
 
+from tapscore.exports.paper.drawing import Panel
 from tapscore.exports.paper.home_version import MARGIN_MM, TRANSLATED_PT, home_pages
+from tapscore.exports.paper.inks import TEAL
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.print_findings import print_findings
 from tapscore.exports.paper.running_pages import sheet_of
@@ -54,6 +56,18 @@ def test_part_sheets_have_one_language_if_it_is_chosen(tag: str, there: str) -> 
         assert not any("\u0600" <= letter <= "\u06ff" for letter in words)
         if not there:
             assert pages == part_pages(sample(), performance, role)
+
+
+def test_words_from_right_to_left_stay_off_the_frame_of_the_refrain() -> None:
+    story = with_refrain_in(Translation("ur", URDU))
+    for role in story.role_names:
+        for page in part_pages(story, perform(story), role, language="ur"):
+            urdu = [t for t in page.texts if any("\u0600" <= c <= "\u06ff" for c in t.text)]
+            panels = [e for b in page.blocks for e in b.elements if isinstance(e, Panel)]
+            frames = [e.x + e.width_pt for e in panels if e.edge == TEAL]
+            for text in urdu:
+                right = min(edge for edge in frames if edge > text.x)
+                assert text.x + text.width_pt < right - 4.0
 
 
 def test_the_home_version_has_the_chosen_language_alone() -> None:
