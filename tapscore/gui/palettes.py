@@ -161,7 +161,7 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QListView::item:selected {{ background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu::item:selected, QMenuBar::item:selected {{
         background: {inks.selected}; color: {inks.on_selected}; }}
-    QMenu {{ border: 1px solid {inks.line}; }}
+    QMenu {{ border: 1px solid {inks.line}; menu-scrollable: 1; }}
     QMenu::item {{ padding: 6px 24px; }}
     QMenu::item:disabled, QMenuBar::item:disabled {{ color: {inks.greyed}; }}
     #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}

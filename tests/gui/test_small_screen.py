@@ -6,13 +6,15 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QToolButton
+from PySide6.QtWidgets import QApplication, QMenu, QPushButton, QStyle, QToolButton
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.export_dialog import ExportDialog
 from tapscore.gui.files import FileWork
 from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.storyfile.read import read_file
+from tests.gui.answers import Answers
 
 
 @pytest.mark.parametrize("scale", [1.0, 1.25, 1.5, 2.0])
@@ -42,6 +44,32 @@ def test_everything_fits_1024_by_600(qtbot: QtBot, demo: MainWindow, scale: floa
     qtbot.wait(20)
     assert demo.felt.isVisible()
     assert demo.board_panel not in demo.side.panels
+
+
+def test_making_cards_fits_1024_by_600_with_large_letters(
+    qtbot: QtBot, demo: MainWindow, answers: Answers
+) -> None:
+    set_scale(demo, 2.0)
+    dialog = ExportDialog(demo, answers)
+    dialog.resize(1000, 560)
+    dialog.show()
+    qtbot.wait(20)
+    try:
+        assert dialog.width() <= 1000
+        assert dialog.height() <= 560
+        for button in dialog.preview.findChildren(QPushButton):
+            assert dialog.preview.view.row.rect().contains(button.geometry()), button.text()
+    finally:
+        dialog.close()
+        set_scale(demo, 1.0)
+
+
+def test_a_long_menu_scrolls_and_is_no_wider_than_its_words(demo: MainWindow) -> None:
+    """In two columns the keys of the second lay beyond the screen."""
+    set_scale(demo, 2.0)
+    menu = demo.menuBar().findChildren(QMenu)[0]
+    assert menu.style().styleHint(QStyle.StyleHint.SH_Menu_Scrollable, None, menu)
+    set_scale(demo, 1.0)
 
 
 def test_a_window_comes_back_where_it_was_and_on_the_screen(

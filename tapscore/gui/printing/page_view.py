@@ -2,21 +2,24 @@
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPixmap, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
+from tapscore.gui.flow import FlowBar
 from tapscore.gui.printing.pdf_pages import PdfPages
 
-LEAST_PX = (420, 300)
+LEAST_PX = (340, 240)
 
 
 class PageView(QWidget):
-    """Shows one page of ``pages``, with keys to turn them."""
+    """Shows one page of ``pages``, with keys to turn them; ``first`` stands before the keys."""
 
     turned = Signal(int)
     """Another page is shown."""
 
-    def __init__(self, pages: PdfPages, noun: str = "Page", parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(
+        self, pages: PdfPages, noun: str = "Page", *, first: QWidget | None = None
+    ) -> None:
+        super().__init__()
         self._pages = pages
         self._noun = noun
         self.page = 0
@@ -32,14 +35,13 @@ class PageView(QWidget):
         self.next.setAccessibleName(f"Next {noun.lower()}")
         for button in (self.back, self.next):
             button.setAutoDefault(False)
-        self.row = QHBoxLayout()
-        self.row.addStretch(1)
-        self.row.addWidget(self.back)
-        self.row.addWidget(self.where)
-        self.row.addWidget(self.next)
+        self.row = FlowBar(f"{noun}s", margins=(0, 0, 0, 0))
+        for each in (first, self.back, self.where, self.next):
+            if each is not None:
+                self.row.add(each)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(self.row)
+        column.addWidget(self.row)
         column.addWidget(self.picture, 1)
         self.back.clicked.connect(lambda: self.turn_to(self.page - 1))
         self.next.clicked.connect(lambda: self.turn_to(self.page + 1))

@@ -34,9 +34,8 @@ class PrintPanel(QWidget):
         self._asking = asking
         self.pages = PdfPages(self)
         self.making = MakingPages(self.pages, self)
-        self.view = PageView(self.pages)
         self.what = QLabel()
-        self.view.row.insertWidget(0, self.what)
+        self.view = PageView(self.pages, first=self.what)
         self.view.turned.connect(self._turned)
         self._both_sides = False
         self._job: PrintJob | None = None
