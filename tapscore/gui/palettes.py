@@ -170,9 +170,13 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QTabBar::tab {{ padding: 6px 8px; border: 1px solid {inks.line}; background: {inks.paper}; }}
     QTabBar::tab:selected {{ border-bottom: 3px solid {inks.teal}; font-weight: bold; }}
     QTabBar::tab:focus {{ border: 2px solid {inks.teal}; }}
-    QScrollBar:vertical {{ width: 16px; background: {inks.paper}; }}
-    QScrollBar::handle:vertical {{ background: {inks.line}; min-height: 32px; border-radius: 4px;
-        margin: 2px; }}
-    QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; }}
+    QScrollBar {{ background: {inks.paper}; }}
+    QScrollBar:vertical {{ width: 16px; }}
+    QScrollBar:horizontal {{ height: 16px; }}
+    QScrollBar::handle {{ background: {inks.line}; border-radius: 4px; margin: 2px; }}
+    QScrollBar::handle:vertical {{ min-height: 32px; }}
+    QScrollBar::handle:horizontal {{ min-width: 32px; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+    QAbstractScrollArea::corner {{ background: {inks.paper}; border: none; }}
     QSplitter::handle {{ background: {inks.line}; }}
     """
