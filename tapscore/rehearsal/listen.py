@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 
 import numpy as np
-from attrs import define
+from attrs import define, evolve
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import TEMPOS, Alignment, Evidence, aligned
@@ -14,6 +14,7 @@ from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.confidence import confidences
 from tapscore.rehearsal.detector import Detector, evidence_for, learned_detector
 from tapscore.rehearsal.loudness import tap_levels_db
+from tapscore.rehearsal.plausibility import plausible
 from tapscore.rehearsal.told import Told, ToldLine
 from tapscore.rehearsal.written import WrittenLine
 
@@ -23,6 +24,8 @@ _ROUNDS = 2
 _FIRST_MISSED = 0.12
 _MOST_MISSED = 0.2
 _LEAST_HEARD = 0.5
+_DOUBTED = 0.5
+"""The most that is said of a line where the recording may hold something else."""
 _SURELY = 6.0
 """Margin from which a line's taps are learned from."""
 
@@ -58,12 +61,17 @@ def listen(
 
     ``going`` is told how far it is, from 0 to 1; it may raise, to end the work.
     """
-    last = rounds(levels, lines, detector or learned_detector(), going)
+    detector = detector or learned_detector()
+    last = rounds(levels, lines, detector, going)
     if last is None:
         nothing = tuple(_not_found(line) for line in lines)
         return Told(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
     told = confidences(placed, lines, last.alignment, last.evidence)
+    if any(line.sure for line in told):
+        odds = detector.log_odds(last.every.features)
+        if not plausible(lines, last.alignment, last.evidence, last.every.sec, odds):
+            told = [evolve(line, confidence=min(line.confidence, _DOUBTED)) for line in told]
     begun = with_false_starts(told, lines, last.every, last.odds)
     return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 
