@@ -91,6 +91,12 @@ class ExportDialog(QDialog):
         self.replace = QCheckBox(REPLACE)
         self.bar = QProgressBar()
         self.said = QLabel()
+        inside = QVBoxLayout()
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.addWidget(self.said)
+        self.report = scrolled(inside, "What was made")
+        self.report.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the arrow keys scroll it
+        self.report.hide()
         self.make = QPushButton("Make them")
         self.open_folder = QPushButton("Open the folder")
         self.open_folder.hide()
@@ -111,7 +117,7 @@ class ExportDialog(QDialog):
         self.languages.changed.connect(self._show_cards)
         self.said.setWordWrap(True)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
-        layout.addWidget(self.said)
+        layout.addWidget(self.report)
         self.bar.setAccessibleName("How far it is")
         self.bar.hide()
         layout.addWidget(self.bar)
@@ -180,11 +186,11 @@ class ExportDialog(QDialog):
     def start(self) -> None:
         """Begin, unless the story must be mended first."""
         if self._window.checking.mend_first:
-            self.said.setText(self._window.checking.mend_first)
+            self._say(self._window.checking.mend_first)
             return
         only = tuple(name for name, box in self.boxes.items() if box.isChecked())
         if not only:
-            self.said.setText("Choose what to make.")
+            self._say("Choose what to make.")
             return
         choices = self._choices()
         self._window.settings.choices = choices
@@ -198,11 +204,18 @@ class ExportDialog(QDialog):
         path = self._window.document.path
         self._making.ask(_Wish(story, folder, only, choices, self.replace.isChecked(), path))
 
+    def _say(self, text: str) -> None:
+        """Say it below what is chosen; a long report scrolls and leaves that its room."""
+        self.said.setText(text)
+        self.report.show()
+        high = self.said.heightForWidth(self.report.width()) + 4
+        self.report.setFixedHeight(min(high, self.height() // 3))
+
     def reject(self) -> None:
         """Qt: close; if something is being made, stop it first."""
         if self._making.busy:
             self._making.cancel()
-            self.said.setText("Stopping; this window closes in a moment. Finished files stay.")
+            self._say("Stopping; this window closes in a moment. Finished files stay.")
             self._close_when_done = True
             return
         super().reject()
@@ -212,7 +225,7 @@ class ExportDialog(QDialog):
     @Slot(object)
     def _progressed(self, news: tuple[str, float]) -> None:
         name, share = news
-        self.said.setText(f"Making {name}")
+        self._say(f"Making {name}")
         self.bar.setValue(self._made * 100 + round(share * 100))
         if share >= 1.0:
             self._made += 1
@@ -228,8 +241,11 @@ class ExportDialog(QDialog):
         lines += exported.failures
         lines += [finding.said(Surface.WINDOW).message for finding in exported.findings]
         lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
-        self.said.setText("\n".join(lines))
+        self._say("\n".join(lines))
         self.open_folder.setVisible(count > 0)
+        if count:
+            # Qt moved the focus away from the button that was greyed meanwhile.
+            self.open_folder.setFocus()
         if self._close_when_done:
             self.accept()
 

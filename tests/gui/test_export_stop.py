@@ -2,9 +2,15 @@
 
 from pathlib import Path
 
+import pytest
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.export_dialog import ExportDialog
+from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tests.gui.answers import Answers
 
@@ -48,3 +54,34 @@ def test_a_file_in_the_way_is_told_in_the_windows_own_words(
     assert "--" not in dialog.said.text().replace(str(tmp_path), "")
     assert card.read_bytes() == b"with notes by hand"
     dialog.close()
+
+
+def test_when_all_is_made_the_folder_is_one_press_away_and_the_report_scrolls(
+    qtbot: QtBot,
+    demo: MainWindow,
+    answers: Answers,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    opened: list[QUrl] = []
+    monkeypatch.setattr(QDesktopServices, "openUrl", opened.append)
+    set_scale(demo, 2.0)
+    dialog = ExportDialog(demo, answers)
+    dialog.folder.setText(str(tmp_path))
+    for name, box in dialog.boxes.items():
+        box.setChecked(name == "pocket-key")
+    with qtbot.waitExposed(dialog):
+        dialog.show()
+    dialog.make.setFocus()
+    dialog.start()
+    qtbot.waitUntil(dialog.open_folder.isVisible, timeout=30_000)
+    assert dialog.focusWidget() is dialog.open_folder
+    QTest.keyClick(dialog.open_folder, Qt.Key.Key_Space)
+    assert [url.toLocalFile() for url in opened] == [str(tmp_path)]
+    before = dialog.size()
+    dialog._say("\n".join(f"One more thing to look at, number {n}." for n in range(80)))
+    QApplication.processEvents()
+    assert dialog.size() == before
+    assert dialog.report.verticalScrollBar().maximum() > 0
+    dialog.close()
+    set_scale(demo, 1.0)
