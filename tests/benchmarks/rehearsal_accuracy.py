@@ -24,6 +24,14 @@ from tapscore.rehearsal.told import Told
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tests.rehearsal.rehearsals import levels
+from tests.rehearsal.simulated.lookalikes import (
+    drums,
+    free_talk,
+    hard_telling,
+    same_metre,
+    short_story,
+    talk_in_rhythm,
+)
 from tests.rehearsal.simulated.others import music, silence, talk_alone
 from tests.rehearsal.simulated.recording import Scene, recorded, write
 from tests.rehearsal.simulated.sets import Made, kept_apart
@@ -139,6 +147,38 @@ def others(count: int, first: int) -> None:
         print(f"{name}: can't tell in {count - number} of {count}")
 
 
+def lookalikes(count: int, first: int) -> None:
+    """Short stories: what is like a telling and is none, and boards unlike any learned from."""
+    wrong: dict[str, int] = defaultdict(int)
+    tallies: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    for n in range(first, first + count):
+        story, level = short_story(30_000 + n), ("L0", "L1", "L2", "L3", "L4")[n % 5]
+        performance = perform(story)
+        lines = written_lines(performance)
+        for name, sound in {
+            "another story at the tempo": same_metre(story, 32_000 + n, level),
+            "its words in its rhythm": talk_in_rhythm(performance, 33_000 + n),
+            "its words read freely": free_talk(performance, 34_000 + n),
+            "drums on its beats": drums(performance, 35_000 + n),
+        }.items():
+            wrong[name] += any(line.sure for line in listen(levels(sound), lines).lines)
+        telling, sound = hard_telling(story, 31_000 + n, level)
+        true = {line.segment: line for line in telling.lines}
+        for line in listen(levels(sound), lines).lines:
+            taps = np.array(true[line.segment].taps_sec)
+            told = true[line.segment].told
+            tally = tallies[level]
+            tally[0] += told
+            tally[1] += line.sure
+            tally[2] += line.sure and not (
+                told and abs(float(np.median(line.taps_sec - taps))) < LINE_SEC
+            )
+    for name, number in wrong.items():
+        print(f"{name}: a sure line in {number} of {count}")
+    for level, (told, sure, off) in sorted(tallies.items()):
+        print(f"{level} {told} lines told, {sure} sure, {off} of them wrong")
+
+
 def _can_tell(heard: Levels, lines: Sequence[WrittenLine]) -> bool:
     return listen(heard, lines).can_tell
 
@@ -198,3 +238,4 @@ if __name__ == "__main__":
         start = numbers[1] if len(numbers) > 1 else 0
         accuracy(total, start)
         others(total // 2, start)
+        lookalikes(total // 2, start)
