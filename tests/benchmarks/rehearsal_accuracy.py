@@ -175,8 +175,8 @@ def lookalikes(count: int, first: int) -> None:
             )
     for name, number in wrong.items():
         print(f"{name}: a sure line in {number} of {count}")
-    for level, (told, sure, off) in sorted(tallies.items()):
-        print(f"{level} {told} lines told, {sure} sure, {off} of them wrong")
+    for level, (number, sure, off) in sorted(tallies.items()):
+        print(f"{level} {number} lines told, {sure} sure, {off} of them wrong")
 
 
 def _can_tell(heard: Levels, lines: Sequence[WrittenLine]) -> bool:
