@@ -339,6 +339,20 @@ def test_rhythms_arrive_after_other_steps_and_take_none_away(
     assert not _without_rhythm(window)
 
 
+def test_lines_made_louder_before_their_rhythms_come_get_them_too(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    _paste_many(window)
+    window.actions_by_id["louder"].trigger()
+    _rhythms_come(qtbot, window)
+    assert not _without_rhythm(window)
+    pasted = [row.line for row in window.rows.rows if row.line and "hill" in row.line.words]
+    assert len(pasted) == len(GEESE)
+    assert all(line.manner.loudness is not None for line in pasted)
+    alone = [row.line for row in window.rows.rows if row.line and "sun" in row.line.words]
+    assert alone[0].lane is None, "this one was without before"
+
+
 def test_two_pastings_at_once_both_get_their_rhythms(qtbot: QtBot, window: MainWindow) -> None:
     _paste_many(window)
     _paste_many(window, [f"{words} again" for words in GEESE])

@@ -6,7 +6,7 @@ undone, so that redoing it gives lines with rhythm.
 
 from collections import deque
 
-from attrs import frozen
+from attrs import evolve, frozen
 from PySide6.QtCore import QObject, Slot
 
 from tapscore.gui.background import Background, Task
@@ -14,7 +14,7 @@ from tapscore.gui.document import Document
 from tapscore.model.finding import StoryPath
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
-from tapscore.model.walk import change_lines
+from tapscore.model.walk import change_lines, written_items
 from tapscore.workflow.fitting import retyped
 
 AT_ONCE = 12
@@ -26,6 +26,8 @@ class _Wish:
     lines: tuple[Line, ...]
     metre: Metre
     glossary: dict[str, str]
+    others: tuple[Line, ...]
+    """Lines that have no rhythm and are to stay so."""
     step: int
     """Number of the step of undo that brought the lines."""
 
@@ -53,8 +55,14 @@ class FittingLater(QObject):
 
     def fit(self, lines: tuple[Line, ...], metre: Metre) -> None:
         """Find rhythms for lines that the last step brought, without holding anybody up."""
-        step = self._document.undo_stack.index() - 1
-        self._waiting.append(_Wish(lines, metre, self._document.story.divided_words, step))
+        story, step = self._document.story, self._document.undo_stack.index() - 1
+        mine = {id(line) for line in lines}
+        others = tuple(
+            item
+            for _, item in written_items(story)
+            if isinstance(item, Line) and item.lane is None and id(item) not in mine
+        )
+        self._waiting.append(_Wish(lines, metre, story.divided_words, others, step))
         if len(self._waiting) == 1:
             self._background.ask(self._waiting[0])
 
@@ -72,9 +80,17 @@ class FittingLater(QObject):
     def _found(self, answer: tuple[_Wish, dict[int, Line]]) -> None:
         # The wish holds the lines, so that no other line can have the identity of one of them.
         wish, found = answer
+        by_words = {line.words: found[id(line)] for line in wish.lines if id(line) in found}
+        others = {id(line) for line in wish.others}
 
         def change(_: StoryPath, line: Line) -> Line:
-            return found.get(id(line), line)
+            if id(line) in found:
+                return found[id(line)]
+            fit = by_words.get(line.words)
+            if fit is None or line.lane is not None or id(line) in others:
+                return line
+            # Made louder, say, before its rhythm came.
+            return evolve(line, words=fit.words, lane=fit.lane)
 
         def fitted(story: Story) -> Story:
             return change_lines(story, change)
