@@ -105,6 +105,7 @@ def keep_own_board(own: OwnBoard, file: Path | None = None) -> None:
         "spread": detector.spread.tolist(),
         "weights": detector.weights.tolist(),
         "bias": detector.bias,
+        "readings": [list(each) for each in own.readings],
     }
     write_record(file or _usual_file(), numbers)
 
@@ -125,6 +126,22 @@ def own_detector(file: Path | None = None) -> "Detector | None":
     if any(part.shape != (size,) or not np.isfinite(part).all() for part in parts):
         return None
     return Detector(parts[0], np.maximum(parts[1], 1e-6), parts[2], bias)
+
+
+def own_readings(file: Path | None = None) -> tuple[tuple[str, float], ...]:
+    """What a phone read at each spot when the own board was learned, to be compared again.
+
+    Empty where none was learned, or the file is damaged.
+    """
+    kept = read_record(file or _usual_file()).get("readings")
+    if not isinstance(kept, list):
+        return ()
+    found = []
+    for each in kept:
+        match each:
+            case [str(spot), int() | float() as value] if value > 0:
+                found.append((spot, float(value)))
+    return tuple(found)
 
 
 def forget_own_board(file: Path | None = None) -> None:

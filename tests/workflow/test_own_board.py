@@ -14,6 +14,7 @@ from tapscore.workflow.own_board import (
     keep_own_board,
     learn_own_board,
     own_detector,
+    own_readings,
     tap_groups,
 )
 from tests.rehearsal.rehearsals import demo, levels, rehearsed
@@ -71,9 +72,13 @@ def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path) -> None:
     again = own_detector(file)
     assert again is not None
     assert np.allclose(again.weights, own.detector.weights, atol=1e-5)
+    assert own_readings(file) == own.readings
     assert file.stat().st_size < 10_000
     file.write_text('{"weights": [1, 2]}')
     assert own_detector(file) is None
+    assert own_readings(file) == ()
+    file.write_text('{"readings": [["middle", 0.5], ["edge", "loud"], ["rim", -1], 3]}')
+    assert own_readings(file) == (("middle", 0.5),)
     forget_own_board(file)
     assert own_detector(file) is None
     assert not file.exists()

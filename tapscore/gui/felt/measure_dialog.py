@@ -42,6 +42,7 @@ from tapscore.workflow.own_board import (
     how_to_tap,
     keep_own_board,
     learn_own_board,
+    own_readings,
 )
 
 HOLD_WORDS = {"simple": "a stiff strip", "elastic": "a soft strip", "free": "nothing"}
@@ -136,6 +137,7 @@ class MeasureDialog(QDialog):
             spot.name: self._number(form, f"Tapped at {spot.name}", 1000, " m/s²")
             for spot in self._board.spots
         }
+        self._fill_in(own_readings())
         self.from_recording = QPushButton("From a recording of taps ...")
         self.from_recording.setToolTip(how_to_tap(self._document.story))
         self.from_recording.clicked.connect(self._bring_taps)
@@ -231,10 +233,13 @@ class MeasureDialog(QDialog):
         if isinstance(found, str):
             self.compared.setText(found)
             return
-        for spot, value in found.readings:
+        self._fill_in(found.readings)
+        self._compare()
+
+    def _fill_in(self, readings: tuple[tuple[str, float], ...]) -> None:
+        for spot, value in readings:
             if spot in self.readings:
                 self.readings[spot].setValue(value)
-        self._compare()
 
     @Slot(object)
     def _compared(self, found: Comparison) -> None:

@@ -1,5 +1,6 @@
 """The form for what was measured of a board."""
 
+import pytest
 from attrs import evolve
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
@@ -44,6 +45,21 @@ def test_the_form_keeps_one_step_and_compares(qtbot: QtBot, demo: MainWindow) ->
     assert read.story == demo.document.story
     demo.document.undo_stack.undo()
     assert demo.document.story.board == board
+
+
+def test_what_a_phone_read_when_the_board_was_learned_stands_there(
+    qtbot: QtBot, demo: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    board = demo.document.story.board
+    assert board is not None
+    spot = board.spots[0].name
+    read = ((spot, 0.5), ("a spot of another board", 1.0))
+    monkeypatch.setattr("tapscore.gui.felt.measure_dialog.own_readings", lambda: read)
+    dialog = MeasureDialog(demo, demo.document, board)
+    qtbot.addWidget(dialog)
+    assert dialog.readings[spot].value() == 0.5
+    assert sum(field.value() for field in dialog.readings.values()) == 0.5
+    assert dialog._typed() == dialog._as_opened
 
 
 def test_forgetting_what_was_measured(qtbot: QtBot, demo: MainWindow) -> None:
