@@ -188,7 +188,7 @@ def test_everything_has_a_name_and_takes_the_focus(opened: Opened) -> None:
         label = control.text() if isinstance(control, QAbstractButton) else ""
         assert control.accessibleName() or label
     assert dialog.lines.accessibleName()
-    assert dialog.status.accessibleName()
+    assert dialog.status.accessibleDescription()
 
 
 def test_the_meter_says_in_words_how_loud_it_is(qtbot: QtBot) -> None:
