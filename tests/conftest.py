@@ -71,5 +71,6 @@ def _own_caches(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         patch.setenv("TAPSCORE_BOARD_CACHE", str(tmp_path_factory.mktemp("board-cache")))
         patch.setenv("TAPSCORE_VERSIONS", str(tmp_path_factory.mktemp("versions")))
         patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         patch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path_factory.mktemp("voice-cache")))
         yield

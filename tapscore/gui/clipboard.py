@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from attrs import evolve, frozen
 from PySide6.QtCore import QMimeData
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QClipboard, QGuiApplication
 
 from tapscore.model.story import Item, Line, Offer, Refrain, RefrainUse, Section, Story, Wait
 from tapscore.model.words import printed
@@ -83,9 +83,15 @@ def leave_words_alone() -> None:
 
     Qt lets go of what it holds when Python is gone already, and crashed then.
     """
-    clipboard = QGuiApplication.clipboard()
-    if clipboard.mimeData().hasFormat(MIME):
+    if copied_now().hasFormat(MIME):
+        clipboard = QGuiApplication.clipboard()
         clipboard.setText(clipboard.text())
+
+
+def copied_now(mode: QClipboard.Mode = QClipboard.Mode.Clipboard) -> QMimeData:
+    """What was copied last; nothing where the platform gives nothing (Qt then says None)."""
+    data: QMimeData | None = QGuiApplication.clipboard().mimeData(mode)
+    return QMimeData() if data is None else data
 
 
 def with_refrains(story: Story, refrains: Sequence[Refrain]) -> Story:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from attrs import evolve
 from PySide6.QtGui import QGuiApplication
 
-from tapscore.gui.clipboard import copied_rows, read_copied, with_refrains
+from tapscore.gui.clipboard import copied_now, copied_rows, read_copied, with_refrains
 from tapscore.gui.editor.editing import stepped
 from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.tap_in import TapInDialog
@@ -61,7 +61,7 @@ def cut(window: StoryWindow) -> None:
 
 def paste(window: StoryWindow) -> None:
     """Put what was copied below the last row chosen."""
-    found = read_copied(QGuiApplication.clipboard().mimeData())
+    found = read_copied(copied_now())
     if found.problem:
         window.say(found.problem)
         return

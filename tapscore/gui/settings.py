@@ -118,7 +118,7 @@ class Settings:
                 and isinstance(choices.backs, bool)
                 and isinstance(choices.mono, bool)
             )
-        except (ValueError, TypeError, AttributeError):
+        except (ValueError, TypeError, AttributeError, OverflowError):
             return self._usual.choices
         return choices if known else self._usual.choices
 

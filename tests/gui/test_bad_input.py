@@ -11,6 +11,7 @@ from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QColor, QGuiApplication, QImage
 from PySide6.QtWidgets import QApplication
 
+from tapscore.gui.clipboard import copied_now, leave_words_alone, read_copied
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Line
 
@@ -112,3 +113,18 @@ def test_the_program_ends_well_after_copying(tmp_path: Path, demo_path: Path) ->
         check=False,
     )
     assert done.returncode == 0, done.stderr
+
+
+def test_a_platform_that_gives_no_clipboard_has_nothing_copied(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Nothing:
+        def mimeData(self, mode: object = None) -> None:  # noqa: N802
+            return None
+
+    class Platform:
+        clipboard = Nothing
+
+    monkeypatch.setattr("tapscore.gui.clipboard.QGuiApplication", Platform)
+    assert "no words" in read_copied(copied_now()).problem
+    leave_words_alone()

@@ -39,6 +39,7 @@ def test_choices_are_remembered_and_recordings_are_not(tmp_path: Path) -> None:
         {"distance_m": 50},
         {"distance_m": "far"},
         {"distance_m": float("nan")},
+        {"distance_m": 10**400},
         {"margin_mm": -3},
         {"margin_mm": "wide"},
         {"per_sheet": 3},

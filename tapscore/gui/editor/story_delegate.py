@@ -28,7 +28,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.clipboard import read_copied
+from tapscore.gui.clipboard import copied_now, read_copied
 from tapscore.gui.editor.row_brush import RowState
 from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
@@ -78,7 +78,7 @@ class WordsField(QLineEdit):
         menu.deleteLater()
 
     def _paste(self, mode: QClipboard.Mode) -> None:
-        found = read_copied(QGuiApplication.clipboard().mimeData(mode), words_only=True)
+        found = read_copied(copied_now(mode), words_only=True)
         lines = [" ".join(line.split()) for line in found.words.splitlines() if line.strip()]
         if not lines:
             return
