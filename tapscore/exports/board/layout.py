@@ -173,7 +173,11 @@ class BoardLayout:
             most = min(
                 max(self.box_of(thing)[2] - self.look.label * 0.5, self.look.label * 6), most
             )
-        elif thing.kind == "seat" and outward(self.board, thing.at) in ("west", "east"):
+        elif (
+            not self.look.chairs
+            and thing.kind in ("seat", "way out")
+            and outward(self.board, thing.at) in ("west", "east")
+        ):
             # Beside the sheet there is little room: a line for each word.
             widest = max((self.look.measure(w, size, bold) for w in text.split()), default=0.0)
             most = min(widest, most)

@@ -164,6 +164,15 @@ def test_names_in_the_demos_are_clear_of_one_another_at_any_size(name: str, scal
     assert all(top <= y and y + h <= top + high for _, y, _, h in boxes)
 
 
+def test_the_way_out_has_its_name_beside_the_sheet_where_there_is_little_room() -> None:
+    board = Board(Fraction(WIDE), Fraction(DEEP), way_out=at(0, DEEP // 2))
+    drawing = BoardDrawing(
+        View(board, 0, 0, 0.2), Look(12, 16, paper_width), bounds=(-36.0, -40.0, 320.0, 300.0)
+    )
+    (box,) = [box for box in drawing.label_boxes() if box is not None]
+    assert box[0] + box[2] <= 0
+
+
 @settings(max_examples=50)
 @given(boards)
 def test_no_name_leaves_the_picture(board: Board) -> None:
