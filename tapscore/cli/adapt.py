@@ -1,9 +1,11 @@
 """The command ``tapscore adapt``."""
 
+import sys
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
 from tapscore.cli.show import show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
@@ -48,3 +50,20 @@ def run_adapt(file: Path, out: Path, way: Way, tapped: str | None = None) -> int
         click.echo(f"  {change.where}: {change.what}")
     click.echo(f"\nNext: tapscore check {out}")
     return 0
+
+
+@click.command("adapt")
+@click.argument("file", type=STORY)
+@click.argument("out", type=STORY)
+@click.option("--gentler", is_flag=True, help="Quieter, slower, fewer taps between beats.")
+@click.option("--livelier", is_flag=True, help="Louder, faster, more syllables tapped.")
+@click.option("--short", is_flag=True, help="Start, refrain, one section, and finish.")
+@click.option(
+    "--tapped", type=TAPPED, help=f"With --gentler: {TAPPED_HELP[0].lower()}{TAPPED_HELP[1:]}"
+)
+def command(
+    file: Path, out: Path, gentler: bool, livelier: bool, short: bool, tapped: str | None
+) -> None:
+    """Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."""
+    way = the_way(gentler=gentler, livelier=livelier, short=short)
+    sys.exit(run_adapt(file, out, way, tapped))

@@ -1,10 +1,12 @@
 """The command ``tapscore day``."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from tapscore.cli.options import STORY, paper_options
 from tapscore.cli.show import show_findings
 from tapscore.model.day import Telling
 from tapscore.workflow.open_story import open_story
@@ -139,3 +141,55 @@ def _cards(
     if put.problem:
         click.echo(put.problem, err=True)
     return not put.problem
+
+
+@click.command("day")
+@click.argument("file", type=STORY)
+@click.argument("day_file", type=STORY, metavar="DAY")
+@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+@paper_options
+@click.option("--cards", is_flag=True, help="Cards to learn by heart, not part sheets.")
+@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
+def command(
+    file: Path,
+    day_file: Path,
+    folder: Path | None,
+    paper: str,
+    part_paper: str,
+    other_paper: str,
+    margin: float | None,
+    distance: float,
+    sheet: str,
+    cards: bool,
+    replace: bool,
+) -> None:
+    """Say what today's staff leave undone in the story FILE, and how to share it.
+
+    DAY is a small file with adults by initials or by the name of a role, and, if you like, the
+    places of the pupils who are here (or how many), and how much to tell:
+
+    \b
+        here: [AB, CD, prop handler]
+        roles:
+          leader: AB
+          beat-keeper: CD
+        pupils: [A, C]
+        tell: short            (or whole, lighter, refrain)
+
+    With few adults the story is thinned, in this order: taps, deeds, props; refrain, waits
+    and one prop stay.
+
+    New sheets are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
+    2: a file can't be read.
+    """  # noqa: D301
+    choices = Choices(
+        paper,
+        distance,
+        per_sheet=int(sheet),
+        other_paper=other_paper,
+        margin_mm=margin,
+        by_heart=cards,
+        beside=file.parent,
+        part_paper=part_paper,
+    )
+    sys.exit(run_day(file, day_file, folder, choices, replace=replace))

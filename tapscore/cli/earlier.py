@@ -1,9 +1,11 @@
 """The command ``tapscore earlier``."""
 
+import sys
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.storyfile.read import read_bytes
 from tapscore.storyfile.write import write_story
@@ -87,3 +89,19 @@ def _take_whole(file: Path, version: Version, data: bytes) -> int:
 def _not_written(file: Path, error: Exception) -> int:
     click.echo(f"{file} can't be written: {getattr(error, 'strerror', None) or error}.", err=True)
     return 1
+
+
+@click.command("earlier")
+@click.argument("file", type=STORY)
+@click.option("--version", "number", type=int, metavar="N", help="What is otherwise than in N.")
+@click.option("--take", "change", type=int, metavar="K", help="Take back change K of that list.")
+@click.option("--whole", is_flag=True, help="Take back the whole of --version N.")
+@click.option("--text", is_flag=True, help="Print the whole of --version N.")
+def command(file: Path, number: int | None, change: int | None, whole: bool, text: bool) -> None:
+    """List the states of the story FILE that were saved before, and take back from them.
+
+    The last ten are kept, in your own folder for data; version 1 is the newest.
+    """
+    if number is None and (change is not None or whole or text):
+        raise click.UsageError("Say of which version, with --version N.")
+    sys.exit(run_earlier(file, number, change, whole=whole, text=text))

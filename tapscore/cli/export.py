@@ -6,12 +6,14 @@ from pathlib import Path
 import click
 from attrs import evolve
 
+from tapscore.cli.options import STORY, paper_options
 from tapscore.cli.show import show_findings
 from tapscore.model.finding import Finding
+from tapscore.model.loudness import parse_loudness
 from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.printed import note_printed
-from tapscore.workflow.products import EXPORT_NAMES, Choices
+from tapscore.workflow.products import EXPORT_NAMES, Choices, Sound
 from tapscore.workflow.sound_products import recordings_beside
 from tapscore.workflow.translations import trouble_with_language
 
@@ -72,3 +74,71 @@ def _show(exported: Exported) -> None:
                 click.echo(f"    {finding.message} {finding.remedy}", err=True)
     for failure in exported.failures:
         click.echo(failure, err=True)
+
+
+@click.command("export")
+@click.argument("file", type=STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+@click.option(
+    "--only",
+    metavar="NAMES",
+    help=f"Only these, with commas: {', '.join(EXPORT_NAMES)}.",
+)
+@paper_options
+@click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")
+@click.option(
+    "--sound",
+    type=click.Choice(["mp3", "m4a", "ogg", "flac", "wav"]),
+    default="mp3",
+    show_default=True,
+)
+@click.option("--mono", is_flag=True, help="Sound the same in both ears.")
+@click.option("--short", is_flag=True, help="Turns last ten seconds in sound, not as written.")
+@click.option(
+    "--taps-at-most",
+    type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
+    help="For the listener's comfort: louder taps are heard as loud as this.",
+)
+@click.option(
+    "--part-language", default="", metavar="TAG", help="Part sheets have its words, too: pl, ur."
+)
+@click.option(
+    "--home-language", default="", metavar="TAG", help="The home version has its words alone."
+)
+@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
+def command(
+    file: Path,
+    folder: Path,
+    only: str | None,
+    paper: str,
+    part_paper: str,
+    other_paper: str,
+    margin: float | None,
+    distance: float,
+    sheet: str,
+    backs: bool,
+    sound: Sound,
+    mono: bool,
+    short: bool,
+    taps_at_most: str | None,
+    part_language: str,
+    home_language: str,
+    replace: bool,
+) -> None:
+    """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
+    choices = Choices(
+        paper,
+        distance,
+        sound,
+        int(sheet),
+        backs,
+        other_paper=other_paper,
+        margin_mm=margin,
+        mono=mono,
+        short_turns=short,
+        loudest_heard=parse_loudness(taps_at_most) if taps_at_most else None,
+        part_paper=part_paper,
+        part_language=part_language,
+        home_language=home_language,
+    )
+    sys.exit(run_export(file, folder, only, choices, replace))

@@ -1,5 +1,6 @@
 """The command ``tapscore felt``."""
 
+import sys
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
@@ -9,6 +10,7 @@ from string import ascii_uppercase
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.model.board import Board
 from tapscore.model.story import Story
@@ -119,3 +121,11 @@ def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) ->
         click.echo(warning)
     click.echo(f"{MODEL_SENTENCE} {NO_CLAIM_SENTENCE}")
     return 0
+
+
+@click.command("felt")
+@click.argument("file", type=STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+def command(file: Path, folder: Path) -> None:
+    """Draw what each place is likely to feel of taps on the board, by a model, in DIR."""
+    sys.exit(run_felt(file, folder))

@@ -1,11 +1,13 @@
 """The command ``tapscore fit``."""
 
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 import click
 from attrs import evolve, frozen
 
+from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
 from tapscore.cli.show import show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane import Lane
@@ -200,3 +202,35 @@ def _aligned(line: Line, lane: Lane) -> tuple[str, str]:
             width = max(len(text), len(mark)) + 1
             words, marks = words + text.ljust(width), marks + mark.ljust(width)
     return words.rstrip(), marks.rstrip()
+
+
+@click.command("fit")
+@click.argument("file", type=STORY)
+@click.option("--line", "name", metavar="N", help="Only this line.")
+@click.option("--alternatives", is_flag=True, help="Show other ways, best first.")
+@click.option("--use", type=int, metavar="K", help="Give --line its way K, over its taps.")
+@click.option("--write", is_flag=True, help="Give lines without a rhythm their best one.")
+@click.option("--taps", type=STORY, metavar="TAPS", help="Times that --line was tapped at.")
+@click.option("--section", metavar="TITLE", help="Only the lines of this section.")
+@click.option(
+    "--metre",
+    metavar="METRE",
+    help="Change the metre of the story, or of --section, and fit lines anew that nobody touched.",
+)
+@click.option("--tapped", type=TAPPED, help=TAPPED_HELP)
+def command(
+    file: Path,
+    name: str | None,
+    alternatives: bool,
+    use: int | None,
+    write: bool,
+    taps: Path | None,
+    section: str | None,
+    metre: str | None,
+    tapped: str | None,
+) -> None:
+    """Show how the words of the story FILE fall on the beats.
+
+    TAPS is a MIDI file, or a text with one time in seconds a line.
+    """
+    sys.exit(run_fit(file, Wish(name, section, alternatives, use, write, taps, metre, tapped)))

@@ -1,5 +1,6 @@
 """The command ``tapscore heard``."""
 
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -7,7 +8,9 @@ import click
 from attrs import evolve
 
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
+from tapscore.cli.times import trim_of
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.model.story import Story
 from tapscore.workflow.listening_back import (
@@ -110,3 +113,36 @@ def _as_data(path: Path, heard: Heard) -> dict[str, Any]:
 
 def _begin(heard: Heard) -> float:
     return heard.told.begin_sec if heard.told is not None else 0.0
+
+
+@click.command("heard")
+@click.argument("file", type=STORY)
+@click.argument("recordings", nargs=-1, required=True, type=STORY, metavar="RECORDING...")
+@click.option("--from", "begin", metavar="TIME", help="Look at it from here on, such as 1:30.")
+@click.option("--to", "end", metavar="TIME", help="Look at it up to here.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.option("--out", type=STORY, metavar="TEXT", help="Write a text without names as well.")
+@click.option(
+    "--board",
+    "taps",
+    type=STORY,
+    metavar="TAPS",
+    help="A recording of your own board, each stroke tapped three times at each spot, to learn "
+    "what its taps sound like (from then on) and to compare it with its model.",
+)
+def command(
+    file: Path,
+    recordings: tuple[Path, ...],
+    begin: str | None,
+    end: str | None,
+    form: str,
+    out: Path | None,
+    taps: Path | None,
+) -> None:
+    """Say where a rehearsal of the story FILE, recorded by a phone, differs from the writing.
+
+    Adults alone: no pupil is recorded.  Of several RECORDINGs, the earliest first, what keeps
+    happening is said first.  Exit code 0: it could be told; 1: it can't be told from a
+    recording; 2: a file can't be read.
+    """
+    sys.exit(run_heard(file, recordings, trim_of(begin, end), form, out, taps))

@@ -1,5 +1,7 @@
 """The command ``tapscore help``."""
 
+import sys
+
 import click
 
 from tapscore.resources import resource_path
@@ -34,3 +36,11 @@ def run_help(ctx: click.Context, topic: str | None) -> int:
     with click.Context(command, info_name=topic, parent=top) as inner:
         click.echo(command.get_help(inner))
     return 0
+
+
+@click.command("help")
+@click.argument("topic", required=False)
+@click.pass_context
+def command(ctx: click.Context, topic: str | None) -> None:
+    """Explain a TOPIC: lane, story, board, cautions, or a command."""
+    sys.exit(run_help(ctx, topic))

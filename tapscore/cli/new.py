@@ -1,10 +1,12 @@
 """The command ``tapscore new``: from plain words, or from a story with gaps."""
 
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
@@ -68,3 +70,43 @@ def _saved(file: Path, text: str) -> int:
         return 1
     click.echo(f"made {file}. Next: tapscore check {file}")
     return 0
+
+
+@click.command("new")
+@click.argument("file", type=STORY)
+@click.option("--from", "source", type=STORY, metavar="TEXT", help="A file of plain words.")
+@click.option(
+    "--starter",
+    metavar="NAME",
+    help="A story with gaps: journey, hide-and-find, weather, meal or going-to-sleep.",
+)
+@click.option(
+    "--fill",
+    "fills",
+    metavar="GAP=WORDS",
+    multiple=True,
+    help="Words for a gap of --starter, such as ride=train; each may be named once.",
+)
+@click.option("--metre", metavar="METRE", help="The metre of the whole story, such as 6/8.")
+@click.option("--tapped", type=TAPPED, default="every", show_default=True, help=TAPPED_HELP)
+def command(
+    file: Path,
+    source: Path | None,
+    starter: str | None,
+    fills: tuple[str, ...],
+    metre: str | None,
+    tapped: str,
+) -> None:
+    """Make a new story FILE from plain words, or from a story starter with gaps.
+
+    In plain words a blank line starts a new section.
+    """
+    if (source is None) == (starter is None):
+        raise click.UsageError("Say what to begin with: --from TEXT, or --starter NAME.")
+    if starter is not None:
+        pairs = [fill.partition("=") for fill in fills]
+        if not all(equals for _, equals, _ in pairs):
+            raise click.UsageError("Write a gap and its words with =, as in --fill ride=train.")
+        sys.exit(run_starter(file, starter, {name.strip(): words for name, _, words in pairs}))
+    assert source is not None
+    sys.exit(run_new(file, source, metre, tapped))

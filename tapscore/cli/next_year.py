@@ -1,9 +1,11 @@
 """The command ``tapscore next-year``."""
 
+import sys
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.belongings import belongings, bring_along
@@ -90,3 +92,19 @@ def numbers(text: str, most: int) -> set[int]:
     if wrong or beyond:
         raise click.UsageError(f"“{text}” names nothing in the list: write its numbers, or all.")
     return typed
+
+
+@click.command("next-year")
+@click.argument("file", type=STORY)
+@click.argument("out", type=STORY)
+@click.option("--leave-out", default="", metavar="NUMBERS", help="These texts go, or: all.")
+@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
+@click.option("--recordings", is_flag=True, help="Recordings come along: ask those who speak.")
+def command(file: Path, out: Path, leave_out: str, keep: str, *, recordings: bool) -> None:
+    """Make OUT, a copy of the story FILE for next year.
+
+    Words, rhythm, board and props stay, and pictures come along into another folder. Own notes,
+    accepted findings, term and day are left behind; texts that may hold initials or a date are
+    listed, and each is asked about.
+    """
+    sys.exit(run_next_year(file, out, leave_out, keep, recordings=recordings))

@@ -1,11 +1,13 @@
 """The commands ``tapscore pack`` and ``tapscore open-pack``."""
 
+import sys
 import zlib
 from pathlib import Path
 
 import click
 
 from tapscore.cli.next_year import numbers, show_copy
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.next_year import copy_text
@@ -72,3 +74,25 @@ def run_open_pack(pack: Path, folder: Path | None) -> int:
         click.echo(f"{pack} was not opened: {why}.", err=True)
         return 2
     return 0
+
+
+@click.command("pack")
+@click.argument("file", type=STORY)
+@click.argument("pack", type=STORY)
+@click.option("--recordings", is_flag=True, help="With the recordings of lines.")
+@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
+def pack_command(file: Path, pack: Path, recordings: bool, keep: str) -> None:
+    """Make PACK, one file with the story FILE, its pictures and papers, for another school.
+
+    Notes, class, term, day and observation slips are not in it; texts that may hold initials
+    or a date are listed, and left out unless they are kept.
+    """
+    sys.exit(run_pack(file, pack, keep, recordings=recordings))
+
+
+@click.command("open-pack")
+@click.argument("pack", type=STORY)
+@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+def open_pack_command(pack: Path, folder: Path | None) -> None:
+    """Say what is in PACK; with --out, open it into a new folder in DIR."""
+    sys.exit(run_open_pack(pack, folder))

@@ -1,9 +1,11 @@
 """The command ``tapscore recordings``."""
 
+import sys
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.workflow.neural_voice import read_out
@@ -59,3 +61,25 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
         return f"{source.name} can't be brought in: {error.strerror or error}."
     click.echo(" ".join([f"{source.name} is {folder.name}/{path.name} now.", *remarks]))
     return ""
+
+
+@click.command("recordings")
+@click.argument("file", type=STORY)
+@click.option(
+    "--bring",
+    "brought",
+    type=(str, click.Path(path_type=Path, exists=True, dir_okay=False)),
+    multiple=True,
+    metavar="LINE SOUND",
+    help="Copy the file SOUND as the recording of LINE (a name from the list).",
+)
+@click.option(
+    "--read-out",
+    "voice",
+    type=click.Path(path_type=Path),
+    metavar="VOICE",
+    help="Have lines without a recording read out by a neural voice, a file NAME.onnx.",
+)
+def command(file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | None) -> None:
+    """List the lines of the story FILE and the recordings of them beside it."""
+    sys.exit(run_recordings(file, brought, voice))

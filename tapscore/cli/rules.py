@@ -1,5 +1,7 @@
 """The command ``tapscore rules``."""
 
+import sys
+
 import click
 
 from tapscore.checks.registry import ALL_RULES, rule
@@ -27,3 +29,10 @@ def run_rules(rule_id: str | None) -> int:
 
 def _indented(text: str) -> str:
     return "".join(f"    {line}\n" for line in text.splitlines())
+
+
+@click.command("rules")
+@click.argument("rule_id", metavar="[ID]", required=False)
+def command(rule_id: str | None) -> None:
+    """List the checks, or explain the one called ID."""
+    sys.exit(run_rules(rule_id))

@@ -1,11 +1,13 @@
 """The command ``tapscore stories``."""
 
 import json
+import sys
 import threading
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
 
@@ -77,3 +79,16 @@ def _data(story: KnownStory) -> dict[str, object]:
         "out of date": list(story.out_of_date),
         "same title": story.twin,
     }
+
+
+@click.command("stories")
+@click.argument("folder", type=STORY, default=".")
+@click.option("--find", "sought", default="", metavar="WORDS", help="Only those with these words.")
+@click.option("--archive", "put_away", type=STORY, metavar="FILE", help="Put the story FILE away.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+def command(folder: Path, sought: str, put_away: Path | None, form: str) -> None:
+    """List the stories in FOLDER, and what about them is out of date.
+
+    --archive moves FILE, with its recordings and day, into the folder Archive beside it.
+    """
+    sys.exit(run_stories(folder, sought, form) if put_away is None else run_archive(put_away))

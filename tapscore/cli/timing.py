@@ -1,9 +1,11 @@
 """The command ``tapscore timing``."""
 
+import sys
 from pathlib import Path
 
 import click
 
+from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
@@ -104,3 +106,16 @@ def _folded(text: str) -> str:
     from textwrap import fill
 
     return fill(text, 88)
+
+
+@click.command("timing")
+@click.argument("file", type=STORY)
+@click.option(
+    "--fit",
+    type=click.FloatRange(0, 600, min_open=True),
+    metavar="MINUTES",
+    help="Say what to double, shorten or leave out for it to fit so many minutes.",
+)
+def command(file: Path, fit: float | None) -> None:
+    """Say how long the story FILE lasts, at least and likely, part by part."""
+    sys.exit(run_timing(file, fit))

@@ -4,12 +4,13 @@ import json
 import re
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
 from tapscore.checks.registry import ALL_RULES
-from tapscore.cli.app import main
+from tapscore.cli.app import COMMANDS, main
 from tapscore.resources import resource_path
 
 CLEAN = (
@@ -266,3 +267,15 @@ def test_version() -> None:
     result = _run("--version")
     assert result.exit_code == 0
     assert result.output.startswith("tapscore ")
+
+
+def test_each_command_is_listed_with_its_own_first_sentence() -> None:
+    group = main
+    context = click.Context(group)
+    for name, sentence in COMMANDS.items():
+        command = group.get_command(context, name)
+        assert command is not None
+        assert command.name == name
+        assert command.help is not None
+        assert " ".join(command.help.split("\n\n")[0].split()) == sentence
+    assert list(COMMANDS) == sorted(COMMANDS)

@@ -8,6 +8,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from tapscore.cli.app import main
+from tapscore.cli.records import class_record
 from tapscore.records import sealed
 from tapscore.records.record_file import create_record, open_record
 from tests.records.class_records import (
@@ -56,8 +57,7 @@ def test_a_record_is_begun_and_says_beforehand_that_forgetting_is_final(tmp_path
 
 
 def test_no_command_takes_a_passphrase_as_an_argument() -> None:
-    group = main.commands["class-record"]
-    for command in group.commands.values():  # type: ignore[attr-defined]
+    for command in class_record.commands.values():
         for option in command.params:
             assert "passphrase" not in option.name
             assert not getattr(option, "hide_input", False)

@@ -1,9 +1,14 @@
-"""Options about paper that several commands share."""
+"""Options that several commands share."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+
+STORY = click.Path(path_type=Path)
+TAPPED = click.Choice(["every", "beats", "strong"])
+TAPPED_HELP = "Tap every syllable, felt beats, or strong beats alone; all words stay."
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 _SIZES = "A4, A5, A6, Letter, or the sides in mm, such as 120x180"

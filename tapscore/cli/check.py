@@ -1,0 +1,37 @@
+"""The command ``tapscore check``."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from tapscore.cli.options import STORY
+from tapscore.cli.show import show_accepted, show_findings
+from tapscore.workflow.open_story import open_story
+
+
+@click.command("check")
+@click.argument("file", type=STORY)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.option("--accepted", is_flag=True, help="List what is accepted, too, with its reasons.")
+@click.option("--felt", is_flag=True, help="Look at what the board's model finds, too.")
+@click.option("--full", is_flag=True, help="All of that, and a second opinion on the metre.")
+@click.option("--day", type=STORY, metavar="DAY", help="Look at who is here, in a day file, too.")
+def command(
+    file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Path | None
+) -> None:
+    """Say what to look at again in the story FILE.
+
+    Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read.
+    """
+    opened = open_story(file, felt=felt or full, full=full)
+    if day is not None and opened.story is not None:
+        from tapscore.workflow.today.check_day import with_day
+
+        opened = with_day(opened, day)
+    show_findings(opened, form)
+    if accepted and form == "text":
+        show_accepted(opened)
+    if opened.story is None:
+        sys.exit(2)
+    sys.exit(1 if opened.must_mend else 0)
