@@ -8,11 +8,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QHBoxLayout,
-    QLayout,
     QScrollArea,
-    QSplitter,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -49,6 +45,7 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
 from tapscore.gui.spelling.strip import SpellingStrip
 from tapscore.gui.story_window import StoryFiles, StoryWindow
+from tapscore.gui.window_parts import LOOK_AGAIN, lay_out, make_room
 from tapscore.model import edits, furnishing
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
@@ -58,11 +55,6 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
-
-LOOK_AGAIN = "Look again"
-LEAST_PX = (480, 320)
-ROOMY_LINES = 30
-"""Lines of text that the window must have room for, so that the board is always seen."""
 
 
 class MainWindow(StoryWindow):
@@ -109,64 +101,13 @@ class MainWindow(StoryWindow):
         self.actions_by_id = self.menus.actions
         self.action_row = ActionRow(self.menus)
         self.mending = Mending(self.findings, self)
-        self._build()
+        self.splitters = lay_out(self)
         self._connect()
         self.look()
         self._title()
         self.view.setFocus()
         self.view.selectRow(0)
         window_place.put(self)
-
-    def _build(self) -> None:
-        left = QWidget()
-        column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.hints)
-        column.addWidget(self.guesses)
-        column.addWidget(self.tap_strip)
-        column.addWidget(self.finding)
-        column.addWidget(self.spelling_strip)
-        beside = QHBoxLayout()
-        beside.setSpacing(0)
-        beside.addWidget(self.view, 1)
-        beside.addWidget(self.overview)
-        column.addLayout(beside, 1)
-        for panel, title in (
-            (self.findings, LOOK_AGAIN),
-            (self.details, "Details"),
-            (self.props, "Props"),
-            (self.roles, "Roles"),
-            (self.story_details, "Story"),
-            (self.furnishing, "On the board"),
-            (self.time, "Time"),
-            (self.felt_details, "Felt"),
-        ):
-            self.side.add(panel, title)
-        right = QSplitter(Qt.Orientation.Vertical)
-        right.addWidget(self.felt)
-        right.addWidget(self.side)
-        right.setSizes([320, 420])
-        across = QSplitter(Qt.Orientation.Horizontal)
-        across.addWidget(left)
-        across.addWidget(right)
-        across.setSizes([880, 400])
-        across.setStretchFactor(0, 1)
-        self.splitters = (across, right)
-        whole = QWidget()
-        rows = QVBoxLayout(whole)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(0)
-        rows.addWidget(self.action_row)
-        rows.addWidget(across, 1)
-        rows.addWidget(self.listening.bar)
-        self.setCentralWidget(whole)
-        # Whatever panels would like, the window is as small as one makes it.
-        layout = self.layout()
-        if layout is not None:
-            layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
-        self.setMinimumSize(*LEAST_PX)
-        self.setAcceptDrops(True)
 
     def _connect(self) -> None:
         self.document.changed.connect(self._story_changed)
@@ -228,20 +169,7 @@ class MainWindow(StoryWindow):
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: there may be room for less, or for more again."""
         super().resizeEvent(event)
-        self._make_room()
-
-    def _make_room(self) -> None:
-        """Let the board be one of the panels where there is little room for the letters."""
-        roomy = self.height() >= ROOMY_LINES * self.fontMetrics().height()
-        beside = self.board_panel not in self.side.panels
-        if roomy and not beside:
-            self.side.remove(self.board_panel)
-            self.splitters[1].insertWidget(0, self.board_panel.takeWidget())
-            self.felt.show()
-        elif beside and not roomy:
-            self.board_panel.setWidget(self.felt)
-            self.side.add(self.board_panel, "Board")
-        self.action_row.head.setVisible(roomy)
+        make_room(self)
 
     def changeEvent(self, event: QEvent) -> None:  # noqa: N802
         """Qt: back from another program, which may have changed the file."""
@@ -398,7 +326,7 @@ class MainWindow(StoryWindow):
         """Show itself in the looks that are set."""
         looks.dress(self)
         self.overview.set_scale(self.settings.scale)
-        self._make_room()
+        make_room(self)
         self._story_changed()
 
     def _title(self) -> None:

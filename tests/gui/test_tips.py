@@ -38,14 +38,14 @@ def test_every_sign_of_a_row_has_a_tip(demo: MainWindow) -> None:
     cell = line_layout(row.line, row.metre, 1.0, rect.width()).strips[0].cells[0]
     x = round(rect.left() + sizes.gutter + cell.x + sizes.words_px * 0.45)
     y = round(rect.top() + words_top(row, 1.0, rect.width()) + sizes.words_high + 12)
-    assert view.tip_at(QPoint(x, y)).startswith("1 of ")
-    assert view.tip_at(QPoint(rect.left() + 20, rect.top() + 20)) == row_tips.LIFT
+    assert view.pointing.tip_at(QPoint(x, y)).startswith("1 of ")
+    assert view.pointing.tip_at(QPoint(rect.left() + 20, rect.top() + 20)) == row_tips.LIFT
     tag = QPoint(rect.right() - MARGIN - 20, rect.top() + MARGIN + 6)
-    assert view.tip_at(tag).startswith("lantern comes on to the board")
+    assert view.pointing.tip_at(tag).startswith("lantern comes on to the board")
     heading = view.visualRect(demo.rows.index(0, 0))
     wedge = fold_box(heading.toRectF(), demo.rows.rows[0], sizes).center().toPoint()
-    assert view.tip_at(wedge) == row_tips.FOLD
-    assert view.tip_at(QPoint(rect.left() + 300, rect.bottom() - 4)).startswith("Line 1.")
+    assert view.pointing.tip_at(wedge) == row_tips.FOLD
+    assert view.pointing.tip_at(QPoint(rect.left() + 300, rect.bottom() - 4)).startswith("Line 1.")
 
 
 def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> None:
@@ -53,7 +53,7 @@ def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], Main
     qtbot.waitUntil(lambda: bool(window.rows.found_in(window.rows.rows[2])))
     rect = window.view.visualRect(window.rows.index(2, 0))
     at = finding_box(rect.toRectF(), Sizes(1.0)).center().toPoint()
-    assert window.view.tip_at(at) == "\n".join(window.rows.found_in(window.rows.rows[2]))
+    assert window.view.pointing.tip_at(at) == "\n".join(window.rows.found_in(window.rows.rows[2]))
 
 
 def test_the_legend_has_every_stroke_and_begins_beside_the_story(

@@ -1,17 +1,11 @@
-"""The list of rows: moving about, typing, and dragging taps along the grid."""
+"""The rows of a story under hands: moving about, typing, and dragging taps along the grid."""
 
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import (
     QEvent,
-    QItemSelection,
-    QItemSelectionModel,
-    QItemSelectionRange,
     QModelIndex,
     QPersistentModelIndex,
-    QPoint,
-    QPointF,
-    QRectF,
     Qt,
     Signal,
 )
@@ -26,33 +20,26 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QResizeEvent,
-    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
     QApplication,
-    QTableView,
     QToolTip,
     QWidget,
 )
 
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.line_lifting import LineLifting
-from tapscore.gui.editor.row_geometry import Sizes, fold_box, line_layout, strip_high, words_top
-from tapscore.gui.editor.row_tips import tip
-from tapscore.gui.editor.story_delegate import StoryDelegate
+from tapscore.gui.editor.row_pointing import RowPointing, steps_between
+from tapscore.gui.editor.row_table import RowTable
 from tapscore.gui.editor.story_rows import StoryRows
-from tapscore.gui.palettes import Inks
-from tapscore.model.finding import StoryPath
 from tapscore.model.lane import lane_events
-from tapscore.model.lane_edits import CellPlace, event_places
 from tapscore.model.words import split_words
-from tapscore.screen.rows import Row, RowKind, items_inside, tap_text
+from tapscore.screen.rows import Row, RowKind, tap_text
 
 
-class StoryView(QTableView):
+class StoryView(RowTable):
     """Shows the rows of one document; the current row may have a cursor on one of its marks."""
 
     cursor_moved = Signal()
@@ -70,30 +57,7 @@ class StoryView(QTableView):
     def __init__(
         self, rows: StoryRows, editing: StoryEditing, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self._rows = rows
-        self._editing = editing
-        self._fitted = False
-        self.delegate = StoryDelegate(self)
-        self.setModel(rows)
-        self.setItemDelegate(self.delegate)
-        self.setAccessibleName("Story")
-        self.setAccessibleDescription(
-            "Lines with their rhythm. Up and down for lines, left and right for the taps of a line."
-        )
-        self.horizontalHeader().hide()
-        self.horizontalHeader().setStretchLastSection(True)
-        self.verticalHeader().hide()
-        self.setShowGrid(False)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        self.setEditTriggers(
-            QAbstractItemView.EditTrigger.EditKeyPressed
-            | QAbstractItemView.EditTrigger.DoubleClicked
-        )
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setTabKeyNavigation(False)
+        super().__init__(rows, editing, parent)
         self.tapping = False
         self.space: Callable[[], bool] = lambda: False
         """What the space bar does outside the tapping mode; False if nothing."""
@@ -102,127 +66,14 @@ class StoryView(QTableView):
         self.delegate.put_back.connect(self._put_back)
         self.delegate.cut_wanted.connect(self.cut_wanted)
         self.lifting = LineLifting(self)
+        self.pointing = RowPointing(self, rows, self.delegate)
         rows.dataChanged.connect(self._refit)
-        rows.rowsInserted.connect(lambda _, first, last: self._fit_rows(first, last))
         self._dragged: tuple[int, int] | None = None
-        self._chosen: tuple[tuple[Row, ...], tuple[Row, ...]] | None = None
-        """All rows, and those chosen among them, until others are chosen."""
-
-    @property
-    def current_row(self) -> Row | None:
-        """The row the cursor is in."""
-        return self._rows.row_at(self.currentIndex())
 
     @property
     def cursor_event(self) -> int | None:
         """The mark the cursor is on, counted within its line."""
         return self.delegate.cursor_event
-
-    @property
-    def chosen_rows(self) -> tuple[Row, ...]:
-        """Every selected row, top to bottom; with a folded heading all that is below it.
-
-        A refrain's line counts once, wherever it is shown, and not where its return is chosen.
-        """
-        if self._chosen is not None and self._chosen[0] is self._rows.rows:
-            return self._chosen[1]
-        numbers = sorted(
-            number
-            for part in self.selectionModel().selection().toList()
-            for number in range(part.top(), part.bottom() + 1)
-        )
-        rows = [self._rows.rows[number] for number in numbers]
-        chosen: dict[StoryPath, Row] = {}
-        for row in rows:
-            chosen.setdefault(row.path, row)
-            if row.folded is not None:
-                chosen |= {each.path: each for each in items_inside(self._editing.story, row)}
-        found = tuple(row for row in chosen.values() if row.within not in chosen)
-        self._chosen = self._rows.rows, found
-        return found
-
-    @property
-    def selected_rows(self) -> tuple[Row, ...]:
-        """The same; the current one if none is selected."""
-        current = self.current_row
-        return self.chosen_rows or ((current,) if current else ())
-
-    def set_look(self, inks: Inks, scale: float) -> None:
-        """Paint with other inks or at another text size."""
-        self.delegate.inks = inks
-        self.delegate.scale = scale
-        self.fit_all()
-        self.viewport().update()
-
-    def fit_all(self) -> None:
-        """Give every row the height its content needs; a hidden list gets it when it is shown."""
-        self._fitted = self.isVisible()
-        if self._fitted:
-            self._fit_rows(0, self._rows.rowCount() - 1)
-
-    def go_to(self, path: StoryPath, *, edit: bool = False, focus: bool = True) -> None:
-        """Move to the row that shows ``path``; ``edit`` opens its words.
-
-        Without ``focus`` the row is only shown, and the keys stay where they are.
-        """
-        number = self._rows.row_of(path, self._near)
-        if number is not None and self._hides(number, path):
-            self._rows.fold(self._rows.rows[number], shown=True)
-            number = self._rows.row_of(path, self._near)
-        if number is None:
-            return
-        index = self._rows.index(number, 0)
-        self.selectionModel().setCurrentIndex(
-            index, QItemSelectionModel.SelectionFlag.ClearAndSelect
-        )
-        self.scrollTo(index)
-        if focus:
-            self.setFocus()
-        if edit:
-            self.edit(index)
-
-    def choose(self, paths: Sequence[StoryPath]) -> None:
-        """Select the rows that show these paths; the first is current."""
-        if not paths:
-            return
-        self.go_to(paths[0])
-        near, chosen = self._near, QItemSelection()
-        for path in paths:
-            number = self._rows.row_of(path, near)
-            if number is not None:
-                index = self._rows.index(number, 0)
-                chosen.append(QItemSelectionRange(index, index))
-        # In one go: everything that follows the choice follows it once.
-        self.selectionModel().select(chosen, QItemSelectionModel.SelectionFlag.Select)
-
-    @property
-    def first_chosen(self) -> int:
-        """Number of the first row chosen, or of the current one."""
-        numbers = [part.top() for part in self.selectionModel().selection().toList()]
-        return max(min(numbers, default=self.currentIndex().row()), 0)
-
-    @property
-    def _near(self) -> int | None:
-        """Where to stay near: the current row, if that shows a refrain's line at its return."""
-        row = self.current_row
-        return self.currentIndex().row() if row is not None and row.within is not None else None
-
-    def _hides(self, number: int, path: StoryPath) -> bool:
-        row = self._rows.rows[number]
-        return row.folded is not None and len(row.path) < len(path)
-
-    def fold(self, *, shown: bool) -> bool:
-        """Fold what is below the current row, or show it; False where there is nothing to."""
-        row = self.current_row
-        return row is not None and self._rows.fold(row, shown=shown)
-
-    def rest_at(self, number: int) -> None:
-        """Let a row be current and none selected: what was there is gone."""
-        number = min(max(number, 0), self._rows.rowCount() - 1)
-        index = self._rows.index(number, 0)
-        self.selectionModel().clearSelection()
-        self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
-        self.scrollTo(index)
 
     def open_current(self) -> None:
         """Type the words of the current line; the details of what has no words."""
@@ -294,13 +145,6 @@ class StoryView(QTableView):
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
         self.cursor_moved.emit()
 
-    def selectionChanged(  # noqa: N802
-        self, selected: QItemSelection, deselected: QItemSelection
-    ) -> None:
-        """Qt: other rows are chosen."""
-        self._chosen = None
-        super().selectionChanged(selected, deselected)
-
     def currentChanged(  # noqa: N802
         self,
         current: QModelIndex | QPersistentModelIndex,
@@ -359,11 +203,11 @@ class StoryView(QTableView):
         if self.lifting.pressed(event):
             return
         super().mousePressEvent(event)
-        if self._on_fold(event):
+        if self.pointing.on_fold(event):
             row = self.current_row
             self.fold(shown=row is not None and row.folded is not None)
             return
-        found = self._mark_at(event.position())
+        found = self.pointing.mark_at(event.position())
         if found is not None and event.button() == Qt.MouseButton.LeftButton:
             number, mark, _ = found
             self.move_cursor_to(mark)
@@ -388,17 +232,17 @@ class StoryView(QTableView):
             self.choose(paths)
             return
         super().mouseReleaseEvent(event)
-        found = self._mark_at(event.position())
+        found = self.pointing.mark_at(event.position())
         row = self.current_row
         if dragged is None or found is None or row is None or found[0] != dragged[0]:
             return
-        steps = self._steps_between(row, dragged[1], found[2])
+        steps = steps_between(row, dragged[1], found[2])
         if steps:
             self._editing.move_tap(row, dragged[1], steps)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         """Qt: twice on an empty step adds a tap there; elsewhere it opens the words."""
-        found = self._mark_at(event.position())
+        found = self.pointing.mark_at(event.position())
         row = self.current_row
         if found is not None and found[1] is None and row is not None:
             self._editing.add_tap(row, found[2])
@@ -412,18 +256,6 @@ class StoryView(QTableView):
         if y is not None:
             painter = QPainter(self.viewport())
             painter.fillRect(0, y - 2, self.viewport().width(), 4, QColor(self.delegate.inks.teal))
-
-    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
-        """Qt: rows get their height now."""
-        super().showEvent(event)
-        if not self._fitted:
-            self.fit_all()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Qt: lines may need another number of strips."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.fit_all()
 
     def _step_cursor(self, steps: int) -> None:
         count = _event_count(self.current_row)
@@ -443,7 +275,7 @@ class StoryView(QTableView):
             self._rows_left(before)
 
     def _rows_left(self, before: Row) -> None:
-        number = self._rows.row_of(before.path, self._near)
+        number = self._rows.row_of(before.path, self.row_near)
         if number is None or self._rows.rows[number].path != before.path:
             self.refused.emit("That line is gone. Redo brings it back with its words.")
 
@@ -458,68 +290,12 @@ class StoryView(QTableView):
                 min(self.delegate.cursor_event, count - 1) if count else None
             )
 
-    def _fit_rows(self, first: int, last: int) -> None:
-        for number in range(first, last + 1):
-            height = self.sizeHintForRow(number)
-            if self.rowHeight(number) != height:
-                self.setRowHeight(number, height)
-
-    def _on_fold(self, event: QMouseEvent) -> bool:
-        index = self.indexAt(event.position().toPoint())
-        row = self._rows.row_at(index)
-        if row is None or row.fold is None or event.button() != Qt.MouseButton.LeftButton:
-            return False
-        rect = QRectF(self.visualRect(index))
-        return fold_box(rect, row, Sizes(self.delegate.scale)).contains(event.position())
-
     def viewportEvent(self, event: QEvent) -> bool:  # noqa: N802
         """Qt: a tip for what is under the mouse."""
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
-            QToolTip.showText(event.globalPos(), self.tip_at(event.pos()), self)
+            QToolTip.showText(event.globalPos(), self.pointing.tip_at(event.pos()), self)
             return True
         return super().viewportEvent(event)
-
-    def tip_at(self, at: QPoint) -> str:
-        """What is at a point of the view, in words."""
-        index = self.indexAt(at)
-        row = self._rows.row_at(index)
-        if row is None:
-            return ""
-        found = self._mark_at(QPointF(at))
-        if found is not None and found[1] is not None:
-            return tap_text(row, found[1])
-        rect, scale = QRectF(self.visualRect(index)), self.delegate.scale
-        return tip(self._rows, index, row, rect, QPointF(at), scale)
-
-    def _mark_at(self, position: QPointF) -> tuple[int, int | None, CellPlace] | None:
-        """Row number, mark (None beside a mark) and place of the cell at a point."""
-        index = self.indexAt(position.toPoint())
-        row = self._rows.row_at(index)
-        if row is None or row.line is None or row.line.lane is None:
-            return None
-        rect = self.visualRect(index)
-        sizes = Sizes(self.delegate.scale)
-        layout = line_layout(row.line, row.metre, self.delegate.scale, rect.width())
-        top = rect.top() + words_top(row, self.delegate.scale, rect.width())
-        high = strip_high(row, sizes)
-        swell = sizes.label_px * 0.8 if len(row.manner.loudness) > 1 else 0.0
-        for strip in layout.strips:
-            if top + sizes.words_high <= position.y() <= top + high:
-                x = position.x() - rect.left() - sizes.gutter - sizes.words_px * 0.45
-                if not strip.cells:
-                    return None
-                cell = min(strip.cells, key=lambda c: abs(c.x - x))
-                return index.row(), cell.event, cell.column.place
-            top += high + swell
-        return None
-
-    def _steps_between(self, row: Row, mark: int, target: CellPlace) -> int:
-        if row.line is None or row.line.lane is None:
-            return 0
-        lane = row.line.lane
-        order = [(b, s) for b, bar in enumerate(lane.all_bars) for s in range(len(bar))]
-        start = event_places(lane)[mark]
-        return order.index((target.bar, target.step)) - order.index((start.bar, start.step))
 
 
 _PLAIN = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)

@@ -1,0 +1,87 @@
+"""Where the parts of a window are, with much room for letters and with little."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLayout,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+if TYPE_CHECKING:
+    from tapscore.gui.main_window import MainWindow
+
+LOOK_AGAIN = "Look again"
+LEAST_PX = (480, 320)
+ROOMY_LINES = 30
+"""Lines of text that the window must have room for, so that the board is always seen."""
+
+
+def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
+    """Put the window's parts where they go: the splitter across, and the one at the right."""
+    left = QWidget()
+    column = QVBoxLayout(left)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    column.addWidget(window.hints)
+    column.addWidget(window.guesses)
+    column.addWidget(window.tap_strip)
+    column.addWidget(window.finding)
+    column.addWidget(window.spelling_strip)
+    beside = QHBoxLayout()
+    beside.setSpacing(0)
+    beside.addWidget(window.view, 1)
+    beside.addWidget(window.overview)
+    column.addLayout(beside, 1)
+    for panel, title in (
+        (window.findings, LOOK_AGAIN),
+        (window.details, "Details"),
+        (window.props, "Props"),
+        (window.roles, "Roles"),
+        (window.story_details, "Story"),
+        (window.furnishing, "On the board"),
+        (window.time, "Time"),
+        (window.felt_details, "Felt"),
+    ):
+        window.side.add(panel, title)
+    right = QSplitter(Qt.Orientation.Vertical)
+    right.addWidget(window.felt)
+    right.addWidget(window.side)
+    right.setSizes([320, 420])
+    across = QSplitter(Qt.Orientation.Horizontal)
+    across.addWidget(left)
+    across.addWidget(right)
+    across.setSizes([880, 400])
+    across.setStretchFactor(0, 1)
+    whole = QWidget()
+    rows = QVBoxLayout(whole)
+    rows.setContentsMargins(0, 0, 0, 0)
+    rows.setSpacing(0)
+    rows.addWidget(window.action_row)
+    rows.addWidget(across, 1)
+    rows.addWidget(window.listening.bar)
+    window.setCentralWidget(whole)
+    # Whatever panels would like, the window is as small as one makes it.
+    layout = window.layout()
+    if layout is not None:
+        layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+    window.setMinimumSize(*LEAST_PX)
+    window.setAcceptDrops(True)
+    return across, right
+
+
+def make_room(window: "MainWindow") -> None:
+    """Let the board be one of the panels where there is little room for the letters."""
+    roomy = window.height() >= ROOMY_LINES * window.fontMetrics().height()
+    beside = window.board_panel not in window.side.panels
+    if roomy and not beside:
+        window.side.remove(window.board_panel)
+        window.splitters[1].insertWidget(0, window.board_panel.takeWidget())
+        window.felt.show()
+    elif beside and not roomy:
+        window.board_panel.setWidget(window.felt)
+        window.side.add(window.board_panel, "Board")
+    window.action_row.head.setVisible(roomy)
