@@ -7,11 +7,14 @@ from pathlib import Path
 from tapscore.cli import app
 from tapscore.cli.terminal import guard_streams
 from tapscore.resources import PartMissingError
+from tapscore.wording.catalogue import trouble
 
 
 def main() -> None:
     """Run the command line; without a command the editor opens."""
     guard_streams()
+    if trouble():
+        print(trouble(), file=sys.stderr)
     try:
         app.main(obj=open_editor, prog_name="tapscore")
     except PartMissingError as error:

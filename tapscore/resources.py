@@ -3,6 +3,7 @@
 In an installed wheel both lie inside the package; in a checkout they stand beside it.
 """
 
+import os
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -32,3 +33,22 @@ def demo_stories() -> tuple[Path, ...]:
     """The story files that come with the program, in order of name; no day files."""
     found = sorted(_folder("_demo_stories", "demo_stories").glob("*.yaml"))
     return tuple(path for path in found if not path.stem.endswith(" today"))
+
+
+def language_files() -> dict[str, Path]:
+    """Catalogues of languages by their codes: ``CODE.po`` in ``resources/languages``.
+
+    What lies in the folder that the environment variable ``TAPSCORE_LANGUAGES`` names counts
+    before them, so that a translator can try what isn't in the program yet.
+    """
+    folders = [_folder("_resources", "resources") / "languages"]
+    if own := os.environ.get("TAPSCORE_LANGUAGES"):
+        folders.append(Path(own))
+    found: dict[str, Path] = {}
+    for folder in folders:
+        try:
+            files = [path for path in folder.iterdir() if path.suffix == ".po"]
+        except OSError:
+            continue  # English needs none
+        found |= {path.stem: path for path in files}
+    return found

@@ -8,6 +8,7 @@ from tapscore.disc.ours import a_number, read_record, write_record
 from tapscore.gui.background import answered_at_once
 from tapscore.gui.system_looks import PLAIN, SystemLooks
 from tapscore.model.loudness import Loudness
+from tapscore.wording.catalogue import settings_file
 from tapscore.workflow.product import SOUNDS, Choices
 
 RECENT = 8
@@ -34,7 +35,7 @@ class Settings:
     """
 
     def __init__(self, file: Path | None = None, usual: SystemLooks = PLAIN) -> None:
-        self._file = _usual_file() if file is None else file
+        self._file = settings_file() if file is None else file
         self._usual = usual
         self._said = read_record(self._file)
 
@@ -190,9 +191,3 @@ class Settings:
         self._said = {**read_record(self._file), name: value}
         with suppress(OSError, ValueError, TypeError):
             write_record(self._file, self._said)
-
-
-def _usual_file() -> Path:
-    from platformdirs import user_config_path
-
-    return user_config_path("tapscore", appauthor=False) / "settings.json"

@@ -5,11 +5,10 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.unroll import as_written
-from tapscore.wording.english import KEYS
+from tapscore.wording.english import LABELS
 from tapscore.workflow.keeping.changes import Change, said_of, story_changes
 
 MOST = 4
-_NAMES = {file.strip("`:"): window.strip("“”") for file, window in KEYS.values()}
 
 
 def what_changes(old: Story, new: Story) -> str:
@@ -31,7 +30,7 @@ def _said(change: Change, old: Story, new: Story, numbers: dict[StoryPath, int |
     key = path[-1]
     if key == "lane" and place is not None:
         return f"{where}: {_taps(found(old, place), found(new, place))}"
-    name = "" if isinstance(key, int) else f"{_NAMES.get(key, key)}: "
+    name = "" if isinstance(key, int) else f"{LABELS.get(key, key)}: "
     if change.old is None:
         return f"{where}: {name}{said_of(change.new)} comes"
     if change.new is None:

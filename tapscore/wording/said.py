@@ -1,8 +1,9 @@
 """A finding's code and data as words."""
 
 from tapscore.wording.about import About
-from tapscore.wording.english import ENGLISH
-from tapscore.wording.text import Said, Surface, filled
+from tapscore.wording.catalogue import say
+from tapscore.wording.english import TEXTS
+from tapscore.wording.text import Said, Surface, fill
 
 
 def said(code: str, about: About, surface: Surface = Surface.FILE) -> Said:
@@ -14,11 +15,15 @@ def said(code: str, about: About, surface: Surface = Surface.FILE) -> Said:
     Raises KeyError for a code without a text and for data that a text lacks.
     """
     case = about.get("case")
-    text = ENGLISH.texts[code if case is None else f"{code}/{case}"]
-    message, remedy = text.on(surface)
-    in_file = about.get("in_file")
-    place = f"{in_file}: " if in_file is not None else ""
-    message = place + filled(message, about, ENGLISH, surface)
-    if about.get("more_here"):
-        message += filled(ENGLISH.more_here, about, ENGLISH, surface)
-    return Said(message, filled(remedy, about, ENGLISH, surface))
+    text = TEXTS[code if case is None else f"{code}/{case}"]
+    message, remedy = text.message, text.remedy
+    if surface is Surface.WINDOW:
+        message, remedy = text.window_message or message, text.window_remedy or remedy
+    message, remedy = (fill(None, each, about, surface) for each in (message, remedy))
+    in_file, more_here = about.get("in_file"), about.get("more_here")
+    if in_file is not None:
+        message = say("{file}: {message}", file=in_file, message=message)
+    if more_here:
+        more = say("There {more:is one more|are # more} of this kind in the line.", more=more_here)
+        message = f"{message} {more}"
+    return Said(message, remedy)

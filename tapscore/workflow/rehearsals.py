@@ -10,7 +10,7 @@ from attrs import evolve, frozen
 from tapscore.model.story import Story, Wait
 from tapscore.model.wordings import clock, seconds_words
 from tapscore.model.words import printed
-from tapscore.wording.english import ENGLISH
+from tapscore.wording.grammar import line_name
 from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import Heard
 
@@ -93,7 +93,7 @@ def lines_heard(heard: Heard) -> tuple[LineHeard, ...]:
         segment = heard.performance.segments[line.segment]
         shown = LineHeard(
             line.segment,
-            ENGLISH.line_name(names[line.segment], False),
+            line_name(names[line.segment], False),
             printed(segment.line.words) if segment.line is not None else "",
             Certainty.CANT_TELL.value,
             written.start_sec,

@@ -8,12 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.wording.about import About, Datum, LineName
-from tapscore.wording.english import ENGLISH
-from tapscore.wording.text import Surface, filled, parts_of
+from tapscore.wording.text import fill, parts_of
 
 
 def _said(text: str, about: Mapping[str, Datum]) -> str:
-    return filled(text, about, ENGLISH, Surface.FILE)
+    return fill(None, text, about)
 
 
 @pytest.mark.parametrize(

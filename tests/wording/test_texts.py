@@ -1,7 +1,6 @@
 """Every text of the catalogue: there for every rule, filled by its data, in plain words."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 
@@ -12,20 +11,12 @@ from tapscore.model.finding import Finding
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.day_file import read_day
 from tapscore.storyfile.read import read_text
-from tapscore.wording.english import ENGLISH, KEYS
-from tapscore.wording.text import Hole, Surface, Text, forms_of, parts_of
+from tapscore.wording.english import KEYS
+from tapscore.wording.english import TEXTS as BY_CODE
+from tapscore.wording.text import Surface, Text, holes_of
 
-TEXTS = sorted(ENGLISH.texts.items())
+TEXTS = sorted(BY_CODE.items())
 each_text = pytest.mark.parametrize(("code", "text"), TEXTS, ids=[code for code, _ in TEXTS])
-
-
-def _holes(text: str) -> Iterator[Hole]:
-    """Every hole, those within forms too."""
-    for part in parts_of(text):
-        if isinstance(part, Hole):
-            yield part
-            for form in forms_of(part.how):
-                yield from _holes(form)
 
 
 def _sentences(text: Text) -> tuple[str, ...]:
@@ -39,7 +30,7 @@ def _found(text: str) -> tuple[Finding, ...]:
 
 
 def test_every_rule_has_its_text() -> None:
-    codes = {code.partition("/")[0] for code in ENGLISH.texts}
+    codes = {code.partition("/")[0] for code in BY_CODE}
     assert {rule.id for rule in ALL_RULES} <= codes
 
 
@@ -57,19 +48,19 @@ def test_texts_are_whole_sentences_in_plain_words(code: str, text: Text) -> None
 def test_the_window_names_no_key_or_mark_of_the_file(code: str, text: Text) -> None:
     for sentence in text.on(Surface.WINDOW):
         assert "`" not in sentence
-    for hole in _holes("".join(text.on(Surface.WINDOW))):
+    for hole in holes_of("".join(text.on(Surface.WINDOW))):
         if hole.name in KEYS:
             assert "`" not in KEYS[hole.name][1]
 
 
 @each_text
 def test_keys_that_texts_name_are_known(code: str, text: Text) -> None:
-    named = {hole.name for sentence in _sentences(text) for hole in _holes(sentence)}
+    named = {hole.name for sentence in _sentences(text) for hole in holes_of(sentence)}
     assert {name for name in named if "." in name} <= set(KEYS)
 
 
 def test_every_key_is_used() -> None:
-    used = {h.name for _, text in TEXTS for s in _sentences(text) for h in _holes(s)}
+    used = {h.name for _, text in TEXTS for s in _sentences(text) for h in holes_of(s)}
     assert set(KEYS) <= used
 
 

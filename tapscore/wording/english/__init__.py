@@ -1,8 +1,6 @@
-"""English: the texts of all findings, and how English joins, counts and names."""
+"""The texts of all findings, in English: what the catalogue is asked for."""
 
-from fractions import Fraction
-
-from tapscore.wording.about import LineName
+from tapscore.wording.catalogue import say
 from tapscore.wording.english import (
     comfort,
     hands,
@@ -14,80 +12,72 @@ from tapscore.wording.english import (
     shape,
     story,
 )
-from tapscore.wording.text import Language
+from tapscore.wording.grammar import quoted
+from tapscore.wording.text import Text
+
+LABELS: dict[str, str] = {
+    "areas": say("areas of learning"),
+    "by": say("Who taps"),
+    "cautions": say("Mind"),
+    "comfort": say("Nothing above"),
+    "do": say("What to do"),
+    "handed by": say("Handed round by"),
+    "instead": say("Instead of it"),
+    "lane": say("a rhythm"),
+    "look for": say("Look for"),
+    "prop in": say("Props in"),
+    "prop out": say("Props out"),
+    "seat": say("Sits"),
+    "sets": say("Sets"),
+    "stage": say("Pupils are"),
+    "warn first": say("Warn first"),
+    "warned through": say("Warned through"),
+    "where": say("the place it is kept for"),
+}
+"""What the window calls what the story file calls a key."""
+
+
+def _key(name: str) -> tuple[str, str]:
+    return f"`{name}:`", quoted(LABELS[name])
+
 
 KEYS: dict[str, tuple[str, str]] = {
-    "key.accepted_where": ("`where:`", "the place it is kept for"),
-    "key.areas": ("`areas:`", "areas of learning"),
-    "key.by": ("`by:`", "“Who taps”"),
-    "key.cautions": ("`cautions:`", "“Mind”"),
-    "key.ceiling": ("`comfort:`", "“Nothing above”"),
-    "key.handed_by": ("`handed by:`", "“Handed round by”"),
-    "key.do": ("`do:`", "“What to do”"),
-    "key.instead": ("`instead:`", "“Instead of it”"),
-    "key.lane": ("`lane:`", "a rhythm"),
-    "key.look_for": ("`look for:`", "“Look for”"),
-    "key.prop_by": ("`by:` of the prop", "“Brought by”"),
-    "key.prop_in": ("`prop in:`", "“Props in”"),
-    "key.prop_out": ("`prop out:`", "“Props out”"),
-    "key.seat": ("`seat:`", "“Sits”"),
-    "key.sets": ("`sets:`", "“Sets”"),
-    "key.stage": ("`stage:`", "“Pupils are”"),
-    "key.warn_first": ("`warn first:`", "“Warn first”"),
-    "key.warned_through": ("`warned through:`", "“Warned through”"),
-    "mark.bar": ("bar line `|`", "bar line"),
+    "key.accepted_where": ("`where:`", LABELS["where"]),
+    "key.areas": ("`areas:`", LABELS["areas"]),
+    "key.by": _key("by"),
+    "key.cautions": _key("cautions"),
+    "key.ceiling": _key("comfort"),
+    "key.handed_by": _key("handed by"),
+    "key.do": _key("do"),
+    "key.instead": _key("instead"),
+    "key.lane": ("`lane:`", LABELS["lane"]),
+    "key.look_for": _key("look for"),
+    "key.prop_by": (say("`by:` of the prop"), quoted(say("Brought by"))),
+    "key.prop_in": _key("prop in"),
+    "key.prop_out": _key("prop out"),
+    "key.seat": _key("seat"),
+    "key.sets": _key("sets"),
+    "key.stage": _key("stage"),
+    "key.warn_first": _key("warn first"),
+    "key.warned_through": _key("warned through"),
+    "mark.bar": (say("bar line `|`"), say("bar line")),
     "mark.brackets": (
-        "`[` with `]` and every `{` with `}`",
-        "bracket with one of its own kind",
+        say("`[` with `]` and every `{` with `}`"),
+        say("bracket with one of its own kind"),
     ),
-    "mark.silence": ("`.`", "an empty step"),
+    "mark.silence": ("`.`", say("an empty step")),
 }
-"""What the story file calls a thing, and what the window does."""
+"""Keys and marks by their names in texts: in the file, in the window."""
 
-LOUDNESS = ("very quiet", "quiet", "medium", "loud", "very loud")
-
-
-def _plural(number: int | float | Fraction) -> int:
-    return 0 if number == 1 else 1
-
-
-def _joined(names: tuple[str, ...], how: str) -> str:
-    if how not in ("and", "or") or len(names) < 2:
-        return ", ".join(names)
-    return f"{', '.join(names[:-1])} {how} {names[-1]}"
-
-
-def _quoted(name: str) -> str:
-    return f"“{name}”"
-
-
-def _line_name(name: LineName, inside: bool) -> str:
-    if name.refrain is None:
-        said = f"Line {name.number}"
-    elif name.place is None:
-        said = f"The refrain “{name.refrain}”"
-    else:
-        said = f"Line {name.place} of the refrain “{name.refrain}”"
-    return said[0].lower() + said[1:] if inside else said
-
-
-ENGLISH = Language(
-    texts={
-        **metre.TEXTS,
-        **hands.TEXTS,
-        **comfort.TEXTS,
-        **shape.TEXTS,
-        **props.TEXTS,
-        **story.TEXTS,
-        **making.TEXTS,
-        **reader.TEXTS,
-        **rehearsal.TEXTS,
-    },
-    keys=KEYS,
-    loudness=LOUDNESS,
-    plural=_plural,
-    joined=_joined,
-    quoted=_quoted,
-    more_here=" There {more_here:is one more|are # more} of this kind in the line.",
-    line_name=_line_name,
-)
+TEXTS: dict[str, Text] = {
+    **metre.TEXTS,
+    **hands.TEXTS,
+    **comfort.TEXTS,
+    **shape.TEXTS,
+    **props.TEXTS,
+    **story.TEXTS,
+    **making.TEXTS,
+    **reader.TEXTS,
+    **rehearsal.TEXTS,
+}
+"""By code, or ``code/case`` where a code has several cases."""
