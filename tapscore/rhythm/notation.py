@@ -174,7 +174,8 @@ class _PartWriter:
     _filled: Fraction = Fraction(0)
     _number: int = 1
     _section: str = ""
-    _tempo: Fraction | None = None
+    _tempo: tuple[Fraction, Fraction] | None = None
+    """Beats a minute and the beat's length in crotchets; None where it changes on the way."""
     _loudness: str = ""
     notes: list[tuple[int, int, Any, Any, Metre | None]] = field(factory=list)
     """Item, event, bar, note and metre of everything tapped or said, where it begins."""
@@ -187,7 +188,7 @@ class _PartWriter:
             if here.line is not None:
                 self.line(here, here.line)
             else:
-                self.hold(here, _pickup(after))
+                self.hold(here, after)
 
     def line(self, placed: Placed, line: Line) -> None:
         events, beats = line_events(line, placed.manner.metre)
@@ -201,9 +202,12 @@ class _PartWriter:
             at = event.onset_beats + event.length_beats
         self._rest((beats - at) * self._beat)
 
-    def hold(self, placed: Placed, next_pickup: Fraction) -> None:
+    def hold(self, placed: Placed, after: Placed | None) -> None:
         self._fill_bar()
         metre = self._metre or placed.manner.metre
+        # a pickup in another metre has a bar of its own
+        same = after is not None and after.manner.metre == metre
+        next_pickup = _pickup(after) if same else Fraction(0)
         self._open(metre)
         item = placed.item
         text = ""
@@ -306,13 +310,11 @@ class _PartWriter:
         if placed.section != self._section:
             self._section = placed.section
             self._measure.insert(at, _music21().expressions.RehearsalMark(placed.section))
-        if placed.manner.tempo.start != self._tempo:
-            referent = float(placed.manner.metre.beat_quarters)
-            mark = _music21().tempo.MetronomeMark(
-                number=float(placed.manner.tempo.start), referent=referent
-            )
+        tempo = placed.manner.tempo.start, self._beat
+        if tempo != self._tempo:
+            mark = _music21().tempo.MetronomeMark(number=float(tempo[0]), referent=float(tempo[1]))
             self._measure.insert(at, mark)
-        self._tempo = placed.manner.tempo.last
+        self._tempo = tempo if placed.manner.tempo.end is None else None
         texts = [
             f"refrain: {placed.refrain}" if placed.refrain else "",
             f"warn first: {line.warn_first}" if line.warn_first else "",

@@ -133,3 +133,125 @@ def test_nothing_tapped_and_nothing_to_tap(steps: Performance) -> None:
     assert not tapped(steps, []).tapped
     assert practised(steps, [1], "beater", [1.0]).lines == ()
     assert len(practised(steps, range(3), None, wanted(steps)).lines) == 3
+
+
+EDGES = """\
+tapscore: 2
+title: Edges
+metre: 4/4
+tempo: 60
+roles: {beater: , other: }
+by: beater
+story:
+  - section: One
+    lines:
+      - {words: one two three four, lane: "| x . x . x . x . |"}
+      - {words: one two three four, lane: "| x . x . x . x . |"}
+      - {words: one two three, lane: "| x . x . x . . . |"}
+"""
+WRITTEN = (0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10)  # seconds
+
+
+def edge_notes(touches: list[float]) -> Practised:
+    story = read_text(EDGES).story
+    assert story is not None
+    performance = perform(story)
+    assert wanted(performance) == list(WRITTEN)
+    return practised(performance, range(3), "beater", touches)
+
+
+def moved(**by: float) -> list[float]:
+    """Taps of a line (``first``, ``second``, ``third``) so many seconds later."""
+    lines = {"first": WRITTEN[:4], "second": WRITTEN[4:8], "third": WRITTEN[8:]}
+    return [sec + by.get(name, 0) for name, found in lines.items() for sec in found]
+
+
+@pytest.mark.parametrize(
+    ("away_sec", "timing"),
+    [
+        (0.06, Timing.TOGETHER),
+        (0.08, Timing.BEHIND),
+        (-0.06, Timing.TOGETHER),
+        (-0.08, Timing.AHEAD),
+    ],
+)
+def test_seventy_thousandths_of_a_second_are_still_together(
+    away_sec: float, timing: Timing
+) -> None:
+    found = edge_notes(moved(second=away_sec))
+    assert [note.timing for note in found.lines] == [Timing.TOGETHER, timing, Timing.TOGETHER]
+    assert found.whole is Timing.TOGETHER
+
+
+@pytest.mark.parametrize(
+    ("away_sec", "whole"),
+    [
+        (0.14, Timing.TOGETHER),
+        (0.16, Timing.BEHIND),
+        (-0.14, Timing.TOGETHER),
+        (-0.16, Timing.AHEAD),
+    ],
+)
+def test_what_a_computers_delay_explains_is_not_said(away_sec: float, whole: Timing) -> None:
+    found = edge_notes([sec + away_sec for sec in WRITTEN])
+    assert found.whole is whole
+    assert {note.timing for note in found.lines} == {Timing.TOGETHER}
+
+
+@pytest.mark.parametrize(
+    ("drawn_sec", "timing"),
+    [
+        (0.13, Timing.TOGETHER),
+        (0.15, Timing.DRAGGING),
+        (-0.13, Timing.TOGETHER),
+        (-0.15, Timing.HURRYING),
+    ],
+)
+def test_drawing_a_line_out(drawn_sec: float, timing: Timing) -> None:
+    """Of four taps the last third, one, is held against the first; middle taps count for neither."""
+    touches = moved()
+    touches[4:8] = [4, 5 + drawn_sec / 2, 6 + drawn_sec / 2, 7 + drawn_sec]
+    assert edge_notes(touches).lines[1].timing is timing
+
+
+def test_three_taps_are_too_few_to_speak_of_hurrying() -> None:
+    touches = moved()
+    touches[8:] = [8, 9.0, 10.2]
+    assert edge_notes(touches).lines[2].timing is Timing.TOGETHER
+
+
+@pytest.mark.parametrize(("lost", "missing"), [(0, False), (1, False), (2, True), (4, True)])
+def test_more_than_a_quarter_of_a_line_is_missing(lost: int, missing: bool) -> None:
+    touches = moved()
+    del touches[4 : 4 + lost]
+    found = edge_notes(touches)
+    assert [note.missing for note in found.lines] == [False, missing, False]
+    assert not any(note.more for note in found.lines)
+
+
+@pytest.mark.parametrize(("extra", "more"), [(1, False), (2, True), (3, True)])
+def test_one_tap_more_is_not_several(extra: int, more: bool) -> None:
+    found = edge_notes(sorted([*WRITTEN, *(4.45 + at for at in range(extra))]))
+    assert [note.more for note in found.lines] == [False, more, False]
+    assert not any(note.missing for note in found.lines)
+
+
+@pytest.mark.parametrize(("away_sec", "pairs"), [(0.34, [(0, 0)]), (0.36, [])])
+def test_a_third_of_a_second_away_is_another_tap(
+    away_sec: float, pairs: list[tuple[int, int]]
+) -> None:
+    assert matched([1.0], [1.0 + away_sec]) == pairs
+    assert matched([1.0], [1.0 - away_sec]) == pairs
+
+
+def test_taps_of_one_instant_are_one_touch() -> None:
+    story = read_text(EDGES.replace("by: beater", "by: everyone")).story
+    assert story is not None
+    performance = perform(story)
+    assert len(performance.taps) == 22
+    for role in (None, "other"):
+        found = practised(performance, range(3), role, list(WRITTEN))
+        assert [note.missing for note in found.lines] == [False] * 3
+    alone = practised(performance, [1], "beater", [4.0, 5.0, 6.0, 7.0])
+    assert [note.segment for note in alone.lines] == [1]
+    assert alone.tapped
