@@ -10,7 +10,16 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
-from tapscore.rhythm.describe import Description, describe
+from tapscore.rhythm.describe import (
+    Aspect,
+    Description,
+    Unlike,
+    describe,
+    tap_place,
+    tempo_word,
+    written_taps,
+)
+from tapscore.rhythm.layout import line_layout
 from tapscore.rhythm.perform import perform
 from tapscore.screen.rows import row_text, rows_of, tap_text, tapped_words
 from tapscore.storyfile.lane_text import Names, parse_lane
@@ -163,3 +172,94 @@ def test_two_adults_who_tap_one_tap_differently() -> None:
     assert describe(segment).stroke.words == (
         "fingertips, but knuckles (helper) on the 2nd “down”, flat hand (leader) on the 2nd “down”"
     )
+
+
+def places(words: str, lane: str) -> list[str]:
+    """What each tap and syllable of a line is called."""
+    (segment,) = perform(told(words, lane)).segments
+    assert segment.line is not None
+    layout = line_layout(segment.line, segment.manner.metre)
+    return [tap_place(segment.line, segment.manner, at) for at in range(len(layout.events))]
+
+
+def test_what_each_tap_is_called() -> None:
+    assert places("bump", "| t t x t t t t . | t t . . . . . . |") == [
+        *("the first tap at the start", "the second tap at the start", "“bump”"),
+        *(f"the {which} tap after “bump”" for which in ("first", "second", "third", "fourth")),
+        *("the fifth tap after “bump”", "the 6th tap after “bump”"),
+    ]
+    # the words may be fewer than the lane has places for
+    assert places("bump", "| x t x . x . . . |") == [
+        *("“bump”", "the first tap after “bump”"),
+        *("the second tap after “bump”", "the third tap after “bump”"),
+    ]
+    assert places("on, lan-tern, on tern tern-lan", "| x x x x x x x . |") == [
+        *("the 1st “on”", "the 1st “lan” of “lantern”", "the 1st “tern” of “lantern”"),
+        *("the 2nd “on”", "“tern”", "the 2nd “tern” of “ternlan”", "the 2nd “lan” of “ternlan”"),
+    ]
+    assert places("On on", "| x t x . . . . . |") == [
+        *("the 1st “on”", "the tap after the 1st “on”", "the 2nd “on”"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("tempo", "usual", "word"),
+    [
+        ((60, None), (60, None), ""),
+        ((50, None), (60, None), "slower"),
+        ((70, None), (60, None), "quicker"),
+        ((60, 50), (60, None), "slowing"),
+        ((60, 70), (60, None), "quickening"),
+        ((50, 70), (60, None), "quickening"),
+        ((60, 60), (60, None), ""),
+        ((60, None), (60, 40), ""),
+        ((50, None), (60, 40), "slower"),
+    ],
+)
+def test_the_word_for_a_tempo(
+    tempo: tuple[int, int | None], usual: tuple[int, int | None], word: str
+) -> None:
+    def made(pair: tuple[int, int | None]) -> Tempo:
+        return Tempo(Fraction(pair[0]), None if pair[1] is None else Fraction(pair[1]))
+
+    assert tempo_word(made(tempo), made(usual)) == word
+
+
+def test_written_taps_of_a_line_with_an_adult_of_her_own() -> None:
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 2/4\nby: [leader, helper]\nspot: mid\n"
+        "board: {size_cm: [90, 90], spots: {mid: [45, 45], edge: [45, 5]}}\n"
+        "roles: {leader: , helper: , other: }\nstory:\n  - section: One\n    lines:\n"
+        "      - words: Down down down\n        loudness: quiet to loud\n"
+        '        lane: "| X x(helper: edge) x(other: loud) s |"\n'
+    ).story
+    assert story is not None
+    (segment,) = perform(story).lines
+    assert segment.line is not None
+    taps = written_taps(segment.line, segment.manner)
+    swell = (Loudness.QUIET, Loudness.LOUD)
+    assert [
+        (tap.event, tap.loudness, tap.own_loudness, tap.spot, tap.by, tap.single) for tap in taps
+    ] == [
+        (0, swell, False, "mid", ("leader", "helper"), None),
+        # who is named for herself alone is the only one that taps
+        (1, swell, False, "edge", ("helper",), "helper"),
+        (2, (Loudness.LOUD,), True, "mid", ("other",), "other"),
+    ]
+    assert [tap.lane_event.bar for tap in taps] == [1, 1, 1]
+
+
+@pytest.mark.parametrize(
+    ("usual", "unlike", "words"),
+    [
+        ("quiet", (), "quiet"),
+        ("", (), ""),
+        ("quiet", (("loud", "“a”"),), "quiet, but loud on “a”"),
+        ("", (("edge", "“a”"),), "edge on “a”"),
+        ("edge", (("", "“a”"),), "edge, but anywhere on “a”"),
+        ("", (("edge", "“a”"), ("mid", "“b”")), "edge on “a”, but mid on “b”"),
+        ("x", (("y", "“a”"), ("z", "“b”"), ("w", "“c”")), "x, but y on “a”, z on “b”, w on “c”"),
+    ],
+)
+def test_an_aspect_in_words(usual: str, unlike: tuple[tuple[str, str], ...], words: str) -> None:
+    assert Aspect(usual, tuple(Unlike(word, (0,), at) for word, at in unlike)).words == words

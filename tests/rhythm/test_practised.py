@@ -208,7 +208,7 @@ def test_what_a_computers_delay_explains_is_not_said(away_sec: float, whole: Tim
     ],
 )
 def test_drawing_a_line_out(drawn_sec: float, timing: Timing) -> None:
-    """Of four taps the last third, one, is held against the first; middle taps count for neither."""
+    """Of four taps the last is held against the first; those between count for neither."""
     touches = moved()
     touches[4:8] = [4, 5 + drawn_sec / 2, 6 + drawn_sec / 2, 7 + drawn_sec]
     assert edge_notes(touches).lines[1].timing is timing
