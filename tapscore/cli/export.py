@@ -45,8 +45,7 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         opened.story, folder, only=names, choices=choices, replace=replace, report=_Progress()
     )
     _show(exported)
-    if any(made.path.suffix == ".pdf" for made in exported.made):
-        note_printed(file, opened.story)
+    note_printed(file, opened.story, exported.papers)
     return 1 if exported.failures else 0
 
 

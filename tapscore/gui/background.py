@@ -236,7 +236,8 @@ class Background(QObject):
         self._timer.setSingleShot(True)
         self._timer.setInterval(pause_ms)
         self._timer.timeout.connect(self._start)
-        self.destroyed.connect(partial(_let_go, self._errands, self._news))
+        self._all_errands = [self._errands]
+        self.destroyed.connect(partial(_let_go, self._all_errands, self._news))
 
     def ask(self, wish: object) -> None:
         """Wish for something; whatever was wished for before is given up."""
@@ -255,6 +256,13 @@ class Background(QObject):
         self._wish = None
         self._number += 1
         self._news.wanted = self._number
+
+    def leave_it(self) -> None:
+        """Give up, and leave work that does not end to a thread that nothing waits for."""
+        self.give_up()
+        self._errands.no_more()
+        self._errands = Errands()
+        self._all_errands[:] = [self._errands]
 
     def cancel(self) -> None:
         """Let the work end as soon as it can; what came of it is still answered."""
@@ -307,6 +315,7 @@ def _answer(work: Work, news: _News, number: int, wish: object, done: threading.
         done.set()
 
 
-def _let_go(errands: Errands, news: _News) -> None:
+def _let_go(all_errands: list[Errands], news: _News) -> None:
     news.wanted = -1
-    errands.no_more()
+    for errands in all_errands:
+        errands.no_more()

@@ -61,8 +61,8 @@ def _make(wish: _Wish, task: Task) -> Exported:
             report=lambda name, share: task.report((name, share)),
             cancelled=task.cancelled,
         )
-        if wish.path is not None and any(each.path.suffix == ".pdf" for each in made.made):
-            note_printed(wish.path, wish.story)
+        if wish.path is not None:
+            note_printed(wish.path, wish.story, made.papers)
     except Exception as error:
         return Exported((), (f"A fault of the program stopped it: {error!r}",))
     return made
@@ -86,7 +86,7 @@ class ExportDialog(QDialog):
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
         self.folder = QLineEdit(str(_usual_folder(window)))
         self.papers = PaperFields(window.settings.choices)
-        self.languages = LanguageFields(window.document.story)
+        self.languages = LanguageFields(window.document.story, window.settings)
         self.sound = SoundFields(window.settings.choices)
         self.replace = QCheckBox(REPLACE)
         self.bar = QProgressBar()

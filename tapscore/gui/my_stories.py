@@ -3,7 +3,7 @@
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtCore import Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
@@ -24,14 +24,18 @@ from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
 from tapscore.workflow.open_story import open_story
 
+PATIENCE_MS = 8000
+NO_ANSWER = (
+    "The folder gives no answer yet. Is its drive there? It is listed as soon as it answers; "
+    "meanwhile you can choose another folder, or begin a story."
+)
 PUT_AWAY, LEAVE = "Put it away", "Leave it there"
 _STORY = Qt.ItemDataRole.UserRole
 
 
 def _look(folder: Path, task: Task) -> StoryList:
-    """What is quickly known is told first, then the whole."""
-    task.report(stories_in(folder, whole=False, given_up=task.cancelled))
-    return stories_in(folder, given_up=task.cancelled)
+    """What is quickly known is told first, the rest as it is worked out."""
+    return stories_in(folder, given_up=task.cancelled, so_far=task.report)
 
 
 class MyStories(QWidget):
@@ -49,6 +53,10 @@ class MyStories(QWidget):
         self.looking = Background(_look, self)
         self.looking.progressed.connect(self._show)
         self.looking.answered.connect(self._show)
+        self._patience = QTimer(self)
+        self._patience.setSingleShot(True)
+        self._patience.setInterval(PATIENCE_MS)
+        self._patience.timeout.connect(self._no_answer)
         self.where = QLabel()
         self.where.setWordWrap(True)
         self.folder = QPushButton("Another &folder ...")
@@ -115,10 +123,23 @@ class MyStories(QWidget):
         """List the folder anew."""
         self.where.setText(f"Stories in {self.place}")
         self.said.setText("Looking ...")
+        if self._stories is not None and self._stories.folder != self.place:
+            self._stories = None
+            self.list.clear()
+            self._allow()
+        if self.looking.busy:
+            self.looking.leave_it()  # a drive that gives no answer keeps no other folder waiting
+        self._patience.start()
         self.looking.ask(self.place)
+
+    @Slot()
+    def _no_answer(self) -> None:
+        if self.looking.busy:
+            self.said.setText(NO_ANSWER)
 
     @Slot(object)
     def _show(self, found: StoryList) -> None:
+        self._patience.stop()
         self._stories = found
         self._fill()
 
@@ -126,19 +147,33 @@ class MyStories(QWidget):
         if self._stories is None:
             return
         chosen = self.chosen
-        self.list.clear()
         told = [each for each in self._stories.stories if each.has(self.sought.text())]
-        for each in told:
-            item = QListWidgetItem(_words(each))
-            item.setData(_STORY, each)
-            item.setToolTip(str(each.path))
-            self.list.addItem(item)
-            if chosen is not None and each.path == chosen.path:
-                self.list.setCurrentItem(item)
+        listed = self._listed
+        if [each.path for each in told] == [each.path for each in listed]:
+            for row, each in enumerate(told):  # nobody loses her place while lengths come in
+                if each != listed[row]:
+                    self._put(self.list.item(row), each)
+        else:
+            self.list.clear()
+            for each in told:
+                item = QListWidgetItem()
+                self._put(item, each)
+                self.list.addItem(item)
+                if chosen is not None and each.path == chosen.path:
+                    self.list.setCurrentItem(item)
         if self.list.currentRow() < 0:
             self.list.setCurrentRow(0)
         self.said.setText(self._sentence(len(told)))
         self._allow()
+
+    @property
+    def _listed(self) -> list[KnownStory]:
+        return [self.list.item(row).data(_STORY) for row in range(self.list.count())]
+
+    def _put(self, item: QListWidgetItem, story: KnownStory) -> None:
+        item.setText(_words(story))
+        item.setData(_STORY, story)
+        item.setToolTip(str(story.path))
 
     def _sentence(self, told: int) -> str:
         assert self._stories is not None

@@ -129,6 +129,17 @@ class Settings:
         self._remember("choices", kept)
 
     @property
+    def languages(self) -> tuple[str, str]:
+        """Tags of the languages chosen last for part sheets and for home; empty for none."""
+        return self._text("part language", ""), self._text("home language", "")
+
+    @languages.setter
+    def languages(self, tags: tuple[str, str]) -> None:
+        part, home = tags
+        self._remember("part language", part)
+        self._remember("home language", home)
+
+    @property
     def my_board(self) -> str:
         """A small story file with the board that is offered for the next story, or nothing."""
         return self._text("my board", "")

@@ -21,6 +21,8 @@ class Made:
 
     path: Path
     findings: tuple[Finding, ...] = ()
+    export: str = ""
+    """Name of the export it is of."""
 
 
 @frozen
@@ -33,6 +35,14 @@ class Exported:
     """What a second opinion on the metre found, before anything was made."""
     cancelled: bool = False
     """Whether it was stopped; what was made before that stays."""
+
+    @property
+    def papers(self) -> tuple[str, ...]:
+        """Names of the exports that are paper and of which all was made."""
+        if self.cancelled or self.failures:
+            return ()
+        paper = (made.export for made in self.made if made.path.suffix == ".pdf")
+        return tuple(dict.fromkeys(paper))
 
 
 class _Cancelled(Exception):  # noqa: N818 - it is no error
@@ -124,7 +134,7 @@ def _make(
     made_files.make(path, fill, is_folder=product.is_folder)
     if reported < 1:
         report(product.file_name, 1.0)
-    return Made(path, findings)
+    return Made(path, findings, product.export)
 
 
 def _in_the_way(path: Path, replace_by: str) -> str:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from attrs import evolve, field, frozen
@@ -31,9 +32,12 @@ DEEPEST = 2
 MOST_LOOKED_AT = 50_000
 MOST_STORIES = 3000
 MOST_STORY_BYTES = 4_000_000
+BETWEEN_LISTS_SEC = 0.5
+"""So often a list that grows is told again."""
 _HEAD_BYTES = 16_000
 _IS_STORY = re.compile(rb"^(?:\xef\xbb\xbf)?[\"']?tapscore[\"']?\s*:", re.M)
 _HEAD_LINE = re.compile(r"^(title|metre|term|class)\s*:[ \t]*(\S.*)$", re.M)
+Noted = Mapping[str, Mapping[str, LastPrinted]]
 _SHAPE = 1
 """Of what is kept; another number, and all is worked out anew."""
 
@@ -96,15 +100,18 @@ def stories_in(
     whole: bool = True,
     printed_record: Path | None = None,
     given_up: Callable[[], bool] = lambda: False,
+    so_far: Callable[[StoryList], None] = lambda _: None,
 ) -> StoryList:
     """List a folder's stories; never raises OSError.
 
-    Not ``whole``, only what stands at the head of each file or is kept from before is told:
-    that is quick even for hundreds.  ``given_up`` is asked between files.
+    What stands at the head of each file or is kept from before comes first: that is quick even
+    for hundreds.  ``whole``, the rest is worked out then, the newest story first, and
+    ``so_far`` is told the list at once and again every ``BETWEEN_LISTS_SEC``.  ``given_up`` is
+    asked between files.
     """
     kept = _Kept(cache)
     noted = last_printed(printed_record)
-    found: list[KnownStory] = []
+    found: dict[str, KnownStory] = {}
     looked, problem = 0, ""
     try:
         for entry in _candidates(folder, DEEPEST):
@@ -120,19 +127,45 @@ def stories_in(
                 problem += ": put stories into a folder of their own."
                 break
             with suppress(OSError):
-                known = _known(Path(entry), kept, noted, whole=whole)
+                known = _known(Path(entry), kept, noted, whole=False)
                 if known is not None:
-                    found.append(known)
-    except FileNotFoundError:
-        return StoryList(folder, (), f"There is no folder {folder}. Choose another one.")
-    except NotADirectoryError:
-        return StoryList(folder, (), f"{folder} is a file, not a folder. Choose its folder.")
+                    found[entry] = known
     except OSError as error:
-        why = error.strerror or str(error)
-        return StoryList(folder, (), f"{folder} can't be looked into: {why}.")
-    kept.save(found)
-    times = Counter(each.title.casefold() for each in found)
-    marked = (evolve(each, twin=times[each.title.casefold()] > 1) for each in found)
+        problem = _why_not(folder, error)
+    if whole:
+        so_far(_in_order(folder, found, problem))
+        told_sec = monotonic()
+        for each in _in_order(folder, found, problem).stories:
+            if given_up():
+                break
+            if each.known:
+                continue
+            try:
+                known = _known(each.path, kept, noted, whole=True)
+            except OSError:  # gone since, or its drive: the head is what is known of it
+                continue
+            if known is not None:
+                found[str(each.path)] = known
+            if monotonic() - told_sec > BETWEEN_LISTS_SEC:
+                so_far(_in_order(folder, found, problem))
+                told_sec = monotonic()
+        kept.save(found)
+    return _in_order(folder, found, problem)
+
+
+def _why_not(folder: Path, error: OSError) -> str:
+    """Why a folder can't be looked into, or not to its end."""
+    if isinstance(error, FileNotFoundError):
+        return f"There is no folder {folder}. Choose another one."
+    if isinstance(error, NotADirectoryError):
+        return f"{folder} is a file, not a folder. Choose its folder."
+    return f"{folder} can't be looked into: {error.strerror or error}. Is its drive there?"
+
+
+def _in_order(folder: Path, found: Mapping[str, KnownStory], problem: str) -> StoryList:
+    """The list with the newest first, and those of one title marked."""
+    times = Counter(each.title.casefold() for each in found.values())
+    marked = (evolve(each, twin=times[each.title.casefold()] > 1) for each in found.values())
     ordered = sorted(marked, key=lambda each: (-each.changed_sec, str(each.path)))
     return StoryList(folder, tuple(ordered), problem)
 
@@ -156,9 +189,7 @@ def _candidates(folder: Path, deeper: int) -> Iterator[str]:
             yield from _candidates(Path(each), deeper - 1)
 
 
-def _known(
-    path: Path, kept: "_Kept", noted: Mapping[str, LastPrinted], *, whole: bool
-) -> KnownStory | None:
+def _known(path: Path, kept: "_Kept", noted: Noted, *, whole: bool) -> KnownStory | None:
     """What is known of a file; None where it is no story."""
     stat = path.stat()
     if stat.st_size > MOST_STORY_BYTES:
@@ -285,12 +316,15 @@ def _missing(story: Story, folder: Path) -> list[str]:
     return [f"{missing} of {len(lines)} lines {'is' if missing == 1 else 'are'} not recorded."]
 
 
-def _papers(path: Path, digest: str, noted: Mapping[str, LastPrinted]) -> list[str]:
-    last = noted.get(key_of(path))
-    if last is None or last.digest == digest:
+def _papers(path: Path, digest: str, noted: Noted) -> list[str]:
+    kinds = noted.get(key_of(path), {})
+    older = {kind: last for kind, last in kinds.items() if last.digest != digest}
+    if not older:
         return []
-    made = datetime.fromtimestamp(last.at_sec)
-    return [f"Papers of {made.day} {made:%B} are older than the last change."]
+    made = datetime.fromtimestamp(max(last.at_sec for last in older.values()))
+    names = joined(kind.replace("-", " ") for kind in older if kind)
+    which = f": {names}" if names else ""
+    return [f"Papers of {made.day} {made:%B} are older than the last change{which}."]
 
 
 def _other_day(path: Path) -> tuple[str, ...]:
@@ -331,12 +365,11 @@ class _Kept:
         self._known[str(path)] = [stamp, facts]
         self._new = True
 
-    def save(self, found: list[KnownStory]) -> None:
+    def save(self, found: Mapping[str, KnownStory]) -> None:
         """Write what is new; the stories that were found stay, of others the last thousands."""
         if not self._new:
             return
-        here = {str(each.path) for each in found}
-        others = [key for key in self._known if key not in here]
+        others = [key for key in self._known if key not in found]
         for key in others[: max(len(self._known) - 2 * MOST_STORIES, 0)]:
             del self._known[key]
         with suppress(OSError):

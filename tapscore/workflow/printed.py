@@ -1,10 +1,13 @@
-"""When papers were last made of a story, and of which state of it; in the user's own folder.
+"""When papers were last made or printed, and of which state of a story; in the user's own folder.
+
+Each kind of paper is noted for itself: a new cue sheet does not make the cards new.
 
 Lost or deleted, it only means that nobody can say whether papers are out of date.
 """
 
 import hashlib
 import time
+from collections.abc import Collection
 from contextlib import suppress
 from pathlib import Path
 
@@ -31,22 +34,35 @@ def digest_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def note_printed(path: Path, story: Story, record: Path | None = None) -> None:
-    """Note that papers were made of a story just now; not being able to is no matter."""
+def note_printed(
+    path: Path, story: Story, kinds: Collection[str], record: Path | None = None
+) -> None:
+    """Note that papers of these kinds were made just now; not being able to is no matter."""
+    if not kinds:
+        return
     noted = dict(read_record(record or _record()))
-    noted[key_of(path)] = [digest_of(write_story(story).encode("utf-8")), time.time()]
-    newest = sorted(noted.items(), key=lambda each: _at(each[1]))[-MOST_NOTED:]
+    now = [digest_of(write_story(story).encode("utf-8")), time.time()]
+    before = noted.get(key_of(path))
+    noted[key_of(path)] = (before if isinstance(before, dict) else {}) | dict.fromkeys(kinds, now)
+    newest = sorted(noted.items(), key=lambda each: _newest(each[1]))[-MOST_NOTED:]
     with suppress(OSError):
         write_record(record or _record(), dict(newest))
 
 
-def last_printed(record: Path | None = None) -> dict[str, LastPrinted]:
-    """By path, as ``key_of`` gives it, what was printed last."""
+def last_printed(record: Path | None = None) -> dict[str, dict[str, LastPrinted]]:
+    """By path, as ``key_of`` gives it, and by kind of paper, what was printed last."""
+    noted = ((key, _read(said)) for key, said in read_record(record or _record()).items())
+    return {key: kinds for key, kinds in noted if kinds}
+
+
+def _read(said: object) -> dict[str, LastPrinted]:
+    if isinstance(said, list):
+        said = {"": said}  # as it was noted before kinds were
     found: dict[str, LastPrinted] = {}
-    for key, said in read_record(record or _record()).items():
-        match said:
+    for kind, noted in said.items() if isinstance(said, dict) else ():
+        match noted:
             case [str(digest), int() | float() as at]:
-                found[key] = LastPrinted(digest, float(at))
+                found[str(kind)] = LastPrinted(digest, float(at))
     return found
 
 
@@ -55,11 +71,8 @@ def key_of(path: Path) -> str:
     return str(path.absolute())
 
 
-def _at(said: object) -> float:
-    match said:
-        case [str(), int() | float() as at]:
-            return float(at)
-    return 0.0
+def _newest(said: object) -> float:
+    return max((each.at_sec for each in _read(said).values()), default=0.0)
 
 
 def _record() -> Path:

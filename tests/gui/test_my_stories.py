@@ -1,13 +1,16 @@
 """My stories on the page to begin on: listed, found, opened, copied for next year, put away."""
 
+import os
 import shutil
+import threading
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
-from tapscore.gui.my_stories import PUT_AWAY, MyStories
+from tapscore.gui.my_stories import NO_ANSWER, PUT_AWAY, MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
 from tapscore.gui.start_page import StartPage
 from tapscore.gui.swapping import LEAVE, OPEN
@@ -113,6 +116,48 @@ def test_a_folder_that_is_not_there_is_said(qtbot: QtBot, page: StartPage) -> No
     with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
         page.stories.look()
     assert "There is no folder" in page.stories.said.text()
+    page.reject()
+
+
+def test_a_drive_that_gives_no_answer_keeps_nothing_waiting(
+    qtbot: QtBot, page: StartPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers_again = threading.Event()
+    scandir, far = os.scandir, tmp_path / "far"
+    far.mkdir()
+
+    def slow(folder: str | Path) -> object:
+        if Path(folder) == far:
+            assert answers_again.wait(60)
+        return scandir(folder)
+
+    monkeypatch.setattr(os, "scandir", slow)
+    page.stories._patience.setInterval(50)
+    near = page.stories.place
+    page._files.settings.stories_folder = str(far)
+    page.stories.look()
+    qtbot.waitUntil(lambda: page.stories.said.text() == NO_ANSWER, timeout=10_000)
+    assert page.stories.list.count() == 0, "another folder's stories are not shown for it"
+    page._files.settings.stories_folder = str(near)
+    with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
+        page.stories.look()
+    assert len(titles(page.stories)) == 3
+    answers_again.set()
+    qtbot.wait(100)
+    assert len(titles(page.stories)) == 3, "what comes late is of no more interest"
+    page.reject()
+
+
+def test_the_chosen_story_stays_chosen_while_lengths_come_in(page: StartPage) -> None:
+    stories = page.stories
+    found = stories._stories
+    assert found is not None
+    stories.list.setCurrentRow(2)
+    chosen = stories.chosen
+    stories._show(evolve(found, stories=tuple(evolve(s, likely_sec=None) for s in found.stories)))
+    assert stories.list.currentRow() == 2
+    stories._show(found)
+    assert stories.chosen == chosen
     page.reject()
 
 

@@ -1,13 +1,17 @@
 """A folder's stories: listed from the files, found, put away; bad folders and foreign files."""
 
+import errno
 import os
 import time
+from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 import pytest
 
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
+from tapscore.workflow import my_stories
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
 from tapscore.workflow.printed import MOST_NOTED, last_printed, note_printed
@@ -109,11 +113,18 @@ def test_what_is_out_of_date_is_said(folder: Path) -> None:
     path = put(folder, "mill.yaml")
     story = read_file(path).story
     assert story is not None
-    note_printed(path, story, folder.parent / "made.json")
+    record = folder.parent / "made.json"
+    note_printed(path, story, ("cue-cards", "cue-sheet"), record)
     assert only(folder).out_of_date == ()
     put(folder, "mill.yaml", words="Row the lit-tle")
     (said,) = only(folder).out_of_date
     assert said.startswith("Papers of ")
+    assert said.endswith("are older than the last change: cue cards and cue sheet.")
+    changed = read_file(path).story
+    assert changed is not None
+    note_printed(path, changed, ("cue-sheet",), record)
+    (said,) = only(folder).out_of_date
+    assert said.endswith("are older than the last change: cue cards.")
     day = folder / "mill today.yaml"
     day.write_text("here: [AB]\n")
     assert len(only(folder).out_of_date) == 1, "today's is not out of date"
@@ -151,6 +162,79 @@ def test_folders_that_are_none(folder: Path) -> None:
     file = put(folder, "mill.yaml")
     assert "is a file" in listed(file).problem
     assert stories_in(folder, cache=folder / "c", given_up=lambda: True).problem == "Stopped."
+
+
+def test_the_list_is_told_at_once_and_lengths_come_in(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(my_stories, "BETWEEN_LISTS_SEC", -1.0)
+    for number in range(3):
+        put(folder, f"{number}.yaml", f"Story {number}")
+    told: list[StoryList] = []
+    last = stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append)
+    assert [sum(each.known for each in one.stories) for one in told] == [0, 1, 2, 3]
+    assert {tuple(each.path for each in one.stories) for one in told} == {
+        tuple(each.path for each in last.stories)
+    }
+    told.clear()
+    stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append)
+    assert [sum(each.known for each in one.stories) for one in told] == [3], "kept from before"
+
+
+def test_what_was_worked_out_before_it_was_given_up_is_kept(folder: Path) -> None:
+    for number in range(4):
+        put(folder, f"{number}.yaml", f"Story {number}")
+    cache = folder.parent / "cache.json"
+    asked = iter([False] * 6 + [True] * 9)
+    stopped = stories_in(folder, cache=cache, given_up=lambda: next(asked))
+    assert sum(each.known for each in stopped.stories) == 2
+    assert sum(each.known for each in stories_in(folder, cache=cache, whole=False).stories) == 2
+
+
+def test_a_drive_that_goes_while_it_is_looked_through(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(4):
+        put(folder, f"{number}.yaml", f"Story {number}")
+    scandir = os.scandir
+
+    class Going:
+        def __init__(self, there: object) -> None:
+            self._there = scandir(str(there))
+
+        def __enter__(self) -> "Going":
+            return self
+
+        def __exit__(self, *_: object) -> None:
+            self._there.close()
+
+        def __iter__(self) -> Iterator[os.DirEntry[str]]:
+            yield from islice(self._there, 2)
+            raise OSError(errno.EHOSTDOWN, "Host is down")
+
+    monkeypatch.setattr(os, "scandir", Going)
+    found = listed(folder)
+    assert len(found.stories) == 2, "what was seen is shown"
+    assert "Host is down" in found.problem
+    assert "drive" in found.problem
+    monkeypatch.setattr(os, "scandir", scandir)
+
+    def gone(*_: object) -> bytes:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(my_stories, "read_bounded", gone)
+    heads = listed(folder)
+    assert sum(each.known for each in heads.stories) == 2, "kept from before"
+    assert all(each.title.startswith("Story ") for each in heads.stories)
+
+
+def test_ten_thousand_files_that_are_no_stories(folder: Path) -> None:
+    put(folder, "mill.yaml")
+    for number in range(10_000):
+        (folder / f"other {number}.{('yaml', 'jpg')[number % 2]}").write_bytes(b"a: 1\n")
+    found = listed(folder)
+    assert [each.title for each in found.stories] == ["The Mill"]
+    assert found.problem == ""
 
 
 def test_a_story_is_put_away_with_what_belongs_to_it_and_over_nothing(folder: Path) -> None:
@@ -195,7 +279,9 @@ def test_what_was_printed_is_noted_with_a_bound(tmp_path: Path) -> None:
     assert last_printed(record) == {}
     record.parent.mkdir()
     record.write_text('{"/a": [1, 2], "/b": ["x", 1.0], "/c": null}')
+    assert set(last_printed(record)) == {"/b"}, "as it was noted before kinds were"
+    note_printed(tmp_path / "mill.yaml", story, (), record)
     assert set(last_printed(record)) == {"/b"}
-    note_printed(tmp_path / "mill.yaml", story, record)
+    note_printed(tmp_path / "mill.yaml", story, ("cue-sheet",), record)
     assert str(tmp_path / "mill.yaml") in last_printed(record)
     assert len(last_printed(record)) <= MOST_NOTED

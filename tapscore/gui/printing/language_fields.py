@@ -1,9 +1,10 @@
 """Which of the families' languages stand on part sheets and in the home version."""
 
 from attrs import evolve
-from PySide6.QtCore import QLocale, Signal
+from PySide6.QtCore import QLocale, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QFormLayout, QWidget
 
+from tapscore.gui.settings import Settings
 from tapscore.model.story import Story
 from tapscore.workflow.product import Choices
 from tapscore.workflow.translations import languages_of
@@ -12,24 +13,35 @@ NONE, ALL = "the story's words alone", "every language there is"
 
 
 class LanguageFields(QWidget):
-    """Fields for the languages of a story that has any; ``changed`` when another is chosen."""
+    """Fields for the languages of a story that has any; ``changed`` when another is chosen.
+
+    What is chosen is remembered for the next story that has words in that language.
+    """
 
     changed = Signal()
 
-    def __init__(self, story: Story) -> None:
+    def __init__(self, story: Story, settings: Settings, *, home: bool = True) -> None:
         super().__init__()
+        self._settings = settings
         self.parts = _field("Language below the words on part sheets", NONE)
         self.home = _field("Language of the home version", ALL)
         tags = languages_of(story)
-        for box in (self.parts, self.home):
+        for box, before in zip((self.parts, self.home), settings.languages, strict=True):
             for tag in tags:
                 box.addItem(language_name(tag), tag)
-            box.currentIndexChanged.connect(self.changed)
+            box.setCurrentIndex(max(box.findData(before), 0))
+            box.currentIndexChanged.connect(self._chosen)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow("Part sheets also in", self.parts)
-        form.addRow("Home version in", self.home)
+        if home:
+            form.addRow("Home version in", self.home)
         self.setVisible(bool(tags))
+
+    @Slot()
+    def _chosen(self) -> None:
+        self._settings.languages = (self.parts.currentData(), self.home.currentData())
+        self.changed.emit()
 
     def into(self, choices: Choices) -> Choices:
         """The choices with what is in the fields."""

@@ -1,7 +1,9 @@
 """Choose papers, look at the pages, print them."""
 
+from functools import partial
+
 from attrs import evolve
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -14,11 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.background import patiently
+from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_panel import PrintPanel
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.workflow.papers import CARDS, PARTS, ToPrint, paper_kinds, to_print
+from tapscore.workflow.printed import note_printed
 from tapscore.workflow.product import Choices
 
 EVERYBODY = "everybody"
@@ -83,11 +88,14 @@ class PrintDialog(PagesDialog):
         self.role.addItems([EVERYBODY, *story.role_names])
         self.role.setCurrentText(role or EVERYBODY)
         self.role.setAccessibleName("Whose parts and cards")
-        path = window.document.path
+        self._path = path = window.document.path
+        self.panel.all_printed.connect(self._note)
         self.fields = PaperFields(evolve(choices, beside=path.parent if path else None))
+        self.languages = LanguageFields(story, window.settings)
         self.across.insertLayout(0, self._left())
         self.role.currentTextChanged.connect(self._show)
         self.fields.changed.connect(self._show)
+        self.languages.changed.connect(self._show)
         if window.checking.mend_first:
             self.panel.print.setEnabled(False)
             self.panel.view.say(window.checking.mend_first)
@@ -109,15 +117,26 @@ class PrintDialog(PagesDialog):
         whose.addWidget(self.role, 1)
         column.addLayout(whose)
         column.addWidget(self.fields)
+        column.addWidget(self.languages)
         return column
+
+    @property
+    def _kinds(self) -> tuple[str, ...]:
+        return tuple(name for name, box in self.boxes.items() if box.isChecked())
+
+    @Slot()
+    def _note(self) -> None:
+        """What was printed for everybody is as new as the story."""
+        if self._path is not None and self.role.currentIndex() == 0:
+            patiently(partial(note_printed, self._path, self._story, self._kinds))
 
     def _show(self) -> None:
         choices = self.fields.choices
         self._settings.choices = choices
-        kinds = tuple(name for name, box in self.boxes.items() if box.isChecked())
+        kinds = self._kinds
         role = None if self.role.currentIndex() == 0 else self.role.currentText()
         self.panel.show_papers(
-            to_print(self._story, kinds, choices, role),
+            to_print(self._story, kinds, self.languages.into(choices), role),
             both_sides=choices.backs and CARDS in kinds,
         )
 

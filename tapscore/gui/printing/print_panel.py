@@ -27,6 +27,8 @@ class PrintPanel(QWidget):
 
     idle = Signal()
     """Nothing is being printed any more."""
+    all_printed = Signal()
+    """Every page of what is shown went to the printer."""
 
     def __init__(self, title: str, asking: Asking, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,6 +42,7 @@ class PrintPanel(QWidget):
         self._both_sides = False
         self._job: PrintJob | None = None
         self._to = ""
+        self._all = False
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setAccessibleDescription("What there is to print")
@@ -131,6 +134,7 @@ class PrintPanel(QWidget):
         if doubts and not self._go_on(doubts):
             self.said.setText("Nothing was printed.")
             return
+        self._all = len(set(wanted)) == count
         self._to = printer.outputFileName() or printer.printerName()
         self._job = PrintJob(printer, self.pages, runs(planned.pages, planned.sheets_mm), self)
         self._job.progressed.connect(self._progressed)
@@ -189,6 +193,8 @@ class PrintPanel(QWidget):
         self._show_busy(busy=False)
         if problem is None:
             self.said.setText(f"{total} page{'s' if total != 1 else ''} went to {self._to}.")
+            if self._all and not self.making.problems:
+                self.all_printed.emit()
         else:
             self.said.setText(problem)
         self.idle.emit()

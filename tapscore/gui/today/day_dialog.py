@@ -16,7 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
-from tapscore.gui.background import TYPING_PAUSE_MS, Background
+from tapscore.gui.background import TYPING_PAUSE_MS, Background, patiently
+from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
@@ -25,7 +26,7 @@ from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.model.day import Day, Telling
 from tapscore.workflow.papers import ToPrint
 from tapscore.workflow.product import Choices
-from tapscore.workflow.today.card_files import put_cards
+from tapscore.workflow.today.card_files import put_cards, take_away_earlier
 from tapscore.workflow.today.day_beside import (
     DayBeside,
     DayChangedError,
@@ -43,6 +44,8 @@ HOW_MUCH = (
     (Telling.SHORT, "short: greeting, refrain, one prop, finish"),
     (Telling.REFRAIN, "the refrain only"),
 )
+MAKE, CLEAR = "&Make new sheets ...", "&Take away earlier sheets ..."
+NONE_THERE = "No sheets of an earlier day lie there."
 SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"
 READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
 
@@ -68,16 +71,18 @@ class DayDialog(QDialog):
         self.pupils = QLineEdit()
         self.tell = QComboBox()
         self.fields = PaperFields(choices, backs=False, others=False)
+        self.languages = LanguageFields(self._story, window.settings, home=False)
         self.view = OutcomeView()
         self.said = QLabel()
         self.suggest = QPushButton("&Suggest who does what")
         self.print = QPushButton("&Print new sheets ...")
-        self.make = QPushButton("&Make new sheets ...")
+        self.make = QPushButton(MAKE)
         self.save = QPushButton("Sa&ve the day")
         self._build()
         self._show_day(self._beside.day or Day())
         self.names.textChanged.connect(self._names_changed)
         self.fields.changed.connect(self._changed)
+        self.languages.changed.connect(self._changed)
         self.working.answered.connect(self._answered)
         self.finished.connect(self.working.stop)
         self._mend_first = window.checking.mend_first
@@ -123,6 +128,7 @@ class DayDialog(QDialog):
         column.addWidget(self.suggest)
         column.addSpacing(12)
         column.addWidget(self.fields)
+        column.addWidget(self.languages)
         column.addStretch(1)
         across = QHBoxLayout()
         across.setSpacing(20)
@@ -237,7 +243,8 @@ class DayDialog(QDialog):
             return
         self.view.say("Working it out.")
         self.said.setText("")
-        self.working.ask(DayWish(self._story, day, self.fields.choices))
+        choices = self.languages.into(self.fields.choices)
+        self.working.ask(DayWish(self._story, day, choices))
 
     @Slot(object)
     def _answered(self, outcome: Outcome) -> None:
@@ -250,8 +257,10 @@ class DayDialog(QDialog):
 
     def _allow(self) -> None:
         new = bool(self.outcome and self.outcome.new_cards)
+        nothing = bool(self.outcome and self.outcome.not_today)
         self.print.setEnabled(new)
-        self.make.setEnabled(new)
+        self.make.setEnabled(new or nothing)
+        self.make.setText(CLEAR if nothing else MAKE)
 
     def _print(self) -> None:
         if self.outcome is None:
@@ -267,8 +276,13 @@ class DayDialog(QDialog):
         if self.outcome is None:
             return
         folder = self._asking.folder(self, "Folder for today's sheets")
-        if folder is not None:
-            put = put_cards(self.outcome.new_cards, folder, self._story)
+        if folder is None:
+            return
+        if self.outcome.not_today:
+            cleared = patiently(partial(take_away_earlier, folder, self._story))
+            self.said.setText("\n".join(cleared.said_of_earlier) or NONE_THERE)
+        else:
+            put = patiently(partial(put_cards, self.outcome.new_cards, folder, self._story))
             names = ", ".join(path.name for path in put.made)
             made = f"Made {names} in {folder}." if put.made else ""
             said = " ".join((put.problem, made, *put.said_of_earlier))

@@ -77,12 +77,13 @@ def test_the_dialog_passes_everything_on(demo: MainWindow) -> None:
 
 def test_languages_can_be_chosen_where_a_line_has_any(qtbot: QtBot, demo: MainWindow) -> None:
     story = demo.document.story
-    without = LanguageFields(story)
+    without = LanguageFields(story, demo.settings)
     qtbot.addWidget(without)
     assert without.isHidden()
     assert without.into(Choices()) == Choices()
     told = (Translation("pl", "Domek"), Translation("cy", "Adref"))
-    fields = LanguageFields(change_lines(story, lambda _, line: evolve(line, translations=told)))
+    spoken = change_lines(story, lambda _, line: evolve(line, translations=told))
+    fields = LanguageFields(spoken, demo.settings)
     qtbot.addWidget(fields)
     assert not fields.isHidden()
     assert fields.into(Choices()) == Choices()
@@ -92,3 +93,9 @@ def test_languages_can_be_chosen_where_a_line_has_any(qtbot: QtBot, demo: MainWi
     fields.home.setCurrentIndex(2)
     choices = fields.into(Choices())
     assert (choices.part_language, choices.home_language) == ("pl", "cy")
+    later = LanguageFields(spoken, demo.settings, home=False)
+    qtbot.addWidget(later)
+    assert later.into(Choices()) == choices, "the next run has them again"
+    other = LanguageFields(story, demo.settings)
+    qtbot.addWidget(other)
+    assert other.into(Choices()) == Choices(), "a story without them is printed without"

@@ -19,6 +19,7 @@ from tapscore.gui.printing.print_dialog import PrintDialog
 from tapscore.gui.printing.print_job import layout_for
 from tapscore.workflow.export_story import export_story
 from tapscore.workflow.papers import paper_kinds, to_print
+from tapscore.workflow.printed import key_of, last_printed
 from tapscore.workflow.product import Choices
 from tests.gui.answers import Answers
 
@@ -349,3 +350,32 @@ def test_reached_from_the_menu_the_export_dialog_and_the_card_preview(
     assert cards.panel.what.text() == "Part of beat-keeper"
     cards.reject()
     assert isinstance(export.preview, CardPreview)
+
+
+def test_what_was_printed_whole_is_noted_for_the_list_of_stories(
+    qtbot: QtBot, demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    path = demo.document.path
+    assert path is not None
+    dialog = opened(qtbot, demo, answers, ("floor-plan", "box-label"))
+    assert dialog.panel.pages.count > 0
+
+    def first_page(printer: QPrinter) -> None:
+        printer.setFromTo(1, 1)
+        printer.setPrintRange(QPrinter.PrintRange.PageRange)
+
+    def noted() -> set[str]:
+        return set(last_printed().get(key_of(path), {}))
+
+    many = opened(qtbot, demo, answers, ("cue-cards",))
+    answers.set_printer = [into(tmp_path / "a.pdf", first_page)]
+    printed(qtbot, many)
+    assert "cue-cards" not in noted(), "one page of many"
+    many.role.setCurrentIndex(1)
+    ready(qtbot, many)
+    answers.set_printer = [into(tmp_path / "b.pdf")]
+    printed(qtbot, many)
+    assert "cue-cards" not in noted(), "one adult's of many"
+    answers.set_printer = [into(tmp_path / "c.pdf")]
+    printed(qtbot, dialog)
+    assert "floor-plan" in noted()

@@ -15,7 +15,7 @@ from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
-from tapscore.gui.today.day_dialog import DayDialog
+from tapscore.gui.today.day_dialog import CLEAR, MAKE, NONE_THERE, DayDialog
 from tapscore.model.day import Telling
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
@@ -322,3 +322,30 @@ def test_with_one_adult_it_may_be_not_today(qtbot: QtBot, dialog: DayDialog) -> 
     suggest(qtbot, dialog)
     assert "Not today." in dialog.view.said.text()
     assert not dialog.print.isEnabled()
+
+
+def test_a_day_without_a_story_clears_yesterday_s_folder(
+    qtbot: QtBot, dialog: DayDialog, answers: Answers, tmp_path: Path
+) -> None:
+    folder = tmp_path / "sheets"
+    dialog.names.setPlainText("AB\nCD")
+    suggest(qtbot, dialog)
+    answers.files.append(folder)
+    dialog.make.click()
+    assert len(list(folder.glob("*.pdf"))) > 1
+    changed = next(folder.glob("*step-in.pdf"))
+    changed.write_bytes(b"a note on it")
+    dialog.names.setPlainText("AB")
+    suggest(qtbot, dialog)
+    assert dialog.make.text() == CLEAR
+    answers.files.append(folder)
+    dialog.make.click()
+    assert list(folder.glob("*.pdf")) == [changed], "what somebody changed stays"
+    assert "Taken away" in dialog.said.text()
+    assert f"Still there from an earlier day: {changed.name}" in dialog.said.text()
+    answers.files.append(tmp_path / "empty")
+    dialog.make.click()
+    assert dialog.said.text() == NONE_THERE
+    dialog.names.setPlainText("AB\nCD")
+    suggest(qtbot, dialog)
+    assert dialog.make.text() == MAKE
