@@ -13,6 +13,7 @@ from attrs import frozen
 _WORD = re.compile(r"\S+")
 _PIECE = re.compile(r"[^-=]+|[-=]+")
 _CUT = re.compile(r"(?<=[^-=])-(?=[^-=])")
+_PAUSES = " ,;:"
 _HYPHEN = re.compile(r"(?<=[^-=])-*=[-=]*(?=['’‘“(]*[^\W_])")
 
 
@@ -49,6 +50,11 @@ def split_words(written: str) -> tuple[Syllable, ...]:
 def printed(written: str) -> str:
     """The line as it reads in print: without the marks that divide syllables."""
     return " ".join(_printed_word(match[0]) for match in _WORD.finditer(written))
+
+
+def quoted(written: str) -> str:
+    """A line within a sentence: in quotation marks, without a pause's sign at its end."""
+    return f"“{printed(written).rstrip(_PAUSES)}”"
 
 
 def printed_words(syllables: tuple[Syllable, ...]) -> tuple[tuple[Syllable, ...], ...]:

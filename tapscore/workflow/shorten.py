@@ -7,7 +7,7 @@ from tapscore.checks.props.props_are_used import used_props
 from tapscore.checks.rule import Scene
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.model.walk import line_at
-from tapscore.model.words import printed
+from tapscore.model.words import quoted
 from tapscore.rhythm.perform import perform
 
 Listed = tuple[str, str]
@@ -111,7 +111,7 @@ def _staying(
         return (item,)
     own = tuple(prop for prop in item.props_out if prop in there and prop not in leaving)
     out = (*leaving, *own)
-    words = f"“{printed(item.words)}”"
+    words = quoted(item.words)
     changes += [(words, f"“{prop}” leaves here") for prop in leaving]
     lost = [prop for prop in item.props_out if prop not in out]
     changes += [(words, f"“{prop}” does not leave here any more") for prop in lost]
@@ -147,6 +147,6 @@ def ends_joined(story: Story, changes: list[Listed]) -> Story:
         line = line_at(story, finding.path) if finding else None
         if mended is None or line is None:
             break
-        changes.append((f"“{printed(line.words)}”", "its last bar fits the next line now"))
+        changes.append((quoted(line.words), "its last bar fits the next line now"))
         story = mended
     return story

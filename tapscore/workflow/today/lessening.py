@@ -27,7 +27,7 @@ from tapscore.model.story import (
     Wait,
 )
 from tapscore.model.walk import change_lines, change_lists, edit_line, line_at, section_items
-from tapscore.model.words import printed
+from tapscore.model.words import printed, quoted
 from tapscore.rhythm.unroll import as_written
 from tapscore.workflow.shorten import Listed, ends_joined, shortened, without_unused_props
 from tapscore.workflow.thinning import thinned
@@ -256,4 +256,4 @@ def said_alone(story: Story, paths: Collection[StoryPath]) -> tuple[Story, list[
 
 
 def _words(line: Line) -> str:
-    return f"“{printed(line.words)}”"
+    return quoted(line.words)

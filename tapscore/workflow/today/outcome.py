@@ -1,5 +1,7 @@
 """What comes of a day: who does what, what nobody can do, and the cards that change."""
 
+from collections.abc import Sequence
+
 from attrs import frozen
 
 from tapscore.exports.paper.steps import steps
@@ -7,7 +9,7 @@ from tapscore.model.day import Day, Telling
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined
-from tapscore.model.words import printed
+from tapscore.model.words import printed, quoted
 from tapscore.rhythm.performance import SegmentKind
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.amount import TOLD
@@ -139,10 +141,12 @@ def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...
         if host != role:
             rows.append(RoleToday(who, f"as well as {host}", f"with {host}"))
             continue
-        over = [_over(job) for job, taker in today.sharing.takers if taker == role]
-        hands = _hands(today, role)
+        taken = [job for job, taker in today.sharing.takers if taker == role]
+        over = [_over(job) for job in taken]
+        said = [_hands(today, role, [job.name for job in taken if job.kind is JobKind.BRING])]
         if over:
-            hands = f"{hands}\nTakes over: {'; '.join(over)}"
+            said.append(f"Takes over: {'; '.join(over)}")
+        hands = "\n".join(filter(None, said)) or "hands free"
         rows.append(RoleToday(who, hands, _cards(changed.get(role))))
     for role in staff.away:
         shared = any(role in job.roles for job, _ in today.sharing.takers)
@@ -153,7 +157,8 @@ def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...
     return tuple(rows)
 
 
-def _hands(today: Today, role: str) -> str:
+def _hands(today: Today, role: str, taken_over: Sequence[str]) -> str:
+    """What a role does; props that are ``taken_over`` are said with the rest of that."""
     lines = 0
     brings: dict[str, None] = {}
     for step in steps(today.performance):
@@ -164,10 +169,11 @@ def _hands(today: Today, role: str) -> str:
             if segment.line is not None:
                 brings |= {each.prop: None for each in segment.line.props_in}
     own = [prop for prop in brings if today.story.bringer(prop) == role]
+    own = [prop for prop in own if prop not in taken_over]
     said = [f"taps {lines} line{'s' if lines != 1 else ''}"] if lines else []
     if own:
         said.append(f"brings {', '.join(own)}")
-    return "; ".join(said) or "hands free"
+    return "; ".join(said)
 
 
 def _over(job: Job) -> str:
@@ -187,13 +193,14 @@ def _cards(changed: ChangedCards | None) -> str:
 
 def _left(today: Today, job: Job, why: str) -> str:
     words = _words(today, job.paths) if job.kind is JobKind.TAP else ""
-    said = f" “{words}”" if words else ""
-    return f"{job.sentence.rstrip('.')}:{said} {why}." if said else f"{job.sentence} Why: {why}."
+    if words:
+        return f"{job.sentence.rstrip('.')}: {words} {why}."
+    return f"{job.sentence} Why: {why}."
 
 
 def _words(today: Today, paths: tuple[StoryPath, ...]) -> str:
     lines = {segment.path: segment.line for segment in today.performance.lines}
-    return " / ".join(printed(line.words) for path in paths if (line := lines.get(path)))
+    return ", ".join(quoted(line.words) for path in paths if (line := lines.get(path)))
 
 
 def _notes(story: Story, today: Today) -> tuple[str, ...]:

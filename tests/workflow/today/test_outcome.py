@@ -45,6 +45,15 @@ def test_one_is_away() -> None:
     assert found.new_cards[0].name == "the-lantern-boat-today-leader.pdf"
 
 
+def test_what_is_taken_over_is_said_once_and_lines_end_without_a_comma() -> None:
+    """The handler is away and the second tapper, who taps least, brings the props."""
+    found = worked_out(day((LEADER, "AB"), (BEAT, "CD"), (SECOND, "EF")))
+    hands = "\n".join(row.hands for row in found.rows)
+    assert hands.count("brings beads") == 1
+    assert "hands free\nTakes over" not in hands
+    assert not [said for said in (*found.left, *found.told) if ",”" in said]
+
+
 def test_one_adult_alone() -> None:
     found = worked_out(day((BEAT, "AB")))
     assert [row.hands for row in found.rows[1:]] == ["", "shared out among the others", ""]
