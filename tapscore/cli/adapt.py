@@ -5,10 +5,11 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
+from tapscore.cli.options import STORY, TAPPED
 from tapscore.cli.show import show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.adapt import BOUNDS, Way, adapt
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
@@ -18,7 +19,7 @@ def the_way(**wanted: bool) -> Way:
     """The one way that is asked for."""
     ways = [Way(name) for name, asked in wanted.items() if asked]
     if len(ways) != 1:
-        raise click.UsageError("Say one of --gentler, --livelier or --short.")
+        raise click.UsageError(say("Say one of --gentler, --livelier or --short."))
     return ways[0]
 
 
@@ -29,41 +30,55 @@ def run_adapt(file: Path, out: Path, way: Way, tapped: str | None = None) -> int
     can't be read.
     """
     if tapped is not None and way is not Way.GENTLER:
-        raise click.UsageError("--tapped goes with --gentler; for the story itself: tapscore fit.")
+        raise click.UsageError(
+            say("--tapped goes with --gentler; for the story itself: tapscore fit.")
+        )
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
-        click.echo("Nothing was made: mend the story first.", err=True)
+        click.echo(say("Nothing was made: mend the story first."), err=True)
         return 2 if opened.story is None else 1
     if out.exists():
-        click.echo(f"{out} is already there. Choose another name.", err=True)
+        click.echo(say("{out} is already there. Choose another name.", out=out), err=True)
         return 1
     adapted = adapt(opened.story, way, Tapped(tapped) if tapped else None)
     try:
         save_story(out, write_story(adapted.story), adapted.story)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
-        click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)
+        click.echo(
+            say("{out} can't be written: {reason}. Choose another folder.", out=out, reason=reason),
+            err=True,
+        )
         return 1
-    click.echo(f"made {out}\n\n{BOUNDS[way]}\n\nChanged:")
+    click.echo(f"{say('made {out}', out=out)}\n\n{BOUNDS[way]}\n\n{say('Changed:')}")
     for change in adapted.changes:
         click.echo(f"  {change.where}: {change.what}")
-    click.echo(f"\nNext: tapscore check {out}")
+    click.echo("\n" + say("Next: tapscore check {out}", out=out))
     return 0
 
 
-@click.command("adapt")
+@click.command(
+    "adapt",
+    help=say(
+        "Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."
+    ),
+)
 @click.argument("file", type=STORY)
 @click.argument("out", type=STORY)
-@click.option("--gentler", is_flag=True, help="Quieter, slower, fewer taps between beats.")
-@click.option("--livelier", is_flag=True, help="Louder, faster, more syllables tapped.")
-@click.option("--short", is_flag=True, help="Start, refrain, one section, and finish.")
+@click.option("--gentler", is_flag=True, help=say("Quieter, slower, fewer taps between beats."))
+@click.option("--livelier", is_flag=True, help=say("Louder, faster, more syllables tapped."))
+@click.option("--short", is_flag=True, help=say("Start, refrain, one section, and finish."))
 @click.option(
-    "--tapped", type=TAPPED, help=f"With --gentler: {TAPPED_HELP[0].lower()}{TAPPED_HELP[1:]}"
+    "--tapped",
+    type=TAPPED,
+    help=say(
+        "With --gentler: tap every syllable, felt beats, or strong beats alone; all words stay."
+    ),
 )
 def command(
     file: Path, out: Path, gentler: bool, livelier: bool, short: bool, tapped: str | None
 ) -> None:
-    """Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."""
+    """``tapscore adapt``."""
     way = the_way(gentler=gentler, livelier=livelier, short=short)
     sys.exit(run_adapt(file, out, way, tapped))

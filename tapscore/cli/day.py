@@ -9,6 +9,7 @@ import click
 from tapscore.cli.options import STORY, paper_options
 from tapscore.cli.show import show_findings
 from tapscore.model.day import Telling
+from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
 
@@ -27,7 +28,7 @@ def run_day(
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
-        click.echo("Nothing was shared out: mend the story first.", err=True)
+        click.echo(say("Nothing was shared out: mend the story first."), err=True)
         return 2 if opened.story is None else 1
     from tapscore.disc.reading import read_bounded
     from tapscore.storyfile.day_file import MOST_BYTES, read_day
@@ -35,8 +36,15 @@ def run_day(
     try:
         text = read_bounded(day_file, MOST_BYTES).decode("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        why = getattr(error, "strerror", None) or "it is not plain text"
-        click.echo(f"{day_file} can't be read: {why}. Look at the name and the folder.", err=True)
+        why = getattr(error, "strerror", None) or say("it is not plain text")
+        click.echo(
+            say(
+                "{day_file} can't be read: {why}. Look at the name and the folder.",
+                day_file=day_file,
+                why=why,
+            ),
+            err=True,
+        )
         return 2
     read = read_day(text, opened.story)
     for finding in read.findings:
@@ -58,13 +66,21 @@ def _show(today: "Today") -> None:
 
     for role, adult in today.staff.adult_of:
         host = today.staff.host_of[role]
-        whole = " (takes it whole, with its own cards)" if (role, adult) in today.stand_ins else ""
-        also = f" (as well as {host})" if host != role else whole
-        click.echo(f"{role}: {adult}{also}" if adult != role else f"{role}: here{also}")
+        whole = "whole" if (role, adult) in today.stand_ins else ""
+        click.echo(
+            say(
+                "{role}: {adult}{how:more= (as well as {host})"
+                "|whole= (takes it whole, with its own cards)|*=}",
+                role=role,
+                adult=adult if adult != role else say("here"),
+                how="more" if host != role else whole,
+                host=host,
+            )
+        )
     if today.staff.free:
-        click.echo(f"here without a role: {', '.join(today.staff.free)}")
+        click.echo(say("here without a role: {listed}", listed=", ".join(today.staff.free)))
     if today.staff.away:
-        click.echo(f"away: {', '.join(today.staff.away)}")
+        click.echo(say("away: {listed}", listed=", ".join(today.staff.away)))
     for sentence in told_sentences(today):
         click.echo(sentence)
     if today.telling is not Telling.NOT_TODAY:
@@ -76,23 +92,38 @@ def _show_jobs(today: "Today") -> None:
     for job in today.left:
         click.echo(f"  {job.sentence}")
     if not today.left:
-        click.echo("Everything is done by somebody.")
+        click.echo(say("Everything is done by somebody."))
     if today.sharing.takers:
-        click.echo("A way to share it:")
+        click.echo(say("A way to share it:"))
     for role in today.staff.hosts:
         jobs = [job for job, who in today.sharing.takers if who == role]
         if jobs:
-            said = ", ".join(f"{_verb(job.kind.value)} {job.name}" for job in jobs)
+            said = ", ".join(_deed(job.kind.value, job.name) for job in jobs)
             click.echo(f"  {_person(role, taken[role])} {said}")
     if today.voice is not None:
         person = _person(today.voice, taken[today.voice])
-        click.echo(f"  Nobody leads: {person} taps least and speaks: give them the cue sheet.")
+        click.echo(
+            say(
+                "  Nobody leads: {person} taps least and speaks: give them the cue sheet.",
+                person=person,
+            )
+        )
     for job, why in today.sharing.left:
-        click.echo(f"  Left: {job.sentence} {why[:1].upper()}{why[1:]}.")
+        click.echo(
+            say(
+                "  Left: {sentence} {why}.",
+                sentence=job.sentence,
+                why=why[:1].upper() + why[1:],
+            )
+        )
 
 
-def _verb(word: str) -> str:
-    return {"tap": "taps", "bring": "brings", "do": "does:", "with": "is with"}[word]
+def _deed(kind: str, name: str) -> str:
+    return say(
+        "{kind:tap=taps {name}|bring=brings {name}|do=does: {name}|with=is with {name}}",
+        kind=kind,
+        name=name,
+    )
 
 
 def _person(role: str, adult: str) -> str:
@@ -114,28 +145,49 @@ def _cards(
     try:
         cards = changed_cards(story, today, choices)
     except ValueError as error:
-        click.echo(f"No {what}s were made: {error}", err=True)
+        click.echo(
+            say("No {what:card=cards|*=sheets} were made: {reason}", what=what, reason=error),
+            err=True,
+        )
         return False
     for changed in cards:
         if changed.new:
-            sides = f"{len(changed.new)} side{'s' if len(changed.new) != 1 else ''}"
             names = f": {', '.join(changed.names)}" if changed.names else ""
-            click.echo(f"new {what}s for {changed.role}, {sides}{names}; {changed.kept} stay")
+            click.echo(
+                say(
+                    "new {what:card=cards|*=sheets} for {role}, {sides:1 side|# sides}{names}; "
+                    "{kept} stay",
+                    what=what,
+                    role=changed.role,
+                    sides=len(changed.new),
+                    names=names,
+                    kept=changed.kept,
+                )
+            )
     if not any(changed.new for changed in cards):
-        click.echo(f"No {what} changes.")
+        click.echo(say("No {what:card=card|*=sheet} changes.", what=what))
     if folder is None:
-        click.echo(f"Give --out DIR to print new {what}s, and a sheet for somebody who steps in.")
+        click.echo(
+            say(
+                "Give --out DIR to print new {what:card=cards|*=sheets}, and a sheet for somebody "
+                "who steps in.",
+                what=what,
+            )
+        )
         return True
     try:
         for finding in printing_findings(choices):
             click.echo(f"{finding.message} {finding.remedy}", err=True)
         files = (*card_files(story, cards, choices), *papers_for_all(today, choices))
     except ValueError as error:
-        click.echo(f"The {what}s were not made: {error}", err=True)
+        click.echo(
+            say("The {what:card=cards|*=sheets} were not made: {reason}", what=what, reason=error),
+            err=True,
+        )
         return False
     put = put_cards(files, folder, story, replace=replace)
     for path in put.made:
-        click.echo(f"made {path}")
+        click.echo(say("made {path}", path=path))
     for said in put.said_of_earlier:
         click.echo(said)
     if put.problem:
@@ -143,13 +195,31 @@ def _cards(
     return not put.problem
 
 
-@click.command("day")
+@click.command(
+    "day",
+    help=say(
+        "Say what today's staff leave undone in the story FILE, and how to share it.\n\n"
+        "DAY is a small file with adults by initials or by the name of a role, and, if you "
+        "like, the places of the pupils who are here (or how many), and how much to tell:\n\n"
+        "\b\n"
+        "    here: [AB, CD, prop handler]\n"
+        "    roles:\n"
+        "      leader: AB\n"
+        "      beat-keeper: CD\n"
+        "    pupils: [A, C]\n"
+        "    tell: short            (or whole, lighter, refrain)\n\n"
+        "With few adults the story is thinned, in this order: taps, deeds, props; refrain, "
+        "waits and one prop stay.\n\n"
+        "New sheets are printed in DIR.  Exit code 0: everything is done by somebody; 1: "
+        "not; 2: a file can't be read."
+    ),
+)
 @click.argument("file", type=STORY)
 @click.argument("day_file", type=STORY, metavar="DAY")
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
 @paper_options
-@click.option("--cards", is_flag=True, help="Cards to learn by heart, not part sheets.")
-@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
+@click.option("--cards", is_flag=True, help=say("Cards to learn by heart, not part sheets."))
+@click.option("--replace", is_flag=True, help=say("Replace files that tapscore did not make."))
 def command(
     file: Path,
     day_file: Path,
@@ -163,25 +233,7 @@ def command(
     cards: bool,
     replace: bool,
 ) -> None:
-    """Say what today's staff leave undone in the story FILE, and how to share it.
-
-    DAY is a small file with adults by initials or by the name of a role, and, if you like, the
-    places of the pupils who are here (or how many), and how much to tell:
-
-    \b
-        here: [AB, CD, prop handler]
-        roles:
-          leader: AB
-          beat-keeper: CD
-        pupils: [A, C]
-        tell: short            (or whole, lighter, refrain)
-
-    With few adults the story is thinned, in this order: taps, deeds, props; refrain, waits
-    and one prop stay.
-
-    New sheets are printed in DIR.  Exit code 0: everything is done by somebody; 1: not;
-    2: a file can't be read.
-    """  # noqa: D301
+    """``tapscore day``."""
     choices = Choices(
         paper,
         distance,

@@ -9,6 +9,7 @@ from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.storyfile.read import read_bytes
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes, taken_back
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.keeping.versions import Version, Versions
@@ -27,17 +28,25 @@ def run_earlier(
     states = versions.of(file)
     if number is None:
         for each, version in enumerate(states, 1):
-            click.echo(f"{each:2}  saved {version.when_words}")
-        click.echo(f"{len(states)} kept in {versions.place(file)}" if states else "None are kept.")
+            click.echo(f"{each:2}  {say('saved {when}', when=version.when_words)}")
+        click.echo(
+            say("{count} kept in {place}", count=len(states), place=versions.place(file))
+            if states
+            else say("None are kept.")
+        )
         return 0
     if not 1 <= number <= len(states):
-        click.echo(f"There are versions 1 to {len(states)}." if states else "None are kept.")
+        click.echo(
+            say("There are versions 1 to {count}.", count=len(states))
+            if states
+            else say("None are kept.")
+        )
         return 1
     version = states[number - 1]
     try:
         data = version.data()
     except OSError as error:
-        click.echo(f"It can't be read: {error.strerror or error}.", err=True)
+        click.echo(say("It can't be read: {reason}.", reason=error.strerror or error), err=True)
         return 1
     if text:
         click.echo(data.decode("utf-8", "replace"), nl=False)
@@ -51,29 +60,37 @@ def _changes(file: Path, version: Version, data: bytes, number: int | None) -> i
     opened, earlier = open_story(file), read_bytes(data).story
     if opened.story is None:
         show_findings(opened, err=True)
-        click.echo("Take the whole of an earlier version with --whole.", err=True)
+        click.echo(say("Take the whole of an earlier version with --whole."), err=True)
         return 2
     if earlier is None:
-        click.echo("That version can't be read as a story; see it with --text.", err=True)
+        click.echo(say("That version can't be read as a story; see it with --text."), err=True)
         return 1
     found = story_changes(earlier, opened.story)
     if number is None:
-        click.echo(f"Otherwise than saved {version.when_words}:" if found else "They say the same.")
+        click.echo(
+            say("Otherwise than saved {when}:", when=version.when_words)
+            if found
+            else say("They say the same.")
+        )
         for each, change in enumerate(found, 1):
             click.echo(f"{each:2}  {change.sentence}")
         return 0
     if not 1 <= number <= len(found):
-        click.echo(f"There are changes 1 to {len(found)}." if found else "They say the same.")
+        click.echo(
+            say("There are changes 1 to {count}.", count=len(found))
+            if found
+            else say("They say the same.")
+        )
         return 1
     story = taken_back(opened.story, found[number - 1])
     if story is None:
-        click.echo("That can't be taken back alone; --whole takes the whole.", err=True)
+        click.echo(say("That can't be taken back alone; --whole takes the whole."), err=True)
         return 1
     try:
         save_story(file, write_story(story), story)
     except (OSError, NotSavedError) as error:
         return _not_written(file, error)
-    click.echo(f"taken back: {found[number - 1].sentence}")
+    click.echo(say("taken back: {sentence}", sentence=found[number - 1].sentence))
     return 0
 
 
@@ -82,26 +99,46 @@ def _take_whole(file: Path, version: Version, data: bytes) -> int:
         save_story(file, data.decode("utf-8-sig", "replace"))
     except (OSError, NotSavedError) as error:
         return _not_written(file, error)
-    click.echo(f"{file} is as it was saved {version.when_words}. What it was until now is kept.")
+    click.echo(
+        say(
+            "{file} is as it was saved {when}. What it was until now is kept.",
+            file=file,
+            when=version.when_words,
+        )
+    )
     return 0
 
 
 def _not_written(file: Path, error: Exception) -> int:
-    click.echo(f"{file} can't be written: {getattr(error, 'strerror', None) or error}.", err=True)
+    click.echo(
+        say(
+            "{file} can't be written: {reason}.",
+            file=file,
+            reason=getattr(error, "strerror", None) or error,
+        ),
+        err=True,
+    )
     return 1
 
 
-@click.command("earlier")
+@click.command(
+    "earlier",
+    help=say(
+        "List the states of the story FILE that were saved before, and take back from them.\n\n"
+        "The last ten are kept, in your own folder for data; version 1 is the newest."
+    ),
+)
 @click.argument("file", type=STORY)
-@click.option("--version", "number", type=int, metavar="N", help="What is otherwise than in N.")
-@click.option("--take", "change", type=int, metavar="K", help="Take back change K of that list.")
-@click.option("--whole", is_flag=True, help="Take back the whole of --version N.")
-@click.option("--text", is_flag=True, help="Print the whole of --version N.")
+@click.option(
+    "--version", "number", type=int, metavar="N", help=say("What is otherwise than in N.")
+)
+@click.option(
+    "--take", "change", type=int, metavar="K", help=say("Take back change K of that list.")
+)
+@click.option("--whole", is_flag=True, help=say("Take back the whole of --version N."))
+@click.option("--text", is_flag=True, help=say("Print the whole of --version N."))
 def command(file: Path, number: int | None, change: int | None, whole: bool, text: bool) -> None:
-    """List the states of the story FILE that were saved before, and take back from them.
-
-    The last ten are kept, in your own folder for data; version 1 is the newest.
-    """
+    """``tapscore earlier``."""
     if number is None and (change is not None or whole or text):
-        raise click.UsageError("Say of which version, with --version N.")
+        raise click.UsageError(say("Say of which version, with --version N."))
     sys.exit(run_earlier(file, number, change, whole=whole, text=text))

@@ -10,6 +10,7 @@ from tapscore.cli.options import STORY, paper_options
 from tapscore.cli.show import show_findings
 from tapscore.model.finding import Finding
 from tapscore.model.loudness import parse_loudness
+from tapscore.wording.catalogue import say
 from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.printed import note_printed
@@ -26,13 +27,17 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
         from tapscore.storyfile.near import did_you_mean
 
         raise click.UsageError(
-            f"There is no export “{unknown[0]}”.{did_you_mean(unknown[0], EXPORT_NAMES)} "
-            f"There are: {', '.join(EXPORT_NAMES)}."
+            say(
+                "There is no export “{unknown}”.{guess} There are: {listed}.",
+                unknown=unknown[0],
+                guess=did_you_mean(unknown[0], EXPORT_NAMES),
+                listed=", ".join(EXPORT_NAMES),
+            )
         )
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
-        click.echo("Nothing was made: mend the story first.", err=True)
+        click.echo(say("Nothing was made: mend the story first."), err=True)
         return 2 if opened.story is None else 1
     for tag in (choices.part_language, choices.home_language):
         trouble = trouble_with_language(opened.story, tag)
@@ -66,7 +71,7 @@ def _show(exported: Exported) -> None:
     for finding in exported.findings:
         click.echo(f"{finding.message} {finding.remedy}", err=True)
     for made in exported.made:
-        click.echo(f"made {made.path}")
+        click.echo(say("made {path}", path=made.path))
         for finding in made.findings:
             if finding not in told:
                 told.add(finding)
@@ -75,36 +80,44 @@ def _show(exported: Exported) -> None:
         click.echo(failure, err=True)
 
 
-@click.command("export")
+@click.command(
+    "export",
+    help=say("Make cards, cue sheet, sound and more from the story FILE in the folder DIR."),
+)
 @click.argument("file", type=STORY)
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
 @click.option(
     "--only",
     metavar="NAMES",
-    help=f"Only these, with commas: {', '.join(EXPORT_NAMES)}.",
+    help=say("Only these, with commas: {listed}.", listed=", ".join(EXPORT_NAMES)),
 )
 @paper_options
-@click.option("--backs", is_flag=True, help="Print a back for each card, for both sides of paper.")
+@click.option(
+    "--backs", is_flag=True, help=say("Print a back for each card, for both sides of paper.")
+)
 @click.option(
     "--sound",
     type=click.Choice(["mp3", "m4a", "ogg", "flac", "wav"]),
     default="mp3",
     show_default=True,
 )
-@click.option("--mono", is_flag=True, help="Sound the same in both ears.")
-@click.option("--short", is_flag=True, help="Turns last ten seconds in sound, not as written.")
+@click.option("--mono", is_flag=True, help=say("Sound the same in both ears."))
+@click.option("--short", is_flag=True, help=say("Turns last ten seconds in sound, not as written."))
 @click.option(
     "--taps-at-most",
     type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
-    help="For the listener's comfort: louder taps are heard as loud as this.",
+    help=say("For the listener's comfort: louder taps are heard as loud as this."),
 )
 @click.option(
-    "--part-language", default="", metavar="TAG", help="Part sheets have its words, too: pl, ur."
+    "--part-language",
+    default="",
+    metavar="TAG",
+    help=say("Part sheets have its words, too: pl, ur."),
 )
 @click.option(
-    "--home-language", default="", metavar="TAG", help="The home version has its words alone."
+    "--home-language", default="", metavar="TAG", help=say("The home version has its words alone.")
 )
-@click.option("--replace", is_flag=True, help="Replace files that tapscore did not make.")
+@click.option("--replace", is_flag=True, help=say("Replace files that tapscore did not make."))
 def command(
     file: Path,
     folder: Path,
@@ -124,7 +137,7 @@ def command(
     home_language: str,
     replace: bool,
 ) -> None:
-    """Make cards, cue sheet, sound and more from the story FILE in the folder DIR."""
+    """``tapscore export``."""
     choices = Choices(
         paper,
         distance,

@@ -15,6 +15,7 @@ from tapscore.cli.show import show_findings
 from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
+from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import OpenedStory, open_story
 from tapscore.workflow.whole_files import MadeFiles
@@ -37,8 +38,10 @@ def run_felt(file: Path, folder: Path) -> int:
     board = story.board
     if board is None or not places_on(board):
         click.echo(
-            "Nothing was made: no pupil's place is on the board. Write under `board:` for "
-            "example `places: {A: {at: [45, 50]}}`.",
+            say(
+                "Nothing was made: no pupil's place is on the board. Write under `board:` for "
+                "example `places: {A: {at: [45, 50]}}`."
+            ),
             err=True,
         )
         return 1
@@ -46,7 +49,14 @@ def run_felt(file: Path, folder: Path) -> int:
     try:
         failed = _write(story, board, kinds, folder)
     except OSError as error:
-        click.echo(f"{folder} can't be used: {error.strerror or error}. Choose another.", err=True)
+        click.echo(
+            say(
+                "{folder} can't be used: {reason}. Choose another.",
+                folder=folder,
+                reason=error.strerror or error,
+            ),
+            err=True,
+        )
         return 1
     if not failed:
         _show_found(opened)
@@ -110,22 +120,28 @@ def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) ->
         path = folder / name
         if not made.may_replace(path):
             click.echo(
-                f"{path} was not made by tapscore, or was changed since. "
-                "Choose another folder or move the file away.",
+                say(
+                    "{path} was not made by tapscore, or was changed since. Choose another "
+                    "folder or move the file away.",
+                    path=path,
+                ),
                 err=True,
             )
             return 1
         made.make(path, partial(_fill, content))
-        click.echo(f"made {path}")
+        click.echo(say("made {path}", path=path))
     for warning in map_warnings(board_facts(board)):
         click.echo(warning)
     click.echo(f"{MODEL_SENTENCE} {NO_CLAIM_SENTENCE}")
     return 0
 
 
-@click.command("felt")
+@click.command(
+    "felt",
+    help=say("Draw what each place is likely to feel of taps on the board, by a model, in DIR."),
+)
 @click.argument("file", type=STORY)
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
 def command(file: Path, folder: Path) -> None:
-    """Draw what each place is likely to feel of taps on the board, by a model, in DIR."""
+    """``tapscore felt``."""
     sys.exit(run_felt(file, folder))

@@ -15,6 +15,7 @@ from tapscore.model.metre import SUPPORTED, Metre, parse_metre
 from tapscore.model.story import Line, Story
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.words.explain import NO_CHANGE
 from tapscore.workflow.fit_report import LineFit, Way, line_fits, metre_advice, with_rhythms
 from tapscore.workflow.fitting import rhythm_number
@@ -61,7 +62,7 @@ def run_fit(file: Path, wish: Wish) -> int:
         click.echo(error.message, err=True)
         return 1
     except (OSError, ValueError) as error:
-        click.echo(f"{wish.taps} can't be used: {error}", err=True)
+        click.echo(say("{taps} can't be used: {reason}", taps=wish.taps, reason=error), err=True)
         return 2
     for fit in fits:
         _show(fit, wish.alternatives or wish.taps is not None)
@@ -81,8 +82,12 @@ def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
         if wish.section not in titles:
             listed = ", ".join(f"“{title}”" for title in titles)
             raise click.UsageError(
-                f"There is no section “{wish.section}”.{did_you_mean(wish.section, titles)} "
-                f"There are: {listed}."
+                say(
+                    "There is no section “{section}”.{guess} There are: {listed}.",
+                    section=wish.section,
+                    guess=did_you_mean(wish.section, titles),
+                    listed=listed,
+                )
             )
         places = {at for at, title in enumerate(titles) if title == wish.section}
         fits = tuple(fit for fit in fits if fit.path[0] == "story" and fit.path[1] in places)
@@ -90,15 +95,19 @@ def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
         fits = tuple(fit for fit in fits if fit.name == wish.line)
         if not fits:
             names = ", ".join(fit.name for fit in every)
-            raise click.UsageError(f"There is no line {wish.line}. There are: {names}.")
+            raise click.UsageError(
+                say("There is no line {line}. There are: {names}.", line=wish.line, names=names)
+            )
     if (wish.use is not None or wish.taps is not None) and wish.line is None:
-        raise click.UsageError("Say for which line with --line N.")
+        raise click.UsageError(say("Say for which line with --line N."))
     if wish.taps is not None:
         fits = (_tapped(fits[0], read_tap_times(wish.taps)),)
         if not fits[0].ways:
-            raise click.UsageError("Two taps at least, and a line with words, are needed.")
+            raise click.UsageError(say("Two taps at least, and a line with words, are needed."))
     if wish.use is not None and not 1 <= wish.use <= len(fits[0].ways):
-        raise click.UsageError(f"Line {wish.line} has ways 1 to {len(fits[0].ways)}.")
+        raise click.UsageError(
+            say("Line {line} has ways 1 to {count}.", line=wish.line, count=len(fits[0].ways))
+        )
     return fits
 
 
@@ -106,13 +115,17 @@ def _in_metre(story: Story, wish: Wish) -> tuple[Story, list[str]]:
     """The story in another metre, and the names of lines that were fitted anew."""
     metre = wanted_metre(wish.metre or "")
     if wish.line is not None:
-        raise click.UsageError("A metre holds for a story or a section: say --section, not --line.")
+        raise click.UsageError(
+            say("A metre holds for a story or a section: say --section, not --line.")
+        )
     section = wish.section
     made = with_metre(story, metre, None if section is None else lambda title: title == section)
     names = {fit.path: fit.name for fit in line_fits(made.story)}
     if made.kept:
         listed = ", ".join(names.get(path, "?") for path in made.kept)
-        click.echo(f"Made by hand and left as it is: line {listed}. Look at its bars.")
+        click.echo(
+            say("Made by hand and left as it is: line {listed}. Look at its bars.", listed=listed)
+        )
     return made.story, [names[path] for path in made.changed if path in names]
 
 
@@ -121,7 +134,9 @@ def wanted_metre(text: str) -> Metre:
     metre = parse_metre(text)
     if metre is None:
         listed = ", ".join(SUPPORTED)
-        raise click.UsageError(f"There is no metre “{text}”. There are: {listed}.")
+        raise click.UsageError(
+            say("There is no metre “{words}”. There are: {listed}.", words=text, listed=listed)
+        )
     return metre
 
 
@@ -133,9 +148,13 @@ def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
             save_story(file, text, story)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
-        click.echo(f"{file} can't be written: {reason}.", err=True)
+        click.echo(say("{file} can't be written: {reason}.", file=file, reason=reason), err=True)
         return 1
-    click.echo(f"Changed: line {', '.join(changed)}." if changed else "Nothing to change.")
+    click.echo(
+        say("Changed: line {listed}.", listed=", ".join(changed))
+        if changed
+        else say("Nothing to change.")
+    )
     return 0
 
 
@@ -149,28 +168,35 @@ def _tapped(fit: LineFit, taps_sec: tuple[float, ...]) -> LineFit:
 
 
 def _tapped_sentence(found: TappedLane) -> str:
-    missed = f"; without a tap: {', '.join(found.missed)}" if found.missed else ""
-    extra = f"; {found.extra} taps left out" if found.extra else ""
-    return f"{found.pace}, {found.tempo} beats a minute{missed}{extra}"
+    said = [say("{pace}, {tempo} beats a minute", pace=found.pace, tempo=found.tempo)]
+    if found.missed:
+        said.append(say("without a tap: {words}", words=", ".join(found.missed)))
+    if found.extra:
+        said.append(say("{extra} taps left out", extra=found.extra))
+    return "; ".join(said)
 
 
 def _show(fit: LineFit, alternatives: bool) -> None:
     number = rhythm_number(fit.line, fit.metre)
-    state = f"as written{f', {number}' if number else ''}" if fit.written else "no rhythm yet"
+    state = (
+        ", ".join(each for each in (say("as written"), number) if each)
+        if fit.written
+        else say("no rhythm yet")
+    )
     click.echo(f"{fit.name}  {fit.metre}  {state}")
     first = fit.written or (fit.ways[0] if fit.ways else None)
     if first is None:
-        click.echo(f"    {fit.line.words or '(no words)'}\n")
+        click.echo(f"    {fit.line.words or say('(no words)')}\n")
         return
     _show_way(fit.line, first)
     if alternatives:
         for at, way in enumerate(fit.ways, 1):
             as_it_is = fit.written and (way.lane == fit.written.lane or way.change == NO_CHANGE)
-            same = " (as it is)" if as_it_is else ""
-            click.echo(f"  way {at}{same}")
+            same = "same" if as_it_is else ""
+            click.echo(say("  way {at}{same:same= (as it is)|*=}", at=at, same=same))
             _show_way(fit.line, way)
             if way.change and not same:
-                click.echo(f"    Against what is written: {way.change}")
+                click.echo(say("    Against what is written: {change}", change=way.change))
     click.echo()
 
 
@@ -204,18 +230,26 @@ def _aligned(line: Line, lane: Lane) -> tuple[str, str]:
     return words.rstrip(), marks.rstrip()
 
 
-@click.command("fit")
+@click.command(
+    "fit",
+    help=say(
+        "Show how the words of the story FILE fall on the beats.\n\n"
+        "TAPS is a MIDI file, or a text with one time in seconds a line."
+    ),
+)
 @click.argument("file", type=STORY)
-@click.option("--line", "name", metavar="N", help="Only this line.")
-@click.option("--alternatives", is_flag=True, help="Show other ways, best first.")
-@click.option("--use", type=int, metavar="K", help="Give --line its way K, over its taps.")
-@click.option("--write", is_flag=True, help="Give lines without a rhythm their best one.")
-@click.option("--taps", type=STORY, metavar="TAPS", help="Times that --line was tapped at.")
-@click.option("--section", metavar="TITLE", help="Only the lines of this section.")
+@click.option("--line", "name", metavar="N", help=say("Only this line."))
+@click.option("--alternatives", is_flag=True, help=say("Show other ways, best first."))
+@click.option("--use", type=int, metavar="K", help=say("Give --line its way K, over its taps."))
+@click.option("--write", is_flag=True, help=say("Give lines without a rhythm their best one."))
+@click.option("--taps", type=STORY, metavar="TAPS", help=say("Times that --line was tapped at."))
+@click.option("--section", metavar="TITLE", help=say("Only the lines of this section."))
 @click.option(
     "--metre",
     metavar="METRE",
-    help="Change the metre of the story, or of --section, and fit lines anew that nobody touched.",
+    help=say(
+        "Change the metre of the story, or of --section, and fit lines anew that nobody touched."
+    ),
 )
 @click.option("--tapped", type=TAPPED, help=TAPPED_HELP)
 def command(
@@ -229,8 +263,5 @@ def command(
     metre: str | None,
     tapped: str | None,
 ) -> None:
-    """Show how the words of the story FILE fall on the beats.
-
-    TAPS is a MIDI file, or a text with one time in seconds a line.
-    """
+    """``tapscore fit``."""
     sys.exit(run_fit(file, Wish(name, section, alternatives, use, write, taps, metre, tapped)))

@@ -13,6 +13,7 @@ from tapscore.cli.show import show_findings
 from tapscore.cli.times import trim_of
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import (
     NO_PUPILS,
     Heard,
@@ -73,7 +74,10 @@ def run_heard(
         try:
             write_whole_bytes(out, report(opened.story, heard).encode())
         except OSError as error:
-            click.echo(f"{out} can't be written: {error.strerror or error}.", err=True)
+            click.echo(
+                say("{out} can't be written: {reason}.", out=out, reason=error.strerror or error),
+                err=True,
+            )
             return 2
     return 0 if all(each.can_tell for each in heard) else 1
 
@@ -82,7 +86,7 @@ def _learned(story: Story, taps: Path) -> OwnBoard:
     """The board as it sounds, and what a phone's readings say of its model."""
     own = learn_own_board(story, taps)
     keep_own_board(own)
-    click.echo("What taps sound like on this board is kept as a few numbers.", err=True)
+    click.echo(say("What taps sound like on this board is kept as a few numbers."), err=True)
     if story.board is not None and story.board.places:
         found = phone_comparison(PhoneWish(story.board, story.board.places[0].name, own.readings))
         click.echo(f"{found.sentence} {MODEL_SENTENCE}", err=True)
@@ -115,20 +119,31 @@ def _begin(heard: Heard) -> float:
     return heard.told.begin_sec if heard.told is not None else 0.0
 
 
-@click.command("heard")
+@click.command(
+    "heard",
+    help=say(
+        "Say where a rehearsal of the story FILE, recorded by a phone, differs from the "
+        "writing.\n\n"
+        "Adults alone: no pupil is recorded.  Of several RECORDINGs, the earliest first, "
+        "what keeps happening is said first.  Exit code 0: it could be told; 1: it can't be "
+        "told from a recording; 2: a file can't be read."
+    ),
+)
 @click.argument("file", type=STORY)
 @click.argument("recordings", nargs=-1, required=True, type=STORY, metavar="RECORDING...")
-@click.option("--from", "begin", metavar="TIME", help="Look at it from here on, such as 1:30.")
-@click.option("--to", "end", metavar="TIME", help="Look at it up to here.")
+@click.option("--from", "begin", metavar="TIME", help=say("Look at it from here on, such as 1:30."))
+@click.option("--to", "end", metavar="TIME", help=say("Look at it up to here."))
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
-@click.option("--out", type=STORY, metavar="TEXT", help="Write a text without names as well.")
+@click.option("--out", type=STORY, metavar="TEXT", help=say("Write a text without names as well."))
 @click.option(
     "--board",
     "taps",
     type=STORY,
     metavar="TAPS",
-    help="A recording of your own board, each stroke tapped three times at each spot, to learn "
-    "what its taps sound like (from then on) and to compare it with its model.",
+    help=say(
+        "A recording of your own board, each stroke tapped three times at each spot, to learn "
+        "what its taps sound like (from then on) and to compare it with its model."
+    ),
 )
 def command(
     file: Path,
@@ -139,10 +154,5 @@ def command(
     out: Path | None,
     taps: Path | None,
 ) -> None:
-    """Say where a rehearsal of the story FILE, recorded by a phone, differs from the writing.
-
-    Adults alone: no pupil is recorded.  Of several RECORDINGs, the earliest first, what keeps
-    happening is said first.  Exit code 0: it could be told; 1: it can't be told from a
-    recording; 2: a file can't be read.
-    """
+    """``tapscore heard``."""
     sys.exit(run_heard(file, recordings, trim_of(begin, end), form, out, taps))

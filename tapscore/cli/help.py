@@ -5,6 +5,7 @@ import sys
 import click
 
 from tapscore.resources import resource_path
+from tapscore.wording.catalogue import say
 
 TOPICS = {
     "lane": "lane.txt",
@@ -21,7 +22,7 @@ def run_help(ctx: click.Context, topic: str | None) -> int:
     assert isinstance(group, click.Group)
     if topic is None:
         click.echo(top.get_help())
-        click.echo(f"\nTopics: tapscore help {' | '.join(TOPICS)}")
+        click.echo("\n" + say("Topics: tapscore help {listed}", listed=" | ".join(TOPICS)))
         return 0
     if topic in TOPICS:
         click.echo(resource_path(TOPICS[topic]).read_text(encoding="utf-8"), nl=False)
@@ -31,16 +32,18 @@ def run_help(ctx: click.Context, topic: str | None) -> int:
         from tapscore.storyfile.near import did_you_mean
 
         guess = did_you_mean(topic, (*TOPICS, *group.commands))
-        click.echo(f"There is no help about “{topic}”.{guess}", err=True)
+        click.echo(
+            say("There is no help about “{topic}”.{guess}", topic=topic, guess=guess), err=True
+        )
         return 2
     with click.Context(command, info_name=topic, parent=top) as inner:
         click.echo(command.get_help(inner))
     return 0
 
 
-@click.command("help")
+@click.command("help", help=say("Explain a TOPIC: lane, story, board, cautions, or a command."))
 @click.argument("topic", required=False)
 @click.pass_context
 def command(ctx: click.Context, topic: str | None) -> None:
-    """Explain a TOPIC: lane, story, board, cautions, or a command."""
+    """``tapscore help``."""
     sys.exit(run_help(ctx, topic))

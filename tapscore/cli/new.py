@@ -9,6 +9,7 @@ import click
 from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import SUPPORTED, parse_metre
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
@@ -20,10 +21,17 @@ def run_new(
 ) -> int:
     """Make ``file`` from the words in ``source``; 1 if it can't be written, 2 if unreadable."""
     if metre is not None and parse_metre(metre) is None:
-        click.echo(f"There is no metre “{metre}”. There are: {', '.join(SUPPORTED)}.", err=True)
+        click.echo(
+            say(
+                "There is no metre “{metre}”. There are: {listed}.",
+                metre=metre,
+                listed=", ".join(SUPPORTED),
+            ),
+            err=True,
+        )
         return 1
     if file.exists():
-        click.echo(f"{file} is already there. Choose another name.", err=True)
+        click.echo(say("{file} is already there. Choose another name.", file=file), err=True)
         return 1
     try:
         wanted = parse_metre(metre) if metre is not None else None
@@ -37,11 +45,11 @@ def run_new(
 def run_starter(file: Path, name: str, fills: Mapping[str, str]) -> int:
     """Make ``file`` from the story starter ``name``; 1 if it can't be made."""
     if file.exists():
-        click.echo(f"{file} is already there. Choose another name.", err=True)
+        click.echo(say("{file} is already there. Choose another name.", file=file), err=True)
         return 1
     chosen = starter(name)
     if chosen is None:
-        click.echo(f"There is no story starter “{name}”. There are:", err=True)
+        click.echo(say("There is no story starter “{name}”. There are:", name=name), err=True)
         for each in starters():
             click.echo(f"  {each.name}: “{each.title}”", err=True)
             for gap in each.gaps:
@@ -57,7 +65,13 @@ def run_starter(file: Path, name: str, fills: Mapping[str, str]) -> int:
     if made == 0:
         for gap in chosen.gaps:
             if gap.name not in fills:
-                click.echo(f"still ours: {gap.asks} Now “{gap.usual.replace('-', '')}”.")
+                click.echo(
+                    say(
+                        "still ours: {asks} Now “{usual}”.",
+                        asks=gap.asks,
+                        usual=gap.usual.replace("-", ""),
+                    )
+                )
     return made
 
 
@@ -66,28 +80,41 @@ def _saved(file: Path, text: str) -> int:
         save_story(file, text)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
-        click.echo(f"{file} can't be written: {reason}. Choose another folder.", err=True)
+        click.echo(
+            say(
+                "{file} can't be written: {reason}. Choose another folder.",
+                file=file,
+                reason=reason,
+            ),
+            err=True,
+        )
         return 1
-    click.echo(f"made {file}. Next: tapscore check {file}")
+    click.echo(say("made {file}. Next: tapscore check {file}", file=file))
     return 0
 
 
-@click.command("new")
+@click.command(
+    "new",
+    help=say(
+        "Make a new story FILE from plain words, or from a story starter with gaps.\n\n"
+        "In plain words a blank line starts a new section."
+    ),
+)
 @click.argument("file", type=STORY)
-@click.option("--from", "source", type=STORY, metavar="TEXT", help="A file of plain words.")
+@click.option("--from", "source", type=STORY, metavar="TEXT", help=say("A file of plain words."))
 @click.option(
     "--starter",
     metavar="NAME",
-    help="A story with gaps: journey, hide-and-find, weather, meal or going-to-sleep.",
+    help=say("A story with gaps: journey, hide-and-find, weather, meal or going-to-sleep."),
 )
 @click.option(
     "--fill",
     "fills",
     metavar="GAP=WORDS",
     multiple=True,
-    help="Words for a gap of --starter, such as ride=train; each may be named once.",
+    help=say("Words for a gap of --starter, such as ride=train; each may be named once."),
 )
-@click.option("--metre", metavar="METRE", help="The metre of the whole story, such as 6/8.")
+@click.option("--metre", metavar="METRE", help=say("The metre of the whole story, such as 6/8."))
 @click.option("--tapped", type=TAPPED, default="every", show_default=True, help=TAPPED_HELP)
 def command(
     file: Path,
@@ -97,16 +124,15 @@ def command(
     metre: str | None,
     tapped: str,
 ) -> None:
-    """Make a new story FILE from plain words, or from a story starter with gaps.
-
-    In plain words a blank line starts a new section.
-    """
+    """``tapscore new``."""
     if (source is None) == (starter is None):
-        raise click.UsageError("Say what to begin with: --from TEXT, or --starter NAME.")
+        raise click.UsageError(say("Say what to begin with: --from TEXT, or --starter NAME."))
     if starter is not None:
         pairs = [fill.partition("=") for fill in fills]
         if not all(equals for _, equals, _ in pairs):
-            raise click.UsageError("Write a gap and its words with =, as in --fill ride=train.")
+            raise click.UsageError(
+                say("Write a gap and its words with =, as in --fill ride=train.")
+            )
         sys.exit(run_starter(file, starter, {name.strip(): words for name, _, words in pairs}))
     assert source is not None
     sys.exit(run_new(file, source, metre, tapped))

@@ -8,6 +8,7 @@ import click
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.storyfile.read import read_text
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings, bring_along
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.next_year import NextYear, Trace, copy_text, next_year
@@ -21,10 +22,10 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recording
     opened = open_story(file)
     if opened.story is None or opened.source.findings:
         show_findings(opened, err=True)
-        click.echo("No copy was made: mend the story first.", err=True)
+        click.echo(say("No copy was made: mend the story first."), err=True)
         return 2
     if out.exists():
-        click.echo(f"{out} is already there. Choose another name.", err=True)
+        click.echo(say("{out} is already there. Choose another name.", out=out), err=True)
         return 1
     copy = next_year(opened.source, opened.story)
     show_copy(copy, file, recordings=recordings)
@@ -36,8 +37,11 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recording
     if open_ones:
         said = ", ".join(map(str, open_ones))
         click.echo(
-            f"Nothing was made yet: say of {said} what to do, with --leave-out {said} or"
-            f" --keep {said}.",
+            say(
+                "Nothing was made yet: say of {said} what to do, with --leave-out {said} "
+                "or --keep {said}.",
+                said=said,
+            ),
             err=True,
         )
         return 1
@@ -46,13 +50,16 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recording
         text = copy_text(copy, left_out)
         save_story(out, text)
     except ValueError as error:
-        click.echo(f"Nothing was made: {error}", err=True)
+        click.echo(say("Nothing was made: {reason}", reason=error), err=True)
         return 1
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
-        click.echo(f"{out} can't be written: {reason}. Choose another folder.", err=True)
+        click.echo(
+            say("{out} can't be written: {reason}. Choose another folder.", out=out, reason=reason),
+            err=True,
+        )
         return 1
-    click.echo(f"made {out}")
+    click.echo(say("made {out}", out=out))
     made = read_text(text).story
     assert made is not None
     for said in bring_along(file, out, made, recordings=recordings):
@@ -63,22 +70,27 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recording
 def show_copy(copy: NextYear, file: Path, *, recordings: bool = False) -> None:
     """Say what is not in a copy, and number what is asked about."""
     if copy.gone:
-        click.echo("Not in the copy:")
+        click.echo(say("Not in the copy:"))
     for where, what in copy.gone:
         click.echo(f"  {where}: {what}")
     has = belongings(file, None)
     if has.day is not None:
-        click.echo(f"  Who is here: {has.day.name} stays with the old story")
+        click.echo(say("  Who is here: {day} stays with the old story", day=has.day.name))
     if has.recordings is not None and not recordings:
-        click.echo(f"  Recordings: {has.recordings.name}; --recordings takes them along")
+        click.echo(
+            say(
+                "  Recordings: {recordings}; --recordings takes them along",
+                recordings=has.recordings.name,
+            )
+        )
     if copy.traces:
-        click.echo("Look at these; they may hold initials or a date:")
+        click.echo(say("Look at these; they may hold initials or a date:"))
     for at, trace in enumerate(copy.traces, 1):
         click.echo(f"  {at}. {_trace(trace)}")
 
 
 def _trace(trace: Trace) -> str:
-    only = "" if trace.can_go else " (it can only be kept, or written otherwise afterwards)"
+    only = "" if trace.can_go else say(" (it can only be kept, or written otherwise afterwards)")
     return f"{trace.where}: “{trace.text}”: {', '.join(trace.found)}{only}"
 
 
@@ -90,21 +102,26 @@ def numbers(text: str, most: int) -> set[int]:
     wrong = [part for part in text.replace(",", " ").split() if not part.isdecimal()]
     beyond = sorted(number for number in typed if not 1 <= number <= most)
     if wrong or beyond:
-        raise click.UsageError(f"“{text}” names nothing in the list: write its numbers, or all.")
+        raise click.UsageError(
+            say("“{words}” names nothing in the list: write its numbers, or all.", words=text)
+        )
     return typed
 
 
-@click.command("next-year")
+@click.command(
+    "next-year",
+    help=say(
+        "Make OUT, a copy of the story FILE for next year.\n\n"
+        "Words, rhythm, board and props stay, and pictures come along into another folder. "
+        "Own notes, accepted findings, term and day are left behind; texts that may hold "
+        "initials or a date are listed, and each is asked about."
+    ),
+)
 @click.argument("file", type=STORY)
 @click.argument("out", type=STORY)
-@click.option("--leave-out", default="", metavar="NUMBERS", help="These texts go, or: all.")
-@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
-@click.option("--recordings", is_flag=True, help="Recordings come along: ask those who speak.")
+@click.option("--leave-out", default="", metavar="NUMBERS", help=say("These texts go, or: all."))
+@click.option("--keep", default="", metavar="NUMBERS", help=say("These texts stay, or: all."))
+@click.option("--recordings", is_flag=True, help=say("Recordings come along: ask those who speak."))
 def command(file: Path, out: Path, leave_out: str, keep: str, *, recordings: bool) -> None:
-    """Make OUT, a copy of the story FILE for next year.
-
-    Words, rhythm, board and props stay, and pictures come along into another folder. Own notes,
-    accepted findings, term and day are left behind; texts that may hold initials or a date are
-    listed, and each is asked about.
-    """
+    """``tapscore next-year``."""
     sys.exit(run_next_year(file, out, leave_out, keep, recordings=recordings))

@@ -6,12 +6,14 @@ from typing import Any, TypeVar
 
 import click
 
+from tapscore.wording.catalogue import say
+
 STORY = click.Path(path_type=Path)
 TAPPED = click.Choice(["every", "beats", "strong"])
-TAPPED_HELP = "Tap every syllable, felt beats, or strong beats alone; all words stay."
+TAPPED_HELP = say("Tap every syllable, felt beats, or strong beats alone; all words stay.")
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-_SIZES = "A4, A5, A6, Letter, or the sides in mm, such as 120x180"
+_SIZES = say("A4, A5, A6, Letter, or the sides in mm, such as 120x180")
 
 
 def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
@@ -37,15 +39,17 @@ def paper_options(command: _Command) -> _Command:
             default="A5",
             metavar="PAPER",
             show_default=True,
-            help=f"Paper of the cards: {_SIZES}.",
+            help=say("Paper of the cards: {sizes}.", sizes=_SIZES),
         ),
         click.option(
             "--part-paper",
             callback=_known_or_needed,
             default="",
             metavar="PAPER",
-            help="Paper of the part sheets, lying: A4, A3, Letter, or the sides in mm. [default: A4"
-            " where hands are free at every change, else A3]",
+            help=say(
+                "Paper of the part sheets, lying: A4, A3, Letter, or the sides in mm. [default: A4"
+                " where hands are free at every change, else A3]"
+            ),
         ),
         click.option(
             "--other-paper",
@@ -53,14 +57,16 @@ def paper_options(command: _Command) -> _Command:
             default="A4",
             metavar="PAPER",
             show_default=True,
-            help="Paper of everything else, and of several cards of an own size on a sheet.",
+            help=say("Paper of everything else, and of several cards of an own size on a sheet."),
         ),
         click.option(
             "--margin",
             type=click.FloatRange(0, 100),
             metavar="MM",
-            help="Blank strip at the edges of every page, for what your printer can't reach. "
-            "[default: 6.5 on cards, 13 on pages of words]",
+            help=say(
+                "Blank strip at the edges of every page, for what your printer can't reach. "
+                "[default: 6.5 on cards, 13 on pages of words]"
+            ),
         ),
         click.option(
             "--distance",
@@ -68,14 +74,14 @@ def paper_options(command: _Command) -> _Command:
             default=1.0,
             metavar="METRES",
             show_default=True,
-            help="How far away part sheets and cards are read.",
+            help=say("How far away part sheets and cards are read."),
         ),
         click.option(
             "--sheet",
             type=click.Choice(["1", "2", "4"]),
             default="1",
             show_default=True,
-            help="Cards on a sheet, to be cut.",
+            help=say("Cards on a sheet, to be cut."),
         ),
     )
     for option in reversed(options):

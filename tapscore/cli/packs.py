@@ -9,6 +9,7 @@ import click
 from tapscore.cli.next_year import numbers, show_copy
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.next_year import copy_text
 from tapscore.workflow.open_story import open_story
@@ -20,10 +21,10 @@ def run_pack(file: Path, out: Path, keep: str, *, recordings: bool) -> int:
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
-        click.echo("No pack was made: mend the story first.", err=True)
+        click.echo(say("No pack was made: mend the story first."), err=True)
         return 2 if opened.story is None else 1
     if out.exists():
-        click.echo(f"{out} is already there. Choose another name.", err=True)
+        click.echo(say("{out} is already there. Choose another name.", out=out), err=True)
         return 1
     copy = for_others(opened.source, opened.story)
     show_copy(copy, file)
@@ -32,7 +33,11 @@ def run_pack(file: Path, out: Path, keep: str, *, recordings: bool) -> int:
     if stuck:
         said = ", ".join(map(str, stuck))
         click.echo(
-            f"Nothing was made yet: look at {said}; write them otherwise, or give --keep {said}.",
+            say(
+                "Nothing was made yet: look at {said}; write them otherwise, or give "
+                "--keep {said}.",
+                said=said,
+            ),
             err=True,
         )
         return 1
@@ -49,9 +54,13 @@ def run_pack(file: Path, out: Path, keep: str, *, recordings: bool) -> int:
         click.echo(str(error), err=True)
         return 1
     except OSError as error:
-        click.echo(f"{out} was not made: {error.strerror or error}.", err=True)
+        click.echo(
+            say("{out} was not made: {reason}.", out=out, reason=error.strerror or error), err=True
+        )
         return 1
-    click.echo(f"made {out}: what was listed with a number and not kept is left out of it")
+    click.echo(
+        say("made {out}: what was listed with a number and not kept is left out of it", out=out)
+    )
     return 0
 
 
@@ -59,40 +68,54 @@ def run_open_pack(pack: Path, folder: Path | None) -> int:
     """Say what is in a pack, and with a folder open it there; 0, or 2 if it must not be."""
     try:
         contents = look_into(pack)
-        click.echo(f"“{contents.title}”, {len(contents.files)} files:")
+        click.echo(
+            say(
+                "“{title}”, {count:1 file|# files}:",
+                title=contents.title,
+                count=len(contents.files),
+            )
+        )
         for each in contents.files:
-            click.echo(f"  {each.name}  ({max(each.size // 1000, 1):,} kB)")
+            click.echo(
+                f"  {each.name}  ({say('{size} kB', size=f'{max(each.size // 1000, 1):,}')})"
+            )
         if folder is None:
-            click.echo("Nothing was written: give --out DIR to open it there.")
+            click.echo(say("Nothing was written: give --out DIR to open it there."))
             return 0
-        click.echo(f"opened: {open_pack(contents, folder)}")
+        click.echo(say("opened: {folder}", folder=open_pack(contents, folder)))
     except PackError as error:
         click.echo(str(error), err=True)
         return 2
     except (OSError, zlib.error) as error:
         why = getattr(error, "strerror", None) or error
-        click.echo(f"{pack} was not opened: {why}.", err=True)
+        click.echo(say("{pack} was not opened: {why}.", pack=pack, why=why), err=True)
         return 2
     return 0
 
 
-@click.command("pack")
+@click.command(
+    "pack",
+    help=say(
+        "Make PACK, one file with the story FILE, its pictures and papers, for another "
+        "school.\n\n"
+        "Notes, class, term, day and observation slips are not in it; texts that may hold "
+        "initials or a date are listed, and left out unless they are kept."
+    ),
+)
 @click.argument("file", type=STORY)
 @click.argument("pack", type=STORY)
-@click.option("--recordings", is_flag=True, help="With the recordings of lines.")
-@click.option("--keep", default="", metavar="NUMBERS", help="These texts stay, or: all.")
+@click.option("--recordings", is_flag=True, help=say("With the recordings of lines."))
+@click.option("--keep", default="", metavar="NUMBERS", help=say("These texts stay, or: all."))
 def pack_command(file: Path, pack: Path, recordings: bool, keep: str) -> None:
-    """Make PACK, one file with the story FILE, its pictures and papers, for another school.
-
-    Notes, class, term, day and observation slips are not in it; texts that may hold initials
-    or a date are listed, and left out unless they are kept.
-    """
+    """``tapscore pack``."""
     sys.exit(run_pack(file, pack, keep, recordings=recordings))
 
 
-@click.command("open-pack")
+@click.command(
+    "open-pack", help=say("Say what is in PACK; with --out, open it into a new folder in DIR.")
+)
 @click.argument("pack", type=STORY)
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
 def open_pack_command(pack: Path, folder: Path | None) -> None:
-    """Say what is in PACK; with --out, open it into a new folder in DIR."""
+    """``tapscore open-pack``."""
     sys.exit(run_open_pack(pack, folder))

@@ -9,17 +9,19 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from tapscore.exports.written.document import Document
     from tapscore.model.story import Story
     from tapscore.records.model import Pupil
     from tapscore.records.record_file import RecordFile
 
-FORGOTTEN = (
+FORGOTTEN = say(
     "Mind: a forgotten passphrase is final. Nobody can open the record without it, nor can we."
     " Write it down and keep it where your school keeps its keys."
 )
-WHOSE = "The pupil's mark"
+WHOSE = say("The pupil's mark")
 
 
 @contextmanager
@@ -30,7 +32,7 @@ def opened_record(file: Path, *, change: bool = False) -> Iterator["RecordFile"]
 
     with told_problems(file):
         look_at(file)
-    typed = click.prompt(f"Passphrase of {file.name}", hide_input=True, err=True)
+    typed = click.prompt(say("Passphrase of {file}", file=file.name), hide_input=True, err=True)
     with told_problems(file):
         opened = open_record(file, typed)
     try:
@@ -48,7 +50,7 @@ def opened_record(file: Path, *, change: bool = False) -> Iterator["RecordFile"]
         if change and opened.unsaved:
             with told_problems(file):
                 opened.save()
-            click.echo(f"saved {file}")
+            click.echo(say("saved {file}", file=file))
     finally:
         opened.close()
 
@@ -64,15 +66,26 @@ def told_problems(path: Path) -> Iterator[None]:
     except (SealError, ValueError, ReadOnlyError) as error:
         end(f"{path.name}: {error}")
     except RecordChangedError:
-        end(f"{path.name} was changed by another computer meanwhile: nothing was saved.")
+        end(
+            say(
+                "{path} was changed by another computer meanwhile: nothing was saved.",
+                path=path.name,
+            )
+        )
     except OSError as error:
-        end(f"{path.name}: {error.strerror or error}. Look at the name, the folder, the drive.")
+        end(
+            say(
+                "{path}: {reason}. Look at the name, the folder, the drive.",
+                path=path.name,
+                reason=error.strerror or error,
+            )
+        )
 
 
 def must_be_writable(opened: "RecordFile") -> None:
     """End where nothing can be changed."""
     if opened.read_only:
-        end("Nothing can be changed now. Close it elsewhere, then try again.")
+        end(say("Nothing can be changed now. Close it elsewhere, then try again."))
 
 
 def new_passphrase() -> str:
@@ -82,7 +95,7 @@ def new_passphrase() -> str:
     click.echo(FORGOTTEN)
     while True:
         typed: str = click.prompt(
-            "New passphrase", hide_input=True, confirmation_prompt="Once more", err=True
+            say("New passphrase"), hide_input=True, confirmation_prompt=say("Once more"), err=True
         )
         trouble = passphrase_trouble(typed)
         if not trouble:
@@ -94,8 +107,8 @@ def pupil_marked(opened: "RecordFile", mark: str | None) -> "Pupil":
     """The pupil with a mark, which is asked for if it is not said."""
     found = opened.record.marked(mark or click.prompt(WHOSE))
     if found is None:
-        marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or "none yet"
-        end(f"No pupil has this mark. In the record: {marks}.", 1)
+        marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or say("none yet")
+        end(say("No pupil has this mark. In the record: {marks}.", marks=marks), 1)
     return found
 
 
@@ -124,10 +137,10 @@ def write_document(document: "Document", out: Path, *, replace: bool) -> None:
     from tapscore.workflow.records.paper_files import READABLE, write_paper
 
     if out.exists() and not replace:
-        end(f"{out.name} is there already. Choose another name.", 1)
+        end(say("{out} is there already. Choose another name.", out=out.name), 1)
     with told_problems(out):
         said = write_paper(document, out)
-    click.echo(f"made {out}")
+    click.echo(say("made {out}", out=out))
     click.echo(READABLE)
     if said:
         click.echo(said, err=True)

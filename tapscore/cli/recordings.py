@@ -8,6 +8,7 @@ import click
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.wording.catalogue import say
 from tapscore.workflow.neural_voice import read_out
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.recording_lines import LineToRecord, bring_in, lines_to_record
@@ -35,16 +36,26 @@ def run_recordings(
     if voice is not None:
         found = read_out(folder, lines_to_record(opened.story, folder), voice)
         failed = failed or bool(found.problem)
-        click.echo(found.problem or f"{found.count} lines were read out.", err=bool(found.problem))
+        click.echo(
+            found.problem or say("{count} lines were read out.", count=found.count),
+            err=bool(found.problem),
+        )
     lines = lines_to_record(opened.story, folder)
     width = max((len(line.name) for line in lines), default=0)
     for line in lines:
-        state = line.file.name if line.file else "not yet"
+        state = line.file.name if line.file else say("not yet")
         if line.file is None and line.other_words is not None:
-            state = f"recorded for other words: {line.other_words}"
+            state = say("recorded for other words: {other_words}", other_words=line.other_words)
         click.echo(f"{line.name:{width}}  {line.words}  ({state})")
     missing = sum(line.file is None for line in lines)
-    click.echo(f"{missing} of {len(lines)} lines are not recorded in “{folder.name}”.")
+    click.echo(
+        say(
+            "{missing} of {count} lines are not recorded in “{folder}”.",
+            missing=missing,
+            count=len(lines),
+            folder=folder.name,
+        )
+    )
     return int(failed)
 
 
@@ -52,18 +63,36 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
     wanted = name.lstrip("0").casefold()
     line = next((each for each in lines if each.name.lstrip("0").casefold() == wanted), None)
     if line is None:
-        return f"There is no line called “{name}”. The names are in the list."
+        return say("There is no line called “{name}”. The names are in the list.", name=name)
     try:
         path, remarks = bring_in(folder, line, source)
     except RecordingUnusable as error:
         return str(error)
     except OSError as error:
-        return f"{source.name} can't be brought in: {error.strerror or error}."
-    click.echo(" ".join([f"{source.name} is {folder.name}/{path.name} now.", *remarks]))
+        return say(
+            "{source} can't be brought in: {reason}.",
+            source=source.name,
+            reason=error.strerror or error,
+        )
+    click.echo(
+        " ".join(
+            [
+                say(
+                    "{source} is {folder}/{path} now.",
+                    source=source.name,
+                    folder=folder.name,
+                    path=path.name,
+                ),
+                *remarks,
+            ]
+        )
+    )
     return ""
 
 
-@click.command("recordings")
+@click.command(
+    "recordings", help=say("List the lines of the story FILE and the recordings of them beside it.")
+)
 @click.argument("file", type=STORY)
 @click.option(
     "--bring",
@@ -71,15 +100,15 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
     type=(str, click.Path(path_type=Path, exists=True, dir_okay=False)),
     multiple=True,
     metavar="LINE SOUND",
-    help="Copy the file SOUND as the recording of LINE (a name from the list).",
+    help=say("Copy the file SOUND as the recording of LINE (a name from the list)."),
 )
 @click.option(
     "--read-out",
     "voice",
     type=click.Path(path_type=Path),
     metavar="VOICE",
-    help="Have lines without a recording read out by a neural voice, a file NAME.onnx.",
+    help=say("Have lines without a recording read out by a neural voice, a file NAME.onnx."),
 )
 def command(file: Path, brought: tuple[tuple[str, Path], ...], voice: Path | None) -> None:
-    """List the lines of the story FILE and the recordings of them beside it."""
+    """``tapscore recordings``."""
     sys.exit(run_recordings(file, brought, voice))

@@ -6,6 +6,7 @@ import click
 
 from tapscore.checks.registry import ALL_RULES, rule
 from tapscore.storyfile.near import did_you_mean
+from tapscore.wording.catalogue import say
 
 
 def run_rules(rule_id: str | None) -> int:
@@ -18,12 +19,29 @@ def run_rules(rule_id: str | None) -> int:
     found = rule(rule_id)
     if found is None:
         guess = did_you_mean(rule_id, (each.id for each in ALL_RULES))
-        click.echo(f"There is no check “{rule_id}”.{guess} `tapscore rules` lists them.", err=True)
+        click.echo(
+            say(
+                "There is no check “{rule_id}”.{guess} `tapscore rules` lists them.",
+                rule_id=rule_id,
+                guess=guess,
+            ),
+            err=True,
+        )
         return 2
     click.echo(f"{found.title}  [{found.id}, {found.severity.value}]\n")
-    click.echo(f"Why: {found.why}\nSource: {found.source}\nLooks at: {found.looks_at}")
-    click.echo(f"Can be mended for you: {found.mends}\n" if found.mends else "")
-    click.echo(f"Good:\n\n{_indented(found.good)}\nNot good:\n\n{_indented(found.bad)}")
+    click.echo(
+        say(
+            "Why: {why}\nSource: {source}\nLooks at: {looks_at}",
+            why=found.why,
+            source=found.source,
+            looks_at=found.looks_at,
+        )
+    )
+    click.echo(
+        say("Can be mended for you: {mends}", mends=found.mends) + "\n" if found.mends else ""
+    )
+    click.echo(say("Good:\n\n{good}", good=_indented(found.good)))
+    click.echo(say("Not good:\n\n{bad}", bad=_indented(found.bad)))
     return 0
 
 
@@ -31,8 +49,8 @@ def _indented(text: str) -> str:
     return "".join(f"    {line}\n" for line in text.splitlines())
 
 
-@click.command("rules")
+@click.command("rules", help=say("List the checks, or explain the one called ID."))
 @click.argument("rule_id", metavar="[ID]", required=False)
 def command(rule_id: str | None) -> None:
-    """List the checks, or explain the one called ID."""
+    """``tapscore rules``."""
     sys.exit(run_rules(rule_id))

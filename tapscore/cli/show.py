@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from tapscore.model.finding import Finding
     from tapscore.workflow.open_story import OpenedStory
@@ -29,14 +31,16 @@ def show_findings(opened: "OpenedStory", form: str = "text", *, err: bool = Fals
 def show_accepted(opened: "OpenedStory") -> None:
     """Print what was found and is accepted, each with its reason."""
     for each in opened.accepted:
-        click.echo(f"accepted [{each.finding.code}] because: {each.why}")
+        click.echo(say("accepted [{code}] because: {why}", code=each.finding.code, why=each.why))
         click.echo(f"    {each.finding.message}")
 
 
 def _summary(opened: "OpenedStory") -> str:
-    kept = f" {len(opened.accepted)} accepted." if opened.accepted else ""
+    name, kept = opened.path.name, ""
+    if opened.accepted:
+        kept = " " + say("{count} accepted.", count=len(opened.accepted))
     if not opened.findings:
-        return f"{opened.path.name}: nothing to mend.{kept}"
+        return say("{name}: nothing to mend.", name=name) + kept
     from tapscore.model.finding import Severity
 
     counts = [
@@ -44,7 +48,7 @@ def _summary(opened: "OpenedStory") -> str:
         for severity in Severity
     ]
     listed = ", ".join(f"{n} {word}" for n, word in counts if n)
-    return f"{opened.path.name}: {listed}.{kept}"
+    return f"{name}: {listed}.{kept}"
 
 
 def _as_data(opened: "OpenedStory") -> dict[str, Any]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from tapscore.cli.options import STORY
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
 
@@ -22,7 +23,10 @@ def run_stories(folder: Path, sought: str, form: str) -> int:
     looking.start()
     looking.join(PATIENCE_SEC)
     if not found:
-        click.echo(f"{folder} gives no answer. Is its drive there? Try again later.", err=True)
+        click.echo(
+            say("{folder} gives no answer. Is its drive there? Try again later.", folder=folder),
+            err=True,
+        )
         return 2
     told = [each for each in found[0].stories if each.has(sought)]
     if form == "json":
@@ -34,8 +38,14 @@ def run_stories(folder: Path, sought: str, form: str) -> int:
         click.echo(found[0].problem, err=True)
         return 0 if found[0].stories else 2
     if not told:
-        among = f" with “{sought}” in it" if sought.strip() else ""
-        click.echo(f"There is no story{among} in {folder}.", err=form == "json")
+        nothing = (
+            say(
+                "There is no story with “{sought}” in it in {folder}.", sought=sought, folder=folder
+            )
+            if sought.strip()
+            else say("There is no story in {folder}.", folder=folder)
+        )
+        click.echo(nothing, err=form == "json")
     return 0
 
 
@@ -46,9 +56,12 @@ def run_archive(file: Path) -> int:
     try:
         there = archive(file, open_story(file).story)
     except OSError as error:
-        click.echo(f"{file} was not moved: {error.strerror or error}.", err=True)
+        click.echo(
+            say("{file} was not moved: {reason}.", file=file, reason=error.strerror or error),
+            err=True,
+        )
         return 2
-    click.echo(f"put away: {there}")
+    click.echo(say("put away: {there}", there=there))
     return 0
 
 
@@ -59,12 +72,12 @@ def _show(folder: Path, story: KnownStory) -> None:
         name = story.path
     about = [story.metre, story.length_words, story.term, story.class_name]
     click.echo(f"{story.title}  ({name})")
-    saved = f"saved {story.changed.day} {story.changed:%B %Y}"
+    saved = say("saved {when}", when=f"{story.changed.day} {story.changed:%B %Y}")
     click.echo(f"    {'; '.join(each for each in (*about, saved) if each)}")
     for sentence in story.out_of_date:
         click.echo(f"    {sentence}")
     if story.twin:
-        click.echo("    Another story here has the same title.")
+        click.echo("    " + say("Another story here has the same title."))
 
 
 def _data(story: KnownStory) -> dict[str, object]:
@@ -81,14 +94,22 @@ def _data(story: KnownStory) -> dict[str, object]:
     }
 
 
-@click.command("stories")
+@click.command(
+    "stories",
+    help=say(
+        "List the stories in FOLDER, and what about them is out of date.\n\n"
+        "--archive moves FILE, with its recordings and day, into the folder Archive beside "
+        "it."
+    ),
+)
 @click.argument("folder", type=STORY, default=".")
-@click.option("--find", "sought", default="", metavar="WORDS", help="Only those with these words.")
-@click.option("--archive", "put_away", type=STORY, metavar="FILE", help="Put the story FILE away.")
+@click.option(
+    "--find", "sought", default="", metavar="WORDS", help=say("Only those with these words.")
+)
+@click.option(
+    "--archive", "put_away", type=STORY, metavar="FILE", help=say("Put the story FILE away.")
+)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 def command(folder: Path, sought: str, put_away: Path | None, form: str) -> None:
-    """List the stories in FOLDER, and what about them is out of date.
-
-    --archive moves FILE, with its recordings and day, into the folder Archive beside it.
-    """
+    """``tapscore stories``."""
     sys.exit(run_stories(folder, sought, form) if put_away is None else run_archive(put_away))

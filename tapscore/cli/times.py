@@ -3,6 +3,7 @@
 import click
 
 from tapscore.model.wordings import seconds_of_clock
+from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import Trim
 
 
@@ -11,7 +12,7 @@ def trim_of(begin: str | None, end: str | None) -> Trim:
     begin_sec = _seconds("--from", begin) or 0.0
     end_sec = _seconds("--to", end)
     if end_sec is not None and end_sec - begin_sec < 2:
-        raise click.UsageError("--to lies after --from, by two seconds at least.")
+        raise click.UsageError(say("--to lies after --from, by two seconds at least."))
     return Trim(begin_sec, end_sec)
 
 
@@ -20,5 +21,11 @@ def _seconds(option: str, text: str | None) -> float | None:
         return None
     seconds = seconds_of_clock(text)
     if seconds is None:
-        raise click.UsageError(f"“{text}” is no time for {option}. Write 1:30, or seconds.")
+        raise click.UsageError(
+            say(
+                "“{words}” is no time for {option}. Write 1:30, or seconds.",
+                words=text,
+                option=option,
+            )
+        )
     return seconds

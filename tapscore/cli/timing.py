@@ -15,10 +15,11 @@ from tapscore.rhythm.running_time import (
     length_words,
     running_time,
 )
+from tapscore.wording.catalogue import say
 from tapscore.workflow.fit_time import FitPlan, plan_to_fill, plan_to_fit
 from tapscore.workflow.open_story import open_story
 
-_HEADS = ("tapping", "refrains", "waits", "turns", "at least")
+_HEADS = (say("tapping"), say("refrains"), say("waits"), say("turns"), say("at least"))
 
 
 def run_timing(file: Path, fit_minutes: float | None = None) -> int:
@@ -34,18 +35,19 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
     performance = perform(story)
     time = running_time(performance)
     total = time.total
-    width = max([len("Whole story"), *(len(share.title) for share in time.sections)])
+    width = max([len(say("Whole story")), *(len(share.title) for share in time.sections)])
     telling, in_all = length_words(story, performance)
     click.echo(f"{story.title}: {telling},\n{in_all}\n")
-    click.echo(_row("", _HEADS, "likely", width))
+    click.echo(_row("", _HEADS, say("likely"), width))
     for share in time.sections:
         click.echo(_row(share.title, _times(share), clock_range(share.likely_sec), width))
-    click.echo(_row("Whole story", _times(total), clock_range(total.likely_sec), width))
-    click.echo(
-        f"\nFixed by the tempo: {clock(total.fixed_sec)}. Waits and turns last as long as "
-        f"the pupils need;\nthe times here are the least. {_turns(story.pupil_count)}\n\n"
-        f"{_folded(ASSUMPTION)}"
+    click.echo(_row(say("Whole story"), _times(total), clock_range(total.likely_sec), width))
+    fixed = say(
+        "Fixed by the tempo: {fixed}. Waits and turns last as long as the pupils need;\n"
+        "the times here are the least.",
+        fixed=clock(total.fixed_sec),
     )
+    click.echo(f"\n{fixed} {_turns(story.pupil_count)}\n\n{_folded(ASSUMPTION)}")
     if fit_minutes is None:
         return 0
     plan = plan_to_fit(story, 60 * fit_minutes)
@@ -57,27 +59,40 @@ def run_timing(file: Path, fit_minutes: float | None = None) -> int:
 
 def _show_filling(plan: FitPlan, minutes: float) -> None:
     if plan.steps:
-        click.echo(f"To fill {minutes:g} minutes, if the pupils want it:")
+        click.echo(say("To fill {minutes:g} minutes, if the pupils want it:", minutes=minutes))
     for step in plan.steps:
-        click.echo(f"  {step.what}: then likely {clock_range(step.then.likely_sec)}")
+        click.echo(
+            say(
+                "  {what}: then likely {likely}",
+                what=step.what,
+                likely=clock_range(step.then.likely_sec),
+            )
+        )
 
 
 def _show_plan(plan: FitPlan, minutes: float) -> None:
     if not plan.steps and plan.fits:
-        click.echo(f"\nIt likely fits {minutes:g} minutes as it is.")
+        click.echo("\n" + say("It likely fits {minutes:g} minutes as it is.", minutes=minutes))
         return
-    click.echo(f"\nTo fit {minutes:g} minutes:")
+    click.echo("\n" + say("To fit {minutes:g} minutes:", minutes=minutes))
     for step in plan.steps:
         click.echo(
-            f"  {step.what}: saves up to {clock(step.saves_sec)}; then at least "
-            f"{clock(step.then.least_sec)}, likely {clock_range(step.then.likely_sec)}"
+            say(
+                "  {what}: saves up to {saved}; then at least {least}, likely {likely}",
+                what=step.what,
+                saved=clock(step.saves_sec),
+                least=clock(step.then.least_sec),
+                likely=clock_range(step.then.likely_sec),
+            )
         )
     if plan.fits:
-        click.echo("Then it likely fits.")
+        click.echo(say("Then it likely fits."))
     else:
         click.echo(
-            "Even so it likely does not fit. Tell it in two parts on two days, or make a short "
-            "version with `tapscore adapt`."
+            say(
+                "Even so it likely does not fit. Tell it in two parts on two days, or make a short "
+                "version with `tapscore adapt`."
+            )
         )
 
 
@@ -95,11 +110,12 @@ def _times(share: Share) -> tuple[str, ...]:
 
 
 def _row(title: str, cells: tuple[str, ...], likely: str, width: int) -> str:
-    return f"{title:{width}}" + "".join(f"{cell:>10}" for cell in cells) + f"   {likely}"
+    room = max(10, 2 + max(map(len, _HEADS)))
+    return f"{title:{width}}" + "".join(f"{cell:>{room}}" for cell in cells) + f"   {likely}"
 
 
 def _turns(pupils: int) -> str:
-    return f"Turns are counted for {pupils} pupil{'' if pupils == 1 else 's'} (`pupils:`)."
+    return say("Turns are counted for {pupils:1 pupil|# pupils} (`pupils:`).", pupils=pupils)
 
 
 def _folded(text: str) -> str:
@@ -108,14 +124,16 @@ def _folded(text: str) -> str:
     return fill(text, 88)
 
 
-@click.command("timing")
+@click.command(
+    "timing", help=say("Say how long the story FILE lasts, at least and likely, part by part.")
+)
 @click.argument("file", type=STORY)
 @click.option(
     "--fit",
     type=click.FloatRange(0, 600, min_open=True),
     metavar="MINUTES",
-    help="Say what to double, shorten or leave out for it to fit so many minutes.",
+    help=say("Say what to double, shorten or leave out for it to fit so many minutes."),
 )
 def command(file: Path, fit: float | None) -> None:
-    """Say how long the story FILE lasts, at least and likely, part by part."""
+    """``tapscore timing``."""
     sys.exit(run_timing(file, fit))
