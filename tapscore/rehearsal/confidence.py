@@ -12,7 +12,8 @@ import numpy as np
 from attrs import evolve
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.alignment import Alignment, Evidence
+from tapscore.rehearsal.alignment import Alignment
+from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.resources import resource_path

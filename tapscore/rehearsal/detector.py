@@ -18,7 +18,6 @@ WEIGHTS_FILE = "rehearsal/tap_weights.json"
 _HELD = 12.0
 """How strongly a recording's own weights are held to the learned ones."""
 _STEPS = 12
-MOST_EVIDENCE = 5.0
 
 
 @frozen(eq=False)
@@ -68,11 +67,3 @@ def learned_detector() -> Detector:
         np.array(data["weights"], np.float32),
         float(data["bias"]),
     )
-
-
-def evidence_for(log_odds: Floats, share: float) -> Floats:
-    """Log likelihood ratios from log odds, where a ``share`` of all moments are taps."""
-    share = min(max(share, 0.02), 0.95)
-    ratio = log_odds - np.float32(np.log(share / (1 - share)))
-    bounded: Floats = np.clip(ratio, -MOST_EVIDENCE, MOST_EVIDENCE).astype(np.float32)
-    return bounded

@@ -7,13 +7,15 @@ import numpy as np
 from attrs import define, evolve
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.alignment import TEMPOS, Alignment, Evidence, aligned
+from tapscore.rehearsal.alignment import Alignment, aligned
 from tapscore.rehearsal.bands import Floats, Levels
 from tapscore.rehearsal.between import with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.confidence import confidences
-from tapscore.rehearsal.detector import Detector, evidence_for, learned_detector
+from tapscore.rehearsal.detector import Detector, learned_detector
+from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.loudness import tap_levels_db
+from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.plausibility import plausible
 from tapscore.rehearsal.told import Told, ToldLine
 from tapscore.rehearsal.written import WrittenLine

@@ -12,8 +12,9 @@ import numpy as np
 from attrs import evolve
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.alignment import Alignment, Evidence, aligned
+from tapscore.rehearsal.alignment import Alignment, aligned
 from tapscore.rehearsal.bands import Floats
+from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.written import WrittenLine
 
 LEAST_BETTER = 0.5

@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from tapscore.rehearsal import alignment as model
-from tapscore.rehearsal.alignment import TEMPOS, Evidence, aligned
+from tapscore.rehearsal import one_pass as model
+from tapscore.rehearsal.alignment import aligned
+from tapscore.rehearsal.evidence import Evidence
+from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.written import WrittenLine
 
 Numbers = NDArray[np.float64]
@@ -49,7 +51,7 @@ class _EveryWay:
     def _score(self, way: list[Way]) -> float:
         told = [at for at, line in enumerate(way) if any(tap is not None for tap in line)]
         edges = [told[0], len(way) - 1 - told[-1]]
-        score = sum(-(model._OMIT_COST / 2 + model._OMIT_NEXT_COST * (n - 1)) for n in edges if n)
+        score = sum(-(model.OMIT_COST / 2 + model.OMIT_NEXT_COST * (n - 1)) for n in edges if n)
         state = self._inside(told[0], way)
         lead = self._first(way[told[0]])
         score += lead * self.miss if lead < model._SKIPS else -np.inf
@@ -97,9 +99,9 @@ class _EveryWay:
         if after > before + 1:
             if gone >= model._SKIPS or missing >= model._SKIPS:
                 return np.full(change.shape, -np.inf)
-            least = np.full(len(TEMPOS), model._LEAST_GAP_SEC)
-            free = self._later(first, second, least, model._WAIT_COST, model._WAIT_PER_SEC)
-            left = model._OMIT_COST + model._OMIT_NEXT_COST * (after - before - 2)
+            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
+            free = self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
+            left = model.OMIT_COST + model.OMIT_NEXT_COST * (after - before - 2)
             jumped: Numbers = np.zeros(change.shape) + free - left + lost
             return jumped
         if gone + missing >= model._SKIPS:
@@ -108,14 +110,14 @@ class _EveryWay:
         gap = line.gap_sec + line.taps_sec[-1] - line.taps_sec[len(line.taps_sec) - 1 - gone]
         expected = (gap + following.taps_sec[missing]) * TEMPOS.astype(float)
         if line.waits_after:
-            least = np.full(len(TEMPOS), model._LEAST_GAP_SEC)
-            found = self._later(first, second, least, model._WAIT_COST, model._WAIT_PER_SEC)
+            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
+            found = self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
         else:
             sigma = np.hypot(model._LINE_JITTER_SEC, model._LINE_JITTER_SHARE * expected)
             found = self._within(first, second, expected, sigma)
             slope = 1 / model._LATE_SEC
             found = np.maximum(found, self._later(first, second, expected, model._LATE_COST, slope))
-            early = np.minimum(model._LEAST_GAP_SEC, expected)
+            early = np.minimum(model.LEAST_GAP_SEC, expected)
             found = np.maximum(found, self._later(first, second, early, model._EARLY_COST, slope))
         both: Numbers = change + found[None, :] + lost
         return both

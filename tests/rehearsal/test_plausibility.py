@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from tapscore.rehearsal.alignment import Alignment, Evidence, aligned
+from tapscore.rehearsal.alignment import Alignment, aligned
+from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.plausibility import (
     LEAST_BETTER,

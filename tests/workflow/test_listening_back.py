@@ -23,11 +23,11 @@ from tapscore.workflow.listening_back import (
     Heard,
     ListeningStopped,
     Trim,
-    as_told,
     hear,
     listen_back,
 )
 from tapscore.workflow.rehearsals import keeps_happening, lines_heard, report
+from tapscore.workflow.story_as_told import as_told
 from tests.rehearsal.rehearsals import Rehearsed, demo, levels, rehearsed
 from tests.rehearsal.simulated.recording import write
 from tests.rehearsal.simulated.wood import RATE_HZ

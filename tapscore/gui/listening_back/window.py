@@ -24,7 +24,6 @@ from tapscore.workflow.listening_back import (
     NO_PUPILS,
     Heard,
     Trim,
-    as_told,
     changed_since,
 )
 from tapscore.workflow.rehearsals import (
@@ -33,6 +32,7 @@ from tapscore.workflow.rehearsals import (
     Repeated,
     report,
 )
+from tapscore.workflow.story_as_told import as_told
 
 FIRST = "Record a rehearsal of adults alone here, or bring one in from a phone."
 LISTENING = "Listening back. You can stop it."
