@@ -14,6 +14,7 @@ from tapscore.rehearsal.bands import Levels, levels_of
 from tapscore.rehearsal.recording import blocks_of, look_into
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
+from tests.rehearsal.elsewhere.place import Place
 from tests.rehearsal.simulated.recording import CODECS, Scene, recorded, write
 from tests.rehearsal.simulated.stories import KEPT_APART, LEARNED_ON, a_story
 from tests.rehearsal.simulated.telling import Telling, TrueLine, tell
@@ -28,7 +29,7 @@ LEVELS = ("L0", "L1", "L2", "L3", "L4")
 class Made:
     """One rehearsal as it came out of a file, and what was truly told."""
 
-    scene: Scene
+    scene: Scene | Place
     lines: tuple[WrittenLine, ...]
     telling: Telling
     levels: Levels

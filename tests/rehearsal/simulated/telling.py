@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 import numpy as np
 from attrs import define, field, frozen
+from numpy.typing import NDArray
 
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
@@ -50,10 +51,17 @@ class TrueLine:
     level_db: float = 0.0
     swell_db: float = 0.0
     """Last tap against the first, as tapped."""
+    also: tuple[tuple[float, ...], ...] = ()
+    """The taps of other times at which the whole line was told."""
 
     @property
     def start_sec(self) -> float:
         return self.taps_sec[0]
+
+    def nearest(self, found_sec: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Of the times it was told, the one nearest to where its taps were found."""
+        every = [np.array(each) for each in (self.taps_sec, *self.also)]
+        return min(every, key=lambda each: abs(float(np.median(found_sec - each))))
 
 
 @define
