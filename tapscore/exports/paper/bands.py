@@ -59,6 +59,12 @@ def paragraph(pieces: tuple[Piece, ...], size_pt: float, width: float, *, tag: s
     return Band((block,), flowed.height_pt)
 
 
+def translated(words: str, tag: str, size_pt: float, width: float) -> Band:
+    """Words in the language of ``tag``, as a reader that speaks is told (ISO 32000-1, 14.9.2)."""
+    band = paragraph((Piece(words),), size_pt, width)
+    return evolve(band, blocks=tuple(evolve(block, language=tag) for block in band.blocks))
+
+
 def boxed(
     pieces: tuple[Piece, ...],
     size_pt: float,

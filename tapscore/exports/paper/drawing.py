@@ -118,6 +118,8 @@ class Block:
     alt: str = ""
     """For a picture: what it says, in words."""
     cell: Cell | None = None
+    language: str = ""
+    """Tag (BCP 47) of the language it is in, where that is not the document's."""
 
 
 @frozen
@@ -220,7 +222,7 @@ def moved_block(block: Block, dx: float, dy: float) -> Block:
     if not dx and not dy:
         return block
     elements = tuple(moved(e, dx, dy) for e in block.elements)
-    return Block(block.tag, elements, block.alt, block.cell)
+    return Block(block.tag, elements, block.alt, block.cell, block.language)
 
 
 def extent(element: Element) -> tuple[float, float, float, float]:

@@ -205,7 +205,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
 
 def _translated(translation: Translation, wide: float) -> Band:
     """A line's words in the family's language, as the school typed them; each as it is written."""
-    words = bands.paragraph((Piece(translation.words),), TRANSLATED_PT, wide)
+    words = bands.translated(translation.words, translation.tag, TRANSLATED_PT, wide)
     return bands.spaced(words, 2.0)
 
 

@@ -213,7 +213,7 @@ class PartRows:
         # From right to left it begins at the right: off the refrain's frame.
         wide = self._wide - 2 * self._sizes.label * PAD_EM
         return [
-            bands.paragraph((Piece(each.words),), self._sizes.number, wide)
+            bands.translated(each.words, each.tag, self._sizes.number, wide)
             for each in told
             if each.tag == self.language
         ]

@@ -238,6 +238,8 @@ class _Writer:
             "Pg": page_ref,
             "K": pdfdoc.PDFArray(kids),
         }
+        if block.language:
+            entries["Lang"] = pdfdoc.PDFString(block.language)
         if block.cell and block.cell.scope:
             entries["A"] = pdfdoc.PDFDictionary(
                 {"O": pdfdoc.PDFName("Table"), "Scope": pdfdoc.PDFName(block.cell.scope)}

@@ -13,7 +13,12 @@ from tapscore.exports.paper.text_width import width_pt
 LEADING = 1.22
 ASCENT = 0.80
 """From the top of a line of text to its base line, in sizes."""
-_WORD = re.compile(r"(\s*)(\S*)")
+_GLUE = "\u00a0\u2007\u202f\u2060"
+"""Spaces where no line ends (UAX #14, classes GL and WJ)."""
+_CLOSING, _OPENING = "!?,.:;/)]}»", "([{«¿¡"
+"""No line begins with these and none ends with those, even beside a space (UAX #14, LB13 to LB15):
+« Bonjour ! » is written so."""
+_WORD = re.compile(rf"([^\S{_GLUE}]*)((?:\S|[{_GLUE}])*)")
 ASCENT_FROM_RIGHT, LEADING_FROM_RIGHT = 1.0, 1.5
 """The same where letters run from right to left: their points stand above and below."""
 INSTEAD = "…"
@@ -123,6 +128,11 @@ class _Bit:
     text: str
 
 
+def _stays(before: str, after: str) -> bool:
+    """Whether no line ends between two words, though a space stands there."""
+    return after[:1] in _CLOSING or before[-1:] in _OPENING
+
+
 def _wide(bit: _Bit, size_pt: float) -> float:
     return width_pt(bit.text, size_pt, bold=bit.piece.bold)
 
@@ -138,7 +148,9 @@ def _words(pieces: tuple[Piece, ...]) -> list[list[_Bit]]:
             if not text:
                 continue
             bit = _Bit(piece, printable(text))
-            if open_word:
+            if space and words and _stays(words[-1][-1].text, bit.text):
+                words[-1] += [_Bit(piece, " "), bit]
+            elif open_word:
                 words[-1].append(bit)
             else:
                 words.append([bit])

@@ -1,12 +1,16 @@
 """Words in families' languages in the home version, each in its own direction (UAX #9)."""
 
+from io import BytesIO
+from typing import Any
+
 import pytest
 from attrs import evolve
+from pypdf import PdfReader
 
 from tapscore.exports.paper.drawing import Panel
-from tapscore.exports.paper.home_version import MARGIN_MM, TRANSLATED_PT, home_pages
+from tapscore.exports.paper.home_version import MARGIN_MM, TRANSLATED_PT, home_pages, home_version
 from tapscore.exports.paper.inks import TEAL
-from tapscore.exports.paper.part_sheets import part_pages
+from tapscore.exports.paper.part_sheets import part_pages, part_sheets
 from tapscore.exports.paper.print_findings import print_findings
 from tapscore.exports.paper.running_pages import sheet_of
 from tapscore.model.finding import StoryPath
@@ -42,6 +46,42 @@ def test_they_stand_under_the_refrain_as_each_is_written() -> None:
     assert urdu
     right = max(t.x + t.width_pt for t in urdu)
     assert right == pytest.approx(size.width_pt - size.margin_pt, abs=2)
+
+
+def languages(pdf: bytes) -> dict[str, str]:
+    """By language what a reader that speaks says in it (ISO 32000-1, 14.9.2; Matterhorn 11-001)."""
+    reader = PdfReader(BytesIO(pdf), strict=True)
+    said: dict[str, str] = {}
+
+    def walk(element: Any, language: str) -> None:
+        element = element.get_object()
+        if not isinstance(element, dict):
+            return
+        language = str(element.get("/Lang", language))
+        if "/ActualText" in element:
+            said[language] = said.get(language, "") + str(element["/ActualText"])
+        else:
+            said.setdefault(language, "")
+        kids = element.get("/K", [])
+        for kid in kids if isinstance(kids, list) else [kids]:
+            walk(kid, language)
+
+    root: Any = reader.trailer["/Root"]
+    walk(root["/StructTreeRoot"], str(root["/Lang"]))
+    return said
+
+
+def test_each_language_is_marked_for_readers_that_speak() -> None:
+    story = with_refrain_in(Translation("pl", POLISH), Translation("ur", URDU))
+    found = languages(home_version(story, perform(story)).pdf)
+    assert set(found) == {"en-GB", "pl", "ur"}
+    assert "لالٹین" in found["ur"]
+    assert set(languages(home_version(sample(), perform(sample())).pdf)) == {"en-GB"}
+    role = story.role_names[0]
+    assert set(languages(part_sheets(story, perform(story), role, language="pl").pdf)) == {
+        "en-GB",
+        "pl",
+    }
 
 
 @pytest.mark.parametrize(("tag", "there"), [("", ""), ("pl", "Wios"), ("cy", "")])
