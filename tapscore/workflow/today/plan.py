@@ -78,11 +78,12 @@ def plan_today(story: Story, day: Day) -> Today:
         telling, why = day.tell, "As you chose."
     host_of = staff.host_of
     told = told_today(story, host_of, telling)
-    arranged_story = arranged(told.story, perform(told.story), host_of, told.sharing.takers)
+    performance = perform(told.story)
+    arranged_story = arranged(told.story, performance, host_of, told.sharing.takers)
     if telling is Telling.LIGHTER and not told.changes and day.tell is None:
         telling, why = Telling.WHOLE, ""
     leads = story.leader in staff.taken
-    voice = None if leads else voice_today(story, performance, host_of)
+    voice = None if leads else voice_today(told.story, performance, host_of)
     return Today(
         staff,
         stand_ins,

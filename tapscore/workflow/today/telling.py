@@ -70,12 +70,12 @@ def _possible(story: Story, host_of: dict[str, str], changes: list[Listed], *, a
     over = [job for job in jobs_left(story, perform(story), host_of) if _line(job)]
     story, thinner = fewer_taps(story, Tapped.BEATS, [p for job in over for p in job.paths])
     changes += thinner
-    speaker = voice_today(story, perform(story), host_of)
     places = story.board.places if story.board else ()
     beside = frozenset(filter(None, (place.partner for place in places)))
-    sparing = Sparing(speaker, the_one_prop(story), beside, anew)
+    dear = the_one_prop(story)
     for _ in range(_MOST_ROUNDS):
         performance = perform(story)
+        sparing = Sparing(voice_today(story, performance, host_of), dear, beside, anew)
         jobs = jobs_left(story, performance, host_of)
         sharing = share_out(story, performance, host_of, jobs, sparing)
         hands = dict.fromkeys(host_of.values())
