@@ -234,7 +234,7 @@ def test_three_adults_share_what_the_fourth_leaves() -> None:
     """
     said = outcome("ann", "bea", "cyd")
     assert [(row.who, row.hands) for row in said.rows] == [
-        ("ann", "taps 2 lines; brings bell\nTakes over: brings bell"),
+        ("ann", "taps 2 lines\nTakes over: brings bell"),
         ("bea", "taps 3 lines\nTakes over: taps line 4 (Sleep)"),
         ("cyd", "taps 2 lines; brings silk\nTakes over: does “lift it”"),
         ("nobody: dot", "shared out among the others"),
