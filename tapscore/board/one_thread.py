@@ -11,14 +11,14 @@ if TYPE_CHECKING:
 
 @contextmanager
 def one_blas_thread() -> Iterator[None]:
-    """Limit numpy's and scipy's linear algebra to one thread inside the block."""
+    """Limit numpy's linear algebra to one thread inside the block."""
     with _controller().limit(limits=1, user_api="blas"):
         yield
 
 
 @cache
 def _controller() -> "ThreadpoolController":
-    import scipy.linalg  # type: ignore[import-untyped]  # noqa: F401
+    import numpy as np  # noqa: F401 - looked for among what is loaded
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()

@@ -7,7 +7,6 @@ speaker drops what is below about 150 Hz: the sound cannot convey what is felt.
 from fractions import Fraction
 from functools import lru_cache
 from math import pi
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,9 +24,6 @@ from tapscore.board.radiation import PERIOD_SEC, Ear, ear
 from tapscore.board.sound_forces import moving_noise, pulse_spectrum
 from tapscore.model.board import Board, Point
 from tapscore.model.strokes import Stroke
-
-if TYPE_CHECKING:
-    pass
 
 Samples = NDArray[np.float32]
 SAMPLE_RATES_HZ = (44_100, 48_000)
@@ -97,11 +93,9 @@ def _ear(key: _Key) -> Ear:
 
 @lru_cache(maxsize=512)
 def _struck(key: _Key, stroke: Stroke, colour: int, cell: tuple[int, int], rate_hz: int) -> Samples:
-    from scipy.fft import irfft  # type: ignore[import-untyped]
-
     count = round(PERIOD_SEC * rate_hz)
     force = pulse_spectrum(stroke, colour / COLOURS_PER_STEP, rate_hz)
-    samples = irfft(_spectrum(key, cell, rate_hz) * force, count)
+    samples = np.fft.irfft(_spectrum(key, cell, rate_hz) * force, count)
     return _finished(samples[: round(STRUCK_SEC * rate_hz)] * np.float32(rate_hz), rate_hz)
 
 
@@ -138,12 +132,10 @@ def _rubbed(
     rate_hz: int,
 ) -> Samples:
     """Noise whose band moves, heard from one point after another of the hand's way."""
-    from scipy.fft import irfft, next_fast_len, rfft
-
     count = round(steps * _RUB_STEP_SEC * rate_hz)
     force = moving_noise(stroke, count, colour / COLOURS_PER_STEP, rate_hz)
     period = round(PERIOD_SEC * rate_hz)
-    size = next_fast_len(count + period, real=True)
+    size = fast_length(count + period)
     total = np.zeros(size // 2 + 1, np.complex64)
     way = np.arange(count) / max(count - 1, 1) * (_RUB_PARTS - 1)
     cells_per_mm = GRID / float(key[0].width_mm)
@@ -151,13 +143,27 @@ def _rubbed(
         window = np.clip(1 - np.abs(way - part), 0, 1).astype(np.float32)
         reach_mm = _RUB_REACH_MM * (2 * part / (_RUB_PARTS - 1) - 1)
         across = min(max(cell[0] + round(reach_mm * cells_per_mm), 0), GRID - 1)
-        answer = irfft(_spectrum(key, (across, cell[1]), rate_hz), period)
-        total += rfft(force * window, size) * rfft(answer, size)
-    heard = irfft(total, size)[: count + round(_FADE_SEC * rate_hz)]
+        answer = np.fft.irfft(_spectrum(key, (across, cell[1]), rate_hz), period)
+        total += np.fft.rfft(force * window, size) * np.fft.rfft(answer, size)
+    heard = np.fft.irfft(total, size)[: count + round(_FADE_SEC * rate_hz)]
     return _finished(heard, rate_hz)
 
 
-def _finished(samples: Samples, rate_hz: int) -> Samples:
+def fast_length(count: int) -> int:
+    """The least length from ``count`` on that has no prime factor above 5, for a fast transform."""
+    best = 1 << (count - 1).bit_length()
+    fives = 1
+    while fives < best:
+        odd = fives
+        while odd < best:
+            twos = -(-count // odd)
+            best = min(best, odd << (twos - 1).bit_length())
+            odd *= 3
+        fives *= 5
+    return best
+
+
+def _finished(samples: NDArray[np.floating], rate_hz: int) -> Samples:
     fade = min(round(_FADE_SEC * rate_hz), len(samples))
     samples[len(samples) - fade :] *= _fade(fade)
     finished = np.ascontiguousarray(samples, np.float32)

@@ -83,7 +83,7 @@ def overlay_sec(sounds: tuple[PlacedSound, ...]) -> float:
     whole = AudioSegment.silent(LENGTH_SEC * 1000, SAMPLE_RATE_HZ).set_channels(2)
     clips = []
     for placed in sounds[:OVERLAID_TAPS]:
-        pair = np.stack((placed.sound * placed.left, placed.sound * placed.right))
+        pair = np.stack((placed.samples * placed.left, placed.samples * placed.right))
         data = to_frames(pair, 0.1).tobytes()
         clip = AudioSegment(data=data, sample_width=2, frame_rate=SAMPLE_RATE_HZ, channels=2)
         clips.append((clip, placed.start_frame / SAMPLE_RATE_HZ * 1000))

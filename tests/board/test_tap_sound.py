@@ -13,7 +13,7 @@ from tapscore.board.edges import SIMPLE, all_sides
 from tapscore.board.plate import solve
 from tapscore.board.pulses import PULSES, RUB_SOUNDS
 from tapscore.board.radiation import rayleigh_weights
-from tapscore.board.tap_sound import board_tap_sound
+from tapscore.board.tap_sound import board_tap_sound, fast_length
 from tapscore.model.board import Board
 from tapscore.model.strokes import Stroke
 from tests.board.boards import BIRCH, TWO_PLACES, at
@@ -153,3 +153,10 @@ def test_prompt_sound_joins_the_modes() -> None:
         [np.abs(listening.hears(*rng.uniform(0.1, 1.1, 2))[1200:1700]) ** 2 for _ in range(24)]
     )
     assert 0.1 < listening.prompt_pa_per_n / np.sqrt(power) < 3
+
+
+def test_fast_lengths_are_those_of_the_reference_library() -> None:
+    from scipy.fft import next_fast_len  # type: ignore[import-untyped]
+
+    for count in (*range(1, 2000), 54_321, 79_190, 345_601):
+        assert fast_length(count) == next_fast_len(count, real=True)

@@ -136,7 +136,7 @@ def test_slower_taps_are_made_anew_not_stretched() -> None:
     usual = place_sounds(story, stretch_of(story), None)
     slow = place_sounds(half, stretch_of(half), None)
     assert [p.start_frame for p in slow.body] == [2 * p.start_frame for p in usual.body]
-    assert [p.sound.tobytes() for p in slow.body] == [p.sound.tobytes() for p in usual.body]
+    assert [p.samples.tobytes() for p in slow.body] == [p.samples.tobytes() for p in usual.body]
 
 
 def test_nothing_is_clipped_when_all_tap_very_loudly() -> None:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.exports.audio.plan import PlacedSound
+from tapscore.exports.audio.sound import Sound
 
 BLOCK_FRAMES = 65_536
 """Writing much more than this at once has ended Python inside an encoder."""
@@ -22,25 +23,25 @@ def mixed_blocks(sounds: Sequence[PlacedSound], length_frames: int) -> Iterator[
     left out.  The next block is written over the last: use each before asking for more.
     """
     buffer = np.zeros((CHANNELS, min(BLOCK_FRAMES, length_frames)), np.float32)
-    sounding: list[PlacedSound] = []
+    sounding: list[tuple[PlacedSound, Sound]] = []
     coming = 0
     for start in range(0, length_frames, BLOCK_FRAMES):
         end = min(start + BLOCK_FRAMES, length_frames)
         block = buffer[:, : end - start]
         block[:] = 0
         while coming < len(sounds) and sounds[coming].start_frame < end:
-            sounding.append(sounds[coming])
+            sounding.append((sounds[coming], sounds[coming].samples))
             coming += 1
-        for placed in sounding:
-            _add(placed, block, start)
-        sounding = [placed for placed in sounding if placed.end_frame > end]
+        for placed, samples in sounding:
+            _add(placed, samples, block, start)
+        sounding = [each for each in sounding if each[0].end_frame > end]
         yield block
 
 
-def _add(placed: PlacedSound, block: Block, block_start: int) -> None:
+def _add(placed: PlacedSound, samples: Sound, block: Block, block_start: int) -> None:
     first = max(placed.start_frame, block_start)
     last = min(placed.end_frame, block_start + block.shape[1])
-    part = placed.sound[first - placed.start_frame : last - placed.start_frame]
+    part = samples[first - placed.start_frame : last - placed.start_frame]
     here = slice(first - block_start, last - block_start)
     block[0, here] += part * np.float32(placed.left)
     block[1, here] += part * np.float32(placed.right)

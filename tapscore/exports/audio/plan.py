@@ -11,6 +11,7 @@ from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, TONES, cue_tone
 from tapscore.exports.audio.cues import cues
 from tapscore.exports.audio.heard import AS_WRITTEN, Heard
 from tapscore.exports.audio.sound import Sound, amplitude, frames
+from tapscore.exports.audio.spool import PutAside
 from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.model.board import Board, Point
 from tapscore.model.story import Story
@@ -25,9 +26,14 @@ class PlacedSound:
     """A sound with its first frame and its factor in each channel."""
 
     start_frame: int
-    sound: Sound
+    sound: Sound | PutAside
     left: float
     right: float
+
+    @property
+    def samples(self) -> Sound:
+        """The sound as an array; one that was put aside is read anew each time."""
+        return self.sound.samples if isinstance(self.sound, PutAside) else self.sound
 
     @property
     def end_frame(self) -> int:

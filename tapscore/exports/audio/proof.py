@@ -68,10 +68,10 @@ class Proof:
 
 
 def _look_at(placed: PlacedSound) -> None:
-    factors = np.array([placed.left, placed.right])
-    if not (np.isfinite(factors).all() and np.isfinite(placed.sound).all()):
+    factors, samples = np.array([placed.left, placed.right]), placed.samples
+    if not (np.isfinite(factors).all() and np.isfinite(samples).all()):
         raise GuideUnfit(f"the sound at {_clock(placed)} can't be worked out. {_AGAIN}")
-    loudest = float(np.abs(placed.sound).max(initial=0.0))
+    loudest = float(np.abs(samples).max(initial=0.0))
     if not 0 < loudest < HIGHEST:
         what = "is silent" if loudest == 0 else "is far too loud"
         raise GuideUnfit(f"the sound at {_clock(placed)} {what}. {_AGAIN}")

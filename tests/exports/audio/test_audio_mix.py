@@ -24,8 +24,8 @@ def test_blocks_add_up_to_the_whole(sounds: list[PlacedSound], length: int) -> N
     sounds = sorted(sounds, key=lambda placed: placed.start_frame)
     whole = np.zeros((2, length + 400_000), np.float64)
     for placed in sounds:
-        whole[0, placed.start_frame : placed.end_frame] += placed.left * placed.sound
-        whole[1, placed.start_frame : placed.end_frame] += placed.right * placed.sound
+        whole[0, placed.start_frame : placed.end_frame] += placed.left * placed.samples
+        whole[1, placed.start_frame : placed.end_frame] += placed.right * placed.samples
     blocks = [block.copy() for block in mixed_blocks(sounds, length)]
     assert all(0 < block.shape[1] <= BLOCK_FRAMES for block in blocks)
     mixed = np.concatenate(blocks, axis=1) if blocks else np.zeros((2, 0))

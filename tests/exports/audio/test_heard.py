@@ -56,7 +56,7 @@ def taps(story: Story, heard: Heard) -> list[PlacedSound]:
 
 
 def power_db(placed: PlacedSound) -> float:
-    energy = float(np.square(placed.sound).sum()) * (placed.left**2 + placed.right**2)
+    energy = float(np.square(placed.samples).sum()) * (placed.left**2 + placed.right**2)
     return float(10 * np.log10(energy))
 
 

@@ -50,7 +50,7 @@ def test_every_sound_is_looked_for_in_what_was_written(block: int) -> None:
     sounds = [_placed(at, _tap()) for at in (0.0, 0.5, 1.0, 1.8)]
     mixed = np.zeros((2, 2 * SEC), np.float32)
     for placed in sounds:
-        mixed[:, placed.start_frame : placed.end_frame] += placed.sound * 0.7
+        mixed[:, placed.start_frame : placed.end_frame] += placed.samples * 0.7
     for lost in (None, sounds[2]):
         if lost is not None:
             mixed[:, lost.start_frame : lost.end_frame] = 0

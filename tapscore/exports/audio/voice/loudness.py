@@ -4,8 +4,7 @@ from math import sqrt
 
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.sound import amplitude
-from tapscore.exports.audio.voice.synthetic import SpokenAt
-from tapscore.exports.audio.voice.telling import Speech
+from tapscore.exports.audio.voice.telling import Speech, SpeechAt
 
 LINE_GAIN_DB = -8.0
 """Against a very loud tap: a little louder than a medium one, beside which it is heard."""
@@ -21,6 +20,6 @@ def speech_sounds(speech: Speech) -> tuple[PlacedSound, ...]:
     )
 
 
-def _placed(spoken: SpokenAt, gain_db: float) -> PlacedSound:
+def _placed(spoken: SpeechAt, gain_db: float) -> PlacedSound:
     factor = amplitude(gain_db) * sqrt(0.5)
     return PlacedSound(spoken.start_frame, spoken.sound, factor, factor)

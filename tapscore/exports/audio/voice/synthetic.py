@@ -53,7 +53,6 @@ class SyntheticVoice:
         self._english = language is None or language.lower().startswith("en")
         self.voice = BRITISH if self._english else str(language).lower()
         self._speech = KeptSpeech(program)
-        self._cues: dict[str, Sound] = {}
 
     def line(self, segment: Segment) -> SpokenAt | None:
         """A line's words from its first to its last; None if there is nothing to say.
@@ -111,9 +110,7 @@ class SyntheticVoice:
         said = cleaned(text)
         if not said:
             return np.zeros(0, np.float32)
-        if said not in self._cues:
-            self._cues[said] = levelled(self._said(said, f"{BRITISH}+f3", CUE_WPM))
-        return self._cues[said]
+        return levelled(self._said(said, f"{BRITISH}+f3", CUE_WPM))
 
     def _text(self, foot: Foot, *, last: bool) -> str:
         text = cleaned(foot.words, english=self._english)

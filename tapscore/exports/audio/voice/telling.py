@@ -9,6 +9,7 @@ from attrs import define, field, frozen
 
 from tapscore.exports.audio.cues import Cue, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, frames
+from tapscore.exports.audio.spool import PutAside, Spool
 from tapscore.exports.audio.voice.alignment import part_starts
 from tapscore.exports.audio.voice.cue_places import (
     AFTER_TONE_SEC,
@@ -16,7 +17,7 @@ from tapscore.exports.audio.voice.cue_places import (
     is_spoken_here,
     place_before,
 )
-from tapscore.exports.audio.voice.decode import Recorded, RecordingUnusable, read_recording
+from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.line_names import spoken_lines
 from tapscore.exports.audio.voice.program import PROGRAM, VoiceMissing, voice_program
@@ -30,11 +31,24 @@ from tapscore.wording.about import About, Datum
 
 
 @frozen(eq=False)
+class SpeechAt:
+    """What is spoken, put aside, and the frame of the performance it begins at (may be below 0)."""
+
+    start_frame: int
+    sound: PutAside
+
+    @property
+    def end_frame(self) -> int:
+        """The first frame after it."""
+        return self.start_frame + len(self.sound)
+
+
+@frozen(eq=False)
 class Speech:
     """What is spoken in one performance."""
 
-    lines: tuple[SpokenAt, ...]
-    cues: tuple[SpokenAt, ...]
+    lines: tuple[SpeechAt, ...]
+    cues: tuple[SpeechAt, ...]
 
 
 @define
@@ -42,11 +56,14 @@ class Teller:
     """Speaks performances of one story, and remembers what could not be spoken."""
 
     names: Mapping[StoryPath, str]
-    recorded: Mapping[str, Recorded]
+    recorded: Mapping[str, PutAside]
+    """Recorded lines by their names, at the loudness of all speech."""
     voice: SyntheticVoice | None
     findings: list[Finding] = field(factory=list)
-    _said: dict[object, SpokenAt | None] = field(factory=dict, repr=False)
+    _spool: Spool = field(factory=Spool, repr=False)
+    _said: dict[object, SpeechAt | None] = field(factory=dict, repr=False)
     """Lines already made, each begun at the line's own start: returns and loops share them."""
+    _cued: dict[str, PutAside] = field(factory=dict, repr=False)
 
     def speech(
         self,
@@ -61,7 +78,7 @@ class Teller:
         ``names`` are those of its lines in order, where it is only a part of the story;
         ``speed`` is its share of the written tempo; ``view`` is whose doings are spoken, too.
         """
-        lines: list[SpokenAt] = []
+        lines: list[SpeechAt] = []
         called = iter(names) if names is not None else None
         for segment in performance.segments:
             if segment.kind is not SegmentKind.LINE:
@@ -72,7 +89,7 @@ class Teller:
                 lines.append(spoken)
         return Speech(tuple(lines), tuple(self._cues(performance, lines, view)))
 
-    def _line(self, segment: Segment, name: str, speed: Fraction) -> SpokenAt | None:
+    def _line(self, segment: Segment, name: str, speed: Fraction) -> SpeechAt | None:
         start = segment.start_sec
         timing = tuple(
             (foot.words, round(foot.start_sec - start, 4), round(foot.room_sec, 4))
@@ -82,16 +99,17 @@ class Teller:
         asked = (name if name in self.recorded else "", speed, timing)
         if asked not in self._said:
             made = self._made(segment, name, speed)
-            self._said[asked] = made and SpokenAt(made.start_frame - begin, made.sound)
+            self._said[asked] = (
+                SpeechAt(made.start_frame - begin, self._spool.put(made.sound)) if made else None
+            )
         said = self._said[asked]
-        return said and SpokenAt(said.start_frame + begin, said.sound)
+        return said and SpeechAt(said.start_frame + begin, said.sound)
 
     def _made(self, segment: Segment, name: str, speed: Fraction) -> SpokenAt | None:
         recorded = self.recorded.get(name)
         if recorded is not None:
-            return placed_recording(
-                segment, recorded.sound, speed, self._part_starts(segment, recorded.sound)
-            )
+            sound = recorded.samples
+            return placed_recording(segment, sound, speed, self._part_starts(segment, sound))
         if self.voice is None:
             return None
         try:
@@ -111,8 +129,8 @@ class Teller:
         return part_starts(sound, spoken, starts)
 
     def _cues(
-        self, performance: Performance, lines: list[SpokenAt], view: RoleView | None
-    ) -> Iterator[SpokenAt]:
+        self, performance: Performance, lines: list[SpeechAt], view: RoleView | None
+    ) -> Iterator[SpeechAt]:
         rate = SAMPLE_RATE_HZ
         busy = [(line.start_frame / rate, line.end_frame / rate) for line in lines]
         free = 0.0
@@ -129,18 +147,20 @@ class Teller:
                 else:
                     at = place_before(length, segment.start_sec, busy, free)
                 for sound in sounds:
-                    yield SpokenAt(frames(at), sound)
+                    yield SpeechAt(frames(at), sound)
                     at += len(sound) / rate + BETWEEN_SEC
                 free = at
 
-    def _cue(self, cue: Cue) -> Sound | None:
+    def _cue(self, cue: Cue) -> PutAside | None:
         if self.voice is None:
             return None
-        try:
-            sound = self.voice.cue(cue.said)
-        except VoiceMissing as error:
-            self._give_up(error)
-            return None
+        if cue.said not in self._cued:
+            try:
+                self._cued[cue.said] = self._spool.put(self.voice.cue(cue.said))
+            except VoiceMissing as error:
+                self._give_up(error)
+                return None
+        sound = self._cued[cue.said]
         return sound if len(sound) else None
 
     def _give_up(self, error: VoiceMissing) -> None:
@@ -156,22 +176,22 @@ def teller(performance: Performance, language: str | None, recordings: Path | No
     spoken = spoken_lines(performance)
     found = find_recordings(recordings, {line.name: line.words for line in spoken})
     findings: list[Finding] = []
-    recorded: dict[str, Recorded] = {}
+    spool = Spool()
+    recorded: dict[str, PutAside] = {}
     for name, path in found.files.items():
         try:
-            recorded[name] = read_recording(path)
+            read = read_recording(path)
         except RecordingUnusable as error:
             findings.append(_finding("recording-unusable", why=str(error)))
             continue
-        findings += [
-            _finding("recording-remark", remark=remark) for remark in recorded[name].remarks
-        ]
+        recorded[name] = spool.put(read.sound)
+        findings += [_finding("recording-remark", remark=remark) for remark in read.remarks]
     program = voice_program()
     findings += _not_recorded(found, "yes" if program else "no")
     if program is None and len(recorded) < len(spoken):
         findings.append(_finding("voice-missing", program=PROGRAM))
     voice = SyntheticVoice(program, language) if program else None
-    return Teller({line.path: line.name for line in spoken}, recorded, voice, findings)
+    return Teller({line.path: line.name for line in spoken}, recorded, voice, findings, spool)
 
 
 def _not_recorded(found: Recordings, voice: str) -> Iterator[Finding]:

@@ -87,7 +87,7 @@ def spoken(path: Path) -> Iterator[tuple[Segment, Sound, float]]:
     performance = perform(story)
     speech = teller(performance, story.language, None).speech(performance)
     for segment, said in zip(performance.lines, speech.lines, strict=True):
-        yield segment, said.sound, said.start_frame / SAMPLE_RATE_HZ
+        yield segment, said.sound.samples, said.start_frame / SAMPLE_RATE_HZ
 
 
 @pytest.mark.parametrize("name", ["the-lantern-boat", "the-bread-van"])
