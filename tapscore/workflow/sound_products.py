@@ -96,11 +96,37 @@ def _rehearsal_set(story: Story, choices: Choices) -> Iterator[Product]:
     yield Product("rehearsal-set", f"{slug(story.title)}-rehearsal-set", write, is_folder=True)
 
 
+def _home_sound(story: Story, choices: Choices) -> Iterator[Product]:
+    def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
+        from tapscore.exports.audio.home.home_sound import home_sound
+        from tapscore.exports.own_pictures import OwnPictures
+        from tapscore.workflow.translations import only_in
+
+        pictures = OwnPictures(choices.beside)
+        found = home_sound(
+            only_in(story, choices.home_language),
+            path,
+            format=choices.sound,
+            recordings=choices.recordings,
+            heard=_ears(choices),
+            pictures=pictures,
+            progress=progress,
+        )
+        return (*found, *pictures.findings(story))
+
+    yield Product("home-sound", f"{slug(story.title)}-at-home-sound", write, is_folder=True)
+
+
 SOUND_EXPORTS = (
     Export("audio-guide", "sound to rehearse from (one file)", _audio_guide),
     Export(
         "rehearsal-set",
         "a folder to rehearse from, with a page to play it",
         _rehearsal_set,
+    ),
+    Export(
+        "home-sound",
+        "the story to hear at home, a page for a family's phone that stops at every wait",
+        _home_sound,
     ),
 )

@@ -11,7 +11,7 @@ from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import amplitude, frames
 from tapscore.exports.audio.versions.version import Kind, Version
 from tapscore.exports.audio.voice.loudness import speech_sounds
-from tapscore.exports.audio.voice.telling import Teller
+from tapscore.exports.audio.voice.telling import Speech, Teller
 from tapscore.rhythm.performance import Performance, Segment
 from tapscore.rhythm.role_view import RoleView
 
@@ -20,6 +20,8 @@ THE_REST_DB = -12.0
 It is not made louder than in the whole story, as all versions would be softer for that.
 """
 TAIL_SEC = 0.5
+PRESSED_SEC = 0.4
+"""Phones swallow the first moment of a sound, and a finger is still on its way."""
 RING_SEC = 0.05
 """What a loop may cut off of its last sounds, which are nearly silent by then."""
 
@@ -40,6 +42,8 @@ def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) 
     sounds: Iterable[PlacedSound] = plan(version.story, performance, heard)
     if version.kind is Kind.TAPS:
         sounds = _taps(sounds)
+    elif version.kind is Kind.HOME:
+        return _at_home(version, performance, teller, _taps(sounds))
     else:
         if version.role is not None:
             sounds = _forward(version.role, version, performance, heard)
@@ -55,6 +59,22 @@ def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) 
     else:
         end = max(frames(performance.length_sec + TAIL_SEC), last)
     return VersionSounds(performance, ordered, max(end, 1))
+
+
+def _at_home(
+    version: Version, performance: Performance, teller: Teller, taps: list[PlacedSound]
+) -> VersionSounds:
+    """Words and taps, without clicks and cues; they begin a moment after the press."""
+    lines = teller.speech(performance, names=version.line_names).lines
+    sounds = [*taps, *speech_sounds(Speech(lines, ()))]
+    first = min((placed.start_frame for placed in sounds), default=0)
+    later = frames(PRESSED_SEC) - min(first, 0)
+    moved = sorted(
+        (evolve(placed, start_frame=placed.start_frame + later) for placed in sounds),
+        key=lambda placed: placed.start_frame,
+    )
+    end = max((placed.end_frame for placed in moved), default=0) + frames(TAIL_SEC)
+    return VersionSounds(performance, tuple(moved), end)
 
 
 def _loop_end(performance: Performance, last_frame: int) -> int:

@@ -17,6 +17,7 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Section, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.catalogue import say
 
 SLOW, HALF = Fraction(3, 4), Fraction(1, 2)
 WHOLE_COUNT_IN_BARS, LOOP_COUNT_IN_BARS = 2, 1
@@ -30,6 +31,7 @@ class Kind(Enum):
     PART = "My part in front"
     SECTION = "One section again and again"
     LINE = "One line again and again"
+    HOME = "For home: words and taps up to the next wait"
     TAPS = "Taps alone, for adults: a speaker laid on the board"
 
 
@@ -57,7 +59,7 @@ class Version:
         bars = LOOP_COUNT_IN_BARS
         if self.kind in (Kind.WHOLE, Kind.PART):
             bars = WHOLE_COUNT_IN_BARS
-        if self.kind is Kind.TAPS:
+        if self.kind in (Kind.TAPS, Kind.HOME):
             bars = 0
         return perform(self.story, count_in_bars=bars, longest_offer_sec=self.longest_offer_sec)
 
@@ -102,33 +104,62 @@ def _sections(story: Story, heard: Performance) -> Iterator[Version]:
             yield Version(Kind.SECTION, f"section-{index + 1}", title, alone, line_names=called)
 
 
+@frozen
+class Passage:
+    """Lines that sound one after the other without a stop, and what comes at its end."""
+
+    lines: tuple[Segment, ...]
+    """Empty only where a story begins with a wait or an offering."""
+    stops: tuple[Segment, ...] = ()
+    """Waits and offerings after it; last, where it warns, the line that comes next."""
+
+    def alone(self, story: Story) -> Story:
+        """The story with nothing but this, in the manner it has where it stands."""
+        lines = tuple(_in_its_manner(segment) for segment in self.lines)
+        return evolve(story, sections=(Section(self.lines[0].section, lines),))
+
+
+def passages(heard: Performance) -> Iterator[Passage]:
+    """The whole story from one stop to the next: a wait, an offering, a line with a warning."""
+    lines: list[Segment] = []
+    stops: list[Segment] = []
+    for segment in heard.segments:
+        if segment.kind is SegmentKind.COUNT_IN:
+            continue
+        warned = segment.line is not None and bool(segment.line.warn_first)
+        if segment.line is not None and (stops or (warned and lines)):
+            yield Passage(tuple(lines), (*stops, segment) if warned else tuple(stops))
+            lines, stops = [], []
+        (stops if segment.line is None else lines).append(segment)
+    if lines or stops:
+        yield Passage(tuple(lines), tuple(stops))
+
+
 def _passages(story: Story, heard: Performance) -> Iterator[Version]:
     """The taps from one stop to the next, each a file of its own."""
     names = line_names(heard)
-    passages: list[list[Segment]] = [[]]
-    stops: list[str] = []
-    for segment in heard.segments:
-        warning = segment.line.warn_first if segment.line is not None else None
-        if segment.kind is SegmentKind.COUNT_IN:
-            continue
-        if segment.line is None or warning:
-            words = f"Warn first: {warning}" if warning else pause_words(segment)
-            if passages[-1]:
-                passages.append([])
-                stops.append(words)
-            elif stops:
-                stops[-1] += f". {words}"
-        if segment.line is not None:
-            passages[-1].append(segment)
-    stops.append("The story is finished: say so, in the same way every time")
-    for count, (passage, then) in enumerate(zip(passages, stops, strict=False), 1):
-        if passage:
-            called = tuple(names[segment.path] for segment in passage)
-            lines = tuple(_in_its_manner(segment) for segment in passage)
-            alone = evolve(story, sections=(Section(passage[0].section, lines),))
-            title = f"{count}, from {called[0].lstrip('0')}"
-            stem = f"taps-{count:02d}"
-            yield Version(Kind.TAPS, stem, title, alone, line_names=called, then=then)
+    told = [passage for passage in passages(heard) if passage.lines]
+    for count, passage in enumerate(told, 1):
+        called = tuple(names[segment.path] for segment in passage.lines)
+        then = ". ".join(_stop_words(segment) for segment in passage.stops)
+        if count == len(told):
+            finished = say("The story is finished: say so, in the same way every time")
+            then = f"{then}. {finished}" if then else finished
+        title = say("{number}, from {line}", number=count, line=called[0].lstrip("0"))
+        yield Version(
+            Kind.TAPS,
+            f"taps-{count:02d}",
+            title,
+            passage.alone(story),
+            line_names=called,
+            then=then,
+        )
+
+
+def _stop_words(segment: Segment) -> str:
+    if segment.line is not None:
+        return say("Warn first: {warning}", warning=segment.line.warn_first or "")
+    return pause_words(segment)
 
 
 def _in_its_manner(segment: Segment) -> Line:

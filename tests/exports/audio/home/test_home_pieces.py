@@ -1,0 +1,122 @@
+"""What sounds at home from one press to the next: nothing runs through a wait, nothing is lost."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+import numpy as np
+from attrs import evolve
+from hypothesis import given, settings
+
+from tapscore.exports.audio.heard import Heard
+from tapscore.exports.audio.home.pieces import HomePiece, home_story, sounding
+from tapscore.exports.audio.plan import PlacedSound
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound
+from tapscore.exports.audio.spool import PutAside
+from tapscore.exports.audio.versions.sounds import PRESSED_SEC, VersionSounds, version_sounds
+from tapscore.exports.audio.versions.version import Kind, passages
+from tapscore.exports.audio.voice.telling import Teller
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Line, Section, Story, Translation, Wait
+from tapscore.model.walk import change_lines
+from tapscore.model.words import printed
+from tapscore.resources import demo_stories
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import SegmentKind
+from tapscore.storyfile.read import read_file
+from tests.strategies import stories
+
+DEMO = next(path for path in demo_stories() if path.stem == "the-lantern-boat")
+
+
+def demo() -> Story:
+    story = read_file(DEMO).story
+    assert story is not None
+    return story
+
+
+@given(stories)
+@settings(max_examples=60)
+def test_every_line_and_every_stop_is_told_once_and_in_order(story: Story) -> None:
+    heard = perform(story)
+    told = list(passages(heard))
+    lines = [segment for passage in told for segment in passage.lines]
+    assert lines == [each for each in heard.segments if each.kind is SegmentKind.LINE]
+    stops = [each for passage in told for each in passage.stops if each.line is None]
+    assert stops == [each for each in heard.segments if each.line is None]
+    for passage in told:
+        assert not any(each.line and each.line.warn_first for each in passage.lines[1:])
+
+
+def test_the_demo_stops_where_it_says() -> None:
+    """By hand from the file: three waits, one turn, two lines with a warning after others."""
+    story = demo()
+    told = home_story(story)
+    waits = sum(each.kind is SegmentKind.WAIT for each in perform(story).segments)
+    assert sum("Wait, still" in said for piece in told.whole for said in piece.then) == waits == 3
+    assert any("Give beads time" in said for piece in told.whole for said in piece.then)
+    assert [name for name, _ in told.refrains] == ["row home"]
+    (_, refrain), *_ = told.refrains
+    assert [line.words for line in refrain.lines] == [
+        "Row the lantern, row the lantern,",
+        "row the lantern home.",
+    ]
+    warned = [piece for piece in told.whole if piece.first]
+    assert next(piece.lines[0].words for piece in warned).startswith("big waves")
+    assert not any("every pupil" in note for note in _notes(told.whole))
+
+
+def _notes(pieces: tuple[HomePiece, ...]) -> Iterator[str]:
+    for piece in pieces:
+        for line in piece.lines:
+            yield from line.notes
+
+
+def test_what_sounds_alike_is_one_sound() -> None:
+    story = demo()
+    before = len(sounding(home_story(story)))
+    *_, last = story.sections
+    twice = evolve(story, sections=(*story.sections, evolve(last, title="Once more")))
+    assert len(sounding(home_story(twice))) <= before + 1
+
+
+def test_translations_stand_with_their_line() -> None:
+    told = (Translation("pl", "Domek"),)
+    story = change_lines(demo(), lambda _, line: evolve(line, translations=told))
+    assert all(
+        line.translations == told for piece in home_story(story).whole for line in piece.lines
+    )
+
+
+def test_words_and_taps_sound_without_clicks_and_not_louder_than_medium() -> None:
+    story = demo()
+    silent = Teller({}, {}, None)
+    for version in sounding(home_story(story)):
+        assert version.kind is Kind.HOME
+        sounds = version_sounds(version, silent, Heard(loudest=Loudness.MEDIUM))
+        assert len(sounds.sounds) == len(version.performance().taps), "taps alone, no click or cue"
+        first = min(placed.start_frame for placed in sounds.sounds)
+        assert first >= round(PRESSED_SEC * SAMPLE_RATE_HZ)
+        assert _highest(sounds) <= _highest(version_sounds(version, silent)) + 1e-6
+
+
+def _samples(placed: PlacedSound) -> Sound:
+    sound = placed.sound
+    return sound.samples if isinstance(sound, PutAside) else sound
+
+
+def _highest(sounds: VersionSounds) -> float:
+    return max(
+        float(np.max(np.abs(_samples(placed))) * np.hypot(placed.left, placed.right))
+        for placed in sounds.sounds
+    )
+
+
+def test_a_story_that_begins_with_a_wait_or_has_no_words() -> None:
+    story = evolve(
+        demo(), sections=(Section("One", (Wait(Fraction(10)), Line("Home."))),), refrains=()
+    )
+    told = home_story(story)
+    assert told.whole[0].version is None
+    assert told.whole[0].then
+    assert printed(told.whole[1].lines[0].words) == "Home."
+    assert home_story(evolve(demo(), sections=(), refrains=())).whole == ()
