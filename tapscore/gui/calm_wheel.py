@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QScrollBar,
     QTabBar,
+    QWidget,
 )
 
 _FIELDS = (QComboBox, QAbstractSpinBox, QAbstractSlider, QTabBar)
@@ -27,8 +28,7 @@ class CalmWheel(QObject):
         if kind == QEvent.Type.Wheel:
             return self._wheel(watched, event)
         if kind == QEvent.Type.Polish and isinstance(watched, QComboBox | QAbstractSpinBox):
-            # Otherwise the wheel gives the focus first, and changes the field then.
-            watched.setFocusPolicy(Qt.FocusPolicy(watched.focusPolicy() & ~_BY_WHEEL))
+            _no_focus_by_wheel(watched)
         return False
 
     def _wheel(self, watched: QObject, event: QEvent) -> bool:
@@ -47,6 +47,11 @@ class CalmWheel(QObject):
         return True
 
 
+def _no_focus_by_wheel(field: QWidget) -> None:
+    """Otherwise the wheel gives the focus first, and changes the field then."""
+    field.setFocusPolicy(Qt.FocusPolicy(field.focusPolicy() & ~_BY_WHEEL))
+
+
 @atexit.register
 def _end() -> None:
     """Qt's last events come when Python has nothing left to look at them with."""
@@ -58,7 +63,7 @@ def _end() -> None:
 
 @contextmanager
 def looking_away() -> Iterator[None]:
-    """Look at no event meanwhile: sixty go to every control that is dressed anew."""
+    """Look at no event meanwhile: sixty go to every control that is dressed or put in its place."""
     app = QCoreApplication.instance()
     assert app is not None
     filters = app.findChildren(CalmWheel)
@@ -71,8 +76,10 @@ def looking_away() -> Iterator[None]:
             app.installEventFilter(each)
 
 
-def calm_the_wheel() -> None:
-    """Begin; nothing if it has begun already."""
+def calm_the_wheel(window: QWidget) -> None:
+    """Begin, if it has not begun; the fields of ``window`` were made while nobody looked."""
+    for field in (*window.findChildren(QComboBox), *window.findChildren(QAbstractSpinBox)):
+        _no_focus_by_wheel(field)
     app = QCoreApplication.instance()
     if app is not None and app.findChild(CalmWheel) is None:
         app.installEventFilter(CalmWheel(app))

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from tapscore.disc.ours import damaged
 from tapscore.gui.asking import STORIES, WORDS, Asking
 from tapscore.gui.background import NoAnswerError, answered_at_once, patiently
+from tapscore.gui.calm_wheel import calm_the_wheel, looking_away
 from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.recovering import Recovering
@@ -59,7 +60,9 @@ class FileWork(QObject):
         """Open a window on a story; ``seen`` is what was in its file when it was read."""
         from tapscore.gui.main_window import MainWindow
 
-        window = MainWindow(Document(source, path), self.settings, self)
+        with looking_away():
+            window = MainWindow(Document(source, path), self.settings, self)
+        calm_the_wheel(window)
         self.windows.append(window)
         if seen is None:
             seen = answered_at_once(partial(look, path), Seen(None))

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
 from tapscore.exports.board.layout import Thing
 from tapscore.gui import dialogs, looks, my_board, names_in_use, row_commands, window_place
 from tapscore.gui.action_row import ActionRow
-from tapscore.gui.calm_wheel import calm_the_wheel
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
@@ -62,7 +61,6 @@ class MainWindow(StoryWindow):
 
     def __init__(self, document: Document, settings: Settings, files: StoryFiles) -> None:
         super().__init__()
-        calm_the_wheel()
         self.document = document
         document.setParent(self)
         self.settings = settings

@@ -209,3 +209,9 @@ def test_pieces_are_the_score_cut_up(story: Story, score: Any, bars: int) -> Non
         assert opening.number == begins
         assert opening.timeSignature.ratioString == metre
         assert piece.borrowed_metre == (begins not in first)
+
+
+def test_a_story_without_lines_is_one_empty_piece() -> None:
+    (piece,) = score_pieces(Story("T"), 1)
+    assert _bars(piece.score) == ""
+    assert not piece.borrowed_metre

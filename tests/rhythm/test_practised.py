@@ -130,7 +130,10 @@ def test_missing_and_extra_taps_are_noticed_in_their_line(steps: Performance) ->
 
 
 def test_nothing_tapped_and_nothing_to_tap(steps: Performance) -> None:
-    assert not tapped(steps, []).tapped
+    nothing = tapped(steps, [])
+    assert not nothing.tapped
+    assert nothing.whole is Timing.TOGETHER
+    assert {(note.timing, note.missing) for note in nothing.lines} == {(Timing.TOGETHER, True)}
     assert practised(steps, [1], "beater", [1.0]).lines == ()
     assert len(practised(steps, range(3), None, wanted(steps)).lines) == 3
 

@@ -280,3 +280,23 @@ def test_who_taps_one_tap_of_a_line_does_what_it_says() -> None:
         for role, part in parts.items()
         if isinstance(part, LinePart)
     } == {"leader": (1, "lift"), "helper": (1, "lift"), "other": (0, None)}
+
+
+@pytest.mark.parametrize(
+    "busy",
+    ["do: lift", "do: lift, done by: other", "prop in: [cup]", "prop out: cup", "says: other"],
+)
+def test_any_one_thing_to_do_keeps_hands_busy_for_the_line(busy: str) -> None:
+    """A line of 4 s at 4 s; whoever has nothing of it to do is free from beginning to end."""
+    plain = '      - {words: la, lane: "| s . . . . . . . |", by: leader}\n'
+    line = f'      - {{words: la, lane: "| s . . . . . . . |", by: other, {busy}}}\n'
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\nroles: {leader: , other: , third: }\n"
+        "props: {cup: {what: cup, by: other}}\nstory:\n  - section: One\n    lines:\n"
+        f"{plain}{line}{line}{plain}"
+    ).story
+    assert story is not None
+    told = perform(story)
+    hands = free_hands(story, told, "other")
+    assert [hands.free_sec(at) for at in range(5)] == [inf, inf, 0, inf, inf]
+    assert [free_hands(story, told, "third").free_sec(at) for at in range(5)] == [inf] * 5

@@ -9,11 +9,9 @@ from tapscore.exports.audio.encode import to_frames
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.proof import GuideUnfit, Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound
-from tapscore.model.story import Story
-from tapscore.resources import demo_stories
-from tapscore.storyfile.read import read_file
 from tapscore.workflow.export_story import export_story
 from tapscore.workflow.product import Choices
+from tests.exports.audio.audio_stories import varied
 
 SEC = SAMPLE_RATE_HZ
 
@@ -75,14 +73,11 @@ def test_a_guide_that_breaks_off() -> None:
 def test_an_export_says_so_and_leaves_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, only: str
 ) -> None:
-    story = read_file(demo_stories()[0]).story
-    assert isinstance(story, Story)
-
     def broken(*_: object, **__: object) -> Sound:
         return np.full(1000, np.nan, np.float32)
 
     monkeypatch.setattr("tapscore.exports.audio.story_taps.tap_sound", broken)
-    made = export_story(story, tmp_path, only=(only,), choices=Choices(sound="wav"))
+    made = export_story(varied(), tmp_path, only=(only,), choices=Choices(sound="wav"))
     assert not made.made
     assert "was not made: the sound at" in made.failures[0]
     assert [path for path in tmp_path.iterdir() if not path.name.startswith(".")] == []
