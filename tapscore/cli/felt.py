@@ -70,7 +70,7 @@ def _show_found(opened: OpenedStory) -> None:
     codes = {each.id for each in FELT_LINE_RULES}
     for finding in opened.findings:
         if finding.code in codes:
-            click.echo(f"{finding.severity.value} [{finding.code}]")
+            click.echo(f"{finding.severity.words} [{finding.code}]")
             click.echo(f"    {finding.message}\n    {finding.remedy}")
 
 

@@ -14,7 +14,7 @@ def run_rules(rule_id: str | None) -> int:
     if rule_id is None:
         width = max(len(each.id) for each in ALL_RULES)
         for each in ALL_RULES:
-            click.echo(f"{each.id:{width}}  {each.severity.value:10}  {each.title}")
+            click.echo(f"{each.id:{width}}  {each.severity.words:10}  {each.title}")
         return 0
     found = rule(rule_id)
     if found is None:
@@ -28,7 +28,7 @@ def run_rules(rule_id: str | None) -> int:
             err=True,
         )
         return 2
-    click.echo(f"{found.title}  [{found.id}, {found.severity.value}]\n")
+    click.echo(f"{found.title}  [{found.id}, {found.severity.words}]\n")
     click.echo(
         say(
             "Why: {why}\nSource: {source}\nLooks at: {looks_at}",

@@ -21,7 +21,7 @@ def show_findings(opened: "OpenedStory", form: str = "text", *, err: bool = Fals
     name = opened.path.name
     for finding in opened.findings:
         place = f"{name}:{finding.span.line}:{finding.span.column}" if finding.span else name
-        click.echo(f"{place}: {finding.severity.value} [{finding.code}]", err=err)
+        click.echo(f"{place}: {finding.severity.words} [{finding.code}]", err=err)
         click.echo(f"    {finding.message}", err=err)
         click.echo(f"    {finding.remedy}", err=err)
     if opened.story is not None:
@@ -44,7 +44,7 @@ def _summary(opened: "OpenedStory") -> str:
     from tapscore.model.finding import Severity
 
     counts = [
-        (sum(f.severity is severity for f in opened.findings), severity.value)
+        (sum(f.severity is severity for f in opened.findings), severity.words)
         for severity in Severity
     ]
     listed = ", ".join(f"{n} {word}" for n, word in counts if n)

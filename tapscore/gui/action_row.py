@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel, QToolButton
 from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.flow import FlowBar
 from tapscore.gui.menus import Menus
+from tapscore.wording.catalogue import say
 
 LEAST_HEAD_PX = 260
 
@@ -16,13 +17,13 @@ class ActionRow(FlowBar):
     """Buttons that follow their commands: grey where they can't be done, pressed where on."""
 
     def __init__(self, menus: Menus) -> None:
-        super().__init__("Main actions", gap_px=4, last_px=LEAST_HEAD_PX)
+        super().__init__(say("Main actions"), gap_px=4, last_px=LEAST_HEAD_PX)
         for command in COMMANDS:
             if command.short:
                 self._add(menus.actions[command.id], command.short)
         self.head = QLabel()
         self.head.setWordWrap(True)
-        self.head.setAccessibleDescription("Story details")
+        self.head.setAccessibleDescription(say("Story details"))
         self.head.setIndent(16)
         self.add(self.head)
 

@@ -16,14 +16,24 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
-STORIES = "Stories (*.tapscore *.yaml *.yml)"
-THROW_AWAY, GO_ON = "Throw it away", "Go on with it"
+
+def kinds(name: str, *endings: str) -> str:
+    """Kinds of files as a file dialog wants them: a name, and endings such as ``*.txt``."""
+    return f"{name} ({' '.join(endings)})"
+
+
+STORY_KINDS = ("*.tapscore", "*.yaml", "*.yml")
+STORIES = kinds(say("Stories"), *STORY_KINDS)
+THROW_AWAY, GO_ON = say("Throw it away"), say("Go on with it")
 MOST_LINES = 14
 """So many lines a question has room for."""
-WORDS = "Words (*.txt *.md *.docx)"
+WORD_KINDS = ("*.txt", "*.md", "*.docx")
+WORDS = kinds(say("Words"), *WORD_KINDS)
 
 
 def usual_folder() -> Path:
@@ -126,7 +136,7 @@ def _box(parent: QWidget | None, text: str, more: str) -> QMessageBox:
     box.setText(text)
     lines = more.splitlines()
     if len(lines) > MOST_LINES:
-        lines = [*lines[:MOST_LINES], f"... and {len(lines) - MOST_LINES} more"]
+        lines = [*lines[:MOST_LINES], say("... and {count} more", count=len(lines) - MOST_LINES)]
     box.setInformativeText("\n".join(lines))
     _as_it_stands(box)
     return box

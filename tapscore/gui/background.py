@@ -25,6 +25,7 @@ from PySide6.QtCore import QEventLoop, QObject, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication, QMainWindow
 
 from tapscore.gui.collecting import collect_in_the_window_s_thread
+from tapscore.wording.catalogue import say
 
 T = TypeVar("T")
 TYPING_PAUSE_MS = 90
@@ -159,7 +160,7 @@ def _ask(job: Callable[[], T]) -> Errand[T]:
 def _wait(asked: Errand[Any], window: QMainWindow | None, what: str) -> None:
     end = time.monotonic() + GIVEN_UP_SEC
     if window is not None and what:
-        window.statusBar().showMessage(f"{what} ... the disc is slow.")
+        window.statusBar().showMessage(say("{what} ... the disc is slow.", what=what))
     app = QApplication.instance()
     loop, look = QEventLoop(), QTimer()
     look.setInterval(_LOOK_MS)
@@ -176,7 +177,7 @@ def _wait(asked: Errand[Any], window: QMainWindow | None, what: str) -> None:
         if window is not None:
             window.statusBar().clearMessage()
     if not asked.ended():
-        raise NoAnswerError(errno.ETIMEDOUT, "the disc gives no answer")
+        raise NoAnswerError(errno.ETIMEDOUT, say("the disc gives no answer"))
 
 
 class _News(QObject):

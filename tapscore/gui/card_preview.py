@@ -9,6 +9,7 @@ from tapscore.gui.printing.page_view import PageView
 from tapscore.gui.printing.written_pages import WrittenPages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 
 
@@ -25,13 +26,13 @@ class CardPreview(QWidget):
         self._choices = Choices()
         self._pages = WrittenPages(self)
         self.role = QComboBox()
-        self.view = PageView(self._pages, "Sheet", first=self.role)
+        self.view = PageView(self._pages, "sheet", first=self.role)
         self.picture, self.where = self.view.picture, self.view.where
         self.back, self.next = self.view.back, self.view.next
         self.role.addItems(list(story.role_names))
-        self.role.setAccessibleName("Whose part")
-        self.print = QPushButton("Print ...")
-        self.print.setAccessibleName("Print this part")
+        self.role.setAccessibleName(say("Whose part"))
+        self.print = QPushButton(say("Print ..."))
+        self.print.setAccessibleName(say("Print this part"))
         self.print.setAutoDefault(False)
         self.view.row.add(self.print)
         column = QVBoxLayout(self)

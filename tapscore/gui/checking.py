@@ -10,6 +10,7 @@ from tapscore.gui.document import Document
 from tapscore.model.board import Board
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.open_story import checked_story
 
@@ -77,7 +78,7 @@ class Checking(QObject):
         """Why nothing can be made of the story yet, in a sentence; empty if it can."""
         first = next((found for found in self.findings if found.must_mend), None)
         return (
-            f"Mend the story first: {first.said(Surface.WINDOW).message}"
+            say("Mend the story first: {message}", message=first.said(Surface.WINDOW).message)
             if first is not None
             else ""
         )

@@ -12,6 +12,7 @@ from tapscore.model.words import printed
 from tapscore.screen.rows import Row, RowKind
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 
 MIME = "application/x-tapscore-lines"
 """A small story file with what was copied in one section; board and roles explain its lanes."""
@@ -63,17 +64,22 @@ def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
             return Copied(story.sections[0].items, story.refrains)
     text = _NO_LETTERS.sub(" ", data.text()) if data.hasText() else ""
     if not text.strip():
-        return Copied(problem="There are no words in what was copied.")
+        return Copied(problem=say("There are no words in what was copied."))
     if len(text) > MOST_CHARACTERS:
         return Copied(
-            problem=f"That is far too much for one story ({len(text):,} letters). "
-            "Copy a part of it."
+            problem=say(
+                "That is far too much for one story ({count:,} letters). Copy a part of it.",
+                count=len(text),
+            )
         )
     longest = max((len(line.split()) for line in text.splitlines()), default=0)
     if longest > LONGEST_LINE_WORDS:
         return Copied(
-            problem=f"One line of it has {longest} words: too many for one breath. "
-            "Begin a new line where you breathe, then copy it again."
+            problem=say(
+                "One line of it has {longest} words: too many for one breath. Begin a "
+                "new line where you breathe, then copy it again.",
+                longest=longest,
+            )
         )
     return Copied(words=text.replace("\t", " "))
 
@@ -105,9 +111,9 @@ def _plain(row: Row) -> str:
         case Line(words):
             return printed(words)
         case Wait(least_sec=seconds):
-            return f"(wait at least {float(seconds):g} seconds)"
+            return say("(wait at least {seconds:g} seconds)", seconds=float(seconds))
         case Offer(prop):
-            return f"(offer {prop} to each pupil)"
+            return say("(offer {prop} to each pupil)", prop=prop)
         case RefrainUse(name):
-            return f"(refrain: {name})"
+            return say("(refrain: {name})", name=name)
     return row.title.upper() if row.kind is RowKind.SECTION else row.title

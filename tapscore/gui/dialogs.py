@@ -2,11 +2,13 @@
 
 from pathlib import Path
 
+from tapscore.gui.asking import kinds
 from tapscore.gui.forms.entries import PictureEntry
 from tapscore.gui.story_window import StoryWindow
+from tapscore.wording.catalogue import say
 
-SAVE, NOT_NOW = "Save", "Not now"
-PICTURES = "Pictures (*.png *.jpg *.jpeg *.heic *.heif)"
+SAVE, NOT_NOW = say("Save"), say("Not now")
+PICTURES = kinds(say("Pictures"), "*.png", "*.jpg", "*.jpeg", "*.heic", "*.heif")
 
 
 def export(window: StoryWindow) -> None:
@@ -25,7 +27,7 @@ def print_pages(window: StoryWindow) -> None:
 
 def share_today(window: StoryWindow) -> None:
     """Say who is here today."""
-    if _saved(window, "Who is here today is kept in a small file beside it.") is None:
+    if _saved(window, say("Who is here today is kept in a small file beside it.")) is None:
         return
     from tapscore.gui.today.day_dialog import DayDialog
 
@@ -41,7 +43,7 @@ def class_record(window: StoryWindow) -> None:
 
 def record(window: StoryWindow) -> None:
     """Record the lines."""
-    path = _saved(window, "Its recordings lie in a folder beside it.")
+    path = _saved(window, say("Its recordings lie in a folder beside it."))
     if path is None:
         return
     from tapscore.gui.listening.sound_out import QtSoundOut
@@ -66,13 +68,13 @@ def listen_back(window: StoryWindow) -> None:
 
 def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
     """Bring a picture beside the story, and choose it in a field."""
-    story_file = _saved(window, "Its pictures lie beside it.")
+    story_file = _saved(window, say("Its pictures lie beside it."))
     if story_file is None:
         return
     from tapscore.workflow.bring_picture import PictureUnusableError, bring_picture
 
     asking = window.files.asking
-    source = asking.open_file(window, "A picture or photo", PICTURES)
+    source = asking.open_file(window, say("A picture or photo"), PICTURES)
     if source is None:
         return
     try:
@@ -80,7 +82,14 @@ def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
     except PictureUnusableError as error:
         asking.tell(window, str(error))
     except OSError as error:
-        asking.tell(window, f"{source.name} can't be brought in: {error.strerror or error}.")
+        asking.tell(
+            window,
+            say(
+                "{source} can't be brought in: {reason}.",
+                source=source.name,
+                reason=error.strerror or error,
+            ),
+        )
 
 
 def measure(window: StoryWindow) -> None:
@@ -101,7 +110,7 @@ def show_marks(window: StoryWindow) -> None:
 
 def earlier_versions(window: StoryWindow) -> None:
     """Look at states of the story that were saved before."""
-    if _saved(window, "From then on its states are kept.") is None:
+    if _saved(window, say("From then on its states are kept.")) is None:
         return
     from tapscore.gui.earlier_dialog import EarlierDialog
     from tapscore.workflow.keeping.versions import Versions
@@ -126,7 +135,9 @@ def show_about(window: StoryWindow) -> None:
 def _saved(window: StoryWindow, why: str) -> Path | None:
     """The story's file; a story without one is saved first, or not, as the user says."""
     if window.document.path is None:
-        answer = window.files.asking.choose(window, "Save the story first.", why, (SAVE, NOT_NOW))
+        answer = window.files.asking.choose(
+            window, say("Save the story first."), why, (SAVE, NOT_NOW)
+        )
         if answer != SAVE or not window.files.save(window):
             return None
     return window.document.path

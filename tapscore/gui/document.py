@@ -9,6 +9,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 
 
 class _SwapStory(QUndoCommand):
@@ -113,7 +114,7 @@ class Document(QObject):
 
     def put_together(self, story: Story) -> None:
         """Make ``story`` the one that is edited, even if only what it came from is another."""
-        self.undo_stack.push(_SwapStory(self, "Put together", story, None))
+        self.undo_stack.push(_SwapStory(self, say("Put together"), story, None))
 
     def mark_saved(self, path: Path) -> None:
         """Note that the story's text is now in the file at ``path``.

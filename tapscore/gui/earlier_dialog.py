@@ -17,11 +17,12 @@ from tapscore.gui.background import answered_at_once
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_bytes
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import Change, story_changes, taken_back
 from tapscore.workflow.keeping.versions import Version, Versions
 
-SAME = "It says the same as the story now."
-NONE = "There are none yet: each time the story is saved, its state is kept."
+SAME = say("It says the same as the story now.")
+NONE = say("There are none yet: each time the story is saved, its state is kept.")
 
 
 class EarlierDialog(QDialog):
@@ -29,7 +30,7 @@ class EarlierDialog(QDialog):
 
     def __init__(self, window: StoryWindow, asking: Asking, versions: Versions) -> None:
         super().__init__(window)
-        self.setWindowTitle("Earlier versions")
+        self.setWindowTitle(say("Earlier versions"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(900, 560)
         self._document = window.document
@@ -41,16 +42,18 @@ class EarlierDialog(QDialog):
         self._changes: tuple[Change, ...] = ()
         self.states = QListWidget()
         self.changes = QListWidget()
-        self.line_back = QPushButton("Take &this back")
-        self.whole_back = QPushButton("Take the &whole back")
-        self.read = QPushButton("&Read it")
+        self.line_back = QPushButton(say("Take &this back"))
+        self.whole_back = QPushButton(say("Take the &whole back"))
+        self.read = QPushButton(say("&Read it"))
         self.said = QLabel()
         self._build("" if path is None else str(versions.place(path)))
         self.states.currentRowChanged.connect(self._show_version)
         self.changes.currentRowChanged.connect(self._allow)
         self.changes.itemActivated.connect(self._take_line_back)
         self._document.changed.connect(self._story_changed)
-        self.states.addItems([f"saved {version.when_words}" for version in self._versions])
+        self.states.addItems(
+            [say("saved {when}", when=version.when_words) for version in self._versions]
+        )
         if self._versions:
             self.states.setCurrentRow(min(1, len(self._versions) - 1))
         else:
@@ -61,8 +64,8 @@ class EarlierDialog(QDialog):
     def _build(self, place: str) -> None:
         left, right = QVBoxLayout(), QVBoxLayout()
         for column, title, field, about in (
-            (left, "&Saved", self.states, "Earlier versions, the newest first"),
-            (right, "&What is otherwise now", self.changes, "Changes since then"),
+            (left, say("&Saved"), self.states, say("Earlier versions, the newest first")),
+            (right, say("&What is otherwise now"), self.changes, say("Changes since then")),
         ):
             label = QLabel(title)
             label.setBuddy(field)
@@ -74,7 +77,7 @@ class EarlierDialog(QDialog):
         across.addLayout(left, 1)
         across.addLayout(right, 2)
         buttons = QHBoxLayout()
-        close = QPushButton("&Close")
+        close = QPushButton(say("&Close"))
         for button, do in (
             (self.line_back, self._take_line_back),
             (self.whole_back, self._take_whole_back),
@@ -86,8 +89,8 @@ class EarlierDialog(QDialog):
             buttons.addWidget(button)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
-        self.said.setAccessibleDescription("What was done")
-        where = QLabel(f"They lie in {place}" if place else "")
+        self.said.setAccessibleDescription(say("What was done"))
+        where = QLabel(say("They lie in {place}", place=place) if place else "")
         where.setTextFormat(Qt.TextFormat.PlainText)
         where.setWordWrap(True)
         where.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -115,7 +118,9 @@ class EarlierDialog(QDialog):
         self.changes.clear()
         self._changes = ()
         if self._story is None:
-            self.said.setText("This version can't be opened as a story." if self._version else "")
+            self.said.setText(
+                say("This version can't be opened as a story.") if self._version else ""
+            )
         else:
             self._changes = story_changes(self._story, self._document.story)
             self.changes.addItems([change.sentence for change in self._changes])
@@ -135,20 +140,20 @@ class EarlierDialog(QDialog):
             return
         change = self._changes[row]
         story = taken_back(self._document.story, change)
-        if story is None or not self._document.edit("Take back what was earlier", story):
-            self.said.setText("That can't be taken back alone. Take the whole, or read it.")
+        if story is None or not self._document.edit(say("Take back what was earlier"), story):
+            self.said.setText(say("That can't be taken back alone. Take the whole, or read it."))
             return
-        self.said.setText(f"Taken back: {change.sentence}. Undo undoes it.")
+        self.said.setText(say("Taken back: {sentence}. Undo undoes it.", sentence=change.sentence))
 
     def _take_whole_back(self) -> None:
-        if self._story is not None and self._document.edit("Take back the whole", self._story):
-            self.said.setText("The story is as it was then. Undo undoes it.")
+        if self._story is not None and self._document.edit(say("Take back the whole"), self._story):
+            self.said.setText(say("The story is as it was then. Undo undoes it."))
 
     def _read(self) -> None:
         version = self._version
         if version is not None:
             data = answered_at_once(version.data, b"")
-            title = f"Saved {version.when_words}"
+            title = say("Saved {when}", when=version.when_words)
             self._asking.show(self, title, data.decode("utf-8", "replace"))
 
     def _story_changed(self) -> None:

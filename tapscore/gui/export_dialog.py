@@ -27,6 +27,7 @@ from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.papers import PARTS
@@ -34,7 +35,7 @@ from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORTS, Choices
 from tapscore.workflow.sound_products import recordings_beside
 
-REPLACE = "Replace files that somebody changed"
+REPLACE = say("Replace files that somebody changed")
 
 
 @frozen
@@ -57,14 +58,16 @@ def _make(wish: _Wish, task: Task) -> Exported:
             only=wish.only,
             choices=wish.choices,
             replace=wish.replace,
-            replace_by=f"tick “{REPLACE}”",
+            replace_by=say("tick “{replace}”", replace=REPLACE),
             report=lambda name, share: task.report((name, share)),
             cancelled=task.cancelled,
         )
         if wish.path is not None:
             note_printed(wish.path, wish.story, made.papers)
     except Exception as error:
-        return Exported((), (f"A fault of the program stopped it: {error!r}",))
+        return Exported(
+            (), (say("A fault of the program stopped it: {reason}", reason=repr(error)),)
+        )
     return made
 
 
@@ -74,7 +77,7 @@ class ExportDialog(QDialog):
     def __init__(self, window: StoryWindow, asking: Asking) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Make cards and sound")
+        self.setWindowTitle(say("Make cards and sound"))
         open_roomy(self, 1080, 740)
         self._window = window
         self._asking = asking
@@ -94,11 +97,11 @@ class ExportDialog(QDialog):
         inside = QVBoxLayout()
         inside.setContentsMargins(0, 0, 0, 0)
         inside.addWidget(self.said)
-        self.report = scrolled(inside, "What was made")
+        self.report = scrolled(inside, say("What was made"))
         self.report.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the arrow keys scroll it
         self.report.hide()
-        self.make = QPushButton("Make them")
-        self.open_folder = QPushButton("Open the folder")
+        self.make = QPushButton(say("Make them"))
+        self.open_folder = QPushButton(say("Open the folder"))
         self.open_folder.hide()
         self.open_folder.clicked.connect(self._open_folder)
         self.preview = CardPreview(window.document.story)
@@ -118,15 +121,15 @@ class ExportDialog(QDialog):
         self.said.setWordWrap(True)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         layout.addWidget(self.report)
-        self.bar.setAccessibleName("How far it is")
+        self.bar.setAccessibleName(say("How far it is"))
         self.bar.hide()
         layout.addWidget(self.bar)
         buttons = QHBoxLayout()
         buttons.addStretch(1)
-        close = QPushButton("Close")
+        close = QPushButton(say("Close"))
         close.clicked.connect(self.reject)
-        self.print = QPushButton("Print ...")
-        self.print.setAccessibleName("Print the papers that are chosen")
+        self.print = QPushButton(say("Print ..."))
+        self.print.setAccessibleName(say("Print the papers that are chosen"))
         self.print.clicked.connect(self._print_chosen)
         self.preview.print_wanted.connect(lambda role: self._print((PARTS,), role))
         self.make.clicked.connect(self.start)
@@ -154,15 +157,15 @@ class ExportDialog(QDialog):
         column.addWidget(self.sound)
         column.addWidget(self.replace)
         column.addStretch(1)
-        return scrolled(column, "What to make")
+        return scrolled(column, say("What to make"))
 
     def _folder_row(self) -> QHBoxLayout:
-        choose = QPushButton("Choose ...")
-        choose.setAccessibleName("Choose the folder")
+        choose = QPushButton(say("Choose ..."))
+        choose.setAccessibleName(say("Choose the folder"))
         choose.clicked.connect(self._choose_folder)
-        self.folder.setAccessibleName("Folder")
+        self.folder.setAccessibleName(say("Folder"))
         row = QHBoxLayout()
-        row.addWidget(QLabel("Folder"))
+        row.addWidget(QLabel(say("Folder")))
         row.addWidget(self.folder, 1)
         row.addWidget(choose)
         return row
@@ -190,7 +193,7 @@ class ExportDialog(QDialog):
             return
         only = tuple(name for name, box in self.boxes.items() if box.isChecked())
         if not only:
-            self._say("Choose what to make.")
+            self._say(say("Choose what to make."))
             return
         choices = self._choices()
         self._window.settings.choices = choices
@@ -215,7 +218,7 @@ class ExportDialog(QDialog):
         """Qt: close; if something is being made, stop it first."""
         if self._making.busy:
             self._making.cancel()
-            self._say("Stopping; this window closes in a moment. Finished files stay.")
+            self._say(say("Stopping; this window closes in a moment. Finished files stay."))
             self._close_when_done = True
             return
         super().reject()
@@ -225,7 +228,7 @@ class ExportDialog(QDialog):
     @Slot(object)
     def _progressed(self, news: tuple[str, float]) -> None:
         name, share = news
-        self._say(f"Making {name}")
+        self._say(say("Making {name}", name=name))
         self.bar.setValue(self._made * 100 + round(share * 100))
         if share >= 1.0:
             self._made += 1
@@ -235,9 +238,12 @@ class ExportDialog(QDialog):
         self.make.setEnabled(True)
         self.bar.setValue(self.bar.maximum())
         count = len(exported.made)
-        lines = [f"Made {count} of what was chosen in {self.folder.text()}."]
-        if not exported.cancelled:
-            lines = [f"Made {count} files in {self.folder.text()}."]
+        folder = self.folder.text()
+        lines = [
+            say("Made {count} of what was chosen in {folder}.", count=count, folder=folder)
+            if exported.cancelled
+            else say("Made {count} files in {folder}.", count=count, folder=folder)
+        ]
         lines += exported.failures
         lines += [finding.said(Surface.WINDOW).message for finding in exported.findings]
         lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
@@ -253,7 +259,7 @@ class ExportDialog(QDialog):
         QDesktopServices.openUrl(QUrl.fromLocalFile(self.folder.text()))
 
     def _choose_folder(self) -> None:
-        folder = self._asking.folder(self, "Folder for cards and sound")
+        folder = self._asking.folder(self, say("Folder for cards and sound"))
         if folder is not None:
             self.folder.setText(str(folder))
 

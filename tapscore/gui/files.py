@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Slot
 from PySide6.QtWidgets import QWidget
 
 from tapscore.disc.ours import damaged
-from tapscore.gui.asking import STORIES, WORDS, Asking
+from tapscore.gui.asking import STORIES, STORY_KINDS, WORD_KINDS, Asking
 from tapscore.gui.background import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.calm_wheel import calm_the_wheel, looking_away
 from tapscore.gui.disc_watch import DiscWatch
@@ -22,6 +22,7 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.adapt import Way, adapt
 from tapscore.workflow.keeping.save_story import Seen, look
@@ -34,6 +35,9 @@ if TYPE_CHECKING:
     from tapscore.gui.start_page import StartPage
 
 AUTOSAVE_MS = 15_000
+
+
+_SAVE, _THROW_AWAY, _GO_ON = say("Save"), say("Throw them away"), say("Go on writing")
 
 
 class FileWork(QObject):
@@ -80,25 +84,35 @@ class FileWork(QObject):
             there.activateWindow()
             return there
         try:
-            opened, seen = patiently(partial(_open, path), parent, f"Opening {path.name}")
+            opened, seen = patiently(
+                partial(_open, path), parent, say("Opening {path}", path=path.name)
+            )
         except NoAnswerError:
             self.asking.tell(
-                parent, f"{path.name} can't be opened.", "The disc gives no answer. Try it later."
+                parent,
+                say("{path} can't be opened.", path=path.name),
+                say("The disc gives no answer. Try it later."),
             )
             return None
         if opened.story is None:
             first = opened.findings[0]
             said = first.said(Surface.WINDOW)
-            place = f"Line {first.span.line}: " if first.span and first.span.line > 1 else ""
+            place = (
+                say("Line {line}: ", line=first.span.line)
+                if first.span and first.span.line > 1
+                else ""
+            )
             self.asking.tell(
-                parent, f"{path.name} can't be opened.", f"{place}{said.message}\n{said.remedy}"
+                parent,
+                say("{path} can't be opened.", path=path.name),
+                f"{place}{said.message}\n{said.remedy}",
             )
             return None
         return self.show_story(opened.source, path, seen)
 
     def open(self, window: StoryWindow) -> None:
         """Ask for a file and open it."""
-        path = self.asking.open_file(window, "Open a story", STORIES)
+        path = self.asking.open_file(window, say("Open a story"), STORIES)
         if path is not None:
             self.open_path(path, window)
 
@@ -130,14 +144,16 @@ class FileWork(QObject):
         others: list[str] = []
         for path in paths:
             ending = path.suffix.casefold()
-            if f"*{ending}" in STORIES.replace(")", " ").replace("(", " ").split():
+            if f"*{ending}" in STORY_KINDS:
                 self.open_path(path, window)
-            elif f"*{ending}" in WORDS.replace(")", " ").replace("(", " ").split():
+            elif f"*{ending}" in WORD_KINDS:
                 self.from_words(window, partial(new_story_text, path), path.name)
             else:
                 others.append(path.name)
         if others:
-            window.say(f"Drop stories or files of words here; {others[0]} is neither.")
+            window.say(
+                say("Drop stories or files of words here; {others} is neither.", others=others[0])
+            )
 
     def from_words(
         self, parent: QWidget, text_of: Callable[[], str], name: str
@@ -146,7 +162,7 @@ class FileWork(QObject):
         try:
             text = patiently(text_of)
         except (UnreadableWordsError, OSError) as error:
-            self.asking.tell(parent, f"{name} can't be used.", str(error))
+            self.asking.tell(parent, say("{name} can't be used.", name=name), str(error))
             return None
         return self.show_new(text, guessed=True)
 
@@ -155,11 +171,25 @@ class FileWork(QObject):
         document = window.document
         found = adapt(document.story, way)
         if not found.changes:
-            self.asking.tell(window, f"A {way.value} copy would be just the same.")
+            self.asking.tell(
+                window,
+                say(
+                    "A {way:gentler=gentler|livelier=livelier|short=short} copy would be just the "
+                    "same.",
+                    way=way.value,
+                ),
+            )
             return
         copy = self.show_new(write_story(found.story))
         changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)
-        self.asking.show(copy, f"A {way.value} copy. Look at each change:", changes)
+        self.asking.show(
+            copy,
+            say(
+                "A {way:gentler=gentler|livelier=livelier|short=short} copy. Look at each change:",
+                way=way.value,
+            ),
+            changes,
+        )
 
     def save(self, window: StoryWindow) -> bool:
         """Save to the story's own file; False if it was not saved."""
@@ -179,13 +209,13 @@ class FileWork(QObject):
             return True
         answer = self.asking.choose(
             window,
-            f"“{window.document.story.title}” has changes that are not saved.",
+            say("“{title}” has changes that are not saved.", title=window.document.story.title),
             "",
-            ("Save", "Throw them away", "Go on writing"),
+            (_SAVE, _THROW_AWAY, _GO_ON),
         )
-        if answer == "Save":
+        if answer == _SAVE:
             return self.save(window)
-        return answer == "Throw them away"
+        return answer == _THROW_AWAY
 
     def closed(self, window: StoryWindow) -> None:
         """Forget a window that is gone."""
@@ -205,7 +235,7 @@ class FileWork(QObject):
         if files:
             names = "\n".join(str(file) for file in files)
             self.asking.tell(
-                None, "A file of the program's own is damaged; it goes on without it.", names
+                None, say("A file of the program's own is damaged; it goes on without it."), names
             )
 
     def end(self) -> None:
@@ -247,8 +277,11 @@ class FileWork(QObject):
         if window in self.windows and self._saving.changed_on_disc(window, now):
             assert window.document.path is not None
             window.statusBar().showMessage(
-                f"Somebody else has changed {window.document.path.name}. Saving will ask what to "
-                "do; it can put both together."
+                say(
+                    "Somebody else has changed {path}. Saving will ask what to do; it can "
+                    "put both together.",
+                    path=window.document.path.name,
+                )
             )
 
 

@@ -9,13 +9,14 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QPushButton, QVBoxLa
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.flow import FlowColumn
+from tapscore.wording.catalogue import say
 from tapscore.workflow.find_words import FoundWords, find_words
 
 _WHERE = {
-    "title": "in a heading",
-    "warn_first": "in a warning",
-    "do": "in what to do",
-    "look_for": "in what to look for",
+    "title": say("in a heading"),
+    "warn_first": say("in a warning"),
+    "do": say("in what to do"),
+    "look_for": say("in what to look for"),
 }
 
 
@@ -34,20 +35,20 @@ class FindStrip(QWidget):
         self._found: tuple[FoundWords, ...] = ()
         self._at = -1
         self.wanted = QLineEdit()
-        self.wanted.setAccessibleName("Find")
-        self.wanted.setPlaceholderText("Find")
+        self.wanted.setAccessibleName(say("Find"))
+        self.wanted.setPlaceholderText(say("Find"))
         self.new = QLineEdit()
-        self.new.setAccessibleName("Put in its place")
-        self.new.setPlaceholderText("Put in its place")
-        self.whole = QCheckBox("Whole words")
+        self.new.setAccessibleName(say("Put in its place"))
+        self.new.setPlaceholderText(say("Put in its place"))
+        self.whole = QCheckBox(say("Whole words"))
         self.where = QLabel()
-        self.where.setAccessibleDescription("What was found")
-        self.next = QPushButton("Next")
-        self.before = QPushButton("Before")
-        self.replace = QPushButton("Replace")
-        self.replace_all = QPushButton("Replace all")
-        close = QPushButton("Done")
-        close.setAccessibleName("End finding")
+        self.where.setAccessibleDescription(say("What was found"))
+        self.next = QPushButton(say("Next"))
+        self.before = QPushButton(say("Before"))
+        self.replace = QPushButton(say("Replace"))
+        self.replace_all = QPushButton(say("Replace all"))
+        close = QPushButton(say("Done"))
+        close.setAccessibleName(say("End finding"))
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 6, 16, 6)
         for parts in (
@@ -119,12 +120,13 @@ class FindStrip(QWidget):
         if not self.wanted.text().strip():
             self.where.setText("")
         elif not count:
-            self.where.setText("nowhere in the story")
+            self.where.setText(say("nowhere in the story"))
         elif self._at < 0:
-            self.where.setText(f"in {count} {'place' if count == 1 else 'places'}")
+            self.where.setText(say("in {count:1 place|# places}", count=count))
         else:
             where = _WHERE.get(self._found[self._at].key, "")
-            self.where.setText(f"{self._at + 1} of {count} {where}".strip())
+            said = say("{at} of {count} {where}", at=self._at + 1, count=count, where=where)
+            self.where.setText(said.strip())
 
     def _replace(self) -> None:
         if not self._found:
@@ -143,7 +145,7 @@ class FindStrip(QWidget):
     def _replace_all(self) -> None:
         count = len(self._found)
         if count and self._editing.replace_words(self._found, self.new.text()):
-            self.said.emit(f"Replaced in {count} places. Undo takes it back.")
+            self.said.emit(say("Replaced in {count} places. Undo takes it back.", count=count))
         self._look()
 
 

@@ -12,6 +12,7 @@ from tapscore.model.edits import join_sections, without_refrain
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 from tapscore.workflow.metre_choice import other_metres
 from tapscore.workflow.refitting import with_one_metre
 
@@ -28,9 +29,9 @@ class GuessStrip(QWidget):
         self._document = document
         self._text = QLabel()
         self._text.setWordWrap(True)
-        self._text.setAccessibleDescription("What was guessed")
-        self.close_button = QPushButton("Put away")
-        self.close_button.setAccessibleName("Put the guesses away")
+        self._text.setAccessibleDescription(say("What was guessed"))
+        self.close_button = QPushButton(say("Put away"))
+        self.close_button.setAccessibleName(say("Put the guesses away"))
         self.close_button.clicked.connect(self.put_away)
         self._flow = FlowColumn()
         column = QVBoxLayout(self)
@@ -59,11 +60,15 @@ class GuessStrip(QWidget):
         self.buttons = []
         self._text.setText(guesses(story))
         for metre in other_metres(story)[:MOST_METRES]:
-            self._offer(f"In {metre}", f"In {metre}", partial(_in_metre, metre=metre))
+            self._offer(
+                say("In {metre}", metre=str(metre)),
+                say("In {metre}", metre=str(metre)),
+                partial(_in_metre, metre=metre),
+            )
         if len(join_sections(story).sections) < len(story.sections):
-            self._offer("One section", "One section", join_sections)
+            self._offer(say("One section"), say("One section"), join_sections)
         for refrain in story.refrains[:MOST_REFRAINS]:
-            name = f"Write “{refrain.name}” out"
+            name = say("Write “{refrain}” out", refrain=refrain.name)
             self._offer(name, name, partial(without_refrain, name=refrain.name))
         self._flow.addWidget(self.close_button)
         if had_focus:
@@ -71,7 +76,7 @@ class GuessStrip(QWidget):
 
     def _offer(self, text: str, step: str, change: Callable[[Story], Story]) -> None:
         button = QPushButton(text.replace("&", "&&"))
-        button.setToolTip("Undo takes it back.")
+        button.setToolTip(say("Undo takes it back."))
         button.clicked.connect(lambda: self._document.edit(step, change(self._document.story)))
         self._flow.addWidget(button)
         self.buttons.append(button)
@@ -80,17 +85,26 @@ class GuessStrip(QWidget):
 def guesses(story: Story) -> str:
     """What a story made from plain words took for granted, in a sentence."""
     own = dict.fromkeys(str(s.manner.metre) for s in story.sections if s.manner.metre is not None)
-    metre = " with ".join((str(story_manner(story).metre), *own))
+    metre = str(story_manner(story).metre)
+    for other in own:
+        metre = say("{metre} with {other}", metre=metre, other=other)
     names = [f"“{refrain.name}”" for refrain in story.refrains]
     if not names:
-        refrain = "no refrain"
+        refrain = say("no refrain")
     else:
-        more = f" and {len(names) - MOST_REFRAINS} more" if len(names) > MOST_REFRAINS else ""
-        word = "refrain" if len(names) == 1 else "refrains"
-        refrain = f"the {word} {', '.join(names[:MOST_REFRAINS])}{more}"
-    count = len(story.sections)
-    sections = "1 section" if count == 1 else f"{count} sections"
-    return f"Guessed from the words: {metre}, {refrain}, {sections}."
+        refrain = say(
+            "the {count:refrain|refrains} {names}{more:0=|*= and {more} more}",
+            count=len(names),
+            names=", ".join(names[:MOST_REFRAINS]),
+            more=max(len(names) - MOST_REFRAINS, 0),
+        )
+    sections = say("{count:1 section|# sections}", count=len(story.sections))
+    return say(
+        "Guessed from the words: {metre}, {refrain}, {sections}.",
+        metre=metre,
+        refrain=refrain,
+        sections=sections,
+    )
 
 
 def _in_metre(story: Story, metre: Metre) -> Story:

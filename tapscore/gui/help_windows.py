@@ -14,20 +14,24 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.scrolled import open_roomy
+from tapscore.wording.catalogue import say
 
 MOVING = (
-    ("Up, Down", "Go from line to line"),
-    ("Left, Right", "Go from tap to tap within a line"),
-    ("Letters", "Begin to type at the end of the line's words"),
-    ("Enter", "Type the words; Enter again keeps them, Escape puts the old ones back"),
-    ("Shift+Up, Shift+Down", "Choose several rows; every command is for all of them"),
-    ("Escape", "Stop listening; from the tap back to the whole line; end the tapping mode"),
-    ("Double click", "On an empty step: a tap there; on the words: type them"),
-    ("Tab", "Go to the board, the findings and back"),
-    ("Plus, Minus", "On the board: go to the next spot, place or seat"),
-    ("Arrows", "On the board: move it by two centimetres"),
+    (say("Up, Down"), say("Go from line to line")),
+    (say("Left, Right"), say("Go from tap to tap within a line")),
+    (say("Letters"), say("Begin to type at the end of the line's words")),
+    (say("Enter"), say("Type the words; Enter again keeps them, Escape puts the old ones back")),
+    ("Shift+Up, Shift+Down", say("Choose several rows; every command is for all of them")),
+    (
+        say("Escape"),
+        say("Stop listening; from the tap back to the whole line; end the tapping mode"),
+    ),
+    (say("Double click"), say("On an empty step: a tap there; on the words: type them")),
+    (say("Tab"), say("Go to the board, the findings and back")),
+    (say("Plus, Minus"), say("On the board: go to the next spot, place or seat")),
+    (say("Arrows"), say("On the board: move it by two centimetres")),
 )
-ABOUT = """\
+ABOUT = say("""\
 tapscore helps to write stories that adults tap out on a resonance board: to fit words to
 a rhythm, check them, print cards and rehearse.
 
@@ -52,7 +56,7 @@ free British dictionary en_GB (LGPL). Further libraries are
 named in DEVELOPERS.md.
 
 tapscore asks nobody whether there is a newer version, and sends nothing anywhere.
-"""
+""")
 
 
 class KeysDialog(QDialog):
@@ -60,12 +64,12 @@ class KeysDialog(QDialog):
 
     def __init__(self, parent: QWidget, keys: tuple[tuple[str, str], ...]) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Keys")
+        self.setWindowTitle(say("Keys"))
         open_roomy(self, 620, 640)
         rows = [*MOVING, *keys]
         table = QTableWidget(len(rows), 2)
-        table.setAccessibleName("Keys")
-        table.setHorizontalHeaderLabels(["Key", "What it does"])
+        table.setAccessibleName(say("Keys"))
+        table.setHorizontalHeaderLabels([say("Key"), say("What it does")])
         table.verticalHeader().hide()
         table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
         for number, (key, about) in enumerate(rows):
@@ -81,11 +85,11 @@ class AboutDialog(QDialog):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("About tapscore")
+        self.setWindowTitle(say("About tapscore"))
         open_roomy(self, 680, 560)
         text = QPlainTextEdit(f"tapscore {version('tapscore')}\n\n{ABOUT}")
         text.setReadOnly(True)
-        text.setAccessibleName("About tapscore")
+        text.setAccessibleName(say("About tapscore"))
         text.setTextInteractionFlags(
             Qt.TextInteractionFlag.TextSelectableByKeyboard
             | Qt.TextInteractionFlag.TextSelectableByMouse

@@ -3,15 +3,26 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from tapscore.wording.catalogue import say
+
 HINTS = (
-    "Each line has words above and its taps below. Go from line to line with Up and Down, "
-    "from tap to tap with Left and Right.",
-    "Type, or press Enter and change the words: syllables and taps follow. Ctrl+Shift+N gives "
-    "another rhythm.",
-    "Press Ctrl+Enter for a line's details: how loud, how touched, where, by whom, and what "
-    "warns the pupils first.",
-    "On the right stands what to look at again. Choose one, and you are at its place.",
-    "Press Ctrl+E to make cards and sound for your team. Save the story under a name to keep it.",
+    say(
+        "Each line has words above and its taps below. Go from line to line with Up and Down, "
+        "from tap to tap with Left and Right."
+    ),
+    say(
+        "Type, or press Enter and change the words: syllables and taps follow. Ctrl+Shift+N gives "
+        "another rhythm."
+    ),
+    say(
+        "Press Ctrl+Enter for a line's details: how loud, how touched, where, by whom, and what "
+        "warns the pupils first."
+    ),
+    say("On the right stands what to look at again. Choose one, and you are at its place."),
+    say(
+        "Press Ctrl+E to make cards and sound for your team. Save the story "
+        "under a name to keep it."
+    ),
 )
 
 
@@ -25,11 +36,11 @@ class HintStrip(QWidget):
         self._number = 0
         self._text = QLabel()
         self._text.setWordWrap(True)
-        self._text.setAccessibleDescription("Hint")
-        self.next = QPushButton("Next")
-        self.next.setAccessibleName("Next hint")
-        self.close_button = QPushButton("Put away")
-        self.close_button.setAccessibleName("Put the hints away")
+        self._text.setAccessibleDescription(say("Hint"))
+        self.next = QPushButton(say("Next"))
+        self.next.setAccessibleName(say("Next hint"))
+        self.close_button = QPushButton(say("Put away"))
+        self.close_button.setAccessibleName(say("Put the hints away"))
         row = QHBoxLayout(self)
         row.setContentsMargins(16, 6, 16, 6)
         row.addWidget(self._text, 1)
@@ -47,5 +58,12 @@ class HintStrip(QWidget):
         self._show()
 
     def _show(self) -> None:
-        self._text.setText(f"<b>{self._number + 1} of {len(HINTS)}</b>  {HINTS[self._number]}")
-        self.next.setText("Done" if self._number + 1 == len(HINTS) else "Next")
+        self._text.setText(
+            say(
+                "<b>{number} of {count}</b>  {hints}",
+                number=self._number + 1,
+                count=len(HINTS),
+                hints=HINTS[self._number],
+            )
+        )
+        self.next.setText(say("Done") if self._number + 1 == len(HINTS) else say("Next"))

@@ -12,6 +12,8 @@ from tapscore.gui.painting import outline, tap_outline
 from tapscore.gui.palettes import Inks
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
 _WIDE, _HIGH, _UNIT = 84, 36, 22.0
 Draw = Callable[[QPainter, Inks], None]
@@ -59,7 +61,7 @@ def _wait(painter: QPainter, inks: Inks) -> None:
     painter.setBrush(QColor(inks.ink))
     box = QRectF(6, 5, _WIDE - 12, _HIGH - 10)
     painter.drawRoundedRect(box, 4, 4)
-    _letters(painter, inks.paper, box, "Wait 10")
+    _letters(painter, inks.paper, box, say("Wait 10"))
 
 
 def _warning(painter: QPainter, inks: Inks) -> None:
@@ -72,7 +74,7 @@ def _prop(painter: QPainter, inks: Inks) -> None:
     painter.setPen(QPen(QColor(inks.ink), 1.5))
     points = ((8, 18), (18, 7), (_WIDE - 8, 7), (_WIDE - 8, 29), (18, 29))
     painter.drawPath(outline(lambda sink: marks.polygon(sink, points)))
-    _letters(painter, inks.ink, QRectF(18, 7, _WIDE - 26, 22), "bell in")
+    _letters(painter, inks.ink, QRectF(18, 7, _WIDE - 26, 22), say("bell in"))
 
 
 def _refrain(painter: QPainter, inks: Inks) -> None:
@@ -103,22 +105,22 @@ def _letters(painter: QPainter, ink: str, box: QRectF, text: str) -> None:
 
 
 MARKS: tuple[tuple[Draw, str], ...] = (
-    *((_tap(word), f"Tap: {word}") for word in STROKE_WORDS),
-    (_tap("flat hand", level=0.0), "A very quiet tap is small"),
-    (_tap("flat hand", level=4.0), "A very loud tap is large"),
-    (_tap("fingertips", accent=True), "A strong tap: a little stronger than its neighbours"),
-    (_tap("fingertips", tail=40.0), "A tap that is held so long"),
-    (_alone, "Said, not tapped"),
-    (_silence, "Nothing: on a beat, and between beats"),
-    (_bar, "A bar begins"),
-    (_swell, "Grows louder, or softer, on the way"),
-    (_wait, "Silence until the pupils answer, so many seconds at least"),
-    (_warning, "Warn first: something louder comes"),
-    (_prop, "A prop comes on to the board, or leaves it"),
-    (_refrain, "These lines are the refrain"),
-    (_sign("!"), "To be mended before cards can be made"),
-    (_sign("?"), "Look again"),
-    (_spelling, "Not in the dictionary"),
+    *((_tap(word), say("Tap: {stroke}", stroke=shown(word))) for word in STROKE_WORDS),
+    (_tap("flat hand", level=0.0), say("A very quiet tap is small")),
+    (_tap("flat hand", level=4.0), say("A very loud tap is large")),
+    (_tap("fingertips", accent=True), say("A strong tap: a little stronger than its neighbours")),
+    (_tap("fingertips", tail=40.0), say("A tap that is held so long")),
+    (_alone, say("Said, not tapped")),
+    (_silence, say("Nothing: on a beat, and between beats")),
+    (_bar, say("A bar begins")),
+    (_swell, say("Grows louder, or softer, on the way")),
+    (_wait, say("Silence until the pupils answer, so many seconds at least")),
+    (_warning, say("Warn first: something louder comes")),
+    (_prop, say("A prop comes on to the board, or leaves it")),
+    (_refrain, say("These lines are the refrain")),
+    (_sign("!"), say("To be mended before cards can be made")),
+    (_sign("?"), say("Look again")),
+    (_spelling, say("Not in the dictionary")),
 )
 
 
@@ -128,7 +130,7 @@ class LegendDialog(QDialog):
     def __init__(self, parent: QWidget, inks: Inks, scale: float) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("What the marks mean")
+        self.setWindowTitle(say("What the marks mean"))
         open_roomy(self, 520, 640)
         grid = QGridLayout()
         grid.setHorizontalSpacing(16)
@@ -136,7 +138,7 @@ class LegendDialog(QDialog):
         for number, (draw, words) in enumerate(MARKS):
             picture, said = QLabel(), QLabel(words)
             picture.setPixmap(_drawn(draw, inks, scale, self.devicePixelRatioF()))
-            picture.setAccessibleName(f"Mark: {words}")
+            picture.setAccessibleName(say("Mark: {words}", words=words))
             said.setWordWrap(True)
             grid.addWidget(picture, number, 0)
             grid.addWidget(said, number, 1)
@@ -144,7 +146,7 @@ class LegendDialog(QDialog):
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
-        area = scrolled(grid, "Marks")
+        area = scrolled(grid, say("Marks"))
         area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         column.addWidget(area, 1)
         column.addWidget(buttons)

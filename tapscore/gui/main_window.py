@@ -54,6 +54,7 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
+from tapscore.wording.catalogue import say
 
 
 class MainWindow(StoryWindow):
@@ -83,7 +84,7 @@ class MainWindow(StoryWindow):
         self.board_panel = QScrollArea()
         self.board_panel.setWidgetResizable(True)
         self.board_panel.setFrameShape(QFrame.Shape.NoFrame)
-        self.board_panel.setAccessibleName("Board and what is felt")
+        self.board_panel.setAccessibleName(say("Board and what is felt"))
         self.listening = Listening(document, self.rows, self.view, self)
         self.tap_strip = TapStrip()
         self.finding = FindStrip(self.view, self.editing)
@@ -282,10 +283,12 @@ class MainWindow(StoryWindow):
         story = self.document.story
         manner = story_manner(story)
         tempo = tempo_text(manner.tempo)
-        gap = "&nbsp;" * 4
+        size_px = round(22 * self.settings.scale)
+        facts = (str(manner.metre), say("{tempo} a minute", tempo=tempo), self._length)
         self.action_row.head.setText(
-            f"<b style='font-size:{round(22 * self.settings.scale)}px'>{escape(story.title)}</b>"
-            f"{gap}{manner.metre}{gap}{tempo} a minute{gap}{self._length}"
+            ("&nbsp;" * 4).join(
+                (f"<b style='font-size:{size_px}px'>{escape(story.title)}</b>", *facts)
+            )
         )
         self.board.show_board(story.board, story.sitting)
         self.finding.refresh()
@@ -294,7 +297,7 @@ class MainWindow(StoryWindow):
 
     def _found(self, findings: tuple[Finding, ...]) -> None:
         time = running_time(perform(self.document.story)).total
-        self._length = f"at least {clock(time.least_sec)}"
+        self._length = say("at least {least}", least=clock(time.least_sec))
         if self.time.isVisible():
             self.time.refresh()
         self._story_changed()
@@ -305,7 +308,7 @@ class MainWindow(StoryWindow):
 
     def _thing_moved(self, thing: Thing, point: Point) -> None:
         story = edits.move_on_board(self.document.story, thing.kind, thing.name, point)
-        self.document.edit(f"Move {thing.name}", story)
+        self.document.edit(say("Move {thing}", thing=thing.name), story)
 
     def show_hints(self) -> None:
         """Show the first hints, unless they were put away before."""
@@ -329,6 +332,6 @@ class MainWindow(StoryWindow):
 
     def _title(self) -> None:
         path: Path | None = self.document.path
-        name = path.name if path else "not saved yet"
+        name = path.name if path else say("not saved yet")
         self.setWindowTitle(f"{self.document.story.title} ({name})[*]")
         self.setWindowModified(self.document.modified)

@@ -10,9 +10,10 @@ from tapscore.model import edits
 from tapscore.model.finding import Finding
 from tapscore.model.walk import item_path
 from tapscore.screen.what_changes import what_changes
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 
-GONE = "That line is gone. The list is looked through again in a moment."
+GONE = say("That line is gone. The list is looked through again in a moment.")
 
 
 class Mending(QObject):
@@ -57,10 +58,10 @@ class Mending(QObject):
         document = self._window.document
         story = mended(document.story, finding) if self._still_there(finding) else None
         if story is not None:
-            document.edit("Mend what was found", story)
+            document.edit(say("Mend what was found"), story)
             if finding.path:
                 self._window.view.go_to(finding.path, focus=False)
-            self._window.say("Mended. Undo takes it back.")
+            self._window.say(say("Mended. Undo takes it back."))
 
     def _show_kept(self, kept: AcceptedFinding | None) -> None:
         if kept is not None and kept.finding.path and self._still_there(kept.finding):
@@ -69,13 +70,15 @@ class Mending(QObject):
     def _take_back(self, kept: AcceptedFinding | None) -> None:
         if kept is not None:
             document = self._window.document
-            document.edit("Look at it again", not_accepted(document.story, kept.finding))
+            document.edit(say("Look at it again"), not_accepted(document.story, kept.finding))
 
     def _accept(self, finding: Finding) -> None:
         if not self._still_there(finding):
             return
         message = finding.said(Surface.WINDOW).message
         window = self._window
-        why = window.files.asking.words(window, "Keep it so", f"{message}\nWhy is it so?")
+        why = window.files.asking.words(
+            window, say("Keep it so"), say("{message}\nWhy is it so?", message=message)
+        )
         if why:
-            window.document.edit("Keep it so", accept(window.document.story, finding, why))
+            window.document.edit(say("Keep it so"), accept(window.document.story, finding, why))

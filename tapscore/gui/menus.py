@@ -10,6 +10,7 @@ from tapscore.gui.commands.command import Command
 from tapscore.gui.commands.every import COMMANDS, MENUS
 from tapscore.gui.recent_menu import add_recent_menu
 from tapscore.gui.story_window import StoryWindow
+from tapscore.wording.catalogue import say
 
 TAPPING_KEY = next(c.keys for c in COMMANDS if c.id == "tapping")
 
@@ -64,8 +65,8 @@ class Menus:
         """
         stack = self._window.document.undo_stack
         undo, redo = stack.undoText(), stack.redoText()
-        self.actions["undo"].setText(f"Undo: {undo}" if undo else "Undo")
-        self.actions["redo"].setText(f"Redo: {redo}" if redo else "Redo")
+        self.actions["undo"].setText(say("Undo: {undo}", undo=undo) if undo else say("Undo"))
+        self.actions["redo"].setText(say("Redo: {redo}", redo=redo) if redo else say("Redo"))
         self.actions["undo"].setEnabled(stack.canUndo())
         self.actions["redo"].setEnabled(stack.canRedo())
 
@@ -94,9 +95,9 @@ class Menus:
         for command in COMMANDS:
             about = f"{command.name.removesuffix(' ...')}: {command.about}"
             if command.keys:
-                rows.append((command.keys.replace(", ", " or "), about))
+                rows.append((command.keys.replace(", ", say(" or ")), about))
             if command.letter:
-                rows.append((f"{TAPPING_KEY}, then {command.letter}", about))
+                rows.append((_after(command.letter), about))
         return tuple(rows)
 
     def _set_letter(self, action: QAction, command: Command) -> None:
@@ -105,8 +106,12 @@ class Menus:
         wanted = [QKeySequence(key) for key in keys]
         if action.shortcuts() != wanted:
             action.setShortcuts(wanted)
-        hint = "" if keys else f"\t{TAPPING_KEY}, then {command.letter}"
+        hint = "" if keys else f"\t{_after(command.letter)}"
         action.setText(f"{command.name}{hint}")
+
+
+def _after(letter: str) -> str:
+    return say("{key}, then {letter}", key=TAPPING_KEY, letter=letter)
 
 
 def _do(command: Command, window: StoryWindow, *_: object) -> None:

@@ -8,10 +8,11 @@ from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 
-KEPT = "Kept: the next story is offered this board."
-NONE_YET = "Describe a board first."
-NOT_KEPT = "No board is kept yet. “This is my board” keeps one."
+KEPT = say("Kept: the next story is offered this board.")
+NONE_YET = say("Describe a board first.")
+NOT_KEPT = say("No board is kept yet. “This is my board” keeps one.")
 
 
 def kept(settings: Settings) -> Board | None:
@@ -27,7 +28,7 @@ def keep(window: StoryWindow) -> None:
         window.say(NONE_YET)
         return
     alone = tuple(evolve(place, partner=None) for place in board.places)
-    window.settings.my_board = write_story(Story("Board", board=evolve(board, places=alone)))
+    window.settings.my_board = write_story(Story(say("Board"), board=evolve(board, places=alone)))
     window.say(KEPT)
 
 
@@ -37,4 +38,4 @@ def put_here(window: StoryWindow) -> None:
     if board is None:
         window.say(NOT_KEPT)
         return
-    window.document.edit("Put my board here", evolve(window.document.story, board=board))
+    window.document.edit(say("Put my board here"), evolve(window.document.story, board=board))

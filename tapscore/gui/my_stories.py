@@ -20,16 +20,17 @@ from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.settings import Settings
 from tapscore.gui.swapping import Swapping
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
 from tapscore.workflow.open_story import open_story
 
 PATIENCE_MS = 8000
-NO_ANSWER = (
+NO_ANSWER = say(
     "The folder gives no answer yet. Is its drive there? It is listed as soon as it answers; "
     "meanwhile you can choose another folder, or begin a story."
 )
-PUT_AWAY, LEAVE = "Put it away", "Leave it there"
+PUT_AWAY, LEAVE = say("Put it away"), say("Leave it there")
 _STORY = Qt.ItemDataRole.UserRole
 
 
@@ -59,15 +60,15 @@ class MyStories(QWidget):
         self._patience.timeout.connect(self._no_answer)
         self.where = QLabel()
         self.where.setWordWrap(True)
-        self.folder = QPushButton("Another &folder ...")
+        self.folder = QPushButton(say("Another &folder ..."))
         self.sought = QLineEdit()
         self.list = QListWidget()
         self.said = QLabel()
-        self.open = QPushButton("&Open it")
-        self.copy = QPushButton("Copy for &next year ...")
-        self.away = QPushButton("&Put it away ...")
-        self.pack = QPushButton("Make a &swap pack ...")
-        self.unpack = QPushButton("Open a swap pac&k ...")
+        self.open = QPushButton(say("&Open it"))
+        self.copy = QPushButton(say("Copy for &next year ..."))
+        self.away = QPushButton(say("&Put it away ..."))
+        self.pack = QPushButton(say("Make a &swap pack ..."))
+        self.unpack = QPushButton(say("Open a swap pac&k ..."))
         self.swapping = Swapping(self, asking)
         self._build()
         self.swapping.said.connect(self._say)
@@ -84,7 +85,7 @@ class MyStories(QWidget):
         self._allow()
 
     def _build(self) -> None:
-        self.sought.setPlaceholderText("a title, a term, any words of a line")
+        self.sought.setPlaceholderText(say("a title, a term, any words of a line"))
         self.sought.setClearButtonEnabled(True)
         self.said.setWordWrap(True)
         self.list.setWordWrap(True)
@@ -93,12 +94,12 @@ class MyStories(QWidget):
         self.list.setMinimumHeight(6 * self.fontMetrics().height())
         self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         for widget, name in (
-            (self.sought, "Words to find stories by"),
-            (self.list, "Stories of the folder; Enter opens one"),
-            (self.said, "What was said of the folder"),
+            (self.sought, say("Words to find stories by")),
+            (self.list, say("Stories of the folder; Enter opens one")),
+            (self.said, say("What was said of the folder")),
         ):
             widget.setAccessibleName(name)
-        find = QLabel("F&ind")
+        find = QLabel(say("F&ind"))
         find.setBuddy(self.sought)
         buttons = FlowColumn()
         for button in (self.open, self.copy, self.away, self.pack, self.unpack, self.folder):
@@ -121,8 +122,8 @@ class MyStories(QWidget):
 
     def look(self) -> None:
         """List the folder anew."""
-        self.where.setText(f"Stories in {self.place}")
-        self.said.setText("Looking ...")
+        self.where.setText(say("Stories in {place}", place=self.place))
+        self.said.setText(say("Looking ..."))
         if self._stories is not None and self._stories.folder != self.place:
             self._stories = None
             self.list.clear()
@@ -182,8 +183,8 @@ class MyStories(QWidget):
         if told:
             return ""
         if self.sought.text().strip():
-            return "No story has these words. Take some away."
-        return "There is no story here yet: choose another folder, or save one into this."
+            return say("No story has these words. Take some away.")
+        return say("There is no story here yet: choose another folder, or save one into this.")
 
     @property
     def chosen(self) -> KnownStory | None:
@@ -213,7 +214,7 @@ class MyStories(QWidget):
             self.swapping.make(self.chosen.path)
 
     def _choose(self) -> None:
-        folder = self._asking.folder(self, "The folder with your stories")
+        folder = self._asking.folder(self, say("The folder with your stories"))
         if folder is not None:
             self._settings.stories_folder = str(folder)
             self.look()
@@ -224,8 +225,10 @@ class MyStories(QWidget):
             return
         answer = self._asking.choose(
             self,
-            f"Put “{chosen.title}” away?",
-            f"It goes into the folder {ARCHIVE} beside it, with its recordings.",
+            say("Put “{title}” away?", title=chosen.title),
+            say(
+                "It goes into the folder {archive} beside it, with its recordings.", archive=ARCHIVE
+            ),
             (PUT_AWAY, LEAVE),
         )
         if answer != PUT_AWAY:
@@ -233,7 +236,13 @@ class MyStories(QWidget):
         try:
             patiently(partial(_archived, chosen.path))
         except OSError as error:
-            self.said.setText(f"{chosen.path.name} was not moved: {error.strerror or error}.")
+            self.said.setText(
+                say(
+                    "{path} was not moved: {reason}.",
+                    path=chosen.path.name,
+                    reason=error.strerror or error,
+                )
+            )
             return
         self.look()
 

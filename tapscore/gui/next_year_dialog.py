@@ -12,21 +12,24 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.wording.catalogue import say
 from tapscore.workflow.next_year import NextYear, copy_text
 
 HEADS = {
-    "Own note": "own notes in the file",
-    "Accepted": "what was accepted as it is",
-    "Term": "the term",
-    "Class": "the class",
-    "To change next year": "what was to change next year",
+    say("Own note"): say("own notes in the file"),
+    say("Accepted"): say("what was accepted as it is"),
+    say("Term"): say("the term"),
+    say("Class"): say("the class"),
+    say("To change next year"): say("what was to change next year"),
 }
-NEXT_YEAR = "Copy for next year"
-FRESH = "Nothing is changed in the old story. The copy opens in a window of its own; save it there."
-MAKE = "&Make the copy"
-RECORDINGS = "take the recordings along"
-VOICES = "They are adults' own voices: ask those who speak."
-LOOK = "These may hold initials or a date. What is ticked stays; the rest is left out:"
+NEXT_YEAR = say("Copy for next year")
+FRESH = say(
+    "Nothing is changed in the old story. The copy opens in a window of its own; save it there."
+)
+MAKE = say("&Make the copy")
+RECORDINGS = say("take the recordings along")
+VOICES = say("They are adults' own voices: ask those who speak.")
+LOOK = say("These may hold initials or a date. What is ticked stays; the rest is left out:")
 
 
 class NextYearDialog(QDialog):
@@ -56,16 +59,24 @@ class NextYearDialog(QDialog):
         self.boxes: list[QCheckBox] = []
         column = QVBoxLayout()
         column.setSpacing(8)
-        column.addWidget(_words(f"“{title}”: words, rhythm, board and props stay. {after}"))
+        column.addWidget(
+            _words(
+                say(
+                    "“{title}”: words, rhythm, board and props stay. {after}",
+                    title=title,
+                    after=after,
+                )
+            )
+        )
         if copy.traces:
             column.addWidget(_words(LOOK))
         for trace in copy.traces:
-            box = QCheckBox(f"keep: {trace.where}")
+            box = QCheckBox(say("keep: {where}", where=trace.where))
             box.setChecked(not trace.can_go)
             box.setEnabled(trace.can_go)
             told = f"“{trace.text}”: {', '.join(trace.found)}"
-            more = "" if trace.can_go else ". Write it otherwise in the copy."
-            box.setAccessibleName(f"keep {trace.where}, {told}")
+            more = "" if trace.can_go else say(". Write it otherwise in the copy.")
+            box.setAccessibleName(say("keep {where}, {told}", where=trace.where, told=told))
             self.boxes.append(box)
             column.addWidget(box)
             column.addWidget(_words(f"{told}{more}", indent=True))
@@ -77,14 +88,14 @@ class NextYearDialog(QDialog):
             column.addWidget(_words(VOICES, indent=True))
         for where, whats in _by_place(copy):
             column.addSpacing(6)
-            column.addWidget(_words(f"Left out: {where}"))
+            column.addWidget(_words(say("Left out: {where}", where=where)))
             for what in whats:
                 column.addWidget(_words(f"\N{BULLET} {what}", indent=True))
         column.addStretch(1)
         self.make = QPushButton(make)
         self.make.clicked.connect(self._make)
         self.make.setDefault(True)
-        cancel = QPushButton("Cancel")
+        cancel = QPushButton(say("Cancel"))
         cancel.clicked.connect(self.reject)
         cancel.setAutoDefault(False)
         row = QHBoxLayout()
@@ -92,7 +103,7 @@ class NextYearDialog(QDialog):
         row.addWidget(self.make)
         row.addWidget(cancel)
         whole = QVBoxLayout(self)
-        whole.addWidget(scrolled(column, "What stays and what goes"), 1)
+        whole.addWidget(scrolled(column, say("What stays and what goes")), 1)
         whole.addLayout(row)
         open_roomy(self, 640, 560)
 

@@ -5,11 +5,12 @@ from functools import partial
 from PySide6.QtWidgets import QMenu
 
 from tapscore.gui.story_window import StoryWindow
+from tapscore.wording.catalogue import say
 
 
 def add_recent_menu(file_menu: QMenu, window: StoryWindow) -> QMenu:
     """Add the menu; it is filled each time it is about to be seen."""
-    menu = file_menu.addMenu("Recent stories")
+    menu = file_menu.addMenu(say("Recent stories"))
     menu.aboutToShow.connect(partial(_fill, menu, window))
     return menu
 
@@ -23,4 +24,4 @@ def _fill(menu: QMenu, window: StoryWindow) -> None:
         action.setToolTip(str(path))
         action.triggered.connect(partial(window.files.open_path, path, window))
     if not recent:
-        menu.addAction("None yet").setEnabled(False)
+        menu.addAction(say("None yet")).setEnabled(False)

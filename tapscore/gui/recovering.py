@@ -17,13 +17,14 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.save_story import MOST_BYTES, Seen
 from tapscore.workflow.keeping.versions import when_in_words
 
-OPEN, SEE, READ = "Open it", "See what differs", "Read it"
-READ_FILE, COPY = "Read the file", "Save a copy ..."
-PUT_AWAY, LATER = "Put it away", "Ask again next time"
+OPEN, SEE, READ = say("Open it"), say("See what differs"), say("Read it")
+READ_FILE, COPY = say("Read the file"), say("Save a copy ...")
+PUT_AWAY, LATER = say("Put it away"), say("Ask again next time")
 OpenStory = Callable[[StoryText, Path | None, Seen], StoryWindow]
 
 
@@ -90,7 +91,11 @@ class Recovering:
         window = self._windows.get(key)
         if window is not None:
             window.statusBar().showMessage(
-                f"Your work can't be kept safe just now: {reason}. Save it, please.", 14_000
+                say(
+                    "Your work can't be kept safe just now: {reason}. Save it, please.",
+                    reason=reason,
+                ),
+                14_000,
             )
 
     def offer(self, open_story: OpenStory) -> None:
@@ -114,11 +119,11 @@ class Recovering:
         while True:
             answer = self._asking.choose(None, title, more, tuple(answers))
             if answer == SEE and source is not None and file_data is not None:
-                self._asking.show(None, "What differs", _differences(source, file_data))
+                self._asking.show(None, say("What differs"), _differences(source, file_data))
             elif answer == READ:
-                self._asking.show(None, "Kept, and not saved", _text_of(left))
+                self._asking.show(None, say("Kept, and not saved"), _text_of(left))
             elif answer == READ_FILE and file_data is not None:
-                self._asking.show(None, "In the file", file_data.decode("utf-8", "replace"))
+                self._asking.show(None, say("In the file"), file_data.decode("utf-8", "replace"))
             elif answer == COPY:
                 self._save_copy(left)
             elif answer == PUT_AWAY:
@@ -135,27 +140,29 @@ class Recovering:
 
     def _save_copy(self, left: Recovered) -> None:
         path = self._asking.save_file(
-            None, "Save a copy of the kept work", Path("kept work.tapscore")
+            None, say("Save a copy of the kept work"), Path("kept work.tapscore")
         )
         if path is None:
             return
         named = with_ending(path)
         try:
             if named != path and named.exists():
-                self._asking.tell(None, f"There is a file {named.name} already. Choose another.")
+                self._asking.tell(
+                    None, say("There is a file {named} already. Choose another.", named=named.name)
+                )
                 return
             data = left.kept_in.read_bytes() if left.text is None else left.text.encode()
             write_whole_bytes(named, data)
         except (OSError, UnicodeEncodeError) as error:
-            self._asking.tell(None, f"{named.name} was not saved.", str(error))
+            self._asking.tell(None, say("{named} was not saved.", named=named.name), str(error))
 
     def _put_away(self, left: Recovered) -> None:
         try:
             kept = self._folder.put_away(left)
         except OSError as error:
-            self._asking.tell(None, "It could not be put away.", str(error.strerror or error))
+            self._asking.tell(None, say("It could not be put away."), str(error.strerror or error))
         else:
-            self._asking.tell(None, "It is not deleted.", f"It lies in {kept}.")
+            self._asking.tell(None, say("It is not deleted."), say("It lies in {kept}.", kept=kept))
 
 
 def _keep(
@@ -186,28 +193,32 @@ def _key(window: StoryWindow) -> str:
 
 def _title(left: Recovered, source: StoryText | None) -> str:
     if source is None:
-        return "The program ended before some work was saved. What was kept of it is damaged."
+        return say("The program ended before some work was saved. What was kept of it is damaged.")
     if left.path is not None:
-        return f"The program ended before {left.path.name} was saved."
-    name = f"“{source.story.title}”, a story" if source.story else "a story"
-    return f"The program ended before {name} that has no file yet was saved."
+        return say("The program ended before {path} was saved.", path=left.path.name)
+    name = say("“{title}”, a story", title=source.story.title) if source.story else say("a story")
+    return say("The program ended before {name} that has no file yet was saved.", name=name)
 
 
 def _times(left: Recovered, has_file: bool) -> str:
     said = []
     if left.when is not None:
-        said.append(f"Kept: {when_in_words(left.when)}.")
+        said.append(say("Kept: {when_in_words}.", when_in_words=when_in_words(left.when)))
     saved = None
     if has_file and left.path is not None:
         stamp = answered_at_once(left.path.stat, None)
         saved = None if stamp is None else datetime.fromtimestamp(stamp.st_mtime)
         if saved is not None:
-            said.append(f"The file was saved: {when_in_words(saved)}.")
+            said.append(
+                say("The file was saved: {when_in_words}.", when_in_words=when_in_words(saved))
+            )
     if saved is not None and left.when is not None and saved > left.when:
-        said.append("The file is newer than what was kept.")
+        said.append(say("The file is newer than what was kept."))
     said.append(
-        "Nothing is overwritten until you save, and nothing is deleted: "
-        "what you put away stays in its folder."
+        say(
+            "Nothing is overwritten until you save, and nothing is deleted: "
+            "what you put away stays in its folder."
+        )
     )
     return "\n".join(said)
 
@@ -218,14 +229,20 @@ def _text_of(left: Recovered) -> str:
     try:
         return read_bounded(left.kept_in, MOST_BYTES).decode("utf-8", "replace")
     except OSError as error:
-        return f"It can't be read: {error.strerror or error}."
+        return say("It can't be read: {reason}.", reason=error.strerror or error)
 
 
 def _differences(kept: StoryText, file_data: bytes) -> str:
     saved = read_bytes(file_data)
     if saved.story is None or kept.story is None:
-        return "The file can't be read as a story:\n\n" + file_data.decode("utf-8", "replace")
+        return (
+            say("The file can't be read as a story:")
+            + "\n\n"
+            + file_data.decode("utf-8", "replace")
+        )
     changes = story_changes(saved.story, kept.story)
     if not changes:
-        return "They say the same."
-    return "From the file to what was kept:\n\n" + "\n".join(each.sentence for each in changes)
+        return say("They say the same.")
+    return "\n".join(
+        (say("From the file to what was kept:"), "", *(each.sentence for each in changes))
+    )

@@ -16,10 +16,11 @@ from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.model.words import printed
 from tapscore.rhythm.unroll import as_written
 from tapscore.screen.rows import Row, RowKind
+from tapscore.wording.catalogue import say
 from tapscore.workflow.find_words import find_words
 from tapscore.workflow.fit_report import section_advice
 
-NO_ROOM = "There is no room for that here."
+NO_ROOM = say("There is no room for that here.")
 
 
 def chosen_rows(window: StoryWindow) -> tuple[Row, ...]:
@@ -50,7 +51,7 @@ def copy(window: StoryWindow) -> None:
     """Put what is chosen on the clipboard."""
     rows = window.view.selected_rows
     QGuiApplication.clipboard().setMimeData(copied_rows(rows, window.document.story))
-    window.say("Copied." if len(rows) == 1 else f"Copied {len(rows)} rows.")
+    window.say(say("Copied.") if len(rows) == 1 else say("Copied {count} rows.", count=len(rows)))
 
 
 def cut(window: StoryWindow) -> None:
@@ -71,7 +72,7 @@ def paste(window: StoryWindow) -> None:
         paths = window.editing.paste_words(row, found.words)
     else:
         paths = window.editing.insert_all(
-            "Paste", row, found.items, lambda story: with_refrains(story, found.refrains)
+            say("Paste"), row, found.items, lambda story: with_refrains(story, found.refrains)
         )
     window.view.choose(paths)
 
@@ -102,18 +103,18 @@ def cut_in_two(window: StoryWindow) -> None:
     """Make two lines of one: before the cursor in the words, or before the tap."""
     row = window.view.current_row
     if row is None or row.line is None:
-        window.say("Go to a line first.")
+        window.say(say("Go to a line first."))
         return
     at = window.view.syllable_here()
     if at is None:
-        window.say("Go to the tap, or in the words to the place, where the next line begins.")
+        window.say(say("Go to the tap, or in the words to the place, where the next line begins."))
         return
     window.view.end_typing()
     paths = window.editing.cut_in_two(row, at)
     if paths:
         window.view.go_to(paths[1])
     else:
-        window.say("A line is cut before a word that is not its first.")
+        window.say(say("A line is cut before a word that is not its first."))
 
 
 def join(window: StoryWindow) -> None:
@@ -124,21 +125,23 @@ def join(window: StoryWindow) -> None:
     if paths:
         window.view.go_to(paths[0])
     else:
-        window.say("Only lines that follow one another can be joined.")
+        window.say(say("Only lines that follow one another can be joined."))
 
 
 def copy_words(window: StoryWindow) -> None:
     """Put the words of what is chosen on the clipboard, and nothing else."""
     lines = [row.line for row in window.view.selected_rows if row.line is not None]
     QGuiApplication.clipboard().setText("\n".join(printed(line.words) for line in lines))
-    window.say(f"Copied the words of {len(lines)} {'line' if len(lines) == 1 else 'lines'}.")
+    window.say(say("Copied the words of {count:1 line|# lines}.", count=len(lines)))
 
 
 def go_to_line(window: StoryWindow) -> None:
     """Ask for a line's number, or some of its words, and go there."""
     last = max((row.number or 0 for row in window.rows.rows), default=0)
     wanted = window.files.asking.words(
-        window, "Go to a line", f"Its number (1 to {last}), or some of its words:"
+        window,
+        say("Go to a line"),
+        say("Its number (1 to {last}), or some of its words:", last=last),
     )
     if wanted is None:
         return
@@ -150,7 +153,7 @@ def go_to_line(window: StoryWindow) -> None:
     if found:
         window.view.go_to(found[0])
     else:
-        window.say(f"There is no line with “{wanted}”.")
+        window.say(say("There is no line with “{wanted}”.", wanted=wanted))
 
 
 def make_refrain(window: StoryWindow) -> None:
@@ -160,9 +163,9 @@ def make_refrain(window: StoryWindow) -> None:
     if paths:
         window.view.choose(paths)
     elif [row.kind for row in rows] == [RowKind.RETURN]:
-        window.say("The refrain that returns here is not written yet: choose another one.")
+        window.say(say("The refrain that returns here is not written yet: choose another one."))
     else:
-        window.say("Choose lines that follow one another and are in no refrain yet.")
+        window.say(say("Choose lines that follow one another and are in no refrain yet."))
 
 
 def add_line(window: StoryWindow) -> None:
@@ -204,7 +207,7 @@ def another_rhythm(window: StoryWindow, *, back: bool = False) -> None:
 def fewer_taps(window: StoryWindow, which: Tapped) -> None:
     """Tap those syllables of the lines or sections that are chosen."""
     if not window.editing.fewer_taps(window.view.selected_rows, which):
-        window.say("They are tapped like that already.")
+        window.say(say("They are tapped like that already."))
 
 
 def which_metre(window: StoryWindow) -> None:
@@ -212,7 +215,7 @@ def which_metre(window: StoryWindow) -> None:
     row = window.view.current_row
     story = window.document.story
     if row is None or row.path[:1] != ("story",) or not isinstance(row.path[1], int):
-        window.say("Go to a line of a section first.")
+        window.say(say("Go to a line of a section first."))
         return
     title, advice = section_advice(story, row.path[1])
     window.say(f"{title}: {advice}" if title else advice)
@@ -243,7 +246,7 @@ def add_tap(window: StoryWindow) -> None:
         return
     place = free_place_after(row.line.lane, window.view.cursor_event)
     if place is None or not window.editing.add_tap(row, place):
-        window.say("There is no empty step after this one. Go to an earlier tap.")
+        window.say(say("There is no empty step after this one. Go to an earlier tap."))
         return
     row = window.view.current_row
     if row is not None and row.line is not None and row.line.lane is not None:
@@ -254,7 +257,7 @@ def tap_in(window: StoryWindow) -> None:
     """Open the window in which a rhythm is tapped on the space bar."""
     row = window.view.current_row
     if row is None or row.line is None or not row.line.syllables:
-        window.say("Go to a line with words first.")
+        window.say(say("Go to a line with words first."))
         return
     path = row.path
     TapInDialog(
@@ -274,7 +277,7 @@ def louder(window: StoryWindow, by: int) -> None:
         return
     first = row.manner.loudness[0]
     window.editing.change_tap_at(
-        "Change loudness",
+        say("Change loudness"),
         row.path,
         tap,
         lambda d: evolve(d, loudness=stepped(d.loudness if d.loudness is not None else first, by)),
@@ -285,12 +288,16 @@ def tap_at(window: StoryWindow, spot: str) -> str:
     """Let the tap the cursor is on, or the lines chosen, be tapped at a spot; what was done."""
     row, event = window.view.current_row, window.view.cursor_event
     if row is not None and row.line is not None and event is not None:
-        window.editing.change_tap(f"Tap at {spot}", row, event, lambda tap: evolve(tap, spot=spot))
-        return f"This tap is at {spot}."
+        window.editing.change_tap(
+            say("Tap at {spot}", spot=spot), row, event, lambda tap: evolve(tap, spot=spot)
+        )
+        return say("This tap is at {spot}.", spot=spot)
     paths = [each.path for each in window.view.selected_rows if each.line is not None]
     if not paths:
-        return f"Choose lines first, then {spot}."
+        return say("Choose lines first, then {spot}.", spot=spot)
     window.editing.change_items(
-        f"Tap at {spot}", paths, lambda line: evolve(line, manner=evolve(line.manner, spot=spot))
+        say("Tap at {spot}", spot=spot),
+        paths,
+        lambda line: evolve(line, manner=evolve(line.manner, spot=spot)),
     )
-    return f"Tapped at {spot}."
+    return say("Tapped at {spot}.", spot=spot)

@@ -13,6 +13,7 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_bytes
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import bring_along
 from tapscore.workflow.keeping.changes import Change, story_changes
 from tapscore.workflow.keeping.merge import merge
@@ -27,13 +28,17 @@ from tapscore.workflow.keeping.save_story import (
 )
 from tapscore.workflow.names import slug
 
-SEE, TOGETHER = "See what differs", "Put both together"
-OTHER_NAME, REPLACE, DONT_SAVE = "Save under another name", "Replace it with mine", "Don't save"
-SAVE_SO = "Save it so"
-MINE, THEIRS = "Take mine there", "Take the file's there"
+SEE, TOGETHER = say("See what differs"), say("Put both together")
+OTHER_NAME, REPLACE, DONT_SAVE = (
+    say("Save under another name"),
+    say("Replace it with mine"),
+    say("Don't save"),
+)
+SAVE_SO = say("Save it so")
+MINE, THEIRS = say("Take mine there"), say("Take the file's there")
 ENDINGS = (".tapscore", ".yaml", ".yml")
 """The first is tapscore's own: a double click on it opens the story; inside all are the same."""
-_NOT_SAVED = "Your story is still here, and is kept safe as you write."
+_NOT_SAVED = say("Your story is still here, and is kept safe as you write.")
 
 
 @frozen
@@ -88,7 +93,7 @@ class Saving:
         """Ask for a name and save under it; an existing file is never replaced unasked."""
         story = window.document.story
         near = window.document.path or Path(f"{slug(story.title)}{ENDINGS[0]}")
-        path = self._asking.save_file(window, "Save the story as", near)
+        path = self._asking.save_file(window, say("Save the story as"), near)
         if path is None:
             return False
         named = with_ending(path)
@@ -96,8 +101,8 @@ class Saving:
         if named != path and patiently(named.exists, window):
             answer = self._asking.choose(
                 window,
-                f"There is a file {named.name} already.",
-                "Saving would put your story in its place.",
+                say("There is a file {named} already.", named=named.name),
+                say("Saving would put your story in its place."),
                 (REPLACE, OTHER_NAME, DONT_SAVE),
             )
             if answer == OTHER_NAME:
@@ -119,14 +124,16 @@ class Saving:
         text, story = window.document.text(), None if even_so else window.document.story
         try:
             saved = patiently(
-                partial(save_story, path, text, story, seen=seen), window, f"Saving {path.name}"
+                partial(save_story, path, text, story, seen=seen),
+                window,
+                say("Saving {path}", path=path.name),
             )
         except ChangedSinceError:
             return self._ask_about_change(window, path)
         except ReadsOtherwiseError as error:
             answer = self._asking.choose(
                 window,
-                "Something here can't be written as it stands. In the file would be missing:",
+                say("Something here can't be written as it stands. In the file would be missing:"),
                 str(error),
                 (SAVE_SO, DONT_SAVE),
             )
@@ -134,14 +141,14 @@ class Saving:
         except UnreadableAgainError as error:
             self._asking.tell(
                 window,
-                f"{path.name} was not saved: it could not be opened again.",
+                say("{path} was not saved: it could not be opened again.", path=path.name),
                 f"{error}\n{_NOT_SAVED}",
             )
             return False
         except OSError as error:
             answer = self._asking.choose(
                 window,
-                f"{path.name} was not saved.",
+                say("{path} was not saved.", path=path.name),
                 f"{why_not_saved(path, error)} {_NOT_SAVED}",
                 (OTHER_NAME, DONT_SAVE),
             )
@@ -150,8 +157,12 @@ class Saving:
         self.begin(window, saved.seen)
         self._warned.discard(window)
         self._settings.remember(path)
-        kept = "" if saved.earlier_in else " Its earlier versions could not be kept."
-        window.statusBar().showMessage(f"Saved {path.name}.{kept}", 4000)
+        done = (
+            say("Saved {path}.", path=path.name)
+            if saved.earlier_in
+            else say("Saved {path}. Its earlier versions could not be kept.", path=path.name)
+        )
+        window.statusBar().showMessage(done, 4000)
         copied = self._copied.pop(window, None)
         if copied is not None:
             self._bring(window, path, copied)
@@ -160,26 +171,28 @@ class Saving:
     def _bring(self, window: StoryWindow, path: Path, copied: Copied) -> None:
         story = window.document.story
         bring = partial(bring_along, copied.path, path, story, recordings=copied.recordings)
-        said = patiently(bring, window, "Copying pictures and recordings")
+        said = patiently(bring, window, say("Copying pictures and recordings"))
         if said:
-            self._asking.tell(window, "With the copy came along:", "\n".join(said))
+            self._asking.tell(window, say("With the copy came along:"), "\n".join(said))
 
     def _ask_about_change(self, window: StoryWindow, path: Path) -> bool:
         """Somebody else changed the file: what to do about it."""
         try:
-            theirs, seen = patiently(partial(_read, path), window, f"Reading {path.name}")
+            theirs, seen = patiently(
+                partial(_read, path), window, say("Reading {path}", path=path.name)
+            )
         except OSError:
             theirs, seen = StoryText("", None, None, ()), None
         can_merge = theirs.story is not None and window in self._base
         while True:
             answer = self._asking.choose(
                 window,
-                f"{path.name} was changed by somebody else since it was opened.",
-                "Saving here would put your story in the place of that one.",
+                say("{path} was changed by somebody else since it was opened.", path=path.name),
+                say("Saving here would put your story in the place of that one."),
                 (SEE, *((TOGETHER,) if can_merge else ()), OTHER_NAME, REPLACE, DONT_SAVE),
             )
             if answer == SEE:
-                self._asking.show(window, "What differs", what_differs(window, theirs))
+                self._asking.show(window, say("What differs"), what_differs(window, theirs))
             elif answer == TOGETHER and seen is not None:
                 return self._put_together(window, path, theirs, seen)
             elif answer == OTHER_NAME:
@@ -195,7 +208,7 @@ class Saving:
         if found.clashes:
             answer = self._asking.choose(
                 window,
-                "Both of you changed the same in some places. Which way shall it be there?",
+                say("Both of you changed the same in some places. Which way shall it be there?"),
                 "\n".join(clash.sentence for clash in found.clashes),
                 (MINE, THEIRS, DONT_SAVE),
             )
@@ -203,7 +216,7 @@ class Saving:
                 return False
             found = merge(base, mine, other, mine_wins=answer == MINE)
         if found.story is None:
-            self._asking.tell(window, "They can't be put together. Save under another name.")
+            self._asking.tell(window, say("They can't be put together. Save under another name."))
             return False
         document.put_together(found.story)
         if not self._write(window, path, seen):
@@ -216,8 +229,8 @@ class Saving:
         if sentences:
             self._asking.show(
                 window,
-                "Put together and saved",
-                "This came in from the file; Undo takes it back:\n\n" + "\n".join(sentences),
+                say("Put together and saved"),
+                "\n".join((say("This came in from the file; Undo takes it back:"), "", *sentences)),
             )
 
 
@@ -229,26 +242,26 @@ def with_ending(path: Path) -> Path:
 def what_differs(window: StoryWindow, theirs: StoryText) -> str:
     """Each change from the file's story to the window's, in words."""
     if theirs.story is None:
-        return "The file can't be read as a story:\n\n" + theirs.text
+        return say("The file can't be read as a story:") + "\n\n" + theirs.text
     changes = story_changes(theirs.story, window.document.story)
     if not changes:
-        return "They say the same."
-    return "From the file's to yours:\n\n" + "\n".join(change.sentence for change in changes)
+        return say("They say the same.")
+    return "\n".join((say("From the file's to yours:"), "", *(each.sentence for each in changes)))
 
 
 def why_not_saved(path: Path, error: OSError) -> str:
     """A sentence on what stood in the way, and what may help."""
     if isinstance(error, FileNotFoundError):
-        return f"The folder {path.parent} is not there. Is its drive connected?"
+        return say("The folder {parent} is not there. Is its drive connected?", parent=path.parent)
     if error.errno == errno.ENOSPC:
-        return "The disc is full. Make room, or save on another one."
+        return say("The disc is full. Make room, or save on another one.")
     if error.errno == errno.ENAMETOOLONG:
-        return "The name is too long. Choose a shorter one."
+        return say("The name is too long. Choose a shorter one.")
     if isinstance(error, PermissionError):
         reason = error.strerror or ""
         if "protected" in reason:
-            return "The file is write-protected. Save under another name, or ask its owner."
-        return "You may not write there, or another program holds the file open."
+            return say("The file is write-protected. Save under another name, or ask its owner.")
+        return say("You may not write there, or another program holds the file open.")
     return f"{str(error.strerror or error).capitalize().rstrip('.')}."
 
 

@@ -4,9 +4,10 @@ from attrs import evolve
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
 
 from tapscore.model.loudness import Loudness
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import SOUNDS, Choices
 
-AS_WRITTEN = "as loud as written"
+AS_WRITTEN = say("as loud as written")
 CEILINGS = (Loudness.LOUD, Loudness.MEDIUM, Loudness.QUIET)
 
 
@@ -18,22 +19,22 @@ class SoundFields(QWidget):
         self.kind = QComboBox()
         self.kind.addItems(SOUNDS)
         self.kind.setCurrentText(choices.sound)
-        self.kind.setAccessibleName("Kind of sound file")
+        self.kind.setAccessibleName(say("Kind of sound file"))
         self.loudest = QComboBox()
         self.loudest.addItem(AS_WRITTEN, None)
         for ceiling in CEILINGS:
-            self.loudest.addItem(f"{ceiling.word} at most", ceiling)
+            self.loudest.addItem(say("{ceiling} at most", ceiling=ceiling.word), ceiling)
         if choices.loudest_heard in CEILINGS:
             self.loudest.setCurrentIndex(1 + CEILINGS.index(choices.loudest_heard))
-        self.loudest.setAccessibleName("How loud taps are heard, for the listener's comfort")
-        self.mono = QCheckBox("the same in both ears")
+        self.loudest.setAccessibleName(say("How loud taps are heard, for the listener's comfort"))
+        self.mono = QCheckBox(say("the same in both ears"))
         self.mono.setChecked(choices.mono)
-        self.short = QCheckBox("turns of ten seconds, not as written")
+        self.short = QCheckBox(say("turns of ten seconds, not as written"))
         self.short.setChecked(choices.short_turns)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
-        form.addRow("Sound", self.kind)
-        form.addRow("Taps are heard", self.loudest)
+        form.addRow(say("Sound"), self.kind)
+        form.addRow(say("Taps are heard"), self.loudest)
         form.addRow("", self.mono)
         form.addRow("", self.short)
 

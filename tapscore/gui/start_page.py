@@ -37,6 +37,7 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
@@ -47,8 +48,8 @@ if TYPE_CHECKING:
     from tapscore.gui.files import FileWork
     from tapscore.gui.main_window import MainWindow
 
-MAKE, THROW, GO_ON = "Make the story", "Throw them away", "Go on writing"
-WORDS_ASKED = (
+MAKE, THROW, GO_ON = say("Make the story"), say("Throw them away"), say("Go on writing")
+WORDS_ASKED = say(
     "&Words of a new story, typed or pasted: a new line where you breathe, an empty line where a "
     "new part begins"
 )
@@ -63,20 +64,20 @@ class StartPage(QDialog):
     def __init__(self, files: "FileWork", window: StoryWindow | None = None) -> None:
         super().__init__(window)
         looks.dress_program(files.settings)
-        self.setWindowTitle("Begin")
+        self.setWindowTitle(say("Begin"))
         self._files = files
         self.words = QPlainTextEdit()
         self.title = QLineEdit()
-        self.my_board = QCheckBox("On my &board")
+        self.my_board = QCheckBox(say("On my &board"))
         self._board = kept(files.settings)
         self.my_board.setChecked(self._board is not None)
         self.my_board.setVisible(self._board is not None)
-        self.make = QPushButton("&Make the story")
-        self.from_file = QPushButton("Words from a &file ...")
-        self.blank = QPushButton("An &empty story")
-        self.copy = QPushButton("A &copy of an earlier story ...")
-        self.open_story = QPushButton("&Open a story ...")
-        self.starter = QPushButton("A story with &gaps ...")
+        self.make = QPushButton(say("&Make the story"))
+        self.from_file = QPushButton(say("Words from a &file ..."))
+        self.blank = QPushButton(say("An &empty story"))
+        self.copy = QPushButton(say("A &copy of an earlier story ..."))
+        self.open_story = QPushButton(say("&Open a story ..."))
+        self.starter = QPushButton(say("A story with &gaps ..."))
         self.demos = tuple(_demo_button(path) for path in demo_stories())
         self.recent = QListWidget()
         self.said = QLabel()
@@ -93,10 +94,10 @@ class StartPage(QDialog):
         self.words.setTabChangesFocus(True)
         self.said.setWordWrap(True)
         for widget, name in (
-            (self.words, "Words of the new story"),
-            (self.title, "Title of the new story"),
-            (self.recent, "Stories you had last; Enter opens one"),
-            (self.said, "What was said"),
+            (self.words, say("Words of the new story")),
+            (self.title, say("Title of the new story")),
+            (self.recent, say("Stories you had last; Enter opens one")),
+            (self.said, say("What was said")),
         ):
             widget.setAccessibleName(name)
         self.ensurePolished()
@@ -112,17 +113,17 @@ class StartPage(QDialog):
         left = QVBoxLayout()
         left.addWidget(_label(WORDS_ASKED, self.words))
         left.addWidget(self.words, 1)
-        left.addWidget(_label("&Title (it can wait)", self.title))
+        left.addWidget(_label(say("&Title (it can wait)"), self.title))
         left.addWidget(self.title)
         left.addWidget(self.my_board)
         left.addWidget(self.make)
         left.addWidget(self.said)
         right = QVBoxLayout()
-        right.addWidget(_label("&Go on with", self.recent))
+        right.addWidget(_label(say("&Go on with"), self.recent))
         right.addWidget(self.recent, 1)
         right.addWidget(self.open_story)
         right.addSpacing(16)
-        right.addWidget(QLabel("Or begin with"))
+        right.addWidget(QLabel(say("Or begin with")))
         for button in (self.from_file, self.starter, self.copy, self.blank, *self.demos):
             right.addWidget(button)
         for column in (left, right):
@@ -132,16 +133,16 @@ class StartPage(QDialog):
         self._across.addLayout(right, 2)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 8, 8, 8)
-        area = scrolled(self._across, "Ways to begin")
+        area = scrolled(self._across, say("Ways to begin"))
         area.setMinimumWidth(0)
         mine = QVBoxLayout()
         mine.addWidget(self.stories)
-        listed = scrolled(mine, "My stories")
+        listed = scrolled(mine, say("My stories"))
         listed.setMinimumWidth(0)
-        self.tabs.addTab(area, "Begin")
-        self.tabs.addTab(listed, "M&y stories")
+        self.tabs.addTab(area, say("Begin"))
+        self.tabs.addTab(listed, say("M&y stories"))
         for tabs in (self.tabs, self.tabs.tabBar()):
-            tabs.setAccessibleName("Begin, or my stories")
+            tabs.setAccessibleName(say("Begin, or my stories"))
         whole.addWidget(self.tabs)
 
     def _connect(self) -> None:
@@ -168,7 +169,10 @@ class StartPage(QDialog):
         self.recent.setCurrentRow(0)
         if not self.recent.count():
             self.recent.addItem(
-                f"No story yet. Those you save lie in {usual_folder()}, or where you choose."
+                say(
+                    "No story yet. Those you save lie in {usual_folder}, or where you choose.",
+                    usual_folder=usual_folder(),
+                )
             )
             self.recent.setEnabled(False)
 
@@ -176,13 +180,13 @@ class StartPage(QDialog):
         """Make a story of the words that stand on the page."""
         text, title = self.words.toPlainText(), " ".join(self.title.text().split())
         if not text.strip():
-            self.said.setText("Type or paste the words of the story first.")
+            self.said.setText(say("Type or paste the words of the story first."))
             self.words.setFocus()
             return
-        self._make(partial(typed_story_text, text, title), "What was typed")
+        self._make(partial(typed_story_text, text, title), say("What was typed"))
 
     def _from_file(self) -> None:
-        source = self._files.asking.open_file(self, "Words of the new story", WORDS)
+        source = self._files.asking.open_file(self, say("Words of the new story"), WORDS)
         if source is not None:
             self._make(partial(new_story_text, source), source.name)
 
@@ -204,7 +208,9 @@ class StartPage(QDialog):
     def _next_year(self, path: Path) -> None:
         opened = patiently(partial(open_story, path))
         if opened.story is None or opened.source.findings:
-            self.stories.said.setText(f"{path.name} has something to mend first: open it.")
+            self.stories.said.setText(
+                say("{path} has something to mend first: open it.", path=path.name)
+            )
             return
         dialog = NextYearDialog(
             self,
@@ -234,25 +240,29 @@ class StartPage(QDialog):
         return window
 
     def _copy(self) -> None:
-        path = self._files.asking.open_file(self, "The story to copy", STORIES)
+        path = self._files.asking.open_file(self, say("The story to copy"), STORIES)
         if path is None:
             return
         opened = patiently(partial(open_story, path))
         if opened.story is None:
             said = opened.findings[0].said(Surface.WINDOW)
             self._files.asking.tell(
-                self, f"{path.name} can't be copied.", f"{said.message}\n{said.remedy}"
+                self,
+                say("{path} can't be copied.", path=path.name),
+                f"{said.message}\n{said.remedy}",
             )
             return
         title = " ".join(self.title.text().split()) or self._files.asking.words(
-            self, "A copy", f"What shall the copy of “{opened.story.title}” be called?"
+            self,
+            say("A copy"),
+            say("What shall the copy of “{title}” be called?", title=opened.story.title),
         )
         if title:
             copy = evolve(opened.story, title=title)
             self._done(self._files.show_new(write_story(copy)))
 
     def _open(self) -> None:
-        path = self._files.asking.open_file(self, "Open a story", STORIES)
+        path = self._files.asking.open_file(self, say("Open a story"), STORIES)
         if path is not None:
             self._done(self._files.open_path(path))
 
@@ -281,7 +291,7 @@ class StartPage(QDialog):
         """Qt: Escape asks before typed words are lost."""
         if self.words.toPlainText().strip():
             answer = self._files.asking.choose(
-                self, "The words you typed are in no story yet.", "", (MAKE, THROW, GO_ON)
+                self, say("The words you typed are in no story yet."), "", (MAKE, THROW, GO_ON)
             )
             if answer == MAKE:
                 self.make_story()
@@ -301,7 +311,7 @@ def show_demo(files: "FileWork", path: Path) -> "MainWindow":
     """Open a demo story as a copy that has no file yet."""
     window = files.show_story(read_file(path), None)
     window.show_hints()
-    window.statusBar().showMessage("A demo story to try things out: save it to keep it.")
+    window.statusBar().showMessage(say("A demo story to try things out: save it to keep it."))
     return window
 
 
@@ -313,7 +323,7 @@ def _label(text: str, field: QPlainTextEdit | QLineEdit | QListWidget) -> QLabel
 
 
 def _demo_button(path: Path) -> QPushButton:
-    button = QPushButton(f"Try “{title_of(path)}”, a demo story")
+    button = QPushButton(say("Try “{title_of}”, a demo story", title_of=title_of(path)))
     button.setAutoDefault(False)
     return button
 

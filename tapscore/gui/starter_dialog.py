@@ -18,9 +18,12 @@ from tapscore.model.story import Line
 from tapscore.model.walk import written_items
 from tapscore.model.words import printed
 from tapscore.storyfile.read import read_text
+from tapscore.wording.catalogue import say
 from tapscore.workflow.starters import Starter, UnusableFillError, starter_text, starters
 
-ASKED = "Any gap may be left empty: the words shown in grey stand there until you have better ones."
+ASKED = say(
+    "Any gap may be left empty: the words shown in grey stand there until you have better ones."
+)
 
 
 class StarterDialog(QDialog):
@@ -31,10 +34,10 @@ class StarterDialog(QDialog):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("A story with gaps")
+        self.setWindowTitle(say("A story with gaps"))
         self._starters = starters()
         self.which = QComboBox()
-        self.which.setAccessibleName("Which story")
+        self.which.setAccessibleName(say("Which story"))
         for each in self._starters:
             self.which.addItem(each.title)
         self.fields: dict[str, QLineEdit] = {}
@@ -43,12 +46,12 @@ class StarterDialog(QDialog):
         self.words = QPlainTextEdit()
         self.words.setReadOnly(True)
         self.words.setTabChangesFocus(True)
-        self.words.setAccessibleName("The words of the story")
+        self.words.setAccessibleName(say("The words of the story"))
         self.words.setMinimumHeight(6 * self.fontMetrics().height())
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What was said")
-        self.make = QPushButton("&Make this story")
+        self.said.setAccessibleDescription(say("What was said"))
+        self.make = QPushButton(say("&Make this story"))
         self._build()
         self.which.currentIndexChanged.connect(self._chosen)
         self.make.clicked.connect(self._make)
@@ -57,7 +60,7 @@ class StarterDialog(QDialog):
 
     def _build(self) -> None:
         inside = QVBoxLayout()
-        which = QLabel("&Which story")
+        which = QLabel(say("&Which story"))
         which.setBuddy(self.which)
         asked = QLabel(ASKED)
         asked.setWordWrap(True)
@@ -65,7 +68,7 @@ class StarterDialog(QDialog):
             inside.addWidget(widget)
         inside.addLayout(self._form)
         inside.addSpacing(8)
-        so_far = QLabel("Words of The &words of your storyyour story")
+        so_far = QLabel(say("The &words of your story"))
         so_far.setBuddy(self.words)
         inside.addWidget(so_far)
         inside.addWidget(self.words, 1)
@@ -73,7 +76,7 @@ class StarterDialog(QDialog):
         inside.addWidget(self.make)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 8, 8, 8)
-        whole.addWidget(scrolled(inside, "A story with gaps"))
+        whole.addWidget(scrolled(inside, say("A story with gaps")))
 
     @property
     def starter(self) -> Starter:

@@ -8,19 +8,20 @@ from attrs import frozen
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.next_year_dialog import NextYearDialog
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.swap_pack import PackError, for_others, look_into, make_pack, open_pack
 
-PACKS = "Swap packs (*.zip)"
-OPEN, LEAVE = "Open it here", "Leave it closed"
-WITH, WITHOUT = "With the recordings", "Without them"
+PACKS = kinds(say("Swap packs"), "*.zip")
+OPEN, LEAVE = say("Open it here"), say("Leave it closed")
+WITH, WITHOUT = say("With the recordings"), say("Without them")
 SHOWN = 30
-AFTER = (
+AFTER = say(
     "They go into one file for another school, with the papers. It says nothing of your class,"
     " your term, or who is here, and holds no observation slips."
 )
@@ -41,8 +42,10 @@ def _make(wish: _Wish, _: Task) -> str:
     except PackError as error:
         return str(error)
     except OSError as error:
-        return f"{wish.path.name} was not made: {error.strerror or error}."
-    return f"Made {wish.path.name}."
+        return say(
+            "{path} was not made: {reason}.", path=wish.path.name, reason=error.strerror or error
+        )
+    return say("Made {path}.", path=wish.path.name)
 
 
 class Swapping(QObject):
@@ -63,48 +66,69 @@ class Swapping(QObject):
         """Ask what stays, and where the pack goes."""
         opened = patiently(partial(open_story, path))
         if opened.story is None or opened.must_mend:
-            self.said.emit(f"{path.name} has something to mend first: open it.")
+            self.said.emit(say("{path} has something to mend first: open it.", path=path.name))
             return
         copy = for_others(opened.source, opened.story)
         title = opened.story.title
         dialog = NextYearDialog(
-            self._parent, title, copy, name="A swap pack", after=AFTER, make="&Make the pack ..."
+            self._parent,
+            title,
+            copy,
+            name=say("A swap pack"),
+            after=AFTER,
+            make=say("&Make the pack ..."),
         )
         dialog.made.connect(partial(self._make, path, title))
         dialog.open()
 
     def _make(self, path: Path, title: str, text: str) -> None:
         near = Path(f"{slug(title)}.zip")
-        target = self._asking.save_file(self._parent, "Where the pack goes", near, PACKS)
+        target = self._asking.save_file(self._parent, say("Where the pack goes"), near, PACKS)
         if target is None:
             return
         recordings = belongings(path, None).recordings
         if recordings is not None:
-            asked = f"Shall the recordings of “{title}” be in it?"
-            voices = "They are adults' own voices: ask those who speak."
+            asked = say("Shall the recordings of “{title}” be in it?", title=title)
+            voices = say("They are adults' own voices: ask those who speak.")
             if self._asking.choose(self._parent, asked, voices, (WITH, WITHOUT)) != WITH:
                 recordings = None
-        self.said.emit("Making the pack and its papers ...")
+        self.said.emit(say("Making the pack and its papers ..."))
         self.making.ask(_Wish(target, text, path.parent, recordings))
 
     def open(self, folder: Path) -> None:
         """Show what is in a pack, and open it in the folder if that is wished."""
-        path = self._asking.open_file(self._parent, "The pack to open", PACKS)
+        path = self._asking.open_file(self._parent, say("The pack to open"), PACKS)
         if path is None:
             return
         try:
             contents = patiently(partial(look_into, path))
             names = [each.name for each in contents.files]
-            more = [f"... and {len(names) - SHOWN} more"] if len(names) > SHOWN else []
+            more = (
+                [say("... and {count} more", count=len(names) - SHOWN)]
+                if len(names) > SHOWN
+                else []
+            )
             listed = "\n".join((*names[:SHOWN], *more))
-            asked = f"“{contents.title}”: {len(names)} files. Nothing is written yet."
+            asked = say(
+                "“{title}”: {count} files. Nothing is written yet.",
+                title=contents.title,
+                count=len(names),
+            )
             if self._asking.choose(self._parent, asked, listed, (OPEN, LEAVE)) != OPEN:
                 return
             story = patiently(partial(open_pack, contents, folder))
         except PackError as error:
             self.said.emit(str(error))
         except (OSError, zlib.error) as error:
-            self.said.emit(f"{path.name} was not opened: {getattr(error, 'strerror', error)}.")
+            self.said.emit(
+                say(
+                    "{path} was not opened: {reason}.",
+                    path=path.name,
+                    reason=getattr(error, "strerror", error),
+                )
+            )
         else:
             self.opened.emit()
-            self.said.emit(f"Opened: {story.name} in {story.parent.name}.")
+            self.said.emit(
+                say("Opened: {story} in {parent}.", story=story.name, parent=story.parent.name)
+            )

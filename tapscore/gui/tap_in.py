@@ -22,6 +22,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.model.words import printed
 from tapscore.storyfile.lane_text import lane_text
+from tapscore.wording.catalogue import say
 from tapscore.workflow.tapping_in import TappedLane, lanes_from_taps
 
 
@@ -39,7 +40,7 @@ class TapInDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Tap the rhythm in")
+        self.setWindowTitle(say("Tap the rhythm in"))
         self.resize(640, 300)
         self._line = line
         self._metre = metre
@@ -53,11 +54,11 @@ class TapInDialog(QDialog):
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.ways = QComboBox()
-        self.ways.setAccessibleName("How the taps are read")
+        self.ways.setAccessibleName(say("How the taps are read"))
         self.ways.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.again = QPushButton("Again")
-        self.keep_button = QPushButton("Keep it")
-        close = QPushButton("Close")
+        self.again = QPushButton(say("Again"))
+        self.keep_button = QPushButton(say("Keep it"))
+        close = QPushButton(say("Close"))
         for button in (self.again, self.keep_button, close):
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.again.clicked.connect(self._start_again)
@@ -88,7 +89,7 @@ class TapInDialog(QDialog):
     def reject(self) -> None:
         """Qt: Escape asks before a whole rhythm is lost."""
         whole = len(self._taps_sec) >= len(self._line.syllables) and bool(self._found)
-        if not whole or self._asking.may_throw_away(self, "This rhythm is not kept yet."):
+        if not whole or self._asking.may_throw_away(self, say("This rhythm is not kept yet.")):
             super().reject()
 
     def _start_again(self) -> None:
@@ -106,13 +107,15 @@ class TapInDialog(QDialog):
         self.keep_button.setEnabled(bool(self._found))
         if not taps:
             self.said.setText(
-                "Say the words and press the space bar with every syllable. "
-                "A steady pace helps; small slips don't matter."
+                say(
+                    "Say the words and press the space bar with every syllable. "
+                    "A steady pace helps; small slips don't matter."
+                )
             )
         elif taps < count:
-            self.said.setText(f"{taps} of {count} syllables.")
+            self.said.setText(say("{taps} of {count} syllables.", taps=taps, count=count))
         else:
-            self.said.setText("Press Return to keep this rhythm, or tap it again.")
+            self.said.setText(say("Press Return to keep this rhythm, or tap it again."))
 
     def _keep_chosen(self) -> None:
         if self._found:
@@ -121,9 +124,9 @@ class TapInDialog(QDialog):
 
 
 def _way_text(way: TappedLane) -> str:
-    parts = [way.pace, f"{way.tempo} beats a minute", lane_text(way.lane)]
+    parts = [way.pace, say("{tempo} beats a minute", tempo=way.tempo), lane_text(way.lane)]
     if way.missed:
-        parts.append("without a tap: " + ", ".join(way.missed))
+        parts.append(say("without a tap: {words}", words=", ".join(way.missed)))
     if way.extra:
-        parts.append(f"{way.extra} taps left out")
+        parts.append(say("{extra} taps left out", extra=way.extra))
     return "  ·  ".join(parts)

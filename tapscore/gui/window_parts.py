@@ -11,10 +11,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
-LOOK_AGAIN = "Look again"
+LOOK_AGAIN = say("Look again")
 LEAST_PX = (480, 320)
 ROOMY_LINES = 30
 """Lines of text that the window must have room for, so that the board is always seen."""
@@ -38,13 +40,13 @@ def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
     column.addLayout(beside, 1)
     for panel, title in (
         (window.findings, LOOK_AGAIN),
-        (window.details, "Details"),
-        (window.props, "Props"),
-        (window.roles, "Roles"),
-        (window.story_details, "Story"),
-        (window.furnishing, "On the board"),
-        (window.time, "Time"),
-        (window.felt_details, "Felt"),
+        (window.details, say("Details")),
+        (window.props, say("Props")),
+        (window.roles, say("Roles")),
+        (window.story_details, say("Story")),
+        (window.furnishing, say("On the board")),
+        (window.time, say("Time")),
+        (window.felt_details, say("Felt")),
     ):
         window.side.add(panel, title)
     right = QSplitter(Qt.Orientation.Vertical)
@@ -83,5 +85,5 @@ def make_room(window: "MainWindow") -> None:
         window.felt.show()
     elif beside and not roomy:
         window.board_panel.setWidget(window.felt)
-        window.side.add(window.board_panel, "Board")
+        window.side.add(window.board_panel, say("Board"))
     window.action_row.head.setVisible(roomy)

@@ -5,6 +5,7 @@ from enum import Enum
 from attrs import frozen
 
 from tapscore.wording.about import NOTHING, About
+from tapscore.wording.catalogue import say
 from tapscore.wording.said import said
 from tapscore.wording.text import Said, Surface
 
@@ -13,11 +14,19 @@ StoryPath = tuple[str | int, ...]
 
 
 class Severity(Enum):
-    """How much a finding matters; the value is the words shown."""
+    """How much a finding matters."""
 
     MUST_MEND = "must mend"
     LOOK_AGAIN = "look again"
     ADVICE = "advice"
+
+    @property
+    def words(self) -> str:
+        """The words shown, in the language of the program."""
+        return say(
+            "{severity:must mend=must mend|look again=look again|advice=advice}",
+            severity=self.value,
+        )
 
 
 @frozen

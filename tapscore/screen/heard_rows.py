@@ -12,15 +12,29 @@ from attrs import frozen
 from tapscore.model.finding import StoryPath
 from tapscore.rhythm.performance import Performance
 from tapscore.screen.rows import Row, RowKind
+from tapscore.wording.catalogue import say
 
 
 class LoopChoice(Enum):
-    """What is heard over and over; the value is its name on the screen."""
+    """What is heard over and over."""
 
     ONCE = "nothing"
     LINE = "this line"
     SECTION = "this section"
     SELECTED = "what is selected"
+
+    @property
+    def words(self) -> str:
+        """Its name on the screen."""
+        return _LOOP_WORDS[self]
+
+
+_LOOP_WORDS = {
+    LoopChoice.ONCE: say("nothing"),
+    LoopChoice.LINE: say("this line"),
+    LoopChoice.SECTION: say("this section"),
+    LoopChoice.SELECTED: say("what is selected"),
+}
 
 
 @frozen

@@ -12,6 +12,7 @@ from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import PerformedTap
+from tapscore.wording.catalogue import say
 
 _LENGTH_STEPS_PER_SEC = 10
 
@@ -50,5 +51,5 @@ def _touch(story: Story, tap: PerformedTap, seat: str | None) -> tuple[BoardTap,
     if tap.stroke in RUBS:
         length = max(round(tap.length_sec * _LENGTH_STEPS_PER_SEC), 1) / _LENGTH_STEPS_PER_SEC
     at = tap_point(board, spot, seat)
-    where = spot or (f"by the seat {seat}" if seat else "in the middle")
+    where = spot or (say("by the seat {seat}", seat=seat) if seat else say("in the middle"))
     return BoardTap(at, tap.stroke, tap.level, tap.accent, length), where

@@ -22,6 +22,7 @@ from tapscore.rhythm.unroll import (
     story_manner,
 )
 from tapscore.screen.folds import PLAIN, Folds, Key
+from tapscore.wording.catalogue import say
 
 
 class RowKind(Enum):
@@ -35,6 +36,23 @@ class RowKind(Enum):
     UNREAD = "not understood"
     REFRAIN = "refrain"
     HINT = "hint"
+
+
+_KIND_NAMES = {
+    RowKind.SECTION: say("section"),
+    RowKind.LINE: say("line"),
+    RowKind.RETURN: say("refrain returns"),
+    RowKind.WAIT: say("wait"),
+    RowKind.OFFER: say("offering"),
+    RowKind.UNREAD: say("not understood"),
+    RowKind.REFRAIN: say("refrain"),
+    RowKind.HINT: say("hint"),
+}
+
+
+def kind_name(kind: RowKind) -> str:
+    """What a row shows, in a word or two."""
+    return _KIND_NAMES[kind]
 
 
 @frozen
@@ -100,8 +118,8 @@ _KINDS = {
     Offer: RowKind.OFFER,
     Unread: RowKind.UNREAD,
 }
-EMPTY_STORY = "This story has no lines yet. Press Insert to write the first one."
-EMPTY_SECTION = "This section has no lines yet. Press Insert to write one."
+EMPTY_STORY = say("This story has no lines yet. Press Insert to write the first one.")
+EMPTY_SECTION = say("This section has no lines yet. Press Insert to write one.")
 
 
 class Written:
@@ -210,7 +228,10 @@ def items_inside(story: Story, row: Row) -> tuple[Row, ...]:
 
 def row_text(row: Row) -> str:
     """The row in words, for screen readers and tool tips."""
-    return _item_text(row) + ("" if row.folded is None else f". {row.folded} rows folded away")
+    text = _item_text(row)
+    if row.folded is None:
+        return text
+    return f"{text}. {say('{folded} rows folded away', folded=row.folded)}"
 
 
 def _item_text(row: Row) -> str:
@@ -219,19 +240,27 @@ def _item_text(row: Row) -> str:
         case Line():
             return _line_text(row, item)
         case Wait():
-            look = f", look for {item.look_for}" if item.look_for else ""
-            return f"Wait at least {float(item.least_sec):g} seconds{look}"
+            return say(
+                "Wait at least {least:g} seconds{look:=|*=, look for {look}}",
+                least=float(item.least_sec),
+                look=item.look_for,
+            )
         case Offer():
-            return (
-                f"Offer {item.prop} to each pupil, at least {float(item.turn_sec):g} seconds each"
+            return say(
+                "Offer {prop} to each pupil, at least {turn_sec:g} seconds each",
+                prop=item.prop,
+                turn_sec=float(item.turn_sec),
             )
         case RefrainUse():
-            return f"Refrain {item.name} returns here"
+            return say("Refrain {name} returns here", name=item.name)
         case Unread():
-            return "Something in the file that was not understood: see Look again"
+            return say("Something in the file that was not understood: see Look again")
         case None:
-            head = {RowKind.SECTION: "Section ", RowKind.REFRAIN: "Refrain "}.get(row.kind, "")
-            return head + row.title
+            if row.kind is RowKind.SECTION:
+                return say("Section {title}", title=row.title)
+            if row.kind is RowKind.REFRAIN:
+                return say("Refrain {title}", title=row.title)
+            return row.title
     raise AssertionError(item)
 
 
@@ -240,7 +269,7 @@ def tap_name(row: Row, event: int) -> str:
     assert row.line is not None
     assert row.line.lane is not None
     found = lane_events(row.line.lane, row.metre)[event]
-    place = f"in bar {found.bar}" if found.bar else "in the pickup"
+    place = say("in bar {bar}", bar=found.bar) if found.bar else say("in the pickup")
     return f"{tap_place(row.line, row.manner, event)} {place}"
 
 
@@ -250,18 +279,19 @@ def tap_text(row: Row, event: int) -> str:
     assert row.line.lane is not None
     events = lane_events(row.line.lane, row.metre)
     cell = events[event].cell
-    parts = [f"{event + 1} of {len(events)}", tap_name(row, event)]
+    place = say("{number} of {count}", number=event + 1, count=len(events))
+    parts = [place, tap_name(row, event)]
     if cell.mark.tapped:
         found = describe(row.placed, {event})
         parts += [
-            "strong" if cell.accent else "",
+            say("strong") if cell.accent else "",
             found.loudness.words,
             found.stroke.words,
             found.spot.words,
-            f"by {found.by.words}",
+            say("by {who}", who=found.by.words),
         ]
     else:
-        parts.append("said without a tap")
+        parts.append(say("said without a tap"))
     return ", ".join(part for part in parts if part)
 
 
@@ -270,22 +300,25 @@ def tapped_words(row: Row) -> tuple[str, ...]:
     if row.line is None:
         return ()
     if row.line.lane is None:
-        return ("no rhythm yet: it is said, not tapped",)
+        return (say("no rhythm yet: it is said, not tapped"),)
     found = describe(row.placed)
     words = (
         found.loudness.words,
         found.stroke.words,
         found.spot.words,
-        found.by.words and f"by {found.by.words}",
+        found.by.words and say("by {who}", who=found.by.words),
         found.pace,
-        f"in {row.metre}" if row.line.manner.metre else "",
+        say("in {metre}", metre=str(row.metre)) if row.line.manner.metre else "",
     )
     return tuple(word for word in words if word)
 
 
 def _line_text(row: Row, line: Line) -> str:
-    number = f"Line {row.number}. " if row.number else ""
+    said = [printed(line.words), "; ".join(tapped_words(row))]
+    if line.warn_first:
+        said.insert(0, say("Warn first: {warn_first}", warn_first=line.warn_first))
     if row.within is not None:
-        number = f"Refrain {row.refrain}. "
-    warn = f"Warn first: {line.warn_first}. " if line.warn_first else ""
-    return f"{number}{warn}{printed(line.words)}. {'; '.join(tapped_words(row))}"
+        said.insert(0, say("Refrain {name}", name=row.refrain))
+    elif row.number:
+        said.insert(0, say("Line {number}", number=row.number))
+    return ". ".join(said)

@@ -6,60 +6,75 @@ from tapscore.model.tempo import number_text
 from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.rhythm.practised import LineNote, Practised, Timing
+from tapscore.wording.catalogue import say
 
-AT_REST = "Press F5 to listen from the line you are in."
-NOTHING = "There is nothing to listen to from here on."
-NOT_USED = "This refrain is not in the story yet. Put in its return first: Add, Refrain's return."
-NO_LINE = "Go to a line first: there is nothing here to loop."
-ENDED = "That was the end."
-STOPPED = "Stopped."
-AGAIN = "Beginning again with what was changed."
-PRACTISE_NEXT = "Choose your part, then press F5 and tap it on the space bar."
-PRACTISE = "Press the space bar for each of your taps."
-CHANGED = "Stopped, since the story was changed. Press F5 to listen again."
+AT_REST = say("Press F5 to listen from the line you are in.")
+NOTHING = say("There is nothing to listen to from here on.")
+NOT_USED = say(
+    "This refrain is not in the story yet. Put in its return first: Add, Refrain's return."
+)
+NO_LINE = say("Go to a line first: there is nothing here to loop.")
+ENDED = say("That was the end.")
+STOPPED = say("Stopped.")
+AGAIN = say("Beginning again with what was changed.")
+PRACTISE_NEXT = say("Choose your part, then press F5 and tap it on the space bar.")
+PRACTISE = say("Press the space bar for each of your taps.")
+CHANGED = say("Stopped, since the story was changed. Press F5 to listen again.")
 
 
 def playing_sentence(segment: Segment, *, counting_in: bool) -> str:
     """Which line is heard, and how fast."""
     name = where(segment)
     if counting_in:
-        return f"Counting in to {name[0].lower()}{name[1:]}."
+        return say("Counting in to {name}.", name=name[0].lower() + name[1:])
     tempo = segment.manner.tempo
-    fast = f", {number_text(tempo.start)} a minute" if tempo else ""
-    if tempo and tempo.change_word and tempo.end is not None:
-        fast = f", {tempo.change_word} {number_text(tempo.start)} to {number_text(tempo.end)}"
-    return f"{name}{fast}."
+    if tempo is None:
+        return f"{name}."
+    start = number_text(tempo.start)
+    if not tempo.change_word or tempo.end is None:
+        return say("{name}, {tempo} a minute.", name=name, tempo=start)
+    return say(
+        "{name}, {change} {start} to {end}.",
+        name=name,
+        change=tempo.change_word,
+        start=start,
+        end=number_text(tempo.end),
+    )
 
 
 def holding_sentence(segment: Segment) -> str:
     """What everybody waits for, and which key goes on."""
-    look = f" Look for: {segment.look_for}." if segment.look_for else ""
-    what = "Wait." if segment.kind is SegmentKind.WAIT else f"Offer {segment.prop} to each pupil."
-    return f"{what}{look} Space or F7 goes on."
+    said = [
+        say("Wait.")
+        if segment.kind is SegmentKind.WAIT
+        else say("Offer {prop} to each pupil.", prop=segment.prop)
+    ]
+    if segment.look_for:
+        said.append(say("Look for: {look_for}.", look_for=segment.look_for))
+    return " ".join((*said, say("Space or F7 goes on.")))
 
 
 def where(segment: Segment) -> str:
     """What a line is called."""
     if segment.refrain is not None:
-        return f"Refrain {segment.refrain}"
-    return f"Line {segment.number}" if segment.number is not None else "The line"
+        return say("Refrain {name}", name=segment.refrain)
+    return (
+        say("Line {number}", number=segment.number)
+        if segment.number is not None
+        else say("The line")
+    )
 
 
-NO_TAPS = "You have no taps here. Listen, or go to another line."
-NOT_TAPPED = "Nothing was tapped. Press the space bar for each of your taps."
-TOGETHER = "Together with the story, all the way."
+NO_TAPS = say("You have no taps here. Listen, or go to another line.")
+NOT_TAPPED = say("Nothing was tapped. Press the space bar for each of your taps.")
+TOGETHER = say("Together with the story, all the way.")
 _ALL = {
-    Timing.AHEAD: "A little ahead all through. Wait for the click.",
+    Timing.AHEAD: say("A little ahead all through. Wait for the click."),
     Timing.BEHIND: (
-        "A little behind all through. Wireless headphones make the sound late: try it without."
+        say("A little behind all through. Wireless headphones make the sound late: try it without.")
     ),
 }
-_LINES = {
-    Timing.AHEAD: "A little ahead in {}.",
-    Timing.BEHIND: "A little behind in {}.",
-    Timing.HURRYING: "Getting faster in {}.",
-    Timing.DRAGGING: "Getting slower in {}.",
-}
+_LINES = (Timing.AHEAD, Timing.BEHIND, Timing.HURRYING, Timing.DRAGGING)
 _MOST_SAID = 2
 
 
@@ -70,16 +85,27 @@ def practice_sentence(found: Practised, performance: Performance) -> str:
     if not found.tapped:
         return NOT_TAPPED
     said = [_ALL[found.whole]] if found.whole is not Timing.TOGETHER else []
-    for timing, words in _LINES.items():
+    for timing in _LINES:
         here = [note for note in found.lines if note.timing is timing]
         if here:
-            said.append(words.format(_named(here, performance)))
+            said.append(
+                say(
+                    "{how:ahead=A little ahead in {lines}.|behind=A little behind in {lines}."
+                    "|hurrying=Getting faster in {lines}.|dragging=Getting slower in {lines}.}",
+                    how=timing.name.lower(),
+                    lines=_named(here, performance),
+                )
+            )
     missing = [note for note in found.lines if note.missing]
     if missing:
-        said.append(f"There are more taps for you in {_named(missing, performance)}.")
+        said.append(
+            say("There are more taps for you in {named}.", named=_named(missing, performance))
+        )
     more = [note for note in found.lines if note.more and not note.missing]
     if more:
-        said.append(f"You tapped more than is written in {_named(more, performance)}.")
+        said.append(
+            say("You tapped more than is written in {named}.", named=_named(more, performance))
+        )
     if not said:
         return TOGETHER
     good = [
@@ -87,9 +113,13 @@ def practice_sentence(found: Practised, performance: Performance) -> str:
         for note in found.lines
         if note.timing is Timing.TOGETHER and not note.missing and not note.more
     ]
-    praise = [f"Together in {_named(good, performance)}."] if good and len(good) < 4 else []
+    praise = (
+        [say("Together in {named}.", named=_named(good, performance))]
+        if good and len(good) < 4
+        else []
+    )
     if len(good) >= 4:
-        praise = ["Together in most lines."]
+        praise = [say("Together in most lines.")]
     return " ".join([*praise, *said[:_MOST_SAID]])
 
 

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
+from tapscore.wording.catalogue import say
+
 SAME_MM = 1.0
 """Sheets that differ by less are the same paper."""
 REACH_MM = 0.5
@@ -28,13 +30,13 @@ def name_of(size: Size) -> str:
     from tapscore.exports.paper.pages import PAPERS, paper
 
     short, long = sorted(size)
-    way = "landscape" if size[0] > size[1] else "portrait"
+    way = say("landscape") if size[0] > size[1] else say("portrait")
     for name in PAPERS:
         known = paper(name, landscape=False)
         sides = (known.width_pt / 72 * 25.4, known.height_pt / 72 * 25.4)
         if same((short, long), sides):
             return f"{name} {way}"
-    return f"{short:.0f} x {long:.0f} mm {way}"
+    return say("{short:.0f} x {long:.0f} mm {way}", short=short, long=long, way=way)
 
 
 def same(one: Size, other: Size) -> bool:
@@ -57,12 +59,12 @@ def counted(sizes: Sequence[Size]) -> str:
     """A sentence on how many pages there are of which size."""
     names = [name_of(size) for size in sizes]
     if not names:
-        return "Nothing to print yet."
+        return say("Nothing to print yet.")
     each = [f"{names.count(name)} {name}" for name in dict.fromkeys(names)]
     count = len(names)
     if len(each) == 1:
-        return f"{count} page{'s' if count != 1 else ''}, {names[0]}."
-    return f"{count} pages: {', '.join(each)}."
+        return say("{count:1 page|# pages}, {size}.", count=count, size=names[0])
+    return say("{count} pages: {listed}.", count=count, listed=", ".join(each))
 
 
 def runs(pages: Sequence[int], sheets: Sequence[Size]) -> tuple[Run, ...]:
@@ -78,7 +80,7 @@ def runs(pages: Sequence[int], sheets: Sequence[Size]) -> tuple[Run, ...]:
 
 def out_of_reach(blank: Edges, least: Edges) -> str | None:
     """Where a page has print nearer its edge than the printer reaches; None if nowhere."""
-    words = ("left", "top", "right", "bottom")
+    words = (say("left"), say("top"), say("right"), say("bottom"))
     lost = [
         f"{word} {need:.0f} mm"
         for word, have, need in zip(words, blank, least, strict=True)

@@ -5,6 +5,7 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.unroll import as_written
+from tapscore.wording.catalogue import say
 from tapscore.wording.english import LABELS
 from tapscore.workflow.keeping.changes import Change, said_of, story_changes
 
@@ -17,7 +18,7 @@ def what_changes(old: Story, new: Story) -> str:
     changes = story_changes(old, new)
     said = [_said(change, old, new, numbers) for change in changes[:MOST]]
     if len(changes) > MOST:
-        said.append(f"and {len(changes) - MOST} more")
+        said.append(say("and {count} more", count=len(changes) - MOST))
     return "\n".join(dict.fromkeys(said))
 
 
@@ -26,16 +27,22 @@ def _said(change: Change, old: Story, new: Story, numbers: dict[StoryPath, int |
     place = next(
         (path[:n] for n in range(len(path), 0, -1) if numbers.get(path[:n]) is not None), None
     )
-    where = f"Line {numbers[place]}" if place else _capital(change.where)
+    where = say("Line {number}", number=numbers[place]) if place else _capital(change.where)
     key = path[-1]
     if key == "lane" and place is not None:
         return f"{where}: {_taps(found(old, place), found(new, place))}"
-    name = "" if isinstance(key, int) else f"{LABELS.get(key, key)}: "
+    if not isinstance(key, int):
+        where = f"{where}: {LABELS.get(key, key)}"
     if change.old is None:
-        return f"{where}: {name}{said_of(change.new)} comes"
+        return say("{where}: {new} comes", where=where, new=said_of(change.new))
     if change.new is None:
-        return f"{where}: {name}{said_of(change.old)} goes"
-    return f"{where}: {name}{said_of(change.new)} instead of {said_of(change.old)}"
+        return say("{where}: {old} goes", where=where, old=said_of(change.old))
+    return say(
+        "{where}: {new} instead of {old}",
+        where=where,
+        new=said_of(change.new),
+        old=said_of(change.old),
+    )
 
 
 def _taps(before: object, after: object) -> str:
@@ -45,8 +52,8 @@ def _taps(before: object, after: object) -> str:
         if isinstance(line, Line) and isinstance(lane := line.lane, Lane)
     ]
     if len(counts) == 2 and counts[0] != counts[1]:
-        return f"{counts[1]} taps instead of {counts[0]}"
-    return "the taps fall otherwise"
+        return say("{now} taps instead of {before}", now=counts[1], before=counts[0])
+    return say("the taps fall otherwise")
 
 
 def _capital(text: str) -> str:

@@ -11,14 +11,15 @@ from tapscore.gui.commands.file_menu import FILE
 from tapscore.gui.commands.listen_menu import LISTEN
 from tapscore.gui.commands.rhythm_menu import RHYTHM
 from tapscore.gui.commands.view_menu import HELP, VIEW
+from tapscore.wording.catalogue import say
 
 MENUS: dict[str, tuple[Command, ...]] = {
-    "&File": FILE,
-    "&Change": CHANGE,
-    "&Add": ADD,
-    "&Rhythm": RHYTHM,
-    "&Listen": LISTEN,
-    "&View": VIEW,
-    "&Help": HELP,
+    say("&File"): FILE,
+    say("&Change"): CHANGE,
+    say("&Add"): ADD,
+    say("&Rhythm"): RHYTHM,
+    say("&Listen"): LISTEN,
+    say("&View"): VIEW,
+    say("&Help"): HELP,
 }
 COMMANDS = tuple(command for menu in MENUS.values() for command in menu)

@@ -16,7 +16,8 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.selection import Paths
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
-from tapscore.screen.rows import Row, RowKind
+from tapscore.screen.rows import Row, RowKind, kind_name
+from tapscore.wording.catalogue import say
 from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.find_words import FoundWords, replace_words
 from tapscore.workflow.fit_report import change_said
@@ -55,35 +56,36 @@ class StoryEditing:
         story = edits.replace_item(self.story, before.path, line)
         below = [retyped(Line(""), words, before.metre, glossary) for words in lines[1:]]
         story, _ = selection.insert_all(story, _beside(before.path, 1), below)
-        return self._document.edit("Change words", story, join=f"words {before.path}")
+        return self._document.edit(say("Change words"), story, join=f"words {before.path}")
 
     def put_back(self, before: Row) -> bool:
         """Give a line the words and taps it had before typing; a step that can be undone."""
         if before.line is None or not isinstance(edits.found(self.story, before.path), Line):
             return False
         story = edits.replace_item(self.story, before.path, before.line)
-        return self._document.edit("Put the words back", story)
+        return self._document.edit(say("Put the words back"), story)
 
     def rename_section(self, index: int, title: str) -> None:
         """Change a section's heading."""
         story = edits.change_section(self.story, index, lambda s: evolve(s, title=title))
-        self._document.edit("Change heading", story)
+        self._document.edit(say("Change heading"), story)
 
     def insert(self, row: Row | None, item: Item) -> StoryPath:
         """Put a new item after ``row``; the item's path."""
         story = self.story
         if not story.sections:
-            story = edits.add_section(story, 0, "Beginning")
+            story = edits.add_section(story, 0, say("Beginning"))
         path = _place_after(story, row)
-        names = {Line: "line", Wait: "wait", Offer: "offering", RefrainUse: "refrain"}
-        self._document.edit(f"Add {names[type(item)]}", edits.insert_item(story, path, item))
+        self._document.edit(_ADD[type(item)], edits.insert_item(story, path, item))
         return path
 
     def insert_section(self, row: Row | None) -> StoryPath:
         """Start a new section after the one ``row`` is in."""
         index = _section_of(row)
         index = len(self.story.sections) if index is None else index + 1
-        self._document.edit("Add section", edits.add_section(self.story, index, "New section"))
+        self._document.edit(
+            say("Add section"), edits.add_section(self.story, index, say("New section"))
+        )
         return ("story", index)
 
     def insert_all(
@@ -96,7 +98,7 @@ class StoryEditing:
         """Put several items after ``row`` in one step, after a change that comes ``first``."""
         story = first(self.story)
         if not story.sections:
-            story = edits.add_section(story, 0, "Beginning")
+            story = edits.add_section(story, 0, say("Beginning"))
         story, paths = selection.insert_all(story, _place_after(story, row), items)
         self._document.edit(name, story)
         return paths
@@ -110,9 +112,9 @@ class StoryEditing:
         metre = row.metre if row else story_manner(self.story).metre
         if len(lines) <= AT_ONCE:
             items = [retyped(Line(""), words, metre, glossary) for words in lines]
-            return self.insert_all("Paste words", row, items)
+            return self.insert_all(say("Paste words"), row, items)
         plain = tuple(Line(words) for words in lines)
-        paths = self.insert_all("Paste words", row, plain)
+        paths = self.insert_all(say("Paste words"), row, plain)
         self.later.fit(plain, metre)
         return paths
 
@@ -120,7 +122,7 @@ class StoryEditing:
         """Take lines, waits, offerings, returns and headings away."""
         paths = [row.path for row in rows if row.item is not None or row.kind is RowKind.SECTION]
         story = selection.delete_all(self.story, paths)
-        return self._document.edit(f"Delete {_counted(rows)}", story)
+        return self._document.edit(say("Delete {counted}", counted=_counted(rows)), story)
 
     def repeat(self, rows: Sequence[Row]) -> Paths:
         """Put the same once more below the last of these rows."""
@@ -128,13 +130,13 @@ class StoryEditing:
         if not paths:
             return ()
         story, new = selection.repeat_all(self.story, paths)
-        self._document.edit(f"Repeat {_counted(rows)}", story)
+        self._document.edit(say("Repeat {counted}", counted=_counted(rows)), story)
         return new
 
     def move(self, rows: Sequence[Row], by: int) -> Paths:
         """Move items up (-1) or down (1)."""
         story, paths = selection.move_all(self.story, _item_paths(rows), by)
-        self._document.edit(f"Move {_counted(rows)}", story)
+        self._document.edit(say("Move {counted}", counted=_counted(rows)), story)
         return paths
 
     def move_to(self, rows: Sequence[Row], below: Row | None) -> Paths:
@@ -142,7 +144,11 @@ class StoryEditing:
         story, paths = selection.move_to(
             self.story, _item_paths(rows), _place_after(self.story, below)
         )
-        return paths if self._document.edit(f"Move {_counted(rows)}", story) else ()
+        return (
+            paths
+            if self._document.edit(say("Move {counted}", counted=_counted(rows)), story)
+            else ()
+        )
 
     def cut_in_two(self, row: Row, syllable: int) -> Paths:
         """Make two lines of one, before the word of a syllable; nothing where that can't be."""
@@ -154,7 +160,7 @@ class StoryEditing:
             return ()
         story = edits.replace_item(self.story, row.path, pieces[0])
         below = _beside(row.path, 1)
-        self._document.edit("Cut line in two", edits.insert_item(story, below, pieces[1]))
+        self._document.edit(say("Cut line in two"), edits.insert_item(story, below, pieces[1]))
         return row.path, below
 
     def join(self, rows: Sequence[Row]) -> Paths:
@@ -169,13 +175,15 @@ class StoryEditing:
         joined = join_lines(lines, rows[0].metre, self.story.divided_words)
         story = edits.replace_item(self.story, paths[0], joined)
         story = selection.delete_all(story, paths[1:])
-        self._document.edit(f"Join {len(lines)} lines", story)
+        self._document.edit(say("Join {count} lines", count=len(lines)), story)
         return paths[:1]
 
     def replace_words(self, found: Sequence[FoundWords], new: str) -> bool:
         """Say something else at places that were found; one step."""
-        count = "" if len(found) == 1 else f" in {len(found)} places"
-        return self._document.edit(f"Replace{count}", replace_words(self.story, found, new))
+        return self._document.edit(
+            say("{count:Replace|Replace in # places}", count=len(found)),
+            replace_words(self.story, found, new),
+        )
 
     def make_refrain(self, rows: Sequence[Row]) -> Paths:
         """Make lines that follow one another a refrain; a return its refrain's own lines again.
@@ -187,7 +195,9 @@ class StoryEditing:
             use = rows[0].item
             if not isinstance(use, RefrainUse) or self.story.refrain(use.name) is None:
                 return ()  # a return to a refrain that is written nowhere
-            self._document.edit("Write refrain out", edits.write_out_refrain(self.story, *paths))
+            self._document.edit(
+                say("Write refrain out"), edits.write_out_refrain(self.story, *paths)
+            )
             return paths
         lines = [row.line for row in rows if row.line is not None]
         loose = all(row.refrain is None for row in rows)
@@ -196,7 +206,7 @@ class StoryEditing:
         if not selection.follow_one_another(paths):
             return ()
         name = _free_name(self.story, lines[0])
-        self._document.edit("Make refrain", selection.refrain_of(self.story, paths, name))
+        self._document.edit(say("Make refrain"), selection.refrain_of(self.story, paths, name))
         return paths[:1]
 
     def change_lane(
@@ -213,34 +223,34 @@ class StoryEditing:
 
     def set_lane(self, path: StoryPath, lane: Lane) -> bool:
         """Give a line the rhythm that was tapped in."""
-        return self.change_items("Tap in", (path,), lambda line: evolve(line, lane=lane))
+        return self.change_items(say("Tap in"), (path,), lambda line: evolve(line, lane=lane))
 
     def toggle_tap(self, row: Row, event: int) -> bool:
         """Take the tap away from a syllable, or give it one."""
         return self.change_lane(
-            "Tap or no tap", row, lambda lane: lane_edits.toggle_tap(lane, event)
+            say("Tap or no tap"), row, lambda lane: lane_edits.toggle_tap(lane, event)
         )
 
     def add_tap(self, row: Row, place: CellPlace) -> bool:
         """Put a tap where nothing was."""
-        return self.change_lane("Add tap", row, lambda lane: lane_edits.add_tap(lane, place))
+        return self.change_lane(say("Add tap"), row, lambda lane: lane_edits.add_tap(lane, place))
 
     def toggle_accent(self, row: Row, event: int) -> bool:
         """Make a tap strong, or no longer strong."""
         return self.change_lane(
-            "Strong tap", row, lambda lane: lane_edits.toggle_accent(lane, event)
+            say("Strong tap"), row, lambda lane: lane_edits.toggle_accent(lane, event)
         )
 
     def move_tap(self, row: Row, event: int, steps: int) -> bool:
         """Move a tap along the grid."""
         return self.change_lane(
-            "Move tap", row, lambda lane: lane_edits.move_event(lane, event, steps)
+            say("Move tap"), row, lambda lane: lane_edits.move_event(lane, event, steps)
         )
 
     def hold(self, row: Row, event: int, longer: bool) -> bool:
         """Make a tap last a step more or less."""
         return self.change_lane(
-            "Hold tap", row, lambda lane: lane_edits.set_held(lane, event, longer)
+            say("Hold tap"), row, lambda lane: lane_edits.set_held(lane, event, longer)
         )
 
     def change_tap(
@@ -309,8 +319,10 @@ class StoryEditing:
             said = rhythm_number(line, row.metre, glossary)
             change = change_said(row.line, row.metre, line, row.metre)
         lines = [row for row in rows if row.line is not None]
-        self._document.edit("Another rhythm", story)
-        return f"Rhythm {said}. {change}".strip() if len(lines) == 1 and said else ""
+        self._document.edit(say("Another rhythm"), story)
+        if len(lines) != 1 or not said:
+            return ""
+        return say("Rhythm {number}. {change}", number=said, change=change).strip()
 
     def fewer_taps(self, rows: Sequence[Row], which: Tapped) -> bool:
         """Tap those syllables of lines, or of all lines of sections; the words stay."""
@@ -321,7 +333,7 @@ class StoryEditing:
             return path in paths or (path[0] == "story" and path[1] in sections)
 
         story, _ = thinned(self.story, which, chosen)
-        return self._document.edit(f"Tap {NAMES[which]}", story)
+        return self._document.edit(say("Tap {which}", which=NAMES[which]), story)
 
     def louder(self, rows: Sequence[Row], by: int) -> bool:
         """Make lines louder (1) or quieter (-1) by a step, each from where it is."""
@@ -331,7 +343,15 @@ class StoryEditing:
                 swell = tuple(stepped(level, by) for level in row.manner.loudness)
                 line = evolve(row.line, manner=evolve(row.line.manner, loudness=swell))
                 story = edits.replace_item(story, row.path, line)
-        return self._document.edit("Change loudness", story)
+        return self._document.edit(say("Change loudness"), story)
+
+
+_ADD = {
+    Line: say("Add line"),
+    Wait: say("Add wait"),
+    Offer: say("Add offering"),
+    RefrainUse: say("Add refrain"),
+}
 
 
 def stepped(level: Loudness, by: int) -> Loudness:
@@ -346,8 +366,13 @@ def _item_paths(rows: Sequence[Row]) -> Paths:
 def _counted(rows: Sequence[Row]) -> str:
     kinds = {row.kind for row in rows}
     if len(rows) == 1:
-        return "heading" if kinds == {RowKind.SECTION} else rows[0].kind.value
-    return f"{len(rows)} {'lines' if kinds == {RowKind.LINE} else 'rows'}"
+        return say("heading") if kinds == {RowKind.SECTION} else kind_name(rows[0].kind)
+    count = len(rows)
+    return (
+        say("{count:1 line|# lines}", count=count)
+        if kinds == {RowKind.LINE}
+        else say("{count:1 row|# rows}", count=count)
+    )
 
 
 def _place_after(story: Story, row: Row | None) -> StoryPath:

@@ -17,6 +17,7 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.model.story import Offer, Wait
 from tapscore.screen.rows import Row, RowKind, row_text
+from tapscore.wording.catalogue import say
 
 WIDTH_PX = 44
 _LONGER = 1.5
@@ -34,9 +35,9 @@ class Overview(QWidget):
         self._rows = rows
         self._scale = 1.0
         self._picture: QPixmap | None = None
-        self.setAccessibleName("Overview of the story")
+        self.setAccessibleName(say("Overview of the story"))
         self.setAccessibleDescription(
-            "Sections, waits, loudness and props from beginning to end; a press goes there."
+            say("Sections, waits, loudness and props from beginning to end; a press goes there.")
         )
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.PointingHandCursor)

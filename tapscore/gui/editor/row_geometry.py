@@ -11,6 +11,7 @@ from tapscore.gui.fonts import font
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.screen.rows import Row, RowKind, tapped_words
+from tapscore.wording.catalogue import say
 
 WORDS_PX = 22
 LABEL_PX = 15
@@ -105,8 +106,8 @@ def foot_lines(row: Row) -> tuple[str, ...]:
 def prop_tags(line: Line) -> tuple[str, ...]:
     """What comes and goes with a line, in words."""
     return (
-        *(f"{entrance.prop} in" for entrance in line.props_in),
-        *(f"{prop} out" for prop in line.props_out),
+        *(say("{prop} in", prop=entrance.prop) for entrance in line.props_in),
+        *(say("{prop} out", prop=prop) for prop in line.props_out),
     )
 
 

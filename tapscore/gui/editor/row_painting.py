@@ -34,6 +34,7 @@ from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.rhythm.layout import line_layout as timed_layout
 from tapscore.rhythm.layout import tap_levels
 from tapscore.screen.rows import Row, RowKind
+from tapscore.wording.catalogue import say
 
 
 class RowPainter:
@@ -122,7 +123,7 @@ def _heading(brush: RowBrush, rect: QRectF, row: Row) -> None:
             end + 12,
             rect.top() + 6,
             rect.height() - 6,
-            "the refrain",
+            say("the refrain"),
             brush.sizes.label_px,
             brush.muted,
             False,
@@ -150,7 +151,7 @@ def _fold_mark(brush: RowBrush, rect: QRectF, row: Row) -> None:
 
 
 def _folded_words(brush: RowBrush, x: float, top: float, high: float, count: int) -> None:
-    words = f"{count} {'row' if count == 1 else 'rows'} folded away"
+    words = say("{count:1 row|# rows} folded away", count=count)
     brush.text(x, top, high, words, brush.sizes.label_px, brush.muted, False)
 
 
@@ -158,7 +159,7 @@ def _wait(brush: RowBrush, rect: QRectF, row: Row) -> None:
     item = row.item
     assert isinstance(item, Wait)
     sizes, painter = brush.sizes, brush.painter
-    label = f"Wait {float(item.least_sec):g}"
+    label = say("Wait {least:g}", least=float(item.least_sec))
     width = text_width(label, sizes.label_px, True) + 28
     box = QRectF(
         rect.left() + sizes.gutter,
@@ -172,13 +173,16 @@ def _wait(brush: RowBrush, rect: QRectF, row: Row) -> None:
     painter.setPen(QColor(brush.inks.selected if brush.state.selected else brush.inks.paper))
     painter.setFont(font(sizes.label_px, bold=True))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)
-    words = item.look_for or "what to look for is not written yet"
-    prefix = "Look for: " if item.look_for else ""
+    words = (
+        say("Look for: {look_for}", look_for=item.look_for)
+        if item.look_for
+        else say("what to look for is not written yet")
+    )
     brush.text(
         box.right() + 14,
         rect.top(),
         rect.height(),
-        prefix + words,
+        words,
         sizes.label_px,
         brush.ink if item.look_for else brush.muted,
         False,
@@ -189,15 +193,18 @@ def _note(brush: RowBrush, rect: QRectF, row: Row) -> None:
     item, sizes = row.item, brush.sizes
     head, rest = "", row.title
     if isinstance(item, Offer):
-        head = f"Offer {item.prop}"
-        look = f", look for: {item.look_for}" if item.look_for else ""
-        rest = f"to each pupil, at least {float(item.turn_sec):g} seconds each{look}"
+        head = say("Offer {prop}", prop=item.prop)
+        rest = say(
+            "to each pupil, at least {turn:g} seconds each{look:=|*=, look for: {look}}",
+            turn=float(item.turn_sec),
+            look=item.look_for,
+        )
     elif isinstance(item, RefrainUse):
-        head, rest = item.name, "the refrain returns"
+        head, rest = item.name, say("the refrain returns")
         if row.fold is not None:
             _fold_mark(brush, rect, row)
     elif row.kind is RowKind.UNREAD:
-        head, rest = "Not understood", "mend it in the file: see Look again"
+        head, rest = say("Not understood"), say("mend it in the file: see Look again")
     x = rect.left() + sizes.gutter
     if head:
         x = brush.text(x, rect.top(), rect.height(), head, sizes.words_px * 0.9, brush.ink, True)
@@ -250,7 +257,7 @@ def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
 def _warn_first(brush: RowBrush, left: float, top: float, rect: QRectF, words: str) -> float:
     sizes, painter = brush.sizes, brush.painter
     amber = QColor(brush.inks.amber)
-    label = "Warn first:"
+    label = say("Warn first:")
     width = text_width(label, sizes.label_px, True) + text_width(words, sizes.label_px) + 32
     box = QRectF(left, top, min(width, rect.right() - left - MARGIN), sizes.label_high)
     pen = QPen(amber, 2, Qt.PenStyle.DashLine)

@@ -24,6 +24,7 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.palettes import Inks
 from tapscore.model.finding import StoryPath
 from tapscore.screen.rows import Row, items_inside
+from tapscore.wording.catalogue import say
 
 
 class RowTable(QTableView):
@@ -39,9 +40,12 @@ class RowTable(QTableView):
         self.delegate = StoryDelegate(self)
         self.setModel(rows)
         self.setItemDelegate(self.delegate)
-        self.setAccessibleName("Story")
+        self.setAccessibleName(say("Story"))
         self.setAccessibleDescription(
-            "Lines with their rhythm. Up and down for lines, left and right for the taps of a line."
+            say(
+                "Lines with their rhythm. Up and down for lines, left and right for "
+                "the taps of a line."
+            )
         )
         self.horizontalHeader().hide()
         self.horizontalHeader().setStretchLastSection(True)

@@ -14,10 +14,11 @@ from tapscore.gui.editor.row_geometry import (
 from tapscore.gui.editor.story_rows import NOTED_ROLE, UNKNOWN_ROLE, StoryRows
 from tapscore.model.words import printed
 from tapscore.screen.rows import Row, row_text
+from tapscore.wording.catalogue import say
 
-FOLD, UNFOLD = "Fold what is below away (Left)", "Show what is below (Right)"
-LIFT = "Drag to put it elsewhere (Alt+Up, Alt+Down)"
-NOTED = "The class record has notes on this"
+FOLD, UNFOLD = say("Fold what is below away (Left)"), say("Show what is below (Right)")
+LIFT = say("Drag to put it elsewhere (Alt+Up, Alt+Down)")
+NOTED = say("The class record has notes on this")
 _NEAR_PX = 6
 
 
@@ -42,7 +43,7 @@ def tip(
     if odd and row.line is not None:
         words = printed(row.line.words).split()
         named = ", ".join(f"“{words[n]}”" for n in sorted(odd) if n < len(words))
-        return f"{row_text(row)}\nNot in the dictionary: {named}"
+        return f"{row_text(row)}\n{say('Not in the dictionary: {named}', named=named)}"
     return row_text(row)
 
 
@@ -57,16 +58,20 @@ def _tags(row: Row, rect: QRectF, sizes: Sizes) -> list[tuple[str, QRectF]]:
         return []
     top = rect.top() + MARGIN + (sizes.label_high + 8 if line.warn_first else 0)
     right = rect.right() - MARGIN
-    comes = {f"{each.prop} in": each for each in line.props_in}
+    told = (
+        *(
+            say(
+                "{prop} comes on to the board with this line{at:=|*=, at {at}}",
+                prop=entrance.prop,
+                at=entrance.at,
+            )
+            for entrance in line.props_in
+        ),
+        *(say("{prop} leaves the board after this line", prop=prop) for prop in line.props_out),
+    )
     found: list[tuple[str, QRectF]] = []
-    for tag in reversed(prop_tags(line)):
+    for tag, text in reversed(tuple(zip(prop_tags(line), told, strict=True))):
         width = tag_width(tag, sizes)
-        entrance = comes.get(tag)
-        if entrance is None:
-            text = f"{tag.removesuffix(' out')} leaves the board after this line"
-        else:
-            where = f", at {entrance.at}" if entrance.at else ""
-            text = f"{entrance.prop} comes on to the board with this line{where}"
         found.append((text, QRectF(right - width, top, width, sizes.label_high)))
         right -= width + 8
     return found

@@ -36,6 +36,7 @@ from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, U
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.screen.rows import Row, RowKind
+from tapscore.wording.catalogue import say
 
 Index = QModelIndex | QPersistentModelIndex
 LONGEST_TYPED = 600
@@ -154,10 +155,13 @@ class StoryDelegate(QStyledItemDelegate):
         self.field = field
         field.setFont(font(Sizes(self.scale).words_px, bold=True))
         field.setStyleSheet(f"font-size: {round(Sizes(self.scale).words_px)}px; font-weight: bold;")
-        what = "Heading" if row.kind is RowKind.SECTION else "Words of the line"
+        what = say("Heading") if row.kind is RowKind.SECTION else say("Words of the line")
         field.setAccessibleName(what)
         field.setAccessibleDescription(
-            "A hyphen divides syllables. Enter keeps, Shift+Enter begins a new line, Escape undoes."
+            say(
+                "A hyphen divides syllables. Enter keeps, Shift+Enter begins a new "
+                "line, Escape undoes."
+            )
         )
         if row.kind is RowKind.LINE:
             field.textEdited.connect(lambda text: self.words_typed.emit(row, text))

@@ -18,7 +18,8 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Line
 from tapscore.model.words import printed, printed_words, split_words
 from tapscore.screen.folds import OPEN, Folds
-from tapscore.screen.rows import Row, RowKind, Written, row_text, rows_of
+from tapscore.screen.rows import Row, RowKind, Written, kind_name, row_text, rows_of
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.words.spelling import plain_word, words_in
 
@@ -146,13 +147,20 @@ class StoryRows(QAbstractTableModel):
             return row.path in self._noted
         if role == Qt.ItemDataRole.AccessibleTextRole:
             severity = self._findings.get(row.path)
-            noted = ". Notes in the class record" if row.path in self._noted else ""
             words = printed(row.line.words).split() if row.line else []
             odd = [words[n] for n in sorted(unknown_in(row.line, self._unknown)) if n < len(words)]
-            spelling = f". Not in the dictionary: {', '.join(odd)}" if odd else ""
-            return row_text(row) + (f". {severity.value}" if severity else "") + noted + spelling
+            return ". ".join(
+                each
+                for each in (
+                    row_text(row),
+                    severity.words if severity else "",
+                    say("Notes in the class record") if row.path in self._noted else "",
+                    say("Not in the dictionary: {words}", words=", ".join(odd)) if odd else "",
+                )
+                if each
+            )
         if role == Qt.ItemDataRole.AccessibleDescriptionRole:
-            return f"{row.kind.value}; press Enter to change it"
+            return say("{kind}; press Enter to change it", kind=kind_name(row.kind))
         if role == Qt.ItemDataRole.EditRole:
             return row.line.words if row.line else row.title
         return None

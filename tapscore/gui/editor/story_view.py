@@ -37,6 +37,7 @@ from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.model.lane import lane_events
 from tapscore.model.words import split_words
 from tapscore.screen.rows import Row, RowKind, tap_text
+from tapscore.wording.catalogue import say
 
 
 class StoryView(RowTable):
@@ -123,7 +124,9 @@ class StoryView(RowTable):
         """Begin to type at the end of the current line's words."""
         row = self.current_row
         if row is None or row.kind not in (RowKind.LINE, RowKind.SECTION):
-            self.refused.emit("Words belong to a line: go to one, or press Insert for a new one.")
+            self.refused.emit(
+                say("Words belong to a line: go to one, or press Insert for a new one.")
+            )
             return
         self.edit(self.currentIndex())
         field = self.delegate.field
@@ -172,7 +175,9 @@ class StoryView(RowTable):
                 event.ignore()
         elif event.text().isprintable() and event.text() and _types(event):
             if self.tapping:
-                self.refused.emit("This key does nothing to taps. Escape ends the tapping mode.")
+                self.refused.emit(
+                    say("This key does nothing to taps. Escape ends the tapping mode.")
+                )
             else:
                 self.type_on(event)
         else:
@@ -277,7 +282,7 @@ class StoryView(RowTable):
     def _rows_left(self, before: Row) -> None:
         number = self._rows.row_of(before.path, self.row_near)
         if number is None or self._rows.rows[number].path != before.path:
-            self.refused.emit("That line is gone. Redo brings it back with its words.")
+            self.refused.emit(say("That line is gone. Redo brings it back with its words."))
 
     def _put_back(self, before: Row) -> None:
         self._editing.put_back(before)

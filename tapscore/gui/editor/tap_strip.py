@@ -3,7 +3,9 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
-WORDS = (
+from tapscore.wording.catalogue import say
+
+WORDS = say(
     "<b>Tapping</b>: Left and Right go from tap to tap.  <b>Space</b> tap or none  "
     "<b>S</b> strong  <b>A</b> one more  <b>H</b> hold, <b>Shift+H</b> less  "
     "<b>N</b> another rhythm.  <b>Escape</b> ends it."
@@ -20,9 +22,9 @@ class TapStrip(QWidget):
         self.setObjectName("strip")
         self.text = QLabel(WORDS)
         self.text.setWordWrap(True)
-        self.text.setAccessibleDescription("Tapping mode")
-        button = QPushButton("Done")
-        button.setAccessibleName("End the tapping mode")
+        self.text.setAccessibleDescription(say("Tapping mode"))
+        button = QPushButton(say("Done"))
+        button.setAccessibleName(say("End the tapping mode"))
         button.clicked.connect(self.done)
         row = QHBoxLayout(self)
         row.setContentsMargins(16, 6, 16, 6)

@@ -17,6 +17,8 @@ from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.screen.line_taps import TapsAlike, taps_of_line, usual_stroke
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -24,8 +26,8 @@ if TYPE_CHECKING:
 
     from tapscore.gui.felt.band_colours import BandColours
 
-MAP_REFERENCE = "The map compares with the same tap in the middle of the board."
-TABLE_REFERENCE = (
+MAP_REFERENCE = say("The map compares with the same tap in the middle of the board.")
+TABLE_REFERENCE = say(
     "The words compare with a medium tap of the fingertips in the middle of the board."
 )
 
@@ -99,13 +101,13 @@ class Answer:
     def summary(self) -> str:
         """What each place gets, for example ``"From this line, A: weaker, B: stronger."``"""
         if not self.rows:
-            return "The cursor is in no line with taps."
+            return say("The cursor is in no line with taps.")
         said = []
         for number, place in enumerate(self.places):
             low = min((row.weakest[number] for row in self.rows), key=WORDS.index)
             high = max((row.strongest[number] for row in self.rows), key=WORDS.index)
             said.append(f"{place}: {_said(low, high)}")
-        return f"From this line, {', '.join(said)}."
+        return say("From this line, {words}.", words=", ".join(said))
 
 
 def answer(wish: Wish) -> Answer:
@@ -118,7 +120,7 @@ def answer(wish: Wish) -> Answer:
     stroke, level = usual_stroke(taps)
     if wish.stroke is not None and wish.stroke is not stroke:
         stroke, level = wish.stroke, usual_stroke(())[1]
-    manner = f"{stroke.word}, {LOUDNESS_WORDS[int(level)]}"
+    manner = f"{shown(stroke.word)}, {shown(LOUDNESS_WORDS[int(level)])}"
     found = felt_map(board, stroke, level, wish.place)
     if board is None or found is None:
         return Answer(wish.place, manner, None)
@@ -172,12 +174,12 @@ def _table(
 def _named(alike: TapsAlike) -> str:
     tap = alike.tap
     loudness = LOUDNESS_WORDS[min(max(round(tap.level), 0), 4)]
-    accent = ", accent" if tap.accent else ""
-    return f"{alike.where}: {tap.stroke.word}, {loudness}{accent}"
+    accent = (say("accent"),) if tap.accent else ()
+    return f"{alike.where}: {', '.join((shown(tap.stroke.word), shown(loudness), *accent))}"
 
 
 def _said(low: Word, high: Word) -> str:
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else say("{low} to {high}", low=low, high=high)
 
 
 def whole_text(found: Answer) -> str:

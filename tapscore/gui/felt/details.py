@@ -15,8 +15,9 @@ from PySide6.QtWidgets import (
 
 from tapscore.board.limits import LIMITS
 from tapscore.gui.felt.answer import MAP_REFERENCE, TABLE_REFERENCE, Answer
+from tapscore.wording.catalogue import say
 
-ASK = "Choose a place under “Show what is felt”, above, to see what it gets from the taps."
+ASK = say("Choose a place under “Show what is felt”, above, to see what it gets from the taps.")
 
 
 class FeltDetails(QScrollArea):
@@ -25,9 +26,9 @@ class FeltDetails(QScrollArea):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
-        self.setAccessibleName("What is felt")
+        self.setAccessibleName(say("What is felt"))
         self.table = QTableWidget(0, 1)
-        self.table.setAccessibleName("What each place gets from this line")
+        self.table.setAccessibleName(say("What each place gets from this line"))
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
         self.table.verticalHeader().setVisible(False)
         self.table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -55,9 +56,9 @@ class FeltDetails(QScrollArea):
         parts = [TABLE_REFERENCE, MAP_REFERENCE] if found.rows else [found.summary, MAP_REFERENCE]
         lines = "".join(f"<p>{escape(part)}</p>" for part in parts)
         for head, said in (
-            ("Where to tap", found.suggestions),
-            ("Mind", found.warnings),
-            ("What the model leaves open", LIMITS),
+            (say("Where to tap"), found.suggestions),
+            (say("Mind"), found.warnings),
+            (say("What the model leaves open"), LIMITS),
         ):
             if said:
                 items = "".join(f"<p style='margin-top:2px'>{escape(each)}</p>" for each in said)
@@ -67,7 +68,7 @@ class FeltDetails(QScrollArea):
     def _fill(self, found: Answer) -> None:
         table = self.table
         table.setColumnCount(1 + len(found.places))
-        table.setHorizontalHeaderLabels(["Taps of this line", *found.places])
+        table.setHorizontalHeaderLabels([say("Taps of this line"), *found.places])
         table.setRowCount(len(found.rows))
         for number, row in enumerate(found.rows):
             for column, text in enumerate((row.taps, *row.words)):

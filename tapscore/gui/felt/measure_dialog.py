@@ -29,6 +29,8 @@ from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.model.story import Story
 from tapscore.resources import resource_path
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 from tapscore.workflow.measuring import (
     Battens,
     PhoneWish,
@@ -45,10 +47,16 @@ from tapscore.workflow.own_board import (
     own_readings,
 )
 
-HOLD_WORDS = {"simple": "a stiff strip", "elastic": "a soft strip", "free": "nothing"}
-NOT_MEASURED = "not measured"
-NO_SPOTS = "Describe spots and a pupil's place on the board first, to compare a phone's readings."
-NOT_COMPARED = "Not calibrated: no readings were compared yet."
+HOLD_WORDS = {
+    "simple": say("a stiff strip"),
+    "elastic": say("a soft strip"),
+    "free": say("nothing"),
+}
+NOT_MEASURED = say("not measured")
+NO_SPOTS = say(
+    "Describe spots and a pupil's place on the board first, to compare a phone's readings."
+)
+NOT_COMPARED = say("Not calibrated: no readings were compared yet.")
 _SIDES = ("west", "east", "south", "north")
 
 
@@ -67,7 +75,7 @@ class MeasureDialog(QDialog):
         self.learning = Background(_learn, self)
         self.learning.answered.connect(self._learned)
         self.finished.connect(self.learning.stop)
-        self.setWindowTitle("Measure your board")
+        self.setWindowTitle(say("Measure your board"))
         self.resize(560, 700)
         content = QWidget()
         column = QVBoxLayout(content)
@@ -77,7 +85,7 @@ class MeasureDialog(QDialog):
         column.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
-        scroll.setAccessibleName("Measurements")
+        scroll.setAccessibleName(say("Measurements"))
         scroll.setWidget(content)
         whole = QVBoxLayout(self)
         whole.addWidget(scroll, 1)
@@ -95,7 +103,7 @@ class MeasureDialog(QDialog):
     def reject(self) -> None:
         """Qt: Escape asks before figures are lost."""
         same = self._typed() == self._as_opened
-        if same or self._asking.may_throw_away(self, "These figures are not kept yet."):
+        if same or self._asking.may_throw_away(self, say("These figures are not kept yet.")):
             super().reject()
 
     def _typed(self) -> tuple[object, ...]:
@@ -106,46 +114,49 @@ class MeasureDialog(QDialog):
         return (*(field.value() for field in numbers), *sides, *readings)
 
     def _battens_group(self) -> QWidget:
-        group, form = _part("On two battens, and on a scale")
-        self.weight = self._number(form, "Weight", 50, " kg")
-        self.apart = self._number(form, "Batten to batten", 500, " cm")
-        self.sinks_long = self._number(form, "Sinks, along the longer side", 300, " mm")
-        self.sinks_short = self._number(form, "Sinks, along the shorter side", 300, " mm")
-        self.stiffness = _sentence("Stiffness")
+        group, form = _part(say("On two battens, and on a scale"))
+        self.weight = self._number(form, say("Weight"), 50, say(" kg"))
+        self.apart = self._number(form, say("Batten to batten"), 500, say(" cm"))
+        self.sinks_long = self._number(form, say("Sinks, along the longer side"), 300, say(" mm"))
+        self.sinks_short = self._number(form, say("Sinks, along the shorter side"), 300, say(" mm"))
+        self.stiffness = _sentence(say("Stiffness"))
         form.addRow(self.stiffness)
-        self.mass = self._number(form, "The sheet weighs", 200, " kg")
-        self.stored = _sentence("Kept in the story")
+        self.mass = self._number(form, say("The sheet weighs"), 200, say(" kg"))
+        self.stored = _sentence(say("Kept in the story"))
         form.addRow(self.stored)
         return group
 
     def _strips_group(self) -> QWidget:
-        group, form = _part("Under each side")
+        group, form = _part(say("Under each side"))
         own = self._board.strips or Strips()
         self.strips: dict[str, QComboBox] = {}
         for side in _SIDES:
-            field = self._choice(form, side.capitalize())
+            field = self._choice(form, shown(side).capitalize())
             field.addItems(list(HOLD_WORDS.values()))
             field.setCurrentText(HOLD_WORDS[getattr(own, side)])
             self.strips[side] = field
         return group
 
     def _phone_group(self) -> QWidget:
-        group, form = _part("A phone's readings")
-        self.place = self._choice(form, "The phone lies at")
-        self.place.addItems([f"place {place.name}" for place in places_on(self._board)])
+        group, form = _part(say("A phone's readings"))
+        self.place = self._choice(form, say("The phone lies at"))
+        for place in places_on(self._board):
+            self.place.addItem(say("place {name}", name=place.name), place.name)
         self.readings = {
-            spot.name: self._number(form, f"Tapped at {spot.name}", 1000, " m/s²")
+            spot.name: self._number(
+                form, say("Tapped at {spot}", spot=spot.name), 1000, say(" m/s²")
+            )
             for spot in self._board.spots
         }
         self._fill_in(own_readings())
-        self.from_recording = QPushButton("From a recording of taps ...")
+        self.from_recording = QPushButton(say("From a recording of taps ..."))
         self.from_recording.setToolTip(how_to_tap(self._document.story))
         self.from_recording.clicked.connect(self._bring_taps)
         form.addRow(self.from_recording)
-        self.compare = QPushButton("Compare with the model")
+        self.compare = QPushButton(say("Compare with the model"))
         self.compare.clicked.connect(self._compare)
         form.addRow(self.compare)
-        self.compared = _sentence("Comparison")
+        self.compared = _sentence(say("Comparison"))
         form.addRow(self.compared)
         able = bool(self.readings and self.place.count())
         for field in (self.place, self.compare, self.from_recording):
@@ -155,8 +166,11 @@ class MeasureDialog(QDialog):
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        how, self.forget = QPushButton("How to measure"), QPushButton("Forget the figures")
-        self.keep, close = QPushButton("Keep"), QPushButton("Close")
+        how, self.forget = (
+            QPushButton(say("How to measure")),
+            QPushButton(say("Forget the figures")),
+        )
+        self.keep, close = QPushButton(say("Keep")), QPushButton(say("Close"))
         how.clicked.connect(self._show_how)
         self.forget.clicked.connect(self._forget)
         self.keep.clicked.connect(self._keep)
@@ -184,7 +198,7 @@ class MeasureDialog(QDialog):
         field.setAccessibleName(name)
         field.valueChanged.connect(self._say)
         form.addRow(name, field)
-        field.setDecimals(1 if unit in (" cm", " mm") else 2)
+        field.setDecimals(1 if unit in (say(" cm"), say(" mm")) else 2)
         field.setSpecialValueText(NOT_MEASURED)
         return field
 
@@ -202,30 +216,43 @@ class MeasureDialog(QDialog):
         self.stiffness.setText(stiffness_sentence(self._board, self._battens()))
         sheet = self._board.sheet or Sheet()
         kept = (
-            (sheet.stiffness_long_nm, "newton metres along the longer side"),
-            (sheet.stiffness_short_nm, "along the shorter"),
-            (sheet.mass_kg, "kilograms"),
+            (sheet.stiffness_long_nm, "long"),
+            (sheet.stiffness_short_nm, "short"),
+            (sheet.mass_kg, "mass"),
         )
-        said = ", ".join(f"{float(figure):g} {unit}" for figure, unit in kept if figure is not None)
-        self.stored.setText(f"In the story: {said}." if said else "In the story: no figures yet.")
+        said = ", ".join(
+            say(
+                "{which:long={figure:g} newton metres along the longer side"
+                "|short={figure:g} along the shorter|mass={figure:g} kilograms}",
+                which=which,
+                figure=float(figure),
+            )
+            for figure, which in kept
+            if figure is not None
+        )
+        self.stored.setText(
+            say("In the story: {said}.", said=said)
+            if said
+            else say("In the story: no figures yet.")
+        )
         self.forget.setEnabled(bool(said))
 
     def _compare(self) -> None:
-        self.compared.setText("Working it out.")
+        self.compared.setText(say("Working it out."))
         self.working.ask(
             PhoneWish(
                 self.board,
-                self.place.currentText().removeprefix("place "),
+                self.place.currentData(),
                 tuple((name, field.value()) for name, field in self.readings.items()),
             )
         )
 
     @Slot()
     def _bring_taps(self) -> None:
-        path = self._asking.open_file(self, "A recording of taps", KINDS)
+        path = self._asking.open_file(self, say("A recording of taps"), KINDS)
         if path is None:
             return
-        self.compared.setText("Listening to it.")
+        self.compared.setText(say("Listening to it."))
         self.learning.ask((self._document.story, path))
 
     @Slot(object)
@@ -244,15 +271,15 @@ class MeasureDialog(QDialog):
     @Slot(object)
     def _compared(self, found: Comparison) -> None:
         off = ", ".join(f"{spot} {db:+.0f} dB" for spot, db in found.differences_db)
-        each = f" Readings against the model: {off}." if off else ""
-        self.compared.setText(f"{found.sentence}{each} {MODEL_SENTENCE}")
+        each = (say("Readings against the model: {off}.", off=off),) if off else ()
+        self.compared.setText(" ".join((found.sentence, *each, MODEL_SENTENCE)))
 
     def _keep(self) -> None:
-        self._set("Keep what was measured", self.board)
+        self._set(say("Keep what was measured"), self.board)
         self.accept()
 
     def _forget(self) -> None:
-        self._set("Forget what was measured", forgotten(self._board))
+        self._set(say("Forget what was measured"), forgotten(self._board))
         self._say()
 
     def _set(self, name: str, board: Board) -> None:
@@ -261,11 +288,11 @@ class MeasureDialog(QDialog):
 
     def _show_how(self) -> None:
         dialog = QDialog(self)
-        dialog.setWindowTitle("How to measure")
+        dialog.setWindowTitle(say("How to measure"))
         dialog.resize(760, 620)
         text = QPlainTextEdit(resource_path("board.txt").read_text(encoding="utf-8"))
         text.setReadOnly(True)
-        text.setAccessibleName("How to measure")
+        text.setAccessibleName(say("How to measure"))
         column = QVBoxLayout(dialog)
         column.addWidget(text)
         dialog.exec()
@@ -279,7 +306,7 @@ def _learn(wish: tuple[Story, Path], _: Task) -> OwnBoard | str:
     except RecordingUnusable as error:
         return str(error)
     except OSError as error:
-        return f"What was learned can't be kept: {error.strerror or error}."
+        return say("What was learned can't be kept: {reason}.", reason=error.strerror or error)
     return own
 
 

@@ -16,10 +16,11 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
-NOTHING = "nothing"
-AS_TAPPED = "as tapped"
-_FOR_PLACE = "for place "
+NOTHING = say("nothing")
+AS_TAPPED = say("as tapped")
 _SMALLEST = 40
 _LEAST_CHOICE_PX = 90
 """A choice may be cut off; it never makes the window wider."""
@@ -48,11 +49,11 @@ class FeltPane(QWidget):
         self._offer(())
 
     def _build(self) -> None:
-        head = QLabel("Show &what is felt")
+        head = QLabel(say("Show &what is felt"))
         head.setBuddy(self.place)
         for field, name, words in (
-            (self.place, "Show what is felt", 7),
-            (self.stroke, "Stroke of the map", 8),
+            (self.place, say("Show what is felt"), 7),
+            (self.stroke, say("Stroke of the map"), 8),
         ):
             field.setAccessibleName(name)
             field.setSizeAdjustPolicy(
@@ -62,7 +63,9 @@ class FeltPane(QWidget):
             field.setMinimumWidth(_LEAST_CHOICE_PX)
             field.currentTextChanged.connect(self._wish)
         with QSignalBlocker(self.stroke):
-            self.stroke.addItems([AS_TAPPED, *STROKE_WORDS])
+            self.stroke.addItem(AS_TAPPED, None)
+            for word in STROKE_WORDS:
+                self.stroke.addItem(shown(word), parse_stroke(word))
         row = QHBoxLayout()
         row.setContentsMargins(12, 6, 12, 0)
         row.setSpacing(8)
@@ -71,7 +74,7 @@ class FeltPane(QWidget):
         row.addWidget(self.stroke, 1)
         self.said.setWordWrap(True)
         self.said.setContentsMargins(12, 0, 12, 6)
-        self.said.setAccessibleDescription("What each place gets")
+        self.said.setAccessibleDescription(say("What each place gets"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -84,8 +87,8 @@ class FeltPane(QWidget):
     @property
     def wanted(self) -> str | None:
         """The place whose map is wanted."""
-        text = self.place.currentText()
-        return text.removeprefix(_FOR_PLACE) if text.startswith(_FOR_PLACE) else None
+        place = self.place.currentData()
+        return place if isinstance(place, str) else None
 
     def show_story(self, story: Story) -> None:
         """Show another story, or another state of it."""
@@ -117,15 +120,16 @@ class FeltPane(QWidget):
         return super().eventFilter(watched, event)
 
     def _offer(self, places: tuple[str, ...]) -> None:
-        choices = [NOTHING, *(f"{_FOR_PLACE}{name}" for name in places)]
+        choices = {NOTHING: None, **{say("for place {name}", name=each): each for each in places}}
         with QSignalBlocker(self.place):
-            if [self.place.itemText(i) for i in range(self.place.count())] != choices:
+            if [self.place.itemText(i) for i in range(self.place.count())] != list(choices):
                 before = self.place.currentText()
                 self.place.clear()
-                self.place.addItems(choices)
+                for text, place in choices.items():
+                    self.place.addItem(text, place)
                 self.place.setCurrentText(before if before in choices else NOTHING)
         self.place.setEnabled(len(choices) > 1)
-        tip = "" if places else "Put a pupil's place on the board first: `places` in the file."
+        tip = "" if places else say("Put a pupil's place on the board first: `places` in the file.")
         self.place.setToolTip(tip)
         self.stroke.setVisible(self.wanted is not None)
         self.said.setVisible(self.wanted is not None)
@@ -146,8 +150,8 @@ class FeltPane(QWidget):
         if shown_for != self._shown_for:
             self._drop()
             self._shown_for = shown_for
-            self.said.setText(f"Working it out. {MODEL_SENTENCE}")
-        stroke = None if chosen == AS_TAPPED else parse_stroke(chosen)
+            self.said.setText(f"{say('Working it out.')} {MODEL_SENTENCE}")
+        stroke = self.stroke.currentData()
         room = self._room()
         if room is not None:
             wish = Wish(story, self._path, place, stroke, room)
@@ -178,6 +182,14 @@ class FeltPane(QWidget):
             MapUnderlay(picture, max(round(frame.width()), 1)) if picture is not None else None
         )
         self.board.update()
-        self.said.setText(f"{found.summary}\nMap: {found.place}, {found.manner}. {MODEL_SENTENCE}")
+        self.said.setText(
+            "\n".join(
+                (
+                    found.summary,
+                    f"{say('Map: {place}, {manner}.', place=found.place, manner=found.manner)} "
+                    f"{MODEL_SENTENCE}",
+                )
+            )
+        )
         self.said.setAccessibleDescription(whole_text(found))
         self.answered.emit(found)

@@ -26,8 +26,10 @@ from tapscore.model.loudness import WORDS, Loudness, Swell, swell_text
 from tapscore.model.tempo import Tempo, number_text
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import WrongValueError, text_of, typed_value
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
-SEVERAL = "several"
+SEVERAL, NOT_SAID, NO_PICTURE = say("several"), say("not said"), say("none")
 Change = Callable[[Any], Any]
 """From what a thing says to what it shall say."""
 
@@ -190,7 +192,7 @@ class ChoiceEntry(QComboBox):
         """What there is to choose from."""
         self._choices = tuple(choices)
 
-    def show_value(self, value: Any, nothing: Any = "not said") -> None:
+    def show_value(self, value: Any, nothing: Any = NOT_SAID) -> None:
         """Show what is chosen; what is not among the choices is shown as it is."""
         known = any(each == value for _, each in self._choices)
         odd = [] if known or value is None else [(_said(value), value)]
@@ -227,18 +229,18 @@ class PictureEntry(ChoiceEntry):
     bring_wanted = Signal()
 
     def __init__(self, beside: Callable[[], Sequence[str]]) -> None:
-        super().__init__([("Bring one in ...", _BRING)])
+        super().__init__([(say("Bring one in ..."), _BRING)])
         self._beside = beside
         self._shown: tuple[str | None, Any] = (None, "")
 
-    def show_value(self, value: Any, nothing: Any = "none") -> None:
+    def show_value(self, value: Any, nothing: Any = NO_PICTURE) -> None:
         """Show the picture's name."""
         self._shown = (value, nothing)
         super().show_value(value, nothing)
 
     def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
         """Qt: somebody comes to the field."""
-        names = [*((name, name) for name in self._beside()), ("Bring one in ...", _BRING)]
+        names = [*((name, name) for name in self._beside()), (say("Bring one in ..."), _BRING)]
         if names != list(self._choices):
             self.offer(names)
             self.show_value(*self._shown)
@@ -293,9 +295,14 @@ class SwellEntry(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.first = ChoiceEntry([(word, (Loudness(n),)) for n, word in enumerate(WORDS)])
-        self.last = ChoiceEntry([(f"to {word}", Loudness(n)) for n, word in enumerate(WORDS)])
-        self.last.setAccessibleName("Changing to")
+        self.first = ChoiceEntry([(shown(word), (Loudness(n),)) for n, word in enumerate(WORDS)])
+        self.last = ChoiceEntry(
+            [
+                (say("to {loudness}", loudness=shown(word)), Loudness(n))
+                for n, word in enumerate(WORDS)
+            ]
+        )
+        self.last.setAccessibleName(say("Changing to"))
         for each in (self.first, self.last):
             each.setMinimumWidth(90)
         column = QVBoxLayout(self)
@@ -310,17 +317,17 @@ class SwellEntry(QWidget):
         """Qt: the name is the first field's."""
         self.first.setAccessibleName(name)
 
-    def show_value(self, value: Swell | None, nothing: Any = "not said") -> None:
+    def show_value(self, value: Swell | None, nothing: Any = NOT_SAID) -> None:
         """Show a loudness; more than two steps are shown in words, and stay."""
         longer = value is not None and len(value) > 2
         self.first.show_value(value if longer or value is None else value[:1], nothing)
         self.last.setEnabled(value is not None and not longer)
-        self.last.show_value(value[1] if value and len(value) == 2 else None, "and stays so")
+        self.last.show_value(value[1] if value and len(value) == 2 else None, say("and stays so"))
 
     def show_several(self) -> None:
         """Show that the things chosen differ."""
         self.first.show_several()
-        self.last.show_value(None, "and stays so")
+        self.last.show_value(None, say("and stays so"))
         self.last.setEnabled(False)
 
     def finish(self) -> None:
@@ -354,16 +361,16 @@ class NamesEntry(QWidget):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setVerticalSpacing(0)
 
-    def offer(self, names: Sequence[str], shown: dict[str, str] | None = None) -> None:
-        """A box for each name; ``shown`` says it in other words."""
+    def offer(self, names: Sequence[str], told: dict[str, str] | None = None) -> None:
+        """A box for each name; ``told`` says it in other words."""
         if tuple(self.boxes) == tuple(names):
             return
         for box in self.boxes.values():
             self._grid.removeWidget(box)
             box.deleteLater()
-        self.boxes = {name: QCheckBox((shown or {}).get(name, name)) for name in names}
+        self.boxes = {name: QCheckBox((told or {}).get(name) or shown(name)) for name in names}
         for number, (name, box) in enumerate(self.boxes.items()):
-            box.setAccessibleName(f"{box.text()} {self._what}")
+            box.setAccessibleName(say("{name} {does}", name=box.text(), does=self._what))
             box.clicked.connect(partial(self._pressed, name))
             self._grid.addWidget(box, number // self._columns, number % self._columns)
 

@@ -8,9 +8,11 @@ from attrs import evolve, frozen
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QLabel, QWidget
 
-from tapscore.gui.forms.entries import Change, ChoiceEntry, Entry, KindEntry, WordsEntry
+from tapscore.gui.forms.entries import NOT_SAID, Change, ChoiceEntry, Entry, KindEntry, WordsEntry
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import field_of, typed_value, value_of, words_of
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
 Edit = Callable[[Any, str, Callable[[Any], Any], str | None], object]
 """Makes a change to all things of a target, as one step of that name.
@@ -33,7 +35,7 @@ class Part:
     get: Callable[[Any], Any]
     put: Callable[[Any, Any], Any]
     """A thing, and what it shall say."""
-    nothing: Callable[[Any], Any] = lambda _: "not said"
+    nothing: Callable[[Any], Any] = lambda _: NOT_SAID
     """What holds where a thing says nothing, from what surrounds it."""
     step: str = ""
     """Name of the step on the undo stack; the label if empty."""
@@ -45,7 +47,7 @@ def part(
     label: str,
     entry: Entry | None = None,
     *,
-    nothing: Callable[[Any], Any] = lambda _: "not said",
+    nothing: Callable[[Any], Any] = lambda _: NOT_SAID,
     get: Callable[[Any], Any] | None = None,
     put: Callable[[Any, Any], Any] | None = None,
 ) -> Part:
@@ -64,7 +66,7 @@ def part(
 def _entry_for(field: Field) -> Entry:
     words = words_of(field)
     if words:
-        return ChoiceEntry([(word, typed_value(field, word)) for word in words])
+        return ChoiceEntry([(shown(word), typed_value(field, word)) for word in words])
     kind = field.kind.schema.get("type")
     if kind in ("number", "integer") or "anyOf" in field.kind.schema:
         return KindEntry(field)
@@ -153,7 +155,7 @@ class Form(QWidget):
             each.entry.finish()
 
     def _changed(self, which: Part, change: Change) -> None:
-        name = which.step or f"Change {which.label.lower()}"
+        name = which.step or say("Change {label}", label=which.label.lower())
         typing = isinstance(which.entry, WordsEntry | KindEntry)
         join = f"{name} {self._target}" if typing else None
 

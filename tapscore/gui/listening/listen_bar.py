@@ -19,8 +19,9 @@ from tapscore.gui.flow import FlowBar
 from tapscore.gui.listening.player import Choices, PlayerState
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.screen.sentences import AT_REST
+from tapscore.wording.catalogue import say
 
-EVERYONE = "everyone alike"
+EVERYONE = say("everyone alike")
 LEAST_STATUS_PX = 280
 
 
@@ -34,30 +35,36 @@ class ListenBar(FlowBar):
     """Speed, loop, part or count-in is another."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("Listening", last_px=LEAST_STATUS_PX, parent=parent)
-        self.listen_button = _button("Listen from here", "Listen from the line you are in: F5")
-        self.stop_button = _button("Stop", "Stop listening: F6")
-        self.go_on_button = _button("Go on", "Leave the wait or the offering: Space or F7")
-        self.loop = _combo("Loop", "What is heard over and over")
-        self.speed = _combo("Speed", "How fast it is heard; the story itself stays as it is")
-        self.part = _combo("My part", "Whose taps are louder than the others'")
-        self.count_in = QCheckBox("Count in")
-        self.count_in.setAccessibleDescription("Clicks for a bar before the first line")
+        super().__init__(say("Listening"), last_px=LEAST_STATUS_PX, parent=parent)
+        self.listen_button = _button(
+            say("Listen from here"), say("Listen from the line you are in: F5")
+        )
+        self.stop_button = _button(say("Stop"), say("Stop listening: F6"))
+        self.go_on_button = _button(
+            say("Go on"), say("Leave the wait or the offering: Space or F7")
+        )
+        self.loop = _combo(say("Loop"), say("What is heard over and over"))
+        self.speed = _combo(
+            say("Speed"), say("How fast it is heard; the story itself stays as it is")
+        )
+        self.part = _combo(say("My part"), say("Whose taps are louder than the others'"))
+        self.count_in = QCheckBox(say("Count in"))
+        self.count_in.setAccessibleDescription(say("Clicks for a bar before the first line"))
         self.count_in.setChecked(True)
-        self.practise = QCheckBox("Practise")
+        self.practise = QCheckBox(say("Practise"))
         self.practise.setAccessibleDescription(
-            "Your part is not heard: tap it on the space bar yourself"
+            say("Your part is not heard: tap it on the space bar yourself")
         )
         self.practise.setToolTip(self.practise.accessibleDescription())
-        self.mono = QCheckBox("Mono")
-        self.mono.setAccessibleDescription("The same in both ears, for one earphone")
+        self.mono = QCheckBox(say("Mono"))
+        self.mono.setAccessibleDescription(say("The same in both ears, for one earphone"))
         self.mono.setToolTip(self.mono.accessibleDescription())
         self.status = QLabel(AT_REST)
-        self.status.setAccessibleDescription("What is heard")
+        self.status.setAccessibleDescription(say("What is heard"))
         self.status.setWordWrap(True)
         self.status.setTextFormat(Qt.TextFormat.PlainText)
         for choice in LoopChoice:
-            self.loop.addItem(choice.value, choice)
+            self.loop.addItem(choice.words, choice)
         for speed in SPEEDS:
             self.speed.addItem(speed.name, speed.share)
         self.set_roles(())
@@ -137,15 +144,15 @@ class ListenBar(FlowBar):
 
     def _build(self) -> None:
         self.more = QToolButton()
-        self.more.setText("More")
+        self.more.setText(say("More"))
         self.more.setCheckable(True)
-        self.more.setAccessibleName("More ways to listen")
-        self.more.setToolTip("Loop, speed, your own part")
-        self.more.setAccessibleDescription("Loop, speed, your own part")
+        self.more.setAccessibleName(say("More ways to listen"))
+        self.more.setToolTip(say("Loop, speed, your own part"))
+        self.more.setAccessibleDescription(say("Loop, speed, your own part"))
         extras = (
-            _labelled("L&oop", self.loop),
-            _labelled("S&peed", self.speed),
-            _labelled("&My part", self.part),
+            _labelled(say("L&oop"), self.loop),
+            _labelled(say("S&peed"), self.speed),
+            _labelled(say("&My part"), self.part),
             self.count_in,
             self.practise,
             self.mono,

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QIODevice
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from PySide6.QtMultimedia import QAudioDevice, QAudioFormat, QAudioSink
 
@@ -17,9 +19,9 @@ BUFFER_SEC = 0.4
 QUIET_SEC = 0.15
 """Silence before the passage: some devices swallow their first milliseconds."""
 
-NO_DEVICE = "No sound device: the cursor moves without sound."
-NO_LIBRARY = "Sound can't be played on this computer: the cursor moves without sound."
-NOT_OPENED = "The sound device can't be used now: the cursor moves without sound."
+NO_DEVICE = say("No sound device: the cursor moves without sound.")
+NO_LIBRARY = say("Sound can't be played on this computer: the cursor moves without sound.")
+NOT_OPENED = say("The sound device can't be used now: the cursor moves without sound.")
 
 
 class SoundOut(Protocol):

@@ -7,11 +7,12 @@ from pathlib import Path
 from PySide6.QtWidgets import QWidget
 
 from tapscore.disc.whole import write_whole, write_whole_bytes
-from tapscore.gui.asking import Asking
-from tapscore.gui.recording.recording_dialog import KINDS
+from tapscore.gui.asking import Asking, kinds
+from tapscore.gui.recording.recording_dialog import kinds_of_recordings
+from tapscore.wording.catalogue import say
 
-RECORDINGS = KINDS.replace(" *.mov)", " *.mov *.amr *.3gp *.webm)")
-TEXTS = "Texts (*.txt)"
+RECORDINGS = kinds_of_recordings("*.amr", "*.3gp", "*.webm")
+TEXTS = kinds(say("Texts"), "*.txt")
 
 
 class Keeping:
@@ -33,7 +34,7 @@ class Keeping:
         """Keep the recording, as it came."""
         kept = self._asking.save_file(
             self._window,
-            "Keep the recording",
+            say("Keep the recording"),
             self._folder() / f"rehearsal{source.suffix}",
             RECORDINGS,
         )
@@ -42,23 +43,23 @@ class Keeping:
         try:
             write_whole(kept, lambda path: _copy(source, path))
         except OSError as error:
-            self._tell(f"{kept.name} was not kept.", error)
+            self._tell(say("{kept} was not kept.", kept=kept.name), error)
         else:
-            self._say(f"The recording is kept as {kept.name}.")
+            self._say(say("The recording is kept as {kept}.", kept=kept.name))
 
     def text(self, report: str) -> None:
         """Save what was said as a text."""
         path = self._asking.save_file(
-            self._window, "Save as text", self._folder() / "rehearsal.txt", TEXTS
+            self._window, say("Save as text"), self._folder() / "rehearsal.txt", TEXTS
         )
         if path is None:
             return
         try:
             write_whole_bytes(path, report.encode("utf-8"))
         except OSError as error:
-            self._tell(f"{path.name} was not saved.", error)
+            self._tell(say("{path} was not saved.", path=path.name), error)
         else:
-            self._say(f"Saved as {path.name}, without names.")
+            self._say(say("Saved as {path}, without names.", path=path.name))
 
     def _tell(self, what: str, error: OSError) -> None:
         self._asking.tell(self._window, what, error.strerror or str(error))

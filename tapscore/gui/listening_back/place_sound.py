@@ -14,12 +14,13 @@ from tapscore.model.story import Story
 from tapscore.rehearsal.recording import part_of
 from tapscore.screen.passage import Going
 from tapscore.screen.passage_sound import PassageSound
+from tapscore.wording.catalogue import say
 
 BEFORE_SEC, AFTER_SEC = 0.6, 0.6
 BETWEEN_MS = 700
 _HIGHEST = 0.8
-TOLD, WRITTEN = "As it was told; then as it is written.", "As it is written."
-LOOP = "Round and round, as it is written. Stop ends it."
+TOLD, WRITTEN = say("As it was told; then as it is written."), say("As it is written.")
+LOOP = say("Round and round, as it is written. Stop ends it.")
 
 
 @frozen

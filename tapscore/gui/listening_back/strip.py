@@ -17,13 +17,14 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from tapscore.wording.catalogue import say
 from tapscore.workflow.rehearsals import LineHeard
 
 NARROWEST_PX = 30
 _MARGIN_PX = 8
 _LOUDEST_DB = 12.0
 """So far from the middle a block is at its highest, or its lowest."""
-NOTHING_YET = "No rehearsal yet."
+NOTHING_YET = say("No rehearsal yet.")
 
 
 class RehearsalStrip(QWidget):
@@ -110,8 +111,8 @@ class RehearsalStrip(QWidget):
         if not self._lines:
             painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, NOTHING_YET)
             return
-        painter.drawText(QPointF(_MARGIN_PX, high), "as told")
-        painter.drawText(QPointF(_MARGIN_PX, high * 5.3), "as written")
+        painter.drawText(QPointF(_MARGIN_PX, high), say("as told"))
+        painter.drawText(QPointF(_MARGIN_PX, high * 5.3), say("as written"))
         for at, line in enumerate(self._lines):
             self._paint_line(painter, at, line)
         if self.hasFocus():
@@ -199,14 +200,14 @@ class RehearsalStrip(QWidget):
 
     def _name(self) -> None:
         said = self._lines[self.current].sentence if self.current >= 0 else NOTHING_YET
-        self.setAccessibleName(f"The rehearsal above the story. {said}")
+        self.setAccessibleName(say("The rehearsal above the story. {said}", said=said))
         self.setToolTip(said)
 
 
 def _short(line: LineHeard) -> str:
     """A line's number, or the beginning of its refrain's name."""
-    number = line.name.rpartition(" ")[2]
-    return number if line.name.startswith("Line ") and number.isdigit() else "R"
+    number = "".join(letter for letter in line.name if letter.isdigit())
+    return number if line.name == say("Line {number}", number=number) else "R"
 
 
 def _fitting(painter: QPainter, width: float, text: str) -> str:

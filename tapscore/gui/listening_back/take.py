@@ -11,12 +11,13 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.gui.recording.recorder import PATIENCE_SEC, WAKING_SEC
 from tapscore.gui.recording.sound_in import SoundIn
+from tapscore.wording.catalogue import say
 
 READ_MS = 100
 LONGEST_SEC = 3600.0
-WENT_AWAY = "The microphone went away. What was recorded before is there."
-TOO_LONG = "Stopped after an hour."
-NO_ROOM = "The recording can't be kept even for a moment: is the disc full?"
+WENT_AWAY = say("The microphone went away. What was recorded before is there.")
+TOO_LONG = say("Stopped after an hour.")
+NO_ROOM = say("The recording can't be kept even for a moment: is the disc full?")
 
 
 class RehearsalTake(QObject):

@@ -23,9 +23,10 @@ from tapscore.gui.listening_back.strip import RehearsalStrip
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.recording_dialog import NO_MICROPHONES
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import NO_PUPILS
 
-BEGIN, END = "Record here", "End the recording"
+BEGIN, END = say("Record here"), say("End the recording")
 _LEAST_LINES = 4
 
 
@@ -35,40 +36,40 @@ class ListeningView(QDialog):
     def __init__(self, parent: QWidget, microphones: Sequence[str]) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Listen back")
-        self.bring = QPushButton("Bring in a recording ...")
+        self.setWindowTitle(say("Listen back"))
+        self.bring = QPushButton(say("Bring in a recording ..."))
         self.record = QPushButton(BEGIN)
         self.microphone = QComboBox()
-        self.microphone.setAccessibleName("Microphone")
+        self.microphone.setAccessibleName(say("Microphone"))
         self.microphone.addItems(list(microphones) or [NO_MICROPHONES])
         self.meter = LevelMeter()
-        self.begin, self.end = _time("From", "0:00"), _time("To", "the end")
-        self.again = QPushButton("Look at this part")
+        self.begin, self.end = _time(say("From"), "0:00"), _time(say("To"), say("the end"))
+        self.again = QPushButton(say("Look at this part"))
         self.progress = QProgressBar()
-        self.progress.setAccessibleName("How far it is")
-        self.stop = QPushButton("Stop")
-        self.status = _sentence("What came of it")
+        self.progress.setAccessibleName(say("How far it is"))
+        self.stop = QPushButton(say("Stop"))
+        self.status = _sentence(say("What came of it"))
         self.strip = RehearsalStrip()
         self.sentences = QListWidget()
-        self.sentences.setAccessibleName("What was otherwise, and every line")
+        self.sentences.setAccessibleName(say("What was otherwise, and every line"))
         self.sentences.setWordWrap(True)
-        self.helps = _sentence("What helps")
-        self.hear = QPushButton("Hear it")
-        self.loop = QPushButton("Practise this line as a loop")
-        self.as_told = QPushButton("Make the story as you tell it")
-        self.undo = QPushButton("Undo")
-        self.leave = QPushButton("Leave it")
-        self.keep = QPushButton("Keep the recording ...")
-        self.text = QPushButton("Save as text ...")
-        self.shut = QPushButton("Close")
+        self.helps = _sentence(say("What helps"))
+        self.hear = QPushButton(say("Hear it"))
+        self.loop = QPushButton(say("Practise this line as a loop"))
+        self.as_told = QPushButton(say("Make the story as you tell it"))
+        self.undo = QPushButton(say("Undo"))
+        self.leave = QPushButton(say("Leave it"))
+        self.keep = QPushButton(say("Keep the recording ..."))
+        self.text = QPushButton(say("Save as text ..."))
+        self.shut = QPushButton(say("Close"))
         self.shut.clicked.connect(self.close)
         self._lay_out()
         open_roomy(self, 1000, 700)
 
     def _lay_out(self) -> None:
-        before = _sentence("Before")
+        before = _sentence(say("Before"))
         before.setText(NO_PUPILS)
-        part = _row(QLabel("From"), self.begin, QLabel("to"), self.end, self.again)
+        part = _row(QLabel(say("From")), self.begin, QLabel(say("to")), self.end, self.again)
         part.addStretch(1)
         part.addWidget(self.progress, 2)
         part.addWidget(self.stop)
@@ -90,7 +91,7 @@ class ListeningView(QDialog):
         last.addStretch(1)
         last.addWidget(self.shut)
         whole = QVBoxLayout(self)
-        whole.addWidget(scrolled(column, "Rehearsal"), 1)
+        whole.addWidget(scrolled(column, say("Rehearsal")), 1)
         whole.addLayout(last)
         for button in self.findChildren(QPushButton):
             button.setAutoDefault(False)
@@ -99,7 +100,7 @@ class ListeningView(QDialog):
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setWidget(self.strip)
-        area.setAccessibleName("Strip")
+        area.setAccessibleName(say("Strip"))
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         area.setFixedHeight(self.strip.sizeHint().height() + 24)
         return area
@@ -107,10 +108,10 @@ class ListeningView(QDialog):
 
 def _time(name: str, hint: str) -> QLineEdit:
     field = QLineEdit()
-    field.setAccessibleName(f"{name}, minutes and seconds")
+    field.setAccessibleName(say("{name}, minutes and seconds", name=name))
     field.setPlaceholderText(hint)
     field.ensurePolished()
-    field.setMaximumWidth(field.fontMetrics().horizontalAdvance("00:00:00 the end") + 24)
+    field.setMaximumWidth(field.fontMetrics().horizontalAdvance(f"00:00:00 {hint}") + 24)
     return field
 
 

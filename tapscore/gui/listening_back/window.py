@@ -19,6 +19,7 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_of_clock
 from tapscore.rehearsal.differences import Difference
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import (
     NO_PUPILS,
@@ -34,14 +35,14 @@ from tapscore.workflow.rehearsals import (
 )
 from tapscore.workflow.story_as_told import as_told
 
-FIRST = "Record a rehearsal of adults alone here, or bring one in from a phone."
-LISTENING = "Listening back. You can stop it."
-RECORDING = "Recording. “End the recording” ends it."
-MADE = "The story is as you tell it there now. Undo takes it back."
-NOT_SO = "The story is so already, or the line is not there any more."
-CHANGED = "The story has changed since; listen back again to compare it as it is now."
-LEFT = "Left as it is."
-NO_TIME = "Write the part as 1:30, minutes and seconds."
+FIRST = say("Record a rehearsal of adults alone here, or bring one in from a phone.")
+LISTENING = say("Listening back. You can stop it.")
+RECORDING = say("Recording. “End the recording” ends it.")
+MADE = say("The story is as you tell it there now. Undo takes it back.")
+NOT_SO = say("The story is so already, or the line is not there any more.")
+CHANGED = say("The story has changed since; listen back again to compare it as it is now.")
+LEFT = say("Left as it is.")
+NO_TIME = say("Write the part as 1:30, minutes and seconds.")
 
 
 class ListeningBack(ListeningView):
@@ -124,7 +125,7 @@ class ListeningBack(ListeningView):
 
     @Slot()
     def _bring(self) -> None:
-        path = self._asking.open_file(self, "Bring in a recording", RECORDINGS)
+        path = self._asking.open_file(self, say("Bring in a recording"), RECORDINGS)
         if path is not None:
             self.take.forget()
             self.begin.clear()
@@ -199,7 +200,7 @@ class ListeningBack(ListeningView):
         if heard.can_tell and not self._heard.said:
             remarks.insert(0, NOTHING_DIFFERENT)
         elif heard.can_tell:
-            remarks.insert(0, "This was otherwise than written:")
+            remarks.insert(0, say("This was otherwise than written:"))
         self._fill()
         self.say(" ".join([*remarks, *advice]))
 
@@ -267,7 +268,7 @@ class ListeningBack(ListeningView):
     def _edit(self, difference: Difference, story: Story) -> bool:
         what = _EDITS[difference.finding.code]
         self._document.changed.disconnect(self._story_changed)
-        done = self._document.edit(f"Make the {what} as told", story)
+        done = self._document.edit(what, story)
         self._document.changed.connect(self._story_changed)
         return done
 
@@ -339,10 +340,10 @@ class ListeningBack(ListeningView):
 
 
 _EDITS = {
-    "told-tempo": "tempo of a line",
-    "told-tempo-whole": "tempo",
-    "told-wait": "wait",
-    "told-no-louder": "loudness of a line",
-    "told-much-louder": "loudness of a line",
-    "told-swell": "swell of a line",
+    "told-tempo": say("Make the tempo of a line as told"),
+    "told-tempo-whole": say("Make the tempo as told"),
+    "told-wait": say("Make the wait as told"),
+    "told-no-louder": say("Make the loudness of a line as told"),
+    "told-much-louder": say("Make the loudness of a line as told"),
+    "told-swell": say("Make the swell of a line as told"),
 }

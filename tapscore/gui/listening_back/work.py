@@ -7,10 +7,11 @@ from attrs import frozen
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.background import Task
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import Heard, ListeningStopped, Trim, listen_back
 from tapscore.workflow.own_board import own_detector
 
-STOPPED = "Stopped. Nothing was looked at."
+STOPPED = say("Stopped. Nothing was looked at.")
 
 
 @frozen

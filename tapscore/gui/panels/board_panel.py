@@ -19,6 +19,7 @@ from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.model.board import Board, Point
 from tapscore.model.edits import moved_on_board
 from tapscore.screen.rows import Row
+from tapscore.wording.catalogue import say
 
 MARGIN = 34
 STEP_MM = 20
@@ -63,7 +64,7 @@ class BoardPanel(QWidget):
         self.underlay: Underlay | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(240, 200)
-        self.setAccessibleName("Board")
+        self.setAccessibleName(say("Board"))
 
     def sizeHint(self) -> QSize:  # noqa: N802
         """Qt: room for a board of the usual shape."""
@@ -169,7 +170,7 @@ class BoardPanel(QWidget):
             painter.drawText(
                 QRectF(self.rect()).adjusted(16, 16, -16, -16),
                 int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignCenter),
-                "The board is not described yet. Say how large it is under Story.",
+                say("The board is not described yet. Say how large it is under Story."),
             )
             return
         if self.underlay is not None:
@@ -275,15 +276,30 @@ class BoardPanel(QWidget):
     def _describe(self) -> None:
         things = self.things
         if not things:
-            self.setAccessibleDescription("The board is not described yet.")
+            self.setAccessibleDescription(say("The board is not described yet."))
             return
         thing = things[self._chosen]
         x, y = float(thing.at.x_mm / 10), float(thing.at.y_mm / 10)
-        taps = ", ".join(f"{count} taps at {spot}" for spot, count in self._tapped.items())
-        named = thing.name if thing.name == thing.kind else f"{thing.kind} {thing.name}"
+        taps = ", ".join(
+            say("{count} taps at {spot}", count=count, spot=spot)
+            for spot, count in self._tapped.items()
+        )
+        named = thing.name
+        if thing.name != thing.kind:
+            named = say(
+                "{kind:spot=spot {name}|seat=seat {name}|place=place {name}|*={kind} {name}}",
+                kind=thing.kind,
+                name=thing.name,
+            )
         self.setAccessibleDescription(
-            f"{named}, {x:g} centimetres from the west and {y:g} from the "
-            f"south. Plus for the next, arrows to move, Enter to tap at a spot. {taps}"
+            say(
+                "{named}, {x:g} centimetres from the west and {y:g} from the south. Plus "
+                "for the next, arrows to move, Enter to tap at a spot. {taps}",
+                named=named,
+                x=x,
+                y=y,
+                taps=taps,
+            )
         )
 
 

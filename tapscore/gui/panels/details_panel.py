@@ -30,22 +30,24 @@ from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Trans
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row, RowKind, tap_name
 from tapscore.storyfile.languages import is_language
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
-NOTHING_CHOSEN = "Go to a line, a wait or a heading: how it is played stands here."
-ALIKE = "everybody's alike"
-LOOK_FOR = "a look, a still body, a reach ..."
+NOTHING_CHOSEN = say("Go to a line, a wait or a heading: how it is played stands here.")
+ALIKE = say("everybody's alike")
+LOOK_FOR = say("a look, a still body, a reach ...")
 
 
 def _manner_parts(made: type) -> list[Part]:
     """The fields that a line and a section have in common."""
     return [
-        part(made, "loudness", "Loudness", SwellEntry(), nothing=_as_before(_loudness)),
-        part(made, "stroke", "Stroke", nothing=_as_before(lambda m: m.stroke.word)),
-        part(made, "spot", "Spot", ChoiceEntry(), nothing=_as_before(lambda m: m.spot or "")),
-        part(made, "by", "Who taps", NamesEntry("taps"), nothing=lambda m: m.by),
-        part(made, "says", "Who speaks", NamesEntry("speaks"), nothing=lambda m: m.says),
-        part(made, "tempo", "Beats a minute", nothing=lambda m: m.tempo),
-        part(made, "metre", "Metre", nothing=_as_before(lambda m: str(m.metre))),
+        part(made, "loudness", say("Loudness"), SwellEntry(), nothing=_as_before(_loudness)),
+        part(made, "stroke", say("Stroke"), nothing=_as_before(lambda m: m.stroke.word)),
+        part(made, "spot", say("Spot"), ChoiceEntry(), nothing=_as_before(lambda m: m.spot or "")),
+        part(made, "by", say("Who taps"), NamesEntry(say("taps")), nothing=lambda m: m.by),
+        part(made, "says", say("Who speaks"), NamesEntry(say("speaks")), nothing=lambda m: m.says),
+        part(made, "tempo", say("Beats a minute"), nothing=lambda m: m.tempo),
+        part(made, "metre", say("Metre"), nothing=_as_before(lambda m: str(m.metre))),
     ]
 
 
@@ -67,7 +69,7 @@ def _loudness(manner: Any) -> str:
 def _as_before(word: Callable[[Any], str]) -> Callable[[Any], str]:
     def said(manner: Any) -> str:
         found = word(manner)
-        return f"as before: {found}" if found else "as before"
+        return say("as before: {found}", found=found) if found else say("as before")
 
     return said
 
@@ -82,42 +84,60 @@ class DetailsPanel(QScrollArea):
         self._editing = editing
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName("Details")
+        self.setAccessibleName(say("Details"))
         self.what = QLabel(NOTHING_CHOSEN)
         self.what.setWordWrap(True)
         self.line = Form(
             [
                 *_manner_parts(Line),
-                part(Line, "warn first", "Warn first", nothing=lambda _: ""),
-                part(Line, "warned by", "Warned by", NamesEntry("warns"), nothing=lambda _: ()),
+                part(Line, "warn first", say("Warn first"), nothing=lambda _: ""),
+                part(
+                    Line,
+                    "warned by",
+                    say("Warned by"),
+                    NamesEntry(say("warns")),
+                    nothing=lambda _: (),
+                ),
                 part(
                     Line,
                     "warned through",
-                    "Warned through",
-                    NamesEntry("carries the warning"),
+                    say("Warned through"),
+                    NamesEntry(say("carries the warning")),
                     nothing=lambda _: (),
                 ),
                 part(
                     Line,
                     "prop in",
-                    "Props in",
-                    NamesEntry("comes in"),
+                    say("Props in"),
+                    NamesEntry(say("comes in")),
                     nothing=lambda _: (),
                     get=lambda line: tuple(entrance.prop for entrance in line.props_in),
                     put=_with_props_in,
                 ),
-                part(Line, "prop out", "Props out", NamesEntry("goes out"), nothing=lambda _: ()),
-                part(Line, "look for", "Look for", WordsEntry(LOOK_FOR)),
-                part(Line, "do", "What to do", nothing=lambda _: ""),
-                part(Line, "done by", "Done by", NamesEntry("does it"), nothing=lambda _: ()),
+                part(
+                    Line,
+                    "prop out",
+                    say("Props out"),
+                    NamesEntry(say("goes out")),
+                    nothing=lambda _: (),
+                ),
+                part(Line, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
+                part(Line, "do", say("What to do"), nothing=lambda _: ""),
+                part(
+                    Line,
+                    "done by",
+                    say("Done by"),
+                    NamesEntry(say("does it")),
+                    nothing=lambda _: (),
+                ),
                 Part(
                     "in",
-                    "In families' languages",
-                    WordsEntry("pl: ...; ur: ...", reads=_translated),
+                    say("In families' languages"),
+                    WordsEntry(say("pl: ...; ur: ..."), reads=_translated),
                     lambda line: "; ".join(f"{t.tag}: {t.words}" for t in line.translations),
                     lambda line, typed: evolve(line, translations=_translated(typed or "")),
                 ),
-                part(Line, "areas", "Areas of learning", NamesEntry("is worked on")),
+                part(Line, "areas", say("Areas of learning"), NamesEntry(say("is worked on"))),
             ],
             self._change_items,
         )
@@ -125,31 +145,32 @@ class DetailsPanel(QScrollArea):
         self.line["warned through"].offer(CHANNELS)
         self.tap = Form(_tap_parts(), self._change_tap)
         self.whose = QComboBox()
-        self.whose.setAccessibleName("Whose tap")
+        self.whose.setAccessibleName(say("Whose tap"))
         self.whose.activated.connect(self._show_tap)
         self._whose_row = QWidget()
         whose_row = QFormLayout(self._whose_row)
         whose_row.setContentsMargins(0, 0, 0, 0)
         whose_row.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        whose_row.addRow("Whose tap", self.whose)
+        whose_row.addRow(say("Whose tap"), self.whose)
         self._tap_shown: tuple[StoryPath, int, TapDetail, Row] | None = None
         self.wait = Form(
             [
-                part(Wait, "wait", "Seconds at least"),
-                part(Wait, "look for", "Look for", WordsEntry(LOOK_FOR)),
+                part(Wait, "wait", say("Seconds at least")),
+                part(Wait, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
             ],
             self._change_items,
         )
         self.offer = Form(
             [
-                part(Offer, "offer", "Prop", ChoiceEntry(needed=True)),
-                part(Offer, "turn", "Seconds for each"),
-                part(Offer, "look for", "Look for", WordsEntry(LOOK_FOR)),
+                part(Offer, "offer", say("Prop"), ChoiceEntry(needed=True)),
+                part(Offer, "turn", say("Seconds for each")),
+                part(Offer, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
             ],
             self._change_items,
         )
         self.section = Form(
-            [part(Section, "section", "Heading"), *_manner_parts(Section)], self._change_sections
+            [part(Section, "section", say("Heading")), *_manner_parts(Section)],
+            self._change_sections,
         )
         self._forms = (self.line, self.tap, self.wait, self.offer, self.section)
         content = QWidget()
@@ -179,14 +200,16 @@ class DetailsPanel(QScrollArea):
             self._offer_adults(current, event, tap)
             self._show_tap()
             name = tap_name(current, event)
-            self._open(self.tap, f"<b>One tap:</b> {name}  (Escape: the whole line)")
+            self._open(
+                self.tap, _bold(say("One tap:"), say("{name}  (Escape: the whole line)", name=name))
+            )
             return
-        form, noun = {
-            RowKind.LINE: (self.line, "line"),
-            RowKind.WAIT: (self.wait, "wait"),
-            RowKind.OFFER: (self.offer, "offering"),
-            RowKind.SECTION: (self.section, "section"),
-        }.get(current.kind, (None, ""))
+        form = {
+            RowKind.LINE: self.line,
+            RowKind.WAIT: self.wait,
+            RowKind.OFFER: self.offer,
+            RowKind.SECTION: self.section,
+        }.get(current.kind)
         if form is None:
             self._open(None, NOTHING_CHOSEN)
             return
@@ -196,9 +219,8 @@ class DetailsPanel(QScrollArea):
         things = [row.item or Section(row.title, manner=row.section_manner) for row in alike]
         self._offer_names(form)
         form.show_things(tuple(row.path for row in alike), things, current.manner)
-        whole = f"<b>{len(alike)} {noun}s</b>" if len(alike) > 1 else f"<b>The whole {noun}</b>"
-        hint = "  (go to a tap with the arrow keys to change it)" if noun == "line" else ""
-        self._open(form, whole + hint)
+        hint = say("(go to a tap with the arrow keys to change it)") if form is self.line else ""
+        self._open(form, _bold(_whole(current.kind, len(alike)), hint))
 
     def _open(self, form: Form | None, what: str) -> None:
         for each in self._forms:
@@ -216,7 +238,7 @@ class DetailsPanel(QScrollArea):
         self.whose.clear()
         self.whose.addItem(ALIKE, None)
         for name in names if len(names) > 1 else ():
-            self.whose.addItem(f"{name} alone", name)
+            self.whose.addItem(say("{name} alone", name=name), name)
         self.whose.setCurrentIndex(max(self.whose.findData(before), 0))
         self._tap_shown = (row.path, event, tap, row)
 
@@ -276,6 +298,20 @@ class DetailsPanel(QScrollArea):
         return self._editing.change_tap_at(f"{name} ({role})", path, event, changed, join)
 
 
+def _bold(head: str, rest: str) -> str:
+    return f"<b>{head}</b>  {rest}" if rest else f"<b>{head}</b>"
+
+
+def _whole(kind: RowKind, count: int) -> str:
+    return say(
+        "{kind:line={count:The whole line|# lines}|wait={count:The whole wait|# waits}"
+        "|offering={count:The whole offering|# offerings}"
+        "|section={count:The whole section|# sections}}",
+        kind=kind.value,
+        count=count,
+    )
+
+
 def _around(manner: Manner, tap: TapDetail, role: str | None) -> Manner:
     """What holds where nothing is said: the line's manner, and for one adult the tap's own."""
     if role is None:
@@ -296,13 +332,28 @@ def _with_props_in(line: Line, names: tuple[str, ...]) -> Line:
 
 
 def _tap_parts() -> list[Part]:
-    levels = [(word, Loudness(n)) for n, word in enumerate(WORDS)]
-    strokes = [(word, parse_stroke(word)) for word in STROKE_WORDS]
+    levels = [(shown(word), Loudness(n)) for n, word in enumerate(WORDS)]
+    strokes = [(shown(word), parse_stroke(word)) for word in STROKE_WORDS]
     fields = (
-        ("loudness", "Loudness", ChoiceEntry(levels), lambda m: f"as the line: {_loudness(m)}"),
-        ("stroke", "Stroke", ChoiceEntry(strokes), lambda m: f"as the line: {m.stroke.word}"),
-        ("spot", "Spot", ChoiceEntry(), lambda m: f"as the line: {m.spot}" if m.spot else "any"),
-        ("by", "Who taps", NamesEntry("taps"), lambda m: m.by),
+        (
+            "loudness",
+            say("Loudness"),
+            ChoiceEntry(levels),
+            lambda m: say("as the line: {loudness}", loudness=_loudness(m)),
+        ),
+        (
+            "stroke",
+            say("Stroke"),
+            ChoiceEntry(strokes),
+            lambda m: say("as the line: {stroke}", stroke=m.stroke.word),
+        ),
+        (
+            "spot",
+            say("Spot"),
+            ChoiceEntry(),
+            lambda m: say("as the line: {spot}", spot=m.spot) if m.spot else say("any"),
+        ),
+        ("by", say("Who taps"), NamesEntry(say("taps")), lambda m: m.by),
     )
     return [
         Part(

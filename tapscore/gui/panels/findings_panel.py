@@ -15,10 +15,11 @@ from PySide6.QtWidgets import (
 from tapscore.checks.accepting import AcceptedFinding
 from tapscore.gui.panels.kept_findings import KeptFindings
 from tapscore.model.finding import Finding, Severity
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 
 _SIGNS = {Severity.MUST_MEND: "!", Severity.LOOK_AGAIN: "?", Severity.ADVICE: "i"}
-NOTHING = "Nothing to mend. Read the story aloud once, at the board."
+NOTHING = say("Nothing to mend. Read the story aloud once, at the board.")
 
 
 class FindingsPanel(QWidget):
@@ -41,18 +42,18 @@ class FindingsPanel(QWidget):
         self.list = QListWidget()
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
-        self.list.setAccessibleName("Look again")
-        self.list.setAccessibleDescription("What to mend or look at; Enter goes to the place.")
+        self.list.setAccessibleName(say("Look again"))
+        self.list.setAccessibleDescription(say("What to mend or look at; Enter goes to the place."))
         self.remedy = QLabel()
         self.remedy.setWordWrap(True)
-        self.remedy.setAccessibleDescription("What to do")
+        self.remedy.setAccessibleDescription(say("What to do"))
         self.would = QLabel()
         self.would.setWordWrap(True)
         self.would.setTextFormat(Qt.TextFormat.PlainText)
-        self.would.setAccessibleDescription("What mending it would change")
-        self.mend = QPushButton("&Mend it")
-        self.accept = QPushButton("&Keep it so ...")
-        self.accept.setToolTip("It is meant to be like this: say why")
+        self.would.setAccessibleDescription(say("What mending it would change"))
+        self.mend = QPushButton(say("&Mend it"))
+        self.accept = QPushButton(say("&Keep it so ..."))
+        self.accept.setToolTip(say("It is meant to be like this: say why"))
         self.kept = KeptFindings()
         buttons = QHBoxLayout()
         buttons.addWidget(self.mend)
@@ -103,9 +104,9 @@ class FindingsPanel(QWidget):
             for row, finding in enumerate(findings):
                 item = self.list.item(row)
                 message, remedy = finding.said(Surface.WINDOW)
-                said = f"{finding.severity.value}: {message} {remedy}"
+                said = f"{finding.severity.words}: {message} {remedy}"
                 item.setText(f"{_SIGNS[finding.severity]}  {message}")
-                item.setToolTip(f"{finding.severity.value}: {remedy}")
+                item.setToolTip(f"{finding.severity.words}: {remedy}")
                 item.setData(int(Qt.ItemDataRole.AccessibleTextRole), said)
             self.list.setCurrentRow(min(max(number, 0), self.list.count() - 1))
         self.nothing.setVisible(not findings)
@@ -122,8 +123,8 @@ class FindingsPanel(QWidget):
         self.mend.setEnabled(words is not None)
         if had_keys and words is None:
             self.list.setFocus()
-        self.mend.setToolTip(words or "Only you can decide how to mend this.")
-        self.would.setText(f"Mending it would change:\n{would}" if would else "")
+        self.mend.setToolTip(words or say("Only you can decide how to mend this."))
+        self.would.setText(say("Mending it would change:\n{would}", would=would) if would else "")
         self.would.setVisible(bool(would))
 
     def _list_has_keys(self) -> bool:

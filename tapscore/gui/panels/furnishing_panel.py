@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui.document import Document
 from tapscore.gui.forms.entries import ChoiceEntry, FlagEntry, KindEntry
 from tapscore.gui.forms.form import Part, part
-from tapscore.gui.names_in_use import not_a_letter
+from tapscore.gui.names_in_use import not_a_letter, things_named
 from tapscore.gui.panels.named_list import Kind, NamedListPanel
 from tapscore.gui.panels.story_panel import USUAL_BOARD
 from tapscore.model import furnishing
@@ -26,8 +26,9 @@ from tapscore.model.board import Board, Place
 from tapscore.model.story import Story
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field
+from tapscore.wording.catalogue import say
 
-_EXAMPLES = {"spot": "by the window", "seat": "north-west", "place": "A"}
+_EXAMPLES = {"spot": say("by the window"), "seat": say("north-west"), "place": "A"}
 
 
 class FurnishingPanel(QWidget):
@@ -45,13 +46,13 @@ class FurnishingPanel(QWidget):
     def __init__(self, document: Document) -> None:
         super().__init__()
         self.kind = QComboBox()
-        self.kind.setAccessibleName("What to list")
-        self.kind.addItems([f"{kind.capitalize()}s" for kind in furnishing.KINDS])
-        head = QLabel("&On the board")
+        self.kind.setAccessibleName(say("What to list"))
+        self.kind.addItems([things_named(kind) for kind in furnishing.KINDS])
+        head = QLabel(say("&On the board"))
         head.setBuddy(self.kind)
-        self.keep = QPushButton("This is &my board")
-        self.keep.setToolTip("The next story is offered this board.")
-        self.use_kept = QPushButton("Put my board here")
+        self.keep = QPushButton(say("This is &my board"))
+        self.keep.setToolTip(say("The next story is offered this board."))
+        self.use_kept = QPushButton(say("Put my board here"))
         self.lists = {kind: _ThingsPanel(kind, document) for kind in furnishing.KINDS}
         stack = QStackedWidget()
         for kind, panel in self.lists.items():
@@ -86,14 +87,20 @@ class _ThingsPanel(NamedListPanel):
 
     def __init__(self, kind: str, document: Document) -> None:
         parts = [
-            _centimetres("x_mm", "From the west, cm"),
-            _centimetres("y_mm", "From the south, cm"),
+            _centimetres("x_mm", say("From the west, cm")),
+            _centimetres("y_mm", say("From the south, cm")),
         ]
         if kind == "place":
             parts += [
-                part(Place, "lying", "", FlagEntry("Lying")),
-                part(Place, "head", "Head points", nothing=lambda _: "not said"),
-                part(Place, "with", "With this pupil", ChoiceEntry(), nothing=lambda _: "nobody"),
+                part(Place, "lying", "", FlagEntry(say("Lying"))),
+                part(Place, "head", say("Head points"), nothing=lambda _: say("not said")),
+                part(
+                    Place,
+                    "with",
+                    say("With this pupil"),
+                    ChoiceEntry(),
+                    nothing=lambda _: say("nobody"),
+                ),
             ]
         self._on_board = kind
         super().__init__(_kind(kind), parts, document)

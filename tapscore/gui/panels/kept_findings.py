@@ -4,6 +4,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QListWidget, QPushButton, QVBoxLayout, QWidget
 
 from tapscore.checks.accepting import AcceptedFinding
+from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 
 
@@ -22,9 +23,9 @@ class KeptFindings(QWidget):
         self.list = QListWidget()
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
-        self.list.setAccessibleName("Kept as they are")
-        self.back = QPushButton("&Look at it again")
-        self.back.setToolTip("It stands under “Look again” as before")
+        self.list.setAccessibleName(say("Kept as they are"))
+        self.back = QPushButton(say("&Look at it again"))
+        self.back.setToolTip(say("It stands under “Look again” as before"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.unfold, 0, Qt.AlignmentFlag.AlignLeft)
@@ -49,9 +50,9 @@ class KeptFindings(QWidget):
             self.list.clear()
             for each in kept:
                 message = each.finding.said(Surface.WINDOW).message
-                self.list.addItem(f"{message}\nKept: {each.why}")
+                self.list.addItem(say("{message}\nKept: {why}", message=message, why=each.why))
             self.list.setCurrentRow(min(max(number, 0), len(kept) - 1))
-        self.unfold.setText(f"{len(kept)} kept as they are, with a reason")
+        self.unfold.setText(say("{count} kept as they are, with a reason", count=len(kept)))
         if had_keys:
             (self.list if kept else self.unfold).setFocus()
         self.setVisible(bool(kept))

@@ -18,7 +18,9 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.document import Document
 from tapscore.gui.forms.form import Form, Part
+from tapscore.gui.names_in_use import name_taken, thing_named, things_named
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 
 @frozen(eq=False)
@@ -49,18 +51,20 @@ class NamedListPanel(QScrollArea):
         super().__init__(parent)
         self._kind = kind
         self._document = document
-        what = kind.what
+        what = thing_named(kind.what)
         self.names = QListWidget()
-        self.names.setAccessibleName(f"{what}s")
+        self.names.setAccessibleName(things_named(kind.what).lower())
         self.new_name = QLineEdit()
-        self.new_name.setPlaceholderText(f"New {what}, for example {kind.example}")
-        self.new_name.setAccessibleName(f"Name of a new {what}")
-        self.add = QPushButton("Add")
-        self.add.setAccessibleName(f"Add {what}")
-        self.remove = QPushButton("Remove")
-        self.remove.setAccessibleName(f"Remove {what}")
-        self.rename = QPushButton("Rename")
-        self.rename.setAccessibleName(f"Rename {what} everywhere")
+        self.new_name.setPlaceholderText(
+            say("New {what}, for example {example}", what=what, example=kind.example)
+        )
+        self.new_name.setAccessibleName(say("Name of a new {what}", what=what))
+        self.add = QPushButton(say("Add"))
+        self.add.setAccessibleName(say("Add {what}", what=what))
+        self.remove = QPushButton(say("Remove"))
+        self.remove.setAccessibleName(say("Remove {what}", what=what))
+        self.rename = QPushButton(say("Rename"))
+        self.rename.setAccessibleName(say("Rename {what} everywhere", what=what))
         self.form = Form(parts, self._change)
         self.form.said.connect(self.said)
         content = QWidget()
@@ -68,7 +72,7 @@ class NamedListPanel(QScrollArea):
         self.setWidget(content)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName(f"{what.capitalize()}s of the story")
+        self.setAccessibleName(say("{things} of the story", things=things_named(kind.what)))
         self.names.setMinimumHeight(96)
         column.addWidget(self.names, 1)
         row = QHBoxLayout()
@@ -132,9 +136,11 @@ class NamedListPanel(QScrollArea):
             self.said.emit(refused)
             return
         if name in self._kind.names(self._document.story):
-            self.said.emit(f"There is a {self._kind.what} of that name already.")
+            self.said.emit(name_taken(self._kind.what))
         else:
-            self._document.edit(f"Add {name}", self._kind.add(self._document.story, name))
+            self._document.edit(
+                say("Add {name}", name=name), self._kind.add(self._document.story, name)
+            )
             self.new_name.clear()
         self.choose(name)
 

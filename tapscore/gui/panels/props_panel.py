@@ -9,6 +9,7 @@ from tapscore.gui.panels.named_list import Kind, NamedListPanel
 from tapscore.model import edits
 from tapscore.model.cautions import CAUTIONS, title_of
 from tapscore.model.story import Prop, Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.bring_picture import pictures_beside
 
 PROPS = Kind(
@@ -26,22 +27,28 @@ class PropsPanel(NamedListPanel):
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         picture = PictureEntry(lambda: pictures_beside(document.path))
-        cautions = NamesEntry("caution")
+        cautions = NamesEntry(say("caution"))
         cautions.offer(tuple(CAUTIONS), {name: title_of(name) for name in CAUTIONS})
         parts = [
-            part(Prop, "what", "What it is", nothing=lambda _: ""),
-            part(Prop, "sets", "Sets"),
-            part(Prop, "instead", "Instead of it", nothing=lambda _: ""),
-            part(Prop, "by", "Brought by", ChoiceEntry(), nothing=lambda _: "who handles props"),
+            part(Prop, "what", say("What it is"), nothing=lambda _: ""),
+            part(Prop, "sets", say("Sets")),
+            part(Prop, "instead", say("Instead of it"), nothing=lambda _: ""),
+            part(
+                Prop,
+                "by",
+                say("Brought by"),
+                ChoiceEntry(),
+                nothing=lambda _: say("who handles props"),
+            ),
             part(
                 Prop,
                 "handed by",
-                "Handed round by",
-                NamesEntry("handed by"),
+                say("Handed round by"),
+                NamesEntry(say("handed by")),
                 nothing=lambda _: (),
             ),
-            part(Prop, "picture", "Picture", picture, nothing=lambda _: "none"),
-            part(Prop, "cautions", "Mind", cautions, nothing=lambda _: ()),
+            part(Prop, "picture", say("Picture"), picture, nothing=lambda _: say("none")),
+            part(Prop, "cautions", say("Mind"), cautions, nothing=lambda _: ()),
         ]
         super().__init__(PROPS, parts, document, parent)
 

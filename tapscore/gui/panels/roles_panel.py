@@ -8,10 +8,11 @@ from tapscore.gui.forms.form import part
 from tapscore.gui.panels.named_list import Kind, NamedListPanel
 from tapscore.model import edits
 from tapscore.model.story import Role, Story
+from tapscore.wording.catalogue import say
 
 ROLES = Kind(
     "role",
-    "second tapper",
+    say("second tapper"),
     lambda story: tuple(role.name for role in story.roles),
     lambda story, name: next((role for role in story.roles if role.name == name), None),
     lambda story, name: edits.with_role(story, Role(name)),
@@ -23,7 +24,7 @@ class RolesPanel(NamedListPanel):
     """The story's roles; every change is a step at once."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
-        seat = part(Role, "seat", "Sits", ChoiceEntry(), nothing=lambda _: "no seat yet")
+        seat = part(Role, "seat", say("Sits"), ChoiceEntry(), nothing=lambda _: say("no seat yet"))
         super().__init__(ROLES, [seat], document, parent)
 
     def offer(self, story: Story) -> None:

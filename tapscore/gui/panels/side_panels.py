@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.flow import FlowBar
+from tapscore.wording.catalogue import say
 
 MOST_FOR_WORDS = 0.35
 """Where the words would take more of the height than this, one field has them all."""
@@ -24,10 +25,10 @@ class SidePanels(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._bar = FlowBar("Panels", gap_px=4, margins=(8, 6, 8, 6))
+        self._bar = FlowBar(say("Panels"), gap_px=4, margins=(8, 6, 8, 6))
         self.choice = QComboBox()
-        self.choice.setAccessibleName("Panel")
-        self.choice.setToolTip("Which panel is seen")
+        self.choice.setAccessibleName(say("Panel"))
+        self.choice.setToolTip(say("Which panel is seen"))
         self.choice.hide()
         self._group = QButtonGroup(self)
         self._stack = QStackedWidget()

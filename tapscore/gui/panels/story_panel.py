@@ -26,10 +26,12 @@ from tapscore.model.story import Spoken, Story
 from tapscore.rhythm.unroll import story_manner
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 from tapscore.workflow.bring_picture import pictures_beside
 from tapscore.workflow.refitting import refitted
 
-PUPILS = "How many take a turn. Their names stay out of the story."
+PUPILS = say("How many take a turn. Their names stay out of the story.")
 
 
 def _beside(document: Document) -> tuple[str, ...]:
@@ -41,7 +43,7 @@ def _things(typed: str) -> tuple[str, ...]:
 
 
 def _no_picture(_: object) -> str:
-    return "none"
+    return say("none")
 
 
 class StoryPanel(QScrollArea):
@@ -58,38 +60,40 @@ class StoryPanel(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.story = Form(
             [
-                part(Story, "title", "Name"),
-                part(Story, "metre", "Metre", nothing=_usual(lambda m: str(m.metre))),
-                part(Story, "tempo", "Beats a minute", nothing=lambda s: story_manner(s).tempo),
+                part(Story, "title", say("Name")),
+                part(Story, "metre", say("Metre"), nothing=_usual(lambda m: str(m.metre))),
+                part(
+                    Story, "tempo", say("Beats a minute"), nothing=lambda s: story_manner(s).tempo
+                ),
                 part(
                     Story,
                     "loudness",
-                    "Loudness",
+                    say("Loudness"),
                     SwellEntry(),
                     nothing=_usual(lambda m: swell_text(m.loudness)),
                 ),
-                part(Story, "stroke", "Stroke", nothing=_usual(lambda m: m.stroke.word)),
+                part(Story, "stroke", say("Stroke"), nothing=_usual(lambda m: m.stroke.word)),
                 Part(
                     "glossary",
-                    "Words of your own",
-                    WordsEntry("HIG-gle-dy, wel-lies: how they divide", reads=_spoken),
+                    say("Words of your own"),
+                    WordsEntry(say("HIG-gle-dy, wel-lies: how they divide"), reads=_spoken),
                     lambda story: ", ".join(spoken.syllables for spoken in story.glossary),
                     lambda story, typed: evolve(story, glossary=_spoken(typed or "")),
                 ),
-                part(Story, "term", "Term", WordsEntry("Autumn 2026")),
-                part(Story, "class", "Class", WordsEntry("Willow")),
+                part(Story, "term", say("Term"), WordsEntry(say("Autumn 2026"))),
+                part(Story, "class", say("Class"), WordsEntry(say("Willow"))),
                 Part(
                     "next year",
-                    "To change next year",
-                    WordsEntry("fewer waves; one ; between things", reads=_things),
+                    say("To change next year"),
+                    WordsEntry(say("fewer waves; one ; between things"), reads=_things),
                     lambda story: "; ".join(story.next_year),
                     lambda story, typed: evolve(story, next_year=_things(typed or "")),
                 ),
-                part(Story, "pupils", "Pupils", nothing=lambda story: story.pupil_count),
+                part(Story, "pupils", say("Pupils"), nothing=lambda story: story.pupil_count),
                 part(
                     Story,
                     "picture",
-                    "Picture for covers",
+                    say("Picture for covers"),
                     PictureEntry(beside),
                     nothing=_no_picture,
                 ),
@@ -99,31 +103,42 @@ class StoryPanel(QScrollArea):
         self.story.note(PUPILS)
         self.comfort = Form(
             [
-                part(Comfort, "stage", "Pupils are"),
-                part(Comfort, "ceiling", "Nothing above"),
-                part(Comfort, "largest jump", "Unwarned steps", nothing=lambda c: c.jump_steps),
-                part(Comfort, "least wait", "Waits at least", nothing=lambda c: c.wait_sec),
-                part(Comfort, "introduce gently", "", FlagEntry("Introduce gently")),
+                part(Comfort, "stage", say("Pupils are")),
+                part(Comfort, "ceiling", say("Nothing above")),
+                part(
+                    Comfort,
+                    "largest jump",
+                    say("Unwarned steps"),
+                    nothing=lambda c: c.jump_steps,
+                ),
+                part(Comfort, "least wait", say("Waits at least"), nothing=lambda c: c.wait_sec),
+                part(Comfort, "introduce gently", "", FlagEntry(say("Introduce gently"))),
             ],
             self._change_comfort,
         )
         self.board = Form(
             [
-                _side("width_mm", "Board, width in cm", lambda b, mm: _resized(b, mm, b.depth_mm)),
-                _side("depth_mm", "Board, depth in cm", lambda b, mm: _resized(b, b.width_mm, mm)),
-                part(Board, "gap_mm", "Raised by, in mm", nothing=lambda _: ""),
-                part(Board, "oldest pupil", "Oldest pupil, years", nothing=lambda _: ""),
+                _side(
+                    "width_mm", say("Board, width in cm"), lambda b, mm: _resized(b, mm, b.depth_mm)
+                ),
+                _side(
+                    "depth_mm", say("Board, depth in cm"), lambda b, mm: _resized(b, b.width_mm, mm)
+                ),
+                part(Board, "gap_mm", say("Raised by, in mm"), nothing=lambda _: ""),
+                part(Board, "oldest pupil", say("Oldest pupil, years"), nothing=lambda _: ""),
                 Part(
                     "way out",
-                    "Way out, for the door",
-                    ChoiceEntry([(f"at the {side} side", side) for side in HEADINGS]),
+                    say("Way out, for the door"),
+                    ChoiceEntry(
+                        [(say("at the {side} side", side=shown(side)), side) for side in HEADINGS]
+                    ),
                     _way_out_side,
                     _with_way_out,
                 ),
                 part(
                     Board,
                     "picture",
-                    "Picture of the room",
+                    say("Picture of the room"),
                     PictureEntry(beside),
                     nothing=_no_picture,
                 ),
@@ -132,28 +147,33 @@ class StoryPanel(QScrollArea):
         )
         self.sheet = Form(
             [
-                part(Sheet, "thickness_mm", "Ply, thick in mm", nothing=lambda _: ""),
-                part(Sheet, "grain", "Grain runs"),
-                part(Sheet, "wood", "Wood", WordsEntry("birch")),
-                part(Sheet, "plies", "Layers", nothing=lambda _: ""),
-                part(Sheet, "mass_kg", "Weighed, in kg", nothing=lambda _: ""),
-                part(Sheet, "stiffness_long_nm", "Stiff along, N m", nothing=lambda _: ""),
-                part(Sheet, "stiffness_short_nm", "Stiff across, N m", nothing=lambda _: ""),
+                part(Sheet, "thickness_mm", say("Ply, thick in mm"), nothing=lambda _: ""),
+                part(Sheet, "grain", say("Grain runs")),
+                part(Sheet, "wood", say("Wood"), WordsEntry(say("birch"))),
+                part(Sheet, "plies", say("Layers"), nothing=lambda _: ""),
+                part(Sheet, "mass_kg", say("Weighed, in kg"), nothing=lambda _: ""),
+                part(Sheet, "stiffness_long_nm", say("Stiff along, N m"), nothing=lambda _: ""),
+                part(Sheet, "stiffness_short_nm", say("Stiff across, N m"), nothing=lambda _: ""),
             ],
             self._change_sheet,
         )
         self.strips = Form(
-            [part(Strips, side, f"Held at the {side}") for side in HEADINGS],
+            [part(Strips, side, say("Held at the {side}", side=shown(side))) for side in HEADINGS],
             self._change_strips,
         )
         self.sides = Form(
             [
-                part(Sides, side, f"Room's word for {side}", nothing=lambda _: "")
+                part(
+                    Sides,
+                    side,
+                    say("Room's word for {side}", side=shown(side)),
+                    nothing=lambda _: "",
+                )
                 for side in HEADINGS
             ],
             self._change_sides,
         )
-        self.measure = QPushButton("Measure your board")
+        self.measure = QPushButton(say("Measure your board"))
         self.measure.clicked.connect(self.measure_wanted)
         content = QWidget()
         column = QVBoxLayout(content)
@@ -163,7 +183,7 @@ class StoryPanel(QScrollArea):
         column.addWidget(self.measure)
         column.addStretch(1)
         self.setWidget(content)
-        self.setAccessibleName("Story details")
+        self.setAccessibleName(say("Story details"))
         document.changed.connect(self.refresh)
         self.refresh()
 
@@ -245,7 +265,7 @@ def _with_way_out(board: Board, side: str | None) -> Board:
 
 
 def _usual(word: Callable[[Any], str]) -> Callable[[Story], str]:
-    return lambda story: f"as usual: {word(story_manner(story))}"
+    return lambda story: say("as usual: {word}", word=word(story_manner(story)))
 
 
 def _side(attribute: str, label: str, put: Callable[[Board, Fraction], Board]) -> Part:

@@ -22,9 +22,10 @@ from tapscore.rhythm.running_time import (
     length_words,
     running_time,
 )
+from tapscore.wording.catalogue import say
 from tapscore.workflow.fit_time import FitPlan, plan_to_fill, plan_to_fit
 
-COLUMNS = ("", "At least", "Likely", "Tapping", "Waits", "Turns")
+COLUMNS = ("", say("At least"), say("Likely"), say("Tapping"), say("Waits"), say("Turns"))
 
 
 class TimePanel(QScrollArea):
@@ -36,7 +37,7 @@ class TimePanel(QScrollArea):
         self._plan: FitPlan | None = None
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setAccessibleName("Time")
+        self.setAccessibleName(say("Time"))
         content = QWidget()
         column = QVBoxLayout(content)
         self.total = QLabel()
@@ -44,25 +45,25 @@ class TimePanel(QScrollArea):
         self.table = QTableWidget(0, len(COLUMNS))
         self.table.setHorizontalHeaderLabels(list(COLUMNS))
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        self.table.setAccessibleName("Times of the sections")
+        self.table.setAccessibleName(say("Times of the sections"))
         self.table.verticalHeader().hide()
         self.table.setMinimumHeight(150)
         self.minutes = QSpinBox()
         self.minutes.setRange(1, 120)
         self.minutes.setValue(20)
-        self.minutes.setSuffix(" minutes")
-        self.minutes.setAccessibleName("The story should fit into")
-        self.how = QPushButton("How?")
-        self.how.setAccessibleName("How to make it fit")
-        self.do_it = QPushButton("Do it")
-        self.do_it.setAccessibleName("Change the story so that it fits")
+        self.minutes.setSuffix(say(" minutes"))
+        self.minutes.setAccessibleName(say("The story should fit into"))
+        self.how = QPushButton(say("How?"))
+        self.how.setAccessibleName(say("How to make it fit"))
+        self.do_it = QPushButton(say("Do it"))
+        self.do_it.setAccessibleName(say("Change the story so that it fits"))
         self.do_it.setEnabled(False)
         self.steps = QLabel()
         self.steps.setWordWrap(True)
         note = QLabel(ASSUMPTION)
         note.setWordWrap(True)
         row = QHBoxLayout()
-        row.addWidget(QLabel("Make it fit into"))
+        row.addWidget(QLabel(say("Make it fit into")))
         row.addWidget(self.minutes, 1)
         row.addWidget(self.how)
         row.addWidget(self.do_it)
@@ -87,7 +88,7 @@ class TimePanel(QScrollArea):
         shares = (*time.sections, time.total)
         self.table.setRowCount(len(shares))
         for number, share in enumerate(shares):
-            title = share.title or "Whole story"
+            title = share.title or say("Whole story")
             for at, text in enumerate((title, *_cells(share))):
                 item = QTableWidgetItem(text)
                 if at:
@@ -104,21 +105,23 @@ class TimePanel(QScrollArea):
         lines = [f"{n}. {step.what}" for n, step in enumerate(plan.steps, 1)]
         if not plan.steps and plan.fits:
             plan = plan_to_fill(story, wanted_sec)
-            lines = ["It fits as it is."]
+            lines = [say("It fits as it is.")]
             if plan.steps:
-                lines.append("To fill the time, if the pupils want it:")
+                lines.append(say("To fill the time, if the pupils want it:"))
                 lines += [f"{n}. {step.what}" for n, step in enumerate(plan.steps, 1)]
         elif not plan.steps:
-            lines = ["There is nothing left to shorten."]
+            lines = [say("There is nothing left to shorten.")]
         elif not plan.fits:
-            lines.append(f"That is still up to {clock(plan.after.likely_sec[1])}.")
+            lines.append(
+                say("That is still up to {likely_sec}.", likely_sec=clock(plan.after.likely_sec[1]))
+            )
         self._plan = plan
         self.steps.setText("\n".join(lines))
         self.do_it.setEnabled(bool(plan.steps))
 
     def _take_plan(self) -> None:
         if self._plan is not None:
-            self._document.edit("Make it fit", self._plan.story)
+            self._document.edit(say("Make it fit"), self._plan.story)
             self.refresh()
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tapscore.gui.printing.real_text import HandOver
 from tapscore.screen.sheets import Size
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrintEngine, QPrinter
@@ -25,7 +26,7 @@ def refusal() -> str | None:
     if library is None or library.cupsLastError() <= _LAST_OK:
         return None
     said = library.cupsLastErrorString()
-    return said.decode("utf-8", "replace") if said else "no reason was given"
+    return said.decode("utf-8", "replace") if said else say("no reason was given")
 
 
 def keep_real_size(printer: "QPrinter") -> None:

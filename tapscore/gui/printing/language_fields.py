@@ -6,10 +6,11 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QWidget
 
 from tapscore.gui.settings import Settings
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 from tapscore.workflow.translations import languages_of
 
-NONE, ALL = "the story's words alone", "every language there is"
+NONE, ALL = say("the story's words alone"), say("every language there is")
 
 
 class LanguageFields(QWidget):
@@ -23,8 +24,8 @@ class LanguageFields(QWidget):
     def __init__(self, story: Story, settings: Settings, *, home: bool = True) -> None:
         super().__init__()
         self._settings = settings
-        self.parts = _field("Language below the words on part sheets", NONE)
-        self.home = _field("Language of the home version", ALL)
+        self.parts = _field(say("Language below the words on part sheets"), NONE)
+        self.home = _field(say("Language of the home version"), ALL)
         tags = languages_of(story)
         for box, before in zip((self.parts, self.home), settings.languages, strict=True):
             for tag in tags:
@@ -33,9 +34,9 @@ class LanguageFields(QWidget):
             box.currentIndexChanged.connect(self._chosen)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
-        form.addRow("Part sheets also in", self.parts)
+        form.addRow(say("Part sheets also in"), self.parts)
         if home:
-            form.addRow("Home version in", self.home)
+            form.addRow(say("Home version in"), self.home)
         self.setVisible(bool(tags))
 
     @Slot()

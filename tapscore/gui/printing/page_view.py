@@ -6,18 +6,22 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tapscore.gui.flow import FlowBar
 from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.wording.catalogue import say
 
 LEAST_PX = (340, 240)
 
 
 class PageView(QWidget):
-    """Shows one page of ``pages``, with keys to turn them; ``first`` stands before the keys."""
+    """Shows one page of ``pages``, with keys to turn them; ``first`` stands before the keys.
+
+    A page is called so, or a ``sheet``.
+    """
 
     turned = Signal(int)
     """Another page is shown."""
 
     def __init__(
-        self, pages: PdfPages, noun: str = "Page", *, first: QWidget | None = None
+        self, pages: PdfPages, noun: str = "page", *, first: QWidget | None = None
     ) -> None:
         super().__init__()
         self._pages = pages
@@ -29,13 +33,13 @@ class PageView(QWidget):
         self.picture.setWordWrap(True)
         self.where = QLabel()
         self.where.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.back = QPushButton("Back")
-        self.back.setAccessibleName(f"{noun} before")
-        self.next = QPushButton("Next")
-        self.next.setAccessibleName(f"Next {noun.lower()}")
+        self.back = QPushButton(say("Back"))
+        self.back.setAccessibleName(say("{noun:page=Page before|sheet=Sheet before}", noun=noun))
+        self.next = QPushButton(say("Next"))
+        self.next.setAccessibleName(say("{noun:page=Next page|sheet=Next sheet}", noun=noun))
         for button in (self.back, self.next):
             button.setAutoDefault(False)
-        self.row = FlowBar(f"{noun}s", margins=(0, 0, 0, 0))
+        self.row = FlowBar(say("{noun:page=Pages|sheet=Sheets}", noun=noun), margins=(0, 0, 0, 0))
         for each in (first, self.back, self.where, self.next):
             if each is not None:
                 self.row.add(each)
@@ -50,13 +54,21 @@ class PageView(QWidget):
         """Show a page, or the nearest there is."""
         count = self._pages.count
         if not count:
-            self.say(f"There are no {self._noun.lower()}s to show.")
+            self.say(say("There are no {noun:page=pages|sheet=sheets} to show.", noun=self._noun))
             return
         self.page = min(max(page, 0), count - 1)
         self._draw()
         words = self._pages.words(self.page)
-        self.picture.setAccessibleName(f"{self._noun} {self.page + 1} of {count}: {words}")
-        self.where.setText(f"{self.page + 1} of {count}")
+        self.picture.setAccessibleName(
+            say(
+                "{noun:page=Page|sheet=Sheet} {page} of {count}: {words}",
+                noun=self._noun,
+                page=self.page + 1,
+                count=count,
+                words=words,
+            )
+        )
+        self.where.setText(say("{page} of {count}", page=self.page + 1, count=count))
         self.back.setEnabled(self.page > 0)
         self.next.setEnabled(self.page + 1 < count)
         self.turned.emit(self.page)

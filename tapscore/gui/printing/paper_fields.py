@@ -5,12 +5,13 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDoubleSpinBox, QFormLayout, QLabel, QWidget
 
 from tapscore.exports.paper.pages import PAPERS, paper_name
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 
 MOST_EDGE_MM = 30.0
-SHEETS = {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
-AS_NEEDED = "A4, or A3 where needed"
-OWN_SIZE = "One of the list, or its sides in millimetres, such as 120x180"
+SHEETS = {say("one"): 1, say("two, to cut apart"): 2, say("four, to cut apart"): 4}
+AS_NEEDED = say("A4, or A3 where needed")
+OWN_SIZE = say("One of the list, or its sides in millimetres, such as 120x180")
 
 
 class PaperFields(QWidget):
@@ -21,19 +22,19 @@ class PaperFields(QWidget):
     def __init__(self, choices: Choices, *, backs: bool = True, others: bool = True) -> None:
         super().__init__()
         self._choices = choices
-        self.part_paper = _size_field("Paper of the part sheets")
+        self.part_paper = _size_field(say("Paper of the part sheets"))
         self.part_paper.insertItem(0, AS_NEEDED)
-        self.paper = _size_field("Paper of the cards")
-        self.other_paper = _size_field("Paper of everything else")
+        self.paper = _size_field(say("Paper of the cards"))
+        self.other_paper = _size_field(say("Paper of everything else"))
         self.per_sheet = QComboBox()
         self.distance = QDoubleSpinBox()
         self.edge = QDoubleSpinBox()
         self.edge.setRange(0, MOST_EDGE_MM)
         self.edge.setDecimals(1)
-        self.edge.setSuffix(" mm")
-        self.edge.setSpecialValueText("as usual")
+        self.edge.setSuffix(say(" mm"))
+        self.edge.setSpecialValueText(say("as usual"))
         self.edge.setKeyboardTracking(False)
-        self.backs = QCheckBox("backs, for both sides")
+        self.backs = QCheckBox(say("backs, for both sides"))
         self.wrong = QLabel()
         """Why a size that was typed is not taken."""
         self.wrong.setWordWrap(True)
@@ -41,25 +42,25 @@ class PaperFields(QWidget):
         self.per_sheet.addItems(list(SHEETS))
         self.distance.setRange(0.3, 3.0)
         self.distance.setSingleStep(0.25)
-        self.distance.setSuffix(" m away")
+        self.distance.setSuffix(say(" m away"))
         self.distance.setKeyboardTracking(False)
         for field, name in (
-            (self.per_sheet, "Cards on a sheet"),
-            (self.distance, "How far away part sheets and cards are read"),
-            (self.edge, "Blank edge of every page"),
-            (self.backs, "Backs for printing on both sides"),
+            (self.per_sheet, say("Cards on a sheet")),
+            (self.distance, say("How far away part sheets and cards are read")),
+            (self.edge, say("Blank edge of every page")),
+            (self.backs, say("Backs for printing on both sides")),
         ):
             field.setAccessibleName(name)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
-        form.addRow("Part sheets", self.part_paper)
-        form.addRow("Paper of the cards", self.paper)
+        form.addRow(say("Part sheets"), self.part_paper)
+        form.addRow(say("Paper of the cards"), self.paper)
         if others:
-            form.addRow("Other papers", self.other_paper)
+            form.addRow(say("Other papers"), self.other_paper)
         form.addRow(self.wrong)
-        form.addRow("Cards on a sheet", self.per_sheet)
-        form.addRow("Read from", self.distance)
-        form.addRow("Blank edge", self.edge)
+        form.addRow(say("Cards on a sheet"), self.per_sheet)
+        form.addRow(say("Read from"), self.distance)
+        form.addRow(say("Blank edge"), self.edge)
         if backs:
             form.addRow("", self.backs)
         self.show_choices(choices)

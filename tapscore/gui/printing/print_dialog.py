@@ -22,11 +22,12 @@ from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_panel import PrintPanel
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
+from tapscore.wording.catalogue import say
 from tapscore.workflow.papers import CARDS, PARTS, ToPrint, paper_kinds, to_print
 from tapscore.workflow.printed import note_printed
 from tapscore.workflow.product import Choices
 
-EVERYBODY = "everybody"
+EVERYBODY = say("everybody")
 
 
 class PagesDialog(QDialog):
@@ -41,7 +42,7 @@ class PagesDialog(QDialog):
         self.panel.idle.connect(self._idle)
         self.finished.connect(self.panel.making.stop)
         self._close_when_idle = False
-        close = QPushButton("Close")
+        close = QPushButton(say("Close"))
         close.setAutoDefault(False)
         close.clicked.connect(self.reject)
         self.panel.buttons.insertWidget(1, close)
@@ -75,7 +76,7 @@ class PrintDialog(PagesDialog):
         parent: QWidget | None = None,
     ) -> None:
         story = window.document.story
-        super().__init__(parent or window, "Print", story.title, asking)
+        super().__init__(parent or window, say("Print"), story.title, asking)
         self._story = story
         self._settings = window.settings
         self.boxes = {
@@ -87,7 +88,7 @@ class PrintDialog(PagesDialog):
         self.role = QComboBox()
         self.role.addItems([EVERYBODY, *story.role_names])
         self.role.setCurrentText(role or EVERYBODY)
-        self.role.setAccessibleName("Whose parts and cards")
+        self.role.setAccessibleName(say("Whose parts and cards"))
         self._path = path = window.document.path
         self.panel.all_printed.connect(self._note)
         self.fields = PaperFields(evolve(choices, beside=path.parent if path else None))
@@ -111,9 +112,9 @@ class PrintDialog(PagesDialog):
             boxes.addWidget(box)
         boxes.addStretch(1)
         column = QVBoxLayout()
-        column.addWidget(scrolled(boxes, "What to print"), 1)
+        column.addWidget(scrolled(boxes, say("What to print")), 1)
         whose = QHBoxLayout()
-        whose.addWidget(QLabel("Parts and cards of"))
+        whose.addWidget(QLabel(say("Parts and cards of")))
         whose.addWidget(self.role, 1)
         column.addLayout(whose)
         column.addWidget(self.fields)
@@ -147,5 +148,5 @@ class ReadyPagesDialog(PagesDialog):
     def __init__(
         self, parent: QWidget, job_name: str, asking: Asking, papers: tuple[ToPrint, ...]
     ) -> None:
-        super().__init__(parent, "Print", job_name, asking)
+        super().__init__(parent, say("Print"), job_name, asking)
         self.panel.show_papers(papers)

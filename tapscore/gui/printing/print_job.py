@@ -31,6 +31,7 @@ from tapscore.gui.printing.real_text import (
     can_hand_over,
 )
 from tapscore.screen.sheets import Run, Size, same
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
@@ -103,7 +104,7 @@ class PrintJob(QObject):
         except _RefusedError as error:
             self._end(str(error))
         except OSError as error:
-            self._end(f"The file was not made: {error.strerror or error}.")
+            self._end(say("The file was not made: {reason}.", reason=error.strerror or error))
 
     def _end(self, problem: str | None) -> None:
         self._timer.stop()
@@ -178,14 +179,22 @@ class PrintJob(QObject):
                 taking.kill()
                 taking.communicate()
                 self._heed_stop()
-                raise _RefusedError(f"{self._printer.printerName()} did not answer.")
+                raise _RefusedError(
+                    say("{printer} did not answer.", printer=self._printer.printerName())
+                )
             yield
         _, said = taking.communicate()
         self._unfinished.unlink(missing_ok=True)
         self._unfinished = None
         if taking.returncode:
-            why = said.strip() or "no reason was given"
-            raise _RefusedError(f"{self._printer.printerName()} did not take the pages: {why}")
+            why = said.strip() or say("no reason was given")
+            raise _RefusedError(
+                say(
+                    "{printer} did not take the pages: {why}",
+                    printer=self._printer.printerName(),
+                    why=why,
+                )
+            )
 
     def _begin(self, run: Run) -> None:
         printer = self._printer
@@ -193,20 +202,28 @@ class PrintJob(QObject):
         printer.setPageLayout(layout_for(run.sheet_mm))
         keep_real_size(printer)
         if not self._painter.begin(printer):
-            name = printer.printerName() or "The printer"
-            raise _RefusedError(f"{name} did not take the pages. Is it there and switched on?")
+            name = printer.printerName() or say("The printer")
+            raise _RefusedError(
+                say("{name} did not take the pages. Is it there and switched on?", name=name)
+            )
         self._painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)
 
     def _look_whether_taken(self) -> None:
         why = refusal()
         if why is not None:
-            raise _RefusedError(f"{self._printer.printerName()} did not take the pages: {why}")
+            raise _RefusedError(
+                say(
+                    "{printer} did not take the pages: {why}",
+                    printer=self._printer.printerName(),
+                    why=why,
+                )
+            )
 
     def _run(self, run: Run) -> Iterator[None]:
         new = False
         for page in self._in_order(run.pages):
             if new and not self._printer.newPage():
-                raise _RefusedError("The printer stopped taking pages. Look at the printer.")
+                raise _RefusedError(say("The printer stopped taking pages. Look at the printer."))
             new = True
             yield from self._draw(page, run.sheet_mm)
             self._drawn += 1
@@ -245,8 +262,8 @@ class PrintJob(QObject):
             if self._painter.isActive():
                 withdraw(self._printer)
                 self._painter.end()
-            drawn = "Stopped. Pages that the printer has already may still come out."
-            raise _RefusedError(drawn if self._file is None else "Stopped. No file was made.")
+            drawn = say("Stopped. Pages that the printer has already may still come out.")
+            raise _RefusedError(drawn if self._file is None else say("Stopped. No file was made."))
 
 
 def _write(handle: int, as_it_is: bytes | None, whole: PagesTogether) -> None:

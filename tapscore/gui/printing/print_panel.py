@@ -17,9 +17,14 @@ from tapscore.gui.printing.printer_choice import (
     there_is_a_printer,
 )
 from tapscore.screen.sheets import counted, runs
+from tapscore.wording.catalogue import say
 from tapscore.workflow.papers import ToPrint
 
-PRINT, DONT_PRINT, TO_FILE = "Print all the same", "Don't print", "Print into a PDF file"
+PRINT, DONT_PRINT, TO_FILE = (
+    say("Print all the same"),
+    say("Don't print"),
+    say("Print into a PDF file"),
+)
 
 
 class PrintPanel(QWidget):
@@ -45,13 +50,13 @@ class PrintPanel(QWidget):
         self._all = False
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What there is to print")
+        self.said.setAccessibleDescription(say("What there is to print"))
         self.bar = QProgressBar()
-        self.bar.setAccessibleName("How far it is")
+        self.bar.setAccessibleName(say("How far it is"))
         self.bar.hide()
-        self.print = QPushButton("Print ...")
+        self.print = QPushButton(say("Print ..."))
         self.print.setDefault(True)
-        self.stop = QPushButton("Stop")
+        self.stop = QPushButton(say("Stop"))
         self.stop.setAutoDefault(False)
         self.stop.hide()
         self.buttons = QHBoxLayout()
@@ -78,7 +83,7 @@ class PrintPanel(QWidget):
         """Make papers and show them."""
         self._both_sides = both_sides
         self.print.setEnabled(False)
-        self.said.setText("Making the pages.")
+        self.said.setText(say("Making the pages."))
         self.making.make(wanted)
 
     @Slot()
@@ -112,7 +117,7 @@ class PrintPanel(QWidget):
         sizes = tuple(self.pages.size_mm(page) for page in range(count))
         printer = new_printer(self._title, sizes[0], both_sides=self._both_sides)
         if not self._asking.printer(self.window(), printer, count):
-            self.said.setText("Nothing was printed.")
+            self.said.setText(say("Nothing was printed."))
             return
         wanted = pages_wanted(printer, count, self.view.page)
         blank = tuple(self.pages.blank_mm(page) for page in range(count))
@@ -125,14 +130,16 @@ class PrintPanel(QWidget):
             both_sides=self._both_sides,
         )
         if planned.impossible is not None:
-            self._say_in_full("Nothing was printed.", planned.impossible)
+            self._say_in_full(say("Nothing was printed."), planned.impossible)
             return
         doubts = list(planned.doubts)
         if stopped(printer):
             name = printer.printerName()
-            doubts.append(f"{name} is stopped: the pages would wait until somebody starts it.")
+            doubts.append(
+                say("{name} is stopped: the pages would wait until somebody starts it.", name=name)
+            )
         if doubts and not self._go_on(doubts):
-            self.said.setText("Nothing was printed.")
+            self.said.setText(say("Nothing was printed."))
             return
         self._all = len(set(wanted)) == count
         self._to = printer.outputFileName() or printer.printerName()
@@ -147,20 +154,24 @@ class PrintPanel(QWidget):
         """Stop as soon as can be."""
         if self._job is not None:
             self._job.stop()
-            self.said.setText("Stopping.")
+            self.said.setText(say("Stopping."))
 
     def _without_printer(self) -> bool:
         answer = self._asking.choose(
             self.window(),
-            "No printer was found on this computer.",
-            "Look whether one is switched on and set up. The pages can go into a PDF file now.",
+            say("No printer was found on this computer."),
+            say(
+                "Look whether one is switched on and set up. The pages can go into a PDF file now."
+            ),
             (TO_FILE, DONT_PRINT),
         )
         return answer == TO_FILE
 
     def _go_on(self, doubts: list[str]) -> bool:
         text = "\n\n".join(doubts)
-        answer = self._asking.choose(self.window(), "Please look first.", text, (PRINT, DONT_PRINT))
+        answer = self._asking.choose(
+            self.window(), say("Please look first."), text, (PRINT, DONT_PRINT)
+        )
         return answer == PRINT
 
     def _say_in_full(self, short: str, more: str) -> None:
@@ -174,7 +185,7 @@ class PrintPanel(QWidget):
         if busy and self._job is not None:
             self.bar.setRange(0, self._job.total)
             self.bar.setValue(0)
-            self.said.setText(f"Giving the pages to {self._to}.")
+            self.said.setText(say("Giving the pages to {to}.", to=self._to))
             self.stop.setFocus()
         else:
             self.print.setFocus()
@@ -192,7 +203,7 @@ class PrintPanel(QWidget):
         job.deleteLater()
         self._show_busy(busy=False)
         if problem is None:
-            self.said.setText(f"{total} page{'s' if total != 1 else ''} went to {self._to}.")
+            self.said.setText(say("{total:1 page|# pages} went to {to}.", total=total, to=self._to))
             if self._all and not self.making.problems:
                 self.all_printed.emit()
         else:

@@ -16,6 +16,7 @@ from tapscore.screen.sheets import (
     same,
     turned,
 )
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
@@ -99,7 +100,7 @@ def plan(
     Sizes and blank edges are those of all pages; ``sheet_mm`` is a paper chosen for all.
     """
     if not pages:
-        return Plan((), (), (), "None of the pages was chosen.")
+        return Plan((), (), (), say("None of the pages was chosen."))
     sheets = tuple(turned(sheet_mm, sizes_mm[p]) if sheet_mm else sizes_mm[p] for p in pages)
     doubts: list[str] = []
     for page_mm in dict.fromkeys(sizes_mm[p] for p in pages):
@@ -109,25 +110,40 @@ def plan(
                 (),
                 (),
                 (),
-                f"The pages are {page_name} and do not fit on {name_of(sheet_mm)}. They are "
-                "never made smaller: choose larger paper, or smaller cards.",
+                say(
+                    "The pages are {page_name} and do not fit on {name_of}. They are never "
+                    "made smaller: choose larger paper, or smaller cards.",
+                    page_name=page_name,
+                    name_of=name_of(sheet_mm),
+                ),
             )
         if sheet_mm is not None and not same(turned(sheet_mm, page_mm), page_mm):
             on = name_of(turned(sheet_mm, page_mm))
             doubts.append(
-                f"The pages are {page_name}, the paper is {on}: they would stand in the middle "
-                "of it at their full size, to be cut out."
+                say(
+                    "The pages are {page_name}, the paper is {on}: they would stand in the "
+                    "middle of it at their full size, to be cut out.",
+                    page_name=page_name,
+                    on=on,
+                )
             )
         elif sheet_mm is None and not _has_paper(printer, page_mm):
             doubts.append(
-                f"{printer.printerName()} does not name {page_name} among its papers. Put "
-                "paper of that size in, or choose other paper in the printer's window."
+                say(
+                    "{printer} does not name {page_name} among its papers. Put paper of "
+                    "that size in, or choose other paper in the printer's window.",
+                    printer=printer.printerName(),
+                    page_name=page_name,
+                )
             )
     doubts += _near_the_edge(printer, sizes_mm, blank_mm, pages, sheets)
     if both_sides and not _turns_paper(printer):
         doubts.append(
-            f"{printer.printerName()} does not print on both sides by itself: fronts and "
-            "backs would come out on sheets of their own."
+            say(
+                "{printer} does not print on both sides by itself: fronts and backs "
+                "would come out on sheets of their own.",
+                printer=printer.printerName(),
+            )
         )
     return Plan(pages, sheets, tuple(doubts))
 
@@ -185,8 +201,12 @@ def _near_the_edge(
         if cut:
             lost[cut] = None
     return [
-        f"{printer.printerName()} leaves the edge of the paper blank ({cut}), and some of the "
-        "print is nearer to it: it would be cut off. A wider blank edge can be chosen for the "
-        "pages."
+        say(
+            "{printer} leaves the edge of the paper blank ({cut}), and some of "
+            "the print is nearer to it: it would be cut off. A wider blank edge can "
+            "be chosen for the pages.",
+            printer=printer.printerName(),
+            cut=cut,
+        )
         for cut in lost
     ]

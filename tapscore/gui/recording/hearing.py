@@ -13,6 +13,7 @@ from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.screen.passage import Going
 from tapscore.screen.passage_sound import PassageSound
+from tapscore.wording.catalogue import say
 from tapscore.workflow.recording_lines import LineToRecord
 
 _HIGHEST = 0.8
@@ -35,7 +36,10 @@ def _decode(line: LineToRecord, _: Task) -> _Decoded:
     highest = max(float(np.abs(sound).max(initial=0.0)), 1e-6)
     passage = PassageSound(len(sound), 0, len(sound))
     passage.first[:] = np.rint(sound * (_HIGHEST / highest) * 32767)[:, np.newaxis]
-    return _Decoded(passage, " ".join([f"{line.title}, as it will be heard.", *recorded.remarks]))
+    return _Decoded(
+        passage,
+        " ".join([say("{title}, as it will be heard.", title=line.title), *recorded.remarks]),
+    )
 
 
 class Hearing(QObject):
@@ -61,7 +65,7 @@ class Hearing(QObject):
     def recording(self, line: LineToRecord) -> None:
         """Let its recording be heard, trimmed and levelled."""
         if line.file is None:
-            self.said.emit(f"{line.title} is not recorded yet.")
+            self.said.emit(say("{title} is not recorded yet.", title=line.title))
         else:
             self._decoding.ask(line)
 
@@ -77,7 +81,7 @@ class Hearing(QObject):
         """Let a bar of clicks and the line's taps be heard."""
         self._decoding.give_up()
         self._player.start(self._story, Going((self._segments[line.name],)), Choices())
-        return self._out.problem() or "A bar of clicks, then the taps of this line."
+        return self._out.problem() or say("A bar of clicks, then the taps of this line.")
 
     def stop(self) -> None:
         """Be silent."""

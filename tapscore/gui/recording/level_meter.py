@@ -7,13 +7,15 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from tapscore.wording.catalogue import say
+
 LOWEST_DB = -54.0
 SOFT_DB, LOUD_DB = -30.0, -3.0
 """Between them a voice is well recorded (common practice, no source)."""
 FALL_DB = 1.0
 """How far the bar sinks each time it is told of less."""
 _GAP_PX = 8
-_WORDS = ("no sound", "soft", "good", "too loud")
+_WORDS = (say("no sound"), say("soft"), say("good"), say("too loud"))
 
 
 class LevelMeter(QWidget):
@@ -24,7 +26,7 @@ class LevelMeter(QWidget):
         self._shown_db = LOWEST_DB
         self._word = _WORDS[0]
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName("How loud: no sound")
+        self.setAccessibleName(say("How loud: no sound"))
 
     @property
     def word(self) -> str:
@@ -39,7 +41,7 @@ class LevelMeter(QWidget):
         word = _word(self._shown_db)
         if word != self._word:
             self._word = word
-            self.setAccessibleName(f"How loud: {word}")
+            self.setAccessibleName(say("How loud: {word}", word=word))
             if word == _WORDS[3]:
                 QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, word))
         self.update()

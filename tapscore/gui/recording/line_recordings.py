@@ -10,6 +10,7 @@ from tapscore.exports.audio.voice.shaping import resampled
 from tapscore.exports.audio.voice.take import take_remark, why_not_kept
 from tapscore.gui.recording.sound_in import Samples
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.neural_voice import read_out
 from tapscore.workflow.recording_lines import (
     LineToRecord,
@@ -19,7 +20,7 @@ from tapscore.workflow.recording_lines import (
     take_away,
 )
 
-KEPT = "Kept. Return lets you hear it; Down goes to the next line."
+KEPT = say("Kept. Return lets you hear it; Down goes to the next line.")
 
 
 @frozen(eq=False)
@@ -58,15 +59,17 @@ class LineRecordings:
         try:
             keep_take(self.folder, line, take.sound, take.rate_hz)
         except OSError as error:
-            self.why_unkept = (
-                f"It can't be written into {self.folder.name}: {error.strerror or error}. "
-                "Make room, or look whether the folder may be written to, and try again."
+            self.why_unkept = say(
+                "It can't be written into {folder}: {reason}. Make room, or look whether "
+                "the folder may be written to, and try again.",
+                folder=self.folder.name,
+                reason=error.strerror or error,
             )
             return self.why_unkept
         self.unkept = None
         self.look()
         remark = take_remark(resampled(take.sound, take.rate_hz), line.length_sec)
-        return f"Kept. {remark}" if remark else KEPT
+        return say("Kept. {remark}", remark=remark) if remark else KEPT
 
     def bring_in(self, line: LineToRecord, source: Path) -> str:
         """Copy somebody's file; says what came of it."""
@@ -75,23 +78,31 @@ class LineRecordings:
         except RecordingUnusable as error:
             return str(error)
         except OSError as error:
-            return f"{source.name} can't be brought in: {error.strerror or error}."
+            return say(
+                "{source} can't be brought in: {reason}.",
+                source=source.name,
+                reason=error.strerror or error,
+            )
         self.look()
-        return " ".join([f"Brought in as {path.name}.", *remarks])
+        return " ".join([say("Brought in as {path}.", path=path.name), *remarks])
 
     def take_away(self, line: LineToRecord) -> str:
         """Put a recording aside; says where it is."""
         try:
             aside = take_away(self.folder, line)
         except OSError as error:
-            return f"It can't be taken away: {error.strerror or error}."
+            return say("It can't be taken away: {reason}.", reason=error.strerror or error)
         self.look()
-        return f"It lies in the folder “{aside.parent.name}” as {aside.name} now."
+        return say(
+            "It lies in the folder “{parent}” as {aside} now.",
+            parent=aside.parent.name,
+            aside=aside.name,
+        )
 
     def read_out(self, voice: Path, cancelled: Callable[[], bool]) -> str:
         """Have what is not recorded read out by a neural voice; says what came of it."""
         found = read_out(self.folder, self.lines, voice, cancelled=cancelled)
-        return found.problem or f"{found.count} lines were read out."
+        return found.problem or say("{count} lines were read out.", count=found.count)
 
     def look(self) -> None:
         """Look into the folder again."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
+from tapscore.wording.catalogue import say
 from tapscore.workflow.recording_lines import LineToRecord
 
 
@@ -17,8 +18,8 @@ class LinesTable(QTableWidget):
 
     def __init__(self, about: str) -> None:
         super().__init__(0, 3)
-        self.setHorizontalHeaderLabels(["Line", "Words", "Recording"])
-        self.setAccessibleName("Lines")
+        self.setHorizontalHeaderLabels([say("Line"), say("Words"), say("Recording")])
+        self.setAccessibleName(say("Lines"))
         self.setAccessibleDescription(about)
         self.verticalHeader().setVisible(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -54,5 +55,5 @@ class LinesTable(QTableWidget):
 
 def _state(line: LineToRecord) -> str:
     if line.file is not None:
-        return "recorded"
-    return "other words now" if line.other_words is not None else "not yet"
+        return say("recorded")
+    return say("other words now") if line.other_words is not None else say("not yet")

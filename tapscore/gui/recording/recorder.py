@@ -8,6 +8,7 @@ import numpy as np
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.gui.recording.sound_in import Samples, SoundIn
+from tapscore.wording.catalogue import say
 
 READ_MS = 30
 KEY_SEC = 0.15
@@ -18,8 +19,10 @@ WAKING_SEC, PATIENCE_SEC = 5.0, 1.2
 """A microphone may take so long to begin, and to go on; then it is taken for none."""
 LAGGING_SEC = 0.6
 """Sound reaches the program in pieces: so long it waits for the last one."""
-WENT_AWAY = "The microphone went away while you spoke."
-TOO_LONG = f"Stopped after {LONGEST_SEC} seconds: a line is shorter than that."
+WENT_AWAY = say("The microphone went away while you spoke.")
+TOO_LONG = say(
+    "Stopped after {longest_sec} seconds: a line is shorter than that.", longest_sec=LONGEST_SEC
+)
 
 
 class RecorderState(Enum):

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.recording.hearing import Hearing
@@ -27,14 +27,24 @@ from tapscore.gui.recording.recorder import Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.recording_lines import LineToRecord
 
-KINDS = "Recordings (*.wav *.mp3 *.m4a *.ogg *.flac *.opus *.aac *.mp4 *.mov);;All files (*)"
-WAKING = "One moment: the microphone wakes up."
-VOICES = "Voices (*.onnx)"
-SPEAK = "Speak now. Space ends it."
-FIRST = "Space begins, Space ends. Up and Down go to another line."
-NO_MICROPHONES = "none found"
+_ENDINGS = ["*.wav", "*.mp3", "*.m4a", "*.ogg", "*.flac", "*.opus", "*.aac", "*.mp4", "*.mov"]
+
+
+def kinds_of_recordings(*more: str) -> str:
+    """Kinds of files for a dialog that brings a recording in; ``more`` endings."""
+    return f"{kinds(say('Recordings'), *_ENDINGS, *more)};;{kinds(say('All files'), '*')}"
+
+
+KINDS = kinds_of_recordings()
+WAKING = say("One moment: the microphone wakes up.")
+VOICES = kinds(say("Voices"), "*.onnx")
+SPEAK = say("Speak now. Space ends it.")
+FIRST = say("Space begins, Space ends. Up and Down go to another line.")
+NO_MICROPHONES = say("none found")
+CLOSE, BACK = say("Close all the same"), say("Back")
 
 
 class RecordingDialog(QDialog):
@@ -51,7 +61,7 @@ class RecordingDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Record the lines")
+        self.setWindowTitle(say("Record the lines"))
         open_roomy(self, 1060, 620)
         self._asking = asking
         self._in = sound_in
@@ -66,14 +76,14 @@ class RecordingDialog(QDialog):
         self.about = QLabel()
         self.meter = LevelMeter()
         self.status = QLabel(FIRST)
-        self.record = QPushButton("Record")
-        self.keep = QPushButton("Try to keep it again")
-        self.hear = QPushButton("Hear it")
-        self.rhythm = QPushButton("Hear the rhythm")
-        self.bring = QPushButton("Bring in a file ...")
-        self.away = QPushButton("Take it away")
-        self.read_out = QPushButton("Have the rest read out ...")
-        self.read_out.setToolTip("By a neural voice, a file that you have")
+        self.record = QPushButton(say("Record"))
+        self.keep = QPushButton(say("Try to keep it again"))
+        self.hear = QPushButton(say("Hear it"))
+        self.rhythm = QPushButton(say("Hear the rhythm"))
+        self.bring = QPushButton(say("Bring in a file ..."))
+        self.away = QPushButton(say("Take it away"))
+        self.read_out = QPushButton(say("Have the rest read out ..."))
+        self.read_out.setToolTip(say("By a neural voice, a file that you have"))
         recordings = self.recordings
         self.reading = Background(
             lambda voice, task: recordings.read_out(voice, task.cancelled), self
@@ -106,7 +116,7 @@ class RecordingDialog(QDialog):
         left.addWidget(self.count)
         for label in (self.words, self.about, self.status):
             label.setWordWrap(True)
-        self.status.setAccessibleDescription("What happens")
+        self.status.setAccessibleDescription(say("What happens"))
         right.addWidget(self.words)
         right.addWidget(self.about)
         right.addSpacing(12)
@@ -116,9 +126,9 @@ class RecordingDialog(QDialog):
         right.addStretch(1)
         right.addLayout(self._buttons())
         row = QHBoxLayout()
-        label = QLabel("&Microphone")
+        label = QLabel(say("&Microphone"))
         label.setBuddy(self.microphone)
-        self.microphone.setAccessibleName("Microphone")
+        self.microphone.setAccessibleName(say("Microphone"))
         self.microphone.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
@@ -129,12 +139,12 @@ class RecordingDialog(QDialog):
         row.addWidget(self.microphone, 1)
         right.addSpacing(12)
         right.addLayout(row)
-        close = QPushButton("Close")
+        close = QPushButton(say("Close"))
         close.setAutoDefault(False)
         close.clicked.connect(self.accept)
         right.addSpacing(12)
         right.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
-        across.addWidget(scrolled(right, "The line"), 1)
+        across.addWidget(scrolled(right, say("The line")), 1)
 
     def _list_microphones(self) -> None:
         names = self._in.names() or [NO_MICROPHONES]
@@ -208,11 +218,11 @@ class RecordingDialog(QDialog):
             self.recordings.unkept is not None
             and self._asking.choose(
                 self,
-                "The last recording could not be kept.",
+                say("The last recording could not be kept."),
                 self.recordings.why_unkept,
-                ("Close all the same", "Back"),
+                (CLOSE, BACK),
             )
-            == "Back"
+            == BACK
         ):
             return
         self.reading.stop()
@@ -236,7 +246,9 @@ class RecordingDialog(QDialog):
         line = self.line
         if line is None:
             return
-        source = self._asking.open_file(self, f"A recording of {line.title.lower()}", KINDS)
+        source = self._asking.open_file(
+            self, say("A recording of {title}", title=line.title.lower()), KINDS
+        )
         if source is not None:
             self._after(self.recordings.bring_in(line, source))
 
@@ -245,9 +257,9 @@ class RecordingDialog(QDialog):
             self._after(self.recordings.take_away(self.line))
 
     def _read_out(self) -> None:
-        voice = self._asking.open_file(self, "A neural voice", VOICES)
+        voice = self._asking.open_file(self, say("A neural voice"), VOICES)
         if voice is not None:
-            self.say("The voice reads; this takes a moment.")
+            self.say(say("The voice reads; this takes a moment."))
             self.read_out.setEnabled(False)
             self.reading.ask(voice)
 
@@ -275,7 +287,11 @@ class RecordingDialog(QDialog):
             return
         self.words.setText(f"<b style='font-size:x-large'>{escape(line.words)}</b>")
         self.about.setText(
-            f"{line.title}, about {max(round(line.length_sec), 1)} seconds in the story."
+            say(
+                "{title}, about {length:1 second|# seconds} in the story.",
+                title=line.title,
+                length=max(round(line.length_sec), 1),
+            )
         )
         self._show_state()
 
@@ -285,7 +301,7 @@ class RecordingDialog(QDialog):
             sentence = SPEAK if state is RecorderState.RECORDING else WAKING
             if self.status.text() != sentence:
                 self.say(sentence)
-        self.record.setText("Stop" if recording else "Record")
+        self.record.setText(say("Stop") if recording else say("Record"))
         has_file = self.line is not None and self.line.file is not None
         self.hear.setEnabled(has_file and not recording)
         self.away.setEnabled(has_file and not recording)
@@ -298,11 +314,18 @@ class RecordingDialog(QDialog):
         lines = self.recordings.lines
         self.lines.show_lines(lines)
         missing = sum(line.file is None for line in lines)
-        where = f"Recordings lie in the folder “{self.recordings.folder.name}”, beside the story."
+        where = say(
+            "Recordings lie in the folder “{folder}”, beside the story.",
+            folder=self.recordings.folder.name,
+        )
         left = (
-            f"{missing} of {len(lines)} lines are not recorded yet."
+            say(
+                "{missing} of {count} lines are not recorded yet.",
+                missing=missing,
+                count=len(lines),
+            )
             if missing
-            else "Every line is recorded."
+            else say("Every line is recorded.")
         )
         self.count.setText(f"{left} {where}")
         self._show_state()

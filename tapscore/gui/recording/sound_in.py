@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QCoreApplication, QIODevice, QObject, Qt
 
+from tapscore.wording.catalogue import say
+
 if TYPE_CHECKING:
     from PySide6.QtMultimedia import QAudioDevice, QAudioFormat, QAudioSource, QMediaDevices
 
@@ -17,13 +19,18 @@ WANTED_HZ = 48_000
 BUFFER_SEC = 2.0
 """How long the window may be busy without a hole in the recording."""
 
-BRING_IN = "You can record on a phone instead, and bring the file in."
-NO_LIBRARY = f"Sound can't be recorded on this computer. {BRING_IN}"
-NO_MICROPHONE = f"There is no microphone. Plug one in, and choose it here. {BRING_IN}"
-NOT_ALLOWED = (
-    f"The system doesn't let tapscore use the microphone: allow it in its settings. {BRING_IN}"
+BRING_IN = say("You can record on a phone instead, and bring the file in.")
+NO_LIBRARY = say("Sound can't be recorded on this computer. {bring_in}", bring_in=BRING_IN)
+NO_MICROPHONE = say(
+    "There is no microphone. Plug one in, and choose it here. {bring_in}", bring_in=BRING_IN
 )
-NOT_OPENED = f"The microphone can't be used now: another program may have it. {BRING_IN}"
+NOT_ALLOWED = say(
+    "The system doesn't let tapscore use the microphone: allow it in its settings. {bring_in}",
+    bring_in=BRING_IN,
+)
+NOT_OPENED = say(
+    "The microphone can't be used now: another program may have it. {bring_in}", bring_in=BRING_IN
+)
 
 
 class SoundIn(Protocol):

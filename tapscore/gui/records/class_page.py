@@ -20,11 +20,12 @@ from PySide6.QtWidgets import (
 from tapscore.gui.records.pupils_page import WritePaper
 from tapscore.gui.records.sitting import Sitting
 from tapscore.records.said import MomentAcross, class_overview, stories
+from tapscore.wording.catalogue import say
 from tapscore.workflow.records.made import class_paper_of, span
 from tapscore.workflow.records.papers import OVERVIEW_SAYS, answered_words
 
-LENGTHEN = "Lengthen this wait?"
-LOOK_AGAIN = "Change this moment?"
+LENGTHEN = say("Lengthen this wait?")
+LOOK_AGAIN = say("Change this moment?")
 
 
 class ClassPage(QWidget):
@@ -36,8 +37,8 @@ class ClassPage(QWidget):
         self.story = QComboBox()
         self.table = QTableWidget(0, 2)
         self.keep = QPlainTextEdit()
-        self.line = QPushButton("&Go to the line in the story")
-        self.make = QPushButton("Make a &paper of this ...")
+        self.line = QPushButton(say("&Go to the line in the story"))
+        self.make = QPushButton(say("Make a &paper of this ..."))
         self.said = QLabel(OVERVIEW_SAYS)
         self._rows: tuple[MomentAcross, ...] = ()
         self._build()
@@ -50,22 +51,22 @@ class ClassPage(QWidget):
 
     def _build(self) -> None:
         top = QHBoxLayout()
-        label = QLabel("&Story")
+        label = QLabel(say("&Story"))
         label.setBuddy(self.story)
-        self.story.setAccessibleName("Story")
+        self.story.setAccessibleName(say("Story"))
         top.addWidget(label)
         top.addWidget(self.story, 1)
-        self.table.setAccessibleName("Moments, and who answered")
-        self.table.setHorizontalHeaderLabels(["Moment", "Answered at least once by"])
+        self.table.setAccessibleName(say("Moments, and who answered"))
+        self.table.setHorizontalHeaderLabels([say("Moment"), say("Answered at least once by")])
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setTabKeyNavigation(False)
         self.table.setWordWrap(True)
         self.table.verticalHeader().setVisible(False)
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        label = QLabel("What the next story should &keep")
+        label = QLabel(say("What the next story should &keep"))
         label.setBuddy(self.keep)
-        self.keep.setAccessibleName("What the next story should keep")
+        self.keep.setAccessibleName(say("What the next story should keep"))
         self.keep.setTabChangesFocus(True)
         self.keep.ensurePolished()  # for the size of letters that is set
         self.keep.setFixedHeight(self.keep.fontMetrics().lineSpacing() * 4 + 18)
@@ -131,7 +132,7 @@ class ClassPage(QWidget):
         row = self.table.currentRow()
         if 0 <= row < len(self._rows) and not self._go_to(self._rows[row].moment):
             self.said.setText(
-                "The story that is open has no such moment. Open the story it was told from."
+                say("The story that is open has no such moment. Open the story it was told from.")
             )
 
     def _make(self) -> None:

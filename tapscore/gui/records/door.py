@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.passphrase_fields import NewPassphrase, hidden_line
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.scrolled import scrolled
@@ -23,9 +23,10 @@ from tapscore.records.model import ClassRecord
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.records.record_file import SUFFIX, look_at, records_in, usual_folder
 from tapscore.records.sealed import SealError
+from tapscore.wording.catalogue import say
 
-RECORDS = f"Class records (*{SUFFIX})"
-ABOUT = (
+RECORDS = kinds(say("Class records"), f"*{SUFFIX}")
+ABOUT = say(
     "What was seen of pupils is kept here, encrypted, apart from every story. Use initials or any"
     " short mark, no names. Your school’s rules on records hold."
 )
@@ -40,13 +41,13 @@ class Door(QWidget):
         self._folder = folder or usual_folder()
         self._paths: list[Path] = []
         self.list = QListWidget()
-        self.elsewhere = QPushButton("From &elsewhere ...")
-        self.passphrase = hidden_line("Passphrase")
-        self.open = QPushButton("&Open")
+        self.elsewhere = QPushButton(say("From &elsewhere ..."))
+        self.passphrase = hidden_line(say("Passphrase"))
+        self.open = QPushButton(say("&Open"))
         self.label, self.keep_until = QLineEdit(), QLineEdit()
         self.new_passphrase = NewPassphrase()
-        self.begin_here = QPushButton("&Begin the record")
-        self.begin_elsewhere = QPushButton("Begin it else&where ...")
+        self.begin_here = QPushButton(say("&Begin the record"))
+        self.begin_elsewhere = QPushButton(say("Begin it else&where ..."))
         self.said = QLabel()
         self._build()
         self.elsewhere.clicked.connect(self._elsewhere)
@@ -60,28 +61,31 @@ class Door(QWidget):
         about = QLabel(ABOUT)
         about.setWordWrap(True)
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What is the matter")
+        self.said.setAccessibleDescription(say("What is the matter"))
         opening = QVBoxLayout()
-        heading = QLabel("<b>Open a record</b>")
+        heading = QLabel(f"<b>{say('Open a record')}</b>")
         opening.addWidget(heading)
-        self.list.setAccessibleName("Class records")
+        self.list.setAccessibleName(say("Class records"))
         self.list.setMaximumHeight(self.list.fontMetrics().lineSpacing() * 12)
         opening.addWidget(self.list)
         opening.addWidget(self.elsewhere)
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        form.addRow("&Passphrase", self.passphrase)
+        form.addRow(say("&Passphrase"), self.passphrase)
         opening.addLayout(form)
         opening.addWidget(self.open)
         opening.addStretch(1)
         beginning = QVBoxLayout()
         beginning.setContentsMargins(0, 0, 12, 0)
-        beginning.addWidget(QLabel("<b>Begin a new record</b>"))
+        beginning.addWidget(QLabel(f"<b>{say('Begin a new record')}</b>"))
         new = QFormLayout()
         new.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.label.setPlaceholderText("Willow, 2026-27")
+        self.label.setPlaceholderText(say("Willow, 2026-27"))
         self.keep_until.setPlaceholderText("31/08/2027")
-        for text, line in (("&Class and year", self.label), ("&Keep until", self.keep_until)):
+        for text, line in (
+            (say("&Class and year"), self.label),
+            (say("&Keep until"), self.keep_until),
+        ):
             line.setAccessibleName(text.replace("&", ""))
             new.addRow(text, line)
         beginning.addLayout(new)
@@ -97,7 +101,7 @@ class Door(QWidget):
         across = QHBoxLayout()
         across.setSpacing(32)
         across.addLayout(opening, 1)
-        across.addWidget(scrolled(beginning, "Begin a new record"), 1)
+        across.addWidget(scrolled(beginning, say("Begin a new record")), 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(24, 16, 24, 16)
         whole.addWidget(about)
@@ -118,14 +122,14 @@ class Door(QWidget):
         if self._paths:
             self.passphrase.setFocus()
         else:
-            self.said.setText(said or "There is no record in the usual folder yet: begin one.")
+            self.said.setText(said or say("There is no record in the usual folder yet: begin one."))
             self.label.setFocus()
 
     def enter(self) -> None:
         """Open the record chosen."""
         row = self.list.currentRow()
         if not 0 <= row < len(self._paths):
-            self.said.setText("Choose a record first.")
+            self.said.setText(say("Choose a record first."))
             return
         path, typed = self._paths[row], self.passphrase.text()
         self.passphrase.clear()
@@ -138,7 +142,11 @@ class Door(QWidget):
             self.said.setText(f"{path.name}: {error}")
         except OSError as error:
             self.said.setText(
-                f"{path.name}: {error.strerror or error}. Look whether its drive is there."
+                say(
+                    "{path}: {reason}. Look whether its drive is there.",
+                    path=path.name,
+                    reason=error.strerror or error,
+                )
             )
         else:
             self.said.setText("")
@@ -148,7 +156,7 @@ class Door(QWidget):
             self.passphrase.setFocus()
 
     def _elsewhere(self) -> None:
-        path = self._asking.open_file(self, "Open a class record", RECORDS)
+        path = self._asking.open_file(self, say("Open a class record"), RECORDS)
         if path is None:
             return
         try:
@@ -166,19 +174,19 @@ class Door(QWidget):
 
     def _begin_elsewhere(self) -> None:
         near = self._folder / f"{_file_name(self.label.text())}{SUFFIX}"
-        path = self._asking.save_file(self, "Where to keep the record", near, RECORDS)
+        path = self._asking.save_file(self, say("Where to keep the record"), near, RECORDS)
         if path is not None:
             self._begin(path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX))
 
     def _begin(self, path: Path | None) -> None:
         label = self.label.text().strip()
         if not label:
-            self.said.setText("Write class and year first, such as Willow, 2026-27.")
+            self.said.setText(say("Write class and year first, such as Willow, 2026-27."))
             self.label.setFocus()
             return
         until = self._until()
         if until is None and self.keep_until.text().strip():
-            self.said.setText("Write the date until when to keep it as 31/08/2027.")
+            self.said.setText(say("Write the date until when to keep it as 31/08/2027."))
             self.keep_until.setFocus()
             return
         passphrase, trouble = self.new_passphrase.taken()
@@ -190,9 +198,17 @@ class Door(QWidget):
         try:
             self._sitting.begin(place, passphrase, ClassRecord(label, until))
         except FileExistsError:
-            self.said.setText(f"{place.name} is there already. Choose another name.")
+            self.said.setText(
+                say("{place} is there already. Choose another name.", place=place.name)
+            )
         except OSError as error:
-            self.said.setText(f"{place.name} was not made: {error.strerror or error}.")
+            self.said.setText(
+                say(
+                    "{place} was not made: {reason}.",
+                    place=place.name,
+                    reason=error.strerror or error,
+                )
+            )
         else:
             self.new_passphrase.clear()
             self.said.setText("")

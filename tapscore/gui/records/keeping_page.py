@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.door import RECORDS
 from tapscore.gui.records.passphrase_fields import NewPassphrase, hidden_line
 from tapscore.gui.records.pupils_page import WritePaper
@@ -36,12 +36,14 @@ from tapscore.records.record_file import SUFFIX, open_record
 from tapscore.records.sealed import SealError
 from tapscore.rhythm.moments import moments
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 from tapscore.workflow.records.made import hand_over
 from tapscore.workflow.records.paper_files import READABLE, write_everything
 
-KEEP_THEM, LEAVE_THEM = "Keep these notes", "Leave them"
-GO_ON, STOP = "Hand over", "Not now"
-TABLES = "Tables (*.csv *.txt)"
+KEEP_THEM, LEAVE_THEM = say("Keep these notes"), say("Leave them")
+GO_ON, STOP = say("Hand over"), say("Not now")
+TABLES = kinds(say("Tables"), "*.csv", "*.txt")
 MOST_SHOWN = 40
 """Rows that are shown of what was understood; the rest is said in a sentence."""
 
@@ -64,18 +66,18 @@ class KeepingPage(QWidget):
         self._sitting, self._asking = sitting, asking
         self._story, self._today, self._write = story, today, write
         self.label, self.until = QLineEdit(), QLineEdit()
-        self.bring = QPushButton("&Bring in notes from a table (CSV) ...")
-        self.table = QPushButton("An &empty table for a digital slip ...")
-        self.everything = QPushButton("&Write everything out, readable ...")
-        self.copy = QPushButton("Save a &copy ...")
+        self.bring = QPushButton(say("&Bring in notes from a table (CSV) ..."))
+        self.table = QPushButton(say("An &empty table for a digital slip ..."))
+        self.everything = QPushButton(say("&Write everything out, readable ..."))
+        self.copy = QPushButton(say("Save a &copy ..."))
         self.chosen = QListWidget()
         self.to = QLineEdit()
         self.new = NewPassphrase()
-        self.over = QPushButton("&Hand over the pupils ticked ...")
-        self.their_passphrase = hidden_line("Its passphrase: of the record to take in")
-        self.take = QPushButton("&Take in a record ...")
+        self.over = QPushButton(say("&Hand over the pupils ticked ..."))
+        self.their_passphrase = hidden_line(say("Its passphrase: of the record to take in"))
+        self.take = QPushButton(say("&Take in a record ..."))
         self.change = NewPassphrase()
-        self.changing = QPushButton("Change the &passphrase")
+        self.changing = QPushButton(say("Change the &passphrase"))
         self.said = QLabel()
         self._build()
         for line in (self.label, self.until):
@@ -94,39 +96,39 @@ class KeepingPage(QWidget):
             side.setContentsMargins(0, 0, 12, 0)
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        for text, line in (("Class and year", self.label), ("Keep until", self.until)):
+        for text, line in ((say("Class and year"), self.label), (say("Keep until"), self.until)):
             line.setAccessibleName(text)
             form.addRow(text, line)
-        left.addWidget(QLabel("<b>This record</b>"))
+        left.addWidget(QLabel(f"<b>{say('This record')}</b>"))
         left.addLayout(form)
         for button in (self.bring, self.table, self.everything, self.copy):
             left.addWidget(button)
-        left.addWidget(QLabel("<b>Another passphrase</b>"))
+        left.addWidget(QLabel(f"<b>{say('Another passphrase')}</b>"))
         left.addWidget(self.change)
         left.addWidget(self.changing)
         left.addStretch(1)
-        right.addWidget(QLabel("<b>To the next class or school</b>"))
-        self.chosen.setAccessibleName("Pupils to hand over")
+        right.addWidget(QLabel(f"<b>{say('To the next class or school')}</b>"))
+        self.chosen.setAccessibleName(say("Pupils to hand over"))
         self.chosen.setMinimumHeight(90)
         right.addWidget(self.chosen, 1)
         further = QFormLayout()
         further.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.to.setAccessibleName("For")
-        further.addRow("For", self.to)
+        self.to.setAccessibleName(say("For"))
+        further.addRow(say("For"), self.to)
         right.addLayout(further)
         right.addWidget(self.new)
         right.addWidget(self.over)
-        right.addWidget(QLabel("<b>From another class or school</b>"))
+        right.addWidget(QLabel(f"<b>{say('From another class or school')}</b>"))
         theirs = QFormLayout()
         theirs.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        theirs.addRow("Its passphrase", self.their_passphrase)
+        theirs.addRow(say("Its passphrase"), self.their_passphrase)
         right.addLayout(theirs)
         right.addWidget(self.take)
         across = QHBoxLayout()
-        across.addWidget(scrolled(left, "This record"), 1)
-        across.addWidget(scrolled(right, "Handing over"), 1)
+        across.addWidget(scrolled(left, say("This record")), 1)
+        across.addWidget(scrolled(right, say("Handing over")), 1)
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What was done")
+        self.said.setAccessibleDescription(say("What was done"))
         whole = QVBoxLayout(self)
         whole.addLayout(across, 1)
         whole.addWidget(self.said)
@@ -164,7 +166,7 @@ class KeepingPage(QWidget):
         try:
             until = day(typed) if typed else None
         except NotUnderstoodError:
-            self.said.setText("Write the date until when to keep it as 31/08/2027.")
+            self.said.setText(say("Write the date until when to keep it as 31/08/2027."))
             return
         record = self._sitting.record
         label = self.label.text().strip() or record.label
@@ -172,7 +174,7 @@ class KeepingPage(QWidget):
             self._sitting.change(lambda held: evolve(held, label=label, keep_until=until))
 
     def _bring(self) -> None:
-        path = self._asking.open_file(self, "Notes as a table", TABLES)
+        path = self._asking.open_file(self, say("Notes as a table"), TABLES)
         if path is None or not self._sitting.is_open:
             return
         try:
@@ -184,19 +186,22 @@ class KeepingPage(QWidget):
         names = [moment.name for moment in moments(perform(story))]
         brought = bring_in(self._sitting.record, data, story.title, names)
         if not brought.understood:
-            self.said.setText("\n".join(_troubles(brought)) or "Nothing in it is new.")
+            self.said.setText("\n".join(_troubles(brought)) or say("Nothing in it is new."))
             return
         answer = self._asking.choose(
-            self, "This was understood.", "\n".join(_understood(brought)), (KEEP_THEM, LEAVE_THEM)
+            self,
+            say("This was understood."),
+            "\n".join(_understood(brought)),
+            (KEEP_THEM, LEAVE_THEM),
         )
         if answer == KEEP_THEM and self._sitting.is_open:  # it may have locked meanwhile
             self._sitting.change(lambda _: brought.record)
             self.replaced.emit()
-            self.said.setText("\n".join(("The notes are kept.", *_troubles(brought))))
+            self.said.setText("\n".join((say("The notes are kept."), *_troubles(brought))))
 
     def _empty_table(self) -> None:
         path = self._asking.save_file(
-            self, "Where to make the table", Path.home() / "slip.csv", TABLES
+            self, say("Where to make the table"), Path.home() / "slip.csv", TABLES
         )
         if path is None:
             return
@@ -205,54 +210,79 @@ class KeepingPage(QWidget):
         try:
             write_whole_bytes(path, blank_table(names, story.title).encode("utf-8-sig"))
         except OSError as error:
-            self.said.setText(f"{path.name} was not made: {error.strerror or error}.")
+            self.said.setText(
+                say(
+                    "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
+                )
+            )
         else:
-            self.said.setText(f"Made {path.name}, with the slip’s headings and the moments.")
+            self.said.setText(
+                say("Made {path}, with the slip’s headings and the moments.", path=path.name)
+            )
 
     def _everything(self) -> None:
         record = self._sitting.record
-        folder = self._asking.folder(self, "Folder for everything, readable")
+        folder = self._asking.folder(self, say("Folder for everything, readable"))
         if folder is None:
             return
         try:
             made = write_everything(record, folder)
         except OSError as error:
-            self.said.setText(f"Not written: {error.strerror or error} ({folder}).")
+            self.said.setText(
+                say(
+                    "Not written: {reason} ({folder}).",
+                    reason=error.strerror or error,
+                    folder=folder,
+                )
+            )
         else:
             names = " and ".join(path.name for path in made)
-            self.said.setText(f"Made {names} in {folder}. {READABLE}")
+            self.said.setText(
+                say(
+                    "Made {names} in {folder}. {readable}",
+                    names=names,
+                    folder=folder,
+                    readable=READABLE,
+                )
+            )
 
     def _copy(self) -> None:
         file = self._sitting.file
         if file is None:
             return
         near = file.path.with_name(f"{file.path.stem} copy{SUFFIX}")
-        path = self._asking.save_file(self, "Save a copy, encrypted", near, RECORDS)
+        path = self._asking.save_file(self, say("Save a copy, encrypted"), near, RECORDS)
         if path is None or not self._sitting.is_open:
             return
         try:
             file.save_copy(path)
         except OSError as error:
-            self.said.setText(f"{path.name} was not saved: {error.strerror or error}.")
+            self.said.setText(
+                say(
+                    "{path} was not saved: {reason}.",
+                    path=path.name,
+                    reason=error.strerror or error,
+                )
+            )
         else:
-            self.said.setText(f"Saved {path.name}, with the same passphrase.")
+            self.said.setText(say("Saved {path}, with the same passphrase.", path=path.name))
 
     def _hand_over(self) -> None:
         chosen = self._ticked()
         passphrase, trouble = self.new.taken()
         if not chosen or trouble:
-            self.said.setText(trouble if chosen else "Tick the pupils first.")
+            self.said.setText(trouble if chosen else say("Tick the pupils first."))
             return
         record = self._sitting.record
         others = [pupil for pupil in record.pupils if pupil not in chosen]
         speaks = speaks_of_others(record, chosen, others)
         if speaks:
-            question = "Some of it speaks of other pupils."
+            question = say("Some of it speaks of other pupils.")
             if self._asking.choose(self, question, "\n".join(speaks), (GO_ON, STOP)) != GO_ON:
                 return
         assert self._sitting.path is not None
         near = self._sitting.path.with_name(f"handed over{SUFFIX}")
-        path = self._asking.save_file(self, "Where to write the handover", near, RECORDS)
+        path = self._asking.save_file(self, say("Where to write the handover"), near, RECORDS)
         if path is None:
             return
         try:
@@ -260,14 +290,18 @@ class KeepingPage(QWidget):
                 record, chosen, path, passphrase, self.to.text().strip(), self._today()
             )
         except OSError as error:
-            self.said.setText(f"{path.name} was not made: {error.strerror or error}.")
+            self.said.setText(
+                say(
+                    "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
+                )
+            )
             return
         self.new.clear()
-        self.said.setText(f"Made {path.name}. Tell the passphrase by word of mouth.")
+        self.said.setText(say("Made {path}. Tell the passphrase by word of mouth.", path=path.name))
         self._write(paper, "receipt")
 
     def _take_in(self) -> None:
-        path = self._asking.open_file(self, "A record handed over", RECORDS)
+        path = self._asking.open_file(self, say("A record handed over"), RECORDS)
         if path is None:
             return
         try:
@@ -285,7 +319,7 @@ class KeepingPage(QWidget):
         record, said = joined(self._sitting.record, coming)
         self._sitting.change(lambda _: record)
         self.replaced.emit()
-        self.said.setText("\n".join(said) or "Everybody in it was taken in.")
+        self.said.setText("\n".join(said) or say("Everybody in it was taken in."))
 
     def _change(self) -> None:
         passphrase, trouble = self.change.taken()
@@ -306,18 +340,23 @@ class KeepingPage(QWidget):
 
 def _understood(brought: Brought) -> list[str]:
     lines = [
-        f"{when}, {mark}, {note.moment}: {note.answer.value if note.answer else ''}"
+        f"{when}, {mark}, {note.moment}: {shown(note.answer.value) if note.answer else ''}"
         f"{f' “{note.words[:60]}”' if note.words else ''}"
         for when, mark, _, note in brought.understood[:MOST_SHOWN]
     ]
     more = len(brought.understood) - MOST_SHOWN
     if more > 0:
-        lines.append(f"... and {more} more")
+        lines.append(say("... and {more} more", more=more))
     return [*lines, *_troubles(brought)[:MOST_SHOWN]]
 
 
 def _troubles(brought: Brought) -> list[str]:
     return [
-        f"Row {each.row}{f', {each.heading}' if each.heading else ''}: {each.message}"
+        say(
+            "Row {row}{heading:=|*=, {heading}}: {message}",
+            row=each.row,
+            heading=each.heading,
+            message=each.message,
+        )
         for each in brought.troubles
     ]

@@ -26,14 +26,16 @@ from tapscore.records.edits import clock_trouble, long_date, with_note, with_sli
 from tapscore.records.model import Note, Pupil, Slip, Telling
 from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
-KEYS = (
+KEYS = say(
     "Enter: next moment. Ctrl+Up and Ctrl+Down: moments. Ctrl+PgUp and Ctrl+PgDown: pupils."
     " Underlined letters tick."
 )
-DELETE, KEEP = "Delete this telling", "Keep it"
-WRITTEN = "written"
-WHOLE = "the whole telling"
+DELETE, KEEP = say("Delete this telling"), say("Keep it")
+WRITTEN = say("written")
+WHOLE = say("the whole telling")
 """What notes are on where a story has no moment of its own."""
 
 
@@ -53,8 +55,8 @@ class NotesPage(QWidget):
         self.telling = TellingFields()
         self.pupils, self.moments = QListWidget(), QListWidget()
         self.form = SlipForm()
-        self.done = QPushButton("&Next pupil")
-        self.delete = QPushButton("&Delete this telling ...")
+        self.done = QPushButton(say("&Next pupil"))
+        self.delete = QPushButton(say("&Delete this telling ..."))
         self.said = QLabel(KEYS)
         self._story = story()
         self._known: dict[str, Moment] = {}
@@ -83,7 +85,10 @@ class NotesPage(QWidget):
     def _build(self) -> None:
         left = QGridLayout()
         for row, (text, name, box) in enumerate(
-            (("&Pupils", "Pupils", self.pupils), ("&Moments", "Moments of the story", self.moments))
+            (
+                (say("&Pupils"), say("Pupils"), self.pupils),
+                (say("&Moments"), say("Moments of the story"), self.moments),
+            )
         ):
             label = QLabel(text)
             label.setBuddy(box)
@@ -100,11 +105,11 @@ class NotesPage(QWidget):
         right.addStretch(1)
         across = QHBoxLayout()
         across.addLayout(left, 2)
-        self.area = scrolled(right, "The slip")
+        self.area = scrolled(right, say("The slip"))
         across.addWidget(self.area, 5)
         foot = QHBoxLayout()
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("Keys, and what comes next")
+        self.said.setAccessibleDescription(say("Keys, and what comes next"))
         foot.addWidget(self.said, 1)
         foot.addWidget(self.delete)
         foot.addWidget(self.done)
@@ -130,7 +135,7 @@ class NotesPage(QWidget):
             self.telling.say(trouble)
         self.form.set_read_only(bool(self._sitting.read_only) or not record.pupils)
         if not record.pupils:
-            self.said.setText("Add the pupils first, under Pupils and ways in.")
+            self.said.setText(say("Add the pupils first, under Pupils and ways in."))
 
     def begin(self) -> None:
         """Put the keyboard where typing begins."""
@@ -184,7 +189,7 @@ class NotesPage(QWidget):
             self._go_to_pupil(1)
         else:
             self.put_away()
-            self.said.setText("That was the last pupil. Everything typed is kept.")
+            self.said.setText(say("That was the last pupil. Everything typed is kept."))
 
     def _go_to_pupil(self, by: int) -> None:
         """To another pupil's slip; who saw it is chosen, so that typing replaces it."""
@@ -195,12 +200,15 @@ class NotesPage(QWidget):
     def _delete(self) -> None:
         telling = self._telling_now()
         if telling is None or self._sitting.read_only:
-            self.said.setText("This telling is not kept yet: there is nothing to delete.")
+            self.said.setText(say("This telling is not kept yet: there is nothing to delete."))
             return
         answer = self._asking.choose(
             self,
-            f"Delete the telling of {long_date(telling.date)} with all its notes?",
-            "The earlier versions of the record still have it.",
+            say(
+                "Delete the telling of {date} with all its notes?",
+                date=long_date(telling.date),
+            ),
+            say("The earlier versions of the record still have it."),
             (DELETE, KEEP),
         )
         if answer == DELETE and self._sitting.is_open:
@@ -288,8 +296,10 @@ class NotesPage(QWidget):
         moment = self._known.get(name)
         slip = self._slip()
         note = slip.note(name) if slip else Note(name)
-        number = f" (line {moment.number})" if moment and moment.number is not None else ""
-        self.form.show_note(note, f"{name}{number}", moment.look_for or "" if moment else "")
+        shown = name
+        if moment and moment.number is not None:
+            shown = say("{name} (line {number})", name=name, number=moment.number)
+        self.form.show_note(note, shown, moment.look_for or "" if moment else "")
 
     def _typed(self) -> None:
         """Every letter goes into the record at once, so that locking loses nothing."""
@@ -317,13 +327,17 @@ class NotesPage(QWidget):
             name = item.data(Qt.ItemDataRole.UserRole) or item.text()
             item.setData(Qt.ItemDataRole.UserRole, name)
             note = slip.note(name) if slip else Note(name)
-            what = note.answer.value if note.answer else "" if note.is_blank else WRITTEN
+            what = shown(note.answer.value) if note.answer else "" if note.is_blank else WRITTEN
             item.setText(f"{name}: {what}" if what else name)
 
 
 def _named(pupil: Pupil) -> str:
-    return f"{pupil.mark} (place {pupil.place})" if pupil.place else pupil.mark
+    return (
+        say("{mark} (place {place})", mark=pupil.mark, place=pupil.place)
+        if pupil.place
+        else pupil.mark
+    )
 
 
 def _ahead(when: date, today: date) -> str:
-    return "This date is still to come. Is it meant?" if when > today else ""
+    return say("This date is still to come. Is it meant?") if when > today else ""

@@ -3,8 +3,9 @@
 from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QWidget
 
 from tapscore.records.sealed import passphrase_trouble
+from tapscore.wording.catalogue import say
 
-FORGOTTEN = (
+FORGOTTEN = say(
     "A forgotten passphrase is final. Nobody can open the record without it, nor can we. Write it"
     " down and keep it where your school keeps its keys. Three or four words that nobody would put"
     " together do well."
@@ -16,22 +17,22 @@ class NewPassphrase(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.first, self.again = hidden_line("New passphrase"), hidden_line("Once more")
+        self.first, self.again = hidden_line(say("New passphrase")), hidden_line(say("Once more"))
         caution = QLabel(FORGOTTEN)
         caution.setWordWrap(True)
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.addRow(caution)
-        form.addRow("New passphrase", self.first)
-        form.addRow("Once more", self.again)
+        form.addRow(say("New passphrase"), self.first)
+        form.addRow(say("Once more"), self.again)
 
     def taken(self) -> tuple[str, str]:
         """The passphrase, and why it is not taken (one of them is empty)."""
         typed = self.first.text()
         trouble = passphrase_trouble(typed)
         if not trouble and typed != self.again.text():
-            trouble = "The two are not the same. Type them again."
+            trouble = say("The two are not the same. Type them again.")
         return ("", trouble) if trouble else (typed, "")
 
     def clear(self) -> None:

@@ -23,10 +23,11 @@ from tapscore.records.edits import mark_trouble, new_id, with_pupil
 from tapscore.records.handover import told_with
 from tapscore.records.model import Pupil
 from tapscore.records.way_in import GROUPS, WAY_IN
+from tapscore.wording.catalogue import say
 from tapscore.workflow.records.papers import blank_way_in, way_in_sheet
 
-DELETE, KEEP = "Delete all of this pupil", "Keep"
-MARKS = "Initials, or any short mark that your school uses. No names."
+DELETE, KEEP = say("Delete all of this pupil"), say("Keep")
+MARKS = say("Initials, or any short mark that your school uses. No names.")
 WritePaper = Callable[[Document, str], None]
 
 
@@ -40,13 +41,13 @@ class PupilsPage(QWidget):
         self._sitting, self._asking, self._write = sitting, asking, write
         self.list = QListWidget()
         self.new_mark = QLineEdit()
-        self.add = QPushButton("&Add")
+        self.add = QPushButton(say("&Add"))
         self.mark, self.place = QLineEdit(), QLineEdit()
         self.fields: dict[str, QLineEdit] = {}
         self.trouble = QLabel()
-        self.sheet = QPushButton("Make the way-in &sheet ...")
-        self.blank = QPushButton("&Empty sheet ...")
-        self.delete = QPushButton("&Delete this pupil ...")
+        self.sheet = QPushButton(say("Make the way-in &sheet ..."))
+        self.blank = QPushButton(say("&Empty sheet ..."))
+        self.delete = QPushButton(say("&Delete this pupil ..."))
         self._pupil: Pupil | None = None
         self._build()
         self.add.clicked.connect(self.add_pupil)
@@ -58,11 +59,11 @@ class PupilsPage(QWidget):
 
     def _build(self) -> None:
         left = QVBoxLayout()
-        self.list.setAccessibleName("Pupils")
-        self.new_mark.setAccessibleName("New pupil: the mark")
+        self.list.setAccessibleName(say("Pupils"))
+        self.new_mark.setAccessibleName(say("New pupil: the mark"))
         self.new_mark.setPlaceholderText("K.")
         self.new_mark.setToolTip(MARKS)
-        new = QLabel("New p&upil")
+        new = QLabel(say("New p&upil"))
         new.setBuddy(self.new_mark)
         row = QHBoxLayout()
         row.addWidget(self.new_mark, 1)
@@ -76,7 +77,7 @@ class PupilsPage(QWidget):
         form = QFormLayout()
         form.setContentsMargins(0, 0, 12, 0)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        for name, field in (("Mark", self.mark), ("Place on the board", self.place)):
+        for name, field in ((say("Mark"), self.mark), (say("Place on the board"), self.place)):
             field.setAccessibleName(name)
             field.editingFinished.connect(self.put_away)
             form.addRow(name, field)
@@ -92,7 +93,7 @@ class PupilsPage(QWidget):
                     form.addRow(each.label, line)
         across = QHBoxLayout()
         across.addLayout(left, 2)
-        across.addWidget(scrolled(form, "Way in"), 5)
+        across.addWidget(scrolled(form, say("Way in")), 5)
         self.trouble.setWordWrap(True)
         foot = QHBoxLayout()
         foot.addWidget(self.trouble, 1)
@@ -197,11 +198,15 @@ class PupilsPage(QWidget):
         if pupil is None or file is None:
             return
         stays = told_with(file.record, pupil)
-        more = "This can’t be taken back. It goes from the two earlier versions, too; not from"
-        more += " backups that your school made, nor from papers."
+        more = say(
+            "This can’t be taken back. It goes from the two earlier versions, too; not from "
+            "backups that your school made, nor from papers."
+        )
         if stays:
-            more += "\n\nThese stay, so change them by hand:\n" + "\n".join(stays)
-        answer = self._asking.choose(self, f"Delete all of {pupil.mark}?", more, (DELETE, KEEP))
+            more = "\n".join((more, "", say("These stay, so change them by hand:"), *stays))
+        answer = self._asking.choose(
+            self, say("Delete all of {mark}?", mark=pupil.mark), more, (DELETE, KEEP)
+        )
         if answer != DELETE or not self._sitting.is_open:
             return
         self._pupil = None

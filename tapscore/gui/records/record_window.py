@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.exports.written.document import Document
-from tapscore.gui.asking import Asking
+from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.class_page import ClassPage
 from tapscore.gui.records.door import Door
 from tapscore.gui.records.keeping_page import KeepingPage
@@ -29,13 +29,14 @@ from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.term_page import TermPage
 from tapscore.model.story import Story
 from tapscore.records.edits import keeping_reminder, reviews_due
+from tapscore.wording.catalogue import say
 from tapscore.workflow.records.paper_files import READABLE, write_paper
 
-TITLE = "Class record"
+TITLE = say("Class record")
 MARK_AFTER_MS = 300
-PAPERS = "Papers (*.pdf *.docx)"
-STAY, THROW = "Stay here", "Close without saving"
-LOCKED = "The record is locked. Type its passphrase to go on."
+PAPERS = kinds(say("Papers"), "*.pdf", "*.docx")
+STAY, THROW = say("Stay here"), say("Close without saving")
+LOCKED = say("The record is locked. Type its passphrase to go on.")
 
 
 class Link(Protocol):
@@ -120,8 +121,10 @@ class RecordWindow(QMainWindow):
         if not self.sitting.close():
             answer = self._asking.choose(
                 self,
-                "What was typed last could not be saved.",
-                "Put the drive back, open the record and press Save; or save a copy elsewhere.",
+                say("What was typed last could not be saved."),
+                say(
+                    "Put the drive back, open the record and press Save; or save a copy elsewhere."
+                ),
                 (THROW, STAY),
             )
             if answer == STAY:
@@ -134,7 +137,7 @@ class RecordWindow(QMainWindow):
     def write(self, document: Document, name: str) -> None:
         """Ask where a paper goes, and make it; its suggested name has no pupil's mark."""
         near = Path.home() / f"{name}.pdf"
-        path = self._asking.save_file(self, "Where to make the paper", near, PAPERS)
+        path = self._asking.save_file(self, say("Where to make the paper"), near, PAPERS)
         if path is None:
             return
         if not path.suffix:
@@ -142,9 +145,11 @@ class RecordWindow(QMainWindow):
         try:
             said = write_paper(document, path)
         except ValueError as error:
-            said = f"Not made. {error}"
+            said = say("Not made. {reason}", reason=error)
         except OSError as error:
-            said = f"{path.name} was not made: {error.strerror or error}."
+            said = say(
+                "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
+            )
         else:
             said = f"Made {path.name}. {READABLE} {said}".strip()
         self.say(said)
@@ -209,16 +214,16 @@ class OpenPages(QWidget):
         self.whole = ClassPage(sitting, write, go_to)
         self.keeping = KeepingPage(sitting, asking, story, today, write)
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("Notes, pupils, term, class, keeping")
+        self.tabs.setAccessibleName(say("Notes, pupils, term, class, keeping"))
         self._all = (self.notes, self.pupils, self.term, self.whole, self.keeping)
-        names = ("Notes", "Pupils and ways in", "Term", "Class", "Keeping")
+        names = (say("Notes"), say("Pupils and ways in"), say("Term"), say("Class"), say("Keeping"))
         for page, name in zip(self._all, names, strict=True):
             self.tabs.addTab(page, name)
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What was done")
-        self.save, self.lock = QPushButton("Save"), QPushButton("Lock")
-        self.save.setToolTip("Ctrl+S; it saves by itself, too")
+        self.said.setAccessibleDescription(say("What was done"))
+        self.save, self.lock = QPushButton(say("Save")), QPushButton(say("Lock"))
+        self.save.setToolTip(say("Ctrl+S; it saves by itself, too"))
         self.lock.setToolTip("Ctrl+Shift+L")
         self.save.clicked.connect(sitting.save)
         self.lock.clicked.connect(sitting.lock)

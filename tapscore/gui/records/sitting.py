@@ -22,9 +22,10 @@ from tapscore.records.record_file import (
     open_record,
 )
 from tapscore.records.sealed import SealError
+from tapscore.wording.catalogue import say
 
 SAVE_AFTER_MS = 1500
-CHANGED_ELSEWHERE = (
+CHANGED_ELSEWHERE = say(
     "Another computer has changed this file since it was opened. Nothing was saved over it: save"
     " yours as a copy under Keeping, then open the file again."
 )
@@ -76,7 +77,11 @@ class Sitting(QObject):
     def begin(self, path: Path, passphrase: str, record: ClassRecord) -> None:
         """Make a record and open it; raises as ``create_record`` does."""
         if self._kept is not None:
-            raise OSError(f"Open {self._kept[0].path.name} first: notes in it are not saved yet")
+            raise OSError(
+                say(
+                    "Open {path} first: notes in it are not saved yet", path=self._kept[0].path.name
+                )
+            )
         self._show(create_record(path, passphrase, record))
 
     def open(self, path: Path, passphrase: str) -> None:
@@ -84,7 +89,12 @@ class Sitting(QObject):
         if self._kept is not None:
             file, data = self._kept
             if path != file.path:
-                raise SealError(f"Open {file.path.name} first: notes in it could not be saved yet.")
+                raise SealError(
+                    say(
+                        "Open {path} first: notes in it could not be saved yet.",
+                        path=file.path.name,
+                    )
+                )
             key = sealed.key_for(data, passphrase)
             file.record = from_json(sealed.unseal(data, key))
             file.key = key
@@ -109,7 +119,7 @@ class Sitting(QObject):
         if self.file is None or self.file.read_only or not self.file.unsaved:
             return True
         why = _why_not(self.file.save)
-        self.said.emit(why or "Saved.")
+        self.said.emit(why or say("Saved."))
         return not why
 
     def forget_pupil(self, pupil_id: str) -> str:
@@ -119,7 +129,7 @@ class Sitting(QObject):
         said: list[str] = []
         why = _why_not(lambda: said.extend(file.forget_pupil(pupil_id)))
         self.changed.emit()
-        return why or " ".join(("Deleted.", *said))
+        return why or " ".join((say("Deleted."), *said))
 
     def change_passphrase(self, passphrase: str) -> str:
         """Another passphrase for all versions; gives what came of it, for the user."""
@@ -127,7 +137,7 @@ class Sitting(QObject):
         assert file is not None
         said: list[str] = []
         why = _why_not(lambda: said.extend(file.change_passphrase(passphrase)))
-        return why or " ".join(("The passphrase is changed.", *said))
+        return why or " ".join((say("The passphrase is changed."), *said))
 
     def lock(self) -> None:
         """Put everything away; the passphrase is asked for again."""
@@ -185,8 +195,9 @@ def _why_not(do: Callable[[], object]) -> str:
     except ReadOnlyError as error:
         return str(error)
     except OSError as error:
-        return (
-            f"Not saved: {error.strerror or error}. What you typed is still here. Put the drive"
-            " back, then press Save; or save a copy elsewhere, under Keeping."
+        return say(
+            "Not saved: {reason}. What you typed is still here. Put the drive back, "
+            "then press Save; or save a copy elsewhere, under Keeping.",
+            reason=error.strerror or error,
         )
     return ""

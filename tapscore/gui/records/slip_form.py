@@ -18,11 +18,12 @@ from tapscore.model.observing import (
     slip_field,
 )
 from tapscore.records.model import Note, Slip
+from tapscore.wording.catalogue import say
 
 _LINES_SEEN = 3
 _WITH_ANSWER = "before_cue"
 """This box stands in the row of the answers, as on the paper."""
-LEARNING = "Areas of learning"
+LEARNING = say("Areas of learning")
 Field = QLineEdit | QPlainTextEdit | TickRow
 
 
@@ -57,7 +58,7 @@ class SlipForm(QWidget):
         for entry in SLIP:
             if entry.key == "moment":
                 form.addRow(entry.label, self.moment)
-                form.addRow("Look for", self.look_for)
+                form.addRow(say("Look for"), self.look_for)
             elif entry.holds is not Holds.TELLING and entry.key not in ("pupil", _WITH_ANSWER):
                 self._add(form, entry)
         self.learning = TickRow(LEARNING, EYFS_AREAS, several=True)

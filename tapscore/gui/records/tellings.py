@@ -10,8 +10,9 @@ from tapscore.model.observing import slip_field
 from tapscore.records.edits import long_date, new_id, next_number, with_telling
 from tapscore.records.model import ClassRecord, Telling
 from tapscore.records.note_cells import NotUnderstoodError, day
+from tapscore.wording.catalogue import say
 
-NEW = "a new telling"
+NEW = say("a new telling")
 
 
 class TellingFields(QWidget):
@@ -32,12 +33,12 @@ class TellingFields(QWidget):
         self._number: int | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        self.which.setAccessibleName("Telling")
+        self.which.setAccessibleName(say("Telling"))
         self.which.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.which.setMinimumContentsLength(22)
-        labelled: list[tuple[str, QComboBox | QLineEdit]] = [("&Telling", self.which)]
+        labelled: list[tuple[str, QComboBox | QLineEdit]] = [(say("&Telling"), self.which)]
         for key, field in (("date", self.date), ("number", self.number), ("there", self.there)):
             label = slip_field(key).label
             field.setAccessibleName(label)
@@ -102,15 +103,19 @@ class TellingFields(QWidget):
         try:
             self._date = day(self.date.text().strip())
         except NotUnderstoodError:
-            until = f"Until then it counts as {long_date(self._date)}."
-            self.say(f"Write the date as 10/03/2027. {until}")
+            self.say(
+                say(
+                    "Write the date as 10/03/2027. Until then it counts as {date}.",
+                    date=long_date(self._date),
+                )
+            )
         number = self.number.text().strip()
         if not number:
             self._number = None
         elif number.isascii() and number.isdigit() and len(number) < 6:
             self._number = int(number)
         else:
-            self.say("Write the telling’s number in figures, such as 3.")
+            self.say(say("Write the telling’s number in figures, such as 3."))
 
     def _edited(self) -> None:
         self.changed.emit()

@@ -31,14 +31,15 @@ from tapscore.records.edits import term_of, with_pupil, with_term
 from tapscore.records.model import Pupil, Term
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.records.said import NoteKey, TermSheet, stories, term_sheet
+from tapscore.wording.catalogue import say
 from tapscore.workflow.records.made import review_of, term_around
 from tapscore.workflow.records.papers import said_line, term_paper
 
 BY_HAND = (  # in the order of ``Term``
-    ("outcome", "Intended outcome"),
-    ("next_step", "Next steps"),
-    ("parent_line", "In the parent’s or carer’s words"),
-    ("kept", "Kept where, until when"),
+    ("outcome", say("Intended outcome")),
+    ("next_step", say("Next steps")),
+    ("parent_line", say("In the parent’s or carer’s words")),
+    ("kept", say("Kept where, until when")),
 )
 
 
@@ -57,8 +58,8 @@ class TermPage(QWidget):
         self.notes = QListWidget()
         self.fields = {key: QPlainTextEdit() for key, _ in BY_HAND}
         self.said = QLabel()
-        self.make = QPushButton("Make the &term sheet ...")
-        self.review = QPushButton("Make a paper of the notes &chosen ...")
+        self.make = QPushButton(say("Make the &term sheet ..."))
+        self.review = QPushButton(say("Make a paper of the notes &chosen ..."))
         self._sheet: TermSheet | None = None
         self._build()
         for box in (self.pupil, self.story):
@@ -73,10 +74,10 @@ class TermPage(QWidget):
     def _build(self) -> None:
         top = QHBoxLayout()
         for text, widget in (
-            ("P&upil", self.pupil),
-            ("&Story", self.story),
-            ("Fr&om", self.begins),
-            ("&To", self.ends),
+            (say("P&upil"), self.pupil),
+            (say("&Story"), self.story),
+            (say("Fr&om"), self.begins),
+            (say("&To"), self.ends),
         ):
             said = QLabel(text)
             said.setBuddy(widget)
@@ -86,14 +87,14 @@ class TermPage(QWidget):
         self.story.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
-        self.grid.setAccessibleName("Tellings across, moments down")
+        self.grid.setAccessibleName(say("Tellings across, moments down"))
         self.grid.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.grid.setTabKeyNavigation(False)
-        self.notes.setAccessibleName("Notes by moment, ticked for a review")
+        self.notes.setAccessibleName(say("Notes by moment, ticked for a review"))
         wrap_items(self.notes)
         notes = QVBoxLayout()
         notes.setContentsMargins(0, 0, 0, 0)
-        label = QLabel("&Notes by moment, ticked for a review")
+        label = QLabel(say("&Notes by moment, ticked for a review"))
         label.setBuddy(self.notes)
         notes.addWidget(label)
         notes.addWidget(self.notes, 1)
@@ -111,7 +112,7 @@ class TermPage(QWidget):
             form.addRow(name, field)
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(below)
-        across.addWidget(scrolled(form, "What adults add"))
+        across.addWidget(scrolled(form, say("What adults add")))
         across.setSizes([700, 400])
         down = QSplitter(Qt.Orientation.Vertical)
         down.addWidget(self.grid)
@@ -163,10 +164,10 @@ class TermPage(QWidget):
         try:
             begins, ends = (day(line.text().strip()) for line in (self.begins, self.ends))
         except NotUnderstoodError:
-            self.said.setText("Write both dates as 10/03/2027.")
+            self.said.setText(say("Write both dates as 10/03/2027."))
             return None
         if ends < begins:
-            self.said.setText("The last day is before the first one.")
+            self.said.setText(say("The last day is before the first one."))
             return None
         return begins, ends
 
@@ -209,7 +210,7 @@ class TermPage(QWidget):
         for row, (moment, cells) in enumerate(rows):
             for column, cell in enumerate(cells):
                 item = QTableWidgetItem(cell or NOTHING)
-                said = f"{moment}, {tellings[column].date:%d %B}: {cell or 'nothing written'}"
+                said = f"{moment}, {tellings[column].date:%d %B}: {cell or say('nothing written')}"
                 item.setData(Qt.ItemDataRole.AccessibleTextRole, said)
                 self.grid.setItem(row, column, item)
         self.grid.resizeColumnsToContents()
@@ -222,7 +223,7 @@ class TermPage(QWidget):
                 entry.setData(Qt.ItemDataRole.UserRole, said_note.key)
                 self.notes.addItem(entry)
         if sheet is None or not sheet.by_moment:
-            self.said.setText(self.said.text() or "No notes between these dates yet.")
+            self.said.setText(self.said.text() or say("No notes between these dates yet."))
         self.make.setEnabled(sheet is not None)
         self.review.setEnabled(self.notes.count() > 0)
 

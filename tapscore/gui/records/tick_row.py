@@ -7,6 +7,8 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QCheckBox, QSizePolicy, QWidget
 
 from tapscore.gui.flow import FlowColumn
+from tapscore.wording.catalogue import say
+from tapscore.wording.file_words import shown
 
 
 class TickRow(QWidget):
@@ -28,13 +30,14 @@ class TickRow(QWidget):
         self._letters: list[str] = []
         flow = FlowColumn(self)
         for choice in (*choices, *own):
-            free = (c for c in (*choice.casefold(), *"123456789") if c not in self._letters)
+            said = shown(choice)
+            free = (c for c in (*said.casefold(), *"123456789") if c not in self._letters)
             letter = next(c for c in free if c.isalnum())
             self._letters.append(letter)
-            box = QCheckBox(_underlined(choice, letter))
+            box = QCheckBox(_underlined(said, letter))
             box.setShortcut(QKeySequence())  # with Alt the letters belong to the page
-            box.setAccessibleName(f"{name}: {choice}")
-            box.setAccessibleDescription(f"key {letter}")
+            box.setAccessibleName(f"{name}: {said}")
+            box.setAccessibleDescription(say("key {letter}", letter=letter))
             box.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
             box.installEventFilter(self)
             box.toggled.connect(self._toggled)

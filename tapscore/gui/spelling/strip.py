@@ -8,10 +8,11 @@ from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.story_view import StoryView
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.spelling.check import SpellingCheck
+from tapscore.wording.catalogue import say
 from tapscore.words.spelling import plain_word, suggestions
 from tapscore.workflow.find_words import FoundWords, find_words
 
-ALL_KNOWN = "The dictionary has every word of this story, or you said that it is right."
+ALL_KNOWN = say("The dictionary has every word of this story, or you said that it is right.")
 
 
 class SpellingStrip(QWidget):
@@ -33,20 +34,20 @@ class SpellingStrip(QWidget):
         self._places: tuple[FoundWords, ...] = ()
         self._at = 0
         self.said = QLabel()
-        self.said.setAccessibleDescription("Word")
+        self.said.setAccessibleDescription(say("Word"))
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.instead = QComboBox()
         self.instead.setEditable(True)
-        self.instead.setAccessibleName("Put in its place")
+        self.instead.setAccessibleName(say("Put in its place"))
         self.instead.setMinimumContentsLength(12)
-        self.change = QPushButton("Change it")
-        self.change_all = QPushButton("Change all")
-        self.right = QPushButton("It is right")
-        self.right.setToolTip("Not marked any more, in any story")
-        self.next = QPushButton("Next")
-        close = QPushButton("Done")
-        close.setAccessibleName("End looking through the spelling")
+        self.change = QPushButton(say("Change it"))
+        self.change_all = QPushButton(say("Change all"))
+        self.right = QPushButton(say("It is right"))
+        self.right.setToolTip(say("Not marked any more, in any story"))
+        self.next = QPushButton(say("Next"))
+        close = QPushButton(say("Done"))
+        close.setAccessibleName(say("End looking through the spelling"))
         self._parts = (self.instead, self.change, self.change_all, self.right, self.next)
         flow = FlowColumn()
         for part in (*self._parts, close):
@@ -94,7 +95,12 @@ class SpellingStrip(QWidget):
             return
         self._view.go_to(place.path, focus=False)
         self.said.setText(
-            f"“{place.text}” is not in the dictionary ({self._at + 1} of {len(self._places)})."
+            say(
+                "“{place}” is not in the dictionary ({at} of {count}).",
+                place=place.text,
+                at=self._at + 1,
+                count=len(self._places),
+            )
         )
         self.instead.addItems(suggestions(place.text) or (place.text,))
 

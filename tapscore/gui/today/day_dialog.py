@@ -24,6 +24,7 @@ from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.model.day import Day, Telling
+from tapscore.wording.catalogue import say
 from tapscore.workflow.papers import ToPrint
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.card_files import put_cards, take_away_earlier
@@ -39,15 +40,15 @@ from tapscore.workflow.today.typed import pupils_text, trouble_with, typed_adult
 
 ANYBODY = "suggest"
 HOW_MUCH = (
-    (Telling.WHOLE, "the whole story"),
-    (Telling.LIGHTER, "lighter: fewer taps, props and deeds"),
-    (Telling.SHORT, "short: greeting, refrain, one prop, finish"),
-    (Telling.REFRAIN, "the refrain only"),
+    (Telling.WHOLE, say("the whole story")),
+    (Telling.LIGHTER, say("lighter: fewer taps, props and deeds")),
+    (Telling.SHORT, say("short: greeting, refrain, one prop, finish")),
+    (Telling.REFRAIN, say("the refrain only")),
 )
-MAKE, CLEAR = "&Make new sheets ...", "&Take away earlier sheets ..."
-NONE_THERE = "No sheets of an earlier day lie there."
-SAVE_SO, DONT_SAVE = "Save it without that", "Don't save"
-READ_AGAIN, KEEP_MINE = "Read it again", "Put mine in its place"
+MAKE, CLEAR = say("&Make new sheets ..."), say("&Take away earlier sheets ...")
+NONE_THERE = say("No sheets of an earlier day lie there.")
+SAVE_SO, DONT_SAVE = say("Save it without that"), say("Don't save")
+READ_AGAIN, KEEP_MINE = say("Read it again"), say("Put mine in its place")
 
 
 class DayDialog(QDialog):
@@ -56,7 +57,7 @@ class DayDialog(QDialog):
     def __init__(self, window: StoryWindow, asking: Asking, choices: Choices) -> None:
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Today's staff")
+        self.setWindowTitle(say("Today's staff"))
         open_roomy(self, 1180, 720)
         self._settings = window.settings
         self._asking = asking
@@ -74,10 +75,10 @@ class DayDialog(QDialog):
         self.languages = LanguageFields(self._story, window.settings, home=False)
         self.view = OutcomeView()
         self.said = QLabel()
-        self.suggest = QPushButton("&Suggest who does what")
-        self.print = QPushButton("&Print new sheets ...")
+        self.suggest = QPushButton(say("&Suggest who does what"))
+        self.print = QPushButton(say("&Print new sheets ..."))
         self.make = QPushButton(MAKE)
-        self.save = QPushButton("Sa&ve the day")
+        self.save = QPushButton(say("Sa&ve the day"))
         self._build()
         self._show_day(self._beside.day or Day())
         self.names.textChanged.connect(self._names_changed)
@@ -98,22 +99,22 @@ class DayDialog(QDialog):
     def _build(self) -> None:
         column = QVBoxLayout()
         column.setContentsMargins(0, 0, 12, 0)
-        here = QLabel("&Who is here, one adult on each line")
+        here = QLabel(say("&Who is here, one adult on each line"))
         here.setWordWrap(True)
         here.setBuddy(self.names)
         column.addWidget(here)
-        self.names.setAccessibleName("Who is here, one adult on each line")
-        self.names.setAccessibleDescription("Initials are enough. Adults alone, never pupils.")
+        self.names.setAccessibleName(say("Who is here, one adult on each line"))
+        self.names.setAccessibleDescription(say("Initials are enough. Adults alone, never pupils."))
         self.names.setTabChangesFocus(True)
-        self.names.setPlaceholderText("AB\nCD\nEF")
+        self.names.setPlaceholderText(say("AB\nCD\nEF"))
         self.names.setFixedHeight(7 * self.names.fontMetrics().lineSpacing() + 16)
         column.addWidget(self.names)
-        column.addWidget(QLabel("Who takes which role"))
+        column.addWidget(QLabel(say("Who takes which role")))
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for role in self._story.role_names:
             box = QComboBox()
-            box.setAccessibleName(f"Who takes {role}")
+            box.setAccessibleName(say("Who takes {role}", role=role))
             box.setSizeAdjustPolicy(
                 QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
@@ -132,10 +133,10 @@ class DayDialog(QDialog):
         column.addStretch(1)
         across = QHBoxLayout()
         across.setSpacing(20)
-        across.addWidget(scrolled(column, "Who is here, and the sheets"))
+        across.addWidget(scrolled(column, say("Who is here, and the sheets")))
         across.addWidget(self.view, 1)
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What was done")
+        self.said.setAccessibleDescription(say("What was done"))
         whole = QVBoxLayout(self)
         whole.addLayout(across, 1)
         whole.addWidget(self.said)
@@ -145,22 +146,22 @@ class DayDialog(QDialog):
         """Which pupils are here, and how much is told."""
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.pupils.setPlaceholderText("A, C or how many")
-        self.pupils.setAccessibleName("Pupils here: their places, or how many; empty for all")
+        self.pupils.setPlaceholderText(say("A, C or how many"))
+        self.pupils.setAccessibleName(say("Pupils here: their places, or how many; empty for all"))
         self.pupils.textChanged.connect(self._changed)
-        form.addRow("P&upils here", self.pupils)
-        self.tell.setAccessibleName("How much is told")
-        self.tell.addItem("as much as suits who is here", None)
+        form.addRow(say("P&upils here"), self.pupils)
+        self.tell.setAccessibleName(say("How much is told"))
+        self.tell.addItem(say("as much as suits who is here"), None)
         for telling, words in HOW_MUCH:
             self.tell.addItem(words, telling)
         self.tell.currentIndexChanged.connect(self._changed)
-        form.addRow("&Tell", self.tell)
+        form.addRow(say("&Tell"), self.tell)
         return form
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.addStretch(1)
-        close = QPushButton("&Close")
+        close = QPushButton(say("&Close"))
         close.clicked.connect(self.reject)
         self.suggest.setDefault(True)
         self.suggest.clicked.connect(self.start)
@@ -175,7 +176,7 @@ class DayDialog(QDialog):
     def reject(self) -> None:
         """Qt: Escape asks before a day is lost that was typed and not saved."""
         same = self.day == self._as_saved
-        if same or self._asking.may_throw_away(self, "What you wrote of today is not saved."):
+        if same or self._asking.may_throw_away(self, say("What you wrote of today is not saved.")):
             super().reject()
 
     @property
@@ -228,7 +229,7 @@ class DayDialog(QDialog):
             self._fill_roles(self._fixed())
         if not self._mend_first:
             self.view.say(
-                "Something changed: press “Suggest who does what” to see what comes of it."
+                say("Something changed: press “Suggest who does what” to see what comes of it.")
             )
         self._allow()
 
@@ -241,7 +242,7 @@ class DayDialog(QDialog):
             self.view.say(trouble)
             self.names.setFocus()
             return
-        self.view.say("Working it out.")
+        self.view.say(say("Working it out."))
         self.said.setText("")
         choices = self.languages.into(self.fields.choices)
         self.working.ask(DayWish(self._story, day, choices))
@@ -252,7 +253,7 @@ class DayDialog(QDialog):
         self._fill_roles(self._fixed())
         self.view.show_outcome(outcome)
         if not outcome.new_cards and outcome.problem is None:
-            self.said.setText("No sheet changes.")
+            self.said.setText(say("No sheet changes."))
         self._allow()
 
     def _allow(self) -> None:
@@ -266,7 +267,7 @@ class DayDialog(QDialog):
         if self.outcome is None:
             return
         papers = tuple(
-            ToPrint(f"new sheets of {card.role}", partial(bytes, card.pdf))
+            ToPrint(say("new sheets of {role}", role=card.role), partial(bytes, card.pdf))
             for card in self.outcome.new_cards
         )
         title = f"{self._story.title} today"
@@ -275,7 +276,7 @@ class DayDialog(QDialog):
     def _make(self) -> None:
         if self.outcome is None:
             return
-        folder = self._asking.folder(self, "Folder for today's sheets")
+        folder = self._asking.folder(self, say("Folder for today's sheets"))
         if folder is None:
             return
         if self.outcome.not_today:
@@ -284,7 +285,7 @@ class DayDialog(QDialog):
         else:
             put = patiently(partial(put_cards, self.outcome.new_cards, folder, self._story))
             names = ", ".join(path.name for path in put.made)
-            made = f"Made {names} in {folder}." if put.made else ""
+            made = say("Made {names} in {folder}.", names=names, folder=folder) if put.made else ""
             said = " ".join((put.problem, made, *put.said_of_earlier))
             self.said.setText(said.strip())
 
@@ -292,7 +293,7 @@ class DayDialog(QDialog):
         day = self.day
         trouble = trouble_with(self._story, day)
         if trouble is not None:
-            self.said.setText(f"Not saved. {trouble}")
+            self.said.setText(say("Not saved. {trouble}", trouble=trouble))
             return
         if not self._may_save():
             return
@@ -302,10 +303,12 @@ class DayDialog(QDialog):
         except DayChangedError:
             self._changed_on_disc()
         except OSError as error:
-            self.said.setText(f"{name} was not saved: {error.strerror or error}.")
+            self.said.setText(
+                say("{name} was not saved: {reason}.", name=name, reason=error.strerror or error)
+            )
         else:
             self._as_saved = day
-            self.said.setText(f"Saved {name} beside the story.")
+            self.said.setText(say("Saved {name} beside the story.", name=name))
 
     def _may_save(self) -> bool:
         """Whether what is in the file now may be replaced: never what can't be read."""
@@ -315,12 +318,15 @@ class DayDialog(QDialog):
         troubles = "\n".join(beside.troubles)
         if beside.day is None:
             self.said.setText(
-                f"Not saved, and the file is as it was: mend or delete it first.\n{troubles}"
+                say(
+                    "Not saved, and the file is as it was: mend or delete it first.\n{troubles}",
+                    troubles=troubles,
+                )
             )
             return False
         answer = self._asking.choose(
             self,
-            f"Some of {beside.path.name} could not be used.",
+            say("Some of {path} could not be used.", path=beside.path.name),
             troubles,
             (SAVE_SO, DONT_SAVE),
         )
@@ -329,7 +335,10 @@ class DayDialog(QDialog):
     def _changed_on_disc(self) -> None:
         answer = self._asking.choose(
             self,
-            f"{self._beside.path.name} was changed by another program since it was read.",
+            say(
+                "{path} was changed by another program since it was read.",
+                path=self._beside.path.name,
+            ),
             "",
             (READ_AGAIN, KEEP_MINE, DONT_SAVE),
         )

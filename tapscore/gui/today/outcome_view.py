@@ -10,11 +10,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.wording.catalogue import say
 from tapscore.workflow.today.outcome import Outcome
 
 BETWEEN_PX = 6
-HEADS = ("Who", "Hands today", "Sheets to print")
-FIRST = (
+HEADS = (say("Who"), say("Hands today"), say("Sheets to print"))
+FIRST = say(
     "Write who is here, choose who takes which role if it matters, "
     "and press “Suggest who does what”."
 )
@@ -26,7 +27,7 @@ class OutcomeView(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.table = QTableWidget(0, len(HEADS))
-        self.table.setAccessibleName("Who does what today")
+        self.table.setAccessibleName(say("Who does what today"))
         self.table.setHorizontalHeaderLabels(list(HEADS))
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
@@ -44,7 +45,7 @@ class OutcomeView(QWidget):
         header.sectionResized.connect(self._fit_rows)
         self.said = QLabel(FIRST)
         self.said.setWordWrap(True)
-        self.said.setAccessibleDescription("What nobody can do today")
+        self.said.setAccessibleDescription(say("What nobody can do today"))
         self.said.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -71,10 +72,14 @@ class OutcomeView(QWidget):
                 item.setTextAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
                 self.table.setItem(number, place, item)
         left = (
-            f"Nobody can do this today ({len(outcome.left)}):" if outcome.left else "",
+            say("Nobody can do this today ({count}):", count=len(outcome.left))
+            if outcome.left
+            else "",
             *outcome.left,
         )
-        good = () if outcome.left or outcome.not_today else ("Everything is done by somebody.",)
+        good = (
+            () if outcome.left or outcome.not_today else (say("Everything is done by somebody."),)
+        )
         groups = (outcome.told, (*good, *left, *outcome.notes))
         texts = ("\n".join(line for line in group if line) for group in groups)
         self.said.setText("\n\n".join(filter(None, texts)))

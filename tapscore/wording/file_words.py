@@ -1,0 +1,62 @@
+"""Words of stories and records as they are shown: files have them in English, whoever reads."""
+
+from tapscore.wording.catalogue import say
+
+_SHOWN = {
+    "very quiet": say("very quiet"),
+    "quiet": say("quiet"),
+    "medium": say("medium"),
+    "loud": say("loud"),
+    "very loud": say("very loud"),
+    "fingertips": say("fingertips"),
+    "flat hand": say("flat hand"),
+    "knuckles": say("knuckles"),
+    "heel of hand": say("heel of hand"),
+    "scratch": say("scratch"),
+    "sweep": say("sweep"),
+    "on a table": say("on a table"),
+    "beside the board": say("beside the board"),
+    "on the board": say("on the board"),
+    "north": say("north"),
+    "east": say("east"),
+    "south": say("south"),
+    "west": say("west"),
+    "long": say("long"),
+    "short": say("short"),
+    "not known": say("not known"),
+    "simple": say("simple"),
+    "elastic": say("elastic"),
+    "free": say("free"),
+    "voice": say("voice"),
+    "touch": say("touch"),
+    "sight": say("sight"),
+    "Communication and Language": say("Communication and Language"),
+    "Physical Development": say("Physical Development"),
+    "Personal, Social and Emotional Development": say("Personal, Social and Emotional Development"),
+    "Literacy": say("Literacy"),
+    "Mathematics": say("Mathematics"),
+    "Understanding the World": say("Understanding the World"),
+    "Expressive Arts and Design": say("Expressive Arts and Design"),
+    "exploration": say("exploration"),
+    "realisation": say("realisation"),
+    "anticipation": say("anticipation"),
+    "persistence": say("persistence"),
+    "initiation": say("initiation"),
+    "answered": say("answered"),
+    "no response seen": say("no response seen"),
+    "came away": say("came away"),
+    "not offered": say("not offered"),
+    "alert": say("alert"),
+    "sleepy": say("sleepy"),
+    "unsettled": say("unsettled"),
+    "independent": say("independent"),
+    "touch support": say("touch support"),
+    "hand under hand": say("hand under hand"),
+    "physical prompt": say("physical prompt"),
+    "in a frame or chair": say("in a frame or chair"),
+}
+
+
+def shown(word: str) -> str:
+    """A word of the file in the language of the program; any other as it is."""
+    return _SHOWN.get(word, word)
