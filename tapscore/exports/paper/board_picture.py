@@ -55,7 +55,7 @@ def board_picture(
     said = ["The board from above" + (", your seat nearest" if at_seat else "") + "."]
     if board.places:
         said.append("Places: " + ", ".join(place.name for place in board.places) + ".")
-    said += [f"Tap at {spot.name}." for spot in shown]
+    said += [f"A ring at {spot.name}." for spot in shown]
     if at_seat is not None:
         you = width_pt("you", label, bold=True)
         tab = you + label * 0.6

@@ -1,9 +1,4 @@
-"""A small story on days with fewer adults, each outcome worked out by hand.
-
-Ann sits in the north, bea in the east, cyd in the south and dot in the west of a board of 120 by
-90 cm; ann leads.  Everybody reaches the middle (75 cm); ann alone doesn't reach ``low``, 80 cm
-from her seat.
-"""
+"""The hill (``tests/hill.py``) on days with fewer adults, each outcome worked out by hand."""
 
 from functools import cache
 
@@ -17,7 +12,6 @@ from tapscore.model.walk import section_items
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import story_manner
-from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.amount import suggested
 from tapscore.workflow.today.beside import near_pupils
@@ -39,87 +33,7 @@ from tapscore.workflow.today.typed import (
     typed_adults,
     typed_pupils,
 )
-
-HEAD = """\
-tapscore: 2
-title: The Hill
-metre: 4/4
-tempo: 60
-loudness: quiet
-stroke: fingertips
-spot: middle
-pupils: 4
-board:
-  size_cm: [120, 90]
-  spots: {middle: [60, 45], low: [60, 10]}
-  seats: {north: [60, 90], east: [120, 45], south: [60, 0], west: [0, 45]}
-  places:
-    A: {at: [50, 70]}
-    B: {at: [100, 50]}
-    C: {at: [70, 15]}
-    D: {at: [15, 40]}
-roles: {ann: {seat: north}, bea: {seat: east}, cyd: {seat: south}, dot: {seat: west}}
-props:
-  bell: {what: a hand bell, by: dot}
-  silk: {what: a silk scarf, sets: 2, by: cyd}
-"""
-FOUR = '"| X . x . x . x . |"'
-
-
-def line(words: str, more: str = "") -> str:
-    """A line in a story file, a beat for each word, four at most."""
-    count = len(words.split())
-    lane = " ".join(["x ."] * count + [". ."] * (4 - count))
-    return f"      - {{words: {words}, lane: '| {lane} |'{', ' * bool(more)}{more}}}\n"
-
-
-HILL = (
-    HEAD
-    + f"""\
-refrains:
-  up we go:
-    - {{words: Up we go, lane: "| X . x . x . . . |", by: everyone}}
-story:
-  - section: Morning
-    lines:
-      - {{words: Here is the hill, lane: {FOUR}, by: ann}}
-      - words: Out comes the silk
-        lane: {FOUR}
-        by: bea
-        prop in: {{silk: middle}}
-        do: lift it
-        done by: dot
-      - {{offer: silk, turn: 30, look for: a reach}}
-      - refrain: up we go
-      - {{wait: 12, look for: a look}}
-      - words: Ring goes the bell
-        lane: {FOUR}
-        by: cyd
-        prop out: silk
-        prop in: {{bell: low}}
-        spot: low
-        warn first: whisper
-        warned by: ann
-      - refrain: up we go
-      - {{wait: 8, look for: a breath}}
-      - {{words: Sleep, lane: "| X . . . . . . . |", by: dot, prop out: bell}}
-"""
-)
-
-
-def story_of(text: str) -> Story:
-    read = read_text(text)
-    assert read.findings == ()
-    assert read.story is not None
-    return read.story
-
-
-def lines_of(lines: str, head: str = HEAD) -> Story:
-    """A story of some lines."""
-    return story_of(f"{head}story:\n  - section: One\n    lines:\n{lines}")
-
-
-STORY = story_of(HILL)
+from tests.hill import HEAD, STORY, line, lines_of
 
 
 @cache
