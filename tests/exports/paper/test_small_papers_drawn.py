@@ -309,7 +309,8 @@ def test_the_plan_s_scale_leaves_room_for_adults(size_mm: tuple[int, int], scale
     The sheet lies: 271 mm wide between its margins, and some 145 mm high between title and key.
     So 2000 mm by 1900 mm go in at 1 : 15 (133 by 127 mm), at 1 : 10 they don't (190 mm).
     """
-    board = Board(*map(Fraction, size_mm))
+    wide, deep = map(Fraction, size_mm)
+    board = Board(wide, deep)
     (page,) = floor_plan_pages(Story("T", board=board))
     said = " ".join(text.text for text in page.texts)
     assert f"Scale 1 : {scale}," in " ".join(said.split())
