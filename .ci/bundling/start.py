@@ -1,4 +1,4 @@
-"""Where the bundle begins: a spoken line at once, anything else by the program itself."""
+"""Where the bundle begins: a spoken line or a metre counted, anything else by the program."""
 
 import sys
 
@@ -14,6 +14,12 @@ from types import ModuleType
 left_out = ModuleType("matplotlib")
 left_out.__spec__ = ModuleSpec("matplotlib", None)
 sys.modules["matplotlib"] = left_out
+
+if sys.argv[1:2] == ["--count-the-metre"]:
+    from tapscore.rhythm.theory import main as count
+
+    count()
+    sys.exit(0)
 
 try:
     from tapscore.__main__ import main

@@ -8,16 +8,18 @@ bar lines itself.
 from collections.abc import Iterator
 from enum import Enum
 from fractions import Fraction
-from functools import lru_cache
 
 from attrs import frozen
 
 from tapscore.model.lane import Lane, LaneEvent
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Story
+from tapscore.rhythm import theory_apart
 from tapscore.rhythm.layout import line_layout
 from tapscore.rhythm.line_bars import bar_faults, missing_at_end
-from tapscore.rhythm.notation import TheoryNote, music21_bar_proportions, theory_notes
+from tapscore.rhythm.notation import lengths
+from tapscore.rhythm.theory import Asked, Bars, TheoryNote
+from tapscore.rhythm.theory_apart import counted
 from tapscore.rhythm.unroll import Placed, unroll
 
 
@@ -48,8 +50,11 @@ class Difference:
 def differences(story: Story) -> Iterator[Difference]:
     """Where the live arithmetic and music21 differ, in the order of the telling."""
     placed = unroll(story)
+    asked = _asked(placed)
+    found = counted(asked)
+    full = dict(zip(asked.lanes, found.lanes, strict=True))
     notes: dict[int, dict[int, TheoryNote]] = {}
-    for note in theory_notes(story):
+    for note in found.notes:
         notes.setdefault(note.placed, {})[note.event] = note
     for number, here in enumerate(placed):
         line = here.line
@@ -57,7 +62,7 @@ def differences(story: Story) -> Iterator[Difference]:
             continue
         metre = here.manner.metre
         if line.lane is not None:
-            yield from _bars(here, line.lane, metre)
+            yield from _bars(here, line.lane, metre, full[_bars_of(line.lane, metre)])
         events = line_layout(line, metre).events
         for at, event in enumerate(events):
             theirs = notes.get(number, {}).get(at)
@@ -67,19 +72,32 @@ def differences(story: Story) -> Iterator[Difference]:
             yield from _join(before, here, notes.get(number - 1, {}), notes.get(number, {}))
 
 
-def _bars(here: Placed, lane: Lane, metre: Metre) -> Iterator[Difference]:
+def ask_ahead(story: Story) -> None:
+    """Have music21 count in another process, so that ``differences`` need not wait as long."""
+    theory_apart.ask_ahead(_asked(unroll(story)))
+
+
+def _asked(placed: tuple[Placed, ...]) -> Asked:
+    lanes = (
+        _bars_of(here.line.lane, here.manner.metre)
+        for here in placed
+        if here.line is not None and here.line.lane is not None
+    )
+    return Asked(tuple(lengths(placed)), tuple(dict.fromkeys(lanes)))
+
+
+def _bars_of(lane: Lane, metre: Metre) -> Bars:
+    return Bars(metre, tuple(tuple(len(step) for step in bar) for bar in lane.all_bars))
+
+
+def _bars(
+    here: Placed, lane: Lane, metre: Metre, full: tuple[Fraction, ...]
+) -> Iterator[Difference]:
     first = 0 if lane.pickup else 1
-    for number, (bar, theirs) in enumerate(
-        zip(lane.all_bars, _proportions(lane, metre), strict=True), first
-    ):
+    for number, (bar, theirs) in enumerate(zip(lane.all_bars, full, strict=True), first):
         own = Fraction(len(bar), metre.steps)
         if own != theirs:
             yield Difference(here, Differs.BAR, None, number, own, theirs)
-
-
-@lru_cache(maxsize=1024)
-def _proportions(lane: Lane, metre: Metre) -> tuple[Fraction, ...]:
-    return music21_bar_proportions(lane, metre)
 
 
 def _event(

@@ -1,18 +1,13 @@
-"""The one place where music21 is used: metre as music theory has it, and notation.
+"""The story in notation, with words and marks, as music21 has it."""
 
-Everything imports music21 on first use, as that alone takes a quarter of a second.
-"""
-
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
-from importlib import import_module
 from itertools import zip_longest
 from typing import Any
 
-from attrs import define, field, frozen
+from attrs import define, frozen
 
-from tapscore.model.lane import Lane, LaneEvent, pickup_beats
+from tapscore.model.lane import pickup_beats
 from tapscore.model.loudness import LETTERS
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
@@ -20,38 +15,8 @@ from tapscore.model.tempo import number_text
 from tapscore.model.words import Syllable
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import line_events
+from tapscore.rhythm.theory import BarWriter, Lengths, music21, part
 from tapscore.rhythm.unroll import Placed, unroll
-
-
-def _music21() -> Any:
-    return import_module("music21")
-
-
-def music21_bar_proportions(lane: Lane, metre: Metre) -> tuple[Fraction, ...]:
-    """How full music21 finds each bar of a lane, the pickup first if there is one; 1 is full."""
-    proportions: list[Fraction] = []
-    for bar in lane.all_bars:
-        measure = _music21().stream.Measure()
-        measure.timeSignature = _music21().meter.TimeSignature(str(metre))
-        for step in bar:
-            for _ in step:
-                length = metre.beat_quarters / (metre.steps_per_beat * len(step))
-                measure.append(_music21().note.Rest(quarterLength=length))
-        proportions.append(Fraction(measure.barDurationProportion()).limit_denominator(10000))
-    return tuple(proportions)
-
-
-def music21_strengths(metre: Metre, positions_beats: Iterable[Fraction]) -> tuple[Fraction, ...]:
-    """music21's accent weight of places in the bar, given in felt beats."""
-    signature = _music21().meter.TimeSignature(str(metre))
-    return tuple(
-        Fraction(
-            signature.getAccentWeight(
-                position % metre.beats * metre.beat_quarters, forcePositionMatch=True
-            )
-        )
-        for position in positions_beats
-    )
 
 
 def story_score(story: Story) -> Any:
@@ -62,7 +27,7 @@ def story_score(story: Story) -> Any:
     """
     writer = _PartWriter()
     writer.story(unroll(story))
-    return _score(story, writer.finished())
+    return _score(story, part(writer.all_bars()))
 
 
 @frozen
@@ -82,78 +47,46 @@ def score_pieces(story: Story, bars: int) -> Iterator[ScorePiece]:
     """
     writer = _PartWriter()
     writer.story(unroll(story))
-    measures = writer.all_measures()
+    measures = writer.all_bars()
     metre = None
     for begin in range(0, max(len(measures), 1), bars):
         some = measures[begin : begin + bars]
         borrowed = bool(some) and some[0].timeSignature is None
         if borrowed:
-            some[0].timeSignature = _music21().meter.TimeSignature(metre)
-        yield ScorePiece(_score(story, _part(some)), borrowed)
+            some[0].timeSignature = music21().meter.TimeSignature(metre)
+        yield ScorePiece(_score(story, part(some)), borrowed)
         for each in some:
             if each.timeSignature is not None:
                 metre = each.timeSignature.ratioString
 
 
 def _score(story: Story, part: Any) -> Any:
-    score = _music21().stream.Score(id="story")
-    score.metadata = _music21().metadata.Metadata(title=story.title)
+    score = music21().stream.Score(id="story")
+    score.metadata = music21().metadata.Metadata(title=story.title)
     score.insert(0, part)
     return score
-
-
-def _part(measures: Iterable[Any]) -> Any:
-    part = _music21().stream.Part(id="taps")
-    part.partName = "Words and taps"
-    part.insert(0, _music21().instrument.Woodblock())
-    for measure in measures:
-        part.append(measure)
-    return part
-
-
-@frozen
-class TheoryNote:
-    """Where music21 finds a tap or syllable of a line, in the whole story written out."""
-
-    placed: int
-    """Which item of the telling, as ``unroll`` gives them."""
-    event: int
-    bar: int
-    """Which bar of the whole score, from 0."""
-    metre: str
-    strength: Fraction
-    """Its accent weight there."""
-    tied: bool
-    """Whether it is held over a bar line."""
-
-
-def theory_notes(story: Story) -> tuple[TheoryNote, ...]:
-    """Every tap and syllable of the story written out, where music21 has put it."""
-    writer = _PartWriter()
-    writer.story(unroll(story))
-    bars = {id(bar): n for n, bar in enumerate(writer.finished().getElementsByClass("Measure"))}
-    found = []
-    for placed, event, measure, note, metre in writer.notes:
-        offset = Fraction(measure.elementOffset(note)) + Fraction(measure.paddingLeft)
-        tied = note.tie is not None and note.tie.type == "start"
-        strength = _weight(str(metre), offset)
-        found.append(TheoryNote(placed, event, bars[id(measure)], str(metre), strength, tied))
-    return tuple(found)
-
-
-@lru_cache(maxsize=1024)
-def _weight(metre: str, offset_quarters: Fraction) -> Fraction:
-    signature = _music21().meter.TimeSignature(metre)
-    return Fraction(signature.getAccentWeight(offset_quarters, forcePositionMatch=True))
 
 
 def bars_not_full(score: Any) -> tuple[int, ...]:
     """Numbers of the bars that music21 finds neither full nor a pickup."""
     return tuple(
         measure.number
-        for measure in score.recurse().getElementsByClass(_music21().stream.Measure)
+        for measure in score.recurse().getElementsByClass(music21().stream.Measure)
         if measure.number and measure.barDurationProportion() != 1
     )
+
+
+def lengths(placed: tuple[Placed, ...]) -> Iterator[Lengths]:
+    """What music theory is told of each item: its metre, and lengths."""
+    for here, after in zip_longest(placed, placed[1:]):
+        metre, line = here.manner.metre, here.line
+        if line is None:
+            next_metre = after.manner.metre if after is not None else None
+            yield Lengths(metre, _pickup(after), after=next_metre)
+            continue
+        events, beats = line_events(line, metre)
+        told = tuple((event.onset_beats, event.length_beats) for event in events)
+        yield Lengths(metre, _pickup(here), beats, told)
 
 
 def _pickup(placed: Placed | None) -> Fraction:
@@ -165,154 +98,62 @@ def _pickup(placed: Placed | None) -> Fraction:
 
 
 @define
-class _PartWriter:
-    """Writes bars one after another; a note that crosses a bar line is tied over it."""
+class _PartWriter(BarWriter):
+    """Writes bars with words, and what is to be heard of tempo and loudness."""
 
-    _measures: list[Any] = field(factory=list)
-    _measure: Any = None
-    _metre: Metre | None = None
-    _filled: Fraction = Fraction(0)
-    _number: int = 1
     _section: str = ""
     _tempo: tuple[Fraction, Fraction] | None = None
     """Beats a minute and the beat's length in crotchets; None where it changes on the way."""
     _loudness: str = ""
-    notes: list[tuple[int, int, Any, Any, Metre | None]] = field(factory=list)
-    """Item, event, bar, note and metre of everything tapped or said, where it begins."""
-    _item: int = -1
+
+    _here: Placed | None = None
 
     def story(self, placed: tuple[Placed, ...]) -> None:
         """Write everything, one item after the other."""
-        for here, after in zip_longest(placed, placed[1:]):
-            self._item += 1
-            if here.line is not None:
-                self.line(here, here.line)
-            else:
-                self.hold(here, after)
+        for self._here, item in zip(placed, lengths(placed), strict=True):
+            self.item(item)
 
-    def line(self, placed: Placed, line: Line) -> None:
-        events, beats = line_events(line, placed.manner.metre)
-        self._start(placed.manner.metre, _pickup(placed))
-        self._marks(placed, line)
-        at = Fraction(0)
-        syllables = line.syllables
-        for number, event in enumerate(events):
-            self._rest((event.onset_beats - at) * self._beat)
-            self._note(event, number, syllables)
-            at = event.onset_beats + event.length_beats
-        self._rest((beats - at) * self._beat)
+    def start(self, metre: Metre, pickup: Fraction) -> None:
+        super().start(metre, pickup)
+        assert self._here is not None
+        assert self._here.line is not None
+        self._marks(self._here, self._here.line)
 
-    def hold(self, placed: Placed, after: Placed | None) -> None:
-        self._fill_bar()
-        metre = self._metre or placed.manner.metre
-        # a pickup in another metre has a bar of its own
-        same = after is not None and after.manner.metre == metre
-        next_pickup = _pickup(after) if same else Fraction(0)
-        self._open(metre)
-        item = placed.item
+    def note(self, length_beats: Fraction, number: int) -> list[Any]:
+        made = super().note(length_beats, number)
+        assert self._here is not None
+        line = self._here.line
+        assert line is not None
+        event = line_events(line, self._here.manner.metre)[0][number]
+        if event.syllable is not None and not event.cell.mark.tapped:
+            for element in made:
+                element.notehead = "x"
+        if event.cell.accent:
+            made[0].articulations.append(music21().articulations.Accent())
+        if event.syllable is not None and event.syllable < len(line.syllables):
+            made[0].lyrics.append(_lyric(line.syllables, event.syllable))
+        return made
+
+    def hold(self, usual: Metre, pickup: Fraction, after: Metre | None) -> Any:
+        rest = super().hold(usual, pickup, after)
+        item = self._here.item if self._here is not None else None
         text = ""
         if isinstance(item, Wait):
             text = f"wait {number_text(item.least_sec)} s"
         elif isinstance(item, Offer):
             text = f"offer {item.prop} {number_text(item.turn_sec)} s"
-        self._measure.insert(0, _music21().expressions.TextExpression(text))
-        rest = self._append_rest((metre.beats - next_pickup % metre.beats) * self._beat)
-        rest.expressions.append(_music21().expressions.Fermata())
-
-    def all_measures(self) -> list[Any]:
-        self._fill_bar()
-        return self._measures
-
-    def finished(self) -> Any:
-        return _part(self.all_measures())
-
-    def _start(self, metre: Metre, pickup: Fraction) -> None:
-        if self._metre is None and pickup:
-            self._number = 0
-            self._open(metre)
-            self._filled = (metre.beats - pickup) * self._beat
-            self._measure.paddingLeft = float(self._filled)
-            return
-        left = self._bar_quarters - self._filled if self._measure is not None else None
-        if metre == self._metre and left == pickup * self._beat and pickup:
-            return
-        self._fill_bar()
-        self._open(metre)
-        if pickup:
-            self._append_rest((metre.beats - pickup) * self._beat)
-
-    @property
-    def _beat(self) -> Fraction:
-        assert self._metre is not None
-        return self._metre.beat_quarters
-
-    @property
-    def _bar_quarters(self) -> Fraction:
-        assert self._metre is not None
-        return self._metre.beats * self._metre.beat_quarters
-
-    def _open(self, metre: Metre) -> None:
-        self._measure = _music21().stream.Measure(number=self._number)
-        if metre != self._metre:
-            self._measure.timeSignature = _music21().meter.TimeSignature(str(metre))
-        self._metre, self._filled = metre, Fraction(0)
-        self._measures.append(self._measure)
-        self._number += 1
-
-    def _fill_bar(self) -> None:
-        if self._measure is not None and 0 < self._filled < self._bar_quarters:
-            self._append_rest(self._bar_quarters - self._filled)
-        self._measure, self._filled = None, Fraction(0)
-
-    def _room(self) -> Fraction:
-        if self._measure is None or self._filled >= self._bar_quarters:
-            assert self._metre is not None
-            self._open(self._metre)
-        return self._bar_quarters - self._filled
-
-    def _rest(self, quarters: Fraction) -> None:
-        while quarters > 0:
-            piece = min(quarters, self._room())
-            self._append_rest(piece)
-            quarters -= piece
-
-    def _append_rest(self, quarters: Fraction) -> Any:
-        rest = _music21().note.Rest(quarterLength=quarters)
-        self._measure.append(rest)
-        self._filled += quarters
+        self._measure.insert(0, music21().expressions.TextExpression(text))
+        rest.expressions.append(music21().expressions.Fermata())
         return rest
-
-    def _note(self, event: LaneEvent, number: int, syllables: tuple[Syllable, ...]) -> None:
-        left = event.length_beats * self._beat
-        first = True
-        while left > 0:
-            piece = min(left, self._room())
-            element = _music21().note.Unpitched(quarterLength=piece)
-            if event.syllable is not None and not event.cell.mark.tapped:
-                element.notehead = "x"
-            if first and event.cell.accent:
-                element.articulations.append(_music21().articulations.Accent())
-            if first and event.syllable is not None and event.syllable < len(syllables):
-                element.lyrics.append(_lyric(syllables, event.syllable))
-            crosses = piece < left
-            if crosses or not first:
-                kind = "start" if first else ("continue" if crosses else "stop")
-                element.tie = _music21().tie.Tie(kind)
-            self._measure.append(element)
-            if first:
-                self.notes.append((self._item, number, self._measure, element, self._metre))
-            self._filled += piece
-            left -= piece
-            first = False
 
     def _marks(self, placed: Placed, line: Line) -> None:
         at = float(self._filled - Fraction(self._measure.paddingLeft))
         if placed.section != self._section:
             self._section = placed.section
-            self._measure.insert(at, _music21().expressions.RehearsalMark(placed.section))
+            self._measure.insert(at, music21().expressions.RehearsalMark(placed.section))
         tempo = placed.manner.tempo.start, self._beat
         if tempo != self._tempo:
-            mark = _music21().tempo.MetronomeMark(number=float(tempo[0]), referent=float(tempo[1]))
+            mark = music21().tempo.MetronomeMark(number=float(tempo[0]), referent=float(tempo[1]))
             self._measure.insert(at, mark)
         self._tempo = tempo if placed.manner.tempo.end is None else None
         texts = [
@@ -326,13 +167,13 @@ class _PartWriter:
         swell = placed.manner.loudness
         letters = " to ".join(LETTERS[level] for level in swell)
         if len(swell) == 1 and letters != self._loudness:
-            self._measure.insert(at, _music21().dynamics.Dynamic(letters))
+            self._measure.insert(at, music21().dynamics.Dynamic(letters))
         elif len(swell) > 1:
             texts.append(letters)
         self._loudness = letters
         words = "; ".join(text for text in texts if text)
         if words:
-            self._measure.insert(at, _music21().expressions.TextExpression(words))
+            self._measure.insert(at, music21().expressions.TextExpression(words))
 
 
 def _single_taps(placed: Placed) -> list[str]:
@@ -352,4 +193,4 @@ def _lyric(syllables: tuple[Syllable, ...], index: int) -> Any:
         kind = "single" if syllable.ends_word else "begin"
     else:
         kind = "end" if syllable.ends_word else "middle"
-    return _music21().note.Lyric(text=syllable.text, syllabic=kind, applyRaw=True)
+    return music21().note.Lyric(text=syllable.text, syllabic=kind, applyRaw=True)

@@ -7,6 +7,7 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.rhythm.metre_opinion import ask_ahead
 from tapscore.workflow.open_story import metre_opinion
 from tapscore.workflow.products import EXPORTS, Choices, Product
 from tapscore.workflow.whole_files import MadeFiles
@@ -32,7 +33,7 @@ class Exported:
     made: tuple[Made, ...]
     failures: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
-    """What a second opinion on the metre found, before anything was made."""
+    """What a second opinion on the metre found, beside the making."""
     cancelled: bool = False
     """Whether it was stopped; what was made before that stays."""
 
@@ -94,18 +95,18 @@ def export_story(
         return Exported((), tuple(_in_the_way(folder / name, replace_by) for name in in_the_way))
     made: list[Made] = []
     failures: list[str] = []
-    opinion = metre_opinion(story)
+    ask_ahead(story)  # music21 counts while the files are made
     for product in products:
         path = folder / product.file_name
         try:
             made.append(_make(product, path, made_files, report, cancelled))
         except _Cancelled:
-            return Exported(tuple(made), tuple(failures), opinion, cancelled=True)
+            return Exported(tuple(made), tuple(failures), metre_opinion(story), cancelled=True)
         except ValueError as error:
             failures.append(f"{product.file_name} was not made: {error}")
         except OSError as error:
             failures.append(_file_failure(product.file_name, error))
-    return Exported(tuple(made), tuple(failures), opinion)
+    return Exported(tuple(made), tuple(failures), metre_opinion(story))
 
 
 def _make(

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from tapscore.model.lane import Cell, Lane, Mark, lane_beats, lane_events, pickup_beats
 from tapscore.model.metre import SUPPORTED, Metre, beat_strength, parse_metre
 from tapscore.rhythm.line_bars import bar_faults, missing_at_end
-from tapscore.rhythm.notation import music21_bar_proportions, music21_strengths
+from tapscore.rhythm.theory import bar_proportions, strengths
 from tests.strategies import Cast, Maker, metres, seeds
 
 NOBODY = Cast((), (), (), ())
@@ -20,7 +20,7 @@ NOBODY = Cast((), (), (), ())
 def test_bars_are_as_full_as_music21_finds_them(metre: Metre, seed: int) -> None:
     lane = Maker(seed, ["x"]).lane(seed % 12, NOBODY)
     own = tuple(Fraction(len(bar), metre.steps) for bar in lane.all_bars)
-    assert own == music21_bar_proportions(lane, metre)
+    assert own == bar_proportions(metre, [tuple(map(len, bar)) for bar in lane.all_bars])
     first = 0 if lane.pickup else 1
     wrong = {
         number
@@ -38,7 +38,7 @@ def test_strengths_are_those_of_music21(text: str) -> None:
     metre = parse_metre(text)
     assert metre is not None
     positions = [Fraction(i, metre.steps_per_beat) for i in range(metre.steps)]
-    assert tuple(beat_strength(metre, p) for p in positions) == music21_strengths(metre, positions)
+    assert tuple(beat_strength(metre, p) for p in positions) == strengths(metre, positions)
 
 
 @given(metres, seeds)
@@ -52,7 +52,7 @@ def test_strengths_of_the_events_of_a_lane(metre: Metre, seed: int) -> None:
     ]
     positions = [event.position_beats for event in steps]
     own = tuple(beat_strength(metre, p) for p in positions)
-    assert own == music21_strengths(metre, positions)
+    assert own == strengths(metre, positions)
 
 
 @given(metres, seeds)

@@ -5,7 +5,9 @@ from typing import Any
 import pytest
 
 from tapscore.model.story import Story
-from tapscore.rhythm.notation import bars_not_full, score_pieces, story_score, theory_notes
+from tapscore.rhythm.notation import bars_not_full, lengths, score_pieces, story_score
+from tapscore.rhythm.theory import theory_notes
+from tapscore.rhythm.unroll import unroll
 from tapscore.storyfile.read import read_text
 
 TEXT = """\
@@ -190,7 +192,7 @@ def test_where_each_note_falls(story: Story) -> None:
     found = [
         f"{each.placed} {each.event} {each.bar} {each.metre} {each.strength}"
         f"{' tied' if each.tied else ''}\n"
-        for each in theory_notes(story)
+        for each in theory_notes(lengths(unroll(story)))
     ]
     assert "".join(found) == NOTES
 
