@@ -108,14 +108,14 @@ def move_event(lane: Lane, event: int, steps: int) -> Lane | None:
     if event > 0 and steps < 0 and _order(new) < _order(places[event - 1]):
         return None
     cell = cell_at(lane, old)
-    for at in order[order.index((old.bar, old.step)) + 1 :]:
-        held = CellPlace(*at, 0)
-        if cell_at(lane, held).mark is not Mark.HOLD:
-            break
-        lane = _with_cell(lane, held, lambda _: REST)
+    for begin in (old, new):  # neither does it go on as long, nor longer in another's hold
+        for at in order[order.index((begin.bar, begin.step)) + 1 :]:
+            held = CellPlace(*at, 0)
+            if cell_at(lane, held).mark is not Mark.HOLD:
+                break
+            lane = _with_cell(lane, held, lambda _: REST)
     lane = _with_cell(lane, old, lambda _: REST)
-    lane = _with_cell(lane, new, lambda _: cell)
-    return _without_loose_holds(lane)
+    return _without_loose_holds(_with_cell(lane, new, lambda _: cell))
 
 
 def set_held(lane: Lane, event: int, longer: bool) -> Lane | None:
