@@ -192,12 +192,9 @@ def test_things_moved_on_the_board() -> None:
     out = edits.move_on_board(story, "way out", "", to).board
     assert out is not None
     assert out.way_out == to
-    for wrong in (
-        lambda: edits.move_on_board(story, "door", "x", to),
-        lambda: edits.move_on_board(STORY, "spot", "edge", to),
-    ):
+    for wrong, kind in ((story, "door"), (STORY, "spot")):
         with pytest.raises(KeyError):
-            wrong()
+            edits.move_on_board(wrong, kind, "edge", to)
 
 
 OTHERS = (("spot", "edge"), ("seat", "north"), ("place", "A"), ("place", "B"))
@@ -241,8 +238,8 @@ def test_where_new_things_are_put() -> None:
 def test_what_pupils_are_spared_where_nothing_is_said() -> None:
     """10 s for an answer (Johnson & Parker 2013); a step of loudness needs no warning."""
     usual = Comfort()
-    assert (usual.jump_steps, usual.wait_sec, usual.loudest) == (1, Fraction(10), Loudness.VERY_LOUD)
-    assert usual.stage_word is None
+    assert (usual.jump_steps, usual.wait_sec, usual.stage_word) == (1, Fraction(10), None)
+    assert usual.loudest is Loudness.VERY_LOUD
     gently = Comfort(introduce_gently=True)
     assert gently.loudest is Loudness.MEDIUM
     assert Comfort(ceiling=Loudness.LOUD, introduce_gently=True).loudest is Loudness.LOUD
