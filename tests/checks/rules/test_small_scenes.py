@@ -1,0 +1,231 @@
+"""What findings and mends say of small scenes, worked out by hand."""
+
+import pytest
+
+from tapscore.checks.registry import ALL_RULES, check, mended
+from tapscore.checks.rule import Scene
+from tapscore.model.day import Day
+from tapscore.model.finding import Finding
+from tapscore.model.story import Line, Story
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.read import read_text
+from tapscore.storyfile.write import write_story
+
+HEAD = "tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\nloudness: quiet\n"
+
+
+def story_of(lines: str, more: str = "") -> Story:
+    text = f"{HEAD}{more}story:\n  - section: One\n    lines:\n{lines}"
+    read = read_text(text)
+    assert read.findings == ()
+    assert read.story is not None
+    return read.story
+
+
+def line(words: str, lane: str, more: str = "") -> str:
+    return f"      - {{words: {words}, lane: '{lane}'{', ' * bool(more)}{more}}}\n"
+
+
+def found(story: Story, code: str) -> list[Finding]:
+    return [each for each in check(Scene(story, perform(story))) if each.code == code]
+
+
+def the_mend(story: Story, code: str) -> str:
+    """The story file after the one finding of that kind is mended."""
+    (finding,) = found(story, code)
+    new = mended(story, finding)
+    assert new is not None
+    return write_story(new)
+
+
+def test_a_pickup_in_another_metre_is_made_up_for_in_the_line_s_own_steps() -> None:
+    """A pickup of one beat is three steps of 6/8; the bar of 4/4 before it gives two of its own."""
+    text = (
+        f"{HEAD}story:\n  - section: One\n    lines:\n"
+        + line("row the boat", "| x . x . x . . . |")
+        + "  - section: Two\n    metre: 6/8\n    lines:\n"
+        + line("a a row the boat", "x . x | X . x X . . |")
+    )
+    story = read_text(text).story
+    assert story is not None
+    assert "| x . x . x . |" in the_mend(story, "pickup-joins")
+
+
+def test_the_heavy_syllable_may_be_the_later_one() -> None:
+    """``ga`` stands on the second beat, ``ROO`` half a beat after it."""
+    story = story_of(line("kan-ga-ROO", "| X . x x . . . . |"))
+    (finding,) = found(story, "stress-on-beat")
+    assert (finding.about["light"], finding.about["heavy"]) == ("ga", "ROO")
+
+
+BOARD = (
+    "board:\n  size_cm: [120, 90]\n  spots: {middle: [60, 45], corner: [10, 10]}\n"
+    "  seats: {north: [60, 90], east: [120, 45], south: [60, 0], west: [0, 45]}\n"
+)
+ADULTS = "roles: {ann: {seat: east}, bea: {seat: south}, cyd: {seat: west}}\n"
+
+
+def test_a_spot_out_of_reach_goes_to_the_nearest_of_those_who_reach_it() -> None:
+    """From the corner in cm: ann in the east 115, bea in the south 51, cyd in the west 36."""
+    story = story_of(line("tap", "| X . . . . . . . |", "spot: corner, by: ann"), BOARD + ADULTS)
+    (finding,) = found(story, "spots-in-reach")
+    assert finding.about["nearer"] == "cyd"
+    assert finding.about["away_cm"] == pytest.approx((110**2 + 35**2) ** 0.5)
+    assert "by: cyd" in the_mend(story, "spots-in-reach")
+
+
+def test_nobody_is_named_where_nobody_reaches() -> None:
+    far = ADULTS.replace("south", "east").replace("west", "east")
+    story = story_of(line("tap", "| X . . . . . . . |", "spot: corner, by: ann"), BOARD + far)
+    (finding,) = found(story, "spots-in-reach")
+    assert finding.about.get("nearer") is None
+    assert mended(story, finding) is None
+
+
+@pytest.mark.parametrize(
+    ("tempo", "slowed"),
+    [("120", "100"), ("110", "100"), ("60 to 120", "50 to 100"), ("200", "100")],
+)
+def test_hands_that_cannot_keep_up_get_just_as_much_time_as_they_need(
+    tempo: str, slowed: str
+) -> None:
+    """A quarter of a beat takes 150 ms at a hundred beats a minute; it is never made slower."""
+    lane = "| . . . . . . tt tt |" if "to" in tempo else "| tt . . . . . . . |"
+    story = story_of(f"      - {{words: '', lane: '{lane}', tempo: {tempo}}}\n")
+    text = the_mend(story, "hands-can-keep-up")
+    if "to" not in tempo:
+        assert f"tempo: {slowed}" in text
+    else:
+        assert found(read(text), "hands-can-keep-up") == []
+
+
+def read(text: str) -> Story:
+    story = read_text(text).story
+    assert story is not None
+    return story
+
+
+@pytest.mark.parametrize(
+    ("pupils", "turn", "hands", "case", "sets", "minutes"),
+    [
+        (8, 30, "", "more", 2, 4.0),  # six turns of 30 s make three minutes: 8 / 6
+        (13, 30, "", "more", 3, 6.5),
+        (4, 60, "", "more", 2, 4.0),
+        (8, 30, ", handed by: [ann]", "hands", 2, 4.0),
+        (8, 30, ", handed by: [ann, bea]", "more", 2, 4.0),
+        (2, 200, "", "shorter", 0, 6.7),
+    ],
+)
+def test_how_many_sets_and_hands_are_enough(
+    pupils: int, turn: int, hands: str, case: str, sets: int, minutes: float
+) -> None:
+    roles = "roles: {ann: , bea: }\n" if hands else ""
+    more = f"pupils: {pupils}\n{roles}props: {{bell: {{what: a bell{hands}}}}}\n"
+    story = story_of(f"      - {{offer: bell, turn: {turn}, look for: a look}}\n", more)
+    (finding,) = found(story, "enough-sets")
+    assert (finding.about["case"], finding.about["sets"]) == (case, sets)
+    assert finding.about["minutes"] == pytest.approx(minutes, abs=0.05)
+    mend = mended(story, finding)
+    assert (mend is not None) == (case == "more")
+    if mend is not None:
+        assert f"sets: {sets}" in write_story(mend)
+
+
+def test_a_louder_line_names_the_step_and_the_mend_warns_two_ways() -> None:
+    story = story_of(
+        line("row", "| X . . . . . . . |") + line("crash", "| X . . . . . . . |", "loudness: loud")
+    )
+    (finding,) = found(story, "warn-before-loud")
+    assert (finding.about["earlier"], finding.about["level"]) == (1, 3)
+    assert finding.path == ("story", 0, "lines", 1)
+    text = the_mend(story, "warn-before-loud")
+    assert "touch an arm and whisper “ready?”" in text
+    assert "warned through: [voice, touch]" in text
+
+
+def test_a_line_is_lowered_to_the_ceiling_with_its_single_taps() -> None:
+    story = story_of(
+        line(
+            "a b c",
+            "| X(very loud) . x . x(quiet) . . . |",
+            "loudness: quiet to very loud, warn first: look",
+        ),
+        "comfort: {ceiling: medium}\n",
+    )
+    text = the_mend(story, "under-the-ceiling")
+    assert "loudness: quiet to medium" in text
+    assert "X(medium) . x . x(quiet)" in text
+
+
+def test_the_end_is_eased_to_four_fifths_and_very_quiet() -> None:
+    story = story_of(line("row the boat", "| X . x . x . . . |") * 6)
+    text = the_mend(story, "easing-at-the-end")
+    assert "tempo: 60 to 48" in text
+    assert "loudness: quiet to very quiet" in text
+    (finding,) = found(story, "easing-at-the-end")
+    assert finding.path == ("story", 0, "lines", 5)
+
+
+def test_who_brings_leaves_the_tapping_to_others_who_tap() -> None:
+    more = "roles: {ann: , bea: , second tapper: }\nprops: {bell: {what: a bell, by: ann}}\n"
+    for by, then in (("ann", "second tapper"), ("[ann, bea]", "bea")):
+        story = story_of(
+            line("in it comes", "| X . x . x . . . |", f"by: {by}, prop in: bell"), more
+        )
+        (finding,) = found(story, "bringer-hands-free")
+        assert (finding.about["role"], finding.about["prop"]) == ("ann", "bell")
+        assert f"by: {then}" in the_mend(story, "bringer-hands-free")
+
+
+def test_a_prop_offered_before_it_comes_comes_with_the_line_before() -> None:
+    story = story_of(
+        line("one", "| X . . . . . . . |")
+        + line("two", "| X . . . . . . . |")
+        + "      - {offer: bell, look for: a look}\n"
+        + line("three", "| X . . . . . . . |", "prop out: bell"),
+        "props: {bell: {what: a bell}}\n",
+    )
+    codes = {each.about["case"]: each.path for each in found(story, "props-come-first")}
+    assert codes["offered"] == ("story", 0, "lines", 2, "offer")
+    offered = next(f for f in found(story, "props-come-first") if f.about["case"] == "offered")
+    new = mended(story, offered)
+    assert new is not None
+    lines = [item for item in new.sections[0].items if isinstance(item, Line)]
+    assert [[each.prop for each in told.props_in] for told in lines] == [[], ["bell"], []]
+    assert found(new, "props-come-first") == []
+
+
+def test_two_on_one_seat_are_told_of_the_second() -> None:
+    roles = "roles: {ann: {seat: east}, bea: {seat: west}, cyd: {seat: east}}\n"
+    story = story_of(line("tap", "| X . . . . . . . |", "by: ann"), BOARD + roles)
+    (finding,) = found(story, "seats-for-all")
+    told = finding.about
+    assert (told["case"], told["role"], told["other"], told["seat"]) == (
+        "shared",
+        "cyd",
+        "ann",
+        "east",
+    )
+
+
+def test_a_hand_is_given_time_for_its_way() -> None:
+    """75 cm at 150 a second and a tenth to settle: 0.6 s, and half a beat at 50 is just that."""
+    board = "board: {size_cm: [120, 90], spots: {a: [20, 45], b: [95, 45]}}\nroles: {ann: }\n"
+    for tempo, fires in (("50", False), ("51", True)):
+        story = story_of(line("hop hop", "| x(a) x(b) . . . . . . |", f"tempo: {tempo}"), board)
+        assert bool(found(story, "hand-has-time-to-move")) == fires
+
+
+def test_a_role_with_nobody_names_how_much_it_has_to_do() -> None:
+    story = story_of(
+        line("one", "| X . . . . . . . |", "by: ann")
+        + line("two", "| X . . . . . . . |", "by: bea")
+        + line("three", "| X . . . . . . . |", "by: bea"),
+        "roles: {ann: , bea: }\n",
+    )
+    (finding,) = check(
+        Scene(story, perform(story), Day(("ann",))),
+        tuple(rule for rule in ALL_RULES if rule.id == "role-has-somebody"),
+    )
+    assert finding.about["jobs"] == 2
+    assert "bea" in finding.message
