@@ -4,7 +4,7 @@ Most are cosmic-ray's (numbers off by one, comparisons, and/or, not, loops left 
 ...); the rest are of the kind that a hand puts in and that matter here: the nearest for the
 farthest, west for east, the first for the last, two arguments changed round, a step left out.
 Faults that no test could miss are not made: bits of type annotations, decorators, operators
-that numbers do not know.
+that numbers do not know, two numbers of ``min`` changed round.
 """
 
 import ast
@@ -100,21 +100,24 @@ def fault(source: str, place: Place) -> Fault | None:
     except SyntaxError:
         return None
     was = ast.parse(source)
-    if made.line in _examples(was):
+    if made.line in _left_out(was):
         return None
     if "BinaryOperator" in place.operator and _sums(now) == _sums(was):
         return None  # the star that ends a function's positional arguments
     return None if ast.dump(now) == ast.dump(was) else made
 
 
-def _examples(tree: ast.Module) -> set[int]:
-    """Lines of a rule's examples, which are its tests."""
+def _left_out(tree: ast.Module) -> set[int]:
+    """Lines of a rule's examples, which are its tests, and of decorators: how much is kept."""
     names = {"good", "bad", "more_good", "more_bad"}
+    nodes: list[ast.keyword | ast.expr] = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.keyword) and node.arg in names:
+            nodes.append(node)
+        elif isinstance(node, ast.FunctionDef | ast.ClassDef):
+            nodes += node.decorator_list
     return {
-        line
-        for node in ast.walk(tree)
-        if isinstance(node, ast.keyword) and node.arg in names
-        for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)
+        line for node in nodes for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)
     }
 
 
@@ -168,7 +171,9 @@ def _changes(tree: ast.Module, names: set[str]) -> Iterator[_Change]:
             case ast.Subscript(value=value, slice=ast.UnaryOp(operand=ast.Constant(value=1))):
                 yield node, "[-1] -> [0]", f"{ast.unparse(value)}[0]"
             case ast.Call(func=func, args=[ast.Name() | ast.Attribute() as one, two, *rest]) if (
-                isinstance(two, ast.Name | ast.Attribute) and not isinstance(one, ast.Starred)
+                isinstance(two, ast.Name | ast.Attribute)
+                and not isinstance(one, ast.Starred)
+                and not _either_way(node)
             ):
                 swapped = ast.Call(func, [two, one, *rest], node.keywords)
                 yield node, "two arguments changed round", ast.unparse(swapped)
@@ -176,6 +181,12 @@ def _changes(tree: ast.Module, names: set[str]) -> Iterator[_Change]:
                 yield node, "a step left out", "pass"
             case _:
                 pass
+
+
+def _either_way(call: ast.Call) -> bool:
+    """Whether a call gives the same whichever argument is first."""
+    plain = isinstance(call.func, ast.Name) and call.func.id in ("min", "max", "hypot")
+    return plain and not call.keywords
 
 
 def _with(source: str, node: ast.expr | ast.stmt, new: str) -> str:

@@ -218,6 +218,8 @@ def _load_libraries() -> None:
             "bidi",
             "scipy.linalg",
             "scipy.optimize",
+            "PySide6.QtWidgets",
+            "PySide6.QtTest",
         ),
     ):
         __import__(name)
