@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tapscore.cli.options import STORY, paper_options
+from tapscore.cli.options import STORY, paper_options, part_language_option
 from tapscore.cli.show import show_findings
 from tapscore.model.day import Telling
 from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
+from tapscore.workflow.translations import trouble_with_language
 
 if TYPE_CHECKING:
     from tapscore.model.story import Story
@@ -30,6 +31,9 @@ def run_day(
         show_findings(opened, err=True)
         click.echo(say("Nothing was shared out: mend the story first."), err=True)
         return 2 if opened.story is None else 1
+    trouble = trouble_with_language(opened.story, choices.part_language)
+    if trouble:
+        raise click.UsageError(trouble)
     from tapscore.disc.reading import read_bounded
     from tapscore.storyfile.day_file import MOST_BYTES, read_day
 
@@ -218,6 +222,7 @@ def _cards(
 @click.argument("day_file", type=STORY, metavar="DAY")
 @click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
 @paper_options
+@part_language_option
 @click.option("--cards", is_flag=True, help=say("Cards to learn by heart, not part sheets."))
 @click.option("--replace", is_flag=True, help=say("Replace files that tapscore did not make."))
 def command(
@@ -230,6 +235,7 @@ def command(
     margin: float | None,
     distance: float,
     sheet: str,
+    part_language: str,
     cards: bool,
     replace: bool,
 ) -> None:
@@ -243,5 +249,6 @@ def command(
         by_heart=cards,
         beside=file.parent,
         part_paper=part_paper,
+        part_language=part_language,
     )
     sys.exit(run_day(file, day_file, folder, choices, replace=replace))

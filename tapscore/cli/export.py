@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 from attrs import evolve
 
-from tapscore.cli.options import STORY, paper_options
+from tapscore.cli.options import STORY, paper_options, part_language_option
 from tapscore.cli.show import show_findings
 from tapscore.model.finding import Finding
 from tapscore.model.loudness import parse_loudness
@@ -108,12 +108,7 @@ def _show(exported: Exported) -> None:
     type=click.Choice(["very quiet", "quiet", "medium", "loud"]),
     help=say("For the listener's comfort: louder taps are heard as loud as this."),
 )
-@click.option(
-    "--part-language",
-    default="",
-    metavar="TAG",
-    help=say("Part sheets have its words, too: pl, ur."),
-)
+@part_language_option
 @click.option(
     "--home-language", default="", metavar="TAG", help=say("The home version has its words alone.")
 )

@@ -87,3 +87,13 @@ def paper_options(command: _Command) -> _Command:
     for option in reversed(options):
         command = option(command)
     return command
+
+
+def part_language_option(command: _Command) -> _Command:
+    """Add the option about the language that part sheets have below the words."""
+    return click.option(
+        "--part-language",
+        default="",
+        metavar="TAG",
+        help=say("Part sheets have its words, too: pl, ur."),
+    )(command)

@@ -146,3 +146,23 @@ def test_how_much_to_tell_and_who_is_here_can_be_written(tmp_path: Path) -> None
     assert code == 1
     assert "Write `tell: whole`" in said
     assert "The board has no place “Z”." in said
+
+
+def test_sheets_of_the_day_have_a_family_s_language(tmp_path: Path) -> None:
+    story = tmp_path / "boat.yaml"
+    text = DEMO.read_text(encoding="utf-8")
+    row = "    - words: Row the lan-tern, row the lan-tern,\n"
+    story.write_text(text.replace(row, f"{row}      in: {{pl: Domek}}\n"), encoding="utf-8")
+    day = tmp_path / "day.yaml"
+    day.write_text("here: [AB, CD]")
+    out = tmp_path / "new"
+    asked = ["day", str(story), str(day), "--out", str(out), "--part-language", "pl"]
+    result = CliRunner().invoke(main, asked)
+    assert result.exit_code == 0, result.output
+    words = "".join(
+        page.extract_text() for file in out.glob("*.pdf") for page in PdfReader(file).pages
+    )
+    assert "Domek" in words
+    result = CliRunner().invoke(main, [*asked[:-1], "cy"])
+    assert result.exit_code == 2
+    assert "There are: pl" in result.output

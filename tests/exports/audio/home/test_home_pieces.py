@@ -9,9 +9,7 @@ from hypothesis import given, settings
 
 from tapscore.exports.audio.heard import Heard
 from tapscore.exports.audio.home.pieces import HomePiece, home_story, sounding
-from tapscore.exports.audio.plan import PlacedSound
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound
-from tapscore.exports.audio.spool import PutAside
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.versions.sounds import PRESSED_SEC, VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import Kind, passages
 from tapscore.exports.audio.voice.telling import Teller
@@ -99,14 +97,9 @@ def test_words_and_taps_sound_without_clicks_and_not_louder_than_medium() -> Non
         assert _highest(sounds) <= _highest(version_sounds(version, silent)) + 1e-6
 
 
-def _samples(placed: PlacedSound) -> Sound:
-    sound = placed.sound
-    return sound.samples if isinstance(sound, PutAside) else sound
-
-
 def _highest(sounds: VersionSounds) -> float:
     return max(
-        float(np.max(np.abs(_samples(placed))) * np.hypot(placed.left, placed.right))
+        float(np.max(np.abs(placed.samples)) * np.hypot(placed.left, placed.right))
         for placed in sounds.sounds
     )
 
