@@ -8,7 +8,7 @@ from attrs import frozen
 
 from tapscore.disc.reading import read_bounded
 from tapscore.gui.asking import Asking
-from tapscore.gui.background import patiently
+from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
@@ -26,6 +26,7 @@ from tapscore.workflow.keeping.save_story import (
     save_story,
     seen_of,
 )
+from tapscore.workflow.my_stories import recordings_folder
 from tapscore.workflow.names import slug
 
 SEE, TOGETHER = say("See what differs"), say("Put both together")
@@ -38,6 +39,7 @@ SAVE_SO = say("Save it so")
 MINE, THEIRS = say("Take mine there"), say("Take the file's there")
 ENDINGS = (".tapscore", ".yaml", ".yml")
 """The first is tapscore's own: a double click on it opens the story; inside all are the same."""
+TAKE, LEAVE = say("Take them along"), say("Leave them there")
 _NOT_SAVED = say("Your story is still here, and is kept safe as you write.")
 
 
@@ -153,6 +155,7 @@ class Saving:
                 (OTHER_NAME, DONT_SAVE),
             )
             return answer == OTHER_NAME and self.save_as(window)
+        before = window.document.path
         window.document.mark_saved(path)
         self.begin(window, saved.seen)
         self._warned.discard(window)
@@ -164,9 +167,24 @@ class Saving:
         )
         window.statusBar().showMessage(done, 4000)
         copied = self._copied.pop(window, None)
+        if copied is None and before is not None and before.absolute() != path.absolute():
+            copied = Copied(before, self._takes_recordings(window, before, path))
         if copied is not None:
             self._bring(window, path, copied)
         return True
+
+    def _takes_recordings(self, window: StoryWindow, before: Path, path: Path) -> bool:
+        """Whether recordings go along to another name: asked where there are any to take."""
+        old, new = recordings_folder(before), recordings_folder(path)
+        if answered_at_once(new.exists, True) or not answered_at_once(old.is_dir, False):
+            return False
+        answer = self._asking.choose(
+            window,
+            say("Take the recordings along to {name}?", name=path.name),
+            say("They lie in {folder} and belong to the old name.", folder=old.name),
+            (TAKE, LEAVE),
+        )
+        return answer == TAKE
 
     def _bring(self, window: StoryWindow, path: Path, copied: Copied) -> None:
         story = window.document.story

@@ -1,14 +1,17 @@
 """What lies beside a story and belongs to it: recordings, day, pictures; putting it away."""
 
-import filecmp
 import shutil
 from functools import partial
 from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.disc.whole import write_whole
+from tapscore.disc.reading import read_bounded
+from tapscore.disc.whole import write_whole_bytes
+from tapscore.exports.own_pictures import MOST_BYTES
+from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.my_stories import ARCHIVE, recordings_folder
 from tapscore.workflow.today.day_beside import day_path
 from tapscore.workflow.whole_files import write_whole_folder
@@ -72,20 +75,24 @@ def bring_along(
 
 
 def _brought(picture: Path, there: Path) -> str:
-    """Copy a picture whole; what came of it in a sentence."""
+    """Copy a picture without where and when it was taken; what came of it in a sentence."""
+    name = there.name
     try:
+        data = read_bounded(picture, MOST_BYTES)
+        plain = without_photo_data(data)
         if not there.exists():
-            write_whole(there, partial(_copy_of, picture))
-            return f"Copied the picture {there.name}."
-        if filecmp.cmp(picture, there, shallow=False):
-            return f"The picture {there.name} is there already."
-        return f"Another picture {there.name} is there already and is as it was: look at it."
-    except OSError as error:
-        return f"The picture {there.name} was not copied: {error.strerror or error}."
-
-
-def _copy_of(source: Path, unfinished: Path) -> None:
-    shutil.copyfile(source, unfinished)
+            write_whole_bytes(there, plain)
+            if plain == data:
+                return say("Copied the picture {name}.", name=name)
+            return say("Copied the picture {name}, without where and when it was taken.", name=name)
+        if read_bounded(there, MOST_BYTES) in (data, plain):
+            return say("The picture {name} is there already.", name=name)
+        return say(
+            "Another picture {name} is there already and is as it was: look at it.", name=name
+        )
+    except (OSError, PhotoDataError) as error:
+        why = getattr(error, "strerror", None) or error
+        return say("The picture {name} was not copied: {why}.", name=name, why=why)
 
 
 def _copied_into(source: Path, unfinished: Path) -> None:

@@ -5,6 +5,8 @@ from pathlib import Path
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.exports.own_pictures import MOST_BYTES, OwnPictures
+from tapscore.exports.photo_data import PhotoDataError, without_photo_data
+from tapscore.wording.catalogue import say
 
 PICTURE_ENDINGS = (".png", ".jpg", ".jpeg", ".heic", ".heif")
 
@@ -27,6 +29,8 @@ def pictures_beside(story_file: Path | None) -> tuple[str, ...]:
 def bring_picture(source: Path, story_file: Path) -> str:
     """Copy a picture into the story's folder, unless it lies there; gives its name there.
 
+    The copy is without where and when it was taken.
+
     Another file of that name stays as it is, and the copy is called by a number.
     Raises PictureUnusableError, and OSError where it can't be copied.
     """
@@ -34,6 +38,13 @@ def bring_picture(source: Path, story_file: Path) -> str:
     if unusable:
         raise PictureUnusableError(f"{unusable.message} {unusable.remedy}")
     data = read_bounded(source, MOST_BYTES)
+    if source.parent.absolute() != story_file.parent.absolute():
+        try:
+            data = without_photo_data(data)
+        except PhotoDataError as error:
+            raise PictureUnusableError(
+                say("{name} can't be taken, because {why}.", name=source.name, why=error)
+            ) from error
     folder = story_file.parent
     for number in range(1, 1000):
         name = source.name if number == 1 else f"{source.stem} {number}{source.suffix}"

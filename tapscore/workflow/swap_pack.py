@@ -16,9 +16,13 @@ from pathlib import Path, PurePosixPath
 
 from attrs import frozen
 
+from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole
+from tapscore.exports.own_pictures import MOST_BYTES as MOST_PICTURE_BYTES
+from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_text
+from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import picture_names
 from tapscore.workflow.export_story import export_story
 from tapscore.workflow.names import slug
@@ -84,8 +88,8 @@ def for_others(source: StoryText, story: Story) -> NextYear:
 def make_pack(path: Path, text: str, *, beside: Path, recordings: Path | None = None) -> None:
     """Write a pack of the story that ``text`` says; ``recordings`` is their folder, if wished.
 
-    Pictures are taken from the folder ``beside``, as small as papers have them, so that no
-    place or time is in them.  Raises OSError, and PackError where papers can't be made.
+    Pictures are taken from the folder ``beside``, without the place and time in them.  Raises
+    OSError, and PackError where papers can't be made.
     """
     story = read_text(text).story
     assert story is not None
@@ -124,9 +128,19 @@ def _put_pictures(story: Story, beside: Path, folder: Path) -> None:
 
     pictures = OwnPictures(beside)
     for name in picture_names(story):
-        found = pictures.of(name)
-        if found is not None:
-            (folder / name).write_bytes(found.jpeg)
+        if pictures.of(name) is not None:
+            try:
+                plain = without_photo_data(read_bounded(beside / name, MOST_PICTURE_BYTES))
+            except PhotoDataError as error:
+                raise PackError(
+                    say(
+                        "The pack was not made: {name} can't be put in without where and when "
+                        "it was taken, because {why}. Save it anew from a picture program.",
+                        name=name,
+                        why=error,
+                    )
+                ) from error
+            (folder / name).write_bytes(plain)
 
 
 def _put_recordings(recordings: Path, folder: Path) -> None:

@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import TypeVar
 
 import pytest
+from attrs import evolve
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import background
 from tapscore.gui.background import NoAnswerError, answered_at_once, patiently
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
-from tapscore.gui.saving import with_ending
+from tapscore.gui.saving import LEAVE, TAKE, with_ending
 from tapscore.storyfile.read import read_file
 from tapscore.workflow.keeping.versions import Versions
 from tests.gui.answers import Answers
@@ -231,3 +232,33 @@ def test_a_named_pipe_is_not_waited_for(files: FileWork, answers: Answers, tmp_p
     os.mkfifo(tmp_path / "pipe.yaml")
     assert files.open_path(tmp_path / "pipe.yaml") is None
     assert "pipe.yaml can't be opened." in answers.told[0]
+
+
+def test_pictures_and_recordings_go_along_to_another_folder(
+    demo: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    before = demo.document.path
+    assert before is not None
+    sounds = before.with_name(f"{before.stem} recordings")
+    sounds.mkdir()
+    (sounds / "01.wav").write_bytes(b"a voice")
+    before.with_name("moon.png").write_bytes(b"a picture")
+    demo.document.edit("Picture", evolve(demo.document.story, picture="moon.png"))
+    there = tmp_path / "other"
+    there.mkdir()
+    answers.files = [there / "boat.tapscore"]
+    answers.choices = [TAKE]
+    demo.actions_by_id["save as"].trigger()
+    assert "Take the recordings along" in answers.asked[-1]
+    assert (there / "moon.png").read_bytes() == b"a picture"
+    assert (there / "boat recordings" / "01.wav").read_bytes() == b"a voice"
+    assert "Copied the picture moon.png." in answers.told[-1]
+    told = len(answers.told)
+    answers.files = [there / "boat 2.tapscore"]
+    answers.choices = [LEAVE]
+    demo.actions_by_id["save as"].trigger()
+    assert not (there / "boat 2 recordings").exists()
+    assert len(answers.told) == told, "the pictures lie there already, as the folder is the same"
+    answers.files = [there / "boat 2.tapscore"]
+    demo.actions_by_id["save as"].trigger()
+    assert answers.choices == [], "nothing to ask where nothing is left behind"

@@ -9,10 +9,12 @@ import io
 import json
 import stat
 import zipfile
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from attrs import evolve
+from PIL import Image
 
 from tapscore.storyfile.read import read_text
 from tapscore.workflow import swap_pack
@@ -25,6 +27,7 @@ from tapscore.workflow.swap_pack import (
     make_pack,
     open_pack,
 )
+from tests.exports.test_photo_data import SECRETS, photo
 
 STORY = """# AB's notes
 tapscore: 2
@@ -67,8 +70,6 @@ def refused(path: Path, why: str) -> None:
 
 
 def test_a_pack_is_made_looked_into_and_opened(tmp_path: Path) -> None:
-    from PIL import Image
-
     Image.new("RGB", (40, 30)).save(tmp_path / "cover.png")
     (tmp_path / "mill recordings").mkdir()
     (tmp_path / "mill recordings" / "01.wav").write_bytes(b"RIFF....WAVE")
@@ -92,6 +93,21 @@ def test_a_pack_is_made_looked_into_and_opened(tmp_path: Path) -> None:
     assert read_text(story.read_text(encoding="utf-8")).story is not None
     with pytest.raises(PackError, match="already there"):
         open_pack(contents, tmp_path / "theirs")
+
+
+def test_where_and_when_a_picture_was_taken_is_not_in_a_pack(tmp_path: Path) -> None:
+    taken = photo("JPEG")
+    (tmp_path / "cover.png").write_bytes(taken)
+    read = read_text(STORY)
+    assert read.story is not None
+    text = copy_text(for_others(read, read.story), [])
+    make_pack(tmp_path / "mill.zip", text, beside=tmp_path)
+    with zipfile.ZipFile(tmp_path / "mill.zip") as pack:
+        held = {name: pack.read(name) for name in pack.namelist()}
+    told = [each for each in held if not each.endswith(".yaml")]
+    assert not [name for name in told if any(secret in held[name] for secret in SECRETS)]
+    with Image.open(BytesIO(held["cover.png"])) as packed_one, Image.open(BytesIO(taken)) as own:
+        assert packed_one.tobytes() == own.tobytes(), "the picture itself is as it was"
 
 
 @pytest.mark.parametrize(
