@@ -7,7 +7,7 @@ those of Exif 2.3 (IFD tags 0x0132, 0x8825), XMP, IPTC and a comment.
 from io import BytesIO
 
 import numpy as np
-import pillow_heif  # type: ignore[import-untyped]
+import pillow_heif
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
