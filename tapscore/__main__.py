@@ -7,7 +7,7 @@ from pathlib import Path
 from tapscore.cli import app
 from tapscore.cli.terminal import guard_streams
 from tapscore.resources import PartMissingError
-from tapscore.wording.catalogue import trouble
+from tapscore.wording.catalogue import say, trouble
 
 
 def main() -> None:
@@ -27,7 +27,8 @@ def open_editor(file: Path | None) -> int:
     screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     if sys.platform == "linux" and not any(os.environ.get(name) for name in screens):
         print(
-            "There is no screen here to open the editor on. See tapscore --help.", file=sys.stderr
+            say("There is no screen here to open the editor on. See tapscore --help."),
+            file=sys.stderr,
         )
         return 2
     try:
@@ -35,9 +36,12 @@ def open_editor(file: Path | None) -> int:
     except ImportError as error:
         missing = str(error).split(":")[0]
         print(
-            f"The editor can't be opened: {missing} is missing on this computer, or a part of "
-            "tapscore is. Install that library, or tapscore again; the commands work without "
-            "(tapscore --help).",
+            say(
+                "The editor can't be opened: {missing} is missing on this computer, or a part of "
+                "tapscore is. Install that library, or tapscore again; the commands work without "
+                "(tapscore --help).",
+                missing=missing,
+            ),
             file=sys.stderr,
         )
         return 2

@@ -70,14 +70,8 @@ class _StoryOrCommand(click.Group):
         ctx: click.Context,  # noqa: ARG002
         formatter: click.HelpFormatter,
     ) -> None:
-        room = formatter.width - 6 - max(map(len, COMMANDS))
         with formatter.section(say("Commands")):
-            formatter.write_dl(
-                [
-                    (name, click.Command(name, help=text).get_short_help_str(room))
-                    for name, text in COMMANDS.items()
-                ]
-            )
+            formatter.write_dl(list(COMMANDS.items()))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

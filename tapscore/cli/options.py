@@ -8,6 +8,19 @@ import click
 
 from tapscore.wording.catalogue import say
 
+
+class Commands(click.Group):
+    """A group whose list has each command's first sentence whole."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Click: the list."""
+        found = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        with formatter.section(say("Commands")):
+            formatter.write_dl(
+                [(name, (each.help or "").split("\n\n")[0]) for name, each in found if each]
+            )
+
+
 STORY = click.Path(path_type=Path)
 TAPPED = click.Choice(["every", "beats", "strong"])
 TAPPED_HELP = say("Tap every syllable, felt beats, or strong beats alone; all words stay.")

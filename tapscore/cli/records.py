@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from tapscore.cli.options import Commands
 from tapscore.cli.record_asking import (
     WHOSE,
     end,
@@ -32,6 +33,7 @@ _DAY = click.DateTime(["%Y-%m-%d", "%d/%m/%Y"])
 
 @click.group(
     "class-record",
+    cls=Commands,
     help=say(
         "Keep what was seen of pupils, encrypted and apart from stories.\n\n"
         "FILE ends with .classrecord.  Passphrases are asked for, and so are pupils' marks "

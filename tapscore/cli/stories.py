@@ -9,6 +9,7 @@ import click
 
 from tapscore.cli.options import STORY
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
 
@@ -72,7 +73,7 @@ def _show(folder: Path, story: KnownStory) -> None:
         name = story.path
     about = [story.metre, story.length_words, story.term, story.class_name]
     click.echo(f"{story.title}  ({name})")
-    saved = say("saved {when}", when=f"{story.changed.day} {story.changed:%B %Y}")
+    saved = say("saved {when}", when=long_date(story.changed))
     click.echo(f"    {'; '.join(each for each in (*about, saved) if each)}")
     for sentence in story.out_of_date:
         click.echo(f"    {sentence}")

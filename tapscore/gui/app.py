@@ -14,11 +14,13 @@ from tapscore.gui.clipboard import leave_words_alone
 from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
+from tapscore.gui.language import speak_qt
 from tapscore.gui.one_program import Door, OpenedByTheSystem, handed_over, usual_place
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
 from tapscore.gui.system_looks import system_looks
 from tapscore.resources import resource_path
+from tapscore.wording.catalogue import trouble
 
 WARM_AFTER_MS = 1200
 """After the window is there, so that it is not held up."""
@@ -35,6 +37,7 @@ def run_editor(path: Path | None) -> int:
     if handed_over(path, place):
         return 0
     looks = system_looks(sys.platform)
+    speak_qt(app)
     app.setStyle("Fusion")
     app.setFont(font(15))
     app.setWindowIcon(QIcon(str(resource_path("pictures/tapscore.svg"))))
@@ -51,6 +54,8 @@ def run_editor(path: Path | None) -> int:
             return 2
     elif not files.windows:
         files.new()
+    for window in files.windows if trouble() else ():
+        window.say(trouble())
     QTimer.singleShot(WARM_AFTER_MS, lambda: _warm_up(files))
     try:
         return app.exec()

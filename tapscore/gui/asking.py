@@ -92,6 +92,8 @@ class Asking:
         dialog = QInputDialog(parent)
         dialog.setWindowTitle(title)
         dialog.setLabelText(question)
+        dialog.setOkButtonText(say("OK"))
+        dialog.setCancelButtonText(say("Cancel"))
         _as_it_stands(dialog)
         kept = dialog.exec()
         return " ".join(dialog.textValue().split()) or None if kept else None
@@ -99,6 +101,7 @@ class Asking:
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""
         box = _box(parent, text, more)
+        box.addButton(say("OK"), QMessageBox.ButtonRole.AcceptRole)
         box.exec()
 
     def show(self, parent: QWidget | None, title: str, text: str) -> None:
@@ -109,7 +112,7 @@ class Asking:
         field = QPlainTextEdit(text)
         field.setAccessibleName(title)
         field.setReadOnly(True)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons = close_button()
         buttons.rejected.connect(dialog.reject)
         column = QVBoxLayout(dialog)
         column.addWidget(field)
@@ -128,6 +131,13 @@ class Asking:
         dialog.setFromTo(1, pages)
         dialog.setPrintRange(QAbstractPrintDialog.PrintRange.AllPages)
         return bool(dialog.exec())
+
+
+def close_button() -> QDialogButtonBox:
+    """A box with one button that closes."""
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons.button(QDialogButtonBox.StandardButton.Close).setText(say("Close"))
+    return buttons
 
 
 def _box(parent: QWidget | None, text: str, more: str) -> QMessageBox:

@@ -5,7 +5,6 @@ from importlib.metadata import version
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
-    QDialogButtonBox,
     QPlainTextEdit,
     QTableWidget,
     QTableWidgetItem,
@@ -13,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.asking import close_button
 from tapscore.gui.scrolled import open_roomy
 from tapscore.wording.catalogue import say
 
@@ -99,7 +99,7 @@ class AboutDialog(QDialog):
 
 def _finish(dialog: QDialog, content: QWidget) -> None:
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons = close_button()
     buttons.rejected.connect(dialog.reject)
     layout = QVBoxLayout(dialog)
     layout.addWidget(content)

@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from tapscore.exports import marks
+from tapscore.gui.asking import close_button
 from tapscore.gui.fonts import font
 from tapscore.gui.painting import outline, tap_outline
 from tapscore.gui.palettes import Inks
@@ -143,7 +144,7 @@ class LegendDialog(QDialog):
             grid.addWidget(picture, number, 0)
             grid.addWidget(said, number, 1)
         grid.setRowStretch(len(MARKS), 1)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons = close_button()
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         area = scrolled(grid, say("Marks"))

@@ -21,6 +21,7 @@ from tapscore.gui.flow import FlowColumn
 from tapscore.gui.settings import Settings
 from tapscore.gui.swapping import Swapping
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
 from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
 from tapscore.workflow.open_story import open_story
@@ -254,6 +255,6 @@ def _archived(path: Path) -> Path:
 def _words(story: KnownStory) -> str:
     """A story in the list: its title, what is known, and what is out of date."""
     name = f"{story.title} ({story.path.name})" if story.twin else story.title
-    saved = f"saved {story.changed.day} {story.changed:%B %Y}"
+    saved = say("saved {when}", when=long_date(story.changed))
     about = (story.metre, story.length_words, story.term, story.class_name, saved)
     return "\n".join((name, " · ".join(each for each in about if each), *story.out_of_date))

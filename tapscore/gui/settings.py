@@ -8,7 +8,7 @@ from tapscore.disc.ours import a_number, read_record, write_record
 from tapscore.gui.background import answered_at_once
 from tapscore.gui.system_looks import PLAIN, SystemLooks
 from tapscore.model.loudness import Loudness
-from tapscore.wording.catalogue import settings_file
+from tapscore.wording.catalogue import CHOICE, settings_file
 from tapscore.workflow.product import SOUNDS, Choices
 
 RECENT = 8
@@ -177,6 +177,15 @@ class Settings:
     @stories_folder.setter
     def stories_folder(self, folder: str) -> None:
         self._remember("stories folder", folder)
+
+    @property
+    def language(self) -> str:
+        """Code of the language that was chosen, or nothing: the system's holds."""
+        return self._text(CHOICE, "")
+
+    @language.setter
+    def language(self, code: str) -> None:
+        self._remember(CHOICE, code)
 
     @property
     def hints_seen(self) -> bool:

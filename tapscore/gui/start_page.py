@@ -38,6 +38,7 @@ from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import long_date
 from tapscore.wording.text import Surface
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.new_story import blank_story, new_story_text, typed_story_text
@@ -330,4 +331,4 @@ def _demo_button(path: Path) -> QPushButton:
 
 def _title_and_date(path: Path) -> str:
     saved = datetime.fromtimestamp(path.stat().st_mtime)
-    return f"{title_of(path)}\nsaved {saved.day} {saved:%B %Y}"
+    return f"{title_of(path)}\n{say('saved {when}', when=long_date(saved))}"

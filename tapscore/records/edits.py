@@ -8,6 +8,7 @@ from attrs import evolve
 
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
 from tapscore.records.note_cells import NotUnderstoodError, day
+from tapscore.wording.dates import long_date
 
 LONGEST_MARK = 12
 """A mark is a few letters; a whole name does not fit, on purpose."""
@@ -151,11 +152,6 @@ def reviews_due(record: ClassRecord, today: date) -> str:
         if wanted <= today:
             due.append(pupil.mark)
     return f"Look again at the way in of {', '.join(due)}." if due else ""
-
-
-def long_date(day: date) -> str:
-    """``3 March 2027``."""
-    return f"{day.day} {day:%B} {day.year}"
 
 
 def _which(term: Term) -> tuple[date, date, str]:

@@ -5,8 +5,9 @@ from collections.abc import Collection
 
 from attrs import evolve
 
-from tapscore.records.edits import long_date, with_pupil, with_telling
+from tapscore.records.edits import with_pupil, with_telling
 from tapscore.records.model import ClassRecord, Pupil
+from tapscore.wording.dates import long_date
 
 
 def part_of(record: ClassRecord, pupil_ids: Collection[str], label: str) -> ClassRecord:

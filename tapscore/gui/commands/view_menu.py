@@ -5,6 +5,7 @@ from functools import partial
 from tapscore.gui import dialogs, folding, looks
 from tapscore.gui.commands import command as can
 from tapscore.gui.commands.command import Command
+from tapscore.gui.language import language_commands
 from tapscore.wording.catalogue import say
 
 _INKS = tuple(
@@ -100,6 +101,7 @@ VIEW = (
         looks.toggle_movement,
         on=lambda w: w.settings.reduced_motion,
     ),
+    *language_commands(),
 )
 
 HELP = (

@@ -22,11 +22,12 @@ from tapscore.gui.records.tellings import TellingFields, put
 from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
 from tapscore.model.story import Story
-from tapscore.records.edits import clock_trouble, long_date, with_note, with_slip, without_telling
+from tapscore.records.edits import clock_trouble, with_note, with_slip, without_telling
 from tapscore.records.model import Note, Pupil, Slip, Telling
 from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.perform import perform
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import long_date
 from tapscore.wording.file_words import shown
 
 KEYS = say(

@@ -7,10 +7,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QWidget
 
 from tapscore.model.observing import slip_field
-from tapscore.records.edits import long_date, new_id, next_number, with_telling
+from tapscore.records.edits import new_id, next_number, with_telling
 from tapscore.records.model import ClassRecord, Telling
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import long_date
 
 NEW = say("a new telling")
 

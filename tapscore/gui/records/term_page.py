@@ -32,6 +32,7 @@ from tapscore.records.model import Pupil, Term
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.records.said import NoteKey, TermSheet, stories, term_sheet
 from tapscore.wording.catalogue import say
+from tapscore.wording.dates import brief_date, day_and_month
 from tapscore.workflow.records.made import review_of, term_around
 from tapscore.workflow.records.papers import said_line, term_paper
 
@@ -205,12 +206,13 @@ class TermPage(QWidget):
         rows = sheet.grid if sheet else ()
         self.grid.setColumnCount(len(tellings))
         self.grid.setRowCount(len(rows))
-        self.grid.setHorizontalHeaderLabels([f"{t.date:%d %b}" for t in tellings])
+        self.grid.setHorizontalHeaderLabels([brief_date(told.date) for told in tellings])
         self.grid.setVerticalHeaderLabels([moment for moment, _ in rows])
         for row, (moment, cells) in enumerate(rows):
             for column, cell in enumerate(cells):
                 item = QTableWidgetItem(cell or NOTHING)
-                said = f"{moment}, {tellings[column].date:%d %B}: {cell or say('nothing written')}"
+                when = day_and_month(tellings[column].date)
+                said = f"{moment}, {when}: {cell or say('nothing written')}"
                 item.setData(Qt.ItemDataRole.AccessibleTextRole, said)
                 self.grid.setItem(row, column, item)
         self.grid.resizeColumnsToContents()

@@ -38,7 +38,7 @@ from tapscore.workflow.today.day_beside import (
 from tapscore.workflow.today.outcome import DayWish, Outcome, work_out
 from tapscore.workflow.today.typed import pupils_text, trouble_with, typed_adults, typed_pupils
 
-ANYBODY = "suggest"
+ANYBODY = say("suggest")
 HOW_MUCH = (
     (Telling.WHOLE, say("the whole story")),
     (Telling.LIGHTER, say("lighter: fewer taps, props and deeds")),

@@ -16,6 +16,8 @@ from attrs import field, frozen
 from tapscore.disc.ours import read_record, write_record
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
+from tapscore.wording.catalogue import say
+from tapscore.wording.dates import short_date
 from tapscore.workflow.names import slug
 
 MOST_VERSIONS = 10
@@ -121,7 +123,7 @@ class Versions:
 
 def when_in_words(when: datetime) -> str:
     """A local time as people say it."""
-    return f"{when:%a} {when.day} {when:%b %Y, %H:%M}"
+    return say("{date}, {time}", date=short_date(when), time=f"{when:%H:%M}")
 
 
 def _whole_path(path: Path) -> Path:

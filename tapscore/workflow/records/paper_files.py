@@ -6,10 +6,10 @@ from pathlib import Path
 
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.exports.written.document import Document
-from tapscore.records.edits import long_date
 from tapscore.records.model import ClassRecord
 from tapscore.records.notes_table import written_out
 from tapscore.records.way_in import WAY_IN
+from tapscore.wording.dates import long_date
 
 ENDINGS = (".pdf", ".docx")
 READABLE = (

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from datetime import date
 
 from tapscore.exports.written.document import NOTHING, Document, Grid, Heading, Part, ToFill, Words
-from tapscore.records.edits import long_date
 from tapscore.records.model import ClassRecord, Pupil, Term
 from tapscore.records.said import MomentAcross, Said, TermSheet
 from tapscore.records.way_in import GROUPS, WAY_IN
+from tapscore.wording.dates import day_and_month, long_date
 
 AGREE = "Everyone may come away at any time. What is not said here: ask who looks after the pupil."
 DASH = f"{NOTHING} nothing written"
@@ -183,7 +183,7 @@ def _by_hand(term: Term) -> list[Part]:
 
 
 def _told(day: date, number: int | None) -> str:
-    return f"{day.day} {day:%B}" + (f" ({number})" if number is not None else "")
+    return day_and_month(day) + (f" ({number})" if number is not None else "")
 
 
 def _from_to(label: str, begins: date, ends: date) -> str:
