@@ -12,6 +12,7 @@ import subprocess
 import sys
 import tarfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
@@ -159,8 +160,8 @@ def tar_xz(folder: Path, out: Path, name: str) -> Path:
     """An archive with the folder called ``name`` in it."""
     there = out / f"{name}.tar.xz"
     with there.open("wb") as file:
-        level = os.environ.get("PACK_LEVEL", "-7")  # -0 for a trial on a busy computer
-        command = ["xz", level, "-T2", "--block-size=192MiB", "-c"]
+        preset = os.environ.get("PACK_PRESET", "9,dict=128MiB")  # 0 for a trial on a busy computer
+        command = ["xz", "-T1", "--x86", f"--lzma2=preset={preset}", "-c"]
         packing = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=file)
         assert packing.stdin is not None
         with tarfile.open(mode="w|", fileobj=packing.stdin, format=tarfile.PAX_FORMAT) as tar:
@@ -239,8 +240,13 @@ def main(folder: Path, out: Path) -> None:
     (folder / "put-in-menu").chmod(0o755)
     for path in sorted(folder.rglob("__pycache__")):
         shutil.rmtree(path)
-    made = [tar_xz(folder, out, f"tapscore-{version}-linux-x86_64"), deb(folder, out, version)]
-    for path in made:
+    with ThreadPoolExecutor() as both:
+        made = (
+            both.submit(tar_xz, folder, out, f"tapscore-{version}-linux-x86_64"),
+            both.submit(deb, folder, out, version),
+        )
+    for each in made:
+        path = each.result()
         print(f"{path.name}: {path.stat().st_size / 1e6:.1f} MB")
 
 
