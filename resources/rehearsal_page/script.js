@@ -44,7 +44,7 @@ function shown(row, index) {
   item.append(element("span", "label", row.label));
   const said = element("span", "", "");
   said.append(element("span", row.kind === "line" ? "line" : "wait", row.words));
-  if (chosen.role && row.mine) { said.append(" ", element("span", "mine", "my part")); }
+  if (chosen.role && row.mine) { said.append(" ", element("span", "mine", texts.mine)); }
   const notes = row.notes.map(([kind, words]) => element("span", "note " + kind, words));
   const warns = notes.filter((note) => note.classList.contains("warn"));
   item.append(...warns, said, ...notes.filter((note) => !warns.includes(note)));
@@ -69,14 +69,13 @@ function toggle() {
 }
 
 function cannot() {
-  trouble.textContent = "This sound can't be played. Look whether the folder \u201csound\u201d " +
-    "still stands beside this page, and copy the whole set again if not.";
+  trouble.textContent = texts.cannot;
   trouble.hidden = false;
 }
 
 function showLoop() {
   again.setAttribute("aria-pressed", String(sound.loop));
-  again.textContent = "Again and again: " + (sound.loop ? "on" : "off");
+  again.textContent = sound.loop ? texts.loops : texts.once;
 }
 
 function clock(seconds) {
@@ -89,7 +88,8 @@ function showPlace() {
   place.max = String(length || 1);
   place.value = String(sound.currentTime);
   place.setAttribute("aria-valuetext", clock(sound.currentTime));
-  time.textContent = clock(sound.currentTime) + (length ? " of " + clock(length) : "");
+  const at = clock(sound.currentTime);
+  time.textContent = length ? texts.of.replace("TIME", at).replace("WHOLE", clock(length)) : at;
   let found = 0;
   const reached = sound.currentTime + 0.05;
   chosen.rows.forEach((row, index) => { if (row.at <= reached) { found = index; } });
@@ -119,9 +119,9 @@ sound.addEventListener("timeupdate", showPlace);
 sound.addEventListener("seeked", showPlace);
 sound.addEventListener("loadedmetadata", showPlace);
 sound.addEventListener("error", cannot);
-sound.addEventListener("play", () => { play.textContent = "Pause"; });
-sound.addEventListener("pause", () => { play.textContent = "Play"; });
-sound.addEventListener("ended", () => { play.textContent = "Play"; });
+sound.addEventListener("play", () => { play.textContent = texts.pause; });
+sound.addEventListener("pause", () => { play.textContent = texts.play; });
+sound.addEventListener("ended", () => { play.textContent = texts.play; });
 document.addEventListener("keydown", (event) => {
   if (event.altKey || event.ctrlKey || event.metaKey || !chosen) { return; }
   const onButton = event.target instanceof Element && event.target.closest("button");

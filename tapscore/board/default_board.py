@@ -6,6 +6,7 @@ from attrs import evolve
 
 from tapscore.board.edges import SIMPLE, all_sides
 from tapscore.model.board import Board, Place, Point, Sheet
+from tapscore.wording.catalogue import say
 
 DEFAULT_EDGES = all_sides(SIMPLE)
 """A stiff strip under each side."""
@@ -17,7 +18,7 @@ DEFAULT_BOARD = Board(
     gap_mm=Fraction(20),
 )
 
-DEFAULT_BOARD_SENTENCE = (
+DEFAULT_BOARD_SENTENCE = say(
     "The story describes no board: a birch sheet of 120 by 120 cm, 4 mm thick, on a strip "
     "under each side is used instead."
 )
@@ -32,7 +33,7 @@ SOUNDING_BOARD = evolve(
 )
 """What is heard where a story describes no board: as above, with two pupils on it."""
 
-SOUNDING_BOARD_SENTENCE = (
+SOUNDING_BOARD_SENTENCE = say(
     "The story describes no board: the taps sound as on a birch sheet of 120 by 120 cm, 4 mm "
     "thick, with two pupils on it."
 )

@@ -21,6 +21,7 @@ from tapscore.board.plywood import DEFAULT_THICKNESS_MM, Described, Measured, de
 from tapscore.board.words import Word, level_word, step_db
 from tapscore.model.board import Board, Named, Place, Point, Sheet
 from tapscore.model.strokes import Stroke
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     import numpy as np
@@ -191,10 +192,15 @@ def board_facts(board: Board | None, *, measured: Measured | None = None) -> Boa
     found = sag(known.plate, known.stretch_n_per_m, patches, gap)
     assumed = known.assumed
     if edges_of(whole.strips).soft:
-        assumed += ("the soft strips: of foam",)
+        assumed += (say("the soft strips: of foam"),)
     covered_hz = highest_hz(known.plate, edges_of(whole.strips), HIGHEST_HZ)
     if covered_hz < HIGHEST_HZ:
-        assumed += (f"nothing above {covered_hz:.0f} Hz, as the board is so large and thin",)
+        assumed += (
+            say(
+                "nothing above {hertz:.0f} Hz, as the board is so large and thin",
+                hertz=covered_hz,
+            ),
+        )
     return BoardFacts(board is not None, assumed, known.grain_known, found, share)
 
 

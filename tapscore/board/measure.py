@@ -6,6 +6,8 @@ from statistics import median
 
 from attrs import frozen
 
+from tapscore.wording.catalogue import say
+
 _GRAVITY_M_S2 = 9.81
 MOST_DIFFERENCE_DB = 4.0
 FEWEST_READINGS = 4
@@ -38,22 +40,29 @@ class Comparison:
     @property
     def words(self) -> str:
         """``"calibrated"`` or ``"not calibrated"``."""
-        return "calibrated" if self.calibrated else "not calibrated"
+        return say("calibrated") if self.calibrated else say("not calibrated")
 
     @property
     def sentence(self) -> str:
         """What the comparison says, and what to do."""
         if self.median_db is None:
-            return (
-                f"Not calibrated: {len(self.differences_db)} spots can be compared. "
-                f"Tap alike at {FEWEST_READINGS} to 6 spots and read the phone each time."
+            return say(
+                "Not calibrated: {spots:1 spot|# spots} can be compared. Tap alike at "
+                "{fewest} to 6 spots and read the phone each time.",
+                spots=len(self.differences_db),
+                fewest=FEWEST_READINGS,
             )
-        found = f"readings and model differ by {self.median_db:.0f} dB in the middle of the range"
+        found = say(
+            "readings and model differ by {decibels:.0f} dB in the middle of the range",
+            decibels=self.median_db,
+        )
         if self.calibrated:
-            return f"Calibrated: {found}."
-        return (
-            f"Not calibrated: {found}, more than {MOST_DIFFERENCE_DB:.0f}. Look at the grain, "
-            "the strips and where pupils sit, then read again."
+            return say("Calibrated: {found}.", found=found)
+        return say(
+            "Not calibrated: {found}, more than {most:.0f}. Look at the grain, the "
+            "strips and where pupils sit, then read again.",
+            found=found,
+            most=MOST_DIFFERENCE_DB,
         )
 
 

@@ -8,6 +8,8 @@ from attrs import frozen
 
 from tapscore.board.stiffness import Plate
 from tapscore.model.board import Board, Sheet
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 LOSS_FACTOR = 0.03
 """M: a mounted sheet of plywood."""
@@ -81,21 +83,26 @@ def describe(board: Board, measured: Measured | None = None) -> Described:
     wood = WOODS.get((sheet.wood or "").strip().casefold())
     if wood is None:
         wood = WOODS[DEFAULT_WOOD]
-        said = f" in place of {sheet.wood}" if sheet.wood else ""
-        assumed.append(f"wood: {DEFAULT_WOOD}{said}")
+        assumed.append(
+            say(
+                "wood: {usual}{wood:=|*= in place of {wood}}",
+                usual=term(DEFAULT_WOOD),
+                wood=sheet.wood or None,
+            )
+        )
     thickness_mm = float(sheet.thickness_mm or 0)
     if thickness_mm <= 0:
         thickness_mm = DEFAULT_THICKNESS_MM
-        assumed.append(f"thickness: {thickness_mm:g} mm")
+        assumed.append(say("thickness: {thickness} mm", thickness=thickness_mm))
     plies = sheet.plies or usual_plies(thickness_mm)
     if sheet.plies is None:
-        assumed.append(f"layers: {plies}")
+        assumed.append(say("layers: {plies}", plies=plies))
     grain_known = sheet.grain in ("long", "short") or None not in (
         own.along_long_nm,
         own.along_short_nm,
     )
     if not grain_known:
-        assumed.append("grain: along the longer side")
+        assumed.append(say("grain: along the longer side"))
     along, across = bending_gpa(wood, plies)
     pull = _stretch_gpa(wood, plies)
     cubed = (thickness_mm / 1000) ** 3 / 12 * 1e9

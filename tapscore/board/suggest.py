@@ -10,11 +10,17 @@ from tapscore.board.facade import FeltMap, felt_map, places_on
 from tapscore.board.words import STEP_DB, USUAL_WEAK_DB
 from tapscore.model.board import Board
 from tapscore.model.strokes import Stroke
+from tapscore.wording.catalogue import say
 
 _ZONES = 3
 _ROWS = ("south", "", "north")
 _COLUMNS = ("west", "", "east")
-_SAID = {"north": "top", "south": "bottom", "west": "left", "east": "right"}
+_SAID = {
+    "north": say("top"),
+    "south": say("bottom"),
+    "west": say("left"),
+    "east": say("right"),
+}
 ALIKE_DB = 3.0
 _FEWEST_CELLS = 12
 
@@ -23,8 +29,10 @@ def zone_name(row: int, column: int) -> str:
     """Name one of nine parts of the board: row from the south, column from the west."""
     sides = [_SAID[side] for side in (_ROWS[row], _COLUMNS[column]) if side]
     if not sides:
-        return "in the middle"
-    return f"near the {' '.join(sides)} {'edge' if len(sides) == 1 else 'corner'}"
+        return say("in the middle")
+    if len(sides) == 1:
+        return say("near the {side} edge", side=sides[0])
+    return say("near the {across} {along} corner", across=sides[0], along=sides[1])
 
 
 def zones_db(found: FeltMap) -> NDArray[np.float64]:
@@ -60,7 +68,9 @@ def suggestions(board: Board, stroke: Stroke, level: Fraction) -> tuple[str, ...
         if np.isfinite(mine).any() and np.nanmax(mine) >= STEP_DB:
             row, column = np.unravel_index(int(np.nanargmax(mine)), mine.shape)
             where = zone_name(int(row), int(column))
-            said.append(f"{found.place} gets the most from taps {where}.")
+            said.append(
+                say("{place} gets the most from taps {where}.", place=found.place, where=where)
+            )
     return tuple(said)
 
 
@@ -69,12 +79,20 @@ def alike(zones: list[NDArray[np.float64]]) -> Iterator[str]:
     every = np.array(zones)
     spread = every.max(axis=0) - every.min(axis=0)
     weakest = every.min(axis=0)
-    names = "both places" if len(zones) == 2 else f"all {len(zones)} places"
+    names = say("both places") if len(zones) == 2 else say("all {zones} places", zones=len(zones))
     alike = (spread <= ALIKE_DB) & (weakest > USUAL_WEAK_DB)
     if alike.any():
         best = int(np.where(alike, weakest, -np.inf).argmax())
         where = zone_name(*divmod(best, _ZONES))
-        yield f"{where[:1].upper()}{where[1:]} {names} get about the same."
+        yield say(
+            "{where} {names} get about the same.",
+            where=f"{where[:1].upper()}{where[1:]}",
+            names=names,
+        )
     elif np.isfinite(spread).any():
         nearest = zone_name(*divmod(int(np.nanargmin(spread)), _ZONES))
-        yield f"Nowhere do {names} get the same; it comes nearest {nearest}."
+        yield say(
+            "Nowhere do {names} get the same; it comes nearest {nearest}.",
+            names=names,
+            nearest=nearest,
+        )

@@ -1,17 +1,23 @@
 """Levels as words, in steps of 3 dB: finer than that the model does not know."""
 
-from typing import Literal
+from tapscore.wording.catalogue import say
 
 STEP_DB = 3
-MODEL_SENTENCE = "Relative, a model, not a measurement."
+MODEL_SENTENCE = say("Relative, a model, not a measurement.")
 
 USUAL_JUMP_DB = 10.0
 """So much more than the last tap felt at a place is a jump (the teacher may change it)."""
 USUAL_WEAK_DB = -15.0
 """So much less than the reference tap is weak (the teacher may change it)."""
 
-Word = Literal["much stronger", "stronger", "like the reference", "weaker", "hardly"]
-WORDS: tuple[Word, ...] = ("hardly", "weaker", "like the reference", "stronger", "much stronger")
+Word = str
+WORDS: tuple[Word, ...] = (
+    say("hardly"),
+    say("weaker"),
+    say("like the reference"),
+    say("stronger"),
+    say("much stronger"),
+)
 """Weakest first."""
 
 WORD_EDGES_DB = (-13.5, -1.5, 1.5, 7.5)

@@ -1,9 +1,9 @@
 """The page about all checks: ``python -m tapscore.checks.page`` writes it anew."""
 
-from tapscore.checks.cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
 from tapscore.checks.registry import ALL_GROUPS
 from tapscore.checks.rule import Rule
 from tapscore.model.cautions import PROP_CAUTIONS, Caution
+from tapscore.model.pupil_cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
 
 RULES_FILE = "rules.md"
 CAUTIONS_FILE = "cautions.txt"

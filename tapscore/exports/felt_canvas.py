@@ -12,6 +12,7 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, Text, outlines
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.text_width import width_pt
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
@@ -154,5 +155,7 @@ def _font(name: str, size: int) -> "FreeTypeFont":
 
     path = fonts.font_path(name)
     if path is None:
-        raise FileNotFoundError(f"the font {name} is missing: install tapscore again")
+        raise FileNotFoundError(
+            say("the font {name} is missing: install tapscore again", name=name)
+        )
     return ImageFont.truetype(str(path), size)

@@ -31,21 +31,23 @@ from tapscore.exports.paper.text_width import paper_width, width_pt
 from tapscore.model.board import Board, Named, Point
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.strokes import Stroke
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 if TYPE_CHECKING:
     from tapscore.exports.felt_canvas import Canvas
 
-NO_CLAIM_SENTENCE = "It says nothing of what a child will feel."
+NO_CLAIM_SENTENCE = say("It says nothing of what a child will feel.")
 _WIDTH, _HEIGHT = 1600, 1150
 _MARGIN = 60
 _LEFT, _TOP, _WIDEST, _TALLEST = 140, 236, 940, 690
 _KEY_LEFT = 1182
 _RANGES = (
-    "15 dB or more below",
-    "3 to 12 dB below",
-    "about the same",
-    "3 to 6 dB above",
-    "9 dB or more above",
+    say("15 dB or more below"),
+    say("3 to 12 dB below"),
+    say("about the same"),
+    say("3 to 6 dB above"),
+    say("9 dB or more above"),
 )
 _TAB = 34
 _SIGN = 34.0
@@ -92,7 +94,7 @@ def felt_table(
     Levels are steps of 3 dB against a medium tap with the fingertips in the middle.
     """
     whole = board or DEFAULT_BOARD
-    middle = Named("the middle", Point(whole.width_mm / 2, whole.depth_mm / 2))
+    middle = Named(say("the middle"), Point(whole.width_mm / 2, whole.depth_mm / 2))
     named = tuple(spots) or whole.spots or (middle,)
     taps = [BoardTap(spot.at, stroke, level) for stroke, level in kinds for spot in named]
     felt = felt_levels(board, taps)
@@ -100,7 +102,16 @@ def felt_table(
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow([f"{MODEL_SENTENCE} {NO_CLAIM_SENTENCE}"])
     table.writerow(
-        ["stroke", "loudness", "tapped at", "x cm", "y cm", "place", "dB, steps of 3", "in words"]
+        [
+            say("stroke"),
+            say("loudness"),
+            say("tapped at"),
+            "x cm",
+            "y cm",
+            say("place"),
+            say("dB, steps of 3"),
+            say("in words"),
+        ]
     )
     names = [spot.name for _ in kinds for spot in named]
     for tap, name, levels in zip(taps, names, felt.level_db, strict=True):
@@ -108,7 +119,7 @@ def felt_table(
         for place, level_db in zip(felt.places, levels, strict=True):
             table.writerow(
                 [
-                    tap.stroke.word,
+                    tap.stroke.shown,
                     loudness_word(tap.level),
                     _plain_cell(name),
                     x_cm,
@@ -123,7 +134,7 @@ def felt_table(
 
 def loudness_word(level: Fraction) -> str:
     """The nearest of the five words."""
-    return LOUDNESS_WORDS[min(max(round(level), 0), 4)]
+    return term(LOUDNESS_WORDS[min(max(round(level), 0), 4)])
 
 
 def _plain_cell(text: str) -> str:
@@ -179,7 +190,7 @@ class _Sheet:
             canvas.line([(x, bottom + _TAB + 8), (x, bottom + _TAB + (18 if long else 13))], INK, 2)
             if long:
                 canvas.text(x, bottom + _TAB + 42, str(x_mm // 10), 20, MUTED, align=0.5)
-        canvas.text(view.right, view.foot + _TAB + 66, "centimetres", 20, MUTED, align=1)
+        canvas.text(view.right, view.foot + _TAB + 66, say("centimetres"), 20, MUTED, align=1)
         for y_mm in range(0, int(self._board.depth_mm) + 1, 100):
             left, y = view.at_mm(0, y_mm)
             left -= _TAB + 8
@@ -192,19 +203,19 @@ class _Sheet:
 def _heading(canvas: "Canvas", title: str, stroke: Stroke, level: Fraction, found: FeltMap) -> None:
     from tapscore.exports.felt_canvas import shortened
 
-    manner = f"{stroke.word}, {loudness_word(level)}"
-    heading = f"What {found.place} gets: {manner}"
+    manner = f"{stroke.shown}, {loudness_word(level)}"
+    heading = say("What {place} gets: {manner}", place=found.place, manner=manner)
     canvas.text(_MARGIN, 84, heading, 46, INK, bold=True)
     room = _WIDTH - 2 * _MARGIN - width_pt(heading, 46, bold=True) - 50
     canvas.text(_WIDTH - _MARGIN, 84, shortened(title, 30, room), 30, TEAL, bold=True, align=1)
     canvas.text(
-        _MARGIN, 132, "The reference here is the same tap in the middle of the board.", 27, INK
+        _MARGIN, 132, say("The reference here is the same tap in the middle of the board."), 27, INK
     )
     if stroke is Stroke.FINGERTIPS and level == USUAL_LEVEL:
-        said = "Such a tap is also the reference for every other stroke and loudness."
+        said = say("Such a tap is also the reference for every other stroke and loudness.")
     else:
         word = level_word(found.middle_db)
-        said = f"Beside a medium tap with the fingertips, that tap itself is {word}."
+        said = say("Beside a medium tap with the fingertips, that tap itself is {how}.", how=word)
     canvas.text(_MARGIN, 170, said, 23, MUTED)
 
 
@@ -228,7 +239,12 @@ def _key(canvas: "Canvas") -> None:
         Panel(x - _SIGN * 0.4, y + 98, _SIGN * 0.8, _SIGN * 0.8, _SIGN * 0.3, TEAL),
     ]
     canvas.draw(signs)
-    for down, said in ((8, "a pupil's place"), (64, "a spot to tap"), (120, "where an adult sits")):
+    places = (
+        (8, say("a pupil's place")),
+        (64, say("a spot to tap")),
+        (120, say("where an adult sits")),
+    )
+    for down, said in places:
         canvas.text(_KEY_LEFT + 62, y + down, said, 23, INK)
 
 
@@ -250,14 +266,20 @@ def map_warnings(facts: BoardFacts) -> tuple[str, ...]:
         said.append(DEFAULT_BOARD_SENTENCE)
     if not facts.grain_known:
         said.append(
-            "The grain is not known: the map may be wrong even in its order. "
-            "Lay the sheet on two battens to find it."
+            say(
+                "The grain is not known: the map may be wrong even in its order. "
+                "Lay the sheet on two battens to find it."
+            )
         )
     if facts.sag.may_touch:
         said.append(
-            f"The board may sink {facts.sag.deepest_mm:.0f} mm of its "
-            f"{facts.sag.gap_mm:.0f} mm gap. If it touches the floor, this map is void: measure."
+            say(
+                "The board may sink {deep:.0f} mm of its {gap:.0f} mm gap. If it touches the "
+                "floor, this map is void: measure.",
+                deep=facts.sag.deepest_mm,
+                gap=facts.sag.gap_mm,
+            )
         )
     if facts.assumed:
-        said.append("Assumed: " + "; ".join(facts.assumed) + ".")
+        said.append(say("Assumed: {facts}.", facts="; ".join(facts.assumed)))
     return tuple(said)

@@ -21,6 +21,7 @@ from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.words import Syllable, printed
 from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from mido import Message, MetaMessage, MidiTrack  # type: ignore[import-untyped]
@@ -129,13 +130,16 @@ def _markers(performance: Performance) -> Iterator[tuple[Fraction, str]]:
     refrain: tuple[str | None, int] = (None, 0)
     for segment in performance.segments:
         if segment.kind is SegmentKind.COUNT_IN:
-            yield segment.start_beats, "count-in"
+            yield segment.start_beats, say("count-in")
             continue
         if segment.section and segment.section != section:
-            yield segment.start_beats, f"section: {segment.section}"
+            yield segment.start_beats, say("section: {title}", title=segment.section)
         section = segment.section
         if segment.refrain and (segment.refrain, segment.refrain_time) != refrain:
-            yield segment.start_beats, f"refrain: {segment.refrain} ({segment.refrain_time})"
+            yield (
+                segment.start_beats,
+                say("refrain: {name} ({time})", name=segment.refrain, time=segment.refrain_time),
+            )
         refrain = (segment.refrain, segment.refrain_time)
         if segment.line is not None:
             number = f"{segment.number}: " if segment.number is not None else ""
@@ -172,7 +176,7 @@ def _part(performance: Performance, role: str, clock: TickClock) -> Iterator[_Ev
         tap = taps[tick]
         if tap.stroke is not stroke:
             stroke = tap.stroke
-            yield _Event(tick, _SAYS, mido.MetaMessage("text", text=stroke.word))
+            yield _Event(tick, _SAYS, mido.MetaMessage("text", text=stroke.shown))
         end = max(min(clock.ticks(tap.onset_beats + tap.length_beats), following), tick + 1)
         yield from _note(note, velocity(tap.level, accent=tap.accent), tick, end)
 

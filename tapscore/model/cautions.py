@@ -6,11 +6,10 @@ in findings.  The words in which they hide are in ``checks/hazard_words.py``.
 
 from attrs import frozen
 
-LOCAL = "common practice, no source"
-_NURSE = "the school nurse"
-_SAFETY = "whoever is responsible for health and safety at school"
-_EATING = "the speech and language therapist, with the pupil's mealtime plan"
-_HEARING = "the teacher of the deaf or the audiology team"
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
+
+LOCAL = say("common practice, no source")
 
 
 @frozen
@@ -35,7 +34,7 @@ class Caution:
     @property
     def title(self) -> str:
         """What it is called on paper."""
-        return self.called or self.name
+        return self.called or term(self.name)
 
     @property
     def card_sentence(self) -> str:
@@ -46,161 +45,216 @@ class Caution:
 PROP_CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "small parts",
-        "Pupils who put things in their mouths need the rule for children under three, whatever "
-        "their age: what goes into a cylinder 31.7 mm wide is too small.",
-        f"{_EATING}, and the occupational therapist",
-        "16 CFR 1501 and EN 71-1: cylinder 31.7 mm wide, 25.4 to 57.1 mm deep",
-        on_card="keep them away from mouths. Ask whoever advises on eating and drinking.",
+        say(
+            "Pupils who put things in their mouths need the rule for children under three, "
+            "whatever their age: what goes into a cylinder 31.7 mm wide is too small."
+        ),
+        say(
+            "the speech and language therapist, with the pupil's mealtime plan, and the "
+            "occupational therapist"
+        ),
+        say("16 CFR 1501 and EN 71-1: cylinder 31.7 mm wide, 25.4 to 57.1 mm deep"),
+        on_card=say("keep them away from mouths. Ask whoever advises on eating and drinking."),
         mouth=True,
     ),
     Caution(
         "cord",
-        "A cord that can make a noose is at most 220 mm long and a loop at most 380 mm round; "
-        "longer ones stay in an adult's hand.",
-        _SAFETY,
-        "EN 71-1:2005+A8, superseded: look at the edition in force",
-        called="cord, beads or bangle",
-        on_card="keep it in your hand, never round a neck. Follow the school's safety rules.",
+        say(
+            "A cord that can make a noose is at most 220 mm long and a loop at most 380 mm "
+            "round; longer ones stay in an adult's hand."
+        ),
+        say("whoever is responsible for health and safety at school"),
+        say("EN 71-1:2005+A8, superseded: look at the edition in force"),
+        called=say("cord, beads or bangle"),
+        on_card=say("keep it in your hand, never round a neck. Follow the school's safety rules."),
         in_hand=True,
     ),
     Caution(
         "battery",
-        "A button battery that is swallowed is an emergency: call the emergency services at "
-        "once. The compartment must be closed with a screw.",
-        _SAFETY,
-        called="battery inside",
-        on_card="check that its cover is screwed shut. If a battery is swallowed, call an "
-        "ambulance.",
+        say(
+            "A button battery that is swallowed is an emergency: call the emergency services at "
+            "once. The compartment must be closed with a screw."
+        ),
+        say("whoever is responsible for health and safety at school"),
+        called=say("battery inside"),
+        on_card=say(
+            "check that its cover is screwed shut. If a battery is swallowed, call an ambulance."
+        ),
         mouth=True,
     ),
     Caution(
         "latex",
-        "Some pupils and adults are allergic to latex. No balloons.",
-        _NURSE,
-        on_card="ask the nurse about allergies first. No balloons.",
+        say("Some pupils and adults are allergic to latex. No balloons."),
+        say("the school nurse"),
+        on_card=say("ask the nurse about allergies first. No balloons."),
         mouth=True,
     ),
     Caution(
         "scent",
-        "A scent can bring on a headache, nausea or a seizure, and can't be taken back.",
-        _NURSE,
-        on_card="ask the nurse first.",
+        say("A scent can bring on a headache, nausea or a seizure, and can't be taken back."),
+        say("the school nurse"),
+        on_card=say("ask the nurse first."),
     ),
     Caution(
         "food",
-        "Allergies, tube feeding and choking: nothing is tasted that isn't in the pupil's plan.",
-        f"{_NURSE}, and {_EATING}",
-        on_card="ask the nurse first; check allergies and feeding plans.",
+        say(
+            "Allergies, tube feeding and choking: nothing is tasted that isn't in the pupil's plan."
+        ),
+        say(
+            "the school nurse, and the speech and language therapist, with the pupil's mealtime "
+            "plan"
+        ),
+        on_card=say("ask the nurse first; check allergies and feeding plans."),
         mouth=True,
     ),
     Caution(
         "static",
-        "Static electricity can disturb cochlear implants: take plastics that crackle away from "
-        "the head, and ask before play.",
-        _HEARING,
-        called="static electricity",
-        on_card="can make hearing aids and implants crackle. Ask the teacher of the deaf first.",
+        say(
+            "Static electricity can disturb cochlear implants: take plastics that crackle away "
+            "from the head, and ask before play."
+        ),
+        say("the teacher of the deaf or the audiology team"),
+        called=say("static electricity"),
+        on_card=say(
+            "can make hearing aids and implants crackle. Ask the teacher of the deaf first."
+        ),
     ),
     Caution(
         "magnet",
-        "Magnets can change the setting of a programmable shunt valve: keep them away from the "
-        "head, and ask first. Swallowed magnets are an emergency.",
-        f"the neurosurgery team and {_NURSE}",
-        on_card="keep it away from shunts and implants. Ask the nurse first.",
+        say(
+            "Magnets can change the setting of a programmable shunt valve: keep them away from "
+            "the head, and ask first. Swallowed magnets are an emergency."
+        ),
+        say("the neurosurgery team and the school nurse"),
+        on_card=say("keep it away from shunts and implants. Ask the nurse first."),
         mouth=True,
     ),
     Caution(
         "light",
-        "Bright or sudden light can bring on a seizure or hurt eyes that can't turn away: start "
-        "dim, away from the eyes, and leave it steady.",
-        f"the neurology team or {_NURSE}, and the teacher of children with vision impairment",
-        on_card="hold it steady, never flashing. Ask about seizures first.",
+        say(
+            "Bright or sudden light can bring on a seizure or hurt eyes that can't turn away: "
+            "start dim, away from the eyes, and leave it steady."
+        ),
+        say(
+            "the neurology team or the school nurse, and the teacher of children with vision "
+            "impairment"
+        ),
+        on_card=say("hold it steady, never flashing. Ask about seizures first."),
     ),
     Caution(
         "water",
-        "Wet boards and hands are slippery, and water spreads germs from pupil to pupil.",
-        f"{_NURSE}, and whoever looks after the board",
-        called="wet or slippery",
-        on_card="dry the board and the floor at once.",
+        say("Wet boards and hands are slippery, and water spreads germs from pupil to pupil."),
+        say("the school nurse, and whoever looks after the board"),
+        called=say("wet or slippery"),
+        on_card=say("dry the board and the floor at once."),
     ),
     Caution(
         "heat",
-        "Skin that feels little is burnt before anybody notices: try it on the inside of your own "
-        "wrist, every time, and take nothing from a microwave or a radiator straight to a pupil.",
-        f"{_NURSE} and the physiotherapist",
-        called="heat or cold",
-        on_card="try it on your wrist first, and never leave it lying on a pupil. Ask the nurse.",
+        say(
+            "Skin that feels little is burnt before anybody notices: try it on the inside of "
+            "your own wrist, every time, and take nothing from a microwave or a radiator "
+            "straight to a pupil."
+        ),
+        say("the school nurse and the physiotherapist"),
+        called=say("heat or cold"),
+        on_card=say(
+            "try it on your wrist first, and never leave it lying on a pupil. Ask the nurse."
+        ),
     ),
     Caution(
         "vibration",
-        "A thing that buzzes may bring on a seizure or spasm, and can disturb shunt valves, pumps, "
-        "stimulators and fragile bones; the board carries it to everybody on it.",
-        f"{_NURSE} and the physiotherapist",
-        on_card="not on the head, the neck or an implant. Ask the nurse first.",
+        say(
+            "A thing that buzzes may bring on a seizure or spasm, and can disturb shunt valves, "
+            "pumps, stimulators and fragile bones; the board carries it to everybody on it."
+        ),
+        say("the school nurse and the physiotherapist"),
+        on_card=say("not on the head, the neck or an implant. Ask the nurse first."),
     ),
     Caution(
         "airborne",
-        "What floats in the air is breathed in: with a tracheostomy, on oxygen or with asthma a "
-        "little powder, down or spray is enough.",
-        f"{_NURSE} and the physiotherapist",
-        called="powder, down or spray",
-        on_card="keep it away from noses, mouths and tracheostomies. Ask the nurse first.",
+        say(
+            "What floats in the air is breathed in: with a tracheostomy, on oxygen or with "
+            "asthma a little powder, down or spray is enough."
+        ),
+        say("the school nurse and the physiotherapist"),
+        called=say("powder, down or spray"),
+        on_card=say("keep it away from noses, mouths and tracheostomies. Ask the nurse first."),
         mouth=True,
     ),
     Caution(
         "face",
-        "Nothing is laid or drawn over a face that the pupil can't take off alone; plastic never. "
-        "It stops breath, hides the pupil's colour and frightens.",
-        f"{_NURSE}, and the teacher of children with vision impairment",
-        called="over the face",
-        on_card="never leave it there, and stop at once if the pupil turns away.",
+        say(
+            "Nothing is laid or drawn over a face that the pupil can't take off alone; plastic "
+            "never. It stops breath, hides the pupil's colour and frightens."
+        ),
+        say("the school nurse, and the teacher of children with vision impairment"),
+        called=say("over the face"),
+        on_card=say("never leave it there, and stop at once if the pupil turns away."),
     ),
     Caution(
         "plants",
-        "Many plants and most berries are poisonous, prickly or bring on hay fever: know what it "
-        "is before it is on the table, and count what is there.",
-        f"{_NURSE} and {_SAFETY}",
-        on_card="keep them away from mouths and eyes, and count them back in. Ask the nurse first.",
+        say(
+            "Many plants and most berries are poisonous, prickly or bring on hay fever: know "
+            "what it is before it is on the table, and count what is there."
+        ),
+        say("the school nurse and whoever is responsible for health and safety at school"),
+        on_card=say(
+            "keep them away from mouths and eyes, and count them back in. Ask the nurse first."
+        ),
         mouth=True,
     ),
     Caution(
         "foam",
-        "Pieces are bitten off foam blocks and choked on; shaving foam stings eyes, smells and is "
-        "slippery.",
-        f"{_NURSE}, and {_EATING}",
-        on_card="keep it away from mouths and eyes; look for pieces bitten off.",
+        say(
+            "Pieces are bitten off foam blocks and choked on; shaving foam stings eyes, smells "
+            "and is slippery."
+        ),
+        say(
+            "the school nurse, and the speech and language therapist, with the pupil's mealtime "
+            "plan"
+        ),
+        on_card=say("keep it away from mouths and eyes; look for pieces bitten off."),
         mouth=True,
     ),
     Caution(
         "foil",
-        "Foil has sharp edges, tears into pieces that are swallowed, and its noise comes suddenly.",
-        f"{_NURSE} and {_SAFETY}",
-        on_card="no torn edges or loose pieces; crumple it far from ears first.",
+        say(
+            "Foil has sharp edges, tears into pieces that are swallowed, and its noise comes "
+            "suddenly."
+        ),
+        say("the school nurse and whoever is responsible for health and safety at school"),
+        on_card=say("no torn edges or loose pieces; crumple it far from ears first."),
         mouth=True,
     ),
     Caution(
         "flashing",
-        "No flashing or flickering at all, and none by hand either: three flashes a second is the "
-        "most that any guideline allows, and a torch flicked on and off is soon there.",
-        f"the neurology team or {_NURSE}",
-        "WCAG 2.2, success criterion 2.3.1",
-        called="flashing light",
-        on_card="never flash or flick it: leave it steady. Ask about seizures first.",
+        say(
+            "No flashing or flickering at all, and none by hand either: three flashes a second "
+            "is the most that any guideline allows, and a torch flicked on and off is soon there."
+        ),
+        say("the neurology team or the school nurse"),
+        say("WCAG 2.2, success criterion 2.3.1"),
+        called=say("flashing light"),
+        on_card=say("never flash or flick it: leave it steady. Ask about seizures first."),
     ),
     Caution(
         "noise",
-        "A sudden noise close by startles, and close to an ear it can hurt: far away first, from "
-        "the front, and seen before it is heard.",
-        f"{_HEARING}, and {_NURSE}",
-        on_card="never close to an ear; let it be seen before it is heard.",
+        say(
+            "A sudden noise close by startles, and close to an ear it can hurt: far away first, "
+            "from the front, and seen before it is heard."
+        ),
+        say("the teacher of the deaf or the audiology team, and the school nurse"),
+        on_card=say("never close to an ear; let it be seen before it is heard."),
     ),
     Caution(
         "one each",
-        "What one pupil has had at the mouth, nose or eyes goes to nobody else: one for each "
-        "pupil, with the name on its bag, washed or thrown away after.",
-        _NURSE,
-        called="one for each pupil",
-        on_card="never share it; wash it or throw it away afterwards.",
+        say(
+            "What one pupil has had at the mouth, nose or eyes goes to nobody else: one for each "
+            "pupil, with the name on its bag, washed or thrown away after."
+        ),
+        say("the school nurse"),
+        called=say("one for each pupil"),
+        on_card=say("never share it; wash it or throw it away afterwards."),
     ),
 )
 CAUTIONS = {caution.name: caution for caution in PROP_CAUTIONS}

@@ -4,6 +4,9 @@ from collections.abc import Iterable
 from enum import IntEnum
 from fractions import Fraction
 
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
+
 
 class Loudness(IntEnum):
     """The five steps, softest first; the value counts steps up from very quiet."""
@@ -16,8 +19,13 @@ class Loudness(IntEnum):
 
     @property
     def word(self) -> str:
-        """The word used on screen, on paper and in the file."""
+        """The word used in the file."""
         return WORDS[self]
+
+    @property
+    def shown(self) -> str:
+        """The word used on screen and on paper."""
+        return term(self.word)
 
     @property
     def letters(self) -> str:
@@ -50,6 +58,15 @@ def parse_swell(text: str) -> Swell | None:
 def swell_text(swell: Iterable[Loudness]) -> str:
     """The words for a swell, as ``parse_swell`` reads them."""
     return " to ".join(level.word for level in swell)
+
+
+def swell_words(swell: Iterable[Loudness]) -> str:
+    """The words for a swell as it is shown."""
+    first, *more = (level.shown for level in swell)
+    said = first
+    for level in more:
+        said = say("{earlier} to {later}", earlier=said, later=level)
+    return said
 
 
 def level_of(swell: Swell, part: int, whole: int) -> Fraction:

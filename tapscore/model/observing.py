@@ -9,6 +9,7 @@ from attrs import frozen
 
 from tapscore.model.comfort import STAGE_WORDS
 from tapscore.model.curriculum import ENGAGEMENT_AREAS
+from tapscore.wording.terms import term
 
 
 class Answer(Enum):
@@ -68,6 +69,11 @@ class SlipField:
     holds: Holds
     entry: Entry = Entry.WORDS
     choices: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> str:
+        """The label as it is shown; tables of notes have ``label`` as a heading."""
+        return term(self.label)
 
 
 def _words(kind: type[Enum]) -> tuple[str, ...]:

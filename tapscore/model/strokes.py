@@ -2,6 +2,8 @@
 
 from enum import Enum
 
+from tapscore.wording.terms import term
+
 
 class Stroke(Enum):
     """How a tap is made; the value is the word used in files and on cards."""
@@ -15,8 +17,13 @@ class Stroke(Enum):
 
     @property
     def word(self) -> str:
-        """The word used on screen, on paper and in the file."""
+        """The word used in the file."""
         return self.value
+
+    @property
+    def shown(self) -> str:
+        """The word used on screen and on paper."""
+        return term(self.value)
 
 
 _BY_WORD = {stroke.value: stroke for stroke in Stroke}

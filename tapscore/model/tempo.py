@@ -5,6 +5,8 @@ from fractions import Fraction
 
 from attrs import frozen
 
+from tapscore.wording.catalogue import say
+
 SLOWEST = 20
 FASTEST = 300
 _NUMBER = r"\d{1,5}(?:\.\d{1,6})?"
@@ -49,6 +51,13 @@ def tempo_text(tempo: Tempo) -> str:
     if tempo.end is None:
         return number_text(tempo.start)
     return f"{number_text(tempo.start)} to {number_text(tempo.end)}"
+
+
+def tempo_words(tempo: Tempo) -> str:
+    """The words for a tempo as it is shown."""
+    if tempo.end is None:
+        return say("{tempo}", tempo=tempo.start)
+    return say("{start} to {end}", start=tempo.start, end=tempo.end)
 
 
 def number_text(value: Fraction) -> str:

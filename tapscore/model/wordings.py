@@ -3,31 +3,44 @@
 import re
 from collections.abc import Iterable
 
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import joined as list_of
+
+_ENDINGS = {1: "st", 2: "nd", 3: "rd"}
 _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{1,2}(?:\.\d+)?)|(\d{1,5}(?:\.\d+)?)")
 
 
 def joined(words: Iterable[str], word: str = "and") -> str:
-    """``"a"``, ``"a and b"``, ``"a, b and c"``; each once, in order."""
-    *most, last = dict.fromkeys(words) or ("",)
-    return f"{', '.join(most)} {word} {last}" if most else last
+    """``"a"``, ``"a and b"``, ``"a, b and c"``; each once, in order.
+
+    ``word`` is ``and``, ``or`` or ``list``.
+    """
+    return list_of(tuple(dict.fromkeys(words)), word)
 
 
 def ordinal(number: int) -> str:
     """``1st``, ``2nd``, ``3rd`` ..."""
-    if number % 100 in (11, 12, 13):
-        return f"{number}th"
-    return f"{number}{({1: 'st', 2: 'nd', 3: 'rd'}).get(number % 10, 'th')}"
+    ending = _ending(number)
+    return say("{number}{ending:st=st|nd=nd|rd=rd|*=th}", number=number, ending=ending)
+
+
+def english_ordinal(number: int) -> str:
+    """The same in English whatever the language: for what is written to files."""
+    return f"{number}{_ending(number)}"
+
+
+def _ending(number: int) -> str:
+    return "th" if number % 100 in (11, 12, 13) else _ENDINGS.get(number % 10, "th")
 
 
 def seconds_words(seconds: float) -> str:
     """``"10 seconds"``, ``"1 minute"``, ``"2 minutes 30 seconds"``."""
     minutes, rest = divmod(round(seconds), 60)
-    parts = []
-    if minutes:
-        parts.append(f"{minutes} minute{'s' if minutes != 1 else ''}")
-    if rest or not minutes:
-        parts.append(f"{rest} second{'s' if rest != 1 else ''}")
-    return " ".join(parts)
+    if not minutes:
+        return say("{rest:1 second|# seconds}", rest=rest)
+    if not rest:
+        return say("{minutes:1 minute|# minutes}", minutes=minutes)
+    return say("{minutes:1 minute|# minutes} {rest:1 second|# seconds}", minutes=minutes, rest=rest)
 
 
 def clock(seconds: float) -> str:
@@ -49,4 +62,4 @@ def seconds_of_clock(text: str) -> float | None:
 def clock_range(seconds: tuple[float, float]) -> str:
     """``"2:05 to 3:10"``, or one time where both are the same."""
     first, last = clock(seconds[0]), clock(seconds[1])
-    return first if first == last else f"{first} to {last}"
+    return first if first == last else say("{first} to {last}", first=first, last=last)

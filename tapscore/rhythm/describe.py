@@ -10,15 +10,17 @@ from functools import lru_cache
 from attrs import evolve, frozen
 
 from tapscore.model.lane import LaneEvent, TapDetail
-from tapscore.model.loudness import Swell, swell_text
+from tapscore.model.loudness import Swell, swell_words
 from tapscore.model.manner import Manner
 from tapscore.model.story import Line
 from tapscore.model.strokes import Stroke
-from tapscore.model.tempo import Tempo, tempo_text
+from tapscore.model.tempo import Tempo, tempo_words
 from tapscore.model.wordings import joined, ordinal
 from tapscore.model.words import Syllable
 from tapscore.rhythm.layout import line_layout
 from tapscore.rhythm.unroll import Placed
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 MOST_NAMED = 3
 """More taps than this that differ alike are counted, not named."""
@@ -50,6 +52,11 @@ class Unlike:
     where: str
     """Which taps, in words."""
 
+    @property
+    def words(self) -> str:
+        """``"loud on “tern”"``."""
+        return say("{how} on {taps}", how=self.word or say("anywhere"), taps=self.where)
+
 
 @frozen
 class Aspect:
@@ -64,8 +71,10 @@ class Aspect:
     def words(self) -> str:
         """``"quiet, but loud on “tern”"``."""
         said = [self.usual] if self.usual else []
-        said += [f"{other.word or 'anywhere'} on {other.where}" for other in self.unlike]
-        return ", but ".join(said[:2]) + "".join(f", {more}" for more in said[2:])
+        said += [other.words for other in self.unlike]
+        if len(said) < 2:
+            return "".join(said)
+        return say("{usual}, but {unlike:list}", usual=said[0], unlike=tuple(said[1:]))
 
 
 @frozen
@@ -158,8 +167,8 @@ def _described(
         return _aspect(line, manner, taps, lambda tap: _by_whom(tap, value(tap)))
 
     return Description(
-        loudness=aspect(lambda tap: swell_text(tap.loudness)),
-        stroke=aspect(lambda tap: tap.stroke.word),
+        loudness=aspect(lambda tap: swell_words(tap.loudness)),
+        stroke=aspect(lambda tap: tap.stroke.shown),
         spot=aspect(lambda tap: tap.spot or ""),
         by=_aspect(line, manner, taps, lambda tap: joined(tap.by)),
         tempo=tempo_word(manner.tempo, usual),
@@ -191,11 +200,15 @@ def tap_place(line: Line, manner: Manner, event: int) -> str:
         first -= 1
     while last + 1 < len(events) and _said(events[last + 1], syllables) is None:
         last += 1
-    which = f"{_counted(event - first + 1)} " if last > first else ""
+    which = _counted(event - first + 1) if last > first else None
     before = _said(events[first - 1], syllables) if first else None
     if before is None:
-        return f"the {which}tap at the start"
-    return f"the {which}tap after {syllable_name(syllables, before)}"
+        return say("the {which:=|*={which} }tap at the start", which=which)
+    return say(
+        "the {which:=|*={which} }tap after {syllable}",
+        which=which,
+        syllable=syllable_name(syllables, before),
+    )
 
 
 def syllable_name(syllables: Sequence[Syllable], index: int) -> str:
@@ -208,11 +221,12 @@ def syllable_name(syllables: Sequence[Syllable], index: int) -> str:
         if _bare(s.text) == _bare(here.text)
         and (len(word) == 1) == (sum(o.word == s.word for o in syllables) == 1)
     ]
-    which = f"the {ordinal(alike.index(index) + 1)} " if len(alike) > 1 else ""
-    name = f"{which}“{_bare(here.text)}”"
-    if len(word) == 1:
-        return name
-    return f"{name} of “{_bare(''.join(s.text for s in word))}”"
+    return say(
+        "{which:=|*=the {which} }“{syllable}”{word:=|*= of “{word}”}",
+        which=ordinal(alike.index(index) + 1) if len(alike) > 1 else None,
+        syllable=_bare(here.text),
+        word=None if len(word) == 1 else _bare("".join(s.text for s in word)),
+    )
 
 
 def _by_whom(tap: WrittenTap, word: str) -> str:
@@ -241,13 +255,15 @@ def _aspect(
 
 def _named(line: Line, manner: Manner, events: Sequence[int]) -> str:
     if len(events) > MOST_NAMED:
-        return f"{len(events)} taps"
+        return say("{taps:1 tap|# taps}", taps=len(events))
     return joined(tap_place(line, manner, event) for event in events)
 
 
 def _pace(tempo: Tempo, usual: Tempo) -> str:
     word = tempo_word(tempo, usual)
-    return f"{word}, {tempo_text(tempo)} a minute" if word else ""
+    if not word:
+        return ""
+    return say("{how}, {tempo} a minute", how=term(word), tempo=tempo_words(tempo))
 
 
 def _said(event: LaneEvent, syllables: Sequence[Syllable]) -> int | None:
@@ -257,7 +273,7 @@ def _said(event: LaneEvent, syllables: Sequence[Syllable]) -> int | None:
 
 
 def _counted(number: int) -> str:
-    words = ("first", "second", "third", "fourth", "fifth")
+    words = (say("first"), say("second"), say("third"), say("fourth"), say("fifth"))
     return words[number - 1] if number <= len(words) else ordinal(number)
 
 

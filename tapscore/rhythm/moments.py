@@ -4,14 +4,16 @@ A moment is named by the story, never by the clock, so that the same moment of a
 telling has the same name.
 """
 
+import re
 from enum import Enum
 
 from attrs import frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.wordings import ordinal
+from tapscore.model.wordings import english_ordinal, ordinal
 from tapscore.model.words import printed
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.catalogue import say
 
 LONGEST_WORDS = 48
 """Letters of a line that are quoted in a moment's name; the end of it, as heard before."""
@@ -58,7 +60,7 @@ def moments(performance: Performance) -> tuple[Moment, ...]:
             number, areas = segment.number, segment.line.areas
             words = _end(printed(segment.line.words))
             before = (
-                f"the {ordinal(segment.refrain_time)} “{segment.refrain}”"
+                f"the {english_ordinal(segment.refrain_time)} “{segment.refrain}”"
                 if segment.refrain is not None
                 else f"“{words}”"
             )
@@ -73,6 +75,40 @@ def moments(performance: Performance) -> tuple[Moment, ...]:
     return tuple(found)
 
 
+_STORED = (
+    (re.compile(r"(.*), (\d+)(?:st|nd|rd|th) time", re.DOTALL), "again"),
+    (re.compile(r"wait after the (\d+)(?:st|nd|rd|th) “(.*)”", re.DOTALL), "refrain"),
+    (re.compile(r"wait after the start", re.DOTALL), "start"),
+    (re.compile(r"wait after “(.*)”", re.DOTALL), "wait"),
+    (re.compile(r"offering of (.*)", re.DOTALL), "offering"),
+    (re.compile(r"refrain “(.*)”", re.DOTALL), "name"),
+)
+
+
+def moment_words(name: str) -> str:
+    """A moment's name as it is shown.  Class records keep it in English, as the file's words."""
+    for pattern, kind in _STORED:
+        found = pattern.fullmatch(name)
+        if found is None:
+            continue
+        match kind:
+            case "again":
+                which = ordinal(int(found[2]))
+                return say("{moment}, {which} time", moment=moment_words(found[1]), which=which)
+            case "refrain":
+                which = ordinal(int(found[1]))
+                return say("wait after the {which} “{refrain}”", which=which, refrain=found[2])
+            case "start":
+                return say("wait after the start")
+            case "wait":
+                return say("wait after “{words}”", words=found[1])
+            case "offering":
+                return say("offering of {prop}", prop=found[1])
+            case _:
+                return say("refrain “{name}”", name=found[1])
+    return name
+
+
 def _named(
     names: dict[str, int],
     kind: MomentKind,
@@ -83,7 +119,7 @@ def _named(
 ) -> Moment:
     names[name] = names.get(name, 0) + 1
     again = names[name]
-    whole = name if again == 1 else f"{name}, {ordinal(again)} time"
+    whole = name if again == 1 else f"{name}, {english_ordinal(again)} time"
     look_for = segment.look_for
     if look_for is None and segment.line is not None and kind is MomentKind.LINE:
         look_for = segment.line.look_for

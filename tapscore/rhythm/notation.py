@@ -11,12 +11,13 @@ from tapscore.model.lane import pickup_beats
 from tapscore.model.loudness import LETTERS
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
-from tapscore.model.tempo import number_text
 from tapscore.model.words import Syllable
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.theory import BarWriter, Lengths, music21, part
 from tapscore.rhythm.unroll import Placed, unroll
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 
 def story_score(story: Story) -> Any:
@@ -139,9 +140,9 @@ class _PartWriter(BarWriter):
         item = self._here.item if self._here is not None else None
         text = ""
         if isinstance(item, Wait):
-            text = f"wait {number_text(item.least_sec)} s"
+            text = say("wait {seconds} s", seconds=item.least_sec)
         elif isinstance(item, Offer):
-            text = f"offer {item.prop} {number_text(item.turn_sec)} s"
+            text = say("offer {prop} {seconds} s", prop=item.prop, seconds=item.turn_sec)
         self._measure.insert(0, music21().expressions.TextExpression(text))
         rest.expressions.append(music21().expressions.Fermata())
         return rest
@@ -157,11 +158,11 @@ class _PartWriter(BarWriter):
             self._measure.insert(at, mark)
         self._tempo = tempo if placed.manner.tempo.end is None else None
         texts = [
-            f"refrain: {placed.refrain}" if placed.refrain else "",
-            f"warn first: {line.warn_first}" if line.warn_first else "",
-            *(f"{entrance.prop} in" for entrance in line.props_in),
-            *(f"{prop} out" for prop in line.props_out),
-            placed.manner.tempo.change_word,
+            say("refrain: {name}", name=placed.refrain) if placed.refrain else "",
+            say("warn first: {how}", how=line.warn_first) if line.warn_first else "",
+            *(say("{prop} in", prop=entrance.prop) for entrance in line.props_in),
+            *(say("{prop} out", prop=prop) for prop in line.props_out),
+            term(placed.manner.tempo.change_word),
             *_single_taps(placed),
         ]
         swell = placed.manner.loudness
@@ -180,7 +181,7 @@ def _single_taps(placed: Placed) -> list[str]:
     """What taps of a line have of their own, where not all are made alike."""
     found = describe(placed)
     return [
-        f"{other.word} on {other.where}"
+        other.words
         for aspect in (found.loudness, found.stroke, found.spot, found.by)
         for other in aspect.unlike
     ]

@@ -8,6 +8,8 @@ from tapscore.model.story import Entrance, Story
 from tapscore.model.wordings import joined
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 
 @frozen
@@ -130,16 +132,23 @@ class RoleView:
         return self.role in names or EVERYONE in names
 
 
+def own_doing(view: RoleView, segment: Segment) -> tuple[str, ...]:
+    """What a line says is to be done, where the role does it."""
+    part = view.part(segment)
+    do = part.do if isinstance(part, LinePart) else None
+    return (say("you do: {doing}", doing=do),) if do else ()
+
+
 def own_words(view: RoleView, segment: Segment) -> tuple[str, ...]:
     """What a role does in a segment besides tapping, each in a few words."""
     part = view.part(segment)
     if isinstance(part, PausePart):
-        return (f"you offer {segment.prop}",) if part.mine else ()
-    said = [f"you warn: {part.warn_first}"] if part.warns and part.warn_first else []
-    said += [f"you bring {entrance.prop}" for entrance in part.brings]
-    said += [f"you take {prop} away" for prop in part.takes]
-    said += [f"you do: {part.do}"] if part.do else []
-    return (*said, *(["you say the words"] if part.says else []))
+        return (say("you offer {prop}", prop=segment.prop),) if part.mine else ()
+    said = [say("you warn: {how}", how=part.warn_first)] if part.warns and part.warn_first else []
+    said += [say("you bring {prop}", prop=entrance.prop) for entrance in part.brings]
+    said += [say("you take {prop} away", prop=prop) for prop in part.takes]
+    said += own_doing(view, segment)
+    return (*said, *([say("you say the words")] if part.says else []))
 
 
 def handled_props(part: Part) -> tuple[str, ...]:
@@ -157,15 +166,23 @@ def warners(segment: Segment) -> tuple[str, ...]:
 
 def names_words(names: tuple[str, ...]) -> str:
     """Roles in a sentence: ``everyone``, or their names."""
-    return EVERYONE if EVERYONE in names else joined(names)
+    return term(EVERYONE) if EVERYONE in names else joined(names)
 
 
-def doing(names: tuple[str, ...], verb: str) -> str:
-    """Roles with what they do: ``"leader warns"``, ``"leader and helper warn"``."""
-    several = len(names) > 1 and EVERYONE not in names
-    return f"{names_words(names)} {verb}{'' if several else 's'}"
+def speaking(names: tuple[str, ...]) -> str:
+    """Who speaks a line: ``"leader says it"``, ``"leader and helper say it"``."""
+    if len(names) > 1 and EVERYONE not in names:
+        return say("{roles} say it", roles=names_words(names))
+    return say("{role} says it", role=names_words(names))
+
+
+def warning_by(names: tuple[str, ...]) -> str:
+    """Who warns: ``"leader warns"``, ``"leader and helper warn"``."""
+    if len(names) > 1 and EVERYONE not in names:
+        return say("{roles} warn", roles=names_words(names))
+    return say("{role} warns", role=names_words(names))
 
 
 def through_words(channels: tuple[str, ...]) -> str:
     """``" (voice and touch)"``; nothing where no channel is written."""
-    return f" ({joined(channels)})" if channels else ""
+    return say(" ({channels:and})", channels=tuple(map(term, channels))) if channels else ""

@@ -14,6 +14,7 @@ from tapscore.model.comfort import Stage
 from tapscore.model.story import Story
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.catalogue import say
 
 ALERT_WAVE_SEC = 20.0
 """Alertness comes in waves of about 20 seconds (Munde 2012): an answer may take one."""
@@ -39,14 +40,21 @@ a house rule.
 """
 ADULTS_A_HOIST = 2
 """Never fewer (common practice, no source)."""
-ASSUMPTION = (
-    f"Likely means: a wait lasts up to {ALERT_WAVE_SEC:.0f} seconds where it is shorter, each "
-    f"turn takes {HANDING_SEC[0]:.0f} to {HANDING_SEC[1]:.0f} seconds more to hand over and find "
-    f"a position, and {BETWEEN_SEC[0]:.0f} to {BETWEEN_SEC[1]:.0f} seconds pass before a line. "
-    f"Setting up and coming down: {SET_UP_SEC / 60:.0f} minutes for the board and props, and for "
-    "each pupil 1 to 2 minutes, or on the board, with a hoist and "
-    f"{ADULTS_A_HOIST} adults at least, 6 to 10, one after the other. "
-    "Write down how long it really took."
+ASSUMPTION = say(
+    "Likely means: a wait lasts up to {wave:.0f} seconds where it is shorter, "
+    "each turn takes {handing_least:.0f} to {handing_most:.0f} seconds more to hand over "
+    "and find a position, and {between_least:.0f} to {between_most:.0f} seconds pass "
+    "before a line. Setting up and coming down: {set_up:.0f} minutes for the board "
+    "and props, and for each pupil 1 to 2 minutes, or on the board, with a hoist and "
+    "{adults} adults at least, 6 to 10, one after the other. Write down how long "
+    "it really took.",
+    wave=ALERT_WAVE_SEC,
+    handing_least=HANDING_SEC[0],
+    handing_most=HANDING_SEC[1],
+    between_least=BETWEEN_SEC[0],
+    between_most=BETWEEN_SEC[1],
+    set_up=SET_UP_SEC / 60,
+    adults=ADULTS_A_HOIST,
 )
 
 
@@ -104,9 +112,16 @@ def length_words(story: Story, performance: Performance) -> tuple[str, str]:
     total = running_time(performance).total
     low, high = in_all_sec(story, total)
     return (
-        f"{clock(total.least_sec)} at least, likely {clock_range(total.likely_sec)} "
-        "(minutes:seconds)",
-        f"with setting up and coming down {low / 60:.0f} to {high / 60:.0f} minutes in all",
+        say(
+            "{least} at least, likely {likely} (minutes:seconds)",
+            least=clock(total.least_sec),
+            likely=clock_range(total.likely_sec),
+        ),
+        say(
+            "with setting up and coming down {low:.0f} to {high:.0f} minutes in all",
+            low=low / 60,
+            high=high / 60,
+        ),
     )
 
 

@@ -15,6 +15,7 @@ from typing import Any
 from attrs import define, field, frozen
 
 from tapscore.model.metre import Metre, parse_metre
+from tapscore.wording.catalogue import say
 
 
 def music21() -> Any:
@@ -133,7 +134,7 @@ def theory_notes(items: Iterable[Lengths]) -> tuple[TheoryNote, ...]:
 def part(measures: Iterable[Any]) -> Any:
     """Bars as a music21 Part."""
     made = music21().stream.Part(id="taps")
-    made.partName = "Words and taps"
+    made.partName = say("Words and taps")
     made.insert(0, music21().instrument.Woodblock())
     for measure in measures:
         made.append(measure)

@@ -13,10 +13,10 @@ from tapscore.rhythm.role_view import (
     LinePart,
     PausePart,
     RoleView,
-    doing,
     names_words,
     own_words,
     through_words,
+    warning_by,
 )
 from tapscore.storyfile.read import read_text
 
@@ -224,9 +224,9 @@ def test_props_to_have_ready_and_pupils_beside(story: Story, told: Performance) 
 def test_roles_in_a_sentence() -> None:
     assert names_words(("leader", "helper")) == "leader and helper"
     assert names_words(("leader", "everyone")) == "everyone"
-    assert doing(("leader",), "warn") == "leader warns"
-    assert doing(("leader", "helper"), "warn") == "leader and helper warn"
-    assert doing(("everyone", "helper"), "warn") == "everyone warns"
+    assert warning_by(("leader",)) == "leader warns"
+    assert warning_by(("leader", "helper")) == "leader and helper warn"
+    assert warning_by(("everyone", "helper")) == "everyone warns"
     assert through_words(("voice", "touch")) == " (voice and touch)"
     assert through_words(()) == ""
 

@@ -7,6 +7,7 @@ from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
@@ -31,7 +32,7 @@ def cover_png(
 
     picture = Image.new("RGB", (_DRAWN_PX, _DRAWN_PX), _PAPER)
     draw = ImageDraw.Draw(picture)
-    title, font = _fitted(story.title or "Story")
+    title, font = _fitted(story.title or say("Story"))
     draw.multiline_text((_MARGIN, 80), title, fill=_INK, font=font, spacing=16)
     board = (_MARGIN, 580, _DRAWN_PX - _MARGIN, 940)
     if own is None:

@@ -12,7 +12,15 @@ from attrs import frozen
 
 from tapscore.exports.audio.clicks import LEAST_LEAD_IN
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
-from tapscore.rhythm.role_view import RoleView, doing, own_words, through_words, warners
+from tapscore.rhythm.role_view import (
+    RoleView,
+    own_doing,
+    speaking,
+    through_words,
+    warners,
+    warning_by,
+)
+from tapscore.wording.catalogue import say
 
 
 class CueKind(Enum):
@@ -53,8 +61,7 @@ def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, .
             continue
         announced = list(_announced(segment, new_section=segment.section != section))
         if view is not None:
-            own = [words for words in own_words(view, segment) if words.startswith("you do: ")]
-            announced += [(CueKind.OWN, words, words) for words in own]
+            announced += [(CueKind.OWN, words, words) for words in own_doing(view, segment)]
         section = segment.section
         onsets = _onsets(segment, len(announced))
         found += [
@@ -67,41 +74,54 @@ def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, .
 def _announced(segment: Segment, *, new_section: bool) -> Iterator[tuple[CueKind, str, str]]:
     """Kinds, texts and what is spoken for them."""
     if new_section and segment.section:
-        yield CueKind.SECTION, f"section: {segment.section}", segment.section
+        yield CueKind.SECTION, say("section: {title}", title=segment.section), segment.section
     if segment.kind is SegmentKind.WAIT:
-        least = f"at least {_seconds(segment.length_sec)}"
-        yield CueKind.WAIT, _with_look(f"wait {least}", segment), f"wait, {least}"
+        least = _seconds(segment.length_sec)
+        text = say("wait at least {least}", least=least)
+        yield CueKind.WAIT, _with_look(text, segment), say("wait, at least {least}", least=least)
     if segment.kind is SegmentKind.OFFER:
-        turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
-        each = f"{turns} of {_seconds(segment.turn_sec)}"
-        offer = f"offer {segment.prop}"
-        yield CueKind.OFFER, _with_look(f"{offer}: {each}", segment), f"{offer}, {each}"
+        prop, turns, each = segment.prop, segment.turns, _seconds(segment.turn_sec)
+        text = say(
+            "offer {prop}: {turns:1 turn|# turns} of {each}", prop=prop, turns=turns, each=each
+        )
+        said = say(
+            "offer {prop}, {turns:1 turn|# turns} of {each}", prop=prop, turns=turns, each=each
+        )
+        yield CueKind.OFFER, _with_look(text, segment), said
     line = segment.line
     if line is None:
         return
     if line.props_out:
-        going = [f"{prop} out" for prop in line.props_out]
+        going = [say("{prop} out", prop=prop) for prop in line.props_out]
         yield CueKind.PROPS_OUT, "; ".join(going), ", ".join(going)
     if line.props_in:
-        coming = [f"{e.prop} in" + (f", to {e.at}" if e.at else "") for e in line.props_in]
+        coming = [
+            say("{prop} in{spot:=|*=, to {spot}}", prop=each.prop, spot=each.at)
+            for each in line.props_in
+        ]
         yield CueKind.PROPS_IN, "; ".join(coming), ", ".join(coming)
     if segment.manner.says != segment.usual.says:
-        who = f"{doing(segment.manner.says, 'say')} it"
+        who = speaking(segment.manner.says)
         yield CueKind.SAYS, who, who
     if line.warn_first:
-        who = doing(warners(segment), "warn")
-        through = through_words(line.warned_through)
-        text = f"{who} first{through}: {line.warn_first}"
-        yield CueKind.WARN_FIRST, text, f"louder next: {who}"
+        who = warning_by(warners(segment))
+        text = say(
+            "{who} first{through}: {how}",
+            who=who,
+            through=through_words(line.warned_through),
+            how=line.warn_first,
+        )
+        yield CueKind.WARN_FIRST, text, say("louder next: {who}", who=who)
 
 
 def _with_look(text: str, segment: Segment) -> str:
-    return f"{text}; look for {segment.look_for}" if segment.look_for else text
+    if not segment.look_for:
+        return text
+    return say("{text}; look for {answer}", text=text, answer=segment.look_for)
 
 
 def _seconds(length_sec: float) -> str:
-    text = f"{round(length_sec, 1):g}"
-    return f"{text} second" if text == "1" else f"{text} seconds"
+    return say("{seconds:1 second|# seconds}", seconds=round(length_sec, 1))
 
 
 def _onsets(segment: Segment, count: int) -> list[Fraction]:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.wording.catalogue import say
 
 AudioFormat = Literal["mp3", "m4a", "ogg", "flac", "wav"]
 AUDIO_FORMATS: tuple[AudioFormat, ...] = ("mp3", "m4a", "ogg", "flac", "wav")
@@ -46,7 +47,7 @@ def mp3_program() -> str:
         return str(get_ffmpeg_exe())
     except (ImportError, RuntimeError) as error:
         raise EncoderMissing(
-            "The program ffmpeg is missing on this computer. Install ffmpeg and try again."
+            say("The program ffmpeg is missing on this computer. Install ffmpeg and try again.")
         ) from error
 
 
@@ -73,8 +74,10 @@ def open_wav(out: BinaryIO, title: str) -> Iterator[Callable[[Frames], None]]:
             yield file.write
     except soundfile.SoundFileError as error:
         raise OSError(
-            "The sound file could not be written. Look whether the disk is full, or choose "
-            "another folder."
+            say(
+                "The sound file could not be written. Look whether the disk is full, or choose "
+                "another folder."
+            )
         ) from error
 
 

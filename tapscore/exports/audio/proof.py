@@ -11,13 +11,14 @@ import numpy as np
 from tapscore.exports.audio.encode import Frames
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.wording.catalogue import say
 
 HIGHEST = 1e4
 """No sound of ours comes near it (full scale is 1, a tap is in pascals)."""
 _WINDOW_FRAMES = SAMPLE_RATE_HZ // 100
 _SOON_FRAMES = SAMPLE_RATE_HZ // 4
 """A spoken line may begin with a breath; a tap never does."""
-_AGAIN = "Please report this, with the story file: it is a fault of the program."
+_AGAIN = say("Please report this, with the story file: it is a fault of the program.")
 
 
 class GuideUnfit(ValueError):  # noqa: N818 - names what is the matter
@@ -62,19 +63,34 @@ class Proof:
             behind = min(-(-end // _WINDOW_FRAMES), len(peaks))
             if behind <= first or heard[behind] == heard[first]:
                 raise GuideUnfit(
-                    f"at {_clock(placed)} there would be silence where there should be sound. "
-                    f"{_AGAIN}"
+                    say(
+                        "at {clock} there would be silence where there should be sound. {again}",
+                        clock=_clock(placed),
+                        again=_AGAIN,
+                    )
                 )
 
 
 def _look_at(placed: PlacedSound) -> None:
     factors, samples = np.array([placed.left, placed.right]), placed.samples
     if not (np.isfinite(factors).all() and np.isfinite(samples).all()):
-        raise GuideUnfit(f"the sound at {_clock(placed)} can't be worked out. {_AGAIN}")
+        raise GuideUnfit(
+            say(
+                "the sound at {clock} can't be worked out. {again}",
+                clock=_clock(placed),
+                again=_AGAIN,
+            )
+        )
     loudest = float(np.abs(samples).max(initial=0.0))
     if not 0 < loudest < HIGHEST:
-        what = "is silent" if loudest == 0 else "is far too loud"
-        raise GuideUnfit(f"the sound at {_clock(placed)} {what}. {_AGAIN}")
+        raise GuideUnfit(
+            say(
+                "the sound at {clock} is {what:silent=silent|*=far too loud}. {again}",
+                clock=_clock(placed),
+                what="silent" if loudest == 0 else "loud",
+                again=_AGAIN,
+            )
+        )
 
 
 def _clock(placed: PlacedSound) -> str:

@@ -17,6 +17,7 @@ from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
 from tapscore.model.finding import Finding, Severity
+from tapscore.wording.catalogue import say
 
 _CODECS: dict[AudioFormat, list[str]] = {
     "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
@@ -49,8 +50,10 @@ def look_for_program(file_format: AudioFormat) -> None:
     """Raise EncoderMissing where a format can't be written without ffmpeg, and there is none."""
     if needs_program(file_format) and program_or_none() is None:
         raise EncoderMissing(
-            "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
-            "Choose MP3 or WAV, or install ffmpeg and try again."
+            say(
+                "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
+                "Choose MP3 or WAV, or install ffmpeg and try again."
+            )
         )
 
 
@@ -165,10 +168,13 @@ def _failed(running: "subprocess.Popen[bytes]", said: IO[bytes], path: Path) -> 
     said.seek(0)
     text = said.read().decode("utf-8", "replace")
     if "No space left" in text:
-        return OSError(errno.ENOSPC, "the disc is full", path.name)
+        return OSError(errno.ENOSPC, say("the disc is full"), path.name)
     return OSError(
-        f"The program ffmpeg could not write {path.name}. Look whether the disc is full; "
-        "else choose WAV."
+        say(
+            "The program ffmpeg could not write {path}. Look whether the disc is full; else "
+            "choose WAV.",
+            path=path.name,
+        )
     )
 
 
@@ -226,6 +232,9 @@ def _by_library(
             yield file.write
     except soundfile.SoundFileError as error:
         raise OSError(
-            f"{path.name} could not be written. Look whether the disc is full, or choose "
-            "another folder."
+            say(
+                "{path} could not be written. Look whether the disc is full, or choose another "
+                "folder.",
+                path=path.name,
+            )
         ) from error

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.wording.catalogue import say
 
 MAKER = "tapscore"
 
@@ -67,7 +68,7 @@ def ffmetadata(tags: Tags, *, chapters_as_comments: bool = False) -> str:
         "title": tags.title,
         "album": tags.story,
         "artist": tags.role or MAKER,
-        "genre": "Rehearsal",
+        "genre": say("Rehearsal"),
         "track": str(tags.track) if tags.track else "",
         "encoded_by": MAKER,
     }

@@ -11,6 +11,7 @@ from tapscore.board.bodies import CHAIR_MM, HEADINGS, Body, body_of, outward
 from tapscore.exports.board.labels import Box, Mark, placed_labels
 from tapscore.exports.board.view import View
 from tapscore.model.board import Board, Point
+from tapscore.wording.catalogue import say
 
 LEADING = 1.2
 Measure = Callable[[str, float, bool], float]
@@ -45,7 +46,7 @@ class Thing:
 
 def things_of(board: Board) -> tuple[Thing, ...]:
     """Everything on and round a board, in the order that keys go through it."""
-    way_out = () if board.way_out is None else (Thing("way out", "way out", board.way_out),)
+    way_out = () if board.way_out is None else (Thing("way out", say("way out"), board.way_out),)
     return (
         *(Thing("spot", spot.name, spot.at) for spot in board.spots),
         *(Thing("place", place.name, place.at) for place in board.places),
@@ -95,7 +96,7 @@ class BoardLayout:
         if thing.kind == "way out":
             sides = self.board.sides if self.look.chairs else None
             word = sides and sides.word(outward(self.board, thing.at))
-            return f"way out ({word})" if word else "way out"
+            return say("way out ({side})", side=word) if word else say("way out")
         taps = (self.tapped or {}).get(thing.name, 0)
         return f"{thing.name} ({taps})" if taps else thing.name
 

@@ -8,7 +8,8 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Block, Element, Panel, Text, extent, moved_block
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
+from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own, pieces_of
+from tapscore.wording.catalogue import say
 
 POINTS_OUT_EM = 0.08
 """How far the points of letters from right to left may stand out at the end of a line."""
@@ -102,7 +103,9 @@ def warn_first(text: str, who: str, sizes: Sizes, width: float) -> Band:
 
 def come_in(after: str, sizes: Sizes, width: float) -> Band:
     """How to know that a rest is over."""
-    pieces = (Piece("Come in", True), Piece(f" after “{own(after)}”" if after else " here"))
+    pieces = pieces_of("**Come in** here")
+    if after:
+        pieces = pieces_of("**Come in** after “{words}”", words=own(after))
     return boxed(pieces, sizes.label, width, fill=None, edge=INK)
 
 
@@ -111,10 +114,12 @@ def wait_block(
 ) -> Band:
     """The solid block with the least seconds, and what to look for beside it."""
     big = sizes.action
-    words = flow((Piece(f"Wait {round(seconds)}", True, WHITE),), big, width - big * 0.6)
+    words = flow(
+        (Piece(say("Wait {seconds}", seconds=round(seconds)), True, WHITE),), big, width - big * 0.6
+    )
     pad_x, pad_y = big * 0.24, big * 0.06
     box_wide, box_high = words.width_pt + 2 * pad_x, words.height_pt + pad_y
-    before = flow((Piece("First", True),), sizes.label, width)
+    before = flow((Piece(say("First"), True),), sizes.label, width)
     left = before.width_pt + sizes.label * 0.4 if first else 0.0
     panel = Panel(left, 0, box_wide, box_high, big * 0.16, INK)
     blocks: list[Block] = [Block("Artifact", (panel,))]
@@ -123,9 +128,9 @@ def wait_block(
         blocks.append(moved_block(Block("P", before.texts), 0, down))
     blocks.append(moved_block(Block("P", words.texts), left + pad_x, pad_y / 2 + big * 0.09))
     box_wide += left
-    said = "seconds or more."
+    said = say("seconds or more.")
     if look_for:
-        said = f"seconds or more. Look for {own(look_for)}"
+        said = say("seconds or more. Look for {answer}", answer=own(look_for))
     gap = sizes.label * 0.5
     room = width - box_wide - gap
     if room >= width * 0.3:

@@ -13,7 +13,7 @@ from tapscore.exports.paper.inks import TEAL, WHITE
 from tapscore.exports.paper.text_flow import own
 from tapscore.exports.paper.text_width import paper_width, width_pt
 from tapscore.model.board import Board, Named
-from tapscore.model.wordings import joined
+from tapscore.wording.catalogue import say
 
 
 @frozen
@@ -52,22 +52,28 @@ def board_picture(
     drawing = BoardDrawing(view, Look(label, label, paper_width), bounds=_ANYWHERE)
     elements: list[Element] = drawing.sheet(radius=label * 0.22, edge=edge)
     elements += [*drawing.places(), *drawing.spots()]
-    said = ["The board from above" + (", your seat nearest" if at_seat else "") + "."]
+    said = [say("The board from above.")]
+    if at_seat:
+        said = [say("The board from above, your seat nearest.")]
     if board.places:
-        said.append("Places: " + ", ".join(place.name for place in board.places) + ".")
-    said += [f"A ring at {spot.name}." for spot in shown]
+        said.append(say("Places: {names:list}.", names=tuple(place.name for place in board.places)))
+    said += [say("A ring at {spot}.", spot=spot.name) for spot in shown]
     if at_seat is not None:
-        you = width_pt("you", label, bold=True)
+        name = say("you")
+        you = width_pt(name, label, bold=True)
         tab = you + label * 0.6
         middle = min(max(view.at(at_seat)[0], tab / 2), max(wide - tab / 2, tab / 2))
         elements.append(Panel(middle - tab / 2, deep, tab, strip, label * 0.2, TEAL))
-        elements.append(Text(middle - you / 2, deep + label * 0.82, "you", label, WHITE, True, you))
+        elements.append(Text(middle - you / 2, deep + label * 0.82, name, label, WHITE, True, you))
     block = Block("Figure", tuple(elements), " ".join(said))
     across = [own(spot.name) for spot in sorted(shown, key=lambda spot: view.at(spot.at)[0])]
-    keys = ["letters are pupils"] if board.places else []
+    keys = [say("letters are pupils")] if board.places else []
     if across:
-        one = len(across) == 1
-        keys.append(f"{'the ring is' if one else 'the rings are, from the left,'} {joined(across)}")
+        keys.append(
+            say("the ring is {spots:and}", spots=tuple(across))
+            if len(across) == 1
+            else say("the rings are, from the left, {spots:and}", spots=tuple(across))
+        )
     whole = moved_block(block, edge / 2, edge / 2)
     return Picture(whole, wide + edge, deep + strip + edge, ", ".join(keys))
 

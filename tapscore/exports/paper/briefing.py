@@ -16,7 +16,7 @@ from tapscore.exports.paper.running_pages import (
     title,
 )
 from tapscore.exports.paper.steps import steps
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import pieces_of
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined, seconds_words
 from tapscore.model.words import printed as plain
@@ -24,30 +24,38 @@ from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.role_view import RoleView
 from tapscore.rhythm.running_time import length_words, running_time
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 
-WHAT_WE_DO = (
+WHAT_WE_DO = say(
     "We sit round a thin board and tap a story on it with our hands. Pupils on it or beside it"
     " hear the taps and feel them. It is the same story every time, and it belongs to the"
     " pupils: they set the pace."
 )
 WHAT_TO_DO = (
-    ("Tap what your sheet shows. ", "The marks stand under the syllables: tap as they are said."),
     (
-        "Bigger mark, louder tap. ",
-        "The word beside it says how loud; the shape says which part of the hand.",
+        say("Tap what your sheet shows. "),
+        say("The marks stand under the syllables: tap as they are said."),
     ),
     (
-        "Wait when it says wait. ",
-        "Hands still, no words, eyes on the pupils. The number is the"
-        " least; a pupil’s answer ends it, you don’t.",
+        say("Bigger mark, louder tap. "),
+        say("The word beside it says how loud; the shape says which part of the hand."),
     ),
     (
-        "Let the one who warns do it, ",
-        "by at least two of voice, touch and sight. If that is you, your"
-        " sheet says so. Nothing louder comes unannounced.",
+        say("Wait when it says wait. "),
+        say(
+            "Hands still, no words, eyes on the pupils. The number is the"
+            " least; a pupil’s answer ends it, you don’t."
+        ),
     ),
-    ("A look, a breath, a still body are answers. ", "So is turning away."),
-    ("Lost your place? ", "Rest, listen for the refrain, and come in there."),
+    (
+        say("Let the one who warns do it, "),
+        say(
+            "by at least two of voice, touch and sight. If that is you, your"
+            " sheet says so. Nothing louder comes unannounced."
+        ),
+    ),
+    (say("A look, a breath, a still body are answers. "), say("So is turning away.")),
+    (say("Lost your place? "), say("Rest, listen for the refrain, and come in there.")),
 )
 
 
@@ -56,7 +64,7 @@ def briefing(
 ) -> Printed:
     """Print the briefing.  Raises ValueError for a paper or margin there is no room on."""
     pages = briefing_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="briefing", subject="For somebody who joins today")
+    return printed(story, pages, what=say("briefing"), subject=say("For somebody who joins today"))
 
 
 def briefing_pages(
@@ -65,39 +73,42 @@ def briefing_pages(
     """Lay out the page that ``briefing`` prints, as data; a long story takes a further one."""
     size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
-    made = [title(story.title, "If you join us today", wide), text(WHAT_WE_DO, wide, space=8.0)]
-    made.append(heading("What you do", wide))
+    made = [
+        title(story.title, say("If you join us today"), wide),
+        text(WHAT_WE_DO, wide, space=8.0),
+    ]
+    made.append(heading(say("What you do"), wide))
     made += [text(rest, wide, bold=bold) for bold, rest in WHAT_TO_DO]
-    made.append(heading("Who does what", wide))
+    made.append(heading(say("Who does what"), wide))
     made += [_role(story, performance, role, wide) for role in performance.roles]
     heard = _refrains(performance, wide)
     if heard:
-        made += [heading("The refrain: everybody knows it", wide), *heard]
-    made += [heading("How it goes", wide), *_sections(story, performance, wide)]
+        made += [heading(say("The refrain: everybody knows it"), wide), *heard]
+    made += [heading(say("How it goes"), wide), *_sections(story, performance, wide)]
     inner = wide - NOTICE_PAD
     made.append(notice([text(sentence, inner) for sentence in REMINDERS], wide))
-    return running_pages(made, size, f"{story.title}: briefing")
+    return running_pages(made, size, say("{title}: briefing", title=story.title))
 
 
 def _role(story: Story, performance: Performance, name: str, wide: float) -> Band:
     told = next((role for role in story.roles if role.name == name), None)
     said: list[str] = []
     if told and told.seat:
-        said.append(f"seat “{told.seat}”")
+        said.append(say("seat “{seat}”", seat=told.seat))
     view = RoleView(story, name)
     if view.places():
-        said.append(f"is with {joined(view.places())} first of all")
+        said.append(say("is with {places:and} first of all", places=view.places()))
     if name in story_manner(story).says:
-        said.append("speaks the words")
+        said.append(say("speaks the words"))
     if any(view.warns(line) for line in performance.lines):
-        said.append("warns")
+        said.append(say("warns"))
     numbers = sum(
         any(tap.role == name for line in step.lines for tap in line.taps)
         for step in steps(performance)
         if step.refrain is None
     )
     if numbers:
-        said.append(f"taps {numbers} line{'s' if numbers != 1 else ''}")
+        said.append(say("taps {numbers:1 line|# lines}", numbers=numbers))
     returning = [
         step.refrain
         for step in steps(performance)
@@ -105,11 +116,11 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
         and any(tap.role == name for line in step.lines for tap in line.taps)
     ]
     if returning:
-        said.append(f"taps the refrain {', '.join(r for r in returning if r)}")
+        said.append(say("taps the refrain {names:list}", names=tuple(r for r in returning if r)))
     brings = [prop.name for prop in story.props if story.bringer(prop.name) == name]
     if brings:
-        said.append(f"brings {', '.join(brings)}")
-    sentence = ", ".join(said) or "watches, and helps where help is needed"
+        said.append(say("brings {props:list}", props=tuple(brings)))
+    sentence = joined(said, "list") or say("watches, and helps where help is needed")
     return text(f"{sentence}.", wide, bold=f"{name[:1].upper()}{name[1:]}: ")
 
 
@@ -120,7 +131,7 @@ def _refrains(performance: Performance, wide: float) -> list[Band]:
             continue
         words = " ".join(plain(line.line.words) for line in step.lines if line.line)
         times = sum(other.refrain == step.refrain for other in steps(performance))
-        often = f" ({times} times)" if times > 1 else ""
+        often = say(" ({times:once|# times})", times=times) if times > 1 else ""
         made.append(text(f"{words}{often}", wide, 16.0))
     return made
 
@@ -130,11 +141,16 @@ def _sections(story: Story, performance: Performance, wide: float) -> list[Band]
     made: list[Band] = []
     for share in shares.sections:
         name = f"{share.title}: " if share.title else ""
-        made.append(text(f"{seconds_words(share.least_sec)} at least.", wide, bold=name))
+        made.append(
+            text(
+                say("{time} at least.", time=seconds_words(share.least_sec)),
+                wide,
+                bold=name,
+            )
+        )
     telling, in_all = length_words(story, performance)
-    pieces = (
-        Piece("All of it ", True),
-        Piece(f"{telling}, {in_all}: the pupils decide."),
+    pieces = pieces_of(
+        "**All of it **{telling}, {in_all}: the pupils decide.", telling=telling, in_all=in_all
     )
     made.append(bands.spaced(bands.paragraph(pieces, 12.0, wide), 3.0))
     return made

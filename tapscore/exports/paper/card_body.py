@@ -8,12 +8,13 @@ from tapscore.exports.paper.people import spoken, turns_words, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.tapped_rows import tapped_rows
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_words
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
+from tapscore.wording.catalogue import say
 
 GAP_EM = 0.3
 """Least room between two things on a card, in sizes of its labels; they ease apart."""
@@ -77,8 +78,14 @@ class CardBody:
     def _heard(self, part: LinePart, wide: float) -> Band:
         """A line that others tap, to listen for or to speak."""
         words = printed(part.segment.line.words) if part.segment.line else ""
-        said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a rest without words"
-        pieces = (Piece("Say " if part.says else "Listen for "), Piece(said, True))
+        said = own(words.rstrip(" ,;:"))
+        if part.says:
+            pieces = pieces_of("Say **“{words}”**", words=said)
+            nothing = pieces_of("Say **a rest without words**")
+        else:
+            pieces = pieces_of("Listen for **“{words}”**", words=said)
+            nothing = pieces_of("Listen for **a rest without words**")
+        pieces = pieces if words else nothing
         return bands.paragraph(pieces, self._sizes.number, wide)
 
     def _doing(self, part: LinePart) -> list[Band]:
@@ -90,12 +97,14 @@ class CardBody:
             for entrance in part.brings
         ]
         if part.do:
-            pieces = (Piece("Do: "), Piece(part.do, True))
+            pieces = pieces_of("Do: **{doing}**", doing=part.do)
             made.append(bands.paragraph(pieces, sizes.action, wide))
         if part.segment.look_for:
             made.append(
                 bands.paragraph(
-                    (Piece("Look for ", True), Piece(own(part.segment.look_for))), sizes.label, wide
+                    pieces_of("**Look for **{answer}", answer=own(part.segment.look_for)),
+                    sizes.label,
+                    wide,
                 )
             )
         return [bands.spaced(band, self._gap) for band in made]
@@ -108,17 +117,26 @@ class CardBody:
         if not part.mine:
             by = self._story.bringer(segment.prop)
             least = seconds_words(segment.length_sec)
-            text = f": {own(by)} offers {own(segment.prop)}, {least} or more"
-            rest = bands.paragraph((Piece("Rest", True), Piece(text)), sizes.label, wide)
+            pieces = pieces_of(
+                "**Rest**: {role} offers {prop}, {time} or more",
+                role=own(by),
+                prop=own(segment.prop),
+                time=least,
+            )
+            rest = bands.paragraph(pieces, sizes.label, wide)
             return [bands.spaced(rest, self._gap)]
         made = [
-            bands.paragraph((Piece(f"Offer {own(segment.prop)}", True),), sizes.action, wide),
+            bands.paragraph(
+                (Piece(say("Offer {prop}", prop=own(segment.prop)), True),), sizes.action, wide
+            ),
             bands.paragraph((Piece(turns_words(self._story, segment)),), sizes.label, wide),
         ]
         if segment.look_for:
             made.append(
                 bands.paragraph(
-                    (Piece("Look for ", True), Piece(own(segment.look_for))), sizes.label, wide
+                    pieces_of("**Look for **{answer}", answer=own(segment.look_for)),
+                    sizes.label,
+                    wide,
                 )
             )
         first = bands.spaced(made[0], self._gap, with_next=True)
@@ -133,10 +151,13 @@ class CardBody:
                 segment.length_sec, segment.look_for, self._sizes, wide, first=True
             )
         by = self._story.bringer(segment.prop)
-        text = (
-            f": {own(by)} offers {own(segment.prop)}, {seconds_words(segment.length_sec)} or more"
+        pieces = pieces_of(
+            "**First rest**: {role} offers {prop}, {time} or more",
+            role=own(by),
+            prop=own(segment.prop),
+            time=seconds_words(segment.length_sec),
         )
-        return bands.paragraph((Piece("First rest", True), Piece(text)), self._sizes.label, wide)
+        return bands.paragraph(pieces, self._sizes.label, wide)
 
     def before_line(self, part: LinePart, wide: float) -> list[Band]:
         """The warning, how to tap what follows, and props that others move in it."""

@@ -6,8 +6,9 @@ from attrs import frozen
 
 from tapscore.exports.paper.cards import Card, Cue
 from tapscore.exports.paper.steps import StepKind
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.wordings import ordinal
+from tapscore.wording.catalogue import say
 
 
 @frozen
@@ -22,8 +23,11 @@ def foot_sentences(card: Card) -> tuple[Sentence, ...]:
     """What comes after a card, up to the next one."""
     cues = card.then
     if card.kind is StepKind.REFRAIN and card.times > 1 and _simply_on(cues):
-        times = Piece(f"The refrain comes {card.times} times in the story. ", True)
-        return (Sentence("", (times, Piece("Here: your next card"))),)
+        pieces = pieces_of(
+            "**The refrain comes {times:once|# times} in the story. **Here: your next card",
+            times=card.times,
+        )
+        return (Sentence("", pieces),)
     said: list[Sentence] = []
     time = 1
     for index, cue in enumerate(cues):
@@ -38,18 +42,22 @@ def _simply_on(cues: Sequence[Cue]) -> bool:
 
 def _sentence(cue: Cue, *, first: bool, time: int) -> Sentence:
     if cue.finish:
-        return Sentence("Finish", (Piece("hands still, cards down"),))
+        return Sentence(say("Finish"), (Piece(say("hands still, cards down")),))
     pieces: list[Piece] = []
-    name = f"{cue.label}, {ordinal(time)} time" if cue.again else cue.label
+    name = (
+        say("{label}, {ordinal} time", label=cue.label, ordinal=ordinal(time))
+        if cue.again
+        else cue.label
+    )
     if cue.after is not None:
-        pieces.append(Piece(f"Come in after “{own(cue.after)}”: "))
+        pieces.append(Piece(say("Come in after “{words}”: ", words=own(cue.after))))
     else:
-        pieces.append(Piece("Next: " if first else "Then: "))
+        pieces.append(Piece(say("Next: ") if first else say("Then: ")))
     if cue.offered:
-        pieces.append(Piece(f"rest for {' and '.join(map(own, cue.offered))}, then "))
+        pieces.append(Piece(say("rest for {props:and}, then ", props=tuple(map(own, cue.offered)))))
     if cue.wait_sec:
-        pieces.append(Piece(f"wait {round(cue.wait_sec)}, then "))
-    pieces.append(Piece(f"refrain, {own(name)}" if cue.refrain else name, True))
+        pieces.append(Piece(say("wait {seconds}, then ", seconds=round(cue.wait_sec))))
+    pieces.append(Piece(say("refrain, {name}", name=own(name)) if cue.refrain else name, True))
     if cue.ready:
-        pieces.append(Piece(f". Have ready: {', '.join(map(own, cue.ready))}"))
-    return Sentence("Stop" if first and cue.after is not None else "", tuple(pieces))
+        pieces.append(Piece(say(". Have ready: {props:list}", props=tuple(map(own, cue.ready)))))
+    return Sentence(say("Stop") if first and cue.after is not None else "", tuple(pieces))

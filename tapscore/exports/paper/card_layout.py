@@ -19,9 +19,10 @@ from tapscore.exports.paper.people import with_whom
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import StepKind
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, pieces_of
 from tapscore.model.story import Role, Story
 from tapscore.rhythm.role_view import LinePart
+from tapscore.wording.catalogue import say
 
 HEAD_SHARE = 0.5
 """A heading taller than this share of the side gives all but its title to the body."""
@@ -75,7 +76,7 @@ class _Layout:
             pages = self._one_side(first=len(alone), with_lead=not alone) or pages
         if len(pages) == 1 or not said or not doing or doing[-1] in sides[0]:
             return (*alone, *pages)
-        label = bands.paragraph((Piece("In this line:"),), self._sizes.label, self._wide)
+        label = bands.paragraph((Piece(say("In this line:")),), self._sizes.label, self._wide)
         ready = [*lead, bands.spaced(label, self._gap, with_next=True), *doing]
         alone, _ = self._poured(ready, last=False, bare=True)
         pages, _ = self._poured([*said, *after], first=len(alone))
@@ -114,7 +115,9 @@ class _Layout:
         inner = self._paper.inner_height_pt
         on = self._rule_above(
             bands.paragraph(
-                (Piece("Goes on: ", True), Piece("next card")), self._sizes.label, self._wide
+                pieces_of("**Goes on: **next card"),
+                self._sizes.label,
+                self._wide,
             )
         )
         foot = self._foot() if last else on
@@ -285,15 +288,15 @@ def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> tuple[Pag
     wide = paper.inner_width_pt
     leads = role == story.role_names[0]
     hint = (
-        "Lead from the cue sheet."
+        say("Lead from the cue sheet.")
         if leads
-        else "Be still, watch the pupils, and wait when everybody waits."
+        else say("Be still, watch the pupils, and wait when everybody waits.")
     )
     strips = [
         bands.paragraph(
             (Piece(role[:1].upper() + role[1:], True, TEAL),), sizes.number, wide, tag="H1"
         ),
-        bands.paragraph((Piece("Nothing to tap or bring in this story."),), sizes.words, wide),
+        bands.paragraph((Piece(say("Nothing to tap or bring in this story.")),), sizes.words, wide),
         bands.paragraph(
             (Piece(hint),),
             sizes.label,
@@ -325,7 +328,7 @@ def before_card(part: Part, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
     said = [*filter(None, (with_whom(part.view),)), *named_cautions(part.view.story, part.handled)]
     if not said:
         return ()
-    made = [bands.paragraph((Piece("Before you start", True),), sizes.number, wide, tag="H1")]
+    made = [bands.paragraph((Piece(say("Before you start"), True),), sizes.number, wide, tag="H1")]
     made += [
         bands.spaced(
             bands.paragraph((Piece(hazard, True), Piece(rest)), sizes.label, wide), sizes.label / 2
@@ -342,7 +345,7 @@ def before_card(part: Part, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
                 for block in bands.stack(side).at(paper.margin_pt, paper.margin_pt)
                 if block.elements
             ),
-            () if at else ("Before you start",),
+            () if at else (say("Before you start"),),
         )
         for at, side in enumerate(sides)
     )

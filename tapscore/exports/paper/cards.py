@@ -6,6 +6,7 @@ from tapscore.exports.paper.steps import StepKind, steps
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment
 from tapscore.rhythm.role_view import LinePart, Part, PausePart, RoleView
+from tapscore.wording.catalogue import say
 
 
 @frozen
@@ -57,8 +58,19 @@ def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card,
     """
     if role not in performance.roles:
         names = ", ".join(performance.roles)
-        raise ValueError(f"the story has no role called {role!r}; its roles are {names}")
+        raise ValueError(
+            say(
+                "the story has no role called “{role}”; its roles are {names}",
+                role=role,
+                names=names,
+            )
+        )
     return _Dealer(story, performance, role).cards()
+
+
+def number_of(number: int, total: int) -> str:
+    """What a card of a line is called: ``"4 of 12"``."""
+    return say("{number} of {total}", number=number, total=total)
 
 
 class _Dealer:
@@ -110,13 +122,13 @@ class _Dealer:
     def _label(self, index: int) -> str:
         step = self._steps[index]
         if step.kind is StepKind.LINE:
-            return f"{step.number} of {self._total}"
+            return number_of(step.number or 0, self._total)
         if step.refrain is not None:
             return step.refrain
         before = self._steps[index - 1] if index else None
         if before is None:
-            return "at the start"
-        return f"after {before.refrain or before.number}"
+            return say("at the start")
+        return say("after {name}", name=before.refrain or before.number)
 
     def _gap(self, before: int, index: int) -> str | None:
         between = [step for step in self._steps[before + 1 : index] if step.lines]

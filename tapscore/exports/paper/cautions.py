@@ -5,14 +5,17 @@ from collections.abc import Iterable
 from tapscore.exports.paper.text_flow import own
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.story import Prop, Story
+from tapscore.wording.catalogue import say
 
 REMINDERS = (
-    "Anyone may come away at any time, and comes back when ready.",
-    "If a pupil has a seizure, stop tapping and follow that pupil's own plan.",
-    "Warn before anything louder. Startling is about surprise, not only loudness.",
-    "Hearing aids, implants, shunts, fragile bones, positioning: ask the people who know the"
-    " pupil before the first time.",
-    "Your school's own policies and each pupil's plan come before this sheet.",
+    say("Anyone may come away at any time, and comes back when ready."),
+    say("If a pupil has a seizure, stop tapping and follow that pupil's own plan."),
+    say("Warn before anything louder. Startling is about surprise, not only loudness."),
+    say(
+        "Hearing aids, implants, shunts, fragile bones, positioning: ask the people who know the"
+        " pupil before the first time."
+    ),
+    say("Your school's own policies and each pupil's plan come before this sheet."),
 )
 
 

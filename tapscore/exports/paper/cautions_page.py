@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
@@ -21,9 +21,10 @@ from tapscore.exports.paper.running_pages import (
     title,
 )
 from tapscore.exports.paper.text_flow import Piece
-from tapscore.model.cautions import title_of
+from tapscore.model.cautions import CAUTIONS, Caution, title_of
+from tapscore.model.pupil_cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
 from tapscore.model.story import Story
-from tapscore.resources import resource_path
+from tapscore.wording.catalogue import say
 
 SHARES = (0.34, 0.22, 0.28, 0.16)
 ROW_PT = 26.0
@@ -33,43 +34,12 @@ CELLS = 1
 """Which table of the document."""
 
 
-@frozen
-class Reminder:
-    """One hazard of ``resources/cautions.txt``."""
-
-    part: str
-    """``"PROPS"``, ``"PUPILS"`` ..."""
-    name: str
-    sentences: tuple[str, ...]
-
-
-def reminders() -> tuple[str, tuple[Reminder, ...]]:
-    """The opening words of ``resources/cautions.txt`` and its reminders, sources left out.
-
-    A part's name stands in capitals by itself; a hazard's name begins a line and its
-    sentences follow, set in.
-    """
-    whole = resource_path("cautions.txt").read_text(encoding="utf-8")
-    blocks = [block for block in whole.split("\n\n") if block.strip()]
-    opening = " ".join(blocks[1].split())
-    part, found = "", []
-    for block in blocks[2:]:
-        lines = block.strip("\n").split("\n")
-        if len(lines) == 1 and lines[0].isupper():
-            part = lines[0].strip()
-            continue
-        said = " ".join(line.strip() for line in lines[1:])
-        before, ask, rest = said.partition(" Ask ")
-        names = rest.partition(" Source:")[0]
-        sentences = (before, f"Ask {names}") if ask else (before,)
-        found.append(Reminder(part, lines[0].strip(), sentences))
-    return opening, tuple(found)
-
-
 def cautions_page(story: Story, *, paper: str = "A4", margin_mm: float | None = None) -> Printed:
     """Print the cautions.  Raises ValueError for a paper or margin there is no room on."""
     pages = cautions_pages(story, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="cautions", subject="What to think of, and whom to ask")
+    return printed(
+        story, pages, what=say("cautions"), subject=say("What to think of, and whom to ask")
+    )
 
 
 def cautions_pages(
@@ -78,40 +48,49 @@ def cautions_pages(
     """Lay out the pages that ``cautions_page`` prints, as data."""
     size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
-    opening, known = reminders()
     inner = wide - NOTICE_PAD
     made = [
-        title(f"{story.title}: cautions", "Read this before the first session.", wide),
-        notice([text(opening, inner, 13.0, bold="")], wide, warn=True),
+        title(
+            say("{title}: cautions", title=story.title),
+            say("Read this before the first session."),
+            wide,
+        ),
+        notice([text(DEFERS, inner, 13.0, bold="")], wide, warn=True),
     ]
-    by_word = {reminder.name: reminder for reminder in known if reminder.part == "PROPS"}
     cautioned = [prop for prop in story.props if prop.cautions]
     if cautioned:
-        made.append(heading("This story’s props", wide))
+        made.append(heading(say("This story’s props"), wide))
     for word in dict.fromkeys(word for prop in cautioned for word in prop.cautions):
         names = ", ".join(prop.name for prop in cautioned if word in prop.cautions)
-        reminder = by_word.get(word)
-        name = title_of(word)
-        bold = f"{names}: {name}. "
-        made.append(text(" ".join(reminder.sentences) if reminder else "", wide, bold=bold))
-    rest = [reminder for reminder in known if reminder.part != "PROPS"]
-    for part in dict.fromkeys(reminder.part for reminder in rest):
-        made.append(heading(part.capitalize(), wide))
-        made += [_reminder(reminder, wide) for reminder in rest if reminder.part == part]
-    made.append(heading("Asked and answered for this class", wide))
+        known = CAUTIONS.get(word)
+        bold = f"{names}: {title_of(word)}. "
+        made.append(text(_sentences(known) if known else "", wide, bold=bold))
+    for part, cautions in (
+        (say("Pupils"), PUPIL_CAUTIONS),
+        (say("Board and room"), PLACE_CAUTIONS),
+    ):
+        made.append(heading(part, wide))
+        made += [
+            text(_sentences(each), wide, bold=_opened(each.name), space=5.0) for each in cautions
+        ]
+    made.append(heading(say("Asked and answered for this class"), wide))
     asked = [f"{prop.name}: {title_of(word)}" for prop in cautioned for word in prop.cautions]
     made += _table([*asked, *[""] * max(LEAST_ROWS - len(asked), 3)], wide)
-    return running_pages(made, size, f"{story.title}: cautions")
+    return running_pages(made, size, say("{title}: cautions", title=story.title))
 
 
-def _reminder(reminder: Reminder, wide: float) -> Band:
-    name = reminder.name[:1].upper() + reminder.name[1:]
-    return text(" ".join(reminder.sentences), wide, bold=f"{name}. ", space=5.0)
+def _sentences(caution: Caution) -> str:
+    """What a hazard asks of adults, and who decides."""
+    return f"{caution.reminder} {say('Ask {who}.', who=caution.ask)}"
+
+
+def _opened(name: str) -> str:
+    return f"{name[:1].upper()}{name[1:]}. "
 
 
 def _table(asked: Sequence[str], wide: float) -> list[Band]:
     """Rows to fill in by hand: what, asked whom, the answer, and when."""
-    heads = ("What", "Asked whom", "Answer", "Date")
+    heads = (say("What"), say("Asked whom"), say("Answer"), say("Date"))
     made: list[Band] = []
     for row, words in enumerate([heads, *((word, "", "", "") for word in asked)]):
         cells: list[Block] = []

@@ -16,6 +16,7 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 
 def cue_cards(
@@ -46,7 +47,7 @@ def cue_cards(
     pages = impose(cards, per_sheet, back, on=other_paper)
     title = f"{story.title}: {role}"
     pdf, count = write_pdf(
-        pages, title=title, subject="Cue cards for one adult", language=story.language
+        pages, title=title, subject=say("Cue cards for one adult"), language=story.language
     )
     findings = (
         *print_findings(story),
@@ -109,9 +110,13 @@ def _check_room(paper: Paper, sizes: Sizes, distance_m: float) -> None:
     needed = 2.44 * sizes.number + 2.6 * sizes.label + sizes.words + 2.1 * sizes.mark
     if paper.inner_height_pt < needed or paper.inner_width_pt < 6 * sizes.words:
         raise ValueError(
-            f"{paper.name} is too small for cards to be read at {distance_m:g} m, with a margin"
-            f" of {paper.margin_mm:g} mm: choose larger paper, a shorter distance or a smaller"
-            " margin"
+            say(
+                "{paper} is too small for cards to be read at {distance} m, with a margin of "
+                "{margin} mm: choose larger paper, a shorter distance or a smaller margin",
+                paper=paper.name,
+                distance=distance_m,
+                margin=paper.margin_mm,
+            )
         )
 
 

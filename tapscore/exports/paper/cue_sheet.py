@@ -13,6 +13,7 @@ from tapscore.exports.paper.sizes import SHEET_SIZES
 from tapscore.exports.paper.steps import steps
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
 
 MARGIN_MM = 8.0
 TWO_COLUMNS_MM = 280.0
@@ -28,7 +29,9 @@ def cue_sheet(
     Raises ValueError for a paper or margin there is no room on.
     """
     pages = sheet_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="cue sheet", subject="The whole story for the leader")
+    return printed(
+        story, pages, what=say("cue sheet"), subject=say("The whole story for the leader")
+    )
 
 
 def sheet_pages(

@@ -18,10 +18,12 @@ from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, sheet_of
-from tapscore.exports.paper.text_flow import Flowed, Piece, flow, printable
+from tapscore.exports.paper.text_flow import Flowed, Piece, flow, pieces_of, printable
 from tapscore.exports.paper.text_width import paper_width
 from tapscore.model.board import HEADINGS, Board, Sides
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 SCALES = (10, 15, 20, 25, 40, 50, 100)
 """One in so many; the largest that leaves room round the board is taken."""
@@ -43,7 +45,9 @@ def floor_plan(
 ) -> Printed:
     """Print the plan, lying.  Raises ValueError for a paper or margin there is no room on."""
     pages = floor_plan_pages(story, paper=paper, margin_mm=margin_mm, pictures=pictures)
-    made = printed(story, pages, what="floor plan", subject="Board, seats and places to scale")
+    made = printed(
+        story, pages, what=say("floor plan"), subject=say("Board, seats and places to scale")
+    )
     return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
@@ -62,10 +66,12 @@ def floor_plan_pages(
     if story.board is None:
         strips = [
             bands.paragraph(
-                (Piece(f"{story.title}: floor plan", True),), 22.0, size.inner_width_pt
+                (Piece(say("{title}: floor plan", title=story.title), True),),
+                22.0,
+                size.inner_width_pt,
             ),
             bands.paragraph(
-                (Piece("The story says nothing about the board. Describe it there first."),),
+                (Piece(say("The story says nothing about the board. Describe it there first.")),),
                 14.0,
                 size.inner_width_pt,
             ),
@@ -78,10 +84,10 @@ def floor_plan_pages(
 
 def _room_page(story: Story, room: OwnPicture, size: Paper) -> Page:
     wide = size.inner_width_pt
-    title = (Piece(f"{story.title}: how it is set up", True),)
+    title = (Piece(say("{title}: how it is set up", title=story.title), True),)
     heading = bands.paragraph(title, 20.0, wide, tag="H1")
     high = size.height_pt - 2 * size.margin_pt - heading.height - 8
-    photo, across = photo_band(room, "The story’s own picture of the room", (wide, high))
+    photo, across = photo_band(room, say("The story’s own picture of the room"), (wide, high))
     top = size.margin_pt + heading.height + 8
     return Page(
         size,
@@ -98,19 +104,20 @@ class _Plan:
         self._board = board
         self._paper = paper
         self._wide = paper.inner_width_pt
-        leaving = "" if board.way_out else "the door and the way out, kept clear; "
         self._heading = bands.stack(
             [
                 bands.paragraph(
-                    (Piece(f"{story.title}: floor plan", True),), 20.0, self._wide, tag="H1"
+                    (Piece(say("{title}: floor plan", title=story.title), True),),
+                    20.0,
+                    self._wide,
+                    tag="H1",
                 ),
                 bands.paragraph(
-                    (
-                        Piece("Draw in: ", True),
-                        Piece(
-                            f"{leaving}wheelchairs, standing frames and chairs; hoist; windows"
-                            " and lights; where the props wait."
-                        ),
+                    pieces_of(
+                        "**Draw in: **{out:yes=|no=the door and the way out, kept clear; }"
+                        "wheelchairs, standing frames and chairs; hoist; windows and lights; "
+                        "where the props wait.",
+                        out="yes" if board.way_out else "no",
                     ),
                     TEXT_PT,
                     self._wide,
@@ -128,8 +135,12 @@ class _Plan:
                 break
         else:
             raise ValueError(
-                f"{paper.name} with a margin of {paper.margin_mm:g} mm is too small for the"
-                " floor plan: choose larger paper or a smaller margin"
+                say(
+                    "{paper} with a margin of {margin} mm is too small for the floor plan: "
+                    "choose larger paper or a smaller margin",
+                    paper=paper.name,
+                    margin=paper.margin_mm,
+                )
             )
         unit = View(board, 0, 0, self._pt_per_mm)
         left = paper.margin_pt + (self._wide - unit.width) / 2
@@ -222,15 +233,17 @@ class _Plan:
         board = self._board
         metre = self._at_scale(1000)
         gridded = self._at_scale(GRID_MM) > LEAST_SQUARE_PT
-        squares = f"; a square is {GRID_MM // 10} cm" if gridded else ""
-        said = (
-            f"1 metre. Board {float(board.width_mm) / 10:g} by"
-            f" {float(board.depth_mm) / 10:g} cm. Scale 1 : {self.scale},"
-            f" printed at full size{squares}."
+        said = say(
+            "1 metre. Board {wide} by {deep} cm. Scale 1 : {scale}, printed at full "
+            "size{square:0=|*=; a square is {square} cm}.",
+            wide=float(board.width_mm) / 10,
+            deep=float(board.depth_mm) / 10,
+            scale=self.scale,
+            square=GRID_MM // 10 if gridded else 0,
         )
         if board.places:
             tall_cm = build_of(board).stature_mm / 10
-            said += f" Outlines: pupils {tall_cm:.0f} cm tall, roughly."
+            said += say(" Outlines: pupils {tall_cm:.0f} cm tall, roughly.", tall_cm=tall_cm)
         said += "".join(f" {sentence}" for sentence in _past_the_edge(board))
         words = flow((Piece(said, False, MUTED),), TEXT_PT, self._wide - metre - 10)
         return metre, words
@@ -250,18 +263,23 @@ class _Plan:
     def _said(self) -> str:
         board = self._board
         said = [
-            f"The board from above, {float(board.width_mm) / 10:g} by"
-            f" {float(board.depth_mm) / 10:g} centimetres, {self._side('north')} at the top."
+            say(
+                "The board from above, {wide} by {deep} centimetres, {side} at the top.",
+                wide=float(board.width_mm) / 10,
+                deep=float(board.depth_mm) / 10,
+                side=self._side("north"),
+            )
         ]
         for seat in board.seats:
-            said.append(f"{self._story.sitting.get(seat.name, 'Nobody')} sits {seat.name}.")
+            who = self._story.sitting.get(seat.name) or say("Nobody")
+            said.append(say("{role} sits {seat}.", role=who, seat=seat.name))
         for place in board.places:
-            head = (
-                f", lying, head to {self._side(place.head)}" if place.lying and place.head else ""
+            head = self._side(place.head) if place.lying and place.head else None
+            said.append(
+                say("Place {place}{head:=|*=, lying, head to {head}}.", place=place.name, head=head)
             )
-            said.append(f"Place {place.name}{head}.")
         if board.way_out:
-            said.append(f"The way out: {self._side(outward(board, board.way_out))}.")
+            said.append(say("The way out: {side}.", side=self._side(outward(board, board.way_out))))
         return " ".join(said)
 
 
@@ -271,7 +289,12 @@ def _past_the_edge(board: Board) -> Iterator[str]:
         past = body.past_edge_mm(board)
         if past:
             part = max(past, key=lambda part: past[part])
-            yield f"{body.place.name}: {part} {past[part] / 10:.0f} cm past the edge."
+            yield say(
+                "{place}: {part} {past:.0f} cm past the edge.",
+                place=body.place.name,
+                part=term(part),
+                past=past[part] / 10,
+            )
 
 
 def _scales(board: Board) -> Iterator[int]:

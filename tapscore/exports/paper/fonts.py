@@ -15,6 +15,7 @@ from typing import Any
 from attrs import frozen
 
 from tapscore.resources import resource_path
+from tapscore.wording.catalogue import say
 
 REGULAR, BOLD = "Tapscore-Regular", "Tapscore-Bold"
 SECOND_REGULAR, SECOND_BOLD = "Tapscore-Second-Regular", "Tapscore-Second-Bold"
@@ -157,7 +158,10 @@ def _face(name: str) -> Any:
     if path is None:
         if name in (REGULAR, BOLD):
             raise FileNotFoundError(
-                f"the font package {_FILES[name][0]} is missing: install tapscore again"
+                say(
+                    "the font package {files} is missing: install tapscore again",
+                    files=_FILES[name][0],
+                )
             )
         return None
     font = TTFont(name, str(path))

@@ -20,12 +20,13 @@ from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Story
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.catalogue import say
 
 WORDS_PT = 64.0
 """Read from the back of a hall on a usual screen: common practice, no source."""
 SMALL_PT = 34.0
 PICTURE_PT = 200.0
-TOGETHER = "Everybody taps"
+TOGETHER = say("Everybody taps")
 
 
 def hall_screen(
@@ -40,7 +41,9 @@ def hall_screen(
     pages = hall_screen_pages(
         story, performance, paper=paper, margin_mm=margin_mm, pictures=pictures
     )
-    return printed(story, pages, what="for a screen", subject="Pages that a person moves on")
+    return printed(
+        story, pages, what=say("for a screen"), subject=say("Pages that a person moves on")
+    )
 
 
 def hall_screen_pages(
@@ -81,10 +84,10 @@ def _step(story: Story, step: Step, wide: float, pictures: OwnPictures) -> Itera
             if step.refrain is None:
                 yield _page_of_line(story, segment, wide, pictures)
         elif segment.kind is SegmentKind.WAIT:
-            yield [bands.paragraph((Piece("Wait", True),), WORDS_PT, wide)]
+            yield [bands.paragraph((Piece(say("Wait"), True),), WORDS_PT, wide)]
         else:
             yield [
-                _above("Everyone’s turn", wide),
+                _above(say("Everyone’s turn"), wide),
                 bands.paragraph((Piece(segment.prop or "", True),), WORDS_PT, wide),
             ]
 
@@ -110,5 +113,5 @@ def _above(words: str, wide: float) -> Band:
 def _line(segment: Segment, wide: float) -> Band:
     words = plain(segment.line.words) if segment.line else ""
     if not words.strip():
-        return bands.paragraph((Piece("(tapped)", False, MUTED),), SMALL_PT, wide)
+        return bands.paragraph((Piece(say("(tapped)"), False, MUTED),), SMALL_PT, wide)
     return bands.paragraph((Piece(words, True),), WORDS_PT, wide)

@@ -17,45 +17,44 @@ from tapscore.exports.paper.running_pages import (
     text,
 )
 from tapscore.exports.paper.steps import Step, steps
-from tapscore.exports.paper.text_flow import Piece, own, printable
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of, printable
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Line, Prop, Story, Translation
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 TITLE_PT = 19.0
 WORDS_PT = 15.0
 MARK_PT = 11.0
 BODY_PT = 12.0
 TRANSLATED_PT = 14.0
-CHILD = "your child"
+CHILD = say("your child")
 KEPT_TOGETHER_PT = 220.0
 MARGIN_MM = 8.0
 PHOTO_PT = 60.0
 HOW = (
-    "Sit close, so that your child can feel and see you. Tap on your own lap, on a table your child"
-    " leans on, or on a tray, gently; never on your child’s head or chest. Say the words, and tap"
-    " where there is a mark: a bigger mark is a stronger tap. Where it says wait, be still. Your"
-    " child’s answer may be a look, a breath, a sound or a stillness. One line is enough for one"
-    " day. Stop whenever your child has had enough.",
+    say(
+        "Sit close, so that your child can feel and see you. Tap on your own lap, on a table "
+        "your child leans on, or on a tray, gently; never on your child’s head or chest. Say "
+        "the words, and tap where there is a mark: a bigger mark is a stronger tap. Where it "
+        "says wait, be still. Your child’s answer may be a look, a breath, a sound or a "
+        "stillness. One line is enough for one day. Stop whenever your child has had enough."
+    ),
 )
-DEFER = (
-    "Ask your child’s teacher, nurse or therapist before trying anything new. A plan for {plans}"
-    " comes before this page."
-)
-
 
 AT_HOME = {
-    "small parts": "Small parts: nothing that could go into a mouth and be swallowed.",
-    "cord": "Cord or beads: hold them yourself, never round a neck.",
-    "battery": "Battery: see that its cover is screwed shut. Swallowed: call an ambulance.",
-    "latex": "Latex: no balloons; mind allergies.",
-    "scent": "Scent: only what your child knows and likes.",
-    "food": "Food: only what is in your child’s mealtime plan; mind allergies.",
-    "static": "Static: it can make hearing aids crackle.",
-    "magnet": "Magnet: keep it away from a shunt or an implant.",
-    "light": "Light: hold it still, never flashing.",
-    "water": "Water: dry hands and floor at once.",
+    "small parts": say("Small parts: nothing that could go into a mouth and be swallowed."),
+    "cord": say("Cord or beads: hold them yourself, never round a neck."),
+    "battery": say("Battery: see that its cover is screwed shut. Swallowed: call an ambulance."),
+    "latex": say("Latex: no balloons; mind allergies."),
+    "scent": say("Scent: only what your child knows and likes."),
+    "food": say("Food: only what is in your child’s mealtime plan; mind allergies."),
+    "static": say("Static: it can make hearing aids crackle."),
+    "magnet": say("Magnet: keep it away from a shunt or an implant."),
+    "light": say("Light: hold it still, never flashing."),
+    "water": say("Water: dry hands and floor at once."),
 }
 """By the words of the story file; what school asks of its staff is not said to a family."""
 
@@ -70,7 +69,9 @@ def home_version(
 ) -> Printed:
     """Print the home version.  Raises ValueError for a paper or margin there is no room on."""
     pages = home_pages(story, performance, paper=paper, margin_mm=margin_mm, pictures=pictures)
-    made = printed(story, pages, what="at home", subject="To tap at home on a lap, table or tray")
+    made = printed(
+        story, pages, what=say("at home"), subject=say("To tap at home on a lap, table or tray")
+    )
     return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
@@ -85,16 +86,18 @@ def home_pages(
     """Lay out the pages that ``home_version`` prints, as data."""
     size = sheet_of(paper, MARGIN_MM if margin_mm is None else margin_mm)
     wide = size.inner_width_pt
-    head = (Piece(own(story.title), True), Piece("  A story to tap together at home"))
+    head = (Piece(own(story.title), True), Piece(say("  A story to tap together at home")))
     made = [bands.paragraph(head, TITLE_PT, wide, tag="H1")]
     made += [text(sentence, wide, BODY_PT, space=4.0) for sentence in HOW]
     food = any("food" in prop.cautions for prop in story.props)
-    defer = DEFER.format(
-        plans="seizures, mealtimes or positioning" if food else "seizures or positioning"
+    defer = say(
+        "Ask your child’s teacher, nurse or therapist before trying anything new. A plan for "
+        "seizures{food:no=|yes=, mealtimes} or positioning comes before this page.",
+        food="yes" if food else "no",
     )
     made.append(text(defer, wide, BODY_PT, space=4.0))
     if story.props:
-        things = [Piece("Things to find: ", True)]
+        things = [Piece(say("Things to find: "), True)]
         for prop in story.props:
             things += _prop(prop)
         made.append(bands.spaced(bands.paragraph(tuple(things), BODY_PT, wide), 4.0))
@@ -105,14 +108,16 @@ def home_pages(
     for step in steps(performance):
         found, told = _step(step, wide, told)
         made += found
-    made.append(text("The end. Rest together.", wide, BODY_PT, space=4.0))
-    return running_pages(made, size, f"{story.title}: at home")
+    made.append(text(say("The end. Rest together."), wide, BODY_PT, space=4.0))
+    return running_pages(made, size, say("{title}: at home", title=story.title))
 
 
 def _prop(prop: Prop) -> list[Piece]:
     """What there may be of it at home, and its cautions in words for home."""
     at_home = own(prop.instead or prop.what or prop.name)
-    pieces = [Piece(f"{own(prop.name)}, ", True), Piece(f"at home {at_home}. ")]
+    pieces = [
+        *pieces_of("**{prop}, **at home {thing}. ", prop=own(prop.name), thing=at_home),
+    ]
     for word in prop.cautions:
         if word in AT_HOME:
             hazard, colon, rest = AT_HOME[word].partition(":")
@@ -123,12 +128,12 @@ def _prop(prop: Prop) -> list[Piece]:
 def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     """Bands of a step, and how its last line is tapped; ``told`` is how the one before was."""
     if step.refrain_time > 1:
-        again = text(step.refrain or "", wide, BODY_PT, bold="Again: ", space=4.0)
+        again = text(step.refrain or "", wide, BODY_PT, bold=say("Again: "), space=4.0)
         return [again, *(_pause(s, wide) for s in step.segments if s.line is None)], told
     made: list[Band] = []
     if step.refrain is not None:
-        words = f"{own(step.refrain)}, which comes back"
-        label = text(words, wide, BODY_PT, bold="Refrain: ", space=4.0)
+        words = say("{name}, which comes back", name=own(step.refrain))
+        label = text(words, wide, BODY_PT, bold=say("Refrain: "), space=4.0)
         made.append(bands.spaced(label, 4.0, with_next=True))
     for segment in step.segments:
         if segment.line is None:
@@ -144,17 +149,23 @@ def _how(segment: Segment) -> str:
     if not segment.taps:
         return ""
     found = describe(segment)
-    words = (found.stroke.words, found.loudness.words, found.tempo)
+    words = (found.stroke.words, found.loudness.words, term(found.tempo))
     return ", ".join(printable(word) for word in words if word)
 
 
 def _pause(segment: Segment, wide: float) -> Band:
     if segment.kind is SegmentKind.OFFER:
-        bold, said = f"Give {own(segment.prop or '')} time: ", "touch, hold, listen, let go. "
+        bold, said = (
+            say("Give {prop} time: ", prop=own(segment.prop or "")),
+            say("touch, hold, listen, let go. "),
+        )
     else:
-        bold, said = f"Wait {round(segment.length_sec)} seconds or more. ", ""
+        bold, said = (
+            say("Wait {seconds} seconds or more. ", seconds=round(segment.length_sec)),
+            "",
+        )
     if segment.look_for:
-        said += f"Look for {own(segment.look_for)}"
+        said += say("Look for {answer}", answer=own(segment.look_for))
     return text(said, wide, BODY_PT, bold=bold, space=4.0)
 
 
@@ -170,7 +181,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
 
     made: list[Band] = []
     if line.warn_first:
-        made.append(text(line.warn_first, wide, BODY_PT, bold="First: ", space=4.0))
+        made.append(text(line.warn_first, wide, BODY_PT, bold=say("First: "), space=4.0))
     whole = whole_words(segment, WORDS_PT, wide)
     size = BODY_PT if whole else WORDS_PT
     if whole:
@@ -213,14 +224,17 @@ def _said(line: Line, how: str) -> tuple[Piece, ...]:
     """What to do with a line, in a few words."""
     said: list[Piece] = []
     if line.props_out:
-        said += [Piece("Put away: ", True), Piece(f"{', '.join(map(own, line.props_out))}. ")]
+        said += [Piece(say("Put away: "), True), Piece(f"{', '.join(map(own, line.props_out))}. ")]
     names = [own(entrance.prop) for entrance in line.props_in]
     if names:
-        said += [Piece("Show: ", True), Piece(f"{', '.join(names)}. ")]
+        said += [Piece(say("Show: "), True), Piece(f"{', '.join(names)}. ")]
     if how:
         said.append(Piece(f"{how[:1].upper()}{how[1:]}. "))
     if line.do:
-        said += [Piece("Do: ", True), Piece(f"{own(line.do.replace('every pupil', CHILD))}. ")]
+        said += [
+            Piece(say("Do: "), True),
+            Piece(f"{own(line.do.replace('every pupil', CHILD))}. "),
+        ]
     if line.look_for:
-        said += [Piece("Look for: ", True), Piece(own(line.look_for))]
+        said += [Piece(say("Look for: "), True), Piece(own(line.look_for))]
     return tuple(said)

@@ -14,6 +14,8 @@ from tapscore.exports.paper.text_flow import printable
 from tapscore.model.loudness import Loudness
 from tapscore.rhythm.describe import Description
 from tapscore.rhythm.performance import PerformedTap, Segment
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 
 @frozen
@@ -60,7 +62,7 @@ def how_items(
         ring = tuple(target(size * 0.5, size * 0.58, size))
         items.append(Item(printable(found.spot.words), sign=ring, signs=1))
     elif usual.spot and not found.spot.words:
-        items.append(Item("anywhere on the board"))
+        items.append(Item(say("anywhere on the board")))
     loudness = printable(loudness_words(found, taps))
     if loudness == usual.loudness:
         pass
@@ -78,15 +80,15 @@ def how_items(
             height=size * 0.4,
             slowing=found.tempo == "slowing",
         )
-        items.append(Item(found.tempo, PLUM, True, (shape(PLUM, ticks),), 1))
+        items.append(Item(term(found.tempo), PLUM, True, (shape(PLUM, ticks),), 1))
     elif found.tempo:
-        items.append(Item(found.tempo))
+        items.append(Item(term(found.tempo)))
     return items
 
 
 def loudness_words(found: Description, taps: Sequence[PerformedTap]) -> str:
     """How loud some taps are; one tap alone has one loudness, in a swell as well."""
-    return taps[0].loudness.word if found.swell and len(taps) == 1 else found.loudness.words
+    return taps[0].loudness.shown if found.swell and len(taps) == 1 else found.loudness.words
 
 
 def _small_hairpin(levels: Sequence[Loudness], size: float) -> Shape:

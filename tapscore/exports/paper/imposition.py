@@ -17,6 +17,7 @@ from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 PER_SHEET = (1, 2, 4)
 CUT_MARK_MM = 6.0
@@ -64,7 +65,7 @@ def grid(card: Paper, per_sheet: int, on: str = "A4") -> Grid:
     another number.
     """
     if per_sheet not in PER_SHEET:
-        raise ValueError(f"cards go 1, 2 or 4 on a sheet, not {per_sheet}")
+        raise ValueError(say("cards go 1, 2 or 4 on a sheet, not {number}", number=per_sheet))
     if per_sheet == 1:
         return Grid(card, 1, 1, card.width_pt, card.height_pt)
     halvings = {2: 1, 4: 2}[per_sheet]
@@ -83,8 +84,13 @@ def grid(card: Paper, per_sheet: int, on: str = "A4") -> Grid:
             if wide <= sheet.width_pt + spare and high <= sheet.height_pt + spare:
                 return Grid(sheet, across, down, card.width_pt, card.height_pt)
     raise ValueError(
-        f"{per_sheet} cards of {card.name} need a sheet larger than {paper_name(on)}:"
-        " choose smaller cards, fewer on a sheet, or larger paper for the other pages"
+        say(
+            "{number} cards of {paper} need a sheet larger than {larger}: choose smaller cards, "
+            "fewer on a sheet, or larger paper for the other pages",
+            number=per_sheet,
+            paper=card.name,
+            larger=paper_name(on),
+        )
     )
 
 

@@ -12,6 +12,7 @@ from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
 from tapscore.exports.paper.inks import INK, MUTED, PLUM
 from tapscore.exports.paper.lane_columns import JOINER, PlacedColumn, PrintedRow
 from tapscore.rhythm.performance import PerformedTap, Segment
+from tapscore.wording.catalogue import say
 
 WORDS_EM = 1.0
 """Height of a line of words, in sizes: base line at 0.78, then the letters' tails."""
@@ -115,6 +116,10 @@ def draw_marks(
     return Drawn(tuple(b for b in blocks if b.elements), height)
 
 
+TAPS = say("Taps.")
+"""How the description of a row's taps begins."""
+
+
 def taps_alt(row: PrintedRow, taps: Mapping[int, PerformedTap]) -> str:
     """Describe the taps of a row, for a reader that cannot see them."""
     said = []
@@ -122,10 +127,17 @@ def taps_alt(row: PrintedRow, taps: Mapping[int, PerformedTap]) -> str:
         tap = taps.get(placed.column.event) if placed.column.event is not None else None
         if tap is None:
             continue
-        name = placed.column.text.strip(JOINER) or "a tap by itself"
-        accent = ", accent" if tap.accent else ""
-        said.append(f"{name}: {tap.loudness.word}, {tap.stroke.word}{accent}")
-    return "Taps. " + "; ".join(said) if said else "No taps."
+        name = placed.column.text.strip(JOINER) or say("a tap by itself")
+        said.append(
+            say(
+                "{syllable}: {loudness}, {stroke}{accent:no=|yes=, accent}",
+                syllable=name,
+                loudness=tap.loudness.shown,
+                stroke=tap.stroke.shown,
+                accent="yes" if tap.accent else "no",
+            )
+        )
+    return f"{TAPS} {'; '.join(said)}" if said else say("No taps.")
 
 
 def tap_width(tap: PerformedTap, unit: float) -> float:

@@ -15,6 +15,7 @@ from tapscore.exports.paper.text_flow import Piece
 from tapscore.model.story import Story
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.wording.catalogue import say
 
 WORDS_PT = 20.0
 SMALLEST_PT = 18.0
@@ -26,7 +27,7 @@ def large_words(
 ) -> Printed:
     """Print the words alone.  Raises ValueError for a paper or margin there is no room on."""
     pages = large_words_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="words", subject="The words in large print")
+    return printed(story, pages, what=say("words"), subject=say("The words in large print"))
 
 
 def large_words_pages(
@@ -54,9 +55,12 @@ def _step(step: Step, wide: float) -> list[Band]:
         if segment.kind is SegmentKind.LINE and segment.line is not None:
             pieces, size = (Piece(plain(segment.line.words)),), WORDS_PT
         elif segment.kind is SegmentKind.WAIT:
-            pieces, size = (Piece("Wait", True),), SMALLEST_PT
+            pieces, size = (Piece(say("Wait"), True),), SMALLEST_PT
         else:
-            pieces, size = (Piece(f"Everyone’s turn: {segment.prop}", True),), SMALLEST_PT
+            pieces, size = (
+                (Piece(say("Everyone’s turn: {prop}", prop=segment.prop), True),),
+                SMALLEST_PT,
+            )
         band = bands.paragraph(pieces, size, wide - left)
         first = not made and segment.kind is SegmentKind.LINE
         space = 14.0 if first or segment.kind is not SegmentKind.LINE else 4.0

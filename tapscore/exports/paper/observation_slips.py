@@ -15,12 +15,14 @@ from tapscore.exports.paper.pages import Paper, parts
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import TEXT_PT, printed, tick, write_on
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.observing import SLIP, Entry, SlipField
 from tapscore.model.story import Story
-from tapscore.rhythm.moments import Moment, moments
+from tapscore.rhythm.moments import Moment, moment_words, moments
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 PER_SHEET = 2
 _BESIDE = (
@@ -42,7 +44,7 @@ def observation_slips(
     Raises ValueError for a paper or margin there is no room on.
     """
     pages = observation_pages(story, performance, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="observation slips", subject="What a pupil showed")
+    return printed(story, pages, what=say("observation slips"), subject=say("What a pupil showed"))
 
 
 def observation_pages(
@@ -87,18 +89,19 @@ def _row(fields: Sequence[SlipField], wide: float) -> Band:
     if all(field.entry is Entry.WORDS for field in fields):
         return _beside(fields, wide)
     if fields[0].entry is Entry.MANY_WORDS:
-        return write_on(fields[0].label, wide, _LINES_SEEN)
+        return write_on(fields[0].shown, wide, _LINES_SEEN)
     return _choices(fields, wide)
 
 
 def _moment(field: SlipField, moment: Moment | None, wide: float) -> list[Band]:
     if moment is None:
-        return [write_on(field.label, wide)]
-    number = f" (line {moment.number})" if moment.number is not None else ""
-    said = (Piece(f"{field.label} ", True), Piece(f"{own(moment.name)}{number}"))
+        return [write_on(field.shown, wide)]
+    number = say(" (line {number})", number=moment.number) if moment.number is not None else ""
+    name = moment_words(moment.name)
+    said = (Piece(f"{field.shown} ", True), Piece(f"{own(name)}{number}"))
     made = [bands.spaced(bands.paragraph(said, TEXT_PT, wide), 7.0)]
     if moment.look_for:
-        look = (Piece("Look for ", True), Piece(own(moment.look_for)))
+        look = pieces_of("**Look for **{answer}", answer=own(moment.look_for))
         made.append(bands.spaced(bands.paragraph(look, TEXT_PT, wide), 3.0))
     return made
 
@@ -125,7 +128,7 @@ def _beside(fields: Sequence[SlipField], wide: float) -> Band:
     x = high = 0.0
     for field in fields:
         share = wide * _SHARES.get(field.key, 1.0 / len(fields))
-        band = write_on(field.label, share - (8 if len(fields) > 1 else 0))
+        band = write_on(field.shown, share - (8 if len(fields) > 1 else 0))
         blocks += band.at(x, 0)
         x += share
         high = max(high, band.height)
@@ -137,11 +140,11 @@ def _choices(fields: Sequence[SlipField], wide: float) -> Band:
     items: list[tuple[Band, float]] = []
     for field in fields:
         if field.entry is Entry.TICK:
-            items.append(_tick(field.label, wide))
+            items.append(_tick(field.shown, wide))
             continue
-        label = bands.paragraph((Piece(field.label, True),), TEXT_PT, wide)
-        items.append((label, width_pt(field.label, TEXT_PT, bold=True)))
-        items += [_tick(choice, wide) for choice in field.choices]
+        label = bands.paragraph((Piece(field.shown, True),), TEXT_PT, wide)
+        items.append((label, width_pt(field.shown, TEXT_PT, bold=True)))
+        items += [_tick(term(choice), wide) for choice in field.choices]
     blocks: list[Block] = []
     x = y = high = 0.0
     for band, room in items:

@@ -4,6 +4,8 @@ import re
 
 from attrs import frozen
 
+from tapscore.wording.catalogue import say
+
 PT_PER_MM = 72 / 25.4
 MARGIN_MM = 6.5
 """Wider than the strip that office printers leave blank."""
@@ -71,19 +73,31 @@ def paper_name(text: str) -> str:
     own = _OWN.fullmatch(wanted)
     if own is None:
         raise ValueError(
-            f"paper {text!r} is not known: choose from {', '.join(PAPERS)},"
-            " or give its sides in millimetres, such as 120x180"
+            say(
+                "paper “{paper}” is not known: choose from {known:list}, or give its sides in "
+                "millimetres, such as 120x180",
+                paper=text,
+                known=tuple(PAPERS),
+            )
         )
     short, long = sorted(float(side.replace(",", ".")) for side in own.groups())
     if short < SMALLEST_MM[0] or long < SMALLEST_MM[1]:
         raise ValueError(
-            f"paper of {short:g} x {long:g} mm is too small:"
-            f" choose {_sides(SMALLEST_MM)} (A7) or more"
+            say(
+                "paper of {short} x {long} mm is too small: choose {sides} (A7) or more",
+                short=short,
+                long=long,
+                sides=_sides(SMALLEST_MM),
+            )
         )
     if short > LARGEST_MM[0] or long > LARGEST_MM[1]:
         raise ValueError(
-            f"paper of {short:g} x {long:g} mm is too large:"
-            f" choose {_sides(LARGEST_MM)} (A3) or less"
+            say(
+                "paper of {short} x {long} mm is too large: choose {sides} (A3) or less",
+                short=short,
+                long=long,
+                sides=_sides(LARGEST_MM),
+            )
         )
     standard = {sides: name for name, sides in _STANDARD_MM.items()}
     return standard.get((short, long)) or _sides((short, long))
@@ -108,8 +122,13 @@ def paper(name: str, *, landscape: bool, margin_mm: float | None = None) -> Pape
     margin = MARGIN_MM if margin_mm is None else margin_mm
     if not 0 <= margin <= (short - LEAST_INNER_MM) / 2:
         raise ValueError(
-            f"a margin of {margin:g} mm leaves no room on {paper_name(name)}:"
-            f" choose 0 to {(short - LEAST_INNER_MM) / 2:g} mm, or larger paper"
+            say(
+                "a margin of {margin} mm leaves no room on {paper}: choose 0 to {most} mm, or "
+                "larger paper",
+                margin=margin,
+                paper=paper_name(name),
+                most=(short - LEAST_INNER_MM) / 2,
+            )
         )
     width, height = (long, short) if landscape else (short, long)
     return Paper(paper_name(name), width * PT_PER_MM, height * PT_PER_MM, margin * PT_PER_MM)

@@ -10,12 +10,11 @@ from tapscore.exports.paper.inks import AMBER, INK, TEAL
 from tapscore.exports.paper.part_front import usual_words
 from tapscore.exports.paper.part_pieces import Part
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import ASCENT, Piece, flow, own
+from tapscore.exports.paper.text_flow import ASCENT, Piece, flow, own, pieces_of
 from tapscore.rhythm.performance import SegmentKind
 
-BESIDE = "lay the next part to the right of this one."
-FINISH = (Piece("Finish: ", True), Piece("hands still, sheets down."))
-GOES_ON = (Piece("Goes on beside: ", True), Piece(BESIDE))
+FINISH = pieces_of("**Finish: **hands still, sheets down.")
+GOES_ON = pieces_of("**Goes on beside: **lay the next part to the right of this one.")
 
 
 def sheet_head(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) -> Band:
@@ -40,26 +39,45 @@ def sheet_head(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) 
 def change_words(part: Part, at: int, number: int) -> tuple[Piece, ...]:
     """What a sheet's foot says of the change before a piece; ``number`` is the next sheet's."""
     seconds = part.free_sec(at)
-    to = f"sheet {number}"
     if part.borders[at].busy:
         who = next(iter(part.turners(at)), "")
-        how = f"{own(who)} puts it there." if who else "have somebody put it there."
-        return (
-            Piece(f"No time to change to {to}: ", True, AMBER),
-            Piece(how, False, AMBER),
+        return pieces_of(
+            "**No time to change to sheet {number}: **"
+            "{role:=have somebody put it there.|*={role} puts it there.}",
+            AMBER,
+            number=number,
+            role=own(who) or None,
         )
-    change = Piece(f"Change to {to} ", True)
     if seconds == inf:
-        return (change, Piece("when you like: your hands are free."))
-    long = f"{int(seconds + 1e-6)} free seconds or more."
+        return pieces_of(
+            "**Change to sheet {number} **when you like: your hands are free.", number=number
+        )
+    free = int(seconds + 1e-6)
     before, coming = part.pieces[at - 1].last_pause, part.pieces[at].steps[0].segments[0]
     if before is not None and before.kind is SegmentKind.WAIT:
-        return (change, Piece(f"in this wait: {long}"))
+        return pieces_of(
+            "**Change to sheet {number} **in this wait: {free} free seconds or more.",
+            number=number,
+            free=free,
+        )
     if before is not None:
-        return (change, Piece(f"while {own(before.prop or '')} is offered: {long}"))
+        return pieces_of(
+            "**Change to sheet {number} **while {prop} is offered: {free} free seconds or more.",
+            number=number,
+            prop=own(before.prop or ""),
+            free=free,
+        )
     if coming.kind is SegmentKind.WAIT:
-        return (change, Piece(f"in the wait that comes now: {long}"))
-    return (change, Piece(f"while others go on: {long}"))
+        return pieces_of(
+            "**Change to sheet {number} **in the wait that comes now: {free} free seconds or more.",
+            number=number,
+            free=free,
+        )
+    return pieces_of(
+        "**Change to sheet {number} **while others go on: {free} free seconds or more.",
+        number=number,
+        free=free,
+    )
 
 
 def ruled(pieces: tuple[Piece, ...], sizes: Sizes, width: float) -> Band:

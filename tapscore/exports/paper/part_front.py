@@ -22,22 +22,23 @@ from tapscore.exports.paper.part_pieces import Part
 from tapscore.exports.paper.people import usual_speaker, with_whom
 from tapscore.exports.paper.photos import photo_row
 from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.story import Role
-from tapscore.model.tempo import tempo_text
+from tapscore.model.tempo import tempo_words
 from tapscore.model.wordings import joined
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import SegmentKind
 from tapscore.rhythm.role_view import LinePart
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 
 PHOTO_EM = 4.0
 """Height of own pictures, in sizes of the text."""
 REMINDERS = (
-    "Anyone may come away from the board at any time.",
-    "A seizure: stop tapping and follow that pupil’s own plan.",
-    "Each pupil’s plan and the school’s policies come before this sheet.",
+    say("Anyone may come away from the board at any time."),
+    say("A seizure: stop tapping and follow that pupil’s own plan."),
+    say("Each pupil’s plan and the school’s policies come before this sheet."),
 )
 
 
@@ -90,13 +91,13 @@ def usual_words(usual: Usual, tempo: str = "") -> tuple[Piece, ...]:
     """What holds throughout, in a sentence; nothing where nothing does."""
     found = [word for word in (usual.stroke, usual.loudness) if word]
     if usual.spot:
-        found.append(f"at {own(usual.spot)}")
+        found.append(say("at {spot}", spot=own(usual.spot)))
     if not found:
         return ()
     more = f"; {tempo}" if tempo else ""
     return (
-        Piece("Unless a line says otherwise: "),
-        Piece(", ".join(found), True),
+        Piece(say("Unless a line says otherwise: ")),
+        Piece(joined(found, "list"), True),
         Piece(f"{more}."),
     )
 
@@ -121,21 +122,21 @@ def front(
     picture = _picture(part, role.seat, sizes, width)
     wide = width - (picture[1] + sizes.label * 0.6 if picture else 0.0)
     strips = [bands.paragraph(title, sizes.number, wide, tag="H1")]
-    tempo = f"{tempo_text(story_manner(story).tempo)} beats a minute"
+    tempo = say("{tempo} beats a minute", tempo=tempo_words(story_manner(story).tempo))
     throughout = usual_words(usual, tempo)
     if throughout:
         strips.append(bands.paragraph(throughout, sizes.label, wide))
     speaker = usual_speaker(story, role.name)
     about = with_whom(part.view)
-    said = f"{speaker[:1].upper()}{speaker[1:]}{_and_ends_waits(part)}."
+    said = _and_ends_waits(part, f"{speaker[:1].upper()}{speaker[1:]}")
     if picture and picture[2]:
-        said = f"{said} In the picture {picture[2]}."
+        said = say("{said} In the picture {picture}.", said=said, picture=picture[2])
     strips.append(bands.paragraph((Piece(said),), FLOOR_PT, wide))
     if about:
         strips.append(bands.paragraph((Piece(about, True),), sizes.label, wide))
     ready = _ready(part)
     if ready:
-        pieces = (Piece("Have ready: ", True), Piece(f"{ready}."))
+        pieces = pieces_of("**Have ready: **{props}.", props=ready)
         strips.append(bands.paragraph(pieces, FLOOR_PT, wide))
     handled = [prop for prop in story.props if prop.name in part.handled]
     photos = photo_row(pictures, handled, FLOOR_PT, wide, FLOOR_PT * PHOTO_EM)
@@ -147,7 +148,7 @@ def front(
     key = key_items([(line.segment, line.taps) for line in my_lines(part)], FLOOR_PT)
     made = [top, bands.spaced(_before_you_start(part, width), gap)]
     if key:
-        first = Item("Key", TEAL, True)
+        first = Item(say("Key"), TEAL, True)
         made.append(bands.spaced(bands.items_line([first, *key], FLOOR_PT, width), gap))
     rule = Block("Artifact", (Rule(0, 0.6, width, 0.6, INK, 1.2),))
     made.append(bands.spaced(Band((rule,), 1.2), gap))
@@ -170,9 +171,9 @@ def _ready(part: Part) -> str:
         prop = story.prop(name)
         details = [own(prop.what)] if prop and prop.what else []
         if prop and prop.sets > 1:
-            details.append(f"{prop.sets} sets")
+            details.append(say("{sets:1 set|# sets}", sets=prop.sets))
         if prop and prop.instead:
-            details.append(f"or instead {own(prop.instead)}")
+            details.append(say("or instead {thing}", thing=own(prop.instead)))
         said.append(f"{own(name)} ({', '.join(details)})" if details else own(name))
     return joined(said) if said else ""
 
@@ -182,7 +183,7 @@ def _before_you_start(part: Part, width: float) -> Band:
     size = FLOOR_PT
     pad = size * 0.5
     inner = width - 2 * pad
-    lines = [bands.paragraph((Piece("Before you start", True),), size, inner, tag="H2")]
+    lines = [bands.paragraph((Piece(say("Before you start"), True),), size, inner, tag="H2")]
     for hazard, rest in map(split_caution, named_cautions(part.view.story, part.handled)):
         lines.append(bands.paragraph((Piece(hazard, True), Piece(rest)), size, inner))
     lines.append(bands.paragraph((Piece(" ".join(REMINDERS)),), size, inner))
@@ -192,8 +193,8 @@ def _before_you_start(part: Part, width: float) -> Band:
     return Band((Block("Artifact", (frame,)), *inside.at(pad, pad * 0.7)), high)
 
 
-def _and_ends_waits(part: Part) -> str:
-    """The one voice that goes on when pupils have answered."""
+def _and_ends_waits(part: Part, speaker: str) -> str:
+    """Who speaks, and that the one voice goes on when pupils have answered."""
     waits = any(
         segment.kind is SegmentKind.WAIT
         for piece in part.pieces
@@ -202,8 +203,10 @@ def _and_ends_waits(part: Part) -> str:
     )
     names = story_manner(part.view.story).says
     if not waits or len(names) != 1 or EVERYONE in names:
-        return ""
-    return f" and end{'' if part.view.role in names else 's'} each wait"
+        return say("{speaker}.", speaker=speaker)
+    if part.view.role in names:
+        return say("{speaker} and end each wait.", speaker=speaker)
+    return say("{speaker} and ends each wait.", speaker=speaker)
 
 
 def _picture(

@@ -20,6 +20,7 @@ from tapscore.exports.paper.sizes import Sizes, card_sizes
 from tapscore.exports.paper.steps import steps
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
 
 AS_NEEDED = ""
 SMALLER, LARGER = "A4", "A3"
@@ -136,7 +137,11 @@ def _check_room(room: Room, paper: Paper, sizes: Sizes, distance_m: float) -> No
     needed = sizes.words + 2.1 * sizes.mark + sizes.label * (GAP_EM + 2 * PAD_EM)
     if room.other_pt < needed or paper.inner_width_pt < 8 * sizes.words:
         raise ValueError(
-            f"{paper.name} is too small for sheets to be read at {distance_m:g} m, with a margin"
-            f" of {paper.margin_mm:g} mm: choose larger paper, a shorter distance or a smaller"
-            " margin"
+            say(
+                "{paper} is too small for sheets to be read at {distance} m, with a margin of "
+                "{margin} mm: choose larger paper, a shorter distance or a smaller margin",
+                paper=paper.name,
+                distance=distance_m,
+                margin=paper.margin_mm,
+            )
         )

@@ -17,13 +17,15 @@ from tapscore.exports.paper.sheet_plan import Measure
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.tapped_rows import tapped_rows
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.wordings import ordinal, seconds_words
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Segment, SegmentKind
 from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 
 GAP_EM = 0.5
 """Room above a piece, in sizes of the labels."""
@@ -124,12 +126,12 @@ class PartRows:
     def _rest(self, segment: Segment, step: Step) -> Band:
         """A line of others, as slim as can be: its words as far as one row has room."""
         words = printed(segment.line.words) if segment.line else ""
-        lead = "rest: "
+        lead = say("rest: ")
         if step.refrain is not None:
-            lead = f"rest, refrain {own(step.refrain)}: "
+            lead = say("rest, refrain {refrain}: ", refrain=own(step.refrain))
         size = self._sizes.label
         room = self._wide - width_pt(lead, size, bold=False)
-        said = f"“{own(shortened(words, size, room))}”" if words else "a line without words"
+        said = quoted(own(shortened(words, size, room))) if words else say("a line without words")
         return bands.paragraph((Piece(lead + said, False, MUTED),), size, self._wide)
 
     def _long_rest(self, resting: Sequence[Step]) -> list[Band]:
@@ -138,16 +140,24 @@ class PartRows:
         first = printed(lines[0].line.words) if lines[0].line else ""
         last = resting[-1].last_words
         numbers = [line.number for line in lines if line.number is not None]
-        lead = f"rest for {len(lines)} lines, from "
-        room = self._wide - width_pt(f"{lead}“”", size, bold=False)
+        lead = say("rest for {lines:1 line|# lines}, from ", lines=len(lines))
+        room = self._wide - width_pt(lead + quoted(""), size, bold=False)
         made = [
             bands.paragraph(
-                (Piece(f"{lead}“{own(shortened(first, size, room))}”", False, MUTED),),
+                (
+                    Piece(
+                        lead + quoted(own(shortened(first, size, room))),
+                        False,
+                        MUTED,
+                    ),
+                ),
                 size,
                 self._wide,
             ),
             bands.paragraph(
-                (Piece("to ", False, MUTED), Piece(f"“… {own(last)}”", True)), size, self._wide
+                (Piece(say("to "), False, MUTED), Piece(quoted(f"… {own(last)}"), True)),
+                size,
+                self._wide,
             ),
         ]
         number = f"{numbers[0]}" if numbers else ""
@@ -191,16 +201,16 @@ class PartRows:
             made.append(bands.paragraph((Piece(own(words), True),), sizes.words, wide))
         else:
             words = printed(segment.line.words) if segment.line else ""
-            said = f"“{own(words.rstrip(' ,;:'))}”" if words else "a line without words"
-            pieces = (Piece("Listen for "), Piece(said, True))
-            made.append(bands.paragraph(pieces, sizes.number, wide))
+            said = quoted(own(words.rstrip(" ,;:"))) if words else say("a line without words")
+            heard = (Piece(say("Listen for ")), Piece(said, True))
+            made.append(bands.paragraph(heard, sizes.number, wide))
         if part.taps or part.says:
             made += self._in_language(segment)
         if part.do:
-            pieces = (Piece("Do: "), Piece(part.do, True))
+            pieces = pieces_of("Do: **{doing}**", doing=part.do)
             made.append(bands.paragraph(pieces, sizes.words, wide))
         if segment.look_for:
-            pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
+            pieces = pieces_of("**Look for **{answer}", answer=own(segment.look_for))
             made.append(bands.paragraph(pieces, size, wide))
         return [
             band if band.space_before else bands.spaced(band, self._inner_gap if i else 0.0)
@@ -234,15 +244,20 @@ class PartRows:
         story, name = self._view.story, segment.prop
         if not part.mine:
             least = seconds_words(segment.length_sec)
-            text = f"rest: {own(story.bringer(name))} offers {own(name)}, {least} or more"
+            text = say(
+                "rest: {role} offers {prop}, {time} or more",
+                role=own(story.bringer(name)),
+                prop=own(name),
+                time=least,
+            )
             rest = bands.paragraph((Piece(text, True, MUTED),), sizes.label, wide)
             return [bands.spaced(rest, self._inner_gap)]
         made = [
-            bands.paragraph((Piece(f"Offer {own(name)}", True),), sizes.words, wide),
+            bands.paragraph((Piece(say("Offer {prop}", prop=own(name)), True),), sizes.words, wide),
             bands.paragraph((Piece(turns_words(self._view.story, segment)),), sizes.label, wide),
         ]
         if segment.look_for:
-            pieces = (Piece("Look for ", True), Piece(own(segment.look_for)))
+            pieces = pieces_of("**Look for **{answer}", answer=own(segment.look_for))
             made.append(bands.paragraph(pieces, sizes.label, wide))
         return [
             bands.spaced(band, self._inner_gap * (0.0 if i else 1.0)) for i, band in enumerate(made)
@@ -254,9 +269,13 @@ class PartRows:
         name = own(step.refrain or "")
         size = self._sizes.label
         times = self._times.get(step.refrain or "", 1)
-        count = f", {ordinal(step.refrain_time)} of {times} times" if times > 1 else ""
-        more = f"{count}: as above" if again else count
-        pieces = (Piece(f"Refrain: {name}", True, TEAL), Piece(more))
+        more = ""
+        if times > 1:
+            which = ordinal(step.refrain_time)
+            more = say(", {which} of {times} times", which=which, times=times)
+        if again:
+            more += say(": as above")
+        pieces = (Piece(say("Refrain: {name}", name=name), True, TEAL), Piece(more))
         return bands.paragraph(pieces, size, self._wide)
 
     def _boxed(self, band: Band) -> Band:
@@ -291,11 +310,11 @@ class PartRows:
 def shortened(words: str, size_pt: float, room_pt: float) -> str:
     """As many of the first words as have room, with a sign where some are left out."""
     bare = words.rstrip(" ,;:")
-    if width_pt(f"“{bare}”", size_pt, bold=False) <= room_pt:
+    if width_pt(quoted(bare), size_pt, bold=False) <= room_pt:
         return bare
     kept: list[str] = []
     for word in bare.split():
-        if kept and width_pt(f"“{' '.join((*kept, word))} …”", size_pt, bold=False) > room_pt:
+        if kept and width_pt(quoted(" ".join((*kept, word, "…"))), size_pt, bold=False) > room_pt:
             break
         kept.append(word)
-    return f"{' '.join(kept)} …"
+    return " ".join((*kept, "…"))

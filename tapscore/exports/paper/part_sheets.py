@@ -28,9 +28,10 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 MOST_EASE_EM = 0.6
-NOTHING = "Be still, watch the pupils, and wait when everybody waits."
+NOTHING = say("Be still, watch the pupils, and wait when everybody waits.")
 
 
 def part_sheets(
@@ -62,7 +63,7 @@ def part_sheets(
     pdf, count = write_pdf(
         sheet_pages_of(sheets),
         title=f"{story.title}: {role}",
-        subject="One adult’s part, for the board",
+        subject=say("One adult’s part, for the board"),
         language=story.language,
     )
     findings = (
@@ -132,17 +133,17 @@ class _Drawer:
 
     def _front_alone(self) -> list[Page]:
         """The front by itself, on as many pages as it needs."""
-        made = self._front("before you start")
+        made = self._front(say("before you start"))
         if self._numbered:
             said: tuple[Piece, ...] = (
-                Piece("Then sheet 1. You change sheets only where your hands are free."),
+                Piece(say("Then sheet 1. You change sheets only where your hands are free.")),
             )
         else:
-            said = (Piece("Nothing to tap or bring in this story. ", True), Piece(NOTHING))
+            said = (Piece(say("Nothing to tap or bring in this story. "), True), Piece(NOTHING))
         made.append(bands.spaced(bands.paragraph(said, self._label, self._wide), self._label))
         room = self._paper.inner_height_pt
         sides = pour(made, lambda _: room, lambda _: room)
-        marks = (self._bookmark("before you start"),)
+        marks = (self._bookmark(say("before you start")),)
         return [
             self._page(Band((), 0.0), [bands.stack(side)], Band((), 0.0), () if at else marks)
             for at, side in enumerate(sides)
@@ -151,7 +152,7 @@ class _Drawer:
     def _whole(self, span: Span, number: int) -> Page:
         sheets = self._sheets
         with_front = number == 1 and sheets.plan.spans[0].end > 0
-        name = f"sheet {number} of {len(self._numbered)}"
+        name = self._name(number)
         top = bands.stack(self._front(name)) if with_front else self._head(name)
         columns: list[list[Band]] = [[] for _ in range(sheets.columns)]
         names: set[str] = set()
@@ -164,7 +165,9 @@ class _Drawer:
         foot = self._foot(number)
         room = self._paper.inner_height_pt - top.height - foot.height - 2 * self._label * EDGE_EM
         stacked = [self._column(column, room) for column in columns]
-        return self._page(top, stacked, foot, (self._bookmark(f"sheet {number}"),))
+        return self._page(
+            top, stacked, foot, (self._bookmark(say("sheet {number}", number=number)),)
+        )
 
     def _column(self, made: Sequence[Band], room: float) -> Band:
         """Pieces below one another, eased apart a little where there is room to spare."""
@@ -177,15 +180,15 @@ class _Drawer:
         """A piece that is higher than a sheet, on several that lie side by side."""
         sheets = self._sheets
         piece = sheets.part.pieces[span.first]
-        letters = f"sheet {number} of {len(self._numbered)}, part 9 of 9"
+        letters = self._name(number, 9, 9)
         top, foot = self._head(letters).height, self._foot(number).height
         room = self._paper.inner_height_pt - top - foot - self._label
         sides = pour(sheets.rows.rows(piece), lambda _: room, lambda _: room)
         count = -(-len(sides) // sheets.columns)
         made: list[Page] = []
         for at in range(count):
-            name = f"sheet {number} of {len(self._numbered)}"
-            name += f", part {at + 1} of {count}" if count > 1 else ""
+            name = self._name(number)
+            name = self._name(number, at + 1, count) if count > 1 else name
             here = [
                 bands.stack(side) for side in sides[at * sheets.columns : (at + 1) * sheets.columns]
             ]
@@ -220,6 +223,15 @@ class _Drawer:
     def _head(self, name: str) -> Band:
         sheets = self._sheets
         return sheet_head(sheets.part, name, sheets.usual, sheets.sizes, self._wide)
+
+    def _name(self, number: int, part: int = 0, parts: int = 0) -> str:
+        return say(
+            "sheet {number} of {sheets}{parts:0=|*=, part {part} of {parts}}",
+            number=number,
+            sheets=len(self._numbered),
+            part=part,
+            parts=parts,
+        )
 
     def _bookmark(self, name: str) -> str:
         return f"{name[:1].upper()}{name[1:]}"

@@ -16,6 +16,7 @@ from tapscore.rhythm.role_view import (
     warners,
 )
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 
 
 def warning(part: LinePart, sizes: Sizes, width: float) -> Band:
@@ -23,7 +24,11 @@ def warning(part: LinePart, sizes: Sizes, width: float) -> Band:
     through = through_words(part.segment.line.warned_through if part.segment.line else ())
     if part.warns:
         both = len(warners(part.segment)) > 1 or EVERYONE in warners(part.segment)
-        who = f"You{' all' if both else ''} warn first{through}"
+        who = (
+            say("You all warn first{through}", through=through)
+            if both
+            else say("You warn first{through}", through=through)
+        )
         return bands.warn_first(part.warn_first or "", who, sizes, width)
     return bands.warn_first("", warned(part.segment), sizes, width)
 
@@ -33,8 +38,10 @@ def warned(segment: Segment) -> str:
     names = warners(segment)
     through = through_words(segment.line.warned_through if segment.line else ())
     who = names_words(names)
-    verb = "warn" if len(names) > 1 and EVERYONE not in names else "warns"
-    return f"{own(who[:1].upper() + who[1:])} {verb} first{through}"
+    who = own(who[:1].upper() + who[1:])
+    if len(names) > 1 and EVERYONE not in names:
+        return say("{roles} warn first{through}", roles=who, through=through)
+    return say("{role} warns first{through}", role=who, through=through)
 
 
 def spoken(segment: Segment, view: RoleView | None = None) -> str:
@@ -47,24 +54,28 @@ def spoken(segment: Segment, view: RoleView | None = None) -> str:
         return ""
     if view is None or not view.says(segment):
         return (
-            f"{own(names_words(names))} says it"
+            say("{role} says it", role=own(names_words(names)))
             if len(names) < 2
-            else (f"{own(names_words(names))} say it")
+            else say("{roles} say it", roles=own(names_words(names)))
         )
     if EVERYONE in names:
-        return "all say it, you too"
+        return say("all say it, you too")
     others = tuple(name for name in names if name != view.role)
-    return f"you say it with {own(joined(others))}" if others else "you say it"
+    return (
+        say("you say it with {roles}", roles=own(joined(others))) if others else say("you say it")
+    )
 
 
 def usual_speaker(story: Story, role: str | None = None) -> str:
     """``"leader speaks the words"``, or ``"you speak the words"``."""
     names = story_manner(story).says
     if EVERYONE in names:
-        return "all speak the words"
+        return say("all speak the words")
     if role in names and len(names) == 1:
-        return "you speak the words"
-    return f"{own(names_words(names))} speak{'s' if len(names) == 1 else ''} the words"
+        return say("you speak the words")
+    if len(names) == 1:
+        return say("{role} speaks the words", role=own(names_words(names)))
+    return say("{roles} speak the words", roles=own(names_words(names)))
 
 
 def with_whom(view: RoleView) -> str:
@@ -72,7 +83,10 @@ def with_whom(view: RoleView) -> str:
     places = view.places()
     if not places:
         return ""
-    return f"You are with {joined(places)}: that comes first. Tap only while you have a hand free."
+    return say(
+        "You are with {places:and}: that comes first. Tap only while you have a hand free.",
+        places=places,
+    )
 
 
 def turns_words(story: Story, segment: Segment) -> str:
@@ -82,11 +96,14 @@ def turns_words(story: Story, segment: Segment) -> str:
     at_a_time = story.turns_at_once(name)
     each = seconds_words(segment.turn_sec)
     if pupils == 1:
-        return f"One turn, {each} or more, if the pupil wants it."
-    at_once = f"{at_a_time} pupils" if at_a_time > 1 else "one pupil"
-    turns = f"{segment.turns} turn{'s' if segment.turns != 1 else ''}"
+        return say("One turn, {each} or more, if the pupil wants it.", each=each)
     whole = seconds_words(segment.length_sec)
-    return (
-        f"{turns}, {at_once} at a time, {each} or more each turn: {whole} or more for all {pupils}."
-        " Nobody has to."
+    return say(
+        "{turns:1 turn|# turns}, {at_once:one pupil|# pupils} at a time, {each} or more each "
+        "turn: {whole} or more for all {pupils}. Nobody has to.",
+        turns=segment.turns,
+        at_once=max(at_a_time, 1),
+        each=each,
+        whole=whole,
+        pupils=pupils,
     )

@@ -7,6 +7,7 @@ from tapscore.exports.paper.bands import Band, paragraph, right_of, stack
 from tapscore.exports.paper.drawing import Block, Photo
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Prop
+from tapscore.wording.catalogue import say
 
 
 def photo_band(picture: OwnPicture, alt: str, most: tuple[float, float]) -> tuple[Band, float]:
@@ -27,7 +28,9 @@ def photo_row(
         picture = pictures.of(prop.picture)
         if picture is None:
             continue
-        photo, wide = photo_band(picture, f"Picture of {prop.name}", (high * 1.5, high))
+        photo, wide = photo_band(
+            picture, say("Picture of {prop}", prop=prop.name), (high * 1.5, high)
+        )
         name = paragraph((Piece(own(prop.name), True),), size_pt, max(wide, high))
         whole = stack([photo, name])
         room = max(wide, right_of(name))

@@ -23,6 +23,8 @@ from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 TEXT_PT = 16.0
 SIGN_PT = 46.0
@@ -48,8 +50,8 @@ def pocket_key(story: Story, *, paper: str = "A6", margin_mm: float | None = Non
     pages = key_pages(paper=paper, margin_mm=margin_mm)
     pdf, count = write_pdf(
         pages,
-        title="Key to the cards",
-        subject="What the signs on the cards mean",
+        title=say("Key to the cards"),
+        subject=say("What the signs on the cards mean"),
         language=story.language,
     )
     return Printed(pdf, count, margin_findings(pages[0].paper))
@@ -60,8 +62,8 @@ def key_pages(*, paper: str = "A6", margin_mm: float | None = None) -> tuple[Pag
     fonts.register()
     size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     return (
-        *_sides("How to tap", (_strokes(), _loudness()), size),
-        *_sides("What to look out for", (_line_signs(), _band_signs()), size),
+        *_sides(say("How to tap"), (_strokes(), _loudness()), size),
+        *_sides(say("What to look out for"), (_line_signs(), _band_signs()), size),
     )
 
 
@@ -105,28 +107,31 @@ def _mark(stroke: Stroke, size: float, x: float = SIGN_PT / 2) -> Element:
 
 
 def _strokes() -> list[_Sign]:
-    made = [_Sign(stroke.word, (_mark(stroke, 22),)) for stroke in Stroke]
+    made = [_Sign(stroke.shown, (_mark(stroke, 22),)) for stroke in Stroke]
     there = tuple(target(SIGN_PT / 2, ROW_PT / 2, 26))
-    you = width_pt("you", 14, bold=True)
+    name = say("you")
+    you = width_pt(name, 14, bold=True)
     seat: tuple[Element, ...] = (
         Panel(2, 4, SIGN_PT - 4, 17, 4, TEAL),
-        Text((SIGN_PT - you) / 2, 17, "you", 14, WHITE, True, you),
+        Text((SIGN_PT - you) / 2, 17, name, 14, WHITE, True, you),
     )
-    return [*made, _Sign("tap here", there), _Sign("your seat", seat)]
+    return [*made, _Sign(say("tap here"), there), _Sign(say("your seat"), seat)]
 
 
 def _loudness() -> list[_Sign]:
     made = [
-        _Sign(level.word, (_mark(Stroke.FLAT_HAND, marks.mark_size(level, 30)),))
+        _Sign(level.shown, (_mark(Stroke.FLAT_HAND, marks.mark_size(level, 30)),))
         for level in Loudness
     ]
     accent = partial(marks.accent_wedge, x=SIGN_PT / 2, y=8, size=20)
     tail = partial(marks.hold_tail, x0=22, x1=SIGN_PT, y=ROW_PT / 2, thick=2.6)
     return [
         *made,
-        _Sign("wedge: a little more weight", (_drawn(INK, accent), _mark(Stroke.FLAT_HAND, 16))),
         _Sign(
-            "tail: stay down so long",
+            say("wedge: a little more weight"), (_drawn(INK, accent), _mark(Stroke.FLAT_HAND, 16))
+        ),
+        _Sign(
+            say("tail: stay down so long"),
             (_mark(Stroke.FLAT_HAND, 16, 14), _drawn(INK, tail)),
         ),
     ]
@@ -140,32 +145,32 @@ def _line_signs() -> list[_Sign]:
     closer = partial(marks.tempo_ticks, x0=0, x1=SIGN_PT, y=7, height=11, slowing=False)
     dot = partial(marks.ellipse, x=SIGN_PT / 2, y=ROW_PT / 2, rx=2, ry=2)
     return [
-        _Sign("grows louder or softer", (_drawn(PLUM, hairpin),)),
-        _Sign("slowing", (_drawn(PLUM, ticks),)),
-        _Sign("quickening", (_drawn(PLUM, closer),)),
-        _Sign("the beat begins again", (Rule(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),)),
-        _Sign("same word goes on", (_drawn(MUTED, dot),)),
+        _Sign(say("grows louder or softer"), (_drawn(PLUM, hairpin),)),
+        _Sign(term("slowing"), (_drawn(PLUM, ticks),)),
+        _Sign(term("quickening"), (_drawn(PLUM, closer),)),
+        _Sign(say("the beat begins again"), (Rule(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),)),
+        _Sign(say("same word goes on"), (_drawn(MUTED, dot),)),
     ]
 
 
 def _band_signs() -> list[_Sign]:
     warn = Panel(1, 4, SIGN_PT - 2, ROW_PT - 9, 5, CREAM, AMBER, 1.5, 5)
-    wait = width_pt("Wait", 14, bold=True)
+    wait = width_pt(say("Wait"), 14, bold=True)
     solid: tuple[Element, ...] = (
         Panel(0, 3, SIGN_PT, 20, 4, INK),
-        Text((SIGN_PT - wait) / 2, 18, "Wait", 14, WHITE, True, wait),
+        Text((SIGN_PT - wait) / 2, 18, say("Wait"), 14, WHITE, True, wait),
     )
     rail = Panel(SIGN_PT / 2 - 2, 2, 3.5, ROW_PT - 4, 1.5, TEAL)
-    tag = tag_item("cup", "", 14).sign
-    stop = width_pt("Stop", 14, bold=True)
+    tag = tag_item(say("cup"), "", 14).sign
+    stop = width_pt(say("Stop"), 14, bold=True)
     halt: tuple[Element, ...] = (
         Panel(0, 3, SIGN_PT, 20, 6, INK),
-        Text((SIGN_PT - stop) / 2, 18, "Stop", 14, WHITE, True, stop),
+        Text((SIGN_PT - stop) / 2, 18, say("Stop"), 14, WHITE, True, stop),
     )
     return [
-        _Sign("at least so many seconds; pupils end it", solid),
-        _Sign("warn first, then tap", (warn,)),
-        _Sign("rest till you hear the words", halt),
-        _Sign("refrain: keep the card", (rail,)),
-        _Sign("a prop comes or goes", Band((Block("", tag),), 0).at(10, 3)[0].elements),
+        _Sign(say("at least so many seconds; pupils end it"), solid),
+        _Sign(say("warn first, then tap"), (warn,)),
+        _Sign(say("rest till you hear the words"), halt),
+        _Sign(say("refrain: keep the card"), (rail,)),
+        _Sign(say("a prop comes or goes"), Band((Block("", tag),), 0).at(10, 3)[0].elements),
     ]

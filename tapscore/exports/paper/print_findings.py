@@ -9,6 +9,7 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Item, Line, Offer, Story, Wait
 from tapscore.model.walk import written_items
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 
 def print_findings(story: Story) -> tuple[Finding, ...]:
@@ -78,4 +79,4 @@ def _short(text: str) -> str:
 
 def _named(character: str) -> str:
     name = unicodedata.name(character, "").lower()
-    return f"{character} ({name or f'character {ord(character):X}'})"
+    return f"{character} ({name or say('character {code}', code=f'{ord(character):X}')})"

@@ -27,9 +27,11 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import steps
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Prop, Story
+from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance, Segment
+from tapscore.wording.catalogue import say
 
-CLEANING = (
+CLEANING = say(
     "Wash or wipe what can be, between pupils and after each session, as your school's"
     " hygiene policy says. Dry it before it goes into the box."
 )
@@ -48,7 +50,7 @@ def prop_list(
 ) -> Printed:
     """Print the list of props.  Raises ValueError for a paper or margin there is no room on."""
     pages = prop_list_pages(story, performance, paper=paper, margin_mm=margin_mm, pictures=pictures)
-    made = printed(story, pages, what="props", subject="Props to bring and to look after")
+    made = printed(story, pages, what=say("props"), subject=say("Props to bring and to look after"))
     return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
@@ -63,41 +65,45 @@ def prop_list_pages(
     """Lay out the pages that ``prop_list`` prints, as data."""
     size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
-    made = [title(f"{story.title}: props", "Tick what is in the box.", wide)]
+    made = [title(say("{title}: props", title=story.title), say("Tick what is in the box."), wide)]
     if not story.props:
-        made.append(text("This story has no props.", wide, 14.0, space=14.0))
+        made.append(text(say("This story has no props."), wide, 14.0, space=14.0))
     for prop in story.props:
         made += _entry(story, performance, prop, wide, pictures)
     if story.board:
         deep, across = story.board.depth_mm / 10, story.board.width_mm / 10
-        made.append(heading("And", wide))
-        board = (
-            f"resonance board, {float(across):g} by {float(deep):g} cm, looked over for splinters"
+        made.append(heading(say("And"), wide))
+        board = say(
+            "resonance board, {wide} by {deep} cm, looked over for splinters",
+            wide=float(across),
+            deep=float(deep),
         )
         made.append(tick(board, wide, 14.0))
-        made.append(tick("a card for each adult, and the cue sheet", wide, 14.0))
+        made.append(tick(say("a card for each adult, and the cue sheet"), wide, 14.0))
     if story.props:
-        made += [heading("Cleaning", wide), text(CLEANING, wide)]
-    made.append(bands.spaced(write_on("Packed by, on", wide), 24.0))
-    return running_pages(made, size, f"{story.title}: props")
+        made += [heading(say("Cleaning"), wide), text(CLEANING, wide)]
+    made.append(bands.spaced(write_on(say("Packed by, on"), wide), 24.0))
+    return running_pages(made, size, say("{title}: props", title=story.title))
 
 
 def _entry(
     story: Story, performance: Performance, prop: Prop, wide: float, pictures: OwnPictures
 ) -> list[Band]:
     picture = pictures.of(prop.picture)
-    photo = photo_band(picture, f"Picture of {prop.name}", PHOTO_PT) if picture else None
+    photo = (
+        photo_band(picture, say("Picture of {prop}", prop=prop.name), PHOTO_PT) if picture else None
+    )
     whole, wide = wide, wide - (photo[1] + 12 if photo else 0.0)
     left = 21.0
-    sets = f", {prop.sets} sets" if prop.sets > 1 else ""
+    sets = say(", {sets:1 set|# sets}", sets=prop.sets) if prop.sets > 1 else ""
     made = [bands.spaced(tick(sets, wide, 16.0, bold=own(prop.name)), 14.0)]
     said: list[tuple[str, str]] = []
     if prop.what:
         said.append(("", prop.what))
-    said.append(("Instead, if it is missing: ", prop.instead or "nothing written yet"))
+    said.append((say("Instead, if it is missing: "), prop.instead or say("nothing written yet")))
     used = _used(performance, prop.name)
     by = story.bringer(prop.name)
-    said.append(("Brought by ", f"{own(by)}{', ' if used else ''}{', '.join(used)}"))
+    said.append((say("Brought by "), joined((own(by), *used), "list")))
     said += [split_caution(sentence) for sentence in prop_cautions(prop)]
     made += [_indented(text(rest, wide - left, bold=bold), left) for bold, rest in said]
     made[0] = bands.spaced(made[0], 14.0, with_next=True)
@@ -118,17 +124,19 @@ def _used(performance: Performance, prop: str) -> list[str]:
         if step.refrain_time > 1:
             continue
         for segment in step.segments:
-            number = step.refrain or (f"line {step.number}" if step.number else "a pause")
-            found += [f"{what} {number}" for what in _ways(segment, prop)]
+            number = step.refrain or (
+                say("line {number}", number=step.number) if step.number else say("a pause")
+            )
+            found += [way.replace("\0", number) for way in _ways(segment, prop)]
     return list(dict.fromkeys(found))
 
 
 def _ways(segment: Segment, prop: str) -> Sequence[str]:
     if segment.line is None:
-        return ("offered after",) if segment.prop == prop else ()
+        return (say("offered after {line}", line="\0"),) if segment.prop == prop else ()
     comes = any(entrance.prop == prop for entrance in segment.line.props_in)
-    ways = ["in at"] if comes else []
-    return [*ways, "out at"] if prop in segment.line.props_out else ways
+    ways = [say("in at {line}", line="\0")] if comes else []
+    return [*ways, say("out at {line}", line="\0")] if prop in segment.line.props_out else ways
 
 
 def box_label(
@@ -143,7 +151,7 @@ def box_label(
     Raises ValueError for a paper or margin there is no room on.
     """
     pages = box_label_pages(story, paper=paper, margin_mm=margin_mm, pictures=pictures)
-    made = printed(story, pages, what="box label", subject="Label for the box of props")
+    made = printed(story, pages, what=say("box label"), subject=say("Label for the box of props"))
     return evolve(made, findings=(*made.findings, *pictures.findings(story)))
 
 
@@ -161,18 +169,22 @@ def box_label_pages(
     wide = size.inner_width_pt - 2 * pad
     made = [bands.paragraph((Piece(story.title, True),), 34.0, wide, tag="H1")]
     for prop in story.props:
-        sets = f", {prop.sets} sets" if prop.sets > 1 else ""
+        sets = say(", {sets:1 set|# sets}", sets=prop.sets) if prop.sets > 1 else ""
         what = f": {own(prop.what)}" if prop.what else ""
         picture = pictures.of(prop.picture)
-        photo = photo_band(picture, f"Picture of {prop.name}", LABEL_PHOTO_PT) if picture else None
+        photo = (
+            photo_band(picture, say("Picture of {prop}", prop=prop.name), LABEL_PHOTO_PT)
+            if picture
+            else None
+        )
         room = wide - (photo[1] + 10 if photo else 0.0)
         line = tick(f"{sets}{what}", room, LABEL_PT, bold=own(prop.name))
         if photo:
             line = bands.spaced(bands.beside(line, photo[0], wide - photo[1]), 4.0)
         made.append(line)
     if not story.props:
-        made.append(text("No props: board and cards alone.", wide, LABEL_PT))
-    made.append(bands.spaced(write_on("Looked through on", wide, size_pt=LABEL_PT), 16.0))
+        made.append(text(say("No props: board and cards alone."), wide, LABEL_PT))
+    made.append(bands.spaced(write_on(say("Looked through on"), wide, size_pt=LABEL_PT), 16.0))
     room = size.inner_height_pt - 2 * pad
     sides = pour(made, lambda _: room, lambda _: room)
     pages: list[Page] = []

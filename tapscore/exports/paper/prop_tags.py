@@ -14,20 +14,24 @@ from tapscore.exports.paper.inks import INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
 from tapscore.model.story import Entrance, Story
-
-WHEN = "before the words"
+from tapscore.wording.catalogue import say, say_in
 
 
 def comes(entrance: Entrance, by: str | None) -> str:
     """What happens to a prop that comes; ``by`` is who brings it, None for the reader."""
-    at = f", to {own(entrance.at)}" if entrance.at else ""
-    who = "you bring it" if by is None else f"{own(by)} brings it"
-    return f"in {WHEN}{at}: {who}"
+    return say(
+        "in before the words{spot:=|*=, to {spot}}: {role:=you bring it|*={role} brings it}",
+        spot=own(entrance.at) if entrance.at else None,
+        role=None if by is None else own(by),
+    )
 
 
 def goes(by: str | None) -> str:
     """What happens to a prop that goes; ``by`` is who takes it, None for the reader."""
-    return f"out {WHEN}: {'you take it' if by is None else f'{own(by)} takes it'}"
+    return say(
+        "out before the words: {role:=you take it|*={role} takes it}",
+        role=None if by is None else own(by),
+    )
 
 
 def prop_tag(name: str, said: str, sizes: Sizes, width: float, *, mine: bool) -> Band:
@@ -64,11 +68,17 @@ def others_items(
     story: Story, takes: Sequence[str], brings: Sequence[Entrance], size: float
 ) -> list[Item]:
     """What others do with props before the words: who, and each prop's tag."""
-    moved = [(story.bringer(prop), prop, "out") for prop in takes]
-    moved += [(story.bringer(entrance.prop), entrance.prop, "in") for entrance in brings]
+    moved = [(story.bringer(prop), prop, say_in("a prop", "out")) for prop in takes]
+    moved += [
+        (story.bringer(entrance.prop), entrance.prop, say_in("a prop", "in")) for entrance in brings
+    ]
     made: list[Item] = []
     for number, (by, found) in enumerate(groupby(moved, key=lambda move: move[0])):
-        made.append(Item(f"{'then' if number else 'First,'} {own(by)}:"))
+        made.append(
+            Item(
+                say("then {role}:", role=own(by)) if number else say("First, {role}:", role=own(by))
+            )
+        )
         made += [tag_item(prop, way, size) for _, prop, way in found]
     return made
 

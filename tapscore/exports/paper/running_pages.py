@@ -13,6 +13,7 @@ from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
 from tapscore.exports.paper.text_flow import Piece, flow, own
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 MARGIN_MM = 13.0
 FOOT_PT = 12.0
@@ -35,8 +36,12 @@ def sheet_of(paper: str, margin_mm: float | None = None, *, landscape: bool = Fa
     size = named_paper(paper, landscape=landscape, margin_mm=margin)
     if min(size.inner_width_pt, size.inner_height_pt) < LEAST_ROOM_MM * PT_PER_MM - 0.01:
         raise ValueError(
-            f"{size.name} with a margin of {margin:g} mm is too small for pages of words:"
-            " choose larger paper or a smaller margin"
+            say(
+                "{paper} with a margin of {margin} mm is too small for pages of words: "
+                "choose larger paper or a smaller margin",
+                paper=size.name,
+                margin=margin,
+            )
         )
     return size
 
@@ -148,7 +153,11 @@ def _page(
 
 def _foot(words: str, number: int, count: int, paper: Paper) -> tuple[Block, ...]:
     size, width = FOOT_PT, paper.inner_width_pt
-    page = flow((Piece(f"page {number} of {count}", False, MUTED),), size, width)
+    page = flow(
+        (Piece(say("page {number} of {count}", number=number, count=count), False, MUTED),),
+        size,
+        width,
+    )
     name = flow((Piece(words, False, MUTED),), size, 1e6)
     left = name if name.width_pt <= width - page.width_pt - size else flow((), size, width)
     rule = Rule(0, 0, width, 0, LINE, 0.7)

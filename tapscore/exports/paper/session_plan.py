@@ -20,6 +20,8 @@ from tapscore.model.wordings import clock_range, seconds_words
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
 from tapscore.rhythm.running_time import length_words, running_time
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 
 def session_plan(
@@ -31,7 +33,7 @@ def session_plan(
     """
     pages = session_plan_pages(story, performance, paper=paper, margin_mm=margin_mm)
     return printed(
-        story, pages, what="session plan", subject="Outcomes, needs, times and next steps"
+        story, pages, what=say("session plan"), subject=say("Outcomes, needs, times and next steps")
     )
 
 
@@ -42,31 +44,52 @@ def session_plan_pages(
     size = sheet_of(paper, margin_mm)
     wide = size.inner_width_pt
     shares = running_time(performance)
-    made = [title(f"{story.title}: session plan", "", wide), write_on("Date and class", wide)]
-    made.append(write_on("Who was there: adults, and pupils by place letter", wide, 2))
+    made = [
+        title(say("{title}: session plan", title=story.title), "", wide),
+        write_on(say("Date and class"), wide),
+    ]
+    made.append(write_on(say("Who was there: adults, and pupils by place letter"), wide, 2))
     stage = story.comfort.stage.value if story.comfort and story.comfort.stage else None
     if stage:
-        made.append(text(f"{stage}; each pupil has one of their own.", wide, bold="Position: "))
+        made.append(
+            text(
+                say("{stage}; each pupil has one of their own.", stage=term(stage)),
+                wide,
+                bold=say("Position: "),
+            )
+        )
     else:
-        made.append(text(f"{', '.join(STAGE_WORDS)} (ring one)", wide, bold="Position: "))
+        made.append(
+            text(
+                say("{stages:list} (ring one)", stages=tuple(map(term, STAGE_WORDS))),
+                wide,
+                bold=say("Position: "),
+            )
+        )
     made += [
         text(
-            f"{', '.join(length_words(story, performance))}."
-            " These are guesses to plan by: the pupils decide.",
+            say(
+                "{times:list}. These are guesses to plan by: the pupils decide.",
+                times=length_words(story, performance),
+            ),
             wide,
-            bold="Time: ",
+            bold=say("Time: "),
         ),
-        text(", ".join(performance.roles), wide, bold="Adults: "),
-        text(", ".join(_props(story)) or "none", wide, bold="Props: "),
+        text(", ".join(performance.roles), wide, bold=say("Adults: ")),
+        text(", ".join(_props(story)) or say("none"), wide, bold=say("Props: ")),
     ]
     areas = _areas(performance)
-    made.append(heading("Intended outcomes", wide))
+    made.append(heading(say("Intended outcomes"), wide))
     if areas:
         for area, numbers in areas.items():
-            name = f"{area[:1].upper()}{area[1:]} ({', '.join(numbers)})"
-            made.append(write_on(f"{name}: pupils may", wide, 2))
+            label = say(
+                "{area} ({lines:list}): pupils may",
+                area=term(area)[:1].upper() + term(area)[1:],
+                lines=tuple(numbers),
+            )
+            made.append(write_on(label, wide, 2))
     else:
-        made += [write_on("Pupils may", wide, 2), write_on("Pupils may", wide, 2)]
+        made += [write_on(say("Pupils may"), wide, 2), write_on(say("Pupils may"), wide, 2)]
     starts = {share.title: share for share in shares.sections}
     section = None
     for step in steps(performance):
@@ -77,17 +100,21 @@ def session_plan_pages(
             long = f" ({clock_range(share.likely_sec)})" if share else ""
             made.append(heading(f"{name}{long}", wide, 15.0))
         made += _step(step, wide)
-    made.append(heading("Afterwards", wide))
-    made.append(tick("board and props cleaned, box packed", wide))
+    made.append(heading(say("Afterwards"), wide))
+    made.append(tick(say("board and props cleaned, box packed"), wide))
     made += [
-        write_on(label, wide, 2) for label in ("Keep", "Change", "Next steps, by place letter")
+        write_on(label, wide, 2)
+        for label in (say("Keep"), say("Change"), say("Next steps, by place letter"))
     ]
-    return running_pages(made, size, f"{story.title}: session plan")
+    return running_pages(made, size, say("{title}: session plan", title=story.title))
 
 
 def _props(story: Story) -> list[str]:
     return [
-        f"{prop.name} ({prop.sets} sets)" if prop.sets > 1 else prop.name for prop in story.props
+        say("{prop} ({sets:1 set|# sets})", prop=prop.name, sets=prop.sets)
+        if prop.sets > 1
+        else prop.name
+        for prop in story.props
     ]
 
 
@@ -96,7 +123,7 @@ def _areas(performance: Performance) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for step in steps(performance):
         for segment in step.lines:
-            where = step.refrain or f"line {step.number}"
+            where = step.refrain or say("line {number}", number=step.number)
             for area in segment.line.areas if segment.line else ():
                 lines = found.setdefault(area, [])
                 if where not in lines:
@@ -106,28 +133,46 @@ def _areas(performance: Performance) -> dict[str, list[str]]:
 
 def _step(step: Step, wide: float) -> list[Band]:
     if step.refrain_time > 1:
-        return [text(f"again ({step.refrain_time})", wide, bold=f"Refrain {step.refrain} ")]
+        return [
+            text(
+                say("again ({time})", time=step.refrain_time),
+                wide,
+                bold=say("Refrain {name} ", name=step.refrain),
+            )
+        ]
     made: list[Band] = []
     for segment in step.segments:
         line = segment.line
         if segment.kind is SegmentKind.WAIT:
-            made.append(text("", wide, bold=f"Wait {round(segment.length_sec)} seconds or more"))
+            made.append(
+                text(
+                    "",
+                    wide,
+                    bold=say("Wait {seconds} seconds or more", seconds=round(segment.length_sec)),
+                )
+            )
         elif segment.prop is not None:
             each = seconds_words(segment.turn_sec)
-            made.append(text(f", {each} or more each", wide, bold=f"Offer {segment.prop}"))
+            made.append(
+                text(
+                    say(", {each} or more each", each=each),
+                    wide,
+                    bold=say("Offer {prop}", prop=segment.prop),
+                )
+            )
         if line is not None:
-            bold = f"{step.number}  " if step.number else f"Refrain {step.refrain}  "
+            bold = f"{step.number}  " if step.number else say("Refrain {name}  ", name=step.refrain)
             if step.refrain and made:
                 bold = ""
             made.append(text(plain(line.words), wide, bold=bold))
-            for label, said in (("Do ", line.do), ("Warn first: ", line.warn_first)):
+            for label, said in ((say("Do "), line.do), (say("Warn first: "), line.warn_first)):
                 if said:
                     made.append(_set_in(text(said, wide - 20, bold=label, space=1.0)))
             if line.areas:
-                made.append(_set_in(text(", ".join(line.areas), wide - 20, space=1.0)))
+                made.append(_set_in(text(", ".join(map(term, line.areas)), wide - 20, space=1.0)))
         look = segment.look_for or (line.look_for if line else None)
         if look:
-            made.append(_set_in(text(look, wide - 20, bold="Look for ", space=1.0)))
+            made.append(_set_in(text(look, wide - 20, bold=say("Look for "), space=1.0)))
     return made
 
 

@@ -7,16 +7,17 @@ from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.part_front import REMINDERS
 from tapscore.exports.paper.people import usual_speaker
 from tapscore.exports.paper.sizes import Sizes
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.cautions import CAUTIONS
-from tapscore.model.loudness import swell_text
+from tapscore.model.loudness import swell_words
 from tapscore.model.story import Role, Story
-from tapscore.model.tempo import tempo_text
+from tapscore.model.tempo import tempo_words
 from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.role_view import names_words
 from tapscore.rhythm.running_time import length_words
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 
 TITLE_PT = 20.0
 PICTURE_PT = 80.0
@@ -25,7 +26,7 @@ PICTURE_PT = 80.0
 def story_usual(story: Story) -> Usual:
     """What holds where neither section nor line says anything, in words."""
     manner = story_manner(story)
-    return Usual(manner.stroke.word, manner.spot or "", swell_text(manner.loudness))
+    return Usual(manner.stroke.shown, manner.spot or "", swell_words(manner.loudness))
 
 
 def front(story: Story, performance: Performance, sizes: Sizes, width: float) -> list[Band]:
@@ -42,7 +43,7 @@ def front(story: Story, performance: Performance, sizes: Sizes, width: float) ->
         )
     size = sizes.label
     wide = width - (picture.width_pt + size if picture else 0.0)
-    title = (Piece(own(story.title), True), Piece("  Leader’s cue sheet", False))
+    title = (Piece(own(story.title), True), Piece(say("  Leader’s cue sheet"), False))
     strips = [bands.paragraph(title, TITLE_PT, wide, tag="H1")]
     strips += [bands.paragraph(pieces, size, wide) for pieces in _facts(story, performance)]
     top = bands.stack(strips, size * 0.12)
@@ -56,48 +57,58 @@ def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
     manner = story_manner(story)
     telling, in_all = length_words(story, performance)
     pupils = story.pupil_count
-    count = f"{pupils} pupil{'s' if pupils != 1 else ''}"
-    at = f", at {own(manner.spot)}" if manner.spot else ""
-    usual = f"{manner.stroke.word}, {swell_text(manner.loudness)}{at}; "
-    speaker = usual_speaker(story)
-    tempo = f"{manner.metre}, {tempo_text(manner.tempo)} beats a minute"
     made: list[tuple[Piece, ...]] = [
-        (
-            Piece(f"{telling},", True),
-            Piece(f" {in_all}; at the right, the earliest times."),
+        pieces_of(
+            "**{telling},** {in_all}; at the right, the earliest times.",
+            telling=telling,
+            in_all=in_all,
         ),
-        (
-            Piece("Unless a line says otherwise: ", True),
-            Piece(f"{tempo}; {usual}{own(names_words(manner.by))} taps; {speaker} and warns."),
+        pieces_of(
+            "**Unless a line says otherwise: **{metre}, {tempo} beats a minute; {stroke}, "
+            "{loudness}{spot:=|*=, at {spot}}; {role} taps; {speaker} and warns.",
+            metre=str(manner.metre),
+            tempo=tempo_words(manner.tempo),
+            stroke=manner.stroke.shown,
+            loudness=swell_words(manner.loudness),
+            spot=own(manner.spot) if manner.spot else None,
+            role=own(names_words(manner.by)),
+            speaker=usual_speaker(story),
         ),
     ]
     who = [_who(story, role) for role in story.roles]
     if who:
-        moves = " Props move before the words." if story.props else ""
-        made.append((Piece(f"{count}. Adults: ", True), Piece(f"{', '.join(who)}.{moves}")))
+        made.append(
+            pieces_of(
+                "**{pupils:1 pupil|# pupils}. Adults: **{adults:list}."
+                "{props:no=|yes= Props move before the words.}",
+                pupils=pupils,
+                adults=tuple(who),
+                props="yes" if story.props else "no",
+            )
+        )
     else:
-        made.append((Piece(f"{count}.", True),))
+        made.append(pieces_of("**{pupils:1 pupil|# pupils}.**", pupils=pupils))
     return made
 
 
 def _who(story: Story, role: Role) -> str:
     places = [p.name for p in story.board.places if p.partner == role.name] if story.board else []
     said = [own(role.seat)] if role.seat else []
-    said += [f"with {joined(places)}"] if places else []
+    said += [say("with {places:and}", places=tuple(places))] if places else []
     props = [own(prop.name) for prop in story.props if story.bringer(prop.name) == role.name]
-    said += [f"brings {joined(props)}"] if props else []
+    said += [say("brings {props:and}", props=tuple(props))] if props else []
     return f"{own(role.name)} ({', '.join(said)})" if said else own(role.name)
 
 
 def _mind(story: Story, size: float, width: float) -> Band:
     """Reminders, and what to think of with each prop; whoever handles it has the whole words."""
-    pieces = [Piece("Before you start: ", True), Piece(" ".join(REMINDERS))]
+    pieces = [Piece(say("Before you start: "), True), Piece(" ".join(REMINDERS))]
     cautioned = [prop for prop in story.props if prop.cautions]
     for number, prop in enumerate(cautioned):
         hazards = joined(
             CAUTIONS[word].title if word in CAUTIONS else word for word in prop.cautions
         )
-        pieces.append(Piece("; " if number else " Cautions: "))
+        pieces.append(Piece("; " if number else say(" Cautions: ")))
         pieces += [Piece(f"{own(prop.name)} ", True), Piece(f"({hazards})")]
     if cautioned:
         pieces.append(Piece("."))

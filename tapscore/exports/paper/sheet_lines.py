@@ -16,7 +16,7 @@ from tapscore.exports.paper.prop_tags import tag_item
 from tapscore.exports.paper.sheet_front import story_usual
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import Step
-from tapscore.exports.paper.text_flow import Piece, own
+from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.exports.paper.whole_words import whole_words
 from tapscore.model.story import Story
@@ -25,6 +25,8 @@ from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say, say_in
+from tapscore.wording.terms import term
 
 NUMBER_PT = 18.0
 TIME_PT = 28.0
@@ -89,7 +91,7 @@ class SheetLines:
 
     def _refrain_head(self, step: Step, heads: Sequence[Piece]) -> Band:
         """A refrain's name, and who taps it if it is the same throughout."""
-        pieces = [Piece(f"Refrain: {own(step.refrain or '')}", True, TEAL)]
+        pieces = [Piece(say("Refrain: {name}", name=own(step.refrain or "")), True, TEAL)]
         parts = [self._parts(segment) for segment in step.lines if segment.taps]
         names = {tuple(part.names for part in found) for found in parts}
         if len(names) == 1 and len(parts[0]) == 1 and not self._as_usual(parts[0][0]):
@@ -100,17 +102,19 @@ class SheetLines:
 
     def finish(self, end_sec: float) -> Band:
         """The last band: when the story is over at the earliest."""
-        sentence = (Piece("Hands still. Everyone has time to leave the board."),)
-        pill = bands.pill_line("Finish", sentence, self._sizes.label, self._words)
+        sentence = (Piece(say("Hands still. Everyone has time to leave the board.")),)
+        pill = bands.pill_line(say("Finish"), sentence, self._sizes.label, self._words)
         return self._framed(self._indented(pill), "", end_sec)
 
     def _segment(self, segment: Segment, heads: Sequence[Piece]) -> list[Band]:
         if segment.kind is SegmentKind.LINE:
             return self._line(segment, heads)
         if segment.kind is SegmentKind.WAIT:
-            look = f"Look for {own(segment.look_for)}" if segment.look_for else ""
+            look = (
+                say("Look for {answer}", answer=own(segment.look_for)) if segment.look_for else ""
+            )
             band = bands.pill_line(
-                f"Wait {round(segment.length_sec)}",
+                say("Wait {seconds}", seconds=round(segment.length_sec)),
                 (Piece(look),),
                 self._sizes.label,
                 self._words,
@@ -248,7 +252,7 @@ class SheetLines:
 
     def _names(self, part: Part) -> str:
         if len(part.names) > 1 and set(part.names) == set(self._roles):
-            return "everyone"
+            return term("everyone")
         return ", ".join(part.names)
 
     def _label(self, part: Part) -> Band:
@@ -265,37 +269,53 @@ class SheetLines:
             items += how_items(describe(segment), segment, segment.taps, size, unless=self._usual)
         who = spoken(segment)
         items += [Item(who, bold=True)] if who else []
-        items += [tag_item(prop, "out", size) for prop in line.props_out]
-        items += [tag_item(entrance.prop, "in", size) for entrance in line.props_in]
+        items += [tag_item(prop, say_in("a prop", "out"), size) for prop in line.props_out]
+        items += [
+            tag_item(entrance.prop, say_in("a prop", "in"), size) for entrance in line.props_in
+        ]
         if line.do:
             doers = f" ({', '.join(map(own, line.done_by))})" if line.done_by else ""
-            items.append(Item(f"Do: {own(line.do)}{doers}", bold=True))
+            items.append(
+                Item(say("Do: {doing}{doers}", doing=own(line.do), doers=doers), bold=True)
+            )
         if line.look_for:
-            items.append(Item(f"Look for {own(line.look_for)}"))
+            items.append(Item(say("Look for {answer}", answer=own(line.look_for))))
         return [bands.items_line(items, size, wide)] if items else []
 
     def _offer(self, segment: Segment) -> Band:
         name = segment.prop or ""
-        look = f" Look for {own(segment.look_for)}" if segment.look_for else ""
-        by = own(self._story.bringer(name))
-        pieces = (
-            Piece(f"{by} offers {own(name)}: ", True),
-            Piece(f"{self._turns(segment)}{look}"),
+        pieces = pieces_of(
+            "**{role} offers {prop}: **{turns}{answer:=|*= Look for {answer}}",
+            role=own(self._story.bringer(name)),
+            prop=own(name),
+            turns=self._turns(segment),
+            answer=own(segment.look_for) if segment.look_for else None,
         )
         return bands.paragraph(pieces, self._sizes.label, self._words)
 
     def _turns(self, segment: Segment) -> str:
         pupils, turns = self._story.pupil_count, segment.turns
         each, whole = seconds_words(segment.turn_sec), seconds_words(segment.length_sec)
-        count = f"{turns} turn{'s' if turns != 1 else ''} for {pupils} pupils"
-        return f"{count}, {each} each, {whole} or more." if pupils > 1 else f"{each} or more."
+        if pupils <= 1:
+            return say("{each} or more.", each=each)
+        return say(
+            "{turns:1 turn|# turns} for {pupils:1 pupil|# pupils}, {each} each, {whole} or more.",
+            turns=turns,
+            pupils=pupils,
+            each=each,
+            whole=whole,
+        )
 
     def _return(self, step: Step, named: str) -> Band:
         waits = [s for s in step.segments if s.kind is SegmentKind.WAIT]
-        with_waits = f", with wait {round(waits[0].length_sec)}" if waits else ""
+        more = say(
+            ", {which} time{wait:0=|*=, with wait {wait}}",
+            which=ordinal(step.refrain_time),
+            wait=round(waits[0].length_sec) if waits else 0,
+        )
         pieces = (
-            Piece(f"Refrain: {step.refrain}", True, TEAL),
-            Piece(f", {ordinal(step.refrain_time)} time{with_waits}"),
+            Piece(say("Refrain: {name}", name=step.refrain), True, TEAL),
+            Piece(more),
         )
         line = bands.paragraph(pieces, self._sizes.label, self._words)
         heads = [Piece(named, True)] if named else []

@@ -8,6 +8,8 @@ from math import atan, degrees, radians, tan
 
 from attrs import frozen
 
+from tapscore.wording.catalogue import say
+
 MM_PER_PT = 25.4 / 72
 X_HEIGHT_EM = 0.496
 """Height of the small x of Atkinson Hyperlegible, from its OS/2 table."""
@@ -66,7 +68,12 @@ def card_sizes(distance_m: float) -> Sizes:
     """
     if not NEAREST_M <= distance_m <= FARTHEST_M:
         raise ValueError(
-            f"cards are made to be read at {NEAREST_M} to {FARTHEST_M:g} m, not {distance_m:g} m"
+            say(
+                "cards are made to be read at {nearest} to {farthest} m, not {distance} m",
+                nearest=NEAREST_M,
+                farthest=FARTHEST_M,
+                distance=distance_m,
+            )
         )
 
     def at(size_pt: float) -> float:

@@ -34,25 +34,34 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import joined
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.role_view import RoleView, doing, through_words, warners
+from tapscore.rhythm.role_view import RoleView, through_words, warners, warning_by
 from tapscore.rhythm.running_time import length_words
+from tapscore.wording.catalogue import say
 
 STOP = (
-    "Stop tapping at once, and look to the pupil, if anyone startles and does not settle, changes"
-    " colour or breathing, stiffens or has a seizure: follow that pupil’s own plan and call for"
-    " help. Turning away or a sad face means come away: that is an answer, too.",
-    "You may stop the story anywhere. Say the refrain softly once, and finish.",
+    say(
+        "Stop tapping at once, and look to the pupil, if anyone startles and does not "
+        "settle, changes colour or breathing, stiffens or has a seizure: follow that pupil’s "
+        "own plan and call for help. Turning away or a sad face means come away: that is an "
+        "answer, too."
+    ),
+    say("You may stop the story anywhere. Say the refrain softly once, and finish."),
 )
 WAIT = (
-    "Waits are for the pupils. ",
-    "Hands still, no words. The number is the least; a look, a breath, a stillness may end it.",
+    say("Waits are for the pupils. "),
+    say(
+        "Hands still, no words. The number is the least; a look, a breath, a stillness may end it."
+    ),
 )
-LOUDER = ("Nothing louder unannounced. ", "{who} first. Never tap louder than your sheet.")
-QUIET = ("Gently. ", "Nothing in this story is loud. Tap as softly as your sheet says.")
-AS_WRITTEN = ("Nothing louder than it is written. ", "Never tap louder than your sheet says.")
-BESIDE = ("The pupil first, the tapping second. ", "{who}. Tap only while you have a hand free.")
-LOST = ("Lost your place? ", "Rest your hands and come in again at the refrain.")
-NO_BOARD = "Where everybody sits is not written down: ask whoever leads before the pupils come."
+QUIET = (say("Gently. "), say("Nothing in this story is loud. Tap as softly as your sheet says."))
+AS_WRITTEN = (
+    say("Nothing louder than it is written. "),
+    say("Never tap louder than your sheet says."),
+)
+LOST = (say("Lost your place? "), say("Rest your hands and come in again at the refrain."))
+NO_BOARD = say(
+    "Where everybody sits is not written down: ask whoever leads before the pupils come."
+)
 LARGE_PT = 18.0
 PICTURE_SHARES = (0.2, 0.4)
 """Of the height of the side, least and most, for the picture."""
@@ -74,7 +83,9 @@ def supply_sheet(
 ) -> Printed:
     """Print the sheet.  Raises ValueError for a paper or margin there is no room on."""
     pages = supply_pages(story, performance, near, paper=paper, margin_mm=margin_mm)
-    return printed(story, pages, what="if you step in", subject="For somebody who steps in")
+    return printed(
+        story, pages, what=say("if you step in"), subject=say("For somebody who steps in")
+    )
 
 
 def supply_pages(
@@ -102,7 +113,9 @@ def supply_pages(
         high = min(room, most) if room >= least else most
         picture = _picture(story, story.board, size.inner_width_pt, high)
         seats = bands.spaced(picture, GAP_PT)
-    return running_pages([words[0], seats, *words[1:]], size, f"{story.title}: if you step in")
+    return running_pages(
+        [words[0], seats, *words[1:]], size, say("{title}: if you step in", title=story.title)
+    )
 
 
 def _words(
@@ -111,20 +124,20 @@ def _words(
     inner = wide - NOTICE_PAD
     told = steps(performance)
     speaker = usual_speaker(story)
-    first = f"{speaker[:1].upper()}{speaker[1:]}. Join in the refrain."
+    first = say("{speaker}. Join in the refrain.", speaker=f"{speaker[:1].upper()}{speaker[1:]}")
     made = [
-        title(story.title, "If you step in today, this side is all you need", wide),
+        title(story.title, say("If you step in today, this side is all you need"), wide),
         text(first, wide, LARGE_PT, space=6.0),
         *(text(f"{who}.", wide, bold=f"{own(name)}: ") for name, who in _who(story, near)),
     ]
     for step in _refrains(told):
         made.append(bands.spaced(_refrain(step, told, inner, wide), 8.0))
-    made.append(heading("Three things to mind", wide, 15.0))
+    made.append(heading(say("Three things to mind"), wide, 15.0))
     for number, (bold, rest) in enumerate(_minded(story, performance), 1):
         made.append(text(rest, wide, bold=f"{number}  {bold}"))
-    stop = [text(STOP[0], inner, bold="When to stop. "), text(STOP[1], inner)]
+    stop = [text(STOP[0], inner, bold=say("When to stop. ")), text(STOP[1], inner)]
     made.append(notice(stop, wide, warn=True))
-    made.append(text(_course(story, performance), wide, bold="How it goes: ", space=6.0))
+    made.append(text(_course(story, performance), wide, bold=say("How it goes: "), space=6.0))
     return made
 
 
@@ -137,10 +150,14 @@ def _who(story: Story, near: Sequence[tuple[str, str]]) -> list[tuple[str, str]]
     said: list[tuple[str, str]] = []
     for name in names:
         seat = next((role.seat for role in story.roles if role.name == name), None)
-        parts = [f"sits {own(seat)}"] if seat else []
-        parts += [f"near {joined(tuple(beside[name]))} first of all"] if name in beside else []
+        parts = [say("sits {seat}", seat=own(seat))] if seat else []
+        parts += (
+            [say("near {places:and} first of all", places=tuple(beside[name]))]
+            if name in beside
+            else []
+        )
         props = [prop.name for prop in story.props if story.bringer(prop.name) == name]
-        parts += [f"brings {own(joined(tuple(props)))}"] if props else []
+        parts += [say("brings {props}", props=own(joined(props)))] if props else []
         if parts:
             said.append((name[:1].upper() + name[1:], ", ".join(parts)))
     return said
@@ -153,8 +170,8 @@ def _refrains(told: Sequence[Step]) -> list[Step]:
 def _refrain(step: Step, told: Sequence[Step], inner: float, wide: float) -> Band:
     lines = [plain(line.line.words) for line in step.lines if line.line]
     times = sum(other.refrain == step.refrain for other in told)
-    often = f"comes {times} times" if times > 1 else "comes once"
-    strips = [text(f"{often}; everybody knows it", inner, bold="The refrain ")]
+    often = say("comes {times:once|# times}; everybody knows it", times=times)
+    strips = [text(often, inner, bold=say("The refrain "))]
     strips += [text(words, inner, LARGE_PT, space=1.0) for words in lines]
     return notice(strips, wide)
 
@@ -169,21 +186,33 @@ def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
             channels = each.line.warned_through if each.line else ()
             through.setdefault(warners(each), []).extend(channels)
         who = "; ".join(
-            doing(names, "warn") + through_words(tuple(dict.fromkeys(channels)))
+            warning_by(names) + through_words(tuple(dict.fromkeys(channels)))
             for names, channels in through.items()
         )
-        minded.append((LOUDER[0], LOUDER[1].format(who=who[:1].upper() + who[1:])))
+        who = who[:1].upper() + who[1:]
+        minded.append(
+            (
+                say("Nothing louder unannounced. "),
+                say("{who} first. Never tap louder than your sheet.", who=who),
+            )
+        )
     else:
         loud = any(tap.loudness > Loudness.MEDIUM for tap in performance.taps)
         minded.append(AS_WRITTEN if loud else QUIET)
     partners = [
-        f"{own(role.name)} is with {joined(view.places())}"
+        say("{role} is with {places:and}", role=own(role.name), places=view.places())
         for role in story.roles
         if (view := RoleView(story, role.name)).places()
     ]
     if partners:
         said = "; ".join(partners)
-        minded.append((BESIDE[0], BESIDE[1].format(who=said[:1].upper() + said[1:])))
+        said = said[:1].upper() + said[1:]
+        minded.append(
+            (
+                say("The pupil first, the tapping second. "),
+                say("{who}. Tap only while you have a hand free.", who=said),
+            )
+        )
     else:
         minded.append(LOST)
     return minded
@@ -191,9 +220,11 @@ def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
 
 def _course(story: Story, performance: Performance) -> str:
     titles = dict.fromkeys(s.section for s in performance.segments if s.section)
-    course = ", then ".join(own(each) for each in titles)
-    lasts, with_setting_up = length_words(story, performance)
-    return f"{course}. {lasts}; {with_setting_up}." if course else f"{lasts}."
+    course = say(", then ").join(own(each) for each in titles)
+    lasts, in_all = length_words(story, performance)
+    if not course:
+        return say("{lasts}.", lasts=lasts)
+    return say("{course}. {lasts}; {in_all}.", course=course, lasts=lasts, in_all=in_all)
 
 
 def _picture(story: Story, board: Board, wide: float, high: float) -> Band:
@@ -243,7 +274,11 @@ def _corners(board: Board, view: View) -> Iterator[XY]:
 
 
 def _told(story: Story, board: Board) -> str:
-    said = ["The board from above."]
-    said += [f"{story.sitting.get(s.name, 'Nobody')} sits {s.name}." for s in board.seats]
-    said += [f"Place {place.name}." for place in board.places]
+    said = [say("The board from above.")]
+    nobody = say("Nobody")
+    said += [
+        say("{role} sits {seat}.", role=story.sitting.get(seat.name, nobody), seat=seat.name)
+        for seat in board.seats
+    ]
+    said += [say("Place {place}.", place=place.name) for place in board.places]
     return " ".join(said)

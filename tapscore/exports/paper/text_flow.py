@@ -9,6 +9,8 @@ from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import Text
 from tapscore.exports.paper.inks import INK, Ink
 from tapscore.exports.paper.text_width import width_pt
+from tapscore.wording.catalogue import say
+from tapscore.wording.text import Value
 
 LEADING = 1.22
 ASCENT = 0.80
@@ -21,6 +23,8 @@ _CLOSING, _OPENING = "!?,.:;/)]}»", "([{«¿¡"
 _WORD = re.compile(rf"([^\S{_GLUE}]*)((?:\S|[{_GLUE}])*)")
 ASCENT_FROM_RIGHT, LEADING_FROM_RIGHT = 1.0, 1.5
 """The same where letters run from right to left: their points stand above and below."""
+_ASTERISKS = "\ue000\ue000"
+"""Stands for two asterisks while marks are read; a private letter of Unicode."""
 INSTEAD = "…"
 """Stands for a word that no font can print."""
 
@@ -32,6 +36,23 @@ class Piece:
     text: str
     bold: bool = False
     ink: Ink = INK
+
+
+def pieces_of(text: str, /, ink: Ink = INK, **values: Value) -> tuple[Piece, ...]:
+    """A text of the catalogue in which ``**words**`` are bold, its holes filled.
+
+    Words of the story in a hole are never bold for their own asterisks.
+    """
+    kept = {
+        name: value.replace("**", _ASTERISKS) if isinstance(value, str) else value
+        for name, value in values.items()
+    }
+    said = say(text, **kept).split("**")
+    return tuple(
+        Piece(part.replace(_ASTERISKS, "**"), bool(number % 2), ink)
+        for number, part in enumerate(said)
+        if part
+    )
 
 
 @frozen

@@ -9,7 +9,9 @@ from math import ceil
 
 from attrs import frozen
 
+from tapscore.exports.paper.cards import number_of
 from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.lane_drawing import TAPS
 from tapscore.exports.paper.part_pieces import PartPiece
 from tapscore.exports.paper.part_plan import PartSheets, plan_part
 from tapscore.exports.paper.steps import steps
@@ -20,6 +22,7 @@ from tapscore.rhythm.free_hands import FREE_SEC, free_hands
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.role_view import RoleView
 from tapscore.wording.about import About, LineName
+from tapscore.wording.catalogue import say
 
 NEARER_M = (0.75, 0.6, 0.5)
 """Distances that are tried where sheets can't be changed in time."""
@@ -79,7 +82,10 @@ def card_findings(
         role=role,
         busy=len(busy),
         turns=len(turns),
-        named=tuple(f"{turn.words} ({turn.free_sec:.1f} s)" for turn in busy[:MOST_NAMED]),
+        named=tuple(
+            say("{turn} ({seconds:.1f} s)", turn=turn.words, seconds=turn.free_sec)
+            for turn in busy[:MOST_NAMED]
+        ),
         more=max(len(busy) - MOST_NAMED, 0),
     )
     path = ("roles", role)
@@ -108,21 +114,19 @@ def card_turns(
     made: list[Turn] = []
     before: str | None = None
     for step in mine:
-        label = step.refrain or (f"{step.number} of {total}" if step.number else "")
+        label = step.refrain or (number_of(step.number, total) if step.number else "")
         if before is not None and label != before and label in sides:
             free = hands.free_sec(step.indexes[0])
-            made.append(Turn(f"{before} to {label}", free))
+            made.append(Turn(say("{card} to {next}", card=before, next=label), free))
         if label in sides:
-            made += [Turn(f"within {label}", 0.0)] * (sides[label] - 1)
+            made += [Turn(say("within {card}", card=label), 0.0)] * (sides[label] - 1)
             before = label
     return tuple(made)
 
 
 def _tapped_sides(pages: Sequence[Page]) -> int:
     """How many sides of a card have taps on them; one at least."""
-    return max(
-        sum(any(block.alt.startswith("Taps. ") for block in page.blocks) for page in pages), 1
-    )
+    return max(sum(any(block.alt.startswith(TAPS) for block in page.blocks) for page in pages), 1)
 
 
 def _roomier(

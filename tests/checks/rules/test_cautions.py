@@ -4,14 +4,10 @@ import re
 
 import pytest
 
-from tapscore.checks.cautions import (
-    DEFERS,
-    PLACE_CAUTIONS,
-    PUPIL_CAUTIONS,
-)
 from tapscore.checks.page import CAUTIONS_FILE, RULES_FILE, cautions_page, rules_page
 from tapscore.checks.registry import RULES
 from tapscore.model.cautions import PROP_CAUTIONS, Caution
+from tapscore.model.pupil_cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
 from tapscore.resources import resource_path
 
 EVERY = (*PROP_CAUTIONS, *PUPIL_CAUTIONS, *PLACE_CAUTIONS)

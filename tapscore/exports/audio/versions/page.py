@@ -18,12 +18,43 @@ from tapscore.model.words import printed
 from tapscore.resources import resource_path
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.rhythm.role_view import RoleView, own_words
+from tapscore.wording.catalogue import language, say
 
-FOR_ADULTS = (
+FOR_ADULTS = say(
     "For adults who want to feel where taps arrive, before pupils are there. A speaker gives no "
     "warning and sees nobody: it stops at every wait, every turn and before every line with a "
     "warning, until somebody goes on. It takes nobody's place at the board."
 )
+
+
+PAGE_TEXTS = {
+    "rehearse": say("rehearse"),
+    "choose": say("Choose what to hear, then press Play. Nothing plays by itself."),
+    "nothing": say("Nothing chosen yet"),
+    "play": say("Play"),
+    "back": say("Back 5 s"),
+    "before": say("Line before"),
+    "next": say("Next line"),
+    "again": say("Again and again: off"),
+    "place": say("Where"),
+    "keys": say(
+        "Keys: space plays and pauses, left goes back 5 seconds, up and down go a line, "
+        "L plays again and again."
+    ),
+}
+SCRIPT_TEXTS = {
+    "mine": say("my part"),
+    "cannot": say(
+        "This sound can't be played. Look whether the folder “sound” still stands beside this "
+        "page, and copy the whole set again if not."
+    ),
+    "loops": say("Again and again: on"),
+    "once": say("Again and again: off"),
+    "of": say("TIME of WHOLE"),
+    "play": say("Play"),
+    "pause": say("Pause"),
+}
+"""What the page's script says; ``TIME`` and ``WHOLE`` are clocks."""
 
 
 @frozen
@@ -83,7 +114,7 @@ def page_entry(
             )
         )
     if version.then:
-        stop = f"It stops here. {version.then}. Go on when everybody is ready."
+        stop = say("It stops here. {then}. Go on when everybody is ready.", then=version.then)
         rows.append(ShownLine(length_sec, "", one_line(stop), (), True, SegmentKind.WAIT.value))
     return PageEntry(
         version.kind,
@@ -106,14 +137,16 @@ def _own(version: Version, segment: Segment) -> tuple[tuple[str, str], ...]:
 
 def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
     """The page as HTML; sounds are named relative to it, everything else is inside it."""
-    title = escape(one_line(story.title) or "Story")
+    title = escape(one_line(story.title) or say("Story"))
     parts = [_group(kind, list(group)) for kind, group in groupby(enumerate(entries), _kind_of)]
     data = json.dumps([_data(entry) for entry in entries], ensure_ascii=False)
     safe = data.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
-    language = escape(story.language or "en-GB", quote=True)
+    written = "en-GB" if language() == "en" else language().replace("_", "-")
     return Template(_file("page.html")).substitute(
         title=title,
-        language=language,
+        language=escape(story.language or written, quote=True),
+        texts=json.dumps(SCRIPT_TEXTS, ensure_ascii=False).replace("<", "\u003c"),
+        **{name: escape(said, quote=False) for name, said in PAGE_TEXTS.items()},
         fonts=_fonts(),
         style=_file("style.css"),
         groups="\n".join(parts),
@@ -133,9 +166,10 @@ def _kind_of(pair: tuple[int, PageEntry]) -> Kind:
 def _group(kind: Kind, pairs: list[tuple[int, PageEntry]]) -> str:
     buttons = "\n".join(_button(index, entry) for index, entry in pairs)
     lines = " lines" if kind is Kind.LINE else ""
-    note = f"<p>{FOR_ADULTS}</p>\n" if kind is Kind.TAPS else ""
+    note = f"<p>{escape(FOR_ADULTS, quote=False)}</p>\n" if kind is Kind.TAPS else ""
+    heading = escape(kind.heading, quote=False)
     return (
-        f'<section aria-labelledby="h-{kind.name}">\n<h2 id="h-{kind.name}">{kind.value}</h2>\n'
+        f'<section aria-labelledby="h-{kind.name}">\n<h2 id="h-{kind.name}">{heading}</h2>\n'
         f"{note}"
         f'<div class="choices{lines}">\n{buttons}\n</div>\n</section>'
     )
@@ -155,7 +189,7 @@ def _button(index: int, entry: PageEntry) -> str:
 def _data(entry: PageEntry) -> dict[str, object]:
     return {
         "title": one_line(entry.title),
-        "kind": entry.kind.value,
+        "kind": entry.kind.heading,
         "source": entry.source,
         "loops": entry.loops,
         "stops": entry.kind is Kind.TAPS,
@@ -181,7 +215,7 @@ def _label(segment: Segment) -> str:
 
 def _words(segment: Segment) -> str:
     if segment.line is not None:
-        return one_line(printed(segment.line.words)) or "(taps without words)"
+        return one_line(printed(segment.line.words)) or say("(taps without words)")
     return one_line(pause_words(segment))
 
 

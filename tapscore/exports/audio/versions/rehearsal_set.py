@@ -24,6 +24,7 @@ from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 SOUND_FOLDER = "sound"
 PAGE_NAME = "index.html"
@@ -118,9 +119,11 @@ def _job(
 
 def _called(version: Version) -> str:
     if version.kind is Kind.LINE:
-        return f"line {version.title}" if version.title.isdigit() else version.title
+        return (
+            say("line {number}", number=version.title) if version.title.isdigit() else version.title
+        )
     if version.kind is Kind.WHOLE:
-        return f"whole, {version.title[:1].lower()}{version.title[1:]}"
+        return say("whole, {version}", version=f"{version.title[:1].lower()}{version.title[1:]}")
     return version.title
 
 

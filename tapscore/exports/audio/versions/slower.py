@@ -9,6 +9,7 @@ from tapscore.model.manner import USUAL, PartialManner
 from tapscore.model.story import Story
 from tapscore.model.tempo import Tempo
 from tapscore.model.walk import change_manners
+from tapscore.wording.catalogue import say
 
 
 @frozen
@@ -20,9 +21,9 @@ class Speed:
 
 
 SPEEDS = (
-    Speed(Fraction(1), "as written"),
-    Speed(Fraction(3, 4), "slower, 75 %"),
-    Speed(Fraction(1, 2), "half, 50 %"),
+    Speed(Fraction(1), say("as written")),
+    Speed(Fraction(3, 4), say("slower, 75 %")),
+    Speed(Fraction(1, 2), say("half, 50 %")),
 )
 """The speeds one can listen at."""
 

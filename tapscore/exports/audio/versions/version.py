@@ -25,14 +25,29 @@ WHOLE_COUNT_IN_BARS, LOOP_COUNT_IN_BARS = 2, 1
 
 
 class Kind(Enum):
-    """What a version is for; the value is its heading."""
+    """What a version is for."""
 
-    WHOLE = "The whole story"
-    PART = "My part in front"
-    SECTION = "One section again and again"
-    LINE = "One line again and again"
-    HOME = "For home: words and taps up to the next wait"
-    TAPS = "Taps alone, for adults: a speaker laid on the board"
+    WHOLE = "whole"
+    PART = "part"
+    SECTION = "section"
+    LINE = "line"
+    HOME = "home"
+    TAPS = "taps"
+
+    @property
+    def heading(self) -> str:
+        """What stands above versions of this kind."""
+        return HEADINGS[self]
+
+
+HEADINGS = {
+    Kind.WHOLE: say("The whole story"),
+    Kind.PART: say("My part in front"),
+    Kind.SECTION: say("One section again and again"),
+    Kind.LINE: say("One line again and again"),
+    Kind.HOME: say("For home: words and taps up to the next wait"),
+    Kind.TAPS: say("Taps alone, for adults: a speaker laid on the board"),
+}
 
 
 @frozen
@@ -73,7 +88,7 @@ def versions(story: Story, *, longest_offer_sec: Fraction | None = None) -> tupl
     """Every version of a story, in the order they are offered."""
     heard = perform(story)
     if not heard.lines:
-        whole = [Version(Kind.WHOLE, "whole", "As written", story)]
+        whole = [Version(Kind.WHOLE, "whole", say("As written"), story)]
     else:
         whole = [*_whole(story), *_parts(story), *_sections(story, heard), *_lines(story, heard)]
         whole += _passages(story, heard)
@@ -81,9 +96,9 @@ def versions(story: Story, *, longest_offer_sec: Fraction | None = None) -> tupl
 
 
 def _whole(story: Story) -> Iterator[Version]:
-    yield Version(Kind.WHOLE, "whole", "As written", story)
-    yield Version(Kind.WHOLE, "whole-slower", "Slower, 75 %", slowed(story, SLOW), SLOW)
-    yield Version(Kind.WHOLE, "whole-half", "Half as fast, 50 %", slowed(story, HALF), HALF)
+    yield Version(Kind.WHOLE, "whole", say("As written"), story)
+    yield Version(Kind.WHOLE, "whole-slower", say("Slower, 75 %"), slowed(story, SLOW), SLOW)
+    yield Version(Kind.WHOLE, "whole-half", say("Half as fast, 50 %"), slowed(story, HALF), HALF)
 
 
 def _parts(story: Story) -> Iterator[Version]:
@@ -100,7 +115,7 @@ def _sections(story: Story, heard: Performance) -> Iterator[Version]:
         count = len(perform(alone).lines)
         called, names = tuple(names[:count]), names[count:]
         if called:
-            title = section.title or f"Part {index + 1}"
+            title = section.title or say("Part {number}", number=index + 1)
             yield Version(Kind.SECTION, f"section-{index + 1}", title, alone, line_names=called)
 
 
@@ -181,11 +196,17 @@ def _in_its_manner(segment: Segment) -> Line:
 def pause_words(segment: Segment) -> str:
     """A wait or an offering in words: how long at least, and what to look for."""
     if segment.kind is SegmentKind.WAIT:
-        least = f"{segment.length_sec:.0f} seconds or longer"
-        look = f"; look for {segment.look_for}" if segment.look_for else ""
-        return f"Wait {least}{look}"
-    turns = "1 turn" if segment.turns == 1 else f"{segment.turns} turns"
-    return f"Offer the {segment.prop}: {turns} of {segment.turn_sec:g} seconds"
+        return say(
+            "Wait {seconds:.0f} seconds or longer{answer:=|*=; look for {answer}}",
+            seconds=segment.length_sec,
+            answer=segment.look_for or None,
+        )
+    return say(
+        "Offer the {prop}: {turns:1 turn|# turns} of {seconds} seconds",
+        prop=segment.prop,
+        turns=segment.turns,
+        seconds=segment.turn_sec,
+    )
 
 
 def _lines(story: Story, heard: Performance) -> Iterator[Version]:

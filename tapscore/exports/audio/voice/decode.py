@@ -14,6 +14,7 @@ from tapscore.exports.audio.encode import EncoderMissing, mp3_program
 from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.shaping import levelled, resampled
+from tapscore.wording.catalogue import say
 
 LONGEST_SEC = 120
 LOWEST_GOOD_HZ = 16_000
@@ -55,22 +56,38 @@ def read_recording(path: Path) -> Recorded:
     """
     samples, rate_hz, remarks = _decoded(path)
     if not np.isfinite(samples).all():
-        raise RecordingUnusable(f"{path.name} is damaged. Record this line again.")
+        raise RecordingUnusable(say("{path} is damaged. Record this line again.", path=path.name))
     if len(samples) >= LONGEST_SEC * rate_hz:
-        remarks.append(f"{path.name} is longer than {LONGEST_SEC} seconds; the rest was left out.")
+        remarks.append(
+            say(
+                "{path} is longer than {longest:1 second|# seconds}; the rest was left out.",
+                path=path.name,
+                longest=LONGEST_SEC,
+            )
+        )
     if rate_hz < LOWEST_GOOD_HZ:
         remarks.append(
-            f"{path.name} has the sound of a telephone ({rate_hz / 1000:g} kHz). It was used; "
-            "a recording at 44 or 48 kHz is clearer."
+            say(
+                "{path} has the sound of a telephone ({rate} kHz). It was used; a "
+                "recording at 44 or 48 kHz is clearer.",
+                path=path.name,
+                rate=rate_hz / 1000,
+            )
         )
     if len(samples) and float(np.mean(np.abs(samples) >= _FULL)) > _SELDOM:
         remarks.append(
-            f"{path.name} is overloaded. It was used; record it again further from the microphone."
+            say(
+                "{path} is overloaded. It was used; record it again further from the microphone.",
+                path=path.name,
+            )
         )
     sound = edited(resampled(samples, rate_hz))
     if not len(sound):
         raise RecordingUnusable(
-            f"{path.name} is silent. Look whether the microphone was on, and record it again."
+            say(
+                "{path} is silent. Look whether the microphone was on, and record it again.",
+                path=path.name,
+            )
         )
     return Recorded(levelled(sound), tuple(remarks))
 
@@ -111,9 +128,9 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            raise RecordingUnusable(f"{path.name} is no file. Choose a recording.")
+            raise RecordingUnusable(say("{path} is no file. Choose a recording.", path=path.name))
         if status.st_size == 0:
-            raise RecordingUnusable(f"{path.name} is empty. Record this line again.")
+            raise RecordingUnusable(say("{path} is empty. Record this line again.", path=path.name))
         with soundfile.SoundFile(path) as file:
             rate_hz = int(file.samplerate)
             samples = file.read(rate_hz * LONGEST_SEC, dtype="float32", always_2d=True)
@@ -121,7 +138,9 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
     except soundfile.SoundFileError:
         return _by_program(path)
     except OSError as error:
-        raise RecordingUnusable(f"{path.name} can't be read: {error.strerror or error}.") from error
+        raise RecordingUnusable(
+            say("{path} can't be read: {why}.", path=path.name, why=error.strerror or error)
+        ) from error
 
 
 def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
@@ -129,8 +148,11 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
         program = mp3_program()
     except EncoderMissing as error:
         raise RecordingUnusable(
-            f"{path.name} can't be read, because the program ffmpeg is missing on this computer. "
-            "Save the recording as WAV, or install ffmpeg."
+            say(
+                "{path} can't be read, because the program ffmpeg is missing on this computer. "
+                "Save the recording as WAV, or install ffmpeg.",
+                path=path.name,
+            )
         ) from error
     # the name is given whole, so that no sign in it means anything to the program
     command = [program, "-hide_banner", "-nostdin", *NOTHING_ELSE]
@@ -146,16 +168,21 @@ def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
             creationflags=NO_CONSOLE,
         )
     except (OSError, subprocess.SubprocessError) as error:
-        raise RecordingUnusable(f"{path.name} can't be read. Save it as WAV and try again.") from (
-            error
-        )
+        raise RecordingUnusable(
+            say("{path} can't be read. Save it as WAV and try again.", path=path.name)
+        ) from error
     about = told.stderr.decode("utf-8", "replace")
     samples = np.frombuffer(told.stdout[: len(told.stdout) // 4 * 4], "<f4").astype(np.float32)
     is_video = VIDEO_STREAM.search(about) is not None
     if not len(samples):
-        what = "is a video without sound" if is_video else "is broken, or no sound file"
-        raise RecordingUnusable(f"{path.name} {what}. Record this line again.")
-    remarks = [f"{path.name} is a video; only its sound was used."] if is_video else []
+        raise RecordingUnusable(
+            say("{file} is a video without sound. Record this line again.", file=path.name)
+            if is_video
+            else say("{file} is broken, or no sound file. Record this line again.", file=path.name)
+        )
+    remarks = (
+        [say("{path} is a video; only its sound was used.", path=path.name)] if is_video else []
+    )
     rate = AUDIO_RATE.search(about)
     if rate is not None and int(rate[1]) < LOWEST_GOOD_HZ:
         lowest = int(rate[1])

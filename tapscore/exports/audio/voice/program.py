@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from tapscore.disc.programs import NO_CONSOLE, installed_program, outside
 from tapscore.exports.audio.voice import library_voice
+from tapscore.wording.catalogue import say
 
 PROGRAM = "espeak-ng"
 BRITISH = "en-gb"
@@ -73,7 +74,7 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
     Raises VoiceMissing if it cannot: the language is not known, or it failed.
     """
     if _VOICE.fullmatch(voice) is None:  # the program takes other names for files
-        raise VoiceMissing(f"“{voice}” is no language that a voice can have.")
+        raise VoiceMissing(say("“{voice}” is no language that a voice can have.", voice=voice))
     command = [*program.command, "-b", "1", "-v", voice, "-s", str(words_a_minute), "-z"]
     try:
         told = subprocess.run(
@@ -87,10 +88,17 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
         )
     except (OSError, subprocess.SubprocessError) as error:
         raise VoiceMissing(
-            f"The program {PROGRAM} could not speak “{text}” with its voice “{voice}”."
+            say(
+                "The program {program} could not speak “{text}” with its voice “{voice}”.",
+                program=PROGRAM,
+                text=text,
+                voice=voice,
+            )
         ) from error
     if len(told.stdout) <= _HEADER_BYTES:
-        raise VoiceMissing(f"The program {PROGRAM} has no voice for “{voice}”.")
+        raise VoiceMissing(
+            say("The program {program} has no voice for “{voice}”.", program=PROGRAM, voice=voice)
+        )
     rate_hz = int.from_bytes(told.stdout[24:28], "little")
     body = told.stdout[_HEADER_BYTES:]
     samples = np.frombuffer(body[: len(body) // 2 * 2], dtype="<i2").astype(np.int16)

@@ -5,6 +5,7 @@ import numpy as np
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.recorded import MOST_QUICKENED, MOST_SLOWED
 from tapscore.exports.audio.voice.shaping import envelope, trimmed
+from tapscore.wording.catalogue import say
 
 SILENT_DB = -60.0
 """Loudest moment against full scale; a microphone's own noise lies below."""
@@ -13,13 +14,15 @@ FULL = 0.985
 _LEAST_ABOVE_NOISE_DB = 18.0
 _LEAST_SEC = 0.3
 
-NOTHING_HEARD = "Nothing was heard. Look whether the microphone is on and the right one is chosen."
-TOO_SHORT = "That was too short. Press, say the words, and press again."
-OVERLOADED = "Too loud for the microphone: say it again a little further away."
-SOFT = "Very soft: it can be used; nearer to the microphone is clearer."
-NOISY = "There is much noise in the room: it can be used; a quieter room is clearer."
-QUICK = "Said more slowly than the story goes: it will be quickened as far as a voice allows."
-SLOW = "Said faster than the story goes: it will be slowed as far as a voice allows."
+NOTHING_HEARD = say(
+    "Nothing was heard. Look whether the microphone is on and the right one is chosen."
+)
+TOO_SHORT = say("That was too short. Press, say the words, and press again.")
+OVERLOADED = say("Too loud for the microphone: say it again a little further away.")
+SOFT = say("Very soft: it can be used; nearer to the microphone is clearer.")
+NOISY = say("There is much noise in the room: it can be used; a quieter room is clearer.")
+QUICK = say("Said more slowly than the story goes: it will be quickened as far as a voice allows.")
+SLOW = say("Said faster than the story goes: it will be slowed as far as a voice allows.")
 
 
 def why_not_kept(sound: Sound, rate_hz: int) -> str:

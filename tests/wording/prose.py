@@ -1,0 +1,86 @@
+"""Literals in the code that look like something a person reads."""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+PACKAGE = Path(__file__).parents[2] / "tapscore"
+SAYING = {"say", "say_in", "pieces_of", "Text"}
+"""What is in these calls goes through the catalogue."""
+_WORDS = re.compile(
+    r"[^\W\d_]{2,}[,;:.!?”)]* +[“(]?(?:[^\W\d_]|\{\})"  # two words, or a word and a value
+    r"|\{\}[,;:.!?”)]* +[“(]?[^\W\d_]{2,}"
+    r"|^\W*[A-Z][a-z]+\W*$"  # a heading of one word
+    r"|[“”]"
+)
+_BUGS = {"AssertionError", "ValueError", "TypeError", "KeyError", "RuntimeError", "IndexError"}
+"""Exceptions of Python's own are faults of the program: no user is meant to read them."""
+_PATTERNS = {"compile", "match", "fullmatch", "sub", "search", "findall", "finditer", "split"}
+
+
+class Prose(NamedTuple):
+    """A literal: where it stands, and its words (``{}`` for what an f-string puts in)."""
+
+    line: int
+    words: str
+
+
+def prose_in(source: str) -> list[Prose]:
+    """Every literal of a module that looks like prose and does not go through the catalogue."""
+    return [
+        Prose(getattr(node, "lineno", 0), words)
+        for node, words in _literals(ast.parse(source))
+        if _WORDS.search(words)
+    ]
+
+
+def _literals(node: ast.AST) -> Iterator[tuple[ast.AST, str]]:
+    if isinstance(node, ast.Call) and _name(node.func) in SAYING:
+        for keyword in node.keywords:  # a value may be words of its own
+            yield from _literals(keyword.value)
+        return
+    if isinstance(node, ast.JoinedStr):
+        parts = (p.value if isinstance(p, ast.Constant) else "{}" for p in node.values)
+        yield node, "".join(map(str, parts))
+        for part in node.values:
+            if isinstance(part, ast.FormattedValue):
+                yield from _literals(part.value)
+        return
+    if isinstance(node, ast.Constant):
+        if isinstance(node.value, str):
+            yield node, node.value
+        return
+    for child in _looked_at(node):
+        yield from _literals(child)
+
+
+def _looked_at(node: ast.AST) -> Iterator[ast.AST]:
+    """What stands in a node, but docstrings, annotations, patterns and faults of the program."""
+    match node:
+        case ast.Expr(value=ast.Constant()) | ast.Assert():
+            return
+        case ast.Raise(exc=ast.Call(func=called)) if _name(called) in _BUGS:
+            return
+        case ast.Call(func=ast.Attribute(attr=name, value=ast.Name(id="re"))) if name in _PATTERNS:
+            return
+        case ast.AnnAssign(value=value):
+            if value is not None:
+                yield value
+            return
+        case ast.FunctionDef() | ast.AsyncFunctionDef():
+            yield from (each for each in node.args.defaults + node.args.kw_defaults if each)
+            yield from node.body
+            yield from node.decorator_list
+            return
+        case ast.arg():
+            return
+    yield from ast.iter_child_nodes(node)
+
+
+def _name(node: ast.expr) -> str:
+    match node:
+        case ast.Name(id=name) | ast.Attribute(attr=name):
+            return name
+    return ""

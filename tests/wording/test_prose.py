@@ -1,0 +1,135 @@
+"""Everything in the code that looks like prose goes through the catalogue, or is listed here.
+
+The list says of every file what in it is no text for a reader, and why it looks like one.
+"""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tapscore.wording.terms import TERMS
+from tests.wording.prose import PACKAGE, prose_in
+
+NOT_YET = (
+    "__main__.py",
+    *("checks", "cli", "disc", "gui", "records", "rehearsal", "screen"),
+    *("storyfile", "words", "workflow"),
+)
+"""Packages whose texts do not go through the catalogue yet."""
+
+PDF = "names in PDF files (ISO 32000), tags of HTML and of other formats"
+KEY = "a key or word of the story file, or of another file"
+PROGRAM = "what another program says or is told"
+PLACES = "names for places, never shown"
+TRANSLATOR = "said to translators and programmers, or where no language could be read"
+ALLOWED: dict[str, dict[str, str]] = {
+    "": {
+        r"Artifact|Figure|Table|Span|Layout|Block|Column|Row|Document|Title|Normal|Measure": PDF,
+        r"(prop|props) (in|out)|(handed|warned|done) (by|through)|look for|way out": KEY,
+        r"warn first|small parts|one each|prop handler|every pupil|not (known|today)": KEY,
+        r"[“”…{} ]*": "marks and values alone",
+    },
+    "exports/audio/sound_file.py": {r"No space left|comment=Cover \(front\)": PROGRAM},
+    "exports/audio/versions/page.py": {r"<.*>": PDF},
+    "exports/audio/voice/library_voice.py": {r"eSpeak NG.*": PROGRAM},
+    "exports/audio/voice/program.py": {r"Data": PROGRAM},
+    "exports/audio/voice/recordings.py": {
+        r"words recorded\.txt|\{\} recordings": "names of files, which stay the same",
+    },
+    "exports/board/labels.py": {r"right left below above": PLACES},
+    "exports/board/layout.py": {r"[a-z ]*(right left|above|below)[a-z ]*": PLACES},
+    "exports/paper/drawing.py": {r"from left|from right": PLACES},
+    "exports/paper/fonts.py": {r"C[fcs]": "classes of characters (Unicode)"},
+    "exports/paper/pages.py": {
+        r"Letter": "a word of the settings",
+        r"\{\} x \{\} mm": "figures with a unit of the SI",
+    },
+    "exports/paper/pdf.py": {
+        r"Type|Tabs|Nums|Marked|Pg|Scope|Alt|Placement| ?/.*": PDF,
+    },
+    "exports/paper/pdf_objects.py": {r".* beginbfchar\n": PDF},
+    "exports/paper/xmp.py": {r"<.*>": PDF},
+    "exports/written/docx_document.py": {r"Atkinson Hyperlegible|Table Grid": PDF},
+    "model/naming.py": {r"Named": "a type variable"},
+    "model/observing.py": {r"many words|one of|some of": PLACES},
+    "model/tempo.py": {r"\{\} to \{\}": "as the story file says it"},
+    "resources.py": {r"tapscore's own file.*": TRANSLATOR},
+    "rhythm/moments.py": {
+        r"the start|refrain “.*|the \{\} “.*|wait after.*|offering of.*|\{\}, \{\} time": (
+            "names of moments as class records keep them; moment_words shows them"
+        ),
+    },
+    "wording/about.py": {r"About\(.*": TRANSLATOR},
+    "wording/catalogue.py": {r"English|The language.*|There is no language.*": TRANSLATOR},
+    "wording/text.py": {r".*\{\{.*": TRANSLATOR},
+    "wording/translations.py": {r".*": TRANSLATOR},
+}
+
+
+def _allowed(name: str, words: str) -> bool:
+    if name.startswith("wording/english/") or words in TERMS:
+        return True  # texts of findings are all looked up; terms are shown as `term` says
+    patterns = (*ALLOWED[""], *ALLOWED.get(name, ()))
+    return any(re.fullmatch(pattern, words, re.DOTALL) for pattern in patterns)
+
+
+def _left(package: str) -> list[str]:
+    """What of a package is said without the catalogue."""
+    path = PACKAGE / package
+    files = sorted(path.rglob("*.py")) if path.is_dir() else [path]
+    return [
+        f"{file.relative_to(PACKAGE)}:{prose.line}: {prose.words!r}"
+        for file in files
+        for prose in prose_in(file.read_text(encoding="utf-8"))
+        if not _allowed(str(file.relative_to(PACKAGE).as_posix()), prose.words)
+    ]
+
+
+def _packages() -> list[str]:
+    return sorted(
+        path.name
+        for path in Path(PACKAGE).iterdir()
+        if path.suffix == ".py" or (path / "__init__.py").is_file()
+    )
+
+
+@pytest.mark.parametrize("package", [name for name in _packages() if name not in NOT_YET])
+def test_every_text_goes_through_the_catalogue(package: str) -> None:
+    assert _left(package) == []
+
+
+@pytest.mark.parametrize("package", NOT_YET)
+def test_what_is_done_is_no_longer_listed(package: str) -> None:
+    assert _left(package)
+
+
+def test_nothing_is_allowed_that_is_not_there() -> None:
+    """Each pattern stands for something."""
+    files = {file.relative_to(PACKAGE).as_posix(): file for file in PACKAGE.rglob("*.py")}
+    for name, patterns in ALLOWED.items():
+        if name:
+            said = {prose.words for prose in prose_in(files[name].read_text(encoding="utf-8"))}
+            for pattern in patterns:
+                assert any(re.fullmatch(pattern, words, re.DOTALL) for words in said), pattern
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("x = 'Open the file'", True),
+        ("x = f'Wait {n}'", True),
+        ("x = f'{n} turns'", True),
+        ("x = 'Open'", True),
+        ("x = say('Open the file')", False),
+        ("x = say('{a} more', a='the one')", True),
+        ("x = 'warm-up'", False),
+        ("def f():\n    'A docstring here.'", False),
+        ("raise ValueError('not a role here')", False),
+        ("raise OwnError('Look at the file.')", True),
+        ("x: 'dict[str, int] | None' = 1", False),
+        ("re.compile('two words')", False),
+    ],
+)
+def test_prose_is_found(source: str, found: bool) -> None:
+    assert bool(prose_in(source)) == found
