@@ -10,6 +10,8 @@ import zlib
 from collections.abc import Iterator
 from io import BytesIO
 
+from tapscore.wording.catalogue import say
+
 _SOI, _EOI, _SOS, _COM = 0xD8, 0xD9, 0xDA, 0xFE
 _ALONE = frozenset((0x01, *range(0xD0, 0xD8)))
 """Markers without a length."""
@@ -43,7 +45,7 @@ def without_photo_data(data: bytes) -> bytes:
     except PhotoDataError:
         raise
     except (IndexError, OSError, ValueError, SyntaxError, RuntimeError) as error:
-        raise PhotoDataError("it is damaged") from error
+        raise PhotoDataError(say("it is damaged")) from error
     return data
 
 
@@ -56,7 +58,7 @@ def _jpeg(data: bytes) -> Iterator[bytes]:
     at = 2
     while True:
         if data[at] != 0xFF:
-            raise PhotoDataError("it is damaged")
+            raise PhotoDataError(say("it is damaged"))
         while data[at + 1] == 0xFF:
             at += 1
         marker = data[at + 1]
@@ -69,7 +71,7 @@ def _jpeg(data: bytes) -> Iterator[bytes]:
             continue
         end = at + 2 + int.from_bytes(data[at + 2 : at + 4], "big")
         if end <= at + 3 or end > len(data):
-            raise PhotoDataError("it is damaged")
+            raise PhotoDataError(say("it is damaged"))
         goes = marker == _COM or (0xE0 <= marker <= 0xEF and not _keeps(marker, data[at + 4 : end]))
         if not goes:
             yield data[at:end]
@@ -89,7 +91,7 @@ def _end_of_scan(data: bytes, at: int) -> int:
     while True:
         at = data.find(b"\xff", at)
         if at < 0 or at + 1 >= len(data):
-            raise PhotoDataError("it is damaged")
+            raise PhotoDataError(say("it is damaged"))
         following = data[at + 1]
         if following == 0xFF:
             at += 1
@@ -107,7 +109,7 @@ def _png(data: bytes) -> Iterator[bytes]:
         length, kind = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
         end = at + 12 + length
         if len(kind) < 4 or end > len(data):
-            raise PhotoDataError("it is damaged")
+            raise PhotoDataError(say("it is damaged"))
         if kind in _KEPT_CHUNKS:
             yield data[at:end]
         if kind == b"IHDR" and exif:
@@ -144,7 +146,7 @@ def _heif(data: bytes) -> bytes:
                 continue
             at = data.find(said)
             if at < 0:
-                raise PhotoDataError("it holds its data in a way that is not known")
+                raise PhotoDataError(say("it holds its data in a way that is not known"))
             is_exif = said[:4] in (b"II*\0", b"MM\0*") and len(said) >= len(_EMPTY_TIFF)
             nothing = _EMPTY_TIFF if is_exif else b""
             emptied[at : at + len(said)] = nothing.ljust(len(said), b"\0" if is_exif else b" ")

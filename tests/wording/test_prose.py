@@ -32,6 +32,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     },
     "exports/audio/sound_file.py": {r"No space left|comment=Cover \(front\)": PROGRAM},
     "exports/audio/versions/page.py": {r"<.*>": PDF},
+    "exports/audio/home/page.py": {r"<.*>": PDF},
     "exports/audio/voice/library_voice.py": {r"eSpeak NG.*": PROGRAM},
     "exports/audio/voice/program.py": {r"Data": PROGRAM},
     "exports/audio/voice/recordings.py": {
@@ -46,7 +47,7 @@ ALLOWED: dict[str, dict[str, str]] = {
         r"\{\} x \{\} mm": "figures with a unit of the SI",
     },
     "exports/paper/pdf.py": {
-        r"Type|Tabs|Nums|Marked|Pg|Scope|Alt|Placement| ?/.*": PDF,
+        r"Type|Tabs|Nums|Marked|Pg|Scope|Alt|Placement|Lang| ?/.*": PDF,
     },
     "exports/paper/pdf_objects.py": {r".* beginbfchar\n": PDF},
     "exports/paper/xmp.py": {r"<.*>": PDF},

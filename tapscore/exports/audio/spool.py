@@ -14,6 +14,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.exports.audio.sound import Sound
+from tapscore.wording.catalogue import say
 
 
 class Spool:
@@ -44,7 +45,7 @@ class Spool:
             while len(read) < 4 * count:
                 more = self._file.read(4 * count - len(read))
                 if not more:
-                    raise OSError("a sound that was put aside is gone")
+                    raise OSError(say("a sound that was put aside is gone"))
                 read += more
         return np.frombuffer(read, np.float32)
 

@@ -20,6 +20,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 SOUND_FOLDER = "pieces"
 FOR_PHONES: tuple[AudioFormat, ...] = ("mp3", "m4a")
@@ -52,7 +53,7 @@ def home_sound(
     told = home_story(story)
     performance = perform(story)
     speaker = teller(performance, story.language, recordings)
-    cover = cover_png(story, performance, "at home", pictures.of(story.picture))
+    cover = cover_png(story, performance, say("at home"), pictures.of(story.picture))
     jobs: list[Job] = []
     every = sounding(told)
     for track, version in enumerate(every, 1):
