@@ -1,41 +1,41 @@
 """The pages of several PDFs, one after another: how large, what they say, how they look."""
 
-from ctypes import POINTER, c_ubyte, cast
-
-from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
-from pypdfium2 import raw as pdfium
-from PySide6.QtCore import QObject, QSize
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QSize
 from PySide6.QtGui import QImage, QTransform
+from PySide6.QtPdf import QPdfDocument
 
 MM_PER_PT = 25.4 / 72
 _LOOK_DPI = 72
 
 
 class PdfPages(QObject):
-    """PDFs held in memory; pages count from 0 through all of them.
-
-    In the window's thread alone: PDFium has one state for all documents.
-    """
+    """PDFs held in memory; pages count from 0 through all of them."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._documents: list[tuple[str, PdfDocument]] = []
+        self._documents: list[tuple[str, QPdfDocument, QBuffer]] = []
         self._files: list[bytes] = []
         self._pages: list[tuple[int, int]] = []
 
     def clear(self) -> None:
         """Forget all."""
-        for _, document in self._documents:
+        for _, document, buffer in self._documents:
             document.close()
+            document.deleteLater()
+            buffer.deleteLater()
         self._documents, self._files, self._pages = [], [], []
 
     def add(self, name: str, pdf: bytes) -> None:
         """Put the pages of a PDF behind the others."""
-        document = PdfDocument(pdf)
+        buffer = QBuffer(self)
+        buffer.setData(QByteArray(pdf))
+        buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+        document = QPdfDocument(self)
+        document.load(buffer)
         self._files.append(pdf)
         number = len(self._documents)
-        self._documents.append((name, document))
-        self._pages += [(number, page) for page in range(len(document))]
+        self._documents.append((name, document, buffer))
+        self._pages += [(number, page) for page in range(document.pageCount())]
 
     @property
     def count(self) -> int:
@@ -49,8 +49,8 @@ class PdfPages(QObject):
     def size_mm(self, page: int) -> tuple[float, float]:
         """Width and height."""
         document, number = self._at(page)
-        width_pt, height_pt = document.get_page_size(number)
-        return width_pt * MM_PER_PT, height_pt * MM_PER_PT
+        size = document.pagePointSize(number)
+        return size.width() * MM_PER_PT, size.height() * MM_PER_PT
 
     def source(self, page: int) -> tuple[bytes, int]:
         """The PDF that a page is of, and its number there, from 0."""
@@ -69,28 +69,12 @@ class PdfPages(QObject):
     def image(self, page: int, size: QSize) -> QImage:
         """A page as a picture on clear ground."""
         document, number = self._at(page)
-        image = QImage(size, QImage.Format.Format_ARGB32)
-        image.fill(0)
-        wide, high = size.width(), size.height()
-        inside = document[number]
-        bits = (c_ubyte * image.sizeInBytes()).from_buffer(image.bits())
-        bitmap = pdfium.FPDFBitmap_CreateEx(
-            wide, high, pdfium.FPDFBitmap_BGRA, cast(bits, POINTER(c_ubyte)), image.bytesPerLine()
-        )
-        pdfium.FPDF_RenderPageBitmap(bitmap, inside.raw, 0, 0, wide, high, 0, 0)
-        pdfium.FPDFBitmap_Destroy(bitmap)
-        inside.close()
-        return image
+        return document.render(number, size)
 
     def words(self, page: int) -> str:
         """What a page says."""
         document, number = self._at(page)
-        inside = document[number]
-        text = inside.get_textpage()
-        said: str = text.get_text_bounded().replace("\r\n", " ")
-        text.close()
-        inside.close()
-        return said
+        return document.getAllText(number).text().replace("\r\n", " ")
 
     def blank_mm(self, page: int) -> tuple[float, float, float, float]:
         """How wide the page is blank at its left, top, right and bottom, to half a millimetre."""
@@ -110,7 +94,7 @@ class PdfPages(QObject):
             (size.height() - 1 - rows[-1]) * mm,
         )
 
-    def _at(self, page: int) -> tuple[PdfDocument, int]:
+    def _at(self, page: int) -> tuple[QPdfDocument, int]:
         number, inside = self._pages[page]
         return self._documents[number][1], inside
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 from PySide6.QtCore import QObject
+from PySide6.QtPdf import QPdfDocument
 
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pdf import write_pdf
@@ -35,7 +35,7 @@ class WrittenPages(PdfPages):
         paper = self._laid_out[page].paper
         return paper.width_pt * MM_PER_PT, paper.height_pt * MM_PER_PT
 
-    def _at(self, page: int) -> tuple[PdfDocument, int]:
+    def _at(self, page: int) -> tuple[QPdfDocument, int]:
         if page not in self._written:
             pdf, _ = write_pdf(
                 [self._laid_out[page]], title="", subject="", language=self._language
