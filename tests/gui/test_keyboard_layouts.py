@@ -4,7 +4,6 @@ Keys are pressed by their place on the keyboard (X keycodes), as hands press the
 place gives is the layout's.  Places of keys: the layouts as published with X (xkeyboard-config).
 """
 
-import json
 import os
 import shutil
 import subprocess
@@ -12,45 +11,58 @@ import sys
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
-from tapscore.model.story import Line, Story
+from tapscore.model.edits import replace_item
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Line
 from tapscore.storyfile.read import read_file
 
 NEEDED = ("xvfb-run", "xdotool", "setxkbmap")
 SCRIPT = r"""
 setxkbmap "$LAYOUT" || exit 4
 "$PYTHON" -m tapscore "$STORY" & program=$!
-for _ in $(seq 150); do
-    window=$(xdotool search --onlyvisible --name "Lantern" 2>/dev/null | head -n 1)
-    [ -n "$window" ] && break
-    sleep 0.1
-done
-[ -n "$window" ] || { kill $program; exit 3; }
+trap 'kill $program' EXIT
+patiently() { for _ in $(seq 300); do "$@" && return 0; sleep 0.1; done; return 5; }
+there() { window=$(xdotool search --onlyvisible --name "Lantern" 2>/dev/null | head -n 1); [ -n "$window" ]; }
+press() { for each in "$@"; do xdotool key --clearmodifiers "$each"; sleep 0.1; done; }
+scale() { grep -q "\"scale\": $1" "$SETTINGS" 2> /dev/null; }
+saved() { ! cmp -s "$STORY" "$1"; }
+patiently there || exit 3
 xdotool windowsize --sync "$window" 1280 800 windowfocus --sync "$window"
-sleep 1
-for press in $PRESSES; do xdotool key --clearmodifiers $press; sleep 0.4; done
-sleep 2
-xdotool key ctrl+s
-sleep 3
-kill $program
-wait $program 2>/dev/null
-exit 0
+sleep 0.5
+press Down $LARGER $LARGER; patiently scale 1.5 || exit 5
+press $SMALLER; patiently scale 1.25 || exit 6
+press $USUAL; patiently scale 1.0 || exit 7
+# A letter begins to type, and loudness has keys of its own, whatever the layout.
+press x Return ctrl+s; patiently saved "$BEFORE" || exit 8
+cp "$STORY" "$WORDS"
+press ctrl+shift+Up ctrl+s; patiently saved "$WORDS" || exit 9
 """
 LARGER = {"gb": "21", "us": "21", "de": "35", "fr": "21"}
 SMALLER = {"gb": "20", "us": "20", "de": "61", "fr": "15"}
 USUAL = {"gb": "19", "us": "19", "de": "19", "fr": "shift+19"}
 
 
-def _pressed(tmp_path: Path, demo: Path, layout: str, presses: str) -> tuple[Story, float]:
-    """The story after these keys, and the size of the letters."""
+@pytest.mark.skipif(
+    not all(map(shutil.which, NEEDED)), reason="needs a virtual screen and keyboard layouts"
+)
+@pytest.mark.parametrize("layout", ["gb", "us", "de", "fr"])
+def test_keys_do_the_same_on_every_layout(tmp_path: Path, demo_path: Path, layout: str) -> None:
+    """Letters larger twice, smaller, as usual; then an x after the first line, a step louder."""
     story = tmp_path / "story.yaml"
-    story.write_bytes(demo.read_bytes())
+    story.write_bytes(demo_path.read_bytes())
     environment = {
         **os.environ,
         "PYTHON": sys.executable,
         "STORY": str(story),
+        "BEFORE": str(demo_path),
+        "WORDS": str(tmp_path / "words.yaml"),
         "LAYOUT": layout,
-        "PRESSES": presses,
+        "LARGER": f"ctrl+{LARGER[layout]}",
+        "SMALLER": f"ctrl+{SMALLER[layout]}",
+        "USUAL": f"ctrl+{USUAL[layout]}",
+        "SETTINGS": str(tmp_path / "config" / "tapscore" / "settings.json"),
         "XDG_CONFIG_HOME": str(tmp_path / "config"),
         "XDG_STATE_HOME": str(tmp_path / "state"),
     }
@@ -60,40 +72,18 @@ def _pressed(tmp_path: Path, demo: Path, layout: str, presses: str) -> tuple[Sto
         env=environment,
         capture_output=True,
         text=True,
-        timeout=100,
+        timeout=200,
         check=False,
     )
-    assert done.returncode == 0, done.stderr
-    read = read_file(story).story
-    assert read is not None
-    kept = tmp_path / "config" / "tapscore" / "settings.json"
-    settings = json.loads(kept.read_text()) if kept.is_file() else {}
-    return read, settings.get("scale", 1.0)
-
-
-def _first_line(story: Story) -> Line:
-    first = story.sections[0].items[0]
-    assert isinstance(first, Line)
-    return first
-
-
-@pytest.mark.skipif(
-    not all(map(shutil.which, NEEDED)), reason="needs a virtual screen and keyboard layouts"
-)
-@pytest.mark.parametrize("layout", ["gb", "us", "de", "fr"])
-def test_keys_do_the_same_on_every_layout(tmp_path: Path, demo_path: Path, layout: str) -> None:
-    before = read_file(demo_path).story
+    assert done.returncode == 0, f"{done.returncode}: {done.stderr}"
+    before, after = read_file(demo_path).story, read_file(story).story
     assert before is not None
-    larger, smaller = f"ctrl+{LARGER[layout]}", f"ctrl+{SMALLER[layout]}"
-    usual = f"ctrl+{USUAL[layout]}"
-    story, scale = _pressed(tmp_path, demo_path, layout, f"Down {larger} {larger} {smaller}")
-    assert scale == 1.25
-    assert story == before, "keys of the text's size changed the story"
-    story, scale = _pressed(tmp_path, demo_path, layout, f"Down {larger} {usual}")
-    assert scale == 1.0
-    assert story == before
-    # A letter begins to type, and loudness has keys of its own, whatever the layout.
-    story, _ = _pressed(tmp_path, demo_path, layout, "Down x Return ctrl+shift+Up")
-    words = _first_line(story).words
-    assert words == f"{_first_line(before).words} x"
-    assert _first_line(story).manner.loudness != _first_line(before).manner.loudness
+    assert after is not None
+    old, new = (found.sections[0].items[0] for found in (before, after))
+    assert isinstance(old, Line)
+    assert isinstance(new, Line)
+    assert new.words == f"{old.words} x"
+    assert new.manner.loudness == (Loudness.MEDIUM,)
+    # keys of the text's size changed nothing, and these keys nothing else
+    same = evolve(new, words=old.words, manner=old.manner, lane=old.lane)
+    assert replace_item(after, ("story", 0, "lines", 0), same) == before
