@@ -24,7 +24,10 @@ setxkbmap "$LAYOUT" || exit 4
 "$PYTHON" -m tapscore "$STORY" & program=$!
 trap 'kill $program' EXIT
 patiently() { for _ in $(seq 300); do "$@" && return 0; sleep 0.1; done; return 5; }
-there() { window=$(xdotool search --onlyvisible --name "Lantern" 2>/dev/null | head -n 1); [ -n "$window" ]; }
+there() {
+    window=$(xdotool search --onlyvisible --name "Lantern" 2> /dev/null | head -n 1)
+    [ -n "$window" ]
+}
 press() { for each in "$@"; do xdotool key --clearmodifiers "$each"; sleep 0.1; done; }
 scale() { grep -q "\"scale\": $1" "$SETTINGS" 2> /dev/null; }
 saved() { ! cmp -s "$STORY" "$1"; }
