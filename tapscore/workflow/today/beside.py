@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from tapscore.checks.setting import setting_of
 from tapscore.model.story import Story
+from tapscore.workflow.today.assigning import least_cost
 
 _ANOTHER_MM = 1e6
 """One more pupil for the same adult weighs more than any distance on a floor."""
@@ -23,19 +24,16 @@ def near_pupils(
     others = [place for place in places if place.name not in found]
     who = [*free, *hosts]
     if others and who:
-        import numpy as np
-        from scipy.optimize import linear_sum_assignment  # type: ignore[import-untyped]
-
         setting = setting_of(story)
         has = Counter(found.values())
         turns = [(name, nth) for nth in range(len(others)) for name in who]
-        cost = np.zeros((len(others), len(turns)))
-        for row, place in enumerate(others):
-            for column, (name, nth) in enumerate(turns):
+        costs: list[list[float]] = []
+        for place in others:
+            costs.append([])
+            for name, nth in turns:
                 seat = setting.seat(name)
                 apart = seat.distance_mm(place.at) if seat is not None else 0.0
-                cost[row, column] = (nth + has[name]) * _ANOTHER_MM + apart
-        rows, columns = linear_sum_assignment(cost)
-        for row, column in zip(rows, columns, strict=True):
-            found[others[row].name] = turns[column][0]
+                costs[-1].append((nth + has[name]) * _ANOTHER_MM + apart)
+        for place, column in zip(others, least_cost(costs), strict=True):
+            found[place.name] = turns[column][0]
     return tuple((place.name, near) for place in places if (near := found.get(place.name)))
