@@ -165,6 +165,9 @@ _known: dict[tuple[Line, Manner, tuple[str, ...]], LineFacts] = {}
 
 def line_facts(segment: Segment, roles: tuple[str, ...]) -> LineFacts:
     """Facts of a line's segment."""
+    mine: LineFacts | None = segment.known.get(roles)
+    if mine is not None:
+        return mine
     line = segment.line
     assert line is not None
     key = (line, segment.manner, roles)
@@ -173,6 +176,7 @@ def line_facts(segment: Segment, roles: tuple[str, ...]) -> LineFacts:
         if len(_known) >= _KEPT:
             _known.clear()
         facts = _known[key] = LineFacts(segment, line)
+    segment.known[roles] = facts
     return facts
 
 

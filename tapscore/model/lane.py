@@ -7,7 +7,7 @@ one mark, with what is special about that tap.
 from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import lcm
 
 from attrs import evolve, frozen
@@ -123,7 +123,7 @@ class Lane:
         """Steps from first to last, pickup included."""
         return len(self.pickup) + sum(len(bar) for bar in self.bars)
 
-    @property
+    @cached_property
     def syllables(self) -> int:
         """How many syllables the lane has places for."""
         return sum(cell.mark.said for bar in self.all_bars for step in bar for cell in step)

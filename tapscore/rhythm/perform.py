@@ -4,12 +4,13 @@ Waits and offerings become silent beats, just so many and so long that they last
 seconds and that the next line's bars fall in step with what went before.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
+from itertools import zip_longest
 from math import lcm
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from tapscore.model.lane import LaneEvent, TapDetail, pickup_beats
 from tapscore.model.manner import USUAL
@@ -48,12 +49,25 @@ def perform(
     first = following[0]
     if first is not None:
         performer.begin(first, count_in_bars)
-    for here, after in zip(placed, following[1:], strict=True):
-        if here.line is not None:
-            performer.line(here, here.line)
-        else:
-            performer.hold(here, after)
+    same = count_in_bars, longest_offer_sec, story.role_names, story.pupil_count, story.props
+    steps = performer.all(placed, following[1:], _kept.get(same, ()))
+    _kept.pop(same, None)
+    for old in list(_kept)[: -_MOST_KEPT + 1]:  # several threads perform
+        _kept.pop(old, None)
+    _kept[same] = steps
     return Performance(tuple(performer.segments), performer.times.made(), story.role_names)
+
+
+_MOST_KEPT = 4
+_kept: "dict[tuple[object, ...], list[_Step]]" = {}
+"""The last performance with these roles, props and wishes: what an edit does not reach is the
+very same segment again.
+"""
+
+
+def forget_performances() -> None:
+    """Make the next performance of any story from its start."""
+    _kept.clear()
 
 
 def _lines_following(placed: tuple[Placed, ...]) -> list[Placed | None]:
@@ -79,6 +93,22 @@ def line_events(line: Line, metre: Metre) -> tuple[tuple[LaneEvent, ...], Fracti
     return layout.events, layout.beats
 
 
+_State = tuple[Fraction, Fraction, Metre, Fraction, Fraction]
+"""Beats and seconds so far, metre, period, and how far into the bar."""
+
+
+@frozen(eq=False)
+class _Step:
+    """An item put into time: of what it came, and what it made."""
+
+    here: Placed
+    after: Placed | None
+    before: _State
+    segment: Segment
+    pieces: tuple[TempoPiece, ...]
+    then: _State
+
+
 @define
 class _Performer:
     """Puts items into time one after the other."""
@@ -94,6 +124,44 @@ class _Performer:
     """How long the last beat so far lasts."""
     _phase_beats: Fraction = _NO_BEATS
     """How far into its bar the next item starts."""
+
+    def all(
+        self,
+        placed: tuple[Placed, ...],
+        following: list[Placed | None],
+        known: "Sequence[_Step]",
+    ) -> "list[_Step]":
+        """Put every item into time; what was made of the very same before is taken again."""
+        steps = []
+        pieces = self.times.pieces
+        state = self._state
+        for here, after, old in zip_longest(placed, following, known[: len(placed)]):
+            assert here is not None
+            if old is not None and old.here is here and old.after is after and old.before == state:
+                self.segments.append(old.segment)
+                pieces.extend(old.pieces)
+                steps.append(old)
+                state = old.then
+                continue
+            self._state = before = state
+            done = len(pieces)
+            if here.line is not None:
+                self.line(here, here.line)
+            else:
+                self.hold(here, after)
+            state = self._state
+            steps.append(_Step(here, after, before, self.segments[-1], tuple(pieces[done:]), state))
+        self._state = state
+        return steps
+
+    @property
+    def _state(self) -> _State:
+        times = self.times
+        return times.beat, times.second, self._metre, self._period_sec, self._phase_beats
+
+    @_state.setter
+    def _state(self, state: _State) -> None:
+        self.times.beat, self.times.second, self._metre, self._period_sec, self._phase_beats = state
 
     def begin(self, first: Placed, count_in_bars: int) -> None:
         """Take up the first line's metre and tempo, with bars of clicks before it."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from enum import Enum
 from fractions import Fraction
 from functools import cached_property
+from typing import Any
 
 from attrs import define, field, frozen
 
@@ -93,6 +94,8 @@ class Segment(Placed):
     """How many turns an offering takes with the sets there are."""
     sounds: Callable[[], Sounds] = field(default=silence, eq=False, repr=False)
     """Makes the taps and syllables, when they are first asked for."""
+    known: dict[object, Any] = field(factory=dict, init=False, eq=False, repr=False)
+    """What others have worked out of it and find again, as long as it stays as it is."""
 
     @cached_property
     def kind(self) -> SegmentKind:

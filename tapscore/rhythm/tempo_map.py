@@ -122,7 +122,7 @@ class TempoMap:
 class TempoMapMaker:
     """Joins passages of beats to a tempo map, one after the other."""
 
-    _pieces: list[TempoPiece] = field(factory=list)
+    pieces: list[TempoPiece] = field(factory=list)
     beat: Fraction = Fraction(0)
     """Where the next passage begins."""
     second: Fraction = Fraction(0)
@@ -138,11 +138,11 @@ class TempoMapMaker:
         if beats.numerator <= 0:
             return TempoPiece(self.beat, Fraction(0), first_sec, first_sec, self.second)
         piece = TempoPiece(self.beat, beats, first_sec, last_sec, self.second)
-        self._pieces.append(piece)
+        self.pieces.append(piece)
         self.beat += beats
         self.second += piece.length_sec
         return piece
 
     def made(self) -> TempoMap:
         """The map of all that was joined."""
-        return TempoMap(tuple(self._pieces))
+        return TempoMap(tuple(self.pieces))

@@ -14,6 +14,7 @@ from tapscore.model.story import (
     MOST_HEARD,
     Item,
     Line,
+    Refrain,
     RefrainUse,
     Section,
     Story,
@@ -72,12 +73,49 @@ def refrains_as_written(story: Story) -> Iterator[Placed]:
     """Every item of the refrains, where they are written."""
     base = story_manner(story)
     for refrain in story.refrains:
-        for at, item in enumerate(refrain.items):
-            yield _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
+        kept = _refrains.get(id(refrain))
+        if kept is None or kept[0] is not refrain or kept[1] != base:
+            if len(_refrains) >= _SECTIONS_KEPT:
+                _refrains.clear()
+            made = tuple(
+                _placed(item, ("refrains", refrain.name, at), base, base, refrain=refrain.name)
+                for at, item in enumerate(refrain.items)
+            )
+            kept = _refrains[id(refrain)] = refrain, base, made
+        yield from kept[2]
 
 
 def section_as_written(section: Section, index: int, base: Manner, before: int) -> Iterator[Placed]:
     """Every item of one section; so many lines come ``before`` it."""
+    key = id(section), index, before
+    kept = _sections.get(key)
+    if kept is None or kept[0] is not section or kept[1] != base:
+        if len(_sections) >= _SECTIONS_KEPT:
+            _sections.clear()
+        made = tuple(_section_as_written(section, index, base, before))
+        kept = _sections[key] = section, base, made
+    return iter(kept[2])
+
+
+_SECTIONS_KEPT = 512
+_RETURNS_KEPT = 2048
+_sections: dict[tuple[int, int, int], tuple[Section, Manner, tuple[Placed, ...]]] = {}
+"""Sections as they were placed, so that those an edit left as they are give the very same items:
+found by identity, which needs no look inside.  Refrains and their returns likewise.
+"""
+_refrains: dict[int, tuple[Refrain, Manner, tuple[Placed, ...]]] = {}
+_returned: dict[tuple[int, int, int], tuple[Placed, Placed, PartialManner, Placed]] = {}
+
+
+def forget_places() -> None:
+    """Place every item of the next story anew."""
+    for kept in (_sections, _refrains, _returned):
+        kept.clear()
+
+
+def _section_as_written(
+    section: Section, index: int, base: Manner, before: int
+) -> Iterator[Placed]:
     number = before
     for at, (item, manner) in enumerate(through_section(section, base)):
         path: StoryPath = ("story", index, "lines", at)
@@ -188,13 +226,24 @@ class _Unroller:
             if isinstance(placed.item, RefrainUse):
                 yield from self._return(placed.item, returned, differs, (*inside, name))
             elif not isinstance(placed.item, Unread):
-                yield evolve(
-                    placed,
-                    manner=differs.over(placed.manner),
-                    section=returned.section,
-                    refrain_time=time,
-                    returned_path=returned.path,
-                )
+                yield _at_return(placed, returned, differs, time)
+
+
+def _at_return(placed: Placed, returned: Placed, differs: PartialManner, time: int) -> Placed:
+    key = id(placed), id(returned), time
+    kept = _returned.get(key)
+    if kept is None or kept[0] is not placed or kept[1] is not returned or kept[2] != differs:
+        if len(_returned) >= _RETURNS_KEPT:
+            _returned.clear()
+        made = evolve(
+            placed,
+            manner=differs.over(placed.manner),
+            section=returned.section,
+            refrain_time=time,
+            returned_path=returned.path,
+        )
+        kept = _returned[key] = placed, returned, differs, made
+    return kept[3]
 
 
 def _placed(

@@ -72,7 +72,8 @@ def located(story: Story, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
         span = finding.span or (origin.locate(rest) if origin else None)
         top = STORY_KEYS.get(str(finding.path[0]), 0) if finding.path else -1
         key = LINE_KEYS.get(str(rest[0]), 0) if rest else -1
-        placed.append(((top, number, key), evolve(finding, span=span)))
+        here = Finding(finding.code, finding.severity, finding.path, span, finding.about)
+        placed.append(((top, number, key), here))
     return tuple(finding for _, finding in sorted(placed, key=lambda each: each[0]))
 
 
@@ -188,12 +189,17 @@ def _not_readable(story: Story, known: Known) -> list[Finding]:
     for path, thing in things(story):
         block = block_origin(thing)
         if isinstance(thing, Section):
+            if block is not None and thing is block.value:
+                changed = False
+                continue
             changed = _read_head(reading, SECTION, _without_items(thing), path)
             changed = changed or block is None or thing.items != block.value.items
         elif isinstance(thing, Unread):
             if block is None and changed:
                 report_unread(reading, _NOWHERE, path)
-        elif isinstance(thing, Item) and (block is None or thing != block.value):
+        elif isinstance(thing, Item) and (
+            block is None or (thing is not block.value and thing != block.value)
+        ):
             ITEM.read(reading, _node(ITEM.write(thing)), path)
     return [found for found in reading.findings if found.code != "missing"]
 

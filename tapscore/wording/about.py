@@ -28,7 +28,7 @@ class About(Mapping[str, Datum]):
 
     def __init__(self, **data: Datum) -> None:
         self._data = data
-        self._hash = hash(frozenset(data.items()))
+        self._hash: int | None = None
 
     def __getitem__(self, name: str) -> Datum:
         return self._data[name]
@@ -40,6 +40,8 @@ class About(Mapping[str, Datum]):
         return len(self._data)
 
     def __hash__(self) -> int:
+        if self._hash is None:
+            self._hash = hash(frozenset(self._data.items()))
         return self._hash
 
     def __eq__(self, other: object) -> bool:
