@@ -4,6 +4,8 @@ from tapscore.checks.registry import ALL_GROUPS
 from tapscore.checks.rule import Rule
 from tapscore.model.cautions import PROP_CAUTIONS, Caution
 from tapscore.model.pupil_cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 RULES_FILE = "rules.md"
 CAUTIONS_FILE = "cautions.txt"
@@ -20,18 +22,22 @@ def rules_page() -> str:
 
 
 def _rule(rule: Rule) -> str:
-    mends = f"- Can be mended for you: {_lower(rule.mends)}\n" if rule.mends else ""
-    return (
-        f"### {rule.title}\n\n`{rule.id}`, {rule.severity.value}; looks at {rule.looks_at}.\n\n"
-        f"{rule.why}\n\n{mends}- Source: {rule.source}.\n"
+    head = say(
+        "{rule}, {severity}; looks at {what}.",
+        rule=f"`{rule.id}`",
+        severity=term(rule.severity.value),
+        what=rule.looks_at,
     )
+    ends = [say("- Can be mended for you: {how}", how=_lower(rule.mends))] if rule.mends else []
+    ends.append(say("- Source: {source}.", source=rule.source))
+    return "\n".join((f"### {rule.title}\n\n{head}\n\n{rule.why}\n", *ends, ""))
 
 
 def _lower(sentence: str) -> str:
     return sentence[0].lower() + sentence[1:]
 
 
-_INTRODUCTION = """\
+_INTRODUCTION = say("""\
 # What tapscore looks at
 
 tapscore looks at a story for what usually goes wrong at the board. It only points: nothing
@@ -50,16 +56,16 @@ accept, where (the words of the line), and why:
         why: the whole class waits for this and laughs
 
 `tapscore rules NAME` shows a good and a bad example of each.
-"""
+""")
 
 
 def cautions_page() -> str:
     """What stands in ``resources/cautions.txt``."""
-    parts = ["CAUTIONS\n", *_wrapped(DEFERS)]
+    parts = [say("CAUTIONS") + "\n", *_wrapped(DEFERS)]
     for title, cautions in (
-        ("Props", PROP_CAUTIONS),
-        ("Pupils", PUPIL_CAUTIONS),
-        ("Board and room", PLACE_CAUTIONS),
+        (say("Props"), PROP_CAUTIONS),
+        (say("Pupils"), PUPIL_CAUTIONS),
+        (say("Board and room"), PLACE_CAUTIONS),
     ):
         parts += ["", title.upper()]
         for caution in cautions:
@@ -71,8 +77,8 @@ def _caution(caution: Caution) -> list[str]:
     return [
         caution.name,
         *(f"  {line}" for line in _wrapped(caution.reminder)),
-        *(f"  {line}" for line in _wrapped(f"Ask {caution.ask}.")),
-        *(f"  {line}" for line in _wrapped(f"Source: {caution.source}.")),
+        *(f"  {line}" for line in _wrapped(say("Ask {who}.", who=caution.ask))),
+        *(f"  {line}" for line in _wrapped(say("Source: {source}.", source=caution.source))),
     ]
 
 

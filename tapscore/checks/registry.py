@@ -80,10 +80,11 @@ from tapscore.checks.today import role_has_somebody
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
     (
-        "Metre",
+        say("Metre"),
         (
             bars_full.RULE,
             pickup_joins.RULE,
@@ -96,7 +97,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         ),
     ),
     (
-        "Hands",
+        say("Hands"),
         (
             hands_can_keep_up.RULE,
             hand_has_time_to_move.RULE,
@@ -111,7 +112,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         ),
     ),
     (
-        "Comfort",
+        say("Comfort"),
         (
             warn_before_loud.RULE,
             warned_two_ways.RULE,
@@ -131,7 +132,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         ),
     ),
     (
-        "Shape",
+        say("Shape"),
         (
             refrain_returns.RULE,
             waits_are_there.RULE,
@@ -143,7 +144,7 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
         ),
     ),
     (
-        "Props",
+        say("Props"),
         (
             props_are_used.RULE,
             props_leave.RULE,
@@ -158,8 +159,8 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
             mouths_kept_clear.RULE,
         ),
     ),
-    ("Cards", (words_fit_a_card.RULE,)),
-    ("Curriculum", (two_areas_a_line.RULE, areas_spread.RULE)),
+    (say("Cards"), (words_fit_a_card.RULE,)),
+    (say("Curriculum"), (two_areas_a_line.RULE, areas_spread.RULE)),
 )
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
 """The usual check."""
@@ -179,9 +180,9 @@ TODAY_RULES: tuple[Rule, ...] = (role_has_somebody.RULE,)
 """Run by ``tapscore check --day``."""
 ALL_GROUPS = (
     *GROUPS,
-    ("What is felt", FELT_RULES),
-    ("A second opinion", FULL_RULES),
-    ("Today", TODAY_RULES),
+    (say("What is felt"), FELT_RULES),
+    (say("A second opinion"), FULL_RULES),
+    (say("Today"), TODAY_RULES),
 )
 ALL_RULES = (*RULES, *FELT_RULES, *FULL_RULES, *TODAY_RULES)
 _IDS = tuple(each.id for each in ALL_RULES)

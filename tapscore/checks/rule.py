@@ -13,9 +13,10 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.wording.about import About, Datum, LineName
+from tapscore.wording.catalogue import say
 
-NO_SOURCE = "common practice, no source"
-HOUSE_RULE = "house rule"
+NO_SOURCE = say("common practice, no source")
+HOUSE_RULE = say("house rule")
 SHAPE_FROM_LINES = 6
 """A first sketch of fewer lines is not told off for the shape that it still lacks."""
 
@@ -186,8 +187,10 @@ class Rule:
     def looks_at(self) -> str:
         """How much of the story the rule looks at."""
         if isinstance(self.find, EachLine):
-            return "each line"
-        return "each line and the one before" if isinstance(self.find, EachPair) else "the story"
+            return say("each line")
+        if isinstance(self.find, EachPair):
+            return say("each line and the one before")
+        return say("the story")
 
     def findings(self, scene: Scene) -> Iterator[Finding]:
         """Everything the rule finds, as findings."""

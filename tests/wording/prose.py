@@ -2,7 +2,7 @@
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,6 +15,8 @@ _WORDS = re.compile(
     r"|^\W*[A-Z][a-z]+\W*$"  # a heading of one word
     r"|[“”]"
 )
+SPOKEN = ("title", "why", "source", "mends")
+"""What a rule says; its other texts are examples."""
 _BUGS = {"AssertionError", "ValueError", "TypeError", "KeyError", "RuntimeError", "IndexError"}
 """Exceptions of Python's own are faults of the program: no user is meant to read them."""
 _PATTERNS = {"compile", "match", "fullmatch", "sub", "search", "findall", "finditer", "split"}
@@ -28,12 +30,39 @@ class Prose(NamedTuple):
 
 
 def prose_in(source: str) -> list[Prose]:
-    """Every literal of a module that looks like prose and does not go through the catalogue."""
+    """Every literal of a module that looks like prose and does not go through the catalogue.
+
+    Of a rule's module not its examples, which are story files.
+    """
+    tree = ast.parse(source)
+    rules = [node for node in tree.body if isinstance(node, ast.Assign) and _is_rule(node)]
+    looked: Iterable[ast.AST] = (tree,)
+    if rules:
+        functions = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+        examples = {_name(each.func) for each in _calls(rules)} - {"Rule"}
+        told = [each for each in functions if each.name not in examples]
+        spoken = [each.value for rule in rules for each in _spoken(rule)]
+        looked = (*told, *spoken)
     return [
         Prose(getattr(node, "lineno", 0), words)
-        for node, words in _literals(ast.parse(source))
+        for part in looked
+        for node, words in _literals(part)
         if _WORDS.search(words)
     ]
+
+
+def _is_rule(node: ast.Assign) -> bool:
+    return isinstance(node.value, ast.Call) and _name(node.value.func) == "Rule"
+
+
+def _spoken(rule: ast.Assign) -> Iterator[ast.keyword]:
+    assert isinstance(rule.value, ast.Call)
+    yield from (each for each in rule.value.keywords if each.arg in SPOKEN)
+
+
+def _calls(rules: Iterable[ast.AST]) -> Iterator[ast.Call]:
+    for rule in rules:
+        yield from (node for node in ast.walk(rule) if isinstance(node, ast.Call))
 
 
 def _literals(node: ast.AST) -> Iterator[tuple[ast.AST, str]]:

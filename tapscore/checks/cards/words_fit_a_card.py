@@ -7,6 +7,7 @@ from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 MOST_LETTERS = 80
 """What was found to fit an A5 card with its marks in 40 point (``tests/checks`` measures it)."""
@@ -36,11 +37,15 @@ def _long(words: str) -> str:
 
 RULE = Rule(
     id="words-fit-a-card",
-    title="The words of a line fit one card",
-    why="Nobody can turn a card while tapping with both hands. Print is not made smaller to "
-    "fit, as then it could not be read at the board.",
-    source="print sizes after Legge & Bigelow (2011) and UKAAF G003 (2019); the number of "
-    "letters was measured on an A5 card at one metre",
+    title=say("The words of a line fit one card"),
+    why=say(
+        "Nobody can turn a card while tapping with both hands. Print is not made smaller to "
+        "fit, as then it could not be read at the board."
+    ),
+    source=say(
+        "print sizes after Legge & Bigelow (2011) and UKAAF G003 (2019); the number of "
+        "letters was measured on an A5 card at one metre"
+    ),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),

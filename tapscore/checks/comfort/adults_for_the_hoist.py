@@ -7,6 +7,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
 from tapscore.rhythm.running_time import ADULTS_A_HOIST
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -22,10 +23,12 @@ def _told(roles: str, stage: str) -> str:
 
 RULE = Rule(
     id="adults-for-the-hoist",
-    title="There are adults enough for a hoist",
-    why="Who can't come to the floor alone is lifted there, and a hoist needs two adults whose "
-    "hands are free. A plan with one adult is kept on the day by lifting without.",
-    source=f"{NO_SOURCE}: never fewer than two adults to a hoist",
+    title=say("There are adults enough for a hoist"),
+    why=say(
+        "Who can't come to the floor alone is lifted there, and a hoist needs two adults whose "
+        "hands are free. A plan with one adult is kept on the day by lifting without."
+    ),
+    source=say("{no_source}: never fewer than two adults to a hoist", no_source=NO_SOURCE),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_told("leader: , helper: ", "on the board"),

@@ -7,6 +7,7 @@ from tapscore.board.bodies import body_of
 from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 APART_CM = 5.0
 
@@ -30,9 +31,13 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="bodies-apart",
-    title="Pupils have room beside one another",
-    why="An arm that moves, or a turn to the other side, must not land on somebody.",
-    source=f"{HOUSE_RULE}: {APART_CM:.0f} cm between two outlines; sizes as above",
+    title=say("Pupils have room beside one another"),
+    why=say("An arm that moves, or a turn to the other side, must not land on somebody."),
+    source=say(
+        "{house_rule}: {apart:.0f} cm between two outlines; sizes as above",
+        house_rule=HOUSE_RULE,
+        apart=APART_CM,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 75], lying: true, head: west}, B: {at: [20, 25]}"),

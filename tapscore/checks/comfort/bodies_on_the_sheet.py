@@ -6,6 +6,7 @@ from tapscore.board.bodies import bodies_on
 from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 PAST_CM = 2.0
 """How far the outline may go past the edge: it is no better than that."""
@@ -34,11 +35,16 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="bodies-on-the-sheet",
-    title="Pupils lie and sit on the sheet",
-    why="A head or a trunk over the edge hangs or is held by nobody, and legs over it need "
-    "something under them as high as the board.",
-    source=f"{HOUSE_RULE}; sizes from Snyder et al. (1977) and UK growth references, of the oldest "
-    "pupil",
+    title=say("Pupils lie and sit on the sheet"),
+    why=say(
+        "A head or a trunk over the edge hangs or is held by nobody, and legs over it need "
+        "something under them as high as the board."
+    ),
+    source=say(
+        "{house_rule}; sizes from Snyder et al. (1977) and UK growth references, of the "
+        "oldest pupil",
+        house_rule=HOUSE_RULE,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 75], lying: true, head: west}"),

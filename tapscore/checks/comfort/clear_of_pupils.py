@@ -8,6 +8,7 @@ from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.board import Point
 from tapscore.model.finding import Severity
 from tapscore.wording.about import LineName
+from tapscore.wording.catalogue import say
 
 HEAD_CLEAR_CM = 15.0
 """From the head's own edge."""
@@ -74,11 +75,18 @@ def _lying(x_cm: float, y_cm: float, spot_cm: int) -> str:
 
 RULE = Rule(
     id="clear-of-pupils",
-    title="Taps keep clear of pupils' heads",
-    why="Close by, a tap is felt and heard far more strongly than elsewhere on the board, "
-    "most of all through the skull.",
-    source=f"{HOUSE_RULE}: {HEAD_CLEAR_CM:.0f} cm from a head, {MARGIN_CM:.0f} cm from the rest "
-    "of a body; its size from Snyder et al. (1977) and UK growth references",
+    title=say("Taps keep clear of pupils' heads"),
+    why=say(
+        "Close by, a tap is felt and heard far more strongly than elsewhere on the board, "
+        "most of all through the skull."
+    ),
+    source=say(
+        "{house_rule}: {head_clear:.0f} cm from a head, {margin:.0f} cm from the rest of a "
+        "body; its size from Snyder et al. (1977) and UK growth references",
+        house_rule=HOUSE_RULE,
+        head_clear=HEAD_CLEAR_CM,
+        margin=MARGIN_CM,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example(_LINE, extra=_BOARD.format(75)),

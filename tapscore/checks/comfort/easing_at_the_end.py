@@ -13,6 +13,7 @@ from tapscore.model.story import Story
 from tapscore.model.tempo import SLOWEST, Tempo
 from tapscore.model.walk import edit_line
 from tapscore.rhythm.unroll import story_manner
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -59,9 +60,11 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 RULE = Rule(
     id="easing-at-the-end",
-    title="The story eases at its end",
-    why="A story that slows and quietens tells everybody, without a word, that it is over "
-    "and that the board will come to rest.",
+    title=say("The story eases at its end"),
+    why=say(
+        "A story that slows and quietens tells everybody, without a word, that it is over "
+        "and that the board will come to rest."
+    ),
     source=NO_SOURCE,
     severity=Severity.ADVICE,
     find=_find,
@@ -76,5 +79,5 @@ RULE = Rule(
         example(TAPS + "\n  loudness: very quiet", *[TAPS] * 5),
     ),
     fix=_fix,
-    mends="Lets the last line slow down and grow quieter.",
+    mends=say("Lets the last line slow down and grow quieter."),
 )

@@ -8,6 +8,7 @@ from tapscore.checks.rule import HOUSE_RULE, NO_SOURCE, EachLine, Found, Rule, f
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
+from tapscore.wording.catalogue import say
 
 MOST = 3
 MOST_GENTLE = 2
@@ -46,11 +47,19 @@ def _busy(*keys: str, gently: bool = False) -> str:
 
 RULE = Rule(
     id="few-things-at-once",
-    title="Few things happen at once",
-    why="A pupil who has to choose between a sound, a movement and a thing may take in none "
-    "of them.",
-    source=f"one stimulus at a time: {NO_SOURCE}; the count of {MOST} "
-    f"({MOST_GENTLE} where the board is introduced gently): {HOUSE_RULE}",
+    title=say("Few things happen at once"),
+    why=say(
+        "A pupil who has to choose between a sound, a movement and a thing may take in none "
+        "of them."
+    ),
+    source=say(
+        "one stimulus at a time: {no_source}; the count of {most} ({most_gentle} where the "
+        "board is introduced gently): {house_rule}",
+        no_source=NO_SOURCE,
+        most=MOST,
+        most_gentle=MOST_GENTLE,
+        house_rule=HOUSE_RULE,
+    ),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example(

@@ -7,6 +7,7 @@ from tapscore.checks.facts import Told
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
+from tapscore.wording.catalogue import say
 
 LONGEST_SEC = 15.0
 
@@ -55,9 +56,15 @@ def _stamping(tempo: int, times: int) -> str:
 
 RULE = Rule(
     id="loud-not-long",
-    title="Loud passages are short",
-    why="Loudness tires. Pupils who can't move away can only shut it out, and then the story too.",
-    source=f"{HOUSE_RULE}: at most {LONGEST_SEC:.0f} seconds on end",
+    title=say("Loud passages are short"),
+    why=say(
+        "Loudness tires. Pupils who can't move away can only shut it out, and then the story too."
+    ),
+    source=say(
+        "{house_rule}: at most {longest:.0f} seconds on end",
+        house_rule=HOUSE_RULE,
+        longest=LONGEST_SEC,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example(_LINE + _LOUD, metre="4/4"),

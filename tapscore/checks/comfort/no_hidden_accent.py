@@ -13,6 +13,7 @@ from tapscore.model.lane_edits import change_cells
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import edit_line
+from tapscore.wording.catalogue import say
 
 PLAIN_TAPS_BEFORE = 3
 
@@ -42,9 +43,11 @@ _WORDS = "- words: soft and soft and soft it comes\n"
 
 RULE = Rule(
     id="no-hidden-accent",
-    title="No strong tap hides in a quiet line",
-    why="After a row of soft taps one strong tap comes out of nowhere. Some pupils startle at "
-    "it more than at a loud line that was announced.",
+    title=say("No strong tap hides in a quiet line"),
+    why=say(
+        "After a row of soft taps one strong tap comes out of nowhere. Some pupils startle at "
+        "it more than at a loud line that was announced."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
@@ -63,5 +66,5 @@ RULE = Rule(
         example(_WORDS + '  lane: "| x . x x . x | X . x x . . |"'),
     ),
     fix=_fix,
-    mends="Makes the tap like the others.",
+    mends=say("Makes the tap like the others."),
 )

@@ -13,6 +13,7 @@ from tapscore.checks.setting import Setting
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
+from tapscore.wording.catalogue import say
 
 _TOLERANCE = 1e-6
 
@@ -41,8 +42,8 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 RULE = Rule(
     id="no-sudden-tap",
-    title="No tap is suddenly loud",
-    why="A single loud tap among quiet ones is the surest way to startle somebody.",
+    title=say("No tap is suddenly loud"),
+    why=say("A single loud tap among quiet ones is the surest way to startle somebody."),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
@@ -57,5 +58,5 @@ RULE = Rule(
         example(tapped("tip tap toe", "| x . x x(very loud) . . |", "loudness: medium")),
     ),
     fix=_fix,
-    mends=f"Adds a warning: {CUE}.",
+    mends=say("Adds a warning: {cue}.", cue=CUE),
 )

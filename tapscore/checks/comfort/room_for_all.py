@@ -6,6 +6,7 @@ from tapscore.board.bodies import bodies_on
 from tapscore.checks.examples import TAPS, example
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 ROUND_CM = 5.0
 """Room round each pupil."""
@@ -42,10 +43,16 @@ _SIDE_CM = "[37, 36.6]"
 
 RULE = Rule(
     id="room-for-all",
-    title="Every pupil has a place, and the sheet has room",
-    why="Who has no place on the plan is put somewhere on the day, most likely too near to "
-    "another or half on the board.",
-    source=f"{HOUSE_RULE}: a place for each, and {ROUND_CM:.0f} cm round everybody",
+    title=say("Every pupil has a place, and the sheet has room"),
+    why=say(
+        "Who has no place on the plan is put somewhere on the day, most likely too near to "
+        "another or half on the board."
+    ),
+    source=say(
+        "{house_rule}: a place for each, and {round:.0f} cm round everybody",
+        house_rule=HOUSE_RULE,
+        round=ROUND_CM,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_pupils(2, _TWO),

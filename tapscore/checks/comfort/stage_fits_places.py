@@ -6,6 +6,7 @@ from tapscore.checks.examples import example
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.comfort import Stage
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -31,9 +32,11 @@ _COMFORT = "comfort: {stage: beside the board}\n"
 
 RULE = Rule(
     id="stage-fits-places",
-    title="The floor plan agrees with where pupils are said to be",
-    why="The plan on the wall decides where pupils are put. Each pupil comes nearer in their "
-    "own time, and moving back is normal.",
+    title=say("The floor plan agrees with where pupils are said to be"),
+    why=say(
+        "The plan on the wall decides where pupils are put. Each pupil comes nearer in their "
+        "own time, and moving back is normal."
+    ),
     source=HOUSE_RULE,
     severity=Severity.LOOK_AGAIN,
     find=_find,

@@ -6,6 +6,7 @@ from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import Told
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 MOST_PER_SEC = 2.3
 MOST_LINES = 1
@@ -47,10 +48,15 @@ _FULL, _BEATS = "| X x x X x x |", "| X s s X s s |"
 
 RULE = Rule(
     id="taps-thin-enough",
-    title="Quick tapping doesn't go on",
-    why="Many quick taps run together into a buzz; what pupils come to know and wait for is the "
-    "beat. A quick line is a treat if the next one leaves room.",
-    source=f"{NO_SOURCE}: not more than about two taps a second for longer than a line",
+    title=say("Quick tapping doesn't go on"),
+    why=say(
+        "Many quick taps run together into a buzz; what pupils come to know and wait for is the "
+        "beat. A quick line is a treat if the next one leaves room."
+    ),
+    source=say(
+        "{no_source}: not more than about two taps a second for longer than a line",
+        no_source=NO_SOURCE,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=_lines(_FULL, _FULL, 43),

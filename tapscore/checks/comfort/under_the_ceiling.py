@@ -17,6 +17,7 @@ from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.walk import edit_line, written_items
 from tapscore.rhythm.unroll import unroll
+from tapscore.wording.catalogue import say
 
 
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -74,9 +75,11 @@ _CEILING = "loudness: quiet\ncomfort: {ceiling: medium}\n"
 
 RULE = Rule(
     id="under-the-ceiling",
-    title="Nothing is louder than the ceiling",
-    why="The ceiling was set for these pupils, with those who know them. One line above it "
-    "and the setting is worth nothing.",
+    title=say("Nothing is louder than the ceiling"),
+    why=say(
+        "The ceiling was set for these pupils, with those who know them. One line above it "
+        "and the setting is worth nothing."
+    ),
     source=HOUSE_RULE,
     severity=Severity.MUST_MEND,
     find=EachLine(_find),
@@ -91,5 +94,5 @@ RULE = Rule(
         example(_LINE + "  loudness: loud", extra="comfort: {introduce gently: true}\n"),
     ),
     fix=_fix,
-    mends="Lowers the line to the ceiling.",
+    mends=say("Lowers the line to the ceiling."),
 )

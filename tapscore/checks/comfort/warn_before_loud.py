@@ -13,8 +13,9 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
+from tapscore.wording.catalogue import say
 
-CUE = "touch an arm and whisper “ready?”"
+CUE = say("touch an arm and whisper “ready?”")
 THROUGH = ("voice", "touch")
 _TOLERANCE = 1e-6
 
@@ -64,9 +65,11 @@ def _two(first: str, second: str, *between: str) -> str:
 
 RULE = Rule(
     id="warn-before-loud",
-    title="Loud beginnings are announced",
-    why="What startles is the unexpected more than the loud. A cue that is always the same "
-    "lets pupils brace themselves and look forward.",
+    title=say("Loud beginnings are announced"),
+    why=say(
+        "What startles is the unexpected more than the loud. A cue that is always the same "
+        "lets pupils brace themselves and look forward."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=EachPair(_find),
@@ -90,5 +93,5 @@ RULE = Rule(
         _two("medium", "loud", "- wait: 10\n  look for: a look"),
     ),
     fix=_fix,
-    mends=f"Adds a warning: {CUE}.",
+    mends=say("Adds a warning: {cue}.", cue=CUE),
 )

@@ -7,6 +7,7 @@ from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 LEAST = 2
 
@@ -27,9 +28,11 @@ def _warned(*keys: str) -> str:
 
 RULE = Rule(
     id="warned-two-ways",
-    title="A warning goes by two of voice, touch and sight",
-    why="A whisper reaches no deaf child, and raised hands no blind one. Pupils here may be "
-    "deaf, blind or both.",
+    title=say("A warning goes by two of voice, touch and sight"),
+    why=say(
+        "A whisper reaches no deaf child, and raised hands no blind one. Pupils here may be "
+        "deaf, blind or both."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),

@@ -6,6 +6,7 @@ from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.curriculum import EYFS_AREAS, PRIME_AREAS
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -23,10 +24,12 @@ _ALL = (
 
 RULE = Rule(
     id="areas-spread",
-    title="The prime areas are all there",
-    why="Where lines name areas of learning, the term's plan can be read from the story. Naming "
-    "none is as good.",
-    source="Statutory framework for the early years foundation stage (DfE): three prime areas",
+    title=say("The prime areas are all there"),
+    why=say(
+        "Where lines name areas of learning, the term's plan can be read from the story. Naming "
+        "none is as good."
+    ),
+    source=say("Statutory framework for the early years foundation stage (DfE): three prime areas"),
     severity=Severity.ADVICE,
     find=_find,
     good=whole_story(

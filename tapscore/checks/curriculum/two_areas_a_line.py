@@ -12,6 +12,7 @@ from tapscore.model.curriculum import MOST_AREAS_A_LINE
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
+from tapscore.wording.catalogue import say
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -32,8 +33,8 @@ _LINE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n  areas: '
 
 RULE = Rule(
     id="two-areas-a-line",
-    title="A line names at most two areas of learning",
-    why="What is looked for everywhere is seen nowhere.",
+    title=say("A line names at most two areas of learning"),
+    why=say("What is looked for everywhere is seen nowhere."),
     source=NO_SOURCE,
     severity=Severity.ADVICE,
     find=EachLine(_find),
@@ -48,5 +49,5 @@ RULE = Rule(
         example(TAPS, _LINE + "[exploration, anticipation, realisation]"),
     ),
     fix=_fix,
-    mends="Keeps the first two.",
+    mends=say("Keeps the first two."),
 )

@@ -6,6 +6,7 @@ from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -20,10 +21,12 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="clear-of-floor",
-    title="The board stays off the floor",
-    why="A board that touches the floor passes on little of a tap.",
-    source="an estimate of one shape of the board (von Karman's plate), for a child's mass at "
-    "each place (18.5 kg at five)",
+    title=say("The board stays off the floor"),
+    why=say("A board that touches the floor passes on little of a tap."),
+    source=say(
+        "an estimate of one shape of the board (von Karman's plate), for a child's mass at "
+        "each place (18.5 kg at five)"
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),

@@ -7,6 +7,7 @@ from tapscore.checks.examples import TAPS, on_board, tapped
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity, StoryPath
+from tapscore.wording.catalogue import say
 
 _TOLERANCE = 1e-6
 
@@ -56,10 +57,16 @@ def _from_far(*keys: str) -> str:
 
 RULE = Rule(
     id="felt-jump",
-    title="What is felt does not jump without a warning",
-    why="The same tap may be felt far more strongly at one spot than at another, and so "
-    "startle somebody though it sounds no louder.",
-    source=f"{NO_SOURCE}; {USUAL_JUMP_DB:.0f} dB by the board's model, which nobody has measured",
+    title=say("What is felt does not jump without a warning"),
+    why=say(
+        "The same tap may be felt far more strongly at one spot than at another, and so "
+        "startle somebody though it sounds no louder."
+    ),
+    source=say(
+        "{no_source}; {usual_jump:.0f} dB by the board's model, which nobody has measured",
+        no_source=NO_SOURCE,
+        usual_jump=USUAL_JUMP_DB,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places=_PLACE, spots=_FAR),

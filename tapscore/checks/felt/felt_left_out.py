@@ -7,6 +7,7 @@ from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import FeltLine, FeltStory, felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def left_out(story: FeltStory) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -44,10 +45,14 @@ def _only(far_cm: int) -> str:
 
 RULE = Rule(
     id="felt-left-out",
-    title="No place is left out for a whole section",
-    why="A pupil who feels nothing for a minute is not in the story.",
-    source=f"{NO_SOURCE}; {-USUAL_WEAK_DB:.0f} dB below a medium tap in the middle, by the "
-    "board's model, which nobody has measured",
+    title=say("No place is left out for a whole section"),
+    why=say("A pupil who feels nothing for a minute is not in the story."),
+    source=say(
+        "{no_source}; {value:.0f} dB below a medium tap in the middle, by the board's model, "
+        "which nobody has measured",
+        no_source=NO_SOURCE,
+        value=-USUAL_WEAK_DB,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),

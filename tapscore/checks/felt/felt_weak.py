@@ -8,6 +8,7 @@ from tapscore.checks.felt.felt_left_out import left_out
 from tapscore.checks.felt.levels import felt_story, is_felt
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity, StoryPath
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -42,10 +43,14 @@ def _second(*keys: str, far_cm: int) -> str:
 
 RULE = Rule(
     id="felt-weak",
-    title="Every line is felt at every place",
-    why="What is not felt is missed by a pupil who listens with the whole body.",
-    source=f"{NO_SOURCE}; {-USUAL_WEAK_DB:.0f} dB below a medium tap in the middle, by the "
-    "board's model, which nobody has measured",
+    title=say("Every line is felt at every place"),
+    why=say("What is not felt is missed by a pupil who listens with the whole body."),
+    source=say(
+        "{no_source}; {value:.0f} dB below a medium tap in the middle, by the board's model, "
+        "which nobody has measured",
+        no_source=NO_SOURCE,
+        value=-USUAL_WEAK_DB,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),

@@ -6,6 +6,7 @@ from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -17,10 +18,12 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="grain-known",
-    title="The way the grain runs is known",
-    why="Plywood of 4 mm is some sixteen times as stiff along its outer layers as across, and "
-    "that changes what is felt where more than anything but the pupils.",
-    source="the board's model; stiffness of plywood from trade tables, from memory",
+    title=say("The way the grain runs is known"),
+    why=say(
+        "Plywood of 4 mm is some sixteen times as stiff along its outer layers as across, and "
+        "that changes what is felt where more than anything but the pupils."
+    ),
+    source=say("the board's model; stiffness of plywood from trade tables, from memory"),
     severity=Severity.ADVICE,
     find=_find,
     good=on_board(TAPS, places="A: {at: [60, 20]}"),

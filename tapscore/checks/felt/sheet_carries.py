@@ -6,6 +6,7 @@ from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.levels import has_places
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 WORKING_SHARE = 0.25
 """Of the strength: a pupil who rocks doubles the load, and wood that is damp or has carried
@@ -35,11 +36,16 @@ _OLDER = "\n  oldest pupil: 7"
 
 RULE = Rule(
     id="sheet-carries",
-    title="The sheet carries the pupils",
-    why="A thin sheet bends far before it breaks, and what it bears at rest it may not bear when "
-    "somebody rocks or an adult kneels on it.",
-    source=f"{HOUSE_RULE}: a quarter of the bending strength of birch plywood (Handbook of Finnish "
-    "Plywood, 2002, from memory), estimated for a child's mass at each place",
+    title=say("The sheet carries the pupils"),
+    why=say(
+        "A thin sheet bends far before it breaks, and what it bears at rest it may not bear when "
+        "somebody rocks or an adult kneels on it."
+    ),
+    source=say(
+        "{house_rule}: a quarter of the bending strength of birch plywood (Handbook of "
+        "Finnish Plywood, 2002, from memory), estimated for a child's mass at each place",
+        house_rule=HOUSE_RULE,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=_sheet(_ONE, 4),

@@ -14,6 +14,7 @@ from tapscore.model.lane_edits import change_cells
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import edit_line, line_at
 from tapscore.rhythm.perform import EVERYONE
+from tapscore.wording.catalogue import say
 
 
 def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -59,8 +60,8 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 RULE = Rule(
     id="bringer-hands-free",
-    title="Whoever brings a prop has both hands free",
-    why="A hand that holds a prop either taps badly or offers badly.",
+    title=say("Whoever brings a prop has both hands free"),
+    why=say("A hand that holds a prop either taps badly or offers badly."),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
@@ -85,5 +86,5 @@ RULE = Rule(
         ),
     ),
     fix=_fix,
-    mends="Leaves the tapping of this line to the others.",
+    mends=say("Leaves the tapping of this line to the others."),
 )

@@ -9,6 +9,7 @@ from tapscore.model.edits import without_role
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items, written_manners
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -49,8 +50,8 @@ def _named(story: Story, role: str) -> bool:
 
 RULE = Rule(
     id="everyone-has-a-part",
-    title="Every role has something to do",
-    why="An adult with an empty card sits at the board and fills the silence.",
+    title=say("Every role has something to do"),
+    why=say("An adult with an empty card sits at the board and fills the silence."),
     source=HOUSE_RULE,
     severity=Severity.ADVICE,
     find=_find,
@@ -78,5 +79,5 @@ RULE = Rule(
         whole_story(("instead: a tin and a spoon}", "instead: a tin and a spoon, by: leader}")),
     ),
     fix=_fix,
-    mends="Takes the role out.",
+    mends=say("Takes the role out."),
 )

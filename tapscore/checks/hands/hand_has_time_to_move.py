@@ -8,6 +8,7 @@ from tapscore.checks.facts import LineFacts, Touch
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 FASTEST_CM_A_SEC = 150.0
 SETTLING_SEC = 0.1
@@ -50,9 +51,13 @@ def _hop(lane: str, tempo: int) -> str:
 
 RULE = Rule(
     id="hand-has-time-to-move",
-    title="A hand has time to get from spot to spot",
-    why="A hand that must be in two places at once comes late or comes down hard.",
-    source=f"{HOUSE_RULE}: {FASTEST_CM_A_SEC:.0f} cm a second, and a tenth of a second to settle",
+    title=say("A hand has time to get from spot to spot"),
+    why=say("A hand that must be in two places at once comes late or comes down hard."),
+    source=say(
+        "{house_rule}: {fastest_cm_a:.0f} cm a second, and a tenth of a second to settle",
+        house_rule=HOUSE_RULE,
+        fastest_cm_a=FASTEST_CM_A_SEC,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
     good=example('- words: hop and hop\n  lane: "| X(near) . . x(middle) . x |"', extra=_BOARD),

@@ -10,6 +10,7 @@ from tapscore.checks.setting import Setting
 from tapscore.checks.slower import slowed
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 SHORTEST_SEC = 0.150
 _TOLERANCE_SEC = 1e-4
@@ -52,10 +53,12 @@ def _drum(lane: str, tempo: int) -> str:
 
 RULE = Rule(
     id="hands-can-keep-up",
-    title="No adult taps faster than hands go",
-    why="One person tapping in time needs at least 100 to 125 milliseconds from tap to tap, "
-    "and supply staff on the first day need more.",
-    source="Repp (2006), fastest tapping in time 100 to 125 ms; 150 ms is a house rule",
+    title=say("No adult taps faster than hands go"),
+    why=say(
+        "One person tapping in time needs at least 100 to 125 milliseconds from tap to tap, "
+        "and supply staff on the first day need more."
+    ),
+    source=say("Repp (2006), fastest tapping in time 100 to 125 ms; 150 ms is a house rule"),
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
     good=example('- words: rum-ble and roar\n  lane: "| X x x X . . |"'),
@@ -71,5 +74,5 @@ RULE = Rule(
         _drum("| t(leader) t(leader) . . . . . . |", 240),
     ),
     fix=_fix,
-    mends="Slows the line until one adult can tap it.",
+    mends=say("Slows the line until one adult can tap it."),
 )

@@ -7,6 +7,7 @@ from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.checks.tapping import tapped_spots
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -43,10 +44,15 @@ def _scene(places: str) -> str:
 
 RULE = Rule(
     id="hands-clear-of-pupils",
-    title="Hands reach their spots past the pupils",
-    why="An arm over a pupil's face or body startles, and leans on the pupil when it gets tired.",
-    source=f"{HOUSE_RULE}: a forearm {bodies.HAND_MM / 10:.0f} cm wide on the straight way; bodies "
-    "as above",
+    title=say("Hands reach their spots past the pupils"),
+    why=say(
+        "An arm over a pupil's face or body startles, and leans on the pupil when it gets tired."
+    ),
+    source=say(
+        "{house_rule}: a forearm {hand:.0f} cm wide on the straight way; bodies as above",
+        house_rule=HOUSE_RULE,
+        hand=bodies.HAND_MM / 10,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_scene("A: {at: [85, 20]}"),

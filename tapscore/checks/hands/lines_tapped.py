@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from tapscore.checks.examples import TAPS, example, tapped
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 MANY_LINES = 4
 
@@ -22,8 +23,8 @@ _BARE = "- words: Row the lan-tern"
 
 RULE = Rule(
     id="lines-tapped",
-    title="Every line is tapped",
-    why="A line without taps tells nothing to a pupil who feels more than hears.",
+    title=say("Every line is tapped"),
+    why=say("A line without taps tells nothing to a pupil who feels more than hears."),
     source=HOUSE_RULE,
     severity=Severity.ADVICE,
     find=_find,

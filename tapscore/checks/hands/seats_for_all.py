@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from tapscore.checks.examples import example
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -37,9 +38,11 @@ _BOARD = "board: {size_cm: [120, 90], seats: {east: [120, 45], west: [0, 45]}}\n
 
 RULE = Rule(
     id="seats-for-all",
-    title="Whoever taps has a seat of their own",
-    why="Two adults on one seat, or one without, is found out when everybody stands round the "
-    "board and the pupils are waiting.",
+    title=say("Whoever taps has a seat of their own"),
+    why=say(
+        "Two adults on one seat, or one without, is found out when everybody stands round the "
+        "board and the pupils are waiting."
+    ),
     source=HOUSE_RULE,
     severity=Severity.LOOK_AGAIN,
     find=_find,

@@ -14,6 +14,7 @@ from tapscore.model.edits import change_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 REACH_CM = REACH_MM / 10
 
@@ -80,10 +81,12 @@ def _reaching(x_cm: int) -> str:
 
 RULE = Rule(
     id="spots-in-reach",
-    title="Every adult reaches the spots they tap",
-    why="Leaning far over the board leans on it, and on whoever lies there.",
-    source="forward reach of a sitting adult, about 65 cm for a small woman (from memory of "
-    "anthropometric tables), and 10 cm of leaning: a house rule",
+    title=say("Every adult reaches the spots they tap"),
+    why=say("Leaning far over the board leans on it, and on whoever lies there."),
+    source=say(
+        "forward reach of a sitting adult, about 65 cm for a small woman (from memory of "
+        "anthropometric tables), and 10 cm of leaning: a house rule"
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example(
@@ -106,5 +109,5 @@ RULE = Rule(
         _reaching(150),
     ),
     fix=_fix,
-    mends="Gives these lines to the adult who sits nearest to the spot.",
+    mends=say("Gives these lines to the adult who sits nearest to the spot."),
 )

@@ -6,6 +6,7 @@ from tapscore.board import bodies
 from tapscore.checks.examples import TAPS, example
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -36,11 +37,18 @@ def _scene(out: str, role: str = "leader: {seat: east}") -> str:
 
 RULE = Rule(
     id="way-out-clear",
-    title="The way out is clear",
-    why="Everybody may come away at any time, and in an alarm at once: a chair in the way costs "
-    "the moment that matters.",
-    source=f"{HOUSE_RULE}: {bodies.WAY_MM / 10:.0f} cm for a wheelchair (Approved Document M, from "
-    f"memory), beside a chair of {bodies.CHAIR_MM / 10:.0f} cm",
+    title=say("The way out is clear"),
+    why=say(
+        "Everybody may come away at any time, and in an alarm at once: a chair in the way costs "
+        "the moment that matters."
+    ),
+    source=say(
+        "{house_rule}: {way:.0f} cm for a wheelchair (Approved Document M, from memory), "
+        "beside a chair of {chair:.0f} cm",
+        house_rule=HOUSE_RULE,
+        way=bodies.WAY_MM / 10,
+        chair=bodies.CHAIR_MM / 10,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_scene("[0, 45]"),

@@ -7,6 +7,7 @@ from tapscore.checks.examples import TAPS, example, tapped, whole_story
 from tapscore.checks.hands.jobs import job_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 LEAST_JOBS = 8
 MOST_PERCENT = 80
@@ -27,9 +28,13 @@ _THREE = "roles: {leader: , beat-keeper: , second tapper: }\nby: beat-keeper\n"
 
 RULE = Rule(
     id="work-shared",
-    title="No adult does everything",
-    why="If one adult does nearly everything, the story stops on the day that adult is away.",
-    source=f"{HOUSE_RULE}: at most {MOST_PERCENT} of 100 taps, props and turns for one adult",
+    title=say("No adult does everything"),
+    why=say("If one adult does nearly everything, the story stops on the day that adult is away."),
+    source=say(
+        "{house_rule}: at most {most_percent} of 100 taps, props and turns for one adult",
+        house_rule=HOUSE_RULE,
+        most_percent=MOST_PERCENT,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=whole_story(),

@@ -17,6 +17,7 @@ from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line, item_path, line_at
 from tapscore.rhythm.unroll import unroll
+from tapscore.wording.catalogue import say
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -60,9 +61,11 @@ def _plain(cell: Cell) -> Cell:
 
 RULE = Rule(
     id="accent-on-beat",
-    title="Strong taps fall on the beat",
-    why="A strong tap between beats is hard to do together and can surprise a pupil.",
-    source="beat strengths as in music theory primers; the surprise: " + NO_SOURCE,
+    title=say("Strong taps fall on the beat"),
+    why=say("A strong tap between beats is hard to do together and can surprise a pupil."),
+    source=say(
+        "beat strengths as in music theory primers; the surprise: {source}", source=NO_SOURCE
+    ),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
@@ -76,5 +79,5 @@ RULE = Rule(
         example(tapped("Row the boat home", "| X . x X . . x . |"), metre="4/4"),
     ),
     fix=_fix,
-    mends="Makes strong taps between beats plain ones.",
+    mends=say("Makes strong taps between beats plain ones."),
 )

@@ -15,6 +15,7 @@ from tapscore.model.story import Story
 from tapscore.model.walk import edit_line, item_path, line_at
 from tapscore.rhythm.line_bars import bar_faults
 from tapscore.rhythm.unroll import unroll
+from tapscore.wording.catalogue import say
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -72,9 +73,9 @@ def _filled(bar: Bar, metre: Metre, mark: Mark) -> Bar:
 
 RULE = Rule(
     id="bars-full",
-    title="Bars are as long as the metre says",
-    why="A bar with a step too many or too few throws everybody who taps to the beat.",
-    source="definition of the time signature (any theory primer)",
+    title=say("Bars are as long as the metre says"),
+    why=say("A bar with a step too many or too few throws everybody who taps to the beat."),
+    source=say("definition of the time signature (any theory primer)"),
     severity=Severity.MUST_MEND,
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),
@@ -88,5 +89,5 @@ RULE = Rule(
         example(tapped("Row the lan-tern", "x . . . . . | X . x X . . |")),
     ),
     fix=_fix,
-    mends="Divides bars that are too long and fills those that are too short with silence.",
+    mends=say("Divides bars that are too long and fills those that are too short with silence."),
 )

@@ -14,6 +14,7 @@ from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.tempo import Tempo
 from tapscore.model.walk import change_manners, written_manners
 from tapscore.model.words import printed
+from tapscore.wording.catalogue import say
 
 SLOWEST_EASY = 40
 FASTEST_EASY = 150
@@ -72,10 +73,12 @@ def _within(value: Fraction) -> Fraction:
 
 RULE = Rule(
     id="beat-easy-to-follow",
-    title="The beat is easy to follow",
-    why="People tap together best when a beat lasts between 0.4 and 1.5 seconds. Slower than "
-    "that everybody guesses when the next one comes; faster, hands stiffen.",
-    source="Repp (2006), limits of tapping together; the margins are a house rule",
+    title=say("The beat is easy to follow"),
+    why=say(
+        "People tap together best when a beat lasts between 0.4 and 1.5 seconds. Slower than "
+        "that everybody guesses when the next one comes; faster, hands stiffen."
+    ),
+    source=say("Repp (2006), limits of tapping together; the margins are a house rule"),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"', extra="tempo: 54\n"),
@@ -89,5 +92,5 @@ RULE = Rule(
         example(tapped("Row the lan-tern", "| X . x X . x |", "tempo: 60 to 151")),
     ),
     fix=_fix,
-    mends="Brings the tempo to the nearest that is easy.",
+    mends=say("Brings the tempo to the nearest that is easy."),
 )

@@ -7,6 +7,7 @@ from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.rhythm.describe import tap_place
 from tapscore.wording.about import LineName
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -40,11 +41,13 @@ _GOOD = example(
 
 RULE = Rule(
     id="metre-agrees",
-    title="Two ways to count the metre agree",
-    why="Everything hangs on where the strong beats fall. A second count, made by a program of "
-    "music theory that knows nothing of ours, finds where one of the two went astray: bars and "
-    "pickups, ties over bar lines, strong and weak places, section by section.",
-    source="music21's time signatures: bar lengths and accent weights",
+    title=say("Two ways to count the metre agree"),
+    why=say(
+        "Everything hangs on where the strong beats fall. A second count, made by a program of "
+        "music theory that knows nothing of ours, finds where one of the two went astray: bars and "
+        "pickups, ties over bar lines, strong and weak places, section by section."
+    ),
+    source=say("music21's time signatures: bar lengths and accent weights"),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_GOOD,

@@ -7,6 +7,7 @@ from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import HOUSE_RULE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 LONGEST_SEC = 12.0
 MOST_SYLLABLES = 24
@@ -36,10 +37,17 @@ def _slow(lane: str) -> str:
 
 RULE = Rule(
     id="one-breath",
-    title="A line is said in one breath",
-    why="A pause for breath in the middle of a line stops the taps, and every adult stops at "
-    "another place.",
-    source=f"{HOUSE_RULE}: at most {LONGEST_SEC:.0f} seconds or {MOST_SYLLABLES} syllables",
+    title=say("A line is said in one breath"),
+    why=say(
+        "A pause for breath in the middle of a line stops the taps, and every adult stops at "
+        "another place."
+    ),
+    source=say(
+        "{house_rule}: at most {longest:.0f} seconds or {most_syllables} syllables",
+        house_rule=HOUSE_RULE,
+        longest=LONGEST_SEC,
+        most_syllables=MOST_SYLLABLES,
+    ),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example(

@@ -17,6 +17,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 _SILENT = (Mark.REST, Mark.HOLD)
 
@@ -71,9 +72,9 @@ _PICKUP = tapped("the wind lay down.", "x | X . x X . |")
 
 RULE = Rule(
     id="pickup-joins",
-    title="A pickup completes the bar before it",
-    why="Where end and pickup don't make one bar, the beat stumbles between two lines.",
-    source="notation practice for incomplete bars (any theory primer)",
+    title=say("A pickup completes the bar before it"),
+    why=say("Where end and pickup don't make one bar, the beat stumbles between two lines."),
+    source=say("notation practice for incomplete bars (any theory primer)"),
     severity=Severity.LOOK_AGAIN,
     find=EachPair(_find),
     good=example(
@@ -96,5 +97,5 @@ RULE = Rule(
         example(tapped("Row the boat", "| X . x X |"), _PICKUP),
     ),
     fix=_fix,
-    mends="Fills the last bar with silence, or takes silence out of it.",
+    mends=say("Fills the last bar with silence, or takes silence out of it."),
 )

@@ -13,6 +13,7 @@ from tapscore.model.lane import Cell
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import edit_line, item_path
 from tapscore.rhythm.unroll import Placed, unroll
+from tapscore.wording.catalogue import say
 
 LEAST_SYLLABLES = 3
 _PARTS = ("metre", "tempo", "loudness", "stroke")
@@ -81,9 +82,11 @@ def _alike(one: Placed, other: Placed) -> bool:
 
 RULE = Rule(
     id="same-words-same-rhythm",
-    title="Words that return are tapped the same each time",
-    why="Pupils come to know what returns by its pattern on the board. A second pattern under "
-    "the same words is a new thing to learn, and adults mix the two up.",
+    title=say("Words that return are tapped the same each time"),
+    why=say(
+        "Pupils come to know what returns by its pattern on the board. A second pattern under "
+        "the same words is a new thing to learn, and adults mix the two up."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=_find,
@@ -111,5 +114,5 @@ RULE = Rule(
         ),
     ),
     fix=_fix,
-    mends="Taps these words as they were tapped before.",
+    mends=say("Taps these words as they were tapped before."),
 )

@@ -13,6 +13,7 @@ from tapscore.model.finding import Severity
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Spoken
 from tapscore.model.words import printed_words
+from tapscore.wording.catalogue import say
 from tapscore.words.derive import Shape, derive
 from tapscore.words.letters import plain_word
 from tapscore.words.lookup import british_exceptions
@@ -88,10 +89,12 @@ def _known(key: str) -> Shape | None:
 
 RULE = Rule(
     id="stress-on-beat",
-    title="Heavy syllables stand on strong beats",
-    why="Adults who rehearse alone find the rhythm in the words; where words and beat pull "
-    "apart they drift apart too. Songs do it now and then, so this is only advice.",
-    source="Hayes (2009), Textsetting as constraint conflict",
+    title=say("Heavy syllables stand on strong beats"),
+    why=say(
+        "Adults who rehearse alone find the rhythm in the words; where words and beat pull "
+        "apart they drift apart too. Songs do it now and then, so this is only advice."
+    ),
+    source=say("Hayes (2009), Textsetting as constraint conflict"),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example('- words: Row the lan-tern\n  lane: "| X . x X . x |"'),

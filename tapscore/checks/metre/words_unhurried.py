@@ -9,6 +9,7 @@ from tapscore.checks.setting import Setting
 from tapscore.checks.slower import slowed
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 MOST_A_SECOND = 4
 """183 words a minute is about 4 syllables a second at 1.3 syllables a word."""
@@ -40,10 +41,12 @@ def _quick(tempo: str) -> str:
 
 RULE = Rule(
     id="words-unhurried",
-    title="Words are never hurried",
-    why="Pupils need time to hear a word and to feel its taps. What is faster than reading "
-    "aloud can neither be said clearly nor tapped together.",
-    source="about 183 words a minute read aloud (Brysbaert 2019), some 4 syllables a second",
+    title=say("Words are never hurried"),
+    why=say(
+        "Pupils need time to hear a word and to feel its taps. What is faster than reading "
+        "aloud can neither be said clearly nor tapped together."
+    ),
+    source=say("about 183 words a minute read aloud (Brysbaert 2019), some 4 syllables a second"),
     severity=Severity.ADVICE,
     find=EachLine(_find),
     good=example('- words: Row the lan-tern home\n  lane: "| X . x X . x | X . . . . . |"'),
@@ -61,5 +64,5 @@ RULE = Rule(
         _quick("110 to 160"),
     ),
     fix=_fix,
-    mends="Slows the line as much as it needs.",
+    mends=say("Slows the line as much as it needs."),
 )

@@ -11,6 +11,7 @@ from tapscore.model.cautions import CAUTIONS
 from tapscore.model.edits import with_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -40,11 +41,15 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 RULE = Rule(
     id="caution-named",
-    title="Props carry the cautions they need",
-    why="Whoever packs the box is not always whoever wrote the story. A caution that travels "
-    "with the prop is read by everybody. It reminds; it is no verdict.",
-    source="EN 71-1 and 16 CFR 1501 (small parts), EN 71-1 (cords), WCAG 2.2 (flashing); the "
-    "others: common practice, no source",
+    title=say("Props carry the cautions they need"),
+    why=say(
+        "Whoever packs the box is not always whoever wrote the story. A caution that travels "
+        "with the prop is read by everybody. It reminds; it is no verdict."
+    ),
+    source=say(
+        "EN 71-1 and 16 CFR 1501 (small parts), EN 71-1 (cords), WCAG 2.2 (flashing); the "
+        "others: common practice, no source"
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),
@@ -60,5 +65,5 @@ RULE = Rule(
         whole_story(("instead: a tin and a spoon", "instead: a torch flicked on and off")),
     ),
     fix=_fix,
-    mends="Adds the caution to the prop.",
+    mends=say("Adds the caution to the prop."),
 )

@@ -9,6 +9,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.finding import Severity
 from tapscore.model.story import Prop
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -47,10 +48,12 @@ _LAMP = "props: {{lamp: {{what: a lamp, cautions: [{}]}}}}\n"
 
 RULE = Rule(
     id="dangers-in-doings",
-    title="What is done carries no danger unseen",
-    why="A torch may be in the list of props with its caution, and still be flicked on and off in "
-    "a line. What hands do matters as much as what they hold.",
-    source=f"{NO_SOURCE}; flashing: WCAG 2.2",
+    title=say("What is done carries no danger unseen"),
+    why=say(
+        "A torch may be in the list of props with its caution, and still be flicked on and off in "
+        "a line. What hands do matters as much as what they hold."
+    ),
+    source=say("{no_source}; flashing: WCAG 2.2", no_source=NO_SOURCE),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),

@@ -11,6 +11,7 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Segment, SegmentKind
+from tapscore.wording.catalogue import say
 
 LONGEST_SEC = 180.0
 
@@ -62,10 +63,16 @@ def _turns(pupils: int, turn_sec: int, sets: int = 1) -> str:
 
 RULE = Rule(
     id="enough-sets",
-    title="Nobody waits long for a turn",
-    why="With one set of a prop every pupil waits for all the others. A second set, and a second "
-    "adult to hand it, halves that.",
-    source=f"{HOUSE_RULE}: at most {LONGEST_SEC / 60:.0f} minutes of turns on end",
+    title=say("Nobody waits long for a turn"),
+    why=say(
+        "With one set of a prop every pupil waits for all the others. A second set, and a second "
+        "adult to hand it, halves that."
+    ),
+    source=say(
+        "{house_rule}: at most {longest:.0f} minutes of turns on end",
+        house_rule=HOUSE_RULE,
+        longest=LONGEST_SEC / 60,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=whole_story(),
@@ -82,5 +89,5 @@ RULE = Rule(
         whole_story(("pupils: 2", "pupils: 8")),
     ),
     fix=_fix,
-    mends="Plans with as many sets as are needed.",
+    mends=say("Plans with as many sets as are needed."),
 )

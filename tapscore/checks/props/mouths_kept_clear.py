@@ -12,6 +12,7 @@ from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Prop, Wait
 from tapscore.model.walk import said_before, written_items
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 _MOUTH = re.compile(
     r"\b(mouth(?:ed|ing|s)?|lips?|lick\w*|suck\w*|bit(?:e|es|ing)|chew\w*|tast(?:e|es|ing)|tongue|"
@@ -66,10 +67,12 @@ _OFFER = "- offer: {}\n  look for: {}"
 
 RULE = Rule(
     id="mouths-kept-clear",
-    title="Nobody looks for a mouth on what must stay away from mouths",
-    why="The card of one adult says to look for the mouth, the card of another to keep the thing "
-    "away from it. The pupil gets both.",
-    source=f"{NO_SOURCE}; small parts: 16 CFR 1501 and EN 71-1",
+    title=say("Nobody looks for a mouth on what must stay away from mouths"),
+    why=say(
+        "The card of one adult says to look for the mouth, the card of another to keep the thing "
+        "away from it. The pupil gets both."
+    ),
+    source=say("{no_source}; small parts: 16 CFR 1501 and EN 71-1", no_source=NO_SOURCE),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),

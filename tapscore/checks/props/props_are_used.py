@@ -8,6 +8,7 @@ from tapscore.model.edits import without_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Offer, Story
 from tapscore.model.walk import written_items
+from tapscore.wording.catalogue import say
 
 
 def used_props(story: Story) -> frozenset[str]:
@@ -38,8 +39,8 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 RULE = Rule(
     id="props-are-used",
-    title="Every prop in the list is used",
-    why="A prop that is packed and never comes is looked for and worried about.",
+    title=say("Every prop in the list is used"),
+    why=say("A prop that is packed and never comes is looked for and worried about."),
     source=HOUSE_RULE,
     severity=Severity.ADVICE,
     find=_find,
@@ -57,5 +58,5 @@ RULE = Rule(
         ),
     ),
     fix=_fix,
-    mends="Takes the prop out of the list.",
+    mends=say("Takes the prop out of the list."),
 )

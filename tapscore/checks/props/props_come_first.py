@@ -11,6 +11,7 @@ from tapscore.model.edits import item_at
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Entrance, Line, Offer, Story
 from tapscore.model.walk import edit_line, item_path, section_items
+from tapscore.wording.catalogue import say
 
 _CASES = {
     Move.OFFERED_BEFORE: "offered",
@@ -47,9 +48,11 @@ _BELL = "props: {bell: {what: a bell}}\n"
 
 RULE = Rule(
     id="props-come-first",
-    title="A prop comes before it is offered or leaves",
-    why="The cards say when a prop comes. If they don't, it is still in its box when the "
-    "first pupil's turn begins.",
+    title=say("A prop comes before it is offered or leaves"),
+    why=say(
+        "The cards say when a prop comes. If they don't, it is still in its box when the "
+        "first pupil's turn begins."
+    ),
     source=HOUSE_RULE,
     severity=Severity.LOOK_AGAIN,
     find=_find,
@@ -69,5 +72,5 @@ RULE = Rule(
         example(TAPS + "\n  prop in: bell", TAPS + "\n  prop in: bell", extra=_BELL),
     ),
     fix=_fix,
-    mends="Lets the prop come on the line before the turns.",
+    mends=say("Lets the prop come on the line before the turns."),
 )

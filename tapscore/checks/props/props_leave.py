@@ -10,6 +10,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import edit_line, section_items
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -30,9 +31,11 @@ _BELL = "props: {bell: {what: a bell}}\n"
 
 RULE = Rule(
     id="props-leave",
-    title="Every prop leaves again",
-    why="A thing that stays on the board goes on asking for attention, and the next line gets "
-    "none. Saying goodbye to it is a cue too.",
+    title=say("Every prop leaves again"),
+    why=say(
+        "A thing that stays on the board goes on asking for attention, and the next line gets "
+        "none. Saying goodbye to it is a cue too."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=_find,
@@ -47,5 +50,5 @@ RULE = Rule(
         example(TAPS + "\n  prop in: bell\n  prop out: bell", TAPS, extra=_BELL),
     ),
     fix=_fix,
-    mends="Lets the prop leave with the last line.",
+    mends=say("Lets the prop leave with the last line."),
 )

@@ -9,6 +9,7 @@ from tapscore.checks.tapping import spots_with_props
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.finding import Severity
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 PROP_CM = 8.0
 """How far from a prop's own middle a hand may tap."""
@@ -61,11 +62,17 @@ _CORD = ", cautions: cord"
 
 RULE = Rule(
     id="props-set-down-clear",
-    title="Props are set down clear of taps and pupils",
-    why="A hand that taps on a prop makes another sound or breaks it, and nobody wants it put "
-    "down on them. What has a cord stays in an adult's hand wherever a pupil could take it.",
-    source=f"{HOUSE_RULE}: {PROP_CM:.0f} cm from a spot that is tapped meanwhile; arms "
-    "from Snyder et al. (1977); cords: see their caution",
+    title=say("Props are set down clear of taps and pupils"),
+    why=say(
+        "A hand that taps on a prop makes another sound or breaks it, and nobody wants it put "
+        "down on them. What has a cord stays in an adult's hand wherever a pupil could take it."
+    ),
+    source=say(
+        "{house_rule}: {prop:.0f} cm from a spot that is tapped meanwhile; arms from Snyder "
+        "et al. (1977); cords: see their caution",
+        house_rule=HOUSE_RULE,
+        prop=PROP_CM,
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=_scene("mat: [90, 45]", "mat"),

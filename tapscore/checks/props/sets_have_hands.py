@@ -7,6 +7,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer
 from tapscore.model.walk import written_items
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -37,9 +38,11 @@ def _sets(sets: int, pupils: int, *keys: str) -> str:
 
 RULE = Rule(
     id="sets-have-hands",
-    title="Every set has a hand",
-    why="Two sets in the hands of one adult are one turn after the other, and the story lasts "
-    "twice as long as it was planned.",
+    title=say("Every set has a hand"),
+    why=say(
+        "Two sets in the hands of one adult are one turn after the other, and the story lasts "
+        "twice as long as it was planned."
+    ),
     source=NO_SOURCE,
     severity=Severity.LOOK_AGAIN,
     find=_find,

@@ -6,6 +6,7 @@ from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.props.props_are_used import used_props
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -17,9 +18,11 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="substitute-named",
-    title="Every prop has a substitute",
-    why="On the morning of the telling something is missing. Whoever looks for another thing "
-    "should know what matters about it.",
+    title=say("Every prop has a substitute"),
+    why=say(
+        "On the morning of the telling something is missing. Whoever looks for another thing "
+        "should know what matters about it."
+    ),
     source=NO_SOURCE,
     severity=Severity.ADVICE,
     find=_find,

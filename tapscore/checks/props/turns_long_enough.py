@@ -11,6 +11,7 @@ from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Offer, Story
 from tapscore.model.walk import item_path, written_items
+from tapscore.wording.catalogue import say
 
 LEAST_SEC = Fraction(20)
 USUAL_TURN_SEC = Fraction(30)
@@ -42,10 +43,14 @@ def _turn(seconds: str) -> str:
 
 RULE = Rule(
     id="turns-long-enough",
-    title="Turns are long enough",
-    why="A thing that is gone before it was found is only a thing that was taken away. To find it, "
-    "feel it and answer takes a pupil half a minute and more.",
-    source=f"{NO_SOURCE}: about half a minute, a minute and more with positioning",
+    title=say("Turns are long enough"),
+    why=say(
+        "A thing that is gone before it was found is only a thing that was taken away. To find it, "
+        "feel it and answer takes a pupil half a minute and more."
+    ),
+    source=say(
+        "{no_source}: about half a minute, a minute and more with positioning", no_source=NO_SOURCE
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),
@@ -53,5 +58,5 @@ RULE = Rule(
     more_good=(_turn("20"), _turn("60")),
     more_bad=(_turn("19"), _turn("1")),
     fix=_fix,
-    mends="Makes the turns half a minute.",
+    mends=say("Makes the turns half a minute."),
 )

@@ -7,6 +7,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer, Wait
 from tapscore.model.walk import said_before, written_items
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -22,9 +23,11 @@ _BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
 
 RULE = Rule(
     id="look-for-named",
-    title="Waits and turns say what to look for",
-    why="Supply staff don't know that holding one's breath is an answer. What isn't looked "
-    "for is not seen.",
+    title=say("Waits and turns say what to look for"),
+    why=say(
+        "Supply staff don't know that holding one's breath is an answer. What isn't looked "
+        "for is not seen."
+    ),
     source=NO_SOURCE,
     severity=Severity.ADVICE,
     find=_find,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 MOST_LINES = 10
 USUAL_LINES = 8
@@ -33,10 +34,15 @@ _RETURNING = "refrains:\n  home:\n    - words: Row home\n"
 
 RULE = Rule(
     id="not-too-many-lines",
-    title="The story is short enough to be told often",
-    why="Pupils learn a story by meeting it ten or twenty times in a term. A short story that "
-    "is told whole does more than a long one that is cut.",
-    source=f"{NO_SOURCE}: 6 to 12 lines; told 10 to 20 times: ten Brug and others (2015, 2016)",
+    title=say("The story is short enough to be told often"),
+    why=say(
+        "Pupils learn a story by meeting it ten or twenty times in a term. A short story that "
+        "is told whole does more than a long one that is cut."
+    ),
+    source=say(
+        "{no_source}: 6 to 12 lines; told 10 to 20 times: ten Brug and others (2015, 2016)",
+        no_source=NO_SOURCE,
+    ),
     severity=Severity.ADVICE,
     find=_find,
     good=whole_story(),

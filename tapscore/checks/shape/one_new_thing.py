@@ -7,6 +7,7 @@ from tapscore.checks.facts import LineFacts
 from tapscore.checks.rule import NO_SOURCE, EachLine, Found, Rule, found
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 
 def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
@@ -19,10 +20,12 @@ _PROPS = "props: {bell: {what: a bell}, cloth: {what: a cloth}}\n"
 
 RULE = Rule(
     id="one-new-thing",
-    title="One new thing at a time",
-    why="Two new things at once compete; the pupil who needs longest to find the first has "
-    "lost both.",
-    source=f"one stimulus at a time: {NO_SOURCE}",
+    title=say("One new thing at a time"),
+    why=say(
+        "Two new things at once compete; the pupil who needs longest to find the first has "
+        "lost both."
+    ),
+    source=say("one stimulus at a time: {no_source}", no_source=NO_SOURCE),
     severity=Severity.LOOK_AGAIN,
     find=EachLine(_find),
     good=whole_story(),

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 LONGEST_WITHOUT = 4
 
@@ -28,10 +29,12 @@ _RETURN = "- refrain: home"
 
 RULE = Rule(
     id="refrain-returns",
-    title="A refrain returns often",
-    why="Repetition is what pupils come to know, wait for and ask for with “more”. What "
-    "returns must return often.",
-    source=f"{NO_SOURCE}: every one or two lines",
+    title=say("A refrain returns often"),
+    why=say(
+        "Repetition is what pupils come to know, wait for and ask for with “more”. What "
+        "returns must return often."
+    ),
+    source=say("{no_source}: every one or two lines", no_source=NO_SOURCE),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),

@@ -10,9 +10,10 @@ from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.walk import edit_line
+from tapscore.wording.catalogue import say
 
-START = "show that the story begins, in the same way every time"
-FINISH = "show that the story is finished, in the same way every time"
+START = say("show that the story begins, in the same way every time")
+FINISH = say("show that the story is finished, in the same way every time")
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -40,9 +41,11 @@ _RETURN = "- refrain: home"
 
 RULE = Rule(
     id="start-and-finish",
-    title="Start and finish have a cue",
-    why="The same greeting and the same finish, week after week, tell pupils where they are. "
-    "Without a finish the ending is only something that stops.",
+    title=say("Start and finish have a cue"),
+    why=say(
+        "The same greeting and the same finish, week after week, tell pupils where they are. "
+        "Without a finish the ending is only something that stops."
+    ),
     source=NO_SOURCE,
     severity=Severity.ADVICE,
     find=_find,
@@ -57,5 +60,5 @@ RULE = Rule(
         example(_RETURN, *[TAPS] * 6, extra=_REFRAIN),
     ),
     fix=_fix,
-    mends="Adds something to do there; put your own words in.",
+    mends=say("Adds something to do there; put your own words in."),
 )

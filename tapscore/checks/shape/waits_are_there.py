@@ -10,6 +10,7 @@ from tapscore.checks.rule import SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Section, Story, Wait
 from tapscore.rhythm.performance import SegmentKind
+from tapscore.wording.catalogue import say
 
 USUAL_WAIT_SEC = 10
 LONGEST_WITHOUT = 10
@@ -46,7 +47,7 @@ def _fix(story: Story, finding: Finding) -> Story | None:
 
 
 def _with_wait(section: Section) -> Section:
-    wait = Wait(Fraction(USUAL_WAIT_SEC), "a look, a sound, a movement, a still body")
+    wait = Wait(Fraction(USUAL_WAIT_SEC), say("a look, a sound, a movement, a still body"))
     return evolve(section, items=(*section.items, wait))
 
 
@@ -54,11 +55,15 @@ _WAIT = "- wait: 10\n  look for: a look"
 
 RULE = Rule(
     id="waits-are-there",
-    title="There are waits for pupils to answer",
-    why="Many pupils answer only after ten seconds or more. Adults fill silence; a written "
-    "wait keeps it open.",
-    source="Johnson & Parker (2013): three children answered twice as often after 5, 10 or "
-    "15 seconds as after 0 to 1",
+    title=say("There are waits for pupils to answer"),
+    why=say(
+        "Many pupils answer only after ten seconds or more. Adults fill silence; a written "
+        "wait keeps it open."
+    ),
+    source=say(
+        "Johnson & Parker (2013): three children answered twice as often after 5, 10 or "
+        "15 seconds as after 0 to 1"
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=whole_story(),
@@ -75,5 +80,5 @@ RULE = Rule(
         example(*[TAPS] * 11, _WAIT),
     ),
     fix=_fix,
-    mends="Adds a wait of ten seconds at the end of each section.",
+    mends=say("Adds a wait of ten seconds at the end of each section."),
 )

@@ -12,6 +12,7 @@ from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
 from tapscore.model.walk import item_path, said_before, written_items
+from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
@@ -39,10 +40,12 @@ _BEFORE = '- words: Row the lan-tern\n  lane: "| X . x X . x |"\n'
 
 RULE = Rule(
     id="waits-long-enough",
-    title="Waits last long enough",
-    why="A wait that ends before the pupil's answer begins teaches that answering is no use.",
-    source="Johnson & Parker (2013): answers twice as often after 5, 10 or 15 seconds as after "
-    "0 to 1; Munde (2012): alertness in waves of 20 seconds, some movements only after 60",
+    title=say("Waits last long enough"),
+    why=say("A wait that ends before the pupil's answer begins teaches that answering is no use."),
+    source=say(
+        "Johnson & Parker (2013): answers twice as often after 5, 10 or 15 seconds as after "
+        "0 to 1; Munde (2012): alertness in waves of 20 seconds, some movements only after 60"
+    ),
     severity=Severity.LOOK_AGAIN,
     find=_find,
     good=example(_BEFORE + "- wait: 20\n  look for: a look"),
@@ -56,5 +59,5 @@ RULE = Rule(
         example(_BEFORE + "- wait: 10\n  look for: a look", extra="comfort: {least wait: 12}\n"),
     ),
     fix=_fix,
-    mends="Makes the wait ten seconds, or the least wait you have set.",
+    mends=say("Makes the wait ten seconds, or the least wait you have set."),
 )

@@ -7,6 +7,7 @@ from tapscore.checks.hands.jobs import job_counts
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.day import staff_of
 from tapscore.model.finding import Severity
+from tapscore.wording.catalogue import say
 
 BAD_DAY = "here: [leader]\n"
 """The day file that the examples are looked at with."""
@@ -24,8 +25,8 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 RULE = Rule(
     id="role-has-somebody",
-    title="Somebody is there for every role",
-    why="When an adult is away, her lines go uncovered and nobody notices until they come.",
+    title=say("Somebody is there for every role"),
+    why=say("When an adult is away, her lines go uncovered and nobody notices until they come."),
     source=NO_SOURCE,
     severity=Severity.MUST_MEND,
     find=_find,
