@@ -5,6 +5,8 @@ import os
 import stat
 from pathlib import Path
 
+from tapscore.wording.catalogue import say
+
 USUAL_MOST_BYTES = 64_000_000
 
 
@@ -28,14 +30,18 @@ def read_bounded(path: Path, most_bytes: int = USUAL_MOST_BYTES) -> bytes:
     try:
         mode = os.fstat(handle).st_mode
         if stat.S_ISDIR(mode):  # asked first: a folder can be opened, but not as a file of Python
-            raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
+            raise IsADirectoryError(errno.EISDIR, say("it is a folder"), str(path))
         if not stat.S_ISREG(mode):
-            raise NotAFileError(errno.EINVAL, "it is a pipe or a device, not a file", str(path))
+            raise NotAFileError(
+                errno.EINVAL, say("it is a pipe or a device, not a file"), str(path)
+            )
         with os.fdopen(handle, "rb", closefd=False) as file:
             data = file.read(most_bytes + 1)
     finally:
         os.close(handle)
     if len(data) > most_bytes:
-        size = f"{most_bytes / 1e6:,.0f} MB" if most_bytes >= 1e6 else f"{most_bytes:,} bytes"
-        raise TooLargeError(errno.EFBIG, f"it is larger than {size}", str(path))
+        said = say("it is larger than {most:,} bytes", most=most_bytes)
+        if most_bytes >= 1e6:
+            said = say("it is larger than {most:,.0f} MB", most=most_bytes / 1e6)
+        raise TooLargeError(errno.EFBIG, said, str(path))
     return data

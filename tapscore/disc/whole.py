@@ -22,6 +22,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from tapscore.disc.reading import NotAFileError
+from tapscore.wording.catalogue import say
 
 _PART = ".tapscore-part"
 _LEFT = re.compile(r"\..*\.([0-9a-f]{6})-(\d+)-[0-9a-f]{8}\.tapscore-part(\..*)?")
@@ -79,7 +80,7 @@ def _take_place(unfinished: Path, target: Path) -> None:
             unfinished.replace(target)
         except PermissionError as error:
             if pause_sec is None:
-                why = "another program has it open: close it there, and try again"
+                why = say("another program has it open: close it there, and try again")
                 raise PermissionError(errno.EACCES, why, str(target)) from error
             time.sleep(pause_sec)
         else:
@@ -91,7 +92,7 @@ def write_whole_bytes(path: Path, data: bytes) -> None:
 
     def same(unfinished: Path) -> None:
         if _fresh_bytes(unfinished) != data:
-            raise NotKeptError(errno.EIO, "the disc does not give back what was written")
+            raise NotKeptError(errno.EIO, say("the disc does not give back what was written"))
 
     write_whole(path, lambda unfinished: _fill(unfinished, data), check=same)
 
@@ -106,7 +107,7 @@ def followed(path: Path) -> Path:
         path = path.parent / path.readlink()
         seen += 1
         if seen > 40:  # as many as Linux follows
-            raise OSError(errno.ELOOP, "the link leads in a circle", str(path))
+            raise OSError(errno.ELOOP, say("the link leads in a circle"), str(path))
     return path
 
 
@@ -170,11 +171,11 @@ def _replaceable(target: Path) -> os.stat_result | None:
     except FileNotFoundError:
         return None
     if stat.S_ISDIR(before.st_mode):
-        raise IsADirectoryError(errno.EISDIR, "a folder has this name", str(target))
+        raise IsADirectoryError(errno.EISDIR, say("a folder has this name"), str(target))
     if not stat.S_ISREG(before.st_mode):
-        raise NotAFileError(errno.EINVAL, "it is a pipe or a device, not a file", str(target))
+        raise NotAFileError(errno.EINVAL, say("it is a pipe or a device, not a file"), str(target))
     if not before.st_mode & _ANYBODYS_RIGHT or not os.access(target, os.W_OK):
-        raise PermissionError(errno.EACCES, "the file is write-protected", str(target))
+        raise PermissionError(errno.EACCES, say("the file is write-protected"), str(target))
     return before
 
 
@@ -265,7 +266,9 @@ def _pour(source: Path, target: Path) -> None:
         file.flush()
         os.fsync(file.fileno())
     if _digest(source) != _digest(target):
-        raise NotKeptError(errno.EIO, "the disc does not give back what was written", str(target))
+        raise NotKeptError(
+            errno.EIO, say("the disc does not give back what was written"), str(target)
+        )
 
 
 def _torn(now: bytes, old: bytes, new: bytes) -> bool:

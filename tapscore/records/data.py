@@ -7,6 +7,7 @@ from typing import Any
 from tapscore.model.observing import Alertness, Answer, Support
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
 from tapscore.records.sealed import DamagedError, NewerError
+from tapscore.wording.catalogue import say
 
 VERSION = 1
 
@@ -32,7 +33,7 @@ def from_json(text: bytes) -> ClassRecord:
         data = json.loads(text.decode("utf-8", "surrogatepass"))
         version = data["class record"]
         if version > VERSION:
-            raise NewerError("A newer tapscore wrote it. Open it with that version.")
+            raise NewerError(say("A newer tapscore wrote it. Open it with that version."))
         kept = data["keep until"]
         return ClassRecord(
             data["label"],
@@ -43,7 +44,7 @@ def from_json(text: bytes) -> ClassRecord:
         )
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         # not chained: what was read must not stand in a traceback
-        raise DamagedError("What is in it is not a class record. Take a backup.") from None
+        raise DamagedError(say("What is in it is not a class record. Take a backup.")) from None
 
 
 def _pupil_data(pupil: Pupil) -> dict[str, Any]:

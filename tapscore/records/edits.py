@@ -8,6 +8,7 @@ from attrs import evolve
 
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
 from tapscore.records.note_cells import NotUnderstoodError, day
+from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 
 LONGEST_MARK = 12
@@ -23,12 +24,15 @@ def mark_trouble(record: ClassRecord, mark: str, pupil_id: str = "") -> str:
     """Why a mark can't be a pupil's; empty if it can."""
     wanted = " ".join(mark.split())
     if not wanted:
-        return "Write initials, or any short mark that your school uses."
+        return say("Write initials, or any short mark that your school uses.")
     if len(wanted) > LONGEST_MARK:
-        return f"A mark has {LONGEST_MARK} letters at most: initials, not a name."
+        return say(
+            "A mark has {most} letters at most: initials, not a name.",
+            most=LONGEST_MARK,
+        )
     held = record.marked(wanted)
     if held is not None and held.id != pupil_id:
-        return f"“{wanted}” is taken. Write one of the two differently."
+        return say("“{wanted}” is taken. Write one of the two differently.", wanted=wanted)
     return ""
 
 
@@ -121,9 +125,11 @@ def clock_trouble(record: ClassRecord, today: date) -> str:
     newest = record.newest
     if newest is None or newest <= today:
         return ""
-    return (
-        f"This computer says it is {long_date(today)}, but the newest note is of"
-        f" {long_date(newest)}. Look at the computer’s date, or at the telling’s."
+    return say(
+        "This computer says it is {today}, but the newest note is of {newest}. Look "
+        "at the computer’s date, or at the telling’s.",
+        today=long_date(today),
+        newest=long_date(newest),
     )
 
 
@@ -135,9 +141,10 @@ def keeping_reminder(record: ClassRecord, today: date) -> str:
     day = max(today, record.newest or today)
     if record.keep_until is None or day < record.keep_until:
         return ""
-    return (
-        f"This record was to be kept until {long_date(record.keep_until)}. Hand over or print"
-        " what is still needed, then delete pupils or the file, as your school’s schedule says."
+    return say(
+        "This record was to be kept until {day}. Hand over or print what is still "
+        "needed, then delete pupils or the file, as your school’s schedule says.",
+        day=long_date(record.keep_until),
     )
 
 
@@ -151,7 +158,7 @@ def reviews_due(record: ClassRecord, today: date) -> str:
             continue
         if wanted <= today:
             due.append(pupil.mark)
-    return f"Look again at the way in of {', '.join(due)}." if due else ""
+    return say("Look again at the way in of {marks:list}.", marks=tuple(due)) if due else ""
 
 
 def _which(term: Term) -> tuple[date, date, str]:

@@ -7,6 +7,7 @@ from attrs import evolve
 
 from tapscore.records.edits import with_pupil, with_telling
 from tapscore.records.model import ClassRecord, Pupil
+from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 
 
@@ -33,11 +34,14 @@ def joined(record: ClassRecord, other: ClassRecord) -> tuple[ClassRecord, tuple[
     for pupil in other.pupils:
         held = record.marked(pupil.mark)
         if record.pupil(pupil.id) is not None:
-            said.append(f"{pupil.mark} is here already and was not taken in again.")
+            said.append(say("{mark} is here already and was not taken in again.", mark=pupil.mark))
         elif held is not None:
             said.append(
-                f"{pupil.mark} was not taken in: another pupil has this mark. Change that mark,"
-                " then take in again."
+                say(
+                    "{mark} was not taken in: another pupil has this mark. Change that mark, "
+                    "then take in again.",
+                    mark=pupil.mark,
+                )
             )
         else:
             record = with_pupil(record, pupil)
@@ -58,16 +62,21 @@ def speaks_of_others(
     ids = {pupil.id for pupil in about}
     for other in others:
         mark = re.compile(rf"(?<!\w){re.escape(other.mark)}(?!\w)", re.I)
-        where = [f"in the way in of {p.mark}" for p in about if mark.search(_own_words(p))]
+        where = [
+            say("in the way in of {mark}", mark=p.mark) for p in about if mark.search(_own_words(p))
+        ]
         where += [
-            f"in a note of {long_date(telling.date)}"
+            say("in a note of {day}", day=long_date(telling.date))
             for telling in record.tellings
             for slip in telling.slips
             if slip.pupil in ids
             for note in slip.notes
             if mark.search(f"{note.words} {note.context}")
         ]
-        found += [f"{other.mark} stands {place}." for place in dict.fromkeys(where)]
+        found += [
+            say("{mark} stands {place}.", mark=other.mark, place=place)
+            for place in dict.fromkeys(where)
+        ]
     return tuple(found)
 
 
@@ -77,12 +86,18 @@ def told_with(record: ClassRecord, pupil: Pupil) -> tuple[str, ...]:
     others = [each for each in record.pupils if each.id != pupil.id]
     found = list(speaks_of_others(record, others, (pupil,)))
     found += [
-        f"{pupil.mark} stands in who was there on {long_date(telling.date)}."
+        say(
+            "{mark} stands in who was there on {day}.",
+            mark=pupil.mark,
+            day=long_date(telling.date),
+        )
         for telling in record.tellings
         if mark.search(telling.there)
     ]
     if mark.search(f"{record.next_story} {record.label}"):
-        found.append(f"{pupil.mark} stands in what the next story should keep, or the label.")
+        found.append(
+            say("{mark} stands in what the next story should keep, or the label.", mark=pupil.mark)
+        )
     return tuple(found)
 
 

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from tapscore.model.curriculum import AREAS
 from tapscore.model.observing import POSITIONS
+from tapscore.wording.catalogue import say
 
 _YES = ("yes", "y", "x", "1", "true", "✓", "before the cue")
 _NO = ("", "no", "n", "0", "false")
@@ -32,13 +33,13 @@ def day(said: str) -> date:
             return datetime.strptime(said, form).date()
         except ValueError:
             continue
-    raise NotUnderstoodError("date", "Write the date as 2027-03-10 or 10/03/2027.")
+    raise NotUnderstoodError("date", say("Write the date as 2027-03-10 or 10/03/2027."))
 
 
 def moment_named(said: str, moments: Sequence[str]) -> str:
     """The story's moment that is meant; any words where the story has none to choose from."""
     if not said:
-        raise NotUnderstoodError("moment", "Write which moment it is, as on the slip.")
+        raise NotUnderstoodError("moment", say("Write which moment it is, as on the slip."))
     if not moments:
         return said
     plain = {_plain(moment): moment for moment in moments}
@@ -48,7 +49,8 @@ def moment_named(said: str, moments: Sequence[str]) -> str:
     if len(near) == 1:
         return near[0]
     raise NotUnderstoodError(
-        "moment", f"The story has no such moment. It has: {'; '.join(moments)}."
+        "moment",
+        say("The story has no such moment. It has: {moments}.", moments="; ".join(moments)),
     )
 
 
@@ -64,7 +66,7 @@ def one_of(key: str, said: str, kind: type[Kind]) -> Kind | None:
     if len(found) == 1:
         return found[0]
     words = ", ".join(str(each.value) for each in kind)
-    raise NotUnderstoodError(key, f"Write one of: {words}.")
+    raise NotUnderstoodError(key, say("Write one of: {words}.", words=words))
 
 
 def position(said: str) -> str:
@@ -84,7 +86,8 @@ def areas(said: str) -> tuple[str, ...]:
             area = _area(piece)
             if area is None:
                 raise NotUnderstoodError(
-                    "areas", f"Write areas with ; between them, from: {'; '.join(AREAS)}."
+                    "areas",
+                    say("Write areas with ; between them, from: {areas}.", areas="; ".join(AREAS)),
                 )
             names.append(area)
     return tuple(dict.fromkeys(names))
@@ -101,7 +104,7 @@ def ticked(said: str) -> bool:
         return True
     if said.casefold() in _NO:
         return False
-    raise NotUnderstoodError("before_cue", "Write yes, or leave it empty.")
+    raise NotUnderstoodError("before_cue", say("Write yes, or leave it empty."))
 
 
 def harmless(cell: str) -> str:

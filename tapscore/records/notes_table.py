@@ -25,6 +25,7 @@ from tapscore.records.note_cells import (
     position,
     ticked,
 )
+from tapscore.wording.catalogue import say
 
 STORY = "story"
 HEADINGS = {STORY: "Story", **{each.key: each.label for each in SLIP}}
@@ -157,14 +158,16 @@ def _text(data: bytes) -> tuple[str, str]:
     try:
         return data.decode("utf-8"), ""
     except UnicodeDecodeError:
-        return data.decode("cp1252", "replace"), (
+        return data.decode("cp1252", "replace"), say(
             "The file is not in UTF-8 and was read as Windows letters: look at accents."
         )
 
 
 def _rows(text: str) -> tuple[list[_Row], list[Trouble]]:
     if "\0" in text or not text.strip():
-        return [], [Trouble(1, "", "It is no table of text. Save it as CSV from the spreadsheet.")]
+        return [], [
+            Trouble(1, "", say("It is no table of text. Save it as CSV from the spreadsheet."))
+        ]
     first = text.lstrip().splitlines()[0]
     delimiter = max(",;\t", key=lambda mark: sum(bool(_key(cell)) for cell in first.split(mark)))
     found: list[_Row] = []
@@ -179,13 +182,18 @@ def _rows(text: str) -> tuple[list[_Row], list[Trouble]]:
                 Trouble(
                     1,
                     "",
-                    f"The first row needs the headings {', '.join(missing)}. Make an empty table"
-                    " with the slip’s headings and copy the rows there.",
+                    say(
+                        "The first row needs the headings {names:list}. Make an empty table with "
+                        "the slip’s headings and copy the rows there.",
+                        names=tuple(missing),
+                    ),
                 )
             ]
         for number, cells in enumerate(reader, 2):
             if len(found) >= MOST_ROWS:
-                troubles.append(Trouble(number, "", f"Only {MOST_ROWS} rows are read at once."))
+                troubles.append(
+                    Trouble(number, "", say("Only {most} rows are read at once.", most=MOST_ROWS))
+                )
                 break
             named = {
                 key: as_written(cell)
@@ -195,7 +203,9 @@ def _rows(text: str) -> tuple[list[_Row], list[Trouble]]:
             if any(text for key, text in named.items() if key not in (STORY, "moment")):
                 found.append(_Row(number, named))
     except csv.Error as error:
-        troubles.append(Trouble(len(found) + 2, "", f"From here it is no CSV ({error})."))
+        troubles.append(
+            Trouble(len(found) + 2, "", say("From here it is no CSV ({why}).", why=error))
+        )
     return found, troubles
 
 
@@ -213,8 +223,10 @@ def _with_row(
     told_on = day(row.get("date"))
     pupil = record.marked(row.get("pupil"))
     if pupil is None:
-        marks = ", ".join(each.mark for each in record.pupils) or "none yet"
-        raise NotUnderstoodError("pupil", f"No pupil has this mark. In the record: {marks}.")
+        marks = ", ".join(each.mark for each in record.pupils) or say("none yet")
+        raise NotUnderstoodError(
+            "pupil", say("No pupil has this mark. In the record: {marks}.", marks=marks)
+        )
     title = row.get(STORY) or story
     moment = moment_named(row.get("moment"), moments if title == story else ())
     telling = _telling(record, row, told_on, title, moments if title == story else ())
@@ -240,11 +252,11 @@ def _with_row(
         return record, None
     if not held.is_blank:
         raise NotUnderstoodError(
-            "moment", "The record has another note on this moment, and keeps it."
+            "moment", say("The record has another note on this moment, and keeps it.")
         )
     record = with_telling(record, telling)
     record = with_slip(record, telling.id, with_note(filled, note, telling.moments))
-    number = f", telling {telling.number}" if telling.number is not None else ""
+    number = say(", telling {number}", number=telling.number) if telling.number is not None else ""
     return record, (f"{telling.date.isoformat()}{number}", pupil.mark, filled, note)
 
 
@@ -253,7 +265,7 @@ def _telling(
 ) -> Telling:
     said = row.get("number")
     if said and not said.isdecimal():
-        raise NotUnderstoodError("number", "Write the telling’s number in figures, such as 3.")
+        raise NotUnderstoodError("number", say("Write the telling’s number in figures, such as 3."))
     number = int(said) if said else None
     for each in record.tellings:
         same_number = number is None or each.number == number

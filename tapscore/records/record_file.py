@@ -21,6 +21,7 @@ from tapscore.records.data import from_json, to_json
 from tapscore.records.edits import without_pupil
 from tapscore.records.model import ClassRecord
 from tapscore.records.sealed import Key, SealError
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -97,7 +98,7 @@ class RecordFile:
         Raises FileExistsError where something is there, OSError where it can't be written.
         """
         if path.exists():
-            raise FileExistsError(17, "a file of that name is there", str(path))
+            raise FileExistsError(17, say("a file of that name is there"), str(path))
         write_whole_bytes(path, sealed.seal(to_json(self.record), self.key))
 
     def locked_away(self) -> bytes:
@@ -127,7 +128,11 @@ class RecordFile:
             return self._rewrite_earlier(lambda record: record, old)
         except OSError as error:
             why = error.strerror or error
-            return (f"Earlier versions still have the old one ({why}): delete them by hand.",)
+            return (
+                say(
+                    "Earlier versions still have the old one ({why}): delete them by hand.", why=why
+                ),
+            )
 
     def _rewrite_earlier(
         self, change: Callable[[ClassRecord], ClassRecord], key: Key | None = None
@@ -142,7 +147,9 @@ class RecordFile:
                 record = from_json(sealed.unseal(data, key or self.key))
             except SealError:
                 path.unlink()
-                said.append(f"{path.name} could not be opened with this passphrase: deleted.")
+                said.append(
+                    say("{file} could not be opened with this passphrase: deleted.", file=path.name)
+                )
                 continue
             write_whole_bytes(path, sealed.seal(to_json(change(record)), self.key))
         return tuple(said)
@@ -167,7 +174,7 @@ def create_record(
     if trouble:
         raise ValueError(trouble)
     if path.exists():
-        raise FileExistsError(17, "a file of that name is there", str(path))
+        raise FileExistsError(17, say("a file of that name is there"), str(path))
     path.parent.mkdir(parents=True, exist_ok=True)
     lock, why = _locked(path)
     made = RecordFile(path, record, sealed.new_key(passphrase, log2_n=log2_n), why, lock=lock)
@@ -228,9 +235,9 @@ def _locked(path: Path) -> tuple["FileLock | None", str]:
     try:
         lock.acquire(timeout=0)
     except Timeout:
-        return None, "Another window or another computer has this record open: read only."
+        return None, say("Another window or another computer has this record open: read only.")
     except (OSError, NotImplementedError):
-        return None, "Nothing can be written in its folder: read only."
+        return None, say("Nothing can be written in its folder: read only.")
     return lock, ""
 
 

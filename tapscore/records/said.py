@@ -11,6 +11,8 @@ from attrs import frozen
 from tapscore.model.curriculum import ENGAGEMENT_AREAS, EYFS_AREAS
 from tapscore.model.observing import Answer
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling
+from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 
 NoteKey = tuple[str, str]
 """A telling's id and a moment's name."""
@@ -33,15 +35,15 @@ class Said:
     def what(self) -> str:
         """The ticks on the slip, in words: ``answered before the cue, touch support``."""
         note = self.note
-        answer = note.answer.value if note.answer else ""
+        answer = term(note.answer.value) if note.answer else ""
         if note.before_cue:
-            answer = f"{answer} before the cue".strip()
+            answer = say("{answer:=|*={answer} }before the cue", answer=answer or None)
         return ", ".join(part for part in (answer, self.support, self.time) if part)
 
     @property
     def support(self) -> str:
         """What help there was."""
-        return self.note.support.value if self.note.support else ""
+        return term(self.note.support.value) if self.note.support else ""
 
     @property
     def time(self) -> str:
@@ -49,13 +51,15 @@ class Said:
         time = self.note.time.strip()
         if not time:
             return ""
-        return f"after {time} s" if time.replace(".", "", 1).isdecimal() else f"after {time}"
+        if time.replace(".", "", 1).isdecimal():
+            return say("after {seconds} s", seconds=time)
+        return say("after {time}", time=time)
 
     @property
     def how(self) -> str:
         """How and where the pupil was."""
-        alertness = self.slip.alertness.value if self.slip.alertness else ""
-        return ", ".join(part for part in (alertness, self.slip.position) if part)
+        alertness = term(self.slip.alertness.value) if self.slip.alertness else ""
+        return ", ".join(part for part in (alertness, term(self.slip.position)) if part)
 
 
 @frozen(repr=False)
@@ -200,5 +204,6 @@ def _cell(said: list[Said], telling: Telling) -> str:
     if note is None:
         return ""
     if note.answer is None:
-        return "see below"
-    return f"{note.answer.value}{' before the cue' if note.before_cue else ''}"
+        return say("see below")
+    answer = term(note.answer.value)
+    return say("{answer} before the cue", answer=answer) if note.before_cue else answer

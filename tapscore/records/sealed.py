@@ -17,6 +17,8 @@ from collections.abc import Callable
 
 from attrs import field, frozen
 
+from tapscore.wording.catalogue import say
+
 MAGIC = b"tapscore class record\n"
 FORM = 1
 LOG2_N = 17
@@ -67,9 +69,10 @@ def passphrase_trouble(passphrase: str) -> str:
     """Why a new passphrase is not taken; empty if it is."""
     letters = unicodedata.normalize("NFC", passphrase)
     if len(letters) < LEAST_LETTERS or len(set(letters.casefold())) < 5:
-        return (
-            f"The passphrase needs {LEAST_LETTERS} letters or more, not the same few again:"
-            " three or four words that nobody would put together do well."
+        return say(
+            "The passphrase needs {least} letters or more, not the same few again: three "
+            "or four words that nobody would put together do well.",
+            least=LEAST_LETTERS,
         )
     return ""
 
@@ -93,19 +96,23 @@ def check_whole(sealed: bytes) -> None:
     """Raise SealError if these are not the whole bytes of a record that we can open."""
     if not sealed.startswith(MAGIC):
         if sealed and MAGIC.startswith(sealed):
-            raise DamagedError("It is cut short. Take the earlier version beside it, or a backup.")
-        raise NotARecordError("It is not a class record of tapscore. Choose another file.")
+            raise DamagedError(
+                say("It is cut short. Take the earlier version beside it, or a backup.")
+            )
+        raise NotARecordError(say("It is not a class record of tapscore. Choose another file."))
     body, checksum = sealed[:-SUM_BYTES], sealed[-SUM_BYTES:]
     if len(sealed) < _BODY + TAG_BYTES + SUM_BYTES or hashlib.sha256(body).digest() != checksum:
         raise DamagedError(
-            "It is cut short or was changed since it was written."
-            " Take the earlier version beside it, or a backup."
+            say(
+                "It is cut short or was changed since it was written."
+                " Take the earlier version beside it, or a backup."
+            )
         )
     form, log2_n, r, p = sealed[len(MAGIC) : _HEAD]
     if form > FORM:
-        raise NewerError("A newer tapscore wrote it. Open it with that version.")
+        raise NewerError(say("A newer tapscore wrote it. Open it with that version."))
     if form != FORM or not LEAST_LOG2_N <= log2_n <= MOST_LOG2_N or (r, p) != (R, P):
-        raise DamagedError("Its head is not as tapscore writes it. Take a backup.")
+        raise DamagedError(say("Its head is not as tapscore writes it. Take a backup."))
 
 
 def seal(plain: bytes, key: Key) -> bytes:
@@ -129,7 +136,7 @@ def unseal(sealed: bytes, key: Key) -> bytes:
         return AESGCM(key.secret).decrypt(head[-NONCE_BYTES:], sealed[_BODY:-SUM_BYTES], head)
     except InvalidTag:
         raise WrongPassphraseError(
-            "That is not its passphrase. Look at the keyboard’s language and capitals."
+            say("That is not its passphrase. Look at the keyboard’s language and capitals.")
         ) from None
 
 

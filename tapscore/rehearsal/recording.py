@@ -21,6 +21,7 @@ from tapscore.exports.audio.voice.decode import (
     RecordingUnusable,
 )
 from tapscore.rehearsal.bands import RATE_HZ, Floats
+from tapscore.wording.catalogue import say
 
 BLOCK_SEC = 20
 LONGEST_SEC = 3 * 3600
@@ -54,11 +55,15 @@ def look_into(path: Path) -> Recording:
     try:
         status = path.stat()
     except OSError as error:
-        raise RecordingUnusable(f"{path.name} can't be read: {error.strerror or error}.") from error
+        raise RecordingUnusable(
+            say("{file} can't be read: {why}.", file=path.name, why=error.strerror or error)
+        ) from error
     if not stat.S_ISREG(status.st_mode):
-        raise RecordingUnusable(f"{path.name} is no file. Choose a recording.")
+        raise RecordingUnusable(say("{file} is no file. Choose a recording.", file=path.name))
     if status.st_size == 0:
-        raise RecordingUnusable(f"{path.name} is empty. Send it from the phone again.")
+        raise RecordingUnusable(
+            say("{file} is empty. Send it from the phone again.", file=path.name)
+        )
     try:
         told = subprocess.run(
             [*_program(path), *_input(path, 0.0)],
@@ -69,15 +74,19 @@ def look_into(path: Path) -> Recording:
             creationflags=NO_CONSOLE,
         )
     except (OSError, subprocess.SubprocessError) as error:
-        raise RecordingUnusable(f"{path.name} can't be read. Save it as WAV and try again.") from (
-            error
-        )
+        raise RecordingUnusable(
+            say("{file} can't be read. Save it as WAV and try again.", file=path.name)
+        ) from error
     about = told.stderr.decode("utf-8", "replace")
     is_video = VIDEO_STREAM.search(about) is not None
     if _AUDIO.search(about) is None:
-        what = "is a video without sound" if is_video else "is broken, or no sound file"
         raise RecordingUnusable(
-            f"{path.name} {what}. Send it from the phone again, or choose another."
+            say(
+                "{file} is {what:video=a video without sound|*=broken, or no sound file}. Send it "
+                "from the phone again, or choose another.",
+                file=path.name,
+                what="video" if is_video else "broken",
+            )
         )
     rate = AUDIO_RATE.search(about)
     length = _DURATION.search(about)
@@ -132,8 +141,12 @@ def blocks_of(
                 program.stdout.close()
     if frames < _SHORTEST_SEC * RATE_HZ:
         raise RecordingUnusable(
-            f"There are not even {_SHORTEST_SEC:g} seconds to hear in {recording.path.name}. "
-            "Send it from the phone again, or trim it otherwise."
+            say(
+                "There are not even {least} seconds to hear in {file}. Send it from the phone "
+                "again, or trim it otherwise.",
+                least=_SHORTEST_SEC,
+                file=recording.path.name,
+            )
         )
 
 
@@ -155,8 +168,11 @@ def _program(path: Path) -> list[str]:
         return [mp3_program(), "-hide_banner", "-nostdin", *NOTHING_ELSE]
     except EncoderMissing as error:
         raise RecordingUnusable(
-            f"{path.name} can't be read, because the program ffmpeg is missing on this computer. "
-            "Install ffmpeg and try again."
+            say(
+                "{file} can't be read, because the program ffmpeg is missing on this computer. "
+                "Install ffmpeg and try again.",
+                file=path.name,
+            )
         ) from error
 
 

@@ -59,6 +59,8 @@ TERMS = {
     "Time to answer": say("Time to answer"),
     "Areas": say("Areas"),
     "What else was going on": say("What else was going on"),
+    "it sounded as if": say("it sounded as if"),
+    "can't tell": say("can't tell"),
     "every syllable": say("every syllable"),
     "on the beat": say("on the beat"),
     "strong beats alone": say("strong beats alone"),

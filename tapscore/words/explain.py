@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from tapscore.model.metre import Metre, beat_strength
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import joined, quoted
 from tapscore.words.fit import Fit
 from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
 
 _NAMED = 4
-NO_CHANGE = "Nothing changes."
+NO_CHANGE = say("Nothing changes.")
 
 
 @frozen
@@ -55,29 +57,40 @@ def turned_words(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[Clash, ..
 def explain_fit(syllables: Sequence[SungSyllable], fit: Fit) -> str:
     """One sentence for the teacher about where the stressed syllables fall."""
     if not syllables or not fit.onsets_beats:
-        return "There are no words to fit in this line."
+        return say("There are no words to fit in this line.")
     start = _pickup(syllables, fit)
     against = turned_words(syllables, fit)
     if against:
         clash = against[0]
-        return (
-            f"{word_shown(syllables, clash.light)} lands on the strong beat, "
-            f"though the word is said {word_shown(syllables, clash.heavy)}{start}."
+        return say(
+            "{light} lands on the strong beat, though the word is said {heavy}{start}.",
+            light=word_shown(syllables, clash.light),
+            heavy=word_shown(syllables, clash.heavy),
+            start=start,
         )
     heavy = [at for at, syllable in enumerate(syllables) if heavier(syllable.weight)]
     off = [at for at in heavy if fit.onsets_beats[at].denominator > 1]
     on = [at for at in heavy if fit.onsets_beats[at].denominator == 1]
     full = [at for at in off if syllables[at].stress == 1]
     if full:
-        return (
-            f"Most stressed syllables fall on the beats, but {_quoted(syllables, full)} "
-            f"{'comes' if len(full) == 1 else 'come'} between two beats{start}."
+        return say(
+            "Most stressed syllables fall on the beats, but {syllables} {count:comes|come} between "
+            "two beats{start}.",
+            syllables=_quoted(syllables, full),
+            count=len(full),
+            start=start,
         )
     if on:
-        return f"The stressed syllables fall on the beats: {_listed(syllables, on)}{start}."
+        return say(
+            "The stressed syllables fall on the beats: {syllables}{start}.",
+            syllables=_listed(syllables, on),
+            start=start,
+        )
     first = next((at for at, onset in enumerate(fit.onsets_beats) if onset == 0), 0)
-    return (
-        f"These are light words; the first strong beat is on {_quoted(syllables, [first])}{start}."
+    return say(
+        "These are light words; the first strong beat is on {syllable}{start}.",
+        syllable=_quoted(syllables, [first]),
+        start=start,
     )
 
 
@@ -90,14 +103,17 @@ def what_changes(syllables: Sequence[SungSyllable], before: Fit, after: Fit) -> 
     come, gone = sorted(now - was), sorted(was - now)
     parts = []
     if come:
-        verb = "comes" if len(come) == 1 else "come"
-        parts.append(f"{_and([word_shown(syllables, at) for at in come[:_NAMED]])} {verb} on the")
-        parts[-1] += " strong beat"
+        shown = _and([word_shown(syllables, at) for at in come[:_NAMED]])
+        parts.append(
+            say("{words} {count:comes|come} on the strong beat", words=shown, count=len(come))
+        )
     if gone:
         shown = _and([word_shown(syllables, at) for at in gone[:_NAMED]])
-        loses = ("does" if len(gone) == 1 else "do") if come else ""
-        lost = f"no longer {loses}" if come else "no longer on the strong beat"
-        parts.append(f"{shown} {lost}")
+        parts.append(
+            say("{words} no longer {count:does|do}", words=shown, count=len(gone))
+            if come
+            else say("{words} no longer on the strong beat", words=shown)
+        )
     if not parts and before.onsets_beats != after.onsets_beats:
         moved = [
             at
@@ -106,12 +122,17 @@ def what_changes(syllables: Sequence[SungSyllable], before: Fit, after: Fit) -> 
             )
             if one != two
         ]
-        parts.append(f"the strong beats stay, {_quoted(syllables, moved)} between them moves")
-        if len(moved) > 1:
-            parts[-1] = parts[-1].removesuffix("s")
+        parts.append(
+            say(
+                "the strong beats stay, {syllables} between them {count:moves|move}",
+                syllables=_quoted(syllables, moved),
+                count=len(moved),
+            )
+        )
     if before.bars != after.bars:
-        bars = "1 bar" if after.bars == 1 else f"{after.bars} bars"
-        parts.append(f"{bars} instead of {before.bars}")
+        parts.append(
+            say("{after:1 bar|# bars} instead of {before}", after=after.bars, before=before.bars)
+        )
     if not parts:
         return NO_CHANGE
     said = "; ".join(parts)
@@ -148,16 +169,16 @@ def _strength(metre: Metre, fit: Fit, at: int) -> float:
 def _listed(syllables: Sequence[SungSyllable], places: Sequence[int]) -> str:
     shown = [word_shown(syllables, at) for at in places[:_NAMED]]
     if len(places) > _NAMED:
-        return ", ".join(shown) + " and so on"
+        return say("{words:list} and so on", words=tuple(shown))
     return _and(shown)
 
 
 def _and(shown: Sequence[str]) -> str:
-    return " and ".join([", ".join(shown[:-1]), shown[-1]]) if len(shown) > 1 else shown[0]
+    return joined(tuple(shown), "and")
 
 
 def _quoted(syllables: Sequence[SungSyllable], places: Sequence[int]) -> str:
-    return _and([f"“{syllables[at].text.strip('-')}”" for at in places[:_NAMED]])
+    return _and([quoted(syllables[at].text.strip("-")) for at in places[:_NAMED]])
 
 
 def _pickup(syllables: Sequence[SungSyllable], fit: Fit) -> str:
@@ -167,4 +188,8 @@ def _pickup(syllables: Sequence[SungSyllable], fit: Fit) -> str:
     words = "".join(
         syllables[at].text + ("" if not syllables[at].last else " ") for at in early
     ).strip()
-    return f"; “{words}” {'leads' if len(early) == 1 else 'lead'} in before the first strong beat"
+    return say(
+        "; “{words}” {count:leads|lead} in before the first strong beat",
+        words=words,
+        count=len(early),
+    )

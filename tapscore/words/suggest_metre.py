@@ -19,6 +19,7 @@ from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
 from tapscore.resources import resource_path
+from tapscore.wording.catalogue import say
 from tapscore.words.explain import word_shown
 from tapscore.words.fit import least_cost
 from tapscore.words.fit_costs import FitWeights, shipped_weights
@@ -197,20 +198,25 @@ def _metre(name: str, lines: Lines) -> Metre:
 
 def _reason(name: str, lines: Lines, features: Mapping[str, float]) -> str:
     if name == SWAYING:
-        why = " Words of rest and slow things suit it." if features["restful"] >= 0.5 else ""
-        return f"Three slow beats, the first the strongest: say it like swaying.{why}"
-    shown = _example(lines, 2 if name == ROCKING else 1)
-    said = f", as in {shown}" if shown else ""
+        return say(
+            "Three slow beats, the first the strongest: say it like swaying."
+            "{restful:no=|yes= Words of rest and slow things suit it.}",
+            restful="yes" if features["restful"] >= 0.5 else "no",
+        )
+    shown = _example(lines, 2 if name == ROCKING else 1) or None
     if name == ROCKING:
         if features["run2"] >= features["run1"] + features["run3"]:
-            return (
+            return say(
                 "Long and short, long and short: say it like rocking. Two light syllables often "
-                f"follow a stressed one{said}."
+                "follow a stressed one{example:=|*=, as in {example}}.",
+                example=shown,
             )
-        return "Long and short, long and short: it can be said like rocking, as many rhymes are."
+        return say(
+            "Long and short, long and short: it can be said like rocking, as many rhymes are."
+        )
     if features["run2"] > features["run1"] + features["run0"] + features["run3"]:
-        return "Two even beats: it can be said like walking, with the light syllables hurried."
-    return f"Two even beats: say it like walking{said}."
+        return say("Two even beats: it can be said like walking, with the light syllables hurried.")
+    return say("Two even beats: say it like walking{example:=|*=, as in {example}}.", example=shown)
 
 
 def _example(lines: Lines, light: int) -> str:

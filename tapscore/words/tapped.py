@@ -13,6 +13,7 @@ from fractions import Fraction
 from attrs import frozen
 
 from tapscore.model.metre import Metre
+from tapscore.wording.catalogue import say
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
@@ -236,7 +237,7 @@ def _reading(last: _State, taps: Sequence[float], count: int, metre: Metre) -> T
         tuple(said.get(tap) for tap in range(len(taps))),
         tuple(at for at in range(count) if at not in used),
         max(1, math.floor(end / metre.beats) + 1),
-        "as tapped",
+        say("as tapped"),
         last.cost,
     )
 
@@ -257,7 +258,10 @@ def _line_through(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
 def _other_paces(first: TappedReading, metre: Metre) -> list[TappedReading]:
     """The same taps with beats half as fast and twice as fast."""
     found = []
-    for pace, factor in (("half as fast", Fraction(1, 2)), ("twice as fast", Fraction(2))):
+    for pace, factor in (
+        (say("half as fast"), Fraction(1, 2)),
+        (say("twice as fast"), Fraction(2)),
+    ):
         places = tuple(None if place is None else place * factor for place in first.places_beats)
         beat = first.beat_sec / float(factor)
         end = max(place for place in places if place is not None)
