@@ -48,7 +48,18 @@ PACKAGES = {
         ("tests/workflow/today", "tests/gui/today", "tests/cli/test_day.py", "tests/checks/today"),
     ),
     "paper": Package("exports/paper", ("tests/exports/paper", "tests/exports/board")),
-    "audio": Package("exports/audio", ("tests/exports/audio",)),
+    "audio": Package(
+        "exports/audio",
+        (
+            "tests/exports/audio",
+            *(f"--ignore=tests/exports/audio/{part}" for part in ("voice", "versions", "home")),
+        ),
+        ("audio/voice", "audio/versions", "audio/home"),
+    ),
+    "audio voice": Package("exports/audio/voice", ("tests/exports/audio/voice",)),
+    "audio versions": Package(
+        "exports/audio/versions", ("tests/exports/audio/versions", "tests/exports/audio/home")
+    ),
     "board pictures": Package("exports/board", ("tests/exports/board", "tests/exports/paper")),
     "midi": Package("exports/midi", ("tests/exports/midi",)),
     "model": Package("model", ("tests/model",)),
@@ -57,6 +68,7 @@ PACKAGES = {
     "board": Package("board", ("tests/board",)),
     "records": Package("records", ("tests/records",)),
     "workflow": Package("workflow", ("tests/workflow",), ("today",)),
+    "rehearsal": Package("rehearsal", ("tests/rehearsal",)),
     "screen": Package("screen", ("tests/screen",)),
     "disc": Package("disc", ("tests/disc",)),
     "cli": Package("cli", ("tests/cli",)),
