@@ -9,9 +9,9 @@ from tapscore.model.board import Board
 from tapscore.model.edits import Items
 from tapscore.model.finding import StoryPath
 from tapscore.model.furnishing import without
-from tapscore.model.lane import Bar, Cell, Lane
+from tapscore.model.lane import Bar, Cell, Lane, TapDetail
 from tapscore.model.manner import PartialManner
-from tapscore.model.story import Item, Line, Offer, Prop, Role, Story
+from tapscore.model.story import Item, Line, Offer, Prop, RefrainUse, Role, Story
 from tapscore.model.walk import change_lists, change_manners, written_items, written_manners
 
 NewName = Callable[[str], str | None]
@@ -37,8 +37,12 @@ def take_out(story: Story, kind: str, old: str, instead: str | None = None) -> S
 
 def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
     """Where one of these is used: items' paths, ``("story", 1)``, ``("props", ...)`` and so on."""
+
+    def gone(each: str) -> str | None:
+        return None if each == name else each
+
     found: list[StoryPath] = []
-    marked = _with_names(story, kind, lambda each: None if each == name else each)
+    marked = _with_names(story, kind, gone)
     for (path, manner), (_, without_it) in zip(
         written_manners(story), written_manners(marked), strict=True
     ):
@@ -55,9 +59,15 @@ def uses(story: Story, kind: str, name: str) -> tuple[StoryPath, ...]:
             if old.partner != left.partner:
                 found.append(("board", "places", old.name))
     for path, item in written_items(story):
-        if _in_items((item,), kind, lambda each: None if each == name else each) != (item,):
+        if _is_used(item, kind, gone):
             found.append(path)
     return tuple(found)
+
+
+def _is_used(item: Item, kind: str, gone: NewName) -> bool:
+    if isinstance(item, RefrainUse):
+        return _in_manner(item.manner, kind, gone) != item.manner
+    return _in_items((item,), kind, gone) != (item,)
 
 
 def _with_names(story: Story, kind: str, new: NewName) -> Story:
@@ -156,10 +166,17 @@ def _in_cell(cell: Cell, kind: str, new: NewName) -> Cell:
     if detail is None or kind not in ("role", "spot"):
         return cell
     if kind == "role":
-        detail = evolve(detail, by=_names(detail.by, new))
+        single = tuple((now, own) for role, own in detail.single if (now := new(role)) is not None)
+        detail = evolve(detail, by=_names(detail.by, new), single=single)
     else:
-        detail = evolve(detail, spot=_one(detail.spot, new))
-    return evolve(cell, detail=None if detail == type(detail)() else detail)
+        detail = _told(detail.changed(lambda each: evolve(each, spot=_one(each.spot, new))))
+    return evolve(cell, detail=None if detail == TapDetail() else detail)
+
+
+def _told(detail: TapDetail) -> TapDetail:
+    """With those who do nothing otherwise any more among all who tap."""
+    single = tuple((role, own) for role, own in detail.single if own != TapDetail())
+    return evolve(detail, by=detail.adults if single != detail.single else detail.by, single=single)
 
 
 def _names(names: tuple[str, ...], new: NewName) -> tuple[str, ...]:
