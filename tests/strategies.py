@@ -266,6 +266,7 @@ class Maker:
             self.maybe(self.random.choice(cast.roles or ("leader",))),
             self.maybe(self.text(), 0.2),
             self.some(cast.roles) if self.random.random() < 0.2 else (),
+            self.maybe(self.text(), 0.1),
         )
 
     def board(self, cast: Cast, seats: Sequence[str]) -> Board:

@@ -3,7 +3,12 @@
 from tapscore.checks.registry import ALL_GROUPS
 from tapscore.checks.rule import Rule
 from tapscore.model.cautions import PROP_CAUTIONS, Caution
-from tapscore.model.pupil_cautions import DEFERS, PLACE_CAUTIONS, PUPIL_CAUTIONS
+from tapscore.model.pupil_cautions import (
+    DEFERS,
+    OUTDOOR_CAUTIONS,
+    PLACE_CAUTIONS,
+    PUPIL_CAUTIONS,
+)
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
@@ -66,6 +71,7 @@ def cautions_page() -> str:
         (say("Props"), PROP_CAUTIONS),
         (say("Pupils"), PUPIL_CAUTIONS),
         (say("Board and room"), PLACE_CAUTIONS),
+        (say("Out of doors"), OUTDOOR_CAUTIONS),
     ):
         parts += ["", title.upper()]
         for caution in cautions:

@@ -4,6 +4,7 @@ A photo carries where and when it was taken: only its pixels go into paper.
 """
 
 import warnings
+from collections.abc import Iterator
 from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
@@ -12,7 +13,8 @@ from typing import TYPE_CHECKING
 from attrs import field, frozen
 
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.story import Story
+from tapscore.model.story import Line, Story
+from tapscore.model.walk import written_items
 from tapscore.wording.about import About
 
 if TYPE_CHECKING:
@@ -35,6 +37,20 @@ class OwnPicture:
     jpeg: bytes = field(repr=False)
     width_px: int
     height_px: int
+
+
+def named_pictures(story: Story) -> Iterator[tuple[StoryPath, str]]:
+    """Every picture file that a story names, with where it does."""
+    named: list[tuple[StoryPath, str | None]] = [(("picture",), story.picture)]
+    named += [(("props", prop.name, "picture"), prop.picture) for prop in story.props]
+    if story.board:
+        named.append((("board", "picture"), story.board.picture))
+    named += [
+        ((*path, "picture"), item.picture)
+        for path, item in written_items(story)
+        if isinstance(item, Line)
+    ]
+    yield from ((path, name) for path, name in named if name)
 
 
 class UnusableError(Exception):
@@ -62,11 +78,7 @@ class OwnPictures:
 
     def findings(self, story: Story) -> tuple[Finding, ...]:
         """The pictures a story names that can't be used, and why."""
-        named: list[tuple[StoryPath, str | None]] = [(("picture",), story.picture)]
-        named += [(("props", prop.name, "picture"), prop.picture) for prop in story.props]
-        if story.board:
-            named.append((("board", "picture"), story.board.picture))
-        found = (self._why_not(path, name) for path, name in named if name)
+        found = (self._why_not(path, name) for path, name in named_pictures(story))
         return tuple(finding for finding in found if finding)
 
     def _why_not(self, path: StoryPath, name: str) -> Finding | None:

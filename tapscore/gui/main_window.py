@@ -55,6 +55,7 @@ from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 from tapscore.wording.catalogue import say
+from tapscore.workflow.bring_picture import pictures_beside
 
 
 class MainWindow(StoryWindow):
@@ -74,7 +75,7 @@ class MainWindow(StoryWindow):
         self.felt_details = FeltDetails()
         self.findings = FindingsPanel()
         self.checking = Checking(document, self)
-        self.details = DetailsPanel(self.editing)
+        self.details = DetailsPanel(self.editing, beside=lambda: pictures_beside(document.path))
         self.props = PropsPanel(document)
         self.roles = RolesPanel(document)
         self.story_details = StoryPanel(document)

@@ -201,6 +201,61 @@ PLACE_CAUTIONS: tuple[Caution, ...] = (
         say("those who know the pupil best"),
     ),
 )
+OUTDOOR_CAUTIONS: tuple[Caution, ...] = (
+    Caution(
+        say("wind"),
+        say(
+            "Light things fly at faces and into eyes, words are carried off, and a hearing aid "
+            "hears little else: sit close with backs to it, hold what is light, and warn by touch "
+            "and sight."
+        ),
+        say("the teacher of the deaf or the audiology team, and whoever leads the outing"),
+    ),
+    Caution(
+        say("sun"),
+        say(
+            "Shade first: eyes that can't turn away are not put towards it, some medicines make "
+            "skin burn sooner, and metal, slides and dark boards grow hot: feel them with your "
+            "own wrist."
+        ),
+        say(
+            "the school nurse, with the school's policy on sun and sunscreen, and the qualified "
+            "teacher of children with vision impairment"
+        ),
+    ),
+    Caution(
+        say("wet"),
+        say(
+            "Wet wood, grass and leaves are slippery, damp clothes chill, and aids, pumps and "
+            "switches don't bear rain: dry hands, seats and props, and know the way in."
+        ),
+        say("the school nurse, and whoever is responsible for health and safety at school"),
+    ),
+    Caution(
+        say("cold"),
+        say(
+            "A pupil who moves little grows cold long before an adult does, says nothing of it, "
+            "and stiffens: cover first, keep it short, look at hands and colour, and go in early."
+        ),
+        say("the school nurse and the physiotherapist"),
+    ),
+    Caution(
+        say("ground and growth"),
+        say(
+            "What lies on the ground goes to mouths; insects sting, and some plants prick or "
+            "poison: look over the place before anybody sits down."
+        ),
+        say("the school nurse and whoever is responsible for health and safety at school"),
+    ),
+    Caution(
+        say("far from the room"),
+        say(
+            "Rescue medicines, suction and a telephone come along, with the adult who may use "
+            "them, and the way back is free for a chair."
+        ),
+        say("the school nurse, and whoever leads the outing"),
+    ),
+)
 DEFERS = say(
     "These are reminders. They don't replace your school's policy, a pupil's own plan, "
     "or the people named. Nothing here says that something is safe for anybody."

@@ -57,6 +57,8 @@ class Line:
     """Areas of learning, as published."""
     translations: tuple[Translation, ...] = ()
     """The words in families' languages; tapscore translates nothing."""
+    picture: str | None = None
+    """Name of a picture file beside the story, for a screen."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     @property
@@ -149,6 +151,8 @@ class Prop:
     """Name of a picture file beside the story."""
     handed_by: tuple[str, ...] = ()
     """Who hands it to pupils; its bringer and whoever is with a pupil, if not said."""
+    outdoors: str | None = None
+    """What is used of it out of doors."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
 
@@ -186,6 +190,10 @@ class Story:
     """Which class, as the teacher writes it."""
     next_year: tuple[str, ...] = ()
     """What to change next year."""
+    outdoors: str | None = None
+    """What is tapped out of doors instead of the board."""
+    weather: str | None = None
+    """What is settled for wind, sun, wet and cold, in a line."""
     origin: Origin | None = field(default=None, eq=False, repr=False, kw_only=True)
 
     def refrain(self, name: str) -> Refrain | None:

@@ -142,6 +142,7 @@ _LINE = Record(
         Field("look for", "look_for", text(), about="The response to look for."),
         Field("areas", "areas", areas, about="Areas of learning, at most two."),
         Field("in", "translations", _translations, about="The words in other languages."),
+        Field("picture", "picture", text("moon.jpg"), about="A file beside it, for a screen."),
     ),
     PARTS,
     what="a line",

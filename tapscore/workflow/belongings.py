@@ -8,7 +8,7 @@ from attrs import frozen
 
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
-from tapscore.exports.own_pictures import MOST_BYTES
+from tapscore.exports.own_pictures import MOST_BYTES, named_pictures
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
@@ -40,12 +40,7 @@ def belongings(path: Path, story: Story | None) -> Belongings:
 
 def picture_names(story: Story) -> tuple[str, ...]:
     """The picture files that a story names, each once."""
-    named = (
-        story.picture,
-        story.board.picture if story.board else None,
-        *(prop.picture for prop in story.props),
-    )
-    return tuple(dict.fromkeys(filter(None, named)))
+    return tuple(dict.fromkeys(name for _, name in named_pictures(story)))
 
 
 def bring_along(

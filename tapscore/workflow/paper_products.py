@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict
 
+from attrs import evolve
+
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.workflow.names import slug
@@ -101,8 +103,14 @@ def _hall_screen(story: Story, choices: Choices) -> "Printed":
     from tapscore.rhythm.perform import perform
     from tapscore.workflow.hall import hall_story
 
-    told = hall_story(story)
+    told = evolve(hall_story(story), title=story.title)
     return hall_screen(told, perform(told), **_pages(choices), pictures=_pictures(choices))
+
+
+def _outdoors(story: Story, choices: Choices) -> "Printed":
+    from tapscore.exports.paper.outdoors import outdoors
+
+    return outdoors(story, **_pages(choices))
 
 
 def _session_plan(story: Story, choices: Choices) -> "Printed":
@@ -182,6 +190,11 @@ PAPER_EXPORTS: tuple[Export, ...] = (
         ("hall-everybody", _hall_everybody),
         ("hall-leader", _hall_leader),
         ("hall-screen", _hall_screen),
+    ),
+    _export(
+        "outdoors",
+        "out of doors: substitutes, the weather and what to mind (PDF)",
+        ("outdoors", _outdoors),
     ),
     _export(
         "session-plan", "aims, areas and times of a session (PDF)", ("session-plan", _session_plan)

@@ -70,22 +70,22 @@ def cautions_pages(
         (say("Board and room"), PLACE_CAUTIONS),
     ):
         made.append(heading(part, wide))
-        made += [
-            text(_sentences(each), wide, bold=_opened(each.name), space=5.0) for each in cautions
-        ]
+        made += [caution_band(each, wide, space=5.0) for each in cautions]
     made.append(heading(say("Asked and answered for this class"), wide))
     asked = [f"{prop.name}: {title_of(word)}" for prop in cautioned for word in prop.cautions]
     made += _table([*asked, *[""] * max(LEAST_ROWS - len(asked), 3)], wide)
     return running_pages(made, size, say("{title}: cautions", title=story.title))
 
 
+def caution_band(caution: Caution, wide: float, *, space: float = 3.0) -> Band:
+    """A hazard's name, what it asks of adults, and who decides."""
+    name = f"{caution.name[:1].upper()}{caution.name[1:]}. "
+    return text(_sentences(caution), wide, bold=name, space=space)
+
+
 def _sentences(caution: Caution) -> str:
     """What a hazard asks of adults, and who decides."""
     return f"{caution.reminder} {say('Ask {who}.', who=caution.ask)}"
-
-
-def _opened(name: str) -> str:
-    return f"{name[:1].upper()}{name[1:]}. "
 
 
 def _table(asked: Sequence[str], wide: float) -> list[Band]:

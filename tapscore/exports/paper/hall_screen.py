@@ -3,16 +3,16 @@
 Nothing moves by itself, and nothing counts: whoever holds the keys follows the pupils.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
+from tapscore.exports.own_pictures import NO_PICTURES, PAGE_SIDE_PX, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pdf import Printed
-from tapscore.exports.paper.photos import photo_row
+from tapscore.exports.paper.photos import photo_band, photo_row
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.running_pages import printed, sheet_of
 from tapscore.exports.paper.steps import Step, steps
@@ -61,7 +61,7 @@ def hall_screen_pages(
         *_filled(size, [bands.paragraph((Piece(story.title, True),), WORDS_PT, wide, tag="H1")])
     ]
     for step in steps(performance):
-        for strips in _step(story, step, wide, pictures):
+        for strips in _step(story, step, size, pictures):
             made += _filled(size, strips)
     return tuple(made)
 
@@ -75,14 +75,16 @@ def _filled(size: Paper, strips: list[Band]) -> Iterator[Page]:
         yield Page(size, whole.at(size.margin_pt, top))
 
 
-def _step(story: Story, step: Step, wide: float, pictures: OwnPictures) -> Iterator[list[Band]]:
+def _step(story: Story, step: Step, size: Paper, pictures: OwnPictures) -> Iterator[list[Band]]:
     """What each page of a step shows; the lines of a refrain stand together."""
+    wide = size.inner_width_pt
     if step.refrain is not None and step.lines:
-        yield [_above(TOGETHER, wide), *(_line(each, wide) for each in step.lines)]
+        strips = [_above(TOGETHER, wide), *(_line(each, wide) for each in step.lines)]
+        yield _with_pictures(strips, step.lines, story, size, pictures)
     for segment in step.segments:
         if segment.kind is SegmentKind.LINE:
             if step.refrain is None:
-                yield _page_of_line(story, segment, wide, pictures)
+                yield _page_of_line(story, segment, size, pictures)
         elif segment.kind is SegmentKind.WAIT:
             yield [bands.paragraph((Piece(say("Wait"), True),), WORDS_PT, wide)]
         else:
@@ -92,18 +94,40 @@ def _step(story: Story, step: Step, wide: float, pictures: OwnPictures) -> Itera
             ]
 
 
-def _page_of_line(story: Story, segment: Segment, wide: float, pictures: OwnPictures) -> list[Band]:
+def _page_of_line(story: Story, segment: Segment, size: Paper, pictures: OwnPictures) -> list[Band]:
+    wide = size.inner_width_pt
     strips = [_line(segment, wide)]
-    line = segment.line
-    if line is not None:
-        coming = [story.prop(entrance.prop) for entrance in line.props_in]
-        props = tuple(prop for prop in coming if prop is not None)
-        photos = photo_row(pictures, props, SMALL_PT, wide, PICTURE_PT)
-        if photos:
-            strips.append(bands.spaced(photos, SMALL_PT / 2))
     if segment.taps:
         strips.insert(0, _above(TOGETHER, wide))
-    return strips
+    return _with_pictures(strips, (segment,), story, size, pictures)
+
+
+def _with_pictures(
+    strips: list[Band],
+    segments: Sequence[Segment],
+    story: Story,
+    size: Paper,
+    pictures: OwnPictures,
+) -> list[Band]:
+    """The lines' own pictures, as large as there is room; else those of props that come."""
+    wide, gap = size.inner_width_pt, SMALL_PT / 2
+    lines = [segment.line for segment in segments if segment.line is not None]
+    named = dict.fromkeys(line.picture for line in lines if line.picture)
+    found = [each for name in named if (each := pictures.of(name, PAGE_SIDE_PX)) is not None]
+    if found:
+        room = size.inner_height_pt - bands.stack(strips).height - gap
+        most = ((wide - gap * (len(found) - 1)) / len(found), max(room, PICTURE_PT))
+        alt = say("Picture: {words}", words="; ".join(plain(line.words) for line in lines))
+        row, x = Band((), 0.0), 0.0
+        for each in found:
+            photo, across = photo_band(each, alt, most)
+            row = bands.beside(row, photo, x)
+            x += across + gap
+        return [*strips, bands.spaced(row, gap)]
+    coming = [story.prop(entrance.prop) for line in lines for entrance in line.props_in]
+    props = tuple(prop for prop in coming if prop is not None)
+    photos = photo_row(pictures, props, SMALL_PT, wide, PICTURE_PT)
+    return [*strips, bands.spaced(photos, gap)] if photos else strips
 
 
 def _above(words: str, wide: float) -> Band:

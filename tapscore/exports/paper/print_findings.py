@@ -47,11 +47,13 @@ def margin_findings(paper: Paper) -> tuple[Finding, ...]:
 
 def story_texts(story: Story) -> Iterator[tuple[StoryPath, str]]:
     """Every text of a story that is printed, with its place in the file."""
-    yield ("title",), story.title
+    for key, said in (("title", story.title), ("outdoors", story.outdoors)):
+        yield (key,), said or ""
+    yield ("weather",), story.weather or ""
     for role in story.roles:
         yield ("roles", role.name), role.name
     for prop in story.props:
-        for text in (prop.name, prop.what, prop.instead or ""):
+        for text in (prop.name, prop.what, prop.instead or "", prop.outdoors or ""):
             yield ("props", prop.name), text
     if story.board:
         names = [spot.name for spot in story.board.spots]

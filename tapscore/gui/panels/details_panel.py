@@ -18,7 +18,13 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry, SwellEntry, WordsEntry
+from tapscore.gui.forms.entries import (
+    ChoiceEntry,
+    NamesEntry,
+    PictureEntry,
+    SwellEntry,
+    WordsEntry,
+)
 from tapscore.gui.forms.form import Form, Part, part, with_attribute
 from tapscore.model.curriculum import AREAS
 from tapscore.model.finding import StoryPath
@@ -79,7 +85,14 @@ class DetailsPanel(QScrollArea):
 
     said = Signal(str)
 
-    def __init__(self, editing: StoryEditing, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        editing: StoryEditing,
+        parent: QWidget | None = None,
+        *,
+        beside: Callable[[], Sequence[str]] = tuple,
+    ) -> None:
+        """``beside`` gives the names of pictures in the story's folder."""
         super().__init__(parent)
         self._editing = editing
         self.setWidgetResizable(True)
@@ -138,6 +151,13 @@ class DetailsPanel(QScrollArea):
                     lambda line, typed: evolve(line, translations=_translated(typed or "")),
                 ),
                 part(Line, "areas", say("Areas of learning"), NamesEntry(say("is worked on"))),
+                part(
+                    Line,
+                    "picture",
+                    say("Picture for a screen"),
+                    PictureEntry(beside),
+                    nothing=lambda _: say("none"),
+                ),
             ],
             self._change_items,
         )

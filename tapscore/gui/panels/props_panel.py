@@ -33,6 +33,7 @@ class PropsPanel(NamedListPanel):
             part(Prop, "what", say("What it is"), nothing=lambda _: ""),
             part(Prop, "sets", say("Sets")),
             part(Prop, "instead", say("Instead of it"), nothing=lambda _: ""),
+            part(Prop, "outdoors", say("Out of doors"), nothing=lambda _: ""),
             part(
                 Prop,
                 "by",

@@ -31,6 +31,7 @@ from tapscore.wording.file_words import shown
 from tapscore.workflow.bring_picture import pictures_beside
 from tapscore.workflow.refitting import refitted
 
+WEATHER = say("in rain under the porch; in wind without the silk")
 PUPILS = say("How many take a turn. Their names stay out of the story.")
 
 
@@ -89,6 +90,8 @@ class StoryPanel(QScrollArea):
                     lambda story: "; ".join(story.next_year),
                     lambda story, typed: evolve(story, next_year=_things(typed or "")),
                 ),
+                part(Story, "outdoors", say("Tapped out of doors"), WordsEntry(say("a bench"))),
+                part(Story, "weather", say("Settled for the weather"), WordsEntry(WEATHER)),
                 part(Story, "pupils", say("Pupils"), nothing=lambda story: story.pupil_count),
                 part(
                     Story,

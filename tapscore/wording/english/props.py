@@ -89,6 +89,10 @@ TEXTS: dict[str, Text] = {
         "What stands in for “{prop}” is described with “{word}”. {reminder}",
         *_CAUTION,
     ),
+    "caution-named/outdoors": Text(
+        "What is used of “{prop}” out of doors is described with “{word}”. {reminder}",
+        *_CAUTION,
+    ),
     "dangers-in-doings": Text(
         "{line} says “{word}” in {key:do={key.do}|warn={key.warn_first}}. {reminder}",
         "Ask {ask}. Write it another way, name the prop in its words, with that caution, or keep "

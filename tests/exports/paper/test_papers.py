@@ -17,6 +17,7 @@ from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.inks import INK
 from tapscore.exports.paper.large_words import large_words_pages
 from tapscore.exports.paper.observation_slips import observation_pages
+from tapscore.exports.paper.outdoors import outdoors_pages
 from tapscore.exports.paper.pages import sides_mm
 from tapscore.exports.paper.pocket_key import key_pages
 from tapscore.exports.paper.prop_list import box_label_pages, prop_list_pages
@@ -57,11 +58,12 @@ ALL: dict[str, Make] = {
     "home": of_performance(home_pages),
     "words": of_performance(large_words_pages),
     "cautions": cautions_pages,
+    "outdoors": outdoors_pages,
     "sheet": of_performance(sheet_pages),
 }
 
 
-RULED = ("props", "briefing", "plan", "slips", "home", "words", "cautions")
+RULED = ("props", "briefing", "plan", "slips", "home", "words", "cautions", "outdoors")
 """Papers whose lines are those of tables and answers; a map's may run behind words."""
 
 
