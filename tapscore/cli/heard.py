@@ -10,9 +10,9 @@ from attrs import evolve
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
-from tapscore.cli.times import trim_of
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.model.story import Story
+from tapscore.model.wordings import seconds_of_clock
 from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import (
     NO_PUPILS,
@@ -25,6 +25,30 @@ from tapscore.workflow.measuring import PhoneWish, phone_comparison
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.own_board import OwnBoard, keep_own_board, learn_own_board, own_detector
 from tapscore.workflow.rehearsals import line_rows, report
+
+
+def trim_of(begin: str | None, end: str | None) -> Trim:
+    """The part between two times; raises click.UsageError for what is no time."""
+    begin_sec = _seconds("--from", begin) or 0.0
+    end_sec = _seconds("--to", end)
+    if end_sec is not None and end_sec - begin_sec < 2:
+        raise click.UsageError(say("--to lies after --from, by two seconds at least."))
+    return Trim(begin_sec, end_sec)
+
+
+def _seconds(option: str, text: str | None) -> float | None:
+    if text is None:
+        return None
+    seconds = seconds_of_clock(text)
+    if seconds is None:
+        raise click.UsageError(
+            say(
+                "“{words}” is no time for {option}. Write 1:30, or seconds.",
+                words=text,
+                option=option,
+            )
+        )
+    return seconds
 
 
 def run_heard(

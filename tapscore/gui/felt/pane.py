@@ -1,14 +1,15 @@
 """The board with a row to choose whose map is shown, and what the map says in words."""
 
-from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Signal
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from tapscore.board.facade import bare_board, places_on
-from tapscore.board.words import MODEL_SENTENCE
+from tapscore.board.words import MODEL_SENTENCE, WORDS
 from tapscore.gui.background import TYPING_PAUSE_MS, Background
-from tapscore.gui.felt.answer import Answer, Room, Wish, answer, whole_text
+from tapscore.gui.felt.answer import Answer, Picture, Room, Wish, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
-from tapscore.gui.felt.underlay import MapUnderlay, word_boxes
+from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.model.board import Board
@@ -18,6 +19,54 @@ from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row
 from tapscore.wording.catalogue import say
 from tapscore.wording.file_words import shown
+
+WORD_PX = 12
+_HALO_PX = 4.0
+
+
+def word_boxes() -> tuple[tuple[int, int], ...]:
+    """Width and height (pixels) that each word on the map needs."""
+    metrics = QFontMetricsF(font(WORD_PX, bold=True))
+    high = round(metrics.height()) + 2
+    return tuple((round(metrics.horizontalAdvance(word)) + 8, high) for word in WORDS)
+
+
+class MapUnderlay:
+    """A picture of the map, stretched into the sheet's frame until a new one is there."""
+
+    def __init__(self, picture: Picture, width: int) -> None:
+        high, wide, _ = picture.pixels.shape
+        self._image = QImage(
+            picture.pixels.tobytes(), wide, high, 3 * wide, QImage.Format.Format_RGB888
+        ).copy()
+        self._words = picture.words
+        self._width = width
+
+    def paint(self, painter: QPainter, frame: QRectF, inks: Inks) -> None:
+        """Paint it into ``frame``, its words on it."""
+        whole = QPainterPath()
+        whole.addRoundedRect(frame, 6, 6)
+        painter.save()
+        painter.setClipPath(whole)
+        painter.drawImage(frame, self._image)
+        scale = frame.width() / self._width
+        for word, x, y in self._words:
+            middle = QPointF(frame.left() + x * scale, frame.top() + y * scale)
+            _haloed(painter, middle, WORDS[word], inks)
+        painter.restore()
+
+
+def _haloed(painter: QPainter, middle: QPointF, text: str, inks: Inks) -> None:
+    face = font(WORD_PX, bold=True)
+    metrics = QFontMetricsF(face)
+    left = middle.x() - metrics.horizontalAdvance(text) / 2
+    path = QPainterPath()
+    path.addText(QPointF(left, middle.y() + metrics.capHeight() / 2), face, text)
+    pen = QPen(QColor(inks.paper), _HALO_PX)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.strokePath(path, pen)
+    painter.fillPath(path, QColor(inks.ink))
+
 
 NOTHING = say("nothing")
 AS_TAPPED = say("as tapped")

@@ -6,8 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from tapscore.exports.midi import ROLE_NOTES, click_guide, lyric, role_note, velocity
-from tapscore.exports.midi_bars import bar_starts
+from tapscore.exports.midi import ROLE_NOTES, bar_starts, click_guide, lyric, role_note, velocity
 from tapscore.exports.midi_clock import TickClock, tempo_events
 from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness

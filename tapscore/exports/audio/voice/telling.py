@@ -1,22 +1,16 @@
 """Everything that is spoken in a performance, placed: the story's lines and the cues."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby
 from pathlib import Path
 
 from attrs import define, field, frozen
 
-from tapscore.exports.audio.cues import Cue, cues
+from tapscore.exports.audio.cues import Cue, CueKind, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, frames
 from tapscore.exports.audio.spool import PutAside, Spool
 from tapscore.exports.audio.voice.alignment import part_starts
-from tapscore.exports.audio.voice.cue_places import (
-    AFTER_TONE_SEC,
-    BETWEEN_SEC,
-    is_spoken_here,
-    place_before,
-)
 from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.line_names import spoken_lines
@@ -28,6 +22,45 @@ from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.rhythm.role_view import RoleView
 from tapscore.wording.about import About, Datum
+
+EARLIEST_SEC = 8.0
+"""So long before a line its cues are spoken at the most, beyond their own length."""
+AFTER_TONE_SEC = 0.35
+BETWEEN_SEC = 0.12
+_STEP_SEC = 0.1
+_HERE = (CueKind.WAIT, CueKind.OFFER)
+
+Stretch = tuple[float, float]
+"""Begin and end in seconds."""
+
+
+def is_spoken_here(cue: Cue) -> bool:
+    """Whether a cue is spoken as its wait or offering begins, and not before."""
+    return cue.kind in _HERE
+
+
+def place_before(
+    length_sec: float, deadline_sec: float, busy: Sequence[Stretch], earliest_sec: float = 0.0
+) -> float:
+    """When to begin something of a length so that it ends by the deadline.
+
+    The latest time that overlaps least with ``busy`` (the story's own words).  If there
+    is no room after ``earliest_sec``, that is when it begins, and it ends too late.
+    """
+    latest = deadline_sec - length_sec
+    if latest <= earliest_sec:
+        return earliest_sec
+    first = max(earliest_sec, latest - EARLIEST_SEC)
+    near = [(a, b) for a, b in busy if b > first and a < deadline_sec]
+    count = int((latest - first) / _STEP_SEC)
+    tried = [latest - i * _STEP_SEC for i in range(count + 1)]
+    tried += [b for _, b in near if first <= b <= latest]
+    return min(sorted(tried, reverse=True), key=lambda at: _overlap(at, at + length_sec, near))
+
+
+def _overlap(begin: float, end: float, busy: Sequence[Stretch]) -> float:
+    shared = sum(max(min(end, b) - max(begin, a), 0.0) for a, b in busy)
+    return round(shared, 2)
 
 
 @frozen(eq=False)

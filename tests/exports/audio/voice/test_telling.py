@@ -10,9 +10,8 @@ from hypothesis import strategies as st
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.voice import kept_speech, telling
-from tapscore.exports.audio.voice.cue_places import EARLIEST_SEC, place_before
 from tapscore.exports.audio.voice.program import Spoken, VoiceMissing, VoiceProgram
-from tapscore.exports.audio.voice.telling import Teller, teller
+from tapscore.exports.audio.voice.telling import EARLIEST_SEC, Teller, place_before, teller
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import SegmentKind

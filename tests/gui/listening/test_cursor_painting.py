@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
-from tapscore.gui.listening.cursor_place import cursor_place
+from tapscore.gui.listening.cursor_painting import cursor_place
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.rhythm.perform import line_events
