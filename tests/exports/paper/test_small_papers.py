@@ -7,15 +7,19 @@ prop to the next.  What is likely, and prose that never changes, have tests of t
 
 import re
 from functools import cache, partial
+from itertools import pairwise
 
 import pytest
 
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.drawing import Page, Text
+from tapscore.exports.paper.hall_screen import hall_screen_pages
 from tapscore.exports.paper.part_sheets import part_pages
+from tapscore.exports.paper.print_findings import print_findings
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.hall import hall_story
 from tests.exports.paper.test_papers import ALL
-from tests.hill import DOOR, STORY
+from tests.hill import DOOR, HEAD, STORY, line, lines_of
 
 STORIES = {"hill": STORY, "door": DOOR}
 ADULT = {"card": card_pages, "part": part_pages}
@@ -637,3 +641,95 @@ def test_a_paper_says_what_there_is_to_say(which: str) -> None:
     kind, _, who = paper.partition(" ")
     pages = pages_of(story, kind, who) if kind in ADULT else pages_of(story, paper)
     assert told(pages) == TOLD[which]
+
+
+def rows_of(pages: tuple[Page, ...]) -> list[str]:
+    return [row for row in told(pages).splitlines() if not row.startswith("[")]
+
+
+def test_a_screen_in_a_hall_shows_one_thing_a_page() -> None:
+    """For the whole hall: everybody taps the refrain, what is warned of and what is loud."""
+    story = hall_story(DOOR)
+    pages = hall_screen_pages(story, perform(story))
+    assert " | ".join(rows_of(pages)).split(" | = | ")[1:] == [
+        "Everybody taps | Who is there",
+        "Everybody taps | Knock knock",
+        "Wait",
+        "Slowly now",
+        "Everybody taps | Bang",
+        "Everyone’s turn | bell",
+        "Everybody taps | Knock knock",
+        "Hush hush",
+    ]
+    for page in pages:
+        ys = [text.y for text in page.texts]
+        middle = page.paper.height_pt / 2
+        assert min(ys) - 64 < middle < max(ys) + 64
+        assert abs((min(ys) + max(ys)) / 2 - 15 - middle) < 25
+
+
+def test_a_line_without_words_is_shown_as_tapped() -> None:
+    story = lines_of('      - {words: "", lane: "| t . t . t . . . |"}\n')
+    assert rows_of(hall_screen_pages(story, perform(story)))[-2:] == ["Everybody taps", "(tapped)"]
+
+
+def test_slips_come_in_the_order_of_the_telling_with_blank_ones_after() -> None:
+    """Two on a sheet; cut and piled left on right they are in order."""
+    rows = rows_of(pages_of("hill", "slips"))
+    at = [row for row in rows if row == "=" or row.startswith(("Moment", "Look for"))]
+    assert at == [
+        *("=", "Moment offering of silk (line 2)", "Look for a reach"),
+        *("Moment wait after the 2nd “up we go”", "Look for a breath"),
+        *("=", "Moment refrain “up we go”", "Moment"),
+        *("=", "Moment wait after the 1st “up we go”", "Look for a look", "Moment"),
+    ]
+
+
+def test_cautions_of_this_story_s_props_come_first_and_are_asked_of_below() -> None:
+    rows = rows_of(pages_of("door", "cautions"))
+    at = rows.index("This story’s props")
+    assert rows[at + 1].startswith("bell: cord, beads or bangle. A cord that can make a noose")
+    assert rows[at + 1].endswith("Ask whoever is responsible for health and safety at school.")
+    assert rows[at + 2] == "Pupils"
+    asked = rows.index("Asked and answered for this class")
+    heads = ["What", "Asked whom", "Answer", "Date"]
+    assert rows[asked + 1 : asked + 6] == [*heads, "bell: cord, beads or bangle"]
+    (page,) = [
+        p for p in pages_of("door", "cautions") if any(t.text == "Asked whom" for t in p.texts)
+    ]
+    columns = [next(t.x for t in page.texts if t.text == head) for head in heads]
+    wide = page.paper.inner_width_pt
+    shares = [(b - a) / wide for a, b in pairwise(columns)]
+    # What, whom, answer and date: a third, a fifth, a good quarter, and the rest.
+    assert shares == pytest.approx([0.34, 0.22, 0.28])
+    cells = [b for b in page.blocks if b.cell is not None]
+    assert {b.tag for b in cells if b.cell and b.cell.row == 0} == {"TH"}
+    assert {b.tag for b in cells if b.cell and b.cell.row > 0} == {"TD"}
+    assert all(b.cell and b.cell.scope == ("Column" if b.tag == "TH" else "") for b in cells)
+
+
+def test_every_text_that_is_printed_is_looked_through_for_signs_there_are_none_of() -> None:
+    sign = "\N{GLOWING STAR}"
+    text = HEAD.replace("The Hill", f"The{sign}").replace("hand bell", f"hand{sign} bell")
+    text = text.replace("low: [60, 10]", f"lo{sign}: [60, 10]").replace(
+        "sets: 2,", f"instead: a{sign},"
+    )
+    lines = (
+        line(f"up{sign}", "do: lift")
+        + line("down", f"look for: a{sign}, do: do{sign}, warn first: wa{sign}")
+        + f"      - {{wait: 9, look for: b{sign}}}\n      - {{offer: bell, look for: c{sign}}}\n"
+    )
+    story = lines_of(lines, text)
+    found = [each for each in print_findings(story) if each.code == "print-missing"]
+    assert [each.path for each in found] == [
+        ("title",),
+        ("props", "bell"),
+        ("props", "silk"),
+        ("board",),
+        *(("story", 0, "lines", at) for at in (0, 1, 1, 1, 2, 3)),
+    ]
+    assert [each.about["text"] for each in found[4:]] == [
+        *(f"up{sign}", f"do{sign}", f"wa{sign}", f"a{sign}", f"b{sign}", f"c{sign}")
+    ]
+    assert found[0].about.as_plain()["characters"] == [f"{sign} (glowing star)"]
+    assert print_findings(STORY) == ()
