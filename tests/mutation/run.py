@@ -12,6 +12,7 @@ The faults themselves are cosmic-ray's, with some of our own (``faults``).
 """
 
 import argparse
+import json
 import os
 import random
 import resource
@@ -22,6 +23,7 @@ import tempfile
 import time
 import traceback
 from pathlib import Path
+from xml.etree import ElementTree
 
 from attrs import define, field, frozen
 
@@ -109,25 +111,51 @@ class Trying:
         ]
         self.reached: dict[Path, dict[int, list[str]]] = {}
 
-    def reach(self) -> None:
-        """Run the tests once; learn which of them reach which line."""
+    def reach(self, learnt: Path | None = None) -> None:
+        """Run the tests once; learn which of them reach which line, the quickest first.
+
+        What an earlier run has ``learnt`` is taken over, or kept for a later one.
+        """
+        if learnt is not None and learnt.exists():
+            self.reached = {
+                self.copy / name: {int(line): tests for line, tests in lines.items()}
+                for name, lines in json.loads(learnt.read_text(encoding="utf-8")).items()
+            }
+            return
+        self._reach()
+        if learnt is not None:
+            kept = {str(path.relative_to(self.copy)): of for path, of in self.reached.items()}
+            learnt.write_text(json.dumps(kept), encoding="utf-8")
+
+    def _reach(self) -> None:
         import coverage
 
         data = self.copy / ".coverage"
+        times = self.copy / "times.xml"
         where = f"tapscore/{self.package.modules}"
         arguments = [
             *("-q", "-p", "no:cacheprovider", f"--cov={where}", "--cov-context=test"),
-            *("--cov-report=", "-p", "no:randomly", "--timeout=0", *self.package.tests),
+            *("--cov-report=", "-p", "no:randomly", "--timeout=0", f"--junitxml={times}"),
+            *self.package.tests,
         ]
         code = self._tests(arguments, 3000)
         if code != 0:
             sys.exit(f"the tests fail without a fault ({code})")
         found = coverage.CoverageData(str(data))
         found.read()
+        took = {
+            f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name')}": float(
+                case.get("time", 0)
+            )
+            for case in ElementTree.parse(times).iter("testcase")
+        }
         for path in self.modules:
             lines = found.contexts_by_lineno(str(path)) or {}
             self.reached[path] = {
-                line: sorted({each.split("|")[0] for each in contexts if each})
+                line: sorted(
+                    {each.split("|")[0] for each in contexts if each},
+                    key=lambda test: (took.get(test, 1.0), test),
+                )
                 for line, contexts in lines.items()
             }
 
@@ -172,7 +200,7 @@ class Trying:
             return None
         if len(tests) > _MOST_TESTS:
             return sorted({test.split("::")[0] for test in tests})
-        return sorted(tests, key=lambda test: path.stem not in test)
+        return tests
 
     def _tests(self, arguments: list[str], longest_sec: int) -> int:
         child = os.fork()
@@ -244,13 +272,14 @@ def main() -> None:
     arguments.add_argument("--count", type=int, default=100)
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--again", type=Path, help="only the faults that this output lists")
+    arguments.add_argument("--learnt", type=Path, help="which tests reach which line: kept here")
     said = arguments.parse_args()
     _load_libraries()
     for name in said.packages:
         begin, tally = time.monotonic(), Tally()
         with tempfile.TemporaryDirectory() as folder:
             trying = Trying(Path(folder).resolve() / "copy", PACKAGES[name])
-            trying.reach()
+            trying.reach(said.learnt)
             print(f"{name}: tests run in {time.monotonic() - begin:.0f} s", flush=True)
             again = said.again.read_text(encoding="utf-8") if said.again else ""
             if again:
