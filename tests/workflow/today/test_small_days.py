@@ -1,9 +1,11 @@
 """The hill (``tests/hill.py``) on days with fewer adults, each outcome worked out by hand."""
 
 from functools import cache
+from io import BytesIO
 
 import pytest
 from attrs import evolve
+from pypdf import PdfReader
 
 from tapscore.model.board import Place
 from tapscore.model.day import Day, Staff, Telling
@@ -478,3 +480,53 @@ def test_what_is_wrong_with_a_day_is_said() -> None:
     )
     assert trouble_with(STORY, Day(("AB",), (("ann", "AB"),))) is None
     assert "Q" in (trouble_with(STORY, Day(("AB",), places=("Q",))) or "")
+
+
+def test_whoever_is_with_a_pupil_who_is_away_is_stood_in_for_on_the_board_too() -> None:
+    """Cyd has the silk and dot is away: ann and bea may be with D, and ann would leave her taps
+    no worse; whoever it is, the board and the sheet for whoever steps in say so."""
+    today = plan_today(beside({"D": "dot"}), Day(("ann", "bea", "cyd"), tell=Telling.WHOLE))
+    ((job, taker),) = [each for each in today.sharing.takers if each[0].kind is JobKind.WITH]
+    assert job.sentence == "Nobody is with D."
+    assert taker in ("ann", "bea")
+    assert today.story.board is not None
+    partners = {place.name: place.partner for place in today.story.board.places}
+    assert partners == {"A": None, "B": None, "C": None, "D": taker}
+    assert dict(today.near)["D"] == taker
+
+
+def test_the_side_for_whoever_steps_in_says_who_is_near_whom() -> None:
+    (step_in,) = [f for f in outcome("ann", "cyd").new_cards if f.name.endswith("step-in.pdf")]
+    (page,) = PdfReader(BytesIO(step_in.pdf)).pages
+    said = " ".join(page.extract_text().split())
+    assert "Ann: sits north, near A and B first of all" in said
+    assert "Cyd: sits south, near C and D first of all, brings silk" in said
+
+
+def test_a_spot_is_moved_to_where_somebody_reaches_who_doesn_t_speak() -> None:
+    """On a wide board ann, who speaks, reaches only ``top``, bea only ``side``, nobody ``far``."""
+    head = HEAD.replace("size_cm: [120, 90]", "size_cm: [400, 90]")
+    head = head.replace("{middle: [60, 45], low: [60, 10]}", "{middle: [60, 45], side: [395, 45]}")
+    head = head.replace("east: [120, 45]", "east: [400, 45]")
+    head = head.replace("side: [395, 45]", "side: [395, 45], far: [250, 45]")
+    today = plan_today(
+        lines_of(line("Knock", "by: cyd, spot: far"), head),
+        Day(("ann", "bea"), tell=Telling.LIGHTER),
+    )
+    assert today.changes == (("“Knock”", "tapped at side, which can be reached"),)
+    assert [tap.role for tap in today.performance.taps] == ["bea"]
+
+
+def test_somebody_with_a_pupil_brings_a_prop_only_if_nobody_else_can() -> None:
+    """The bell is dot's; bea is with A.  Cyd brings it, though both have a card for the line."""
+    story = lines_of(
+        line("one two", "by: ann")
+        + line("Ring the bell", "by: ann, prop in: bell")
+        + "      - {offer: bell, look for: a look}\n"
+        + line("Sleep", "by: ann, prop out: bell"),
+        HEAD.replace("A: {at: [50, 70]}", "A: {at: [50, 70], with: bea}"),
+    )
+    for here, who in ((("ann", "bea", "cyd"), "cyd"), (("ann", "bea"), "bea")):
+        today = plan_today(story, Day(here, tell=Telling.LIGHTER))
+        assert [(job.name, taker) for job, taker in today.sharing.takers] == [("bell", who)]
+        assert today.changes == ()
