@@ -33,11 +33,6 @@ class Plate:
         """Mass of the whole sheet."""
         return self.mass_kg_per_m2 * self.width_m * self.depth_m
 
-    @property
-    def impedance_n_s_per_m(self) -> float:
-        """Force over speed at a point of a sheet without edges: 8 sqrt(D rho h)."""
-        return float(8 * ((self.d11_nm * self.d22_nm) ** 0.5 * self.mass_kg_per_m2) ** 0.5)
-
 
 def isotropic(
     width_m: float, depth_m: float, stiffness_nm: float, poisson: float, mass_kg_per_m2: float

@@ -50,19 +50,6 @@ def _mark(mark: Mark, tapped: bool) -> Mark:
     return mark if tapped else Mark.REST
 
 
-def tapped_like(lane: Lane, metre: Metre) -> Tapped | None:
-    """Which of the three a lane is, the fullest first; None if its taps were chosen by hand."""
-    return next((which for which in Tapped if _same(lane, tapped_on(lane, metre, which))), None)
-
-
-def _same(one: Lane, two: Lane) -> bool:
-    return _marks(one) == _marks(two)
-
-
-def _marks(lane: Lane) -> list[Mark]:
-    return [cell.mark for bar in lane.all_bars for step in bar for cell in step]
-
-
 def wanted(event: LaneEvent, metre: Metre, which: Tapped) -> bool:
     """Whether an event falls where it is tapped."""
     if which is Tapped.EVERY:

@@ -126,8 +126,8 @@ def test_edge_on_its_strip_gives_nothing() -> None:
 
 
 def test_pupils_change_the_order_of_spots() -> None:
-    # The notes: leaving pupils out changes the ranking completely; here the whole level falls
-    # where a pupil's weight lies.
+    # No source but the model: the whole level falls where a pupil's weight lies, and the order
+    # of places changes with it.
     alone = FeltBoard(BIRCH, DEFAULT_EDGES, seated((350, 500)))
     crowd = FeltBoard(BIRCH, DEFAULT_EDGES, seated((350, 500), (850, 800), (850, 300)))
     one = alone.level_db(alone.reference * np.ones(1))

@@ -117,10 +117,11 @@ def test_apparent_mass() -> None:
 
 
 def test_pupils_are_heavy_beside_the_sheet() -> None:
-    # About ten times the board's impedance 8 sqrt(D rho h) = 62 N s/m (the board's notes).
-    assert BIRCH.impedance_n_s_per_m == pytest.approx(62, abs=0.5)
+    # Far above 8 sqrt(D rho h), an unbounded sheet's impedance (Cremer, Heckl and Petersson,
+    # Structure-borne sound; from memory).
+    sheet = 8 * ((BIRCH.d11_nm * BIRCH.d22_nm) ** 0.5 * BIRCH.mass_kg_per_m2) ** 0.5
     whole = np.abs(impedance(seated((600, 600, False)), HZ).sum(axis=1))
-    assert (whole > 5 * BIRCH.impedance_n_s_per_m).all()
+    assert (whole > 5 * sheet).all()
 
 
 def test_patches() -> None:

@@ -67,7 +67,8 @@ def test_no_energy_is_made(stroke: Stroke, loudness: float, x: float, y: float) 
 
 @pytest.mark.parametrize("stroke", list(HANDS))
 def test_the_board_gives_way(stroke: Stroke) -> None:
-    # The notes: 1.5-1.6, 12-24, 17-39, 17-49 N on the board; heavy strokes lose most.
+    # Lowest forces in the middle by this model when it was made, no outside source: nobody has
+    # published a hand's force on plywood (typing: 1.1 to 2.9 N, AIHAJ 57, 1996, from memory).
     on_board = struck(MODES, stroke, 2, MIDDLE, MIDDLE).peak_n[0]
     on_edge = struck(MODES, stroke, 2, np.array([0.02]), np.array([0.02])).peak_n[0]
     on_table = rigid(HANDS[stroke], 2).peak_n[0]
@@ -124,7 +125,8 @@ def test_long_rubs_count_as_a_second() -> None:
 
 
 def test_prescribed_force_exaggerates_the_middle() -> None:
-    # The notes: a prescribed force makes middle against edge 5 to 9 dB too large.
+    # A force that doesn't ask what gives way makes the middle too strong against the edge: by
+    # 5 to 9 dB in this model, no outside source.
     x = np.array([0.6, 0.06])
     energy = band_energy(MODES, Stroke.HEEL_OF_HAND, 2, x, np.full(2, 0.6))
     band = int(np.abs(band_hz() - 60).argmin())
@@ -132,9 +134,11 @@ def test_prescribed_force_exaggerates_the_middle() -> None:
 
 
 def test_free_movement_is_that_of_the_infinite_sheet_at_first() -> None:
-    # An unbounded thin sheet answers an impulse with the steady speed 1 / (8 sqrt(D rho h)).
+    # An unbounded thin sheet answers an impulse with the steady speed 1 / (8 sqrt(D rho h))
+    # (Cremer, Heckl and Petersson, Structure-borne sound; from memory).
     from tapscore.board.strokes import answer
 
+    impedance = 8 * ((BIRCH.d11_nm * BIRCH.d22_nm) ** 0.5 * BIRCH.mass_kg_per_m2) ** 0.5
     shapes = MODES.at(MIDDLE, MIDDLE)
     moves = answer(shapes, MODES.hz, 0.03, 1e-4, 40)[0]
-    assert moves[20:40].mean() == pytest.approx(1 / BIRCH.impedance_n_s_per_m, rel=0.12)
+    assert moves[20:40].mean() == pytest.approx(1 / impedance, rel=0.12)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.model.fewer_taps import Tapped, tapped_like, tapped_on
+from tapscore.model.fewer_taps import Tapped, tapped_on
 from tapscore.model.lane import Lane, lane_events
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
@@ -68,7 +68,6 @@ def test_words_keep_their_places_and_taps_are_on_such_beats(
     taps = [e for e in lane_events(thin, metre) if e.cell.mark.tapped]
     assert taps
     assert tapped_on(thin, metre, which) == thin
-    assert tapped_like(thin, metre) is not None
     if which is Tapped.BEATS and len(taps) > 1:
         assert all(e.position_beats.denominator == 1 for e in taps)
     if which is Tapped.STRONG and any(

@@ -1,4 +1,4 @@
-"""Fitting a story to a time, with the trade's worked example."""
+"""Fitting a story to a time, with an example worked out by hand (common practice, no source)."""
 
 from pathlib import Path
 

@@ -1,43 +1,12 @@
-"""Sizes of print from the distance it is read at.
-
-A letter of height h at distance d is seen under the angle theta with
-``h = 2 d tan(theta / 2)``.
-"""
-
-from math import atan, degrees, radians, tan
+"""Sizes of print from the distance it is read at."""
 
 from attrs import frozen
 
 from tapscore.wording.catalogue import say
 
-MM_PER_PT = 25.4 / 72
-X_HEIGHT_EM = 0.496
-"""Height of the small x of Atkinson Hyperlegible, from its OS/2 table."""
-CAPITAL_EM = 0.668
-"""Height of its capitals, from its OS/2 table."""
 FLOOR_PT = 16.0
 """No card is printed smaller than this, however near (UKAAF G003: large print)."""
 NEAREST_M, FARTHEST_M = 0.3, 3.0
-
-
-def height_mm(angle_minutes: float, distance_m: float) -> float:
-    """Height in mm seen under ``angle_minutes`` (minutes of arc) at ``distance_m``."""
-    return 2000 * distance_m * tan(radians(angle_minutes / 60) / 2)
-
-
-def seen_minutes(height: float, distance_m: float) -> float:
-    """Minutes of arc under which a ``height`` in mm is seen at ``distance_m``."""
-    return degrees(2 * atan(height / (2000 * distance_m))) * 60
-
-
-def x_height_minutes(size_pt: float, distance_m: float) -> float:
-    """Minutes of arc of the small x in print of ``size_pt``."""
-    return seen_minutes(size_pt * X_HEIGHT_EM * MM_PER_PT, distance_m)
-
-
-def capital_minutes(size_pt: float, distance_m: float) -> float:
-    """Minutes of arc of a capital in print of ``size_pt``."""
-    return seen_minutes(size_pt * CAPITAL_EM * MM_PER_PT, distance_m)
 
 
 @frozen

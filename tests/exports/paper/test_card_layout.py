@@ -10,13 +10,14 @@ from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Panel, Rule, Shape, Text, extent
 from tapscore.exports.paper.inks import WHITE
-from tapscore.exports.paper.sizes import CAPITAL_EM, SHEET_SIZES, card_sizes
+from tapscore.exports.paper.sizes import SHEET_SIZES, card_sizes
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Role, Section, Story, Wait
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, PausePart
 from tapscore.storyfile.read import read_text
+from tests.exports.paper.letters import CAPITAL_EM
 from tests.exports.paper.paper_samples import BOARD, lane, sample
 from tests.exports.paper.paper_strategies import Format, formats, stories
 

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.sizes import CAPITAL_EM, X_HEIGHT_EM
 from tapscore.exports.paper.text_width import width_pt
+from tests.exports.paper.letters import CAPITAL_EM, X_HEIGHT_EM
 
 
 def test_plain_text_is_one_run_of_the_first_font() -> None:
