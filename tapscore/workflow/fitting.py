@@ -20,10 +20,14 @@ from tapscore.words.stanza import fit_stanza
 _NO_GLOSSARY: Mapping[str, str] = {}
 ALTERNATIVES = 5
 _REST = Cell(Mark.REST)
+_PLAIN_BEFORE = 3
+"""Plain taps after which one strong tap stands out; the check ``no-hidden-accent`` has it, too."""
 _SQUEEZED = re.compile(
     r"(?:(?<=[^\W\d_])(?:[,;:!?…–—/]+|--+|\.{2,})|(?<=[^\W\d_]{2})\.)[”’\"]*"
     r"(?=[\"'‘“(]*[^\W\d_])(?!\w*\.\w)"
 )
+HYPHENS = {ord(mark): "-" for mark in "\u2010\u2011"}
+"""Hyphens that word processors put for a plain one."""
 _NO_CUTS = {ord(mark): None for mark in "-="}
 
 
@@ -98,7 +102,7 @@ def retyped(
     only hyphens were changed.  A rhythm that was fitted to the old words is fitted anew; one
     made by hand keeps its taps, with room made for syllables that came or went.
     """
-    typed = spaced(" ".join(words.split()))
+    typed = spaced(" ".join(words.translate(HYPHENS).split()))
     only_hyphens = typed.translate(_NO_CUTS) == line.words.translate(_NO_CUTS)
     kept = set(line.words.split())
     divided = " ".join(
@@ -172,12 +176,16 @@ def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     begin = -_ceil(fit.pickup_beats * metre.steps_per_beat) * per_step
     cells: dict[int, Cell] = {}
     seen: set[tuple[int, int]] = set()
-    for syllable, onset in zip(syllables, fit.onsets_beats, strict=True):
+    accents = _none_hidden(
+        [_accented(*said, metre) for said in zip(syllables, fit.onsets_beats, strict=True)],
+        [onset % metre.beats == 0 for onset in fit.onsets_beats],
+    )
+    for syllable, onset, accent in zip(syllables, fit.onsets_beats, accents, strict=True):
         slot = int(onset * per_beat)
         said = (syllable.word, syllable.start) not in seen
         seen.add((syllable.word, syllable.start))
         mark = Mark.SYLLABLE_TAPPED if said else Mark.TAP_ALONE
-        cells[slot] = Cell(mark, accent=said and _accented(syllable, onset, metre))
+        cells[slot] = Cell(mark, accent=said and accent)
     end = fit.bars * metre.beats * per_beat
     steps = [_step(cells, at, per_step) for at in range(begin, end, per_step)]
     pickup = -begin // per_step
@@ -224,6 +232,18 @@ def _accented(syllable: SungSyllable, onset: Fraction, metre: Metre) -> bool:
     strength = beat_strength(metre, onset)
     strong = strength == 1 or (strength == Fraction(1, 2) and metre.beats % 2 == 0)
     return strong and syllable.weight >= Weight.LIGHT
+
+
+def _none_hidden(accents: Sequence[bool], on_downbeats: Sequence[bool]) -> list[bool]:
+    """The accents, but no single one after a row of plain taps, at which pupils might startle.
+
+    The first downbeat before it is as strong, or the line has no strong tap.
+    """
+    if accents.count(True) != 1 or accents.index(True) < _PLAIN_BEFORE:
+        return list(accents)
+    only = accents.index(True)
+    first = on_downbeats.index(True) if True in on_downbeats else only
+    return [first < only and at in (first, only) for at in range(len(accents))]
 
 
 def _ceil(value: Fraction) -> int:

@@ -7,7 +7,7 @@ from attrs import field, frozen
 
 from tapscore.disc.reading import read_bounded
 from tapscore.words.word_classes import word_classes
-from tapscore.workflow.fitting import spaced
+from tapscore.workflow.fitting import HYPHENS, spaced
 
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
@@ -112,7 +112,7 @@ def words_of(text: str) -> PlainWords:
             lines, heading = [], None
 
     title: str | None = None
-    written = [" ".join(raw.split()) for raw in text.splitlines()]
+    written = [" ".join(raw.translate(HYPHENS).split()) for raw in text.splitlines()]
     labels = _labels(written)
     for line in written:
         found = _HEADING.match(line)

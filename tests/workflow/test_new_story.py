@@ -11,7 +11,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
 from tapscore.storyfile.read import read_text
-from tapscore.workflow.fitting import spaced
+from tapscore.workflow.fitting import retyped, spaced
 from tapscore.workflow.new_story import near_repeats, new_story_text
 from tapscore.workflow.open_story import all_findings
 from tapscore.workflow.plain_words import words_of
@@ -22,6 +22,7 @@ RHYTHM = {
     "stress-on-beat",
     "same-words-same-rhythm",
     "accent-on-beat",
+    "no-hidden-accent",
     "lane-fits-words",
 }
 
@@ -76,6 +77,7 @@ softly the stars have all drifted away.
         "Gallop and gallop and over the hill\nhurrying home\n\nStamp stamp stamp stamp\n\n"
         "Hush little baby the moon is so bright\n\nTick tock tick tock\nHow many are left?",
         "one line\n \u00a0 \n\t\n   \nanother line\n\n\n\n",
+        "Where did it go?\nWhere did it go?\nInto the\nwhere did it go to from here",
         "five four three two one\nzoom\nand there they are\nin the sky",
     ],
     ids=lambda text: text[:18],
@@ -163,6 +165,18 @@ def test_hyphens_and_apostrophes_in_names_and_print(tmp_path: Path) -> None:
     assert words(story) == ["Ding-dong bell", "Night-night, mouse"]
     assert [refrain.name for refrain in story.refrains] == ["we're not going"]
     assert [section.title for section in story.sections] == ["Ding-dong bell", "Night-night, mouse"]
+
+
+@pytest.mark.parametrize("hyphen", ["\u2010", "\u2011"])
+def test_hyphens_of_word_processors_are_hyphens(tmp_path: Path, hyphen: str) -> None:
+    story = made(tmp_path, f"Night{hyphen}night moon\nDing{hyphen}dong bell")
+    assert words(story) == ["Night-night moon", "Ding-dong bell"]
+    lines = [item for section in story.sections for item in section.items]
+    assert all(isinstance(line, Line) and line.lane is not None for line in lines)
+    line = lines[0]
+    assert isinstance(line, Line)
+    typed = retyped(line, f"bye{hyphen}bye moon", Metre(4, 4))
+    assert typed.words == "bye-bye moon"
 
 
 def test_a_verse_that_nearly_returns_is_offered(tmp_path: Path) -> None:
