@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
-from math import exp, lcm, log
+from math import exp, inf, lcm, log
 
 from attrs import evolve, frozen
 
@@ -22,6 +22,8 @@ _LAST_BAR_EMPTY = 2.5
 """A whole bar without a syllable at the end, which nobody asked for; no feature sees it."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
+_MOST_HALVES = 2
+"""Syllables of a line that may share a step with the one before, besides those that must."""
 _FAR = 7.0
 """How much less likely (in costs) another number of bars may be and still be looked at."""
 
@@ -90,13 +92,11 @@ def likely_fits(
     each = _EACH if count == 1 else max(count, _EACH_OF_MANY)
     if costs.count > _LONG_LINE:
         each = count
-    if len(choices) > 1:
-        bests = [fits_in_bars(costs, choice, pickup, 1)[0] for choice in choices]
-        far = min(best.cost for best in bests) + _FAR
-        choices = [best.bars for best in bests if best.cost <= far]
+    found = {choice: fits_in_bars(costs, choice, pickup, each) for choice in choices}
+    far = min(some[0].cost for some in found.values()) + _FAR
     fits: list[tuple[int, Fit]] = []
-    for choice in choices:
-        for rank, fit in enumerate(fits_in_bars(costs, choice, pickup, each)):
+    for choice, some in found.items():
+        for rank, fit in enumerate(some if some[0].cost <= far else ()):
             cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
             if bars is None and fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
                 cost += _LAST_BAR_EMPTY
@@ -157,15 +157,21 @@ def longest_pickup(metre: Metre) -> int:
 
 
 def make_grid(count: int, metre: Metre, bars: int, pickup: Fraction | None) -> Grid:
-    """A grid of lane steps, halved as often as the syllables need."""
+    """A grid of half steps, of finer ones where the syllables need them.
+
+    Of whole steps where a pickup is wanted that has others, and for long lines.
+    """
     room = Fraction(longest_pickup(metre), metre.steps_per_beat) if pickup is None else pickup
     per_beat = lcm(metre.steps_per_beat, room.denominator)
     while True:
         before = int(room * per_beat)
         grid = Grid(metre, bars, per_beat, -before)
         if count * 10 <= 9 * (grid.last + before):
-            return grid
+            break
         per_beat *= 2
+    if per_beat == metre.steps_per_beat and count <= _LONG_LINE:
+        grid = Grid(metre, bars, 2 * per_beat, -2 * before)
+    return grid
 
 
 def search_tables(costs: LineCosts, grid: Grid, pickup: Fraction | None) -> Tables:
@@ -183,6 +189,14 @@ def search_tables(costs: LineCosts, grid: Grid, pickup: Fraction | None) -> Tabl
             (max(at, middle - reach), min(at + slack, middle + reach) + 1)
             for at, middle in enumerate(middles)
         ]
+    elif grid.per_beat == 2 * grid.metre.steps_per_beat:
+        halves = _MOST_HALVES + max(0, count - size // 2)
+        windows = [
+            (max(at, 2 * (at - halves)), min(at + slack, 2 * (at + size // 2 - count + halves)) + 1)
+            for at in range(count)
+        ]
+        if pickup is None:
+            nodes[0][1::2] = [inf] * (size // 2)
     else:
         windows = [(at, at + slack + 1) for at in range(count)]
     if pickup is not None:

@@ -21,12 +21,15 @@ from tapscore.words.fit_features import (
     Named,
     head_number,
 )
-from tapscore.words.grid import GAPS, KINDS, Grid, gap_number, rise
+from tapscore.words.grid import FINE, GAPS, KINDS, Grid, gap_number, rise
 from tapscore.words.line import SungSyllable, Weight
 
 TURNED = 25.0
 """What it costs that a word's stressed syllable stands weaker than its neighbour: so much that
 it happens only where no placement is without it."""
+
+_FINE = 1.0
+"""What a syllable on half a step costs at least; the training has none, so no weight is learnt."""
 
 _STRENGTH = {"D": 1.0, "S": 0.8, "B": 0.6, "H": 0.2, "U": 0.25, "M": 0.1, "F": 0.0}
 _GAP_COSTS = {
@@ -54,7 +57,7 @@ def prior_weight(name: str) -> float:
     """Weight of a feature before anything is learnt; 0 for one that is not known."""
     kind, *rest = name.split(":")
     if kind == "at" and len(rest) == 2:
-        fine = 3.0 if rest[1] == "F" else 0.0
+        fine = _FINE if rest[1] == "F" else 0.0
         return fine + 2.0 * (HEAVINESS[Weight[rest[0]]] - _STRENGTH[rest[1]]) ** 2
     if kind == "gap":
         return _GAP_COSTS[rest[3]][rest[0] == "heavy"] + (0.2 if rest[1] == "in" else 0.0)
@@ -129,14 +132,17 @@ that pass between."""
 
 @lru_cache(maxsize=256)
 def paths(grid: Grid, longest: int, weights: FitWeights) -> Paths:
-    """All moves of at most ``longest`` slots on a grid."""
+    """All moves of at most ``longest`` slots on a grid; to half a step only from its beginning."""
     kinds = grid.kinds()
+    halves = grid.per_beat == 2 * grid.metre.steps_per_beat
     skips = dict(zip(BEATS, _skips(grid.metre, weights), strict=True))
     rows = []
     for start, first in enumerate(kinds):
         passed = 0.0
         row = []
         for end in range(start + 1, min(len(kinds), start + longest + 1)):
+            if halves and kinds[end] == FINE and end > start + 1:
+                continue
             gap = gap_number(grid.metre, grid.per_beat, end - start)
             row.append((end, len(RISES) * gap + rise(first, kinds[end]), passed))
             passed += skips.get(kinds[end], 0.0)

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from heapq import nsmallest
+from heapq import heapify, heappop, heappush
+from typing import TypeAlias
 
 from attrs import frozen
 
@@ -10,6 +11,15 @@ from tapscore.words.fit_costs import Paths
 
 Placement = tuple[float, tuple[int, ...]]
 """Cost and the slot of every syllable, slots counted from 0."""
+
+
+_Begun: TypeAlias = tuple[float, int, int, int, float, "_Begun | None"]
+"""A placement begun: what it costs at least in the end, minus the number of its last syllable
+(of two as cheap the longer one goes on first), a number of its own, its last slot, its cost so
+far, and the same up to the syllable before."""
+_PLACES = 9
+"""Decimal places of the cost in the end: ways as cheap must not differ by how they were added
+up, or a line of one word said often is never done."""
 
 
 @frozen
@@ -70,44 +80,76 @@ def best_placement(tables: Tables) -> Placement | None:
 
 
 def best_placements(tables: Tables, count: int) -> list[Placement]:
-    """The ``count`` cheapest placements, cheapest first; fewer where there are fewer."""
+    """The ``count`` cheapest placements, cheapest first; fewer where there are fewer.
+
+    Best first (A*), led by what the rest of a placement costs at least, which one pass from
+    the line's end tells exactly: hardly a step is taken that no placement wanted needs.
+    """
     if count == 1:
         best = best_placement(tables)
         return [] if best is None else [best]
-    nodes, windows, paths = tables.nodes, tables.windows, tables.paths
-    size = len(nodes[0])
-    low, high = windows[0]
-    ranked: list[list[tuple[float, int, int]]] = [[] for _ in range(size)]
+    nodes, paths = tables.nodes, tables.paths
+    rests = _costs_to_go(tables)
+    low, high = tables.windows[0]
+    waiting: list[_Begun] = []
+    number = 0
     for slot in range(low, high):
-        ranked[slot] = [(nodes[0][slot], -1, 0)]
-    history = [ranked]
-    for at in range(1, len(nodes)):
-        row, jump = nodes[at], tables.jumps[at - 1]
+        cost = nodes[0][slot] + rests[0][slot]
+        if cost < math.inf:
+            number += 1
+            waiting.append((round(cost, _PLACES), 0, number, slot, nodes[0][slot], None))
+    heapify(waiting)
+    found: list[Placement] = []
+    last = len(nodes) - 1
+    while waiting and len(found) < count:
+        now = heappop(waiting)
+        _total, minus_at, _number, slot, spent, _before = now
+        at = -minus_at
+        if at == last:
+            found.append((spent, _traced(now)))
+            continue
+        jump, row, rest = tables.jumps[at], nodes[at + 1], rests[at + 1]
+        for target, kind, passed in paths[slot]:
+            left = rest[target]
+            if left < math.inf:
+                so_far = spent + (passed + jump[kind] + row[target])
+                total = round(so_far + left, _PLACES)
+                number += 1
+                heappush(waiting, (total, minus_at - 1, number, target, so_far, now))
+    return found
+
+
+def _costs_to_go(tables: Tables) -> list[list[float]]:
+    """By syllable and slot: the least that the syllables after it cost; without end outside."""
+    nodes, windows, paths = tables.nodes, tables.windows, tables.paths
+    size, infinite = len(nodes[0]), math.inf
+    rest = [infinite] * size
+    low, high = windows[-1]
+    rest[low:high] = [0.0] * (high - low)
+    rests = [rest]
+    for at in range(len(nodes) - 2, -1, -1):
+        row, jump = nodes[at + 1], tables.jumps[at]
+        arrived = [one + two for one, two in zip(row, rest, strict=True)]
+        _low, end = windows[at + 1]
         low, high = windows[at]
-        pools: list[list[tuple[float, int, int]]] = [[] for _ in range(size)]
-        for slot, entries in enumerate(ranked):
-            for target, kind, passed in paths[slot] if entries else ():
-                if low <= target < high:
-                    pool = pools[target]
-                    move = passed + jump[kind] + row[target]
-                    for rank, entry in enumerate(entries):
-                        pool.append((entry[0] + move, slot, rank))
-        ranked = [nsmallest(count, pool) for pool in pools]
-        history.append(ranked)
-    ends = [
-        (entry[0], slot, rank)
-        for slot, entries in enumerate(ranked)
-        for rank, entry in enumerate(entries)
-    ]
-    return [_traced(history, end) for end in nsmallest(count, ends)]
+        rest = [infinite] * size
+        for slot in range(low, high):
+            least = infinite
+            for target, kind, passed in paths[slot]:
+                if target >= end:
+                    break
+                total = passed + jump[kind] + arrived[target]
+                least = min(least, total)
+            rest[slot] = least
+        rests.append(rest)
+    rests.reverse()
+    return rests
 
 
-def _traced(
-    history: Sequence[list[list[tuple[float, int, int]]]], end: tuple[float, int, int]
-) -> Placement:
-    cost, slot, rank = end
+def _traced(end: "_Begun") -> tuple[int, ...]:
     slots = []
-    for ranked in reversed(history):
-        slots.append(slot)
-        _cost, slot, rank = ranked[slot][rank]
-    return cost, tuple(reversed(slots))
+    now: _Begun | None = end
+    while now is not None:
+        slots.append(now[3])
+        now = now[5]
+    return tuple(reversed(slots))

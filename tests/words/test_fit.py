@@ -3,6 +3,7 @@
 import itertools
 import math
 from collections import defaultdict
+from collections.abc import Iterator
 from fractions import Fraction
 
 import pytest
@@ -35,12 +36,26 @@ def metre(text: str) -> Metre:
     return found
 
 
+def placements(count: int, grid: Grid) -> Iterator[tuple[int, ...]]:
+    """All placements on a grid of half steps: half a step only right after its beginning."""
+    begins = range(grid.first, grid.last, 2)
+    for shared in itertools.product((False, True), repeat=count):
+        if shared[0] or any(one and two for one, two in itertools.pairwise(shared)):
+            continue
+        for steps in itertools.combinations(begins, count - sum(shared)):
+            waiting = iter(steps)
+            slots: list[int] = []
+            for half in shared:
+                slots.append(slots[-1] + 1 if half else next(waiting))
+            yield tuple(slots)
+
+
 def naive_costs(syllables: tuple[SungSyllable, ...], grid: Grid) -> list[float]:
     """Costs of all placements, one by one, cheapest first."""
     weights = shipped_weights()
     longest = longest_gap(grid, len(syllables))
     costs = []
-    for slots in itertools.combinations(range(grid.first, grid.last), len(syllables)):
+    for slots in placements(len(syllables), grid):
         if all(b - a <= longest for a, b in itertools.pairwise(slots)):
             against = TURNED * turned_pairs(syllables, slots, grid)
             costs.append(cost_of(features(syllables, slots, grid), weights) + against)
@@ -103,7 +118,7 @@ def test_the_likeliest_downbeats_win_not_the_likeliest_placement() -> None:
         syllables = read_line(words)
         grid = make_grid(len(syllables), metre("2/4"), 1, None)
         shares: dict[tuple[int, ...], float] = defaultdict(float)
-        for slots in itertools.combinations(range(grid.first, grid.last), len(syllables)):
+        for slots in placements(len(syllables), grid):
             fit = Fit(tuple(map(grid.beats, slots)), 1, Fraction(0), 0.0, grid.metre)
             against = TURNED * len(clashes(syllables, fit))
             cost = cost_of(features(syllables, slots, grid), shipped_weights()) + against
