@@ -11,6 +11,7 @@ from tapscore.model.selection import (
     delete_all,
     insert_all,
     move_all,
+    move_to,
     refrain_of,
     repeat_all,
 )
@@ -119,3 +120,38 @@ def test_moving_keeps_every_line_and_the_order_of_the_chosen(
     assert sorted(map(str, lines)) == sorted(map(str, left))
     rest = [item for item in left if item not in before]
     assert rest == [item for item in lines if item not in before]
+
+
+@pytest.mark.parametrize(
+    ("chosen", "to", "shapes", "paths"),
+    [
+        # dropped before what stands there; what goes from before it makes room
+        ([at(0, 0)], at(0, 2), ["S0 bac", "S1 de"], (at(0, 1),)),
+        ([at(0, 0)], at(0, 3), ["S0 bca", "S1 de"], (at(0, 2),)),
+        ([at(0, 2)], at(0, 0), ["S0 cab", "S1 de"], (at(0, 0),)),
+        ([at(0, 1)], at(0, 1), ["S0 abc", "S1 de"], (at(0, 1),)),
+        ([at(1, 1), at(0, 0)], at(1, 0), ["S0 bc", "S1 aed"], (at(1, 0), at(1, 1))),
+        ([at(0, 0), at(0, 2)], at(1, 2), ["S0 b", "S1 deac"], (at(1, 2), at(1, 3))),
+        ([at(0, 0), at(0, 1)], at(0, 3), ["S0 cab", "S1 de"], (at(0, 1), at(0, 2))),
+        ([("story", 0), at(1, 0)], at(0, 0), ["S0 dabc", "S1 e"], (at(0, 0),)),
+    ],
+)
+def test_items_dropped_somewhere(
+    chosen: list[StoryPath], to: StoryPath, shapes: list[str], paths: tuple[StoryPath, ...]
+) -> None:
+    moved, now = move_to(story_of(3, 2), chosen, to)
+    assert shape(moved) == shapes
+    assert now == paths
+
+
+def test_a_return_is_dropped_into_no_refrain() -> None:
+    story = story_of(2)
+    story, _ = insert_all(story, at(0, 0), (RefrainUse("r"),))
+    assert move_to(story, [at(0, 0), at(0, 1)], ("refrains", "r", 0)) == (story, ())
+    home: StoryPath = ("refrains", "r", 1)
+    moved, now = move_to(story, [at(0, 2)], home)
+    assert now == (home,)
+    assert len(moved.refrains[0].items) == 4
+    back, now = move_to(moved, [("refrains", "r", 0)], at(0, 0))
+    assert now == (at(0, 0),)
+    assert len(back.refrains[0].items) == 3
