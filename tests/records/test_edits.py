@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from attrs import evolve
 
-from tapscore.model.observing import Answer
+from tapscore.model.observing import Alertness, Answer, Support
 from tapscore.records.edits import (
     clock_trouble,
     keeping_reminder,
@@ -24,7 +24,7 @@ from tapscore.records.edits import (
     without_telling,
 )
 from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
-from tapscore.records.said import moment_order, stories, within
+from tapscore.records.said import Said, moment_order, stories, within
 from tests.records.class_records import BEADS, MOMENTS, REFRAIN, WAVE, march, small_record
 
 BOAT = "The Lantern Boat"
@@ -168,3 +168,24 @@ def test_tellings_and_moments_in_their_order() -> None:
     assert record.newest == march(17)
     assert record.marked(" m. ") == record.pupils[1]
     assert (record.telling("t2"), record.telling("t9")) == (record.tellings[1], None)
+
+
+@pytest.mark.parametrize(
+    ("note", "what"),
+    [
+        (Note(WAVE), ""),
+        (Note(WAVE, Answer.SEEN, True), "answered before the cue"),
+        (Note(WAVE, None, True), "before the cue"),
+        (Note(WAVE, Answer.AWAY, time="8"), "came away, after 8 s"),
+        (Note(WAVE, Answer.AWAY, time=" 2.5 "), "came away, after 2.5 s"),
+        (Note(WAVE, Answer.AWAY, time="a minute"), "came away, after a minute"),
+        (Note(WAVE, support=Support.TOUCH, time="1.2.3"), "touch support, after 1.2.3"),
+    ],
+)
+def test_the_ticks_of_a_slip_in_words(note: Note, what: str) -> None:
+    telling = small_record().tellings[0]
+    said = Said(telling, Slip("p1", alertness=Alertness.SLEEPY, position="beside"), note)
+    assert said.what == what
+    assert said.how == "sleepy, beside"
+    assert said.key == ("t1", WAVE)
+    assert Said(telling, Slip("p1", position="beside"), note).how == "beside"

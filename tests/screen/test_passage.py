@@ -125,3 +125,25 @@ def test_seconds_and_beats_are_each_others_opposite(
     assert beats_at(times.pieces[0], float(times.seconds(beat))) == pytest.approx(
         float(beat), abs=1e-9
     )
+
+
+def test_seconds_of_the_performance_and_times_round() -> None:
+    """Two lines of 2 s each at 120 with a bar of 2 s before them."""
+    passage = passage_from(PERFORMED, Going((3, 4), loops=True), 0, count_in=True)
+    assert passage is not None
+    assert (passage.lead_in_sec, passage.body_sec, passage.length_sec) == (2, 4, 6)
+    start = PERFORMED.segments[3].start_sec
+    at = {0.0: (-2.0, 0), 1.5: (-0.5, 0), 2.0: (0.0, 0), 5.5: (3.5, 0), 6.25: (0.25, 1)}
+    at |= {9.0: (3.0, 1), 10.0: (0.0, 2), 14.5: (0.5, 3)}
+    for sec, (into, times) in at.items():
+        assert passage.performed(sec) == pytest.approx((start + into, times))
+    # as it sounds, in whole frames, the loop may be a little longer
+    assert passage.performed(6.25, 4.25) == pytest.approx((start, 1))
+    assert passage.moment(6.5, 4.25).beats == pytest.approx(0.5)
+    once = passage_from(PERFORMED, ALL, 3, count_in=False)
+    assert once is not None
+    assert once.performed(9.5) == pytest.approx((start + 9.5, 0))
+    turned = passage_from(PERFORMED, Going((3, 4), loops=True), 1, count_in=False)
+    assert turned is not None
+    assert turned.performed(0.5) == pytest.approx((start + 2.5, 0))
+    assert turned.performed(2.5) == pytest.approx((start + 0.5, 0))
