@@ -131,7 +131,7 @@ def test_seconds_of_the_performance_and_times_round() -> None:
     """Two lines of 2 s each at 120 with a bar of 2 s before them."""
     passage = passage_from(PERFORMED, Going((3, 4), loops=True), 0, count_in=True)
     assert passage is not None
-    assert (passage.lead_in_sec, passage.body_sec, passage.length_sec) == (2, 4, 6)
+    assert [passage.lead_in_sec, passage.body_sec, passage.length_sec] == [2, 4, 6]
     start = PERFORMED.segments[3].start_sec
     at = {0.0: (-2.0, 0), 1.5: (-0.5, 0), 2.0: (0.0, 0), 5.5: (3.5, 0), 6.25: (0.25, 1)}
     at |= {9.0: (3.0, 1), 10.0: (0.0, 2), 14.5: (0.5, 3)}
