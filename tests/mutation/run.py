@@ -25,7 +25,7 @@ import traceback
 from pathlib import Path
 from xml.etree import ElementTree
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from tests.mutation.faults import Fault, Place, fault, places
 
@@ -273,12 +273,16 @@ def main() -> None:
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--again", type=Path, help="only the faults that this output lists")
     arguments.add_argument("--learnt", type=Path, help="which tests reach which line: kept here")
+    arguments.add_argument("--tests", nargs="+", help="these instead of the package's own")
     said = arguments.parse_args()
     _load_libraries()
     for name in said.packages:
         begin, tally = time.monotonic(), Tally()
         with tempfile.TemporaryDirectory() as folder:
-            trying = Trying(Path(folder).resolve() / "copy", PACKAGES[name])
+            package = PACKAGES[name]
+            if said.tests:
+                package = evolve(package, tests=tuple(said.tests))
+            trying = Trying(Path(folder).resolve() / "copy", package)
             trying.reach(said.learnt)
             print(f"{name}: tests run in {time.monotonic() - begin:.0f} s", flush=True)
             again = said.again.read_text(encoding="utf-8") if said.again else ""
