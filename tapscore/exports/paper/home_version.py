@@ -55,6 +55,16 @@ AT_HOME = {
     "magnet": say("Magnet: keep it away from a shunt or an implant."),
     "light": say("Light: hold it still, never flashing."),
     "water": say("Water: dry hands and floor at once."),
+    "heat": say("Heat or cold: try it on your own wrist first, and never leave it lying."),
+    "vibration": say("Vibration: not on the head, the neck or an implant."),
+    "airborne": say("Powder, down or spray: keep it away from nose, mouth and tracheostomy."),
+    "face": say("Over the face: never leave it there; stop if your child turns away."),
+    "plants": say("Plants: keep them away from mouth and eyes, and count them back in."),
+    "foam": say("Foam: keep it away from mouth and eyes; look for pieces bitten off."),
+    "foil": say("Foil: no torn edges or loose pieces; crumple it far from ears."),
+    "flashing": say("Flashing light: never flash or flick it, leave it steady."),
+    "noise": say("Noise: never close to an ear; let it be seen before it is heard."),
+    "one each": say("One for each child: never share it; wash it or throw it away afterwards."),
 }
 """By the words of the story file; what school asks of its staff is not said to a family."""
 

@@ -14,8 +14,10 @@ import pytest
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.drawing import Page, Text
 from tapscore.exports.paper.hall_screen import hall_screen_pages
+from tapscore.exports.paper.home_version import AT_HOME
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.print_findings import print_findings
+from tapscore.model.cautions import PROP_CAUTIONS, Caution
 from tapscore.rhythm.perform import perform
 from tapscore.workflow.hall import hall_story
 from tests.exports.paper.test_papers import ALL
@@ -733,3 +735,48 @@ def test_every_text_that_is_printed_is_looked_through_for_signs_there_are_none_o
     ]
     assert found[0].about.as_plain()["characters"] == [f"{sign} (glowing star)"]
     assert print_findings(STORY) == ()
+
+
+ABOUT = {
+    "small parts": "mouth",
+    "cord": "neck",
+    "battery": "screwed",
+    "latex": "balloon",
+    "scent": "",
+    "food": "mealtime|feeding",
+    "static": "hearing aids",
+    "magnet": "shunt",
+    "light": "never flashing",
+    "water": "floor",
+    "heat": "wrist",
+    "vibration": "neck",
+    "airborne": "tracheostom",
+    "face": "turns away",
+    "plants": "count them",
+    "foam": "bitten",
+    "foil": "torn",
+    "flashing": "flick",
+    "noise": "ear",
+    "one each": "never share",
+}
+"""A word that the sentence on a hazard has at home and at school, and no other has (but ``neck``
+and ``mouth``), written by hand: what matters most of it."""
+
+
+@pytest.mark.parametrize("caution", PROP_CAUTIONS, ids=lambda caution: caution.name)
+def test_each_hazard_of_a_prop_is_told_of_on_cards_and_at_home(caution: Caution) -> None:
+    wanted = ABOUT[caution.name]
+    assert re.search(wanted, caution.card_sentence)
+    head, colon, rest = AT_HOME[caution.name].partition(":")
+    assert colon
+    assert re.search(wanted, rest)
+    called = f"{caution.title} {caution.name}".casefold()
+    assert any(word in called for word in re.findall(r"\w{4,}", head.casefold()))
+    story = lines_of(
+        line("Row", "prop in: thing"),
+        HEAD.partition("props:")[0]
+        + f"props: {{thing: {{what: a thing, cautions: [{caution.name}]}}}}\n",
+    )
+    said = " ".join(rows_of(ALL["home"](story)))
+    assert AT_HOME[caution.name] in said
+    assert caution.on_card in " ".join(rows_of(part_pages(story, perform(story), "ann")))
