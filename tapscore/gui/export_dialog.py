@@ -23,7 +23,7 @@ from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import PrintDialog
-from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.scrolled import LINE_LETTERS, in_lines, open_roomy, scrolled
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
@@ -265,7 +265,7 @@ class ExportDialog(QDialog):
 
 
 def _box_name(about: str) -> str:
-    return about[:1].upper() + about[1:].removesuffix(" (PDF)")
+    return in_lines(about[:1].upper() + about[1:].removesuffix(" (PDF)"), LINE_LETTERS)
 
 
 def _usual_folder(window: StoryWindow) -> Path:

@@ -5,6 +5,7 @@ from importlib.metadata import version
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
+    QHeaderView,
     QPlainTextEdit,
     QTableWidget,
     QTableWidgetItem,
@@ -75,8 +76,10 @@ class KeysDialog(QDialog):
         for number, (key, about) in enumerate(rows):
             table.setItem(number, 0, QTableWidgetItem(key))
             table.setItem(number, 1, QTableWidgetItem(about))
-        table.resizeColumnsToContents()
-        table.horizontalHeader().setStretchLastSection(True)
+        wide = table.horizontalHeader()
+        wide.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
+        wide.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        wide.sectionResized.connect(table.resizeRowsToContents)
         _finish(self, table)
 
 

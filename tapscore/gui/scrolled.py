@@ -1,9 +1,11 @@
 """Dialogs for large letters and small screens: columns that scroll, sizes that follow."""
 
+from textwrap import wrap
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFrame, QLayout, QScrollArea, QWidget
 
-WIDEST_PX = 580
+WIDEST_PX = 600
 """Wider than this, the column scrolls sideways, so that what stands beside it has room."""
 
 
@@ -20,6 +22,15 @@ def scrolled(layout: QLayout, name: str) -> QScrollArea:
     area.setWidget(inside)
     area.setMinimumWidth(min(inside.sizeHint().width() + 24, WIDEST_PX))
     return area
+
+
+LINE_LETTERS = 38
+"""Of what stands beside a box in a dialog."""
+
+
+def in_lines(words: str, letters: int) -> str:
+    """Words for a box to tick, which doesn't wrap them by itself: so many letters a line."""
+    return "\n".join(wrap(words, letters, break_long_words=False, break_on_hyphens=False))
 
 
 USUAL_LINE_PX = 19

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.scrolled import in_lines
 from tapscore.model.loudness import WORDS, Loudness, Swell, swell_text
 from tapscore.model.tempo import Tempo, number_text
 from tapscore.storyfile.records import Field
@@ -30,6 +31,8 @@ from tapscore.wording.catalogue import say
 from tapscore.wording.file_words import shown
 
 SEVERAL, NOT_SAID, NO_PICTURE = say("several"), say("not said"), say("none")
+_LINE_LETTERS = 20
+"""Of the words beside a box: a panel has room for so many, in large letters, too."""
 Change = Callable[[Any], Any]
 """From what a thing says to what it shall say."""
 
@@ -272,7 +275,7 @@ class FlagEntry(QCheckBox):
     changed = Signal(object)
 
     def __init__(self, text: str) -> None:
-        super().__init__(text)
+        super().__init__(in_lines(text, _LINE_LETTERS))
         self.clicked.connect(lambda on: self.changed.emit(always(bool(on))))
 
     def show_value(self, value: bool, nothing: Any = None) -> None:  # noqa: ARG002
@@ -368,9 +371,13 @@ class NamesEntry(QWidget):
         for box in self.boxes.values():
             self._grid.removeWidget(box)
             box.deleteLater()
-        self.boxes = {name: QCheckBox((told or {}).get(name) or shown(name)) for name in names}
+        self.boxes = {
+            name: QCheckBox(in_lines((told or {}).get(name) or shown(name), _LINE_LETTERS))
+            for name in names
+        }
         for number, (name, box) in enumerate(self.boxes.items()):
-            box.setAccessibleName(say("{name} {does}", name=box.text(), does=self._what))
+            said = " ".join(box.text().split())
+            box.setAccessibleName(say("{name} {does}", name=said, does=self._what))
             box.clicked.connect(partial(self._pressed, name))
             self._grid.addWidget(box, number // self._columns, number % self._columns)
 

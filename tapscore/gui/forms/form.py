@@ -8,7 +8,16 @@ from attrs import evolve, frozen
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QLabel, QWidget
 
-from tapscore.gui.forms.entries import NOT_SAID, Change, ChoiceEntry, Entry, KindEntry, WordsEntry
+from tapscore.gui.forms.entries import (
+    NOT_SAID,
+    Change,
+    ChoiceEntry,
+    Entry,
+    FlagEntry,
+    KindEntry,
+    NamesEntry,
+    WordsEntry,
+)
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import field_of, typed_value, value_of, words_of
 from tapscore.wording.catalogue import say
@@ -111,7 +120,8 @@ class Form(QWidget):
         self.layout_.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         for each in self._parts:
             each.entry.setAccessibleName(each.label)
-            each.entry.setMinimumWidth(_LEAST_FIELD_PX)
+            if not isinstance(each.entry, NamesEntry | FlagEntry):  # their words are never cut
+                each.entry.setMinimumWidth(_LEAST_FIELD_PX)
             self.layout_.addRow(each.label, each.entry)
             each.entry.changed.connect(partial(self._changed, each))
             if isinstance(each.entry, KindEntry):

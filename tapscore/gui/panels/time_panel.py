@@ -2,7 +2,6 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -14,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.document import Document
+from tapscore.gui.flow import FlowColumn
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
@@ -62,14 +62,12 @@ class TimePanel(QScrollArea):
         self.steps.setWordWrap(True)
         note = QLabel(ASSUMPTION)
         note.setWordWrap(True)
-        row = QHBoxLayout()
-        row.addWidget(QLabel(say("Make it fit into")))
-        row.addWidget(self.minutes, 1)
-        row.addWidget(self.how)
-        row.addWidget(self.do_it)
+        fit = FlowColumn()
+        for each in (QLabel(say("Make it fit into")), self.minutes, self.how, self.do_it):
+            fit.addWidget(each)
         for part in (self.total, self.table):
             column.addWidget(part)
-        column.addLayout(row)
+        column.addLayout(fit)
         column.addWidget(self.steps)
         column.addWidget(note)
         column.addStretch(1)

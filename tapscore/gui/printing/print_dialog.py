@@ -20,7 +20,7 @@ from tapscore.gui.background import patiently
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_panel import PrintPanel
-from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.scrolled import LINE_LETTERS, in_lines, open_roomy, scrolled
 from tapscore.gui.story_window import StoryWindow
 from tapscore.wording.catalogue import say
 from tapscore.workflow.papers import CARDS, PARTS, ToPrint, paper_kinds, to_print
@@ -80,7 +80,8 @@ class PrintDialog(PagesDialog):
         self._story = story
         self._settings = window.settings
         self.boxes = {
-            name: QCheckBox(about[:1].upper() + about[1:]) for name, about in paper_kinds(story)
+            name: QCheckBox(in_lines(about[:1].upper() + about[1:], LINE_LETTERS))
+            for name, about in paper_kinds(story)
         }
         for name, box in self.boxes.items():
             box.setChecked(name in kinds)
