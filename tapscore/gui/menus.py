@@ -114,7 +114,7 @@ class Menus:
         for command in COMMANDS:
             about = f"{command.name.removesuffix(' ...')}: {command.about}"
             if command.keys:
-                rows.append((command.keys.replace(", ", say(" or ")), about))
+                rows.append((say(" or ").join(map(_native, command.keys.split(", "))), about))
             if command.letter:
                 rows.append((_after(command.letter), about))
         return tuple(rows)
@@ -127,6 +127,11 @@ class Menus:
             action.setShortcuts(wanted)
         hint = "" if keys else f"\t{_after(command.letter)}"
         action.setText(f"{command.name}{hint}")
+
+
+def _native(key: str) -> str:
+    """A key as the menus call it: with Qt's own translation, if there is one."""
+    return QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
 
 
 def _after(letter: str) -> str:

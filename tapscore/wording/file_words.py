@@ -54,6 +54,21 @@ _SHOWN = {
     "hand under hand": say("hand under hand"),
     "physical prompt": say("physical prompt"),
     "in a frame or chair": say("in a frame or chair"),
+    "Date": say("Date"),
+    "Telling number": say("Telling number"),
+    "Who was there": say("Who was there"),
+    "Pupil’s initials": say("Pupil’s initials"),
+    "Seen by": say("Seen by"),
+    "The pupil was": say("The pupil was"),
+    "Position": say("Position"),
+    "Moment": say("Moment"),
+    "Answer": say("Answer"),
+    "before the cue": say("before the cue"),
+    "Seen": say("Seen"),
+    "Support": say("Support"),
+    "Time to answer": say("Time to answer"),
+    "Areas": say("Areas"),
+    "What else was going on": say("What else was going on"),
 }
 
 

@@ -36,7 +36,7 @@ class TickRow(QWidget):
             self._letters.append(letter)
             box = QCheckBox(_underlined(said, letter))
             box.setShortcut(QKeySequence())  # with Alt the letters belong to the page
-            box.setAccessibleName(f"{name}: {said}")
+            box.setAccessibleName(say("{name}: {choice}", name=name, choice=said))
             box.setAccessibleDescription(say("key {letter}", letter=letter))
             box.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
             box.installEventFilter(self)
