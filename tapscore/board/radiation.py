@@ -29,6 +29,7 @@ MODES_HZ = 2000.0
 _AIR_KG_M3, _SOUND_M_S = 1.2, 343.0
 _EAR_ABOVE_M, _EAR_SOUTH_M = 0.9, 0.5
 _BLOCK = 64
+_AT_ONCE = 16
 _CELLS = (64, 96)
 
 
@@ -103,12 +104,13 @@ def rayleigh_weights(modes: Modes) -> NDArray[np.complex128]:
     y = (np.arange(ny) + 0.5) * plate.depth_m / ny
     away = np.hypot(x[None, :] - plate.width_m / 2, y[:, None] - plate.depth_m / 2 + _EAR_SOUTH_M)
     distance = np.hypot(away, _EAR_ABOVE_M).ravel()
-    shapes = modes.grid(x, y).reshape(-1, nx * ny)
     cell = plate.width_m * plate.depth_m / (nx * ny)
-    weights = np.empty(len(shapes), complex)
-    for start in range(0, len(shapes), _BLOCK):
-        part = slice(start, start + _BLOCK)
-        k = 2 * pi * modes.hz[part, None] / _SOUND_M_S
-        kernel = np.exp(-1j * k * (distance - distance.min())) / distance
-        weights[part] = (shapes[part] * kernel).sum(axis=1)
-    return np.asarray(weights * cell * _AIR_KG_M3 / (2 * pi))
+    weights = []
+    for family in modes.families:  # all at once would take 20 MB
+        shapes = modes.family_grid(family, x, y).reshape(-1, nx * ny)
+        for start in range(0, len(shapes), _AT_ONCE):
+            part = slice(start, start + _AT_ONCE)
+            k = 2 * pi * family.hz[part, None] / _SOUND_M_S
+            kernel = np.exp(-1j * k * (distance - distance.min())) / distance
+            weights.append((shapes[part] * kernel).sum(axis=1))
+    return np.asarray(np.concatenate(weights) * cell * _AIR_KG_M3 / (2 * pi))

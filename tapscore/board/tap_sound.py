@@ -94,6 +94,7 @@ _FADE_SEC = 0.1
 STRUCK_SEC = 0.6
 _RUB_PARTS = 7
 _RUB_REACH_MM = 100
+# Few sounds are kept here: whoever makes them fit to be heard keeps those.
 
 
 def board_tap_sound(
@@ -143,14 +144,14 @@ def _cell(share: float) -> int:
     return min(max(int(share * GRID), 0), GRID - 1)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)
 def _ear(key: _Key) -> Ear:
     bare, edges, measured = key
     plate = described(bare, measured).plate
     return ear(plate, edges, patches_on(bare))
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=4)
 def _struck(key: _Key, stroke: Stroke, colour: int, cell: tuple[int, int], rate_hz: int) -> Samples:
     count = round(PERIOD_SEC * rate_hz)
     force = pulse_spectrum(stroke, colour / COLOURS_PER_STEP, rate_hz)
@@ -181,7 +182,7 @@ def _crossing(lines: int) -> NDArray[np.float32]:
     return np.asarray(np.sin(way * pi / 2) ** 2, np.float32)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=2)
 def _rubbed(
     key: _Key,
     stroke: Stroke,
