@@ -63,7 +63,7 @@ def columns(line: Line, metre: Metre) -> tuple[Column, ...]:
     return (*cells, *(Column(_SAID, CellPlace(0, i, 0), syllable=i) for i in left))
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=1024)
 def _cells(lane: Lane, metre: Metre) -> tuple[Column, ...]:
     return tuple(_each_cell(lane, metre))
 

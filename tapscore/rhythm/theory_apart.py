@@ -28,7 +28,7 @@ def ask_ahead(asked: Asked) -> None:
         _ahead[asked] = started
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=1)
 def counted(asked: Asked) -> Counted:
     """What music21 counts; in this process if it is loaded here, or where no other can be had."""
     running = _ahead.pop(asked, None)

@@ -79,7 +79,7 @@ def text_width(text: str, size_px: float, bold: bool = False) -> float:
     return metrics(size_px, bold).horizontalAdvance(text)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=256)
 def line_layout(line: Line, metre: Metre, scale: float, width: int) -> LaneLayout:
     """Where the syllables and marks of a line stand."""
     sizes = Sizes(scale)
@@ -87,6 +87,16 @@ def line_layout(line: Line, metre: Metre, scale: float, width: int) -> LaneLayou
     return lay_out(
         line, metre, lambda text: text_width(text, sizes.words_px, bold=True), sizes.spacing, room
     )
+
+
+@lru_cache(maxsize=4096)
+def _outline(line: Line, metre: Metre, scale: float, width: int) -> tuple[int, float]:
+    """How many strips a line has and how wide the first is.
+
+    Heights are asked of all rows, layouts only of those that are seen: these are kept longer.
+    """
+    strips = line_layout(line, metre, scale, width).strips
+    return len(strips), strips[0].width
 
 
 def strip_high(row: Row, sizes: Sizes) -> float:
@@ -123,7 +133,7 @@ def tags_above(row: Row, scale: float, width: int) -> bool:
         return False
     sizes = Sizes(scale)
     tags = sum(tag_width(tag, sizes) + 8 for tag in prop_tags(line))
-    words = line_layout(line, row.metre, scale, width).strips[0].width
+    words = _outline(line, row.metre, scale, width)[1]
     return bool(tags) and sizes.gutter + words + tags + 2 * MARGIN > width
 
 
@@ -165,7 +175,7 @@ def row_height(row: Row, scale: float, width: int) -> int:
     line = row.line
     if line is None:
         return round(sizes.label_high + 2 * MARGIN)
-    strips = len(line_layout(line, row.metre, scale, width).strips)
+    strips = _outline(line, row.metre, scale, width)[0]
     high = words_top(row, scale, width) + MARGIN + strips * strip_high(row, sizes)
     high += len(foot_lines(row)) * sizes.label_high
     if len(row.manner.loudness) > 1 and line.lane is not None:
