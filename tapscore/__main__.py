@@ -4,10 +4,9 @@ import os
 import sys
 from pathlib import Path
 
-from tapscore.cli import app
 from tapscore.cli.terminal import guard_streams
 from tapscore.resources import PartMissingError
-from tapscore.wording.catalogue import say, trouble
+from tapscore.wording.catalogue import say, translations, trouble
 
 
 def main() -> None:
@@ -15,7 +14,14 @@ def main() -> None:
     guard_streams()
     if trouble():
         print(trouble(), file=sys.stderr)
+    if sys.argv[1:] in (["--help"], ["-h"]) and translations() is None:
+        from tapscore.cli.first_page import first_page
+
+        print(first_page())
+        return
     try:
+        from tapscore.cli import app
+
         app.main(obj=open_editor, prog_name="tapscore")
     except PartMissingError as error:
         print(f"{error}.", file=sys.stderr)

@@ -55,7 +55,11 @@ def hazards_in(text: str) -> tuple[tuple[str, str], ...]:
         suggests, misleads = (tuple(near.get((name, kind), ())) for kind in _KINDS)
         if not suggests:
             continue
-        lead_astray, suggest = _patterns(name, suggests, misleads)
+        suggest = _suggesting(suggests)
+        # most don't match, and masking makes no match: the longer pattern is made if need be
+        if not suggest.search(plain):
+            continue
+        lead_astray = _misleading(name, suggests, misleads)
         seen = lead_astray.sub(_MASK, plain) if lead_astray else plain
         if match := suggest.search(seen):
             found.append((name, match.group()))
@@ -120,16 +124,25 @@ def _not_meant() -> tuple[re.Pattern[str], ...]:
 
 
 @lru_cache(maxsize=2048)
-def _patterns(
+def _suggesting(suggests: tuple[str, ...]) -> re.Pattern[str]:
+    """What suggests a hazard."""
+    return re.compile(rf"\b(?:{_any_of(suggests)})\b")
+
+
+@lru_cache(maxsize=2048)
+def _misleading(
     name: str, suggests: tuple[str, ...], misleads: tuple[str, ...]
-) -> tuple[re.Pattern[str] | None, re.Pattern[str]]:
-    """What misleads, if anything may, and what suggests a hazard; the longest entry first."""
-    wanted = "|".join(sorted(map(_form, suggests), key=len, reverse=True))
+) -> re.Pattern[str] | None:
+    """What misleads, if anything may."""
     astray = [_form(words) for words in misleads]
     if name in MADE:
-        astray.append(rf"{NOT_REAL} (?:{wanted})")
-    lead_astray = re.compile(rf"\b(?:{'|'.join(astray)})\b") if astray else None
-    return lead_astray, re.compile(rf"\b(?:{wanted})\b")
+        astray.append(rf"{NOT_REAL} (?:{_any_of(suggests)})")
+    return re.compile(rf"\b(?:{'|'.join(astray)})\b") if astray else None
+
+
+def _any_of(entries: tuple[str, ...]) -> str:
+    """A pattern of any entry, the longest first."""
+    return "|".join(sorted(map(_form, entries), key=len, reverse=True))
 
 
 def _form(words: str) -> str:

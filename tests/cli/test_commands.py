@@ -10,7 +10,8 @@ from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
 from tapscore.checks.registry import ALL_RULES
-from tapscore.cli.app import COMMANDS, main
+from tapscore.cli.app import main
+from tapscore.cli.first_page import COMMANDS
 from tapscore.resources import resource_path
 
 CLEAN = (

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 import tapscore
+from tapscore.cli import app
+from tapscore.cli.first_page import first_page
 from tapscore.resources import resource_path
 
 HEAVY = ("music21", "scipy", "numpy", "PySide6", "reportlab", "pydub", "soundfile", "mido")
@@ -135,3 +137,16 @@ def test_a_half_copied_program_says_so_without_a_traceback(tmp_path: Path) -> No
     )
     assert done.returncode == 2
     assert done.stderr == "tapscore's own file lane.txt is missing: install tapscore again.\n"
+
+
+@pytest.mark.parametrize("columns", [20, 52, 61, 80, 97, 98, 140])
+def test_the_first_page_is_laid_out_as_click_does_it(
+    columns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    context = app.main.make_context("tapscore", [], resilient_parsing=True)
+    assert first_page() == context.get_help()
+
+
+def test_the_first_page_reads_no_click() -> None:
+    assert "click" not in _modules_after("--help")
