@@ -29,9 +29,11 @@ from tapscore.model.story import (
 from tapscore.model.walk import change_lines, change_lists, edit_line, line_at, section_items
 from tapscore.model.words import printed, quoted
 from tapscore.rhythm.unroll import as_written
+from tapscore.wording.catalogue import say
 from tapscore.workflow.shorten import Listed, ends_joined, shortened, without_unused_props
 from tapscore.workflow.thinning import thinned
 
+ABOUT_WHAT_IS_GONE = say("left out, as it is about what doesn't come")
 LEAST_LETTERS = 3
 """Shorter words of a prop's name are not looked for in lines."""
 
@@ -56,7 +58,8 @@ def short_telling(story: Story) -> tuple[Story, list[Listed]]:
     short, changes = shortened(story, one)
     others = used_props(story) - {one}
     short, more = without_props(short, others)
-    moved = tuple(f"“{name}”" for name in others)
+    untold = (where for where, what in more if what == ABOUT_WHAT_IS_GONE)
+    moved = (*(f"“{name}”" for name in others), *untold)
     return short, [
         *(each for each in changes if not any(name in f"{each[0]} {each[1]}" for name in moved)),
         *((f"The prop “{name}”", "left out") for name in sorted(others)),
@@ -121,9 +124,10 @@ def without_props(story: Story, names: Collection[str]) -> tuple[Story, list[Lis
                 dropped = False
                 continue
             stays = path[0] == "refrains" or at in ends
-            line = _without(item, gone, changes)
-            if not stays and _names_one(item, gone, story):
-                changes.append((_words(item), "left out, as it is about what doesn't come"))
+            goes = not stays and _names_one(item, gone, story)
+            line = _without(item, gone, [] if goes else changes)
+            if goes:
+                changes.append((_words(item), ABOUT_WHAT_IS_GONE))
                 pending_in.extend(line.props_in)
                 pending_out.extend(line.props_out)
                 dropped = True

@@ -22,7 +22,12 @@ from tapscore.rhythm.performance import Performance, SegmentKind
 from tapscore.storyfile.read import read_file
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.jobs import JobKind, jobs_left
-from tapscore.workflow.today.lessening import short_telling, the_one_prop, without_props
+from tapscore.workflow.today.lessening import (
+    ABOUT_WHAT_IS_GONE,
+    short_telling,
+    the_one_prop,
+    without_props,
+)
 from tapscore.workflow.today.outcome import DayWish, near_whom, told_lines, work_out
 from tapscore.workflow.today.plan import Today, plan_today
 from tests.exports.paper.paper_strategies import ROLES, stories
@@ -209,3 +214,13 @@ def test_short_is_never_longer(story: Story) -> None:
 
 def _turns(performance: Performance) -> tuple[int, ...]:
     return tuple(s.turns for s in performance.segments if s.kind is SegmentKind.OFFER)
+
+
+def test_what_is_left_out_is_said_once_and_not_changed_as_well() -> None:
+    """The rainy walk's boot: its line goes, so that nothing else is said of that line."""
+    _, changes = short_telling(demo("the-rainy-walk"))
+    where = [where for where, _ in changes]
+    for line, what in changes:
+        if what == ABOUT_WHAT_IS_GONE:
+            assert where.count(line) == 1, changes
+    assert any(what == ABOUT_WHAT_IS_GONE for _, what in changes)
