@@ -27,7 +27,10 @@ _INITIALS = r"\b[A-Z]\.\s?(?:[A-Z]\.?)?(?=\W|$)|\b[A-Z]{2,3}\b"
 _TRACE = re.compile(f"(?P<date>{_DATE})|(?P<initials>{_INITIALS})")
 _NO_INITIALS = frozenset({"OK", "TV", "UK", "II", "III"})
 _NO_TEXT = ("lane", "language", "metre", "loudness", "tempo", "stroke", "finding", "areas")
-_CAN_GO = ("do", "look for", "what", "instead", "class", "next year")
+_CAN_GO = (
+    *("do", "look for", "what", "instead", "class", "next year"),
+    *("outdoors", "weather", "picture"),
+)
 """What may be left out and leaves a whole story; a warning never goes unseen."""
 HEAD = "# Noted to change this year:\n"
 

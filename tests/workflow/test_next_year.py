@@ -19,6 +19,9 @@ title: The Mill
 term: Autumn 2026
 class: Willow, Ms K.'s
 next year: [fewer waves, "ask CD about 12/3/2026"]
+outdoors: the bench by K.L.'s ramp
+weather: as on 12.03.2026
+picture: 2026-05-03 Willow.jpg
 metre: 6/8                       # MT liked it slow
 story:
   - section: One
@@ -48,6 +51,9 @@ def test_all_of_this_year_goes_or_is_asked_about() -> None:
     asked = {trace.where: trace for trace in copy.traces}
     assert asked["Part 1, place 1, do"].found == ("J.S.", "3 March")
     assert asked["class"].found == ("K.",)
+    assert asked["outdoors"].found == ("K.L.",)
+    assert asked["weather"].can_go
+    assert asked["picture"].found == ("2026-05-03",), "a camera's name for a file says when"
     assert not asked["Part 1, place 2, words"].can_go
     text = copy_text(copy, [trace for trace in copy.traces if trace.can_go])
     # The search that proves it: nothing but the line that somebody must look at.

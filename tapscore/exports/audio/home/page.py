@@ -53,6 +53,7 @@ def home_page(
     return Template(_file("page.html")).substitute(
         title=escape(one_line(story.title) or say("Story")),
         language=escape(language(), quote=True),
+        spoken=escape(_spoken(story), quote=True),
         subtitle=escape(say("A story to tap together at home")),
         before=escape(say("Before you begin")),
         to_know="\n".join(f"<p>{escape(one_line(each))}</p>" for each in _before()),
