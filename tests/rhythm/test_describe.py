@@ -188,6 +188,9 @@ def test_what_each_tap_is_called() -> None:
         *(f"the {which} tap after “bump”" for which in ("first", "second", "third", "fourth")),
         *("the fifth tap after “bump”", "the 6th tap after “bump”"),
     ]
+    assert places("bump", "| x t t . . . . . |") == [
+        *("“bump”", "the first tap after “bump”", "the second tap after “bump”"),
+    ]
     # the words may be fewer than the lane has places for
     assert places("bump", "| x t x . x . . . |") == [
         *("“bump”", "the first tap after “bump”"),
