@@ -1,0 +1,130 @@
+"""Chapters and tags as text, and the cover picture looked at by its pixels."""
+
+from io import BytesIO
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from tapscore.exports.audio.cover import SIDE_PX, cover_png
+from tapscore.exports.audio.tags import Chapter, Tags, chapters, ffmetadata, one_line
+from tapscore.exports.own_pictures import OwnPicture
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.storyfile.read import read_text
+
+
+def story(lane: str, words: str = "la la la") -> Story:
+    found = read_text(
+        "tapscore: 2\ntitle: Small\nmetre: 4/4\ntempo: 60\nloudness: quiet\nstory:\n"
+        f"  - section: One\n    lines: [{{words: {words}, lane: '{lane}'}}, {{wait: 10}}]\n"
+        "  - section: Two\n    lines: [{words: b}]\n  - section: Two\n    lines: [{words: c}]\n"
+    ).story
+    assert found is not None
+    return found
+
+
+def test_chapters_by_the_second() -> None:
+    """A bar to count in belongs to the first; two sections of one name are one chapter."""
+    told = perform(story("| X . . . . . . . |"), count_in_bars=1)
+    assert [segment.start_sec for segment in told.segments] == [0, 4, 8, 18, 22]
+    assert chapters(told, 30.5) == (Chapter(0, 18, "One"), Chapter(18, 30.5, "Two"))
+    assert chapters(perform(Story("")), 5) == ()
+
+
+CHAPTERS = (
+    Chapter(0, 61.2346, "One"),
+    Chapter(61.2346, 3_723.5, "Two = ;"),
+    Chapter(3_723.5, 4e3, "c"),
+)
+
+
+def test_tags_as_ffmpegs_text() -> None:
+    tags = Tags("Whole", "The Mill", "", 0, CHAPTERS[:2])
+    assert ffmetadata(tags) == (
+        ";FFMETADATA1\ntitle=Whole\nalbum=The Mill\nartist=tapscore\ngenre=Rehearsal\n"
+        "encoded_by=tapscore\n"
+        "[CHAPTER]\nTIMEBASE=1/1000\nSTART=0\nEND=61235\ntitle=One\n"
+        "[CHAPTER]\nTIMEBASE=1/1000\nSTART=61235\nEND=3723500\ntitle=Two \\= \\;\n"
+    )
+    part = Tags("Part", "The Mill", "helper", 3)
+    assert ffmetadata(part) == (
+        ";FFMETADATA1\ntitle=Part\nalbum=The Mill\nartist=helper\ngenre=Rehearsal\ntrack=3\n"
+        "encoded_by=tapscore\n"
+    )
+
+
+def test_chapters_as_comments_by_the_clock() -> None:
+    text = ffmetadata(Tags("a", "b", chapters=CHAPTERS), chapters_as_comments=True)
+    assert text.splitlines()[-6:] == [
+        *("CHAPTER001=00:00:00.000", "CHAPTER001NAME=One", "CHAPTER002=00:01:01.235"),
+        *("CHAPTER002NAME=Two \\= \\;", "CHAPTER003=01:02:03.500", "CHAPTER003NAME=c"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "line"), [("a\nb", "a b"), (" a \t\0 b ", "a b"), ("é日", "é日"), ("\ud800x", "?x")]
+)
+def test_one_line(text: str, line: str) -> None:
+    assert one_line(text) == line
+
+
+def pixels(told: Story, below: str = "Whole", own: OwnPicture | None = None) -> NDArray[np.int16]:
+    picture = Image.open(BytesIO(cover_png(told, perform(told), below, own)))
+    assert picture.size == (SIDE_PX, SIDE_PX) == (600, 600)
+    return np.asarray(picture.convert("RGB"), np.int16)
+
+
+def dark(picture: NDArray[np.int16]) -> NDArray[np.bool_]:
+    return np.asarray(picture.max(axis=2) < 60)
+
+
+def dots(picture: NDArray[np.int16]) -> list[tuple[float, int]]:
+    """Middle and width of each dot in the board's middle row."""
+    row = np.concatenate(([False], dark(picture)[380], [False]))
+    edges = np.flatnonzero(np.diff(row.astype(int)))
+    return [((a + b - 1) / 2, int(b - a)) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def test_the_first_lines_taps_lie_along_the_board_in_time() -> None:
+    """The board from 48 to 552, its first tap 40 further in; a bar is the 424 between."""
+    found = dots(pixels(story("| x . x . X . . . |")))
+    assert [at for at, _ in found] == pytest.approx([88, 88 + 106, 88 + 212], abs=1.5)
+    # a quiet tap is 22 pixels across, an accent 16 more
+    assert [wide for _, wide in found] == pytest.approx([22, 22, 38], abs=2)
+    louder = dots(pixels(story("| x(very loud) . . . . . . . |")))
+    assert [wide for _, wide in louder] == pytest.approx([40], abs=2)
+    assert dots(pixels(story("| s . s . s . . . |"))) == []
+
+
+def test_the_title_is_above_and_the_word_below() -> None:
+    told = story("| s . . . . . . . |")
+    plain = pixels(told)
+    assert dark(plain)[40:280].any()
+    assert not dark(plain)[:35].any()
+    assert not dark(plain)[:, :44].any()
+    teal = (plain[..., 2] > plain[..., 0] + 50)[500:560]
+    assert teal.any()
+    assert not (pixels(told, "")[..., 2] > pixels(told, "")[..., 0] + 50)[500:560].any()
+    long = pixels(read_title("A very long title that goes on " * 6), "w" * 300)
+    assert not dark(long)[:, 553:].any()
+    assert not dark(long)[160:].any(), "three lines at the most, above the board"
+
+
+def read_title(title: str) -> Story:
+    found = read_text(f"tapscore: 2\ntitle: {title}\nstory: []\n").story
+    assert found is not None
+    return found
+
+
+def test_an_own_picture_takes_the_boards_place() -> None:
+    held = BytesIO()
+    Image.new("RGB", (400, 200), (200, 0, 0)).save(held, "JPEG")
+    shown = pixels(story("| x . . . . . . . |"), own=OwnPicture(held.getvalue(), 400, 200))
+    red = (shown[..., 0] > 150) & (shown[..., 1] < 60)
+    rows, columns = np.flatnonzero(red.any(axis=1)), np.flatnonzero(red.any(axis=0))
+    # as large as fits, in the middle, its foot where the board's is
+    assert rows[-1] == pytest.approx(469, abs=2)
+    assert columns[0] + columns[-1] == pytest.approx(599, abs=3)
+    assert (columns[-1] - columns[0]) / (rows[-1] - rows[0]) == pytest.approx(2, abs=0.05)
