@@ -43,9 +43,10 @@ MOST_FILE_BYTES = 200_000_000
 MOST_MANIFEST_BYTES = 1_000_000
 SHARE_PACKED = 200
 """A file that would grow more than so many times is no sound, picture or paper."""
+SOUNDS = (".wav", ".mp3", ".m4a", ".ogg", ".flac")
 KINDS = (
     *(".tapscore", ".yaml", ".yml", ".pdf", ".txt", ".png", ".jpg", ".jpeg", ".heic", ".heif"),
-    *(".wav", ".mp3", ".m4a", ".ogg", ".flac"),
+    *SOUNDS,
 )
 ARCHIVES = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf", b"Rar!", b"BZh", b"\xfd7zXZ", b"MSCF")
 _PART = 1 << 20
@@ -144,10 +145,21 @@ def _put_pictures(story: Story, beside: Path, folder: Path) -> None:
 
 
 def _put_recordings(recordings: Path, folder: Path) -> None:
+    """The voices, without who, where and when a phone wrote into them."""
+    from tapscore.exports.audio.plain_sound import copy_plain_sound
+
     folder.mkdir()
     for each in sorted(recordings.iterdir()):
-        if each.is_file() and each.suffix.lower() in KINDS:
-            (folder / each.name).write_bytes(each.read_bytes())
+        if each.is_file() and each.suffix.lower() in SOUNDS:
+            try:
+                copy_plain_sound(each, folder / each.name)
+            except ValueError as error:
+                raise PackError(
+                    say(
+                        "The pack was not made: {why}. Leave recordings out, or record it anew.",
+                        why=error,
+                    )
+                ) from error
 
 
 def look_into(path: Path) -> PackContents:

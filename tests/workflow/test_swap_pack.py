@@ -12,8 +12,12 @@ import zipfile
 from io import BytesIO
 from pathlib import Path
 
+import mutagen
+import numpy as np
 import pytest
+import soundfile  # type: ignore[import-untyped]
 from attrs import evolve
+from mutagen.id3 import TIT2
 from PIL import Image
 
 from tapscore.storyfile.read import read_text
@@ -72,7 +76,7 @@ def refused(path: Path, why: str) -> None:
 def test_a_pack_is_made_looked_into_and_opened(tmp_path: Path) -> None:
     Image.new("RGB", (40, 30)).save(tmp_path / "cover.png")
     (tmp_path / "mill recordings").mkdir()
-    (tmp_path / "mill recordings" / "01.wav").write_bytes(b"RIFF....WAVE")
+    soundfile.write(tmp_path / "mill recordings" / "01.wav", np.zeros(800), 8000)
     (tmp_path / "mill recordings" / "notes.doc").write_bytes(b"private")
     read = read_text(STORY)
     assert read.story is not None
@@ -93,6 +97,42 @@ def test_a_pack_is_made_looked_into_and_opened(tmp_path: Path) -> None:
     assert read_text(story.read_text(encoding="utf-8")).story is not None
     with pytest.raises(PackError, match="already there"):
         open_pack(contents, tmp_path / "theirs")
+
+
+def test_who_and_where_a_voice_was_recorded_is_not_in_a_pack(tmp_path: Path) -> None:
+    """mutagen writes and reads what phones write into sounds; the sound is the same."""
+    voices = tmp_path / "mill recordings"
+    voices.mkdir()
+    said = "Willow with J.K. in the hall, 3 May"
+    tone = np.sin(np.arange(16_000) / 9)
+    for name in ("01.wav", "02.flac", "03.ogg", "04.mp3"):
+        soundfile.write(voices / name, tone, 16_000)
+        tagged = mutagen.File(voices / name)
+        if tagged.tags is None:
+            tagged.add_tags()
+        if name[3:] in ("wav", "mp3"):
+            tagged.tags.add(TIT2(encoding=3, text=said))  # type: ignore[no-untyped-call]
+        else:
+            tagged["title"] = said
+        tagged.save()
+        assert said.encode() in (voices / name).read_bytes()
+    read = read_text(STORY.replace("cover.png", "none.png"))
+    assert read.story is not None
+    text = copy_text(for_others(read, read.story), [])
+    make_pack(tmp_path / "mill.zip", text, beside=tmp_path, recordings=voices)
+    with zipfile.ZipFile(tmp_path / "mill.zip") as pack:
+        for name in ("01.wav", "02.flac", "03.ogg", "04.mp3"):
+            data = pack.read(f"the-mill recordings/{name}")
+            assert said.encode() not in data
+            sound, rate = soundfile.read(BytesIO(data))
+            before, _ = soundfile.read(voices / name)
+            assert rate == 16_000
+            if name[3:] != "mp3":
+                assert np.array_equal(sound, before)
+    (voices / "05.wav").write_bytes(b"no sound")
+    with pytest.raises(PackError, match=r"05\.wav can't be read as sound"):
+        make_pack(tmp_path / "again.zip", text, beside=tmp_path, recordings=voices)
+    assert not (tmp_path / "again.zip").exists()
 
 
 def test_where_and_when_a_picture_was_taken_is_not_in_a_pack(tmp_path: Path) -> None:

@@ -150,7 +150,6 @@ class DetailsPanel(QScrollArea):
                     lambda line: "; ".join(f"{t.tag}: {t.words}" for t in line.translations),
                     lambda line, typed: evolve(line, translations=_translated(typed or "")),
                 ),
-                part(Line, "areas", say("Areas of learning"), NamesEntry(say("is worked on"))),
                 part(
                     Line,
                     "picture",
@@ -158,6 +157,7 @@ class DetailsPanel(QScrollArea):
                     PictureEntry(beside),
                     nothing=lambda _: say("none"),
                 ),
+                part(Line, "areas", say("Areas of learning"), NamesEntry(say("is worked on"))),
             ],
             self._change_items,
         )
