@@ -72,7 +72,7 @@ def test_a_story_is_put_away(qtbot: QtBot, page: StartPage, answers: Answers) ->
 
 def test_a_copy_for_next_year_opens_without_a_file(page: StartPage, files: FileWork) -> None:
     path = page.stories.place / "the-rainy-walk.yaml"
-    text = path.read_text().replace("put the boot away", "AB puts the boot away")
+    text = path.read_text().replace("lay the boot in its bag", "AB lays the boot in its bag")
     path.write_text(text.replace("section: At the gate", "section: At the gate of K.L."))
     page.stories.sought.setText("umbrella cow")
     page.stories.copy.click()
