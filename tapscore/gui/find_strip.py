@@ -19,6 +19,9 @@ _WHERE = {
     "look_for": say("in what to look for"),
 }
 
+_AROUND_PX = 24
+"""A field's frame and margins, beside its words."""
+
 
 class FindStrip(QWidget):
     """Fields and buttons; Enter goes on to the next place, Shift+Enter back, Escape ends it."""
@@ -51,6 +54,10 @@ class FindStrip(QWidget):
         close.setAccessibleName(say("End finding"))
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 6, 16, 6)
+        for field in (self.wanted, self.new):
+            field.ensurePolished()
+            hint_px = field.fontMetrics().horizontalAdvance(field.placeholderText())
+            field.setMinimumWidth(hint_px + _AROUND_PX)
         for parts in (
             (self.wanted, self.next, self.before, self.whole, self.where),
             (self.new, self.replace, self.replace_all, close),

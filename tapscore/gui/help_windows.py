@@ -76,6 +76,8 @@ class KeysDialog(QDialog):
         for number, (key, about) in enumerate(rows):
             table.setItem(number, 0, QTableWidgetItem(key))
             table.setItem(number, 1, QTableWidgetItem(about))
+        # always there, so that no row is measured for more room than it has
+        table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         wide = table.horizontalHeader()
         wide.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
         wide.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)

@@ -5,7 +5,7 @@ from textwrap import wrap
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFrame, QLayout, QScrollArea, QWidget
 
-WIDEST_PX = 600
+WIDEST_PX = 580
 """Wider than this, the column scrolls sideways, so that what stands beside it has room."""
 
 
@@ -24,7 +24,7 @@ def scrolled(layout: QLayout, name: str) -> QScrollArea:
     return area
 
 
-LINE_LETTERS = 38
+LINE_LETTERS = 44
 """Of what stands beside a box in a dialog."""
 
 

@@ -31,8 +31,10 @@ from tapscore.wording.catalogue import say
 from tapscore.wording.file_words import shown
 
 SEVERAL, NOT_SAID, NO_PICTURE = say("several"), say("not said"), say("none")
-_LINE_LETTERS = 20
+_LINE_LETTERS = 18
 """Of the words beside a box: a panel has room for so many, in large letters, too."""
+_CHOICE_LETTERS = 15
+"""A choice has room for so many; where there is less it goes below its label."""
 Change = Callable[[Any], Any]
 """From what a thing says to what it shall say."""
 
@@ -188,7 +190,7 @@ class ChoiceEntry(QComboBox):
         self._choices = tuple(choices)
         self._needed = needed
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.setMinimumContentsLength(8)
+        self.setMinimumContentsLength(_CHOICE_LETTERS)
         self.activated.connect(self._chosen)
 
     def offer(self, choices: Sequence[tuple[str, Any]]) -> None:
@@ -306,8 +308,6 @@ class SwellEntry(QWidget):
             ]
         )
         self.last.setAccessibleName(say("Changing to"))
-        for each in (self.first, self.last):
-            each.setMinimumWidth(90)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.first)

@@ -13,9 +13,7 @@ from tapscore.gui.forms.entries import (
     Change,
     ChoiceEntry,
     Entry,
-    FlagEntry,
     KindEntry,
-    NamesEntry,
     WordsEntry,
 )
 from tapscore.storyfile.records import Field
@@ -120,7 +118,7 @@ class Form(QWidget):
         self.layout_.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         for each in self._parts:
             each.entry.setAccessibleName(each.label)
-            if not isinstance(each.entry, NamesEntry | FlagEntry):  # their words are never cut
+            if isinstance(each.entry, WordsEntry | KindEntry):  # others show words of their own
                 each.entry.setMinimumWidth(_LEAST_FIELD_PX)
             self.layout_.addRow(each.label, each.entry)
             each.entry.changed.connect(partial(self._changed, each))
