@@ -1,10 +1,12 @@
 """One figure in one process: ``python -m tests.benchmarks.figures NAME LINES SEED``.
 
-Prints JSON: CPU and wall in ms, the peak of memory in MB, and what else the figure has.  The
+Prints JSON: CPU and wall in ms, the peak of memory in MB (of this process, and of the largest
+that it called), and what else the figure has.  The
 process has seen nothing of the story before, and nothing is kept from another run: caches lie in
 the folder that ``XDG_CACHE_HOME`` and ``TAPSCORE_VOICE_CACHE`` name, which ``run_all`` gives.
 """
 
+import contextlib
 import json
 import os
 import resource
@@ -12,8 +14,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from io import BytesIO
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 Figure = dict[str, float]
@@ -28,7 +32,8 @@ def timed(work: Callable[[], object]) -> Figure:
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     cpu += after.ru_utime + after.ru_stime - children.ru_utime - children.ru_stime
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return {"cpu_ms": 1000 * cpu, "wall_ms": 1000 * wall, "peak_mb": peak}
+    called = after.ru_maxrss / 1024
+    return {"cpu_ms": 1000 * cpu, "wall_ms": 1000 * wall, "peak_mb": peak, "called_mb": called}
 
 
 def product(name: str, lines: int, seed: int) -> Figure:
@@ -118,7 +123,7 @@ def spine(lines: int, seed: int) -> Figure:
 
 
 def changed_line(lines: int, seed: int) -> Figure:
-    """All findings once a line is changed, as after a pause in typing."""
+    """All findings once a line is changed: the first time, and as somebody types on."""
     from attrs import evolve
 
     from tapscore.model.edits import change_line
@@ -128,8 +133,11 @@ def changed_line(lines: int, seed: int) -> Figure:
     story = made_story(lines, seed)
     checked_story(story)
     path = ("story", 0, "lines", 3)
-    new = change_line(story, path, lambda line: evolve(line, words=f"{line.words} oh"))
-    return timed(lambda: checked_story(new))
+    times = []
+    for letter in " ohthewind":
+        story = change_line(story, path, lambda line: evolve(line, words=f"{line.words}{letter}"))  # noqa: B023
+        times.append(timed(lambda: checked_story(story)))  # noqa: B023
+    return {**times[0], "typing_ms": median(each["cpu_ms"] for each in times[1:])}
 
 
 def writing(lines: int, seed: int) -> Figure:
@@ -267,11 +275,83 @@ def spoken_set(lines: int, seed: int) -> Figure:
         )
 
 
+def mixing(lines: int, seed: int) -> Figure:
+    """Five minutes with 2,000 taps mixed, and by pydub's overlay (reckoned from some of them)."""
+    from tapscore.exports.audio.plan import plan
+    from tapscore.rhythm.perform import perform
+    from tests.benchmarks import audio_mix
+
+    story = audio_mix.long_story()
+    sounds = tuple(plan(story, perform(story)))
+    ours = timed(lambda: audio_mix.mix_all(sounds))
+    overlaid = audio_mix.overlay_sec(sounds[: audio_mix.TAPS])
+    return {**ours, "pydub_ms": 1000 * overlaid, "sound_sec": audio_mix.LENGTH_SEC}
+
+
+def modes(lines: int, seed: int) -> Figure:
+    """Modes of a board below 500 Hz, and by scikit-fem on a mesh whose worst is no worse."""
+    import numpy as np
+
+    from tapscore.board.default_board import DEFAULT_EDGES
+    from tapscore.board.one_thread import one_blas_thread
+    from tapscore.board.plate import solve
+    from tests.benchmarks.board_speed import PLATE, SIDES, exact_hz
+    from tests.board.oracle import finite_element_hz
+
+    def by_elements(into: list[Any], mesh: tuple[int, int]) -> None:
+        into.append(finite_element_hz(PLATE, mesh, len(exact), SIDES))
+
+    exact = exact_hz(PLATE, 500.0)
+    found = [solve(PLATE, DEFAULT_EDGES, 505.0)]
+    ours = timed(lambda: found.append(solve(PLATE, DEFAULT_EDGES, 505.0)))
+    error = float(np.abs(found[-1].sorted_hz[: len(exact)] / exact - 1).max())
+    for cells in range(8, 60, 2):
+        mesh, theirs = (cells, round(cells * 1.9)), [exact]
+        with one_blas_thread():
+            took = timed(partial(by_elements, theirs, mesh))
+        if float(np.abs(theirs[-1] / exact - 1).max()) <= error:
+            break
+    return {**ours, "fem_ms": took["cpu_ms"]}
+
+
+def words_alone(lines: int, seed: int) -> Figure:
+    """All parts, cards and the cue sheet, and the same words set by reportlab's paragraphs.
+
+    By weasyprint besides, where it is installed.
+    """
+    from tapscore.exports.paper.cue_cards import card_pages, cue_cards
+    from tapscore.exports.paper.cue_sheet import cue_sheet, sheet_pages
+    from tapscore.exports.paper.part_sheets import part_pages, part_sheets
+    from tapscore.rhythm.perform import perform
+    from tests.benchmarks import paper_speed
+    from tests.benchmarks.made_stories import made_story
+
+    story = made_story(lines, seed)
+    told = perform(story)
+
+    def everything() -> None:
+        for role in told.roles:
+            part_sheets(story, told, role)
+            cue_cards(story, told, role)
+        cue_sheet(story, told)
+
+    pages = [page for role in told.roles for page in part_pages(story, told, role)]
+    pages += [page for role in told.roles for page in card_pages(story, told, role)]
+    pages += sheet_pages(story, told)
+    texts = paper_speed.texts_of(pages)
+    paragraphs = timed(lambda: paper_speed.with_paragraphs(texts))["cpu_ms"]
+    html = 0.0
+    with contextlib.suppress(ImportError, OSError):
+        html = timed(lambda: paper_speed.with_weasyprint(texts))["cpu_ms"]
+    both = {"paragraphs_ms": paragraphs, "weasyprint_ms": html, "pages": float(len(pages))}
+    return {**timed(everything), **both}
+
+
 FIGURES: dict[str, Callable[[int, int], Figure]] = {
     each.__name__: each
     for each in (
         *(all_paper, ten_cards, spine, changed_line, writing, opening, typing),
-        *(spoken_guide, spoken_set),
+        *(spoken_guide, spoken_set, mixing, modes, words_alone),
     )
 }
 

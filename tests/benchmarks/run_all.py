@@ -2,7 +2,8 @@
 
 Each figure of each round is a process of its own with a story of its own and empty caches; the
 page (``speed.md``, beside this file) has medians, CPU beside the clock, and says when, on which
-commit and machine, and how busy that was.  Half an hour with five rounds on a still machine.
+commit and machine, how busy that was, and which figures had fewer rounds.  A figure that fails
+is said on the page, and the others go on.  ``--minutes`` bounds it all: 25 on a still machine.
 """
 
 import argparse
@@ -14,8 +15,9 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
-from math import log10
+from math import isnan, log10, nan
 from pathlib import Path
 from statistics import median
 from time import perf_counter
@@ -25,50 +27,104 @@ from tapscore.workflow.products import EXPORT_NAMES
 
 PAGE = Path(__file__).parent / "speed.md"
 LENGTHS = (10, 100, 1000)
-HEARD = ("audio-guide", "rehearsal-set")
-"""A thousand lines of these last over an hour to listen to: 10 and 100 are made."""
+HEARD = {"audio-guide": (10, 100), "rehearsal-set": (10, 30)}
+"""A thousand lines of these last hours to listen to."""
+LONG_SEC, VERY_LONG_SEC = 3.0, 25.0
+"""A round that takes longer is made three times; once."""
+GIVEN_UP_SEC = 400.0
 Figure = dict[str, float]
 
 
-class Bench:
-    """Runs figures, so many rounds each."""
+class Failed(dict[str, float]):
+    """A figure that could not be had: every number of it is none."""
 
-    def __init__(self, rounds: int) -> None:
+    def __missing__(self, name: str) -> float:
+        return nan
+
+
+class Bench:
+    """Runs figures, so many rounds each; remembers which had fewer, and which failed."""
+
+    def __init__(self, rounds: int, minutes: float) -> None:
         self._rounds = rounds
         self._seed = 1000
+        self._end = perf_counter() + 60 * minutes
+        self._fewer: dict[int, list[str]] = {}
+        self._failures: list[str] = []
 
-    def figure(self, name: str, lines: int = 0, *, rounds: int = 0) -> Figure:
+    def figure(self, name: str, lines: int = 0) -> Figure:
         """Medians of a figure, every round with another story and empty caches."""
-        found = []
-        for _ in range(rounds or self._rounds):
+
+        def made() -> Figure:
             self._seed += 1
             with tempfile.TemporaryDirectory() as folder:
-                found.append(one(name, lines, self._seed, Path(folder)))
+                return one(name, lines, self._seed, Path(folder))
+
+        return self.repeated(f"{name} {lines}" if lines else name, made)
+
+    def repeated(self, name: str, made: Callable[[], Figure]) -> Figure:
+        """Medians of several rounds: fewer where one takes long, or where time runs out."""
+        found: list[Figure] = []
+        rounds = self._rounds
+        while len(found) < rounds:
+            begun = perf_counter()
+            try:
+                found.append(made())
+            except (RuntimeError, ValueError, OSError, subprocess.SubprocessError) as error:
+                self._failures.append(f"{name}: {(str(error).strip().splitlines() or ['?'])[-1]}")
+                return Failed()
+            took = perf_counter() - begun
+            if took > LONG_SEC:
+                rounds = min(rounds, 1 if took > VERY_LONG_SEC else 3)
+            if perf_counter() + took > self._end:
+                rounds = len(found)
+        if len(found) < self._rounds:
+            self._fewer.setdefault(len(found), []).append(name)
         return middle(found)
 
     def command(self, *words: str) -> Figure:
         """Medians of a whole process."""
-        found = []
-        for _ in range(2 * self._rounds + 1):
+
+        def made() -> Figure:
             before, start = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
             subprocess.run(
-                [sys.executable, *words], check=False, capture_output=True, env=_environment()
+                [sys.executable, *words],
+                check=True,
+                capture_output=True,
+                env=_environment(),
+                timeout=GIVEN_UP_SEC,
             )
             after = resource.getrusage(resource.RUSAGE_CHILDREN)
             cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-            found.append({"cpu_ms": 1000 * cpu, "wall_ms": 1000 * (perf_counter() - start)})
-        return middle(found[1:])  # the first writes the bytecode
+            return {"cpu_ms": 1000 * cpu, "wall_ms": 1000 * (perf_counter() - start)}
+
+        name = " ".join(words[:4])
+        with suppress(subprocess.SubprocessError):
+            made()  # the first writes the bytecode
+        return self.repeated(name, made)
+
+    def remarks(self) -> list[str]:
+        """Which figures so far had fewer rounds and which failed; each is said once."""
+        said = []
+        for count, names in sorted(self._fewer.items(), reverse=True):
+            said += ["", f"Rounds: {count} of {', '.join(dict.fromkeys(names))}."]
+        said += [f"\nFailed: {each}" for each in self._failures]
+        self._fewer.clear()
+        self._failures.clear()
+        return said
 
 
 def one(name: str, lines: int, seed: int, caches: Path) -> Figure:
-    """A figure of one process."""
+    """A figure of one process.  Raises RuntimeError if it fails."""
     environment = _environment()
     environment["XDG_CACHE_HOME"] = str(caches)
     environment["TAPSCORE_VOICE_CACHE"] = str(caches / "voice")
     words = [sys.executable, "-m", "tests.benchmarks.figures", name, str(lines), str(seed)]
-    told = subprocess.run(words, check=False, capture_output=True, text=True, env=environment)
+    told = subprocess.run(
+        words, check=False, capture_output=True, text=True, env=environment, timeout=GIVEN_UP_SEC
+    )
     if told.returncode:
-        raise RuntimeError(f"{name} {lines}: {told.stderr[-2000:]}")
+        raise RuntimeError(told.stderr[-2000:] or f"ended with {told.returncode}")
     found: Figure = json.loads(told.stdout.strip().splitlines()[-1])
     return found
 
@@ -101,7 +157,7 @@ def start_up(bench: Bench) -> list[str]:
     ):
         took = bench.command(*words)
         lines.append(
-            f"| {name} | {took['cpu_ms']:.0f} | {took['wall_ms']:.0f} "
+            f"| {name} | {took['cpu_ms']:.1f} | {took['wall_ms']:.0f} "
             f"| {took['cpu_ms'] / bare:.1f} |"
         )
     return lines
@@ -118,8 +174,9 @@ def stories(bench: Bench) -> list[str]:
     lines.append(_row("read, perform, metre rules", [each["cpu_ms"] for each in told]))
     lines.append(_row("the same without refrains, waits, board", [e["plain_ms"] for e in told]))
     lines.append(_row("music21, as much", [each["music21_ms"] for each in told]))
-    changed = [bench.figure("changed_line", n)["cpu_ms"] for n in LENGTHS]
-    lines.append(_row("all findings, a line changed", changed))
+    changed = [bench.figure("changed_line", n) for n in LENGTHS]
+    lines.append(_row("all findings, a line changed", [each["cpu_ms"] for each in changed]))
+    lines.append(_row("all findings, as one types on", [each["typing_ms"] for each in changed]))
     written = [bench.figure("writing", n) for n in LENGTHS]
     lines.append(_row("write, title changed", [each["title_ms"] for each in written]))
     lines.append(_row("write, changed everywhere", [each["cpu_ms"] for each in written]))
@@ -133,77 +190,137 @@ def editor(bench: Bench) -> list[str]:
     lines = [
         *("## The editor", "", "| ms of CPU | 10 lines | 100 | 1,000 | exponent |"),
         *("|---|---|---|---|---|", _row("a window opened and painted", opened), ""),
-        *("| typing, checks and keeping on | longest turn, CPU ms (clock) | key to row, 95 % |",),
-        "|---|---|---|",
+        "| typing, checks and keeping on | longest turn, CPU ms (clock) | key to row, 95 % "
+        "| MB at most |",
+        "|---|---|---|---|",
     ]
     for count in (100, 500, 1000):
         told = bench.figure("typing", count)
         lines.append(
             f"| {count} lines | {told['cpu_ms']:.0f} ({told['wall_ms']:.0f}) "
-            f"| {told['key_95_ms']:.1f} ms |"
+            f"| {told['key_95_ms']:.1f} ms | {told['peak_mb']:.0f} |"
         )
     return lines
 
 
-def products(bench: Bench, rounds: int) -> list[str]:
+def spoken(bench: Bench) -> list[str]:
+    """Five minutes with words."""
+    lines = [
+        *("## Five minutes with words", ""),
+        "| | clock s | CPU s | MB | MB of the largest process it called |",
+        "|---|---|---|---|---|",
+    ]
+    with tempfile.TemporaryDirectory() as folder:
+        caches = [Path(folder) / str(number) for number in range(3)]
+        for cache in caches:
+            cache.mkdir()
+
+        def row(name: str, figure: str, seed: int, emptied: bool = False) -> None:
+            turns = iter(caches)
+
+            def made() -> Figure:
+                if emptied:
+                    with tempfile.TemporaryDirectory() as empty:
+                        return one(figure, 0, 1, Path(empty))
+                return one(figure, 0, seed, next(turns))
+
+            told = bench.repeated(name, made)
+            lines.append(
+                f"| {name} | {told['wall_ms'] / 1000:.1f} | {told['cpu_ms'] / 1000:.1f} "
+                f"| {told['peak_mb']:.0f} | {told['called_mb']:.0f} |"
+            )
+
+        row("audio guide, nothing kept", "spoken_guide", 1)
+        row("audio guide again", "spoken_guide", 1)
+        row("audio guide, a line changed", "spoken_guide", -1)
+        row("rehearsal set after it", "spoken_set", 1)
+        row("rehearsal set, nothing kept", "spoken_set", 1, emptied=True)
+    return lines
+
+
+def beside(bench: Bench) -> list[str]:
+    """What others take for as much, in the same process."""
+    mix, found, words = (
+        bench.figure("mixing"),
+        bench.figure("modes"),
+        bench.figure("words_alone", 40),
+    )
+    cards = bench.figure("ten_cards", 30)
+    lines = [
+        *(
+            "## Beside others",
+            "",
+            "| | ours, CPU ms | theirs | theirs / ours |",
+            "|---|---|---|---|",
+        ),
+        _ratio("five minutes of 2,000 taps mixed; pydub's overlay", mix["cpu_ms"], mix["pydub_ms"]),
+        _ratio(
+            "modes of a board below 500 Hz; scikit-fem, as accurate",
+            found["cpu_ms"],
+            found["fem_ms"],
+        ),
+        _ratio(
+            f"{words['pages']:.0f} pages of parts, cards and cue sheet; their words alone by "
+            "reportlab's paragraphs",
+            words["cpu_ms"],
+            words["paragraphs_ms"],
+        ),
+        _ratio(
+            f"{cards['pages']:.0f} pages of cards with tags; their words drawn by reportlab alone",
+            cards["cpu_ms"],
+            cards["bare_ms"],
+        ),
+    ]
+    if words["weasyprint_ms"] > 0:
+        lines.append(
+            _ratio("the same words by weasyprint", words["cpu_ms"], words["weasyprint_ms"])
+        )
+    return lines
+
+
+def products(bench: Bench) -> list[str]:
     """Every kind of file at three lengths."""
     lines = [
-        *("## Files", "", "| s of CPU | 10 lines | 100 | 1,000 | exponent | MB at most |"),
-        "|---|---|---|---|---|---|",
+        *("## Files", ""),
+        "music21's second opinion is counted with each: it takes a process of its own (the last "
+        "column, or ffmpeg, where that is larger).",
+        "",
+        "| s of CPU | 10 lines | 100 | 1,000 | exponent | MB at most | MB of what it called |",
+        "|---|---|---|---|---|---|---|",
     ]
     for name in EXPORT_NAMES:
-        lengths = LENGTHS[:2] if name in HEARD else LENGTHS
-        told = [bench.figure(name, n, rounds=rounds) for n in lengths]
+        lengths = HEARD.get(name, LENGTHS)
+        told = [bench.figure(name, n) for n in lengths]
         times = [each["cpu_ms"] / 1000 for each in told]
-        peak = max(each["peak_mb"] for each in told)
-        lines.append(f"{_row(name, times, digits=2)} {peak:.0f} |")
+        peak, called = (max(each[key] for each in told) for key in ("peak_mb", "called_mb"))
+        shown = name if name not in HEARD else f"{name} ({lengths[0]} and {lengths[1]} lines)"
+        lines.append(f"{_row(shown, times, digits=2)} {peak:.0f} | {called:.0f} |")
     paper = bench.figure("all_paper", 40)
-    cards = bench.figure("ten_cards", 30)
     return [
         *lines,
         "",
         f"All paper of 40 lines and six roles: {paper['cpu_ms'] / 1000:.2f} s of CPU, "
-        f"{paper['peak_mb']:.0f} MB. {cards['pages']:.0f} pages of cards with tags: "
-        f"{cards['cpu_ms']:.0f} ms, {cards['cpu_ms'] / cards['bare_ms']:.1f} times their words "
-        "drawn by reportlab alone.",
+        f"{paper['wall_ms'] / 1000:.2f} s by the clock, {paper['peak_mb']:.0f} MB.",
     ]
 
 
-def spoken(rounds: int) -> list[str]:
-    """Five minutes with words."""
-    lines = ["## Five minutes with words", "", "| | clock s | CPU s | MB |", "|---|---|---|---|"]
-    runs: dict[str, list[Figure]] = {}
-    for number in range(rounds):
-        with tempfile.TemporaryDirectory() as folder:
-            caches = Path(folder)
-            for name, figure, seed in (
-                ("audio guide, nothing kept", "spoken_guide", number + 1),
-                ("audio guide again", "spoken_guide", number + 1),
-                ("audio guide, a line changed", "spoken_guide", -1),
-                ("rehearsal set after it", "spoken_set", 1),
-            ):
-                runs.setdefault(name, []).append(one(figure, 0, seed, caches))
-        with tempfile.TemporaryDirectory() as folder:
-            cold = one("spoken_set", 0, 1, Path(folder))
-            runs.setdefault("rehearsal set, nothing kept", []).append(cold)
-    for name, found in runs.items():
-        told = middle(found)
-        lines.append(
-            f"| {name} | {told['wall_ms'] / 1000:.1f} | {told['cpu_ms'] / 1000:.1f} "
-            f"| {told['peak_mb']:.0f} |"
-        )
-    return lines
-
-
 def _row(name: str, values: list[float], digits: int = 1) -> str:
-    told = [f"{value:.{digits}f}" for value in values] + [""] * (3 - len(values))
-    grows = f"{log10(values[2] / values[1]):.2f}" if len(values) > 2 else ""
-    return f"| {name} | {' | '.join(told)} | {grows} |"
+    told = [_number(value, digits) for value in values] + [""] * (3 - len(values))
+    grows = log10(values[2] / values[1]) if len(values) > 2 else nan
+    return f"| {name} | {' | '.join(told)} | {_number(grows, 2)} |"
+
+
+def _ratio(name: str, ours: float, theirs: float) -> str:
+    return f"| {name} | {_number(ours, 1)} | {_number(theirs, 1)} | {_number(theirs / ours, 1)} |"
+
+
+def _number(value: float, digits: int) -> str:
+    return "" if isnan(value) else f"{value:.{digits}f}"
 
 
 def _head(rounds: int) -> list[str]:
     commit = subprocess.run(
-        ["git", "rev-parse", "--short", "HEAD"], check=True, capture_output=True, text=True
+        ["git", "rev-parse", "--short", "HEAD"], check=False, capture_output=True, text=True
     )
     now = datetime.now(UTC).strftime("%Y-%m-%d %H:%M")
     return [
@@ -211,37 +328,52 @@ def _head(rounds: int) -> list[str]:
         "",
         "Written by `python -m tests.benchmarks.run_all`; not to be edited by hand.",
         "",
-        f"{now} UTC, commit {commit.stdout.strip()}, {os.cpu_count()} cores "
-        f"({platform.machine()}), Python {platform.python_version()}, load before it began "
+        f"{now} UTC, commit {commit.stdout.strip() or 'unknown'}, {os.cpu_count()} cores "
+        f"({_processor()}), Python {platform.python_version()}, load before it began "
         f"{os.getloadavg()[0]:.1f}. "
-        f"Medians of {rounds}, every round a process of its own with a story of its own and empty "
-        "caches. CPU is that of the process and of the programs it calls; the clock counts what "
-        "else the machine did.",
+        f"Medians of {rounds} rounds, or as many as are said, every round a process of its own "
+        "with a story of its own and empty caches. CPU is that of the process and of the programs "
+        "it calls; the clock counts what else the machine did.",
     ]
+
+
+def _processor() -> str:
+    with open("/proc/cpuinfo", encoding="utf-8") as file:  # noqa: PTH123
+        names = [line.partition(":")[2].strip() for line in file if line.startswith("model name")]
+    return names[0] if names else platform.machine()
 
 
 def main() -> None:
     """Run all, and write the page."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--rounds", type=int, default=5)
+    options.add_argument("--minutes", type=float, default=25.0)
     options.add_argument(
-        "--only", default="", help="start_up, stories, editor, products or spoken; with commas"
+        "--only", default="", help="start_up, stories, editor, spoken, beside or products; commas"
     )
+    options.add_argument("--page", type=Path, default=PAGE)
     chosen = options.parse_args()
-    bench, rounds = Bench(chosen.rounds), chosen.rounds
-    parts: dict[str, Callable[[], list[str]]] = {
-        "start_up": lambda: start_up(bench),
-        "stories": lambda: stories(bench),
-        "editor": lambda: editor(bench),
-        "products": lambda: products(bench, min(rounds, 3)),
-        "spoken": lambda: spoken(min(rounds, 3)),
-    }
-    page = _head(rounds)
-    for name, part in parts.items():
-        if not chosen.only or name in chosen.only.split(","):
-            page += ["", *part()]
-            PAGE.write_text("\n".join(page) + "\n", encoding="utf-8")
-            print(f"{name}: done", flush=True)
+    bench = Bench(chosen.rounds, chosen.minutes)
+    parts: tuple[Callable[[Bench], list[str]], ...] = (
+        *(start_up, stories, editor, spoken, beside, products),
+    )
+    page, begun = _head(chosen.rounds), perf_counter()
+    for part in parts:
+        if chosen.only and part.__name__ not in chosen.only.split(","):
+            continue
+        try:
+            page += ["", *part(bench)]
+        except Exception as error:
+            page += ["", f"Failed: {part.__name__}: {error}"]
+        page += bench.remarks()
+        chosen.page.write_text("\n".join(page) + "\n", encoding="utf-8")
+        print(f"{part.__name__}: done after {(perf_counter() - begun) / 60:.1f} min", flush=True)
+    load = os.getloadavg()[1]
+    page += [
+        "",
+        f"It took {(perf_counter() - begun) / 60:.0f} minutes; load at the end {load:.1f}.",
+    ]
+    chosen.page.write_text("\n".join(page) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

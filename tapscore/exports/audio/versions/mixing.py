@@ -4,13 +4,15 @@ So quiet and loud keep their distance from file to file.  Two are worked on at a
 an encoder in a process of its own.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from contextlib import contextmanager
 from math import inf
 from pathlib import Path
 from threading import Event
+from typing import TypeVar
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
@@ -22,6 +24,7 @@ from tapscore.exports.audio.sound import amplitude
 from tapscore.exports.audio.sound_file import open_sound_file
 from tapscore.exports.audio.tags import Tags
 
+T = TypeVar("T")
 AT_A_TIME = 2
 PLANNED = 0.15
 """The share of the work that is done when all sounds are planned."""
@@ -36,27 +39,31 @@ class Job:
     length_frames: int
     tags: Tags
     file_name: str
+    cover_png: Callable[[], bytes] | None = None
+    """Draws the picture of the cover, where the tags have none, when the file is written."""
 
 
 @frozen
 class Mixed:
     """What came of it, before any lossy encoding."""
 
+    jobs: tuple[Job, ...]
     gain_db: float
     levels: tuple[Levels, ...]
     """Of each job, before the gain."""
 
 
-def mix_all(jobs: Sequence[Job], folder: Path, format: AudioFormat, look: "Look") -> Mixed:
+def mix_all(coming: Iterable[Job], folder: Path, format: AudioFormat, look: "Look") -> Mixed:
     """Write every job into ``folder``, all with one gain: the first is as loud as it should be.
 
-    Raises GuideCancelled, GuideUnfit where a sound would be missing, and OSError; what was
+    Each is measured as soon as it comes, beside the planning of the next.  Raises GuideCancelled,
+    GuideUnfit where a sound would be missing, OSError, and what ``coming`` raises; what was
     written by then is of no use.
     """
-    levels = _measured(jobs, look)
+    jobs, levels = _measured(coming, look)
     gain_db = _one_gain_db(levels, lossy=lossy(format))
     _write_all(jobs, folder, format, gain_db, look)
-    return Mixed(gain_db, tuple(levels))
+    return Mixed(tuple(jobs), gain_db, tuple(levels))
 
 
 def _one_gain_db(levels: Sequence[Levels], *, lossy: bool) -> float:
@@ -92,15 +99,25 @@ class _Done:
             raise GuideCancelled
 
 
-def _measured(jobs: Sequence[Job], look: Look) -> list[Levels]:
-    def measure(index: int, done: _Done) -> Levels:
+def _measured(coming: Iterable[Job], look: Look) -> tuple[list[Job], list[Levels]]:
+    jobs: list[Job] = []
+    done = _Done([], Event())
+
+    def measure(index: int) -> Levels:
         meter = LevelMeter(CHANNELS)
         for block in mixed_blocks(jobs[index].sounds, jobs[index].length_frames):
             meter.add(block)
             done.add(index, block.shape[1])
         return meter.levels()
 
-    return list(_two_at_a_time(jobs, measure, look, PLANNED, _MEASURED))
+    with _pool(done) as pool:
+        measured: list[Future[Levels]] = []
+        for index, job in enumerate(coming):
+            jobs.append(job)
+            done.counts.append(0)
+            measured.append(pool.submit(measure, index))
+        _await(measured, jobs, done, look, (PLANNED, _MEASURED))
+    return jobs, [each.result() for each in measured]
 
 
 def _write_all(
@@ -108,46 +125,50 @@ def _write_all(
 ) -> None:
     factor = amplitude(gain_db)
 
-    def write(index: int, done: _Done) -> Levels:
+    done = _Done([0] * len(jobs), Event())
+
+    def write(index: int) -> None:
         job = jobs[index]
         proof = Proof(job.sounds)
-        with open_sound_file(folder / job.file_name, format, job.tags) as put:
+        tags = job.tags
+        if job.cover_png is not None:
+            tags = evolve(tags, cover_png=job.cover_png())
+        with open_sound_file(folder / job.file_name, format, tags) as put:
             for block in mixed_blocks(job.sounds, job.length_frames):
                 put(proof.add(to_frames(block, factor)))
                 done.add(index, block.shape[1])
         proof.end()
-        return Levels(-inf, -inf)
 
-    for _ in _two_at_a_time(jobs, write, look, _MEASURED, 1.0):
-        pass
-
-
-def _two_at_a_time(
-    jobs: Sequence[Job],
-    work: Callable[[int, _Done], Levels],
-    look: Look,
-    begin: float,
-    end: float,
-) -> Iterator[Levels]:
-    """Do ``work`` for every job, the longest first; results in the order of the jobs.
-
-    At the first error, or if cancelled, the other work is stopped before it is passed on.
-    """
-    total = sum(job.length_frames for job in jobs)
-    done = _Done([0] * len(jobs), Event())
     longest_first = sorted(range(len(jobs)), key=lambda i: -jobs[i].length_frames)
+    with _pool(done) as pool:
+        written = [pool.submit(write, index) for index in longest_first]
+        _await(written, jobs, done, look, (_MEASURED, 1.0))
+
+
+@contextmanager
+def _pool(done: _Done) -> Iterator[ThreadPoolExecutor]:
+    """Two threads; at the first error, or if cancelled, their work is stopped before it is told."""
     with ThreadPoolExecutor(AT_A_TIME, thread_name_prefix="rehearsal") as pool:
-        coming: dict[int, Future[Levels]] = {i: pool.submit(work, i, done) for i in longest_first}
         try:
-            pending = set(coming.values())
-            while pending:
-                finished, pending = wait(pending, timeout=0.1, return_when=FIRST_COMPLETED)
-                for future in finished:
-                    future.result()
-                look.at(begin + (end - begin) * min(sum(done.counts) / total, 1.0))
+            yield pool
         except BaseException:
             done.stop.set()
             pool.shutdown(wait=True, cancel_futures=True)
             raise
-    for index in range(len(jobs)):
-        yield coming[index].result()
+
+
+def _await(
+    work: Sequence[Future[T]],
+    jobs: Sequence[Job],
+    done: _Done,
+    look: Look,
+    shares: tuple[float, float],
+) -> None:
+    """Wait until all is done, saying how far it is from the first share to the second."""
+    total = sum(job.length_frames for job in jobs)
+    pending = set(work)
+    while pending:
+        finished, pending = wait(pending, timeout=0.1, return_when=FIRST_COMPLETED)
+        for future in finished:
+            future.result()
+        look.at(shares[0] + (shares[1] - shares[0]) * min(sum(done.counts) / total, 1.0))

@@ -1,7 +1,8 @@
 """The whole set of versions of a story, written into a folder with a page to play them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 from attrs import frozen
@@ -73,22 +74,25 @@ def rehearsal_set(
     look_for_program(format)
     look = Look(progress or (lambda _share: None), cancelled or (lambda: False))
     told = teller(perform(story), story.language, recordings)
-    jobs: list[Job] = []
     entries: list[PageEntry] = []
     every = versions(story, longest_offer_sec=longest_offer_sec)
-    for track, version in enumerate(every, 1):
-        look.at(PLANNED * track / len(every))
-        sounds = version_sounds(version, told, heard)
-        jobs.append(_job(story, version, sounds, track, format, own_cover))
-        entries.append(_entry(version, sounds, jobs[-1].file_name))
+
+    def planned() -> Iterator[Job]:
+        for track, version in enumerate(every, 1):
+            look.at(PLANNED * track / len(every))
+            sounds = version_sounds(version, told, heard)
+            job = _job(story, version, sounds, track, format, own_cover)
+            entries.append(_entry(version, sounds, job.file_name))
+            yield job
+
     (folder / SOUND_FOLDER).mkdir()
-    mixed = mix_all(jobs, folder / SOUND_FOLDER, format, look)
+    mixed = mix_all(planned(), folder / SOUND_FOLDER, format, look)
     page = index_page(story, entries)
     (folder / PAGE_NAME).write_text(page, encoding="utf-8")
     look.at(1.0)
     return SetReport(
-        tuple(job.file_name for job in jobs),
-        sum(job.length_frames for job in jobs) / SAMPLE_RATE_HZ,
+        tuple(job.file_name for job in mixed.jobs),
+        sum(job.length_frames for job in mixed.jobs) / SAMPLE_RATE_HZ,
         mixed.gain_db,
         mixed.levels[0].integrated_lufs + mixed.gain_db,
         max(level.true_peak_dbtp for level in mixed.levels) + mixed.gain_db,
@@ -112,9 +116,9 @@ def _job(
         role=version.role or "",
         track=track,
         chapters=() if version.kind is Kind.LINE else chapters(sounds.performance, length_sec),
-        cover_png=cover_png(story, sounds.performance, below, own_cover),
     )
-    return Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}")
+    cover = partial(cover_png, story, sounds.performance, below, own_cover)
+    return Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}", cover)
 
 
 def _called(version: Version) -> str:
