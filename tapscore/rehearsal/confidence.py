@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.evidence import Evidence
+from tapscore.rehearsal.plausibility import Plausibility
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.resources import resource_path
@@ -27,10 +28,11 @@ def confidences(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
+    plausibility: Plausibility,
 ) -> list[ToldLine]:
     """The lines with their confidence."""
     of_whole, of_line = _weights()
-    whole = _sure(whole_inputs(placed, lines, alignment, evidence) @ of_whole)
+    whole = _sure(whole_inputs(placed, lines, alignment, evidence, plausibility) @ of_whole)
     each = _sure(line_inputs(placed, lines, alignment, evidence) @ of_line)
     return [
         evolve(line, confidence=float(whole * sure) if line.found else 0.0)
@@ -54,13 +56,14 @@ def whole_inputs(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
+    plausibility: Plausibility,
 ) -> Numbers:
     """What tells a recording of this story from another: a one, then
 
     of the lines from the first found to the last (half a rehearsal is one, too): share of
     their taps that were heard; share of them that were found; score a tap; margins, the middle
     and the upper quarter; evidence of matched taps; how unevenly they keep their tempo; how far
-    taps lie off it.
+    taps lie off it; how much better than chance the story fits; what it leaves unexplained.
     """
     at = [n for n, line in enumerate(placed) if line.found]
     span = range(at[0], at[-1] + 1) if at else range(len(lines))
@@ -83,6 +86,8 @@ def whole_inputs(
             own / 3,
             min(1.4826 * float(np.median(np.abs(ratios - np.median(ratios)))), 0.5) * 5,
             float(np.median(off)) * 20,
+            float(np.clip(plausibility.better, -0.5, 1.5)) * 2,
+            min(plausibility.unexplained, 0.4) * 10,
         ]
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 
 import numpy as np
-from attrs import define, evolve
+from attrs import define
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment, aligned
@@ -16,7 +16,7 @@ from tapscore.rehearsal.detector import Detector, learned_detector
 from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.loudness import tap_levels_db
 from tapscore.rehearsal.one_pass import TEMPOS
-from tapscore.rehearsal.plausibility import plausible
+from tapscore.rehearsal.plausibility import plausibility
 from tapscore.rehearsal.told import Told, ToldLine
 from tapscore.rehearsal.written import WrittenLine
 
@@ -26,8 +26,6 @@ _ROUNDS = 2
 _FIRST_MISSED = 0.12
 _MOST_MISSED = 0.2
 _LEAST_HEARD = 0.5
-_DOUBTED = 0.5
-"""The most that is said of a line where the recording may hold something else."""
 _SURELY = 6.0
 """Margin from which a line's taps are learned from."""
 
@@ -69,11 +67,9 @@ def listen(
         nothing = tuple(_not_found(line) for line in lines)
         return Told(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
-    told = confidences(placed, lines, last.alignment, last.evidence)
-    if any(line.sure for line in told):
-        odds = detector.log_odds(last.every.features)
-        if not plausible(lines, last.alignment, last.evidence, last.every.sec, odds):
-            told = [evolve(line, confidence=min(line.confidence, _DOUBTED)) for line in told]
+    odds = detector.log_odds(last.every.features)
+    fits = plausibility(lines, last.alignment, last.evidence, last.every.sec, odds)
+    told = confidences(placed, lines, last.alignment, last.evidence, fits)
     begun = with_false_starts(told, lines, last.every, last.odds)
     return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 

@@ -1,15 +1,16 @@
 """Whether a recording holds this story at all, rather than another story, music or talk.
 
-Two questions that need nothing learned.  Does the story as written fit better than the same lines
-with their gaps in another order or backwards (a null model: as many taps, as dense)?  And is there
-next to nothing inside the lines that is as much like a tap as the taps found and that the story
-does not explain?  Talk in the story's own rhythm fits, but is full of such moments.
+Two measures that need nothing learned; how much each counts is learned (``confidence``).  By how
+much does the story as written fit better than the same lines with their gaps in another order or
+backwards (a null model: as many taps, as dense)?  And how much is there inside the lines that is as
+much like a tap as the taps found and that the story does not explain?  Talk in the story's own
+rhythm fits, but is full of such moments.
 """
 
 from collections.abc import Sequence
 
 import numpy as np
-from attrs import evolve
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment, aligned
@@ -17,50 +18,68 @@ from tapscore.rehearsal.bands import Floats
 from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.written import WrittenLine
 
-LEAST_BETTER = 0.5
-"""Log likelihood a tap by which the story must fit better than the null model does."""
-MOST_UNEXPLAINED = 0.08
-"""Of the moments within lines that are as tap-like as the middle one of the taps found."""
 _SHUFFLED = 2
 _ENOUGH_TAPS = 100
 """Of so many the answer is clear, and a long story takes no longer."""
 _LIKE = 1.3
 """Gaps within this ratio are alike: their order makes no difference."""
 _ASIDE_SEC, _AROUND_SEC = 0.1, 1.0
+_FOLLOWS_SEC = 0.25
+"""So soon after a tap another hand that is late, a bounce or an echo may be heard."""
 
 
-def plausible(
+@frozen
+class Plausibility:
+    """What speaks for this story, and what against it."""
+
+    better: float
+    """Log likelihood a tap by which the story fits better than the null model does."""
+    unexplained: float
+    """Of the moments within lines that are as tap-like as the middle one of the taps found."""
+
+
+NOT_AT_ALL = Plausibility(0.0, 1.0)
+
+
+def plausibility(
     lines: Sequence[WrittenLine],
     alignment: Alignment,
     evidence: Evidence,
     every_sec: NDArray[np.float64],
     odds: Floats,
-) -> bool:
-    """Whether the lines were told here.
+) -> Plausibility:
+    """How well the lines account for what is heard.
 
     ``odds`` are those of every moment by a detector that has learned nothing from this recording:
     one that has holds for taps what was taken for taps.
     """
     found = [at for at, taps in enumerate(alignment.taps) if (taps >= 0).any()]
     if not found:
-        return False
-    if unexplained(alignment, evidence, every_sec, odds) > MOST_UNEXPLAINED:
-        return False
-    return better_than_chance(lines, alignment, evidence, found) >= LEAST_BETTER
+        return NOT_AT_ALL
+    return Plausibility(
+        better_than_chance(lines, alignment, evidence, found),
+        unexplained(alignment, evidence, every_sec, odds),
+    )
 
 
 def unexplained(
     alignment: Alignment, evidence: Evidence, every_sec: NDArray[np.float64], odds: Floats
 ) -> float:
-    """Share of the most tap-like moments inside the lines that are none of their taps."""
+    """Share of the most tap-like moments inside the lines that are none of their taps.
+
+    What follows a tap at once is left out of the count.
+    """
     inside = np.zeros(len(every_sec), np.bool_)
     matched = np.zeros(len(every_sec), np.bool_)
+    follows = np.zeros(len(every_sec), np.bool_)
     for taps in alignment.taps:
         sec = evidence.sec[taps[taps >= 0]]
         if len(sec):
             inside |= (every_sec > sec[0] - _ASIDE_SEC) & (every_sec < sec[-1] + _ASIDE_SEC)
             matched |= np.isin(every_sec, sec)
-    strong = inside & (odds >= np.median(odds[matched]))
+            since = every_sec - sec[np.maximum(np.searchsorted(sec, every_sec) - 1, 0)]
+            follows |= (since > 0) & (since < _FOLLOWS_SEC)
+    strong = inside & (odds >= np.median(odds[matched])) & (matched | ~follows)
     return float((strong & ~matched).sum() / strong.sum())
 
 

@@ -1,9 +1,10 @@
 """How well rehearsals are heard on boards and stories that nothing was learned from.
 
-``python tests/benchmarks/rehearsal_accuracy.py [COUNT] [FIRST]`` makes COUNT simulated rehearsals
-(100 unless said, five levels of speech in turn) and as many recordings that don't hold their
-story; prints shares by level, a table of reliability with counts, and what was said falsely.
-``... speed`` measures CPU and memory of ten minutes of sound in a fresh process.
+``python tests/benchmarks/rehearsal_accuracy.py [WHAT] [COUNT] [FIRST]`` makes COUNT simulated
+rehearsals (100 unless said, five levels of speech in turn) and half as many recordings that don't
+hold their story; prints shares by level, a table of reliability with counts, and what was said
+falsely.  WHAT: ``here``, ``elsewhere`` (the second simulator), ``others``, ``lookalikes``; all
+unless said.  ``... speed`` measures CPU and memory of ten minutes of sound in a fresh process.
 """
 
 import resource
@@ -12,17 +13,20 @@ import sys
 import tempfile
 import time
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 
+from tapscore.model.story import Story
 from tapscore.rehearsal.bands import Levels
 from tapscore.rehearsal.listen import listen
+from tapscore.rehearsal.loudness import line_level, swelling
 from tapscore.rehearsal.told import Told
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
+from tests.rehearsal.elsewhere.sets import kept_elsewhere
 from tests.rehearsal.rehearsals import levels
 from tests.rehearsal.simulated.lookalikes import (
     drums,
@@ -31,6 +35,7 @@ from tests.rehearsal.simulated.lookalikes import (
     same_metre,
     short_story,
     talk_in_rhythm,
+    texts,
 )
 from tests.rehearsal.simulated.others import music, silence, talk_alone
 from tests.rehearsal.simulated.recording import Scene, recorded, write
@@ -41,6 +46,7 @@ from tests.rehearsal.simulated.telling import tell
 BINS = (0.0, 0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.01)
 LINE_SEC, TAP_SEC = 0.2, 0.05
 FASTER, SLOWER = 1.22, 0.79
+LOUDER_DB, SWELL_DB = 4.0, 6.0
 
 
 class Tally:
@@ -52,9 +58,13 @@ class Tally:
         self.sure: list[bool] = []
         self.right_when_sure: list[bool] = []
         self.tempo_off: list[float] = []
-        self.waits: list[bool] = []
         self.can_tell: list[bool] = []
         self.paces: list[tuple[float, float]] = []
+        self.begun_again: list[tuple[bool, bool]] = []
+        """Said and true, of sure lines."""
+        self.louder: list[bool] = []
+        """Neighbours 4 dB apart or more: whether the louder one is told."""
+        self.swells: list[bool] = []
 
     def add(self, made: Made, told: Told) -> list[tuple[float, bool]]:
         """Count one rehearsal; gives each found line's confidence and whether it is right."""
@@ -65,7 +75,8 @@ class Tally:
             right = False
             if true.told:
                 taps = np.array(true.taps_sec)
-                off = line.taps_sec - taps if line.found else np.full(len(taps), 9.0)
+                near = true.nearest(line.taps_sec) if line.found else taps
+                off = line.taps_sec - near if line.found else np.full(len(taps), 9.0)
                 right = abs(float(np.median(off))) < LINE_SEC
                 self.lines.append(right)
                 self.taps += list(np.abs(off) < TAP_SEC)
@@ -77,7 +88,25 @@ class Tally:
             if line.sure and right and true.told:
                 self.tempo_off.append(abs(line.ratio / true.ratio - 1))
         self._paces(made, told)
+        self._loudness(made, told)
+        self.begun_again += [
+            (line.begun_before_sec is not None, made.true[line.segment].begun_again)
+            for line in told.lines
+            if line.sure and not made.true[line.segment].also
+        ]
         return said
+
+    def _loudness(self, made: Made, told: Told) -> None:
+        for line in told.lines:
+            true_db, sounded = made.true[line.segment].swell_db, swelling(line)
+            if line.sure and abs(true_db) >= SWELL_DB and sounded is not None:
+                self.swells.append(sounded.db * true_db > 0)
+        for before, after in pairwise(told.lines):
+            one, two = line_level(before), line_level(after)
+            if before.sure and after.sure and one is not None and two is not None:
+                apart = made.true[after.segment].level_db - made.true[before.segment].level_db
+                if abs(apart) >= LOUDER_DB:
+                    self.louder.append((two.middle_db - one.middle_db) * apart > 0)
 
     def _paces(self, made: Made, told: Told) -> None:
         both = [
@@ -100,22 +129,25 @@ class Tally:
             f"{100 * np.median(self.tempo_off):.2f} / "
             f"{100 * np.percentile(self.tempo_off, 95):.2f} % "
             f"can tell {np.mean(self.can_tell):.2f} faster/slower {len(told)}, false {false}"
+            f"\n    begun again: {sum(said and true for said, true in self.begun_again)} said of "
+            f"{sum(true for _, true in self.begun_again)}, "
+            f"{sum(said and not true for said, true in self.begun_again)} said falsely; louder "
+            f"neighbour right {sum(self.louder)} of {len(self.louder)}; swell's way right "
+            f"{sum(self.swells)} of {len(self.swells)}"
         )
 
 
-def accuracy(count: int, first: int) -> None:
-    """Rehearsals kept apart, by level."""
+def accuracy(every: Iterable[Made]) -> None:
+    """Rehearsals by level."""
     tallies: dict[str, Tally] = defaultdict(Tally)
     said: list[tuple[float, bool]] = []
     used = sounded = 0.0
-    kept: list[Made] = []
-    for made in kept_apart(count, first):
+    for made in every:
         begin = time.process_time()
         told = listen(made.levels, made.lines)
         used += time.process_time() - begin
         sounded += made.levels.length_sec
         said += tallies[made.scene.level].add(made, told)
-        kept = [*kept[-9:], made]
     for level in sorted(tallies):
         print(level, tallies[level].row(), flush=True)
     print("confidence  lines  right  said")
@@ -131,10 +163,11 @@ def others(count: int, first: int) -> None:
     """Recordings that don't hold the story: how many are called so."""
     wrong: dict[str, int] = defaultdict(int)
     for n in range(first, first + count):
-        performance = perform(a_story(5_000 + n, KEPT_APART))
+        story = a_story(5_000 + n, KEPT_APART)
+        performance = perform(story)
         lines = written_lines(performance)
         scene = Scene("board model", ("L0", "L1", "L2", "L3", "L4")[n % 5], 7_000 + n)
-        another = recorded(tell(perform(a_story(6_000 + n, KEPT_APART)), n), scene)
+        another = recorded(tell(perform(_another(story, 6_000 + n)), n), scene)
         sounds = {
             "another story": another,
             "music": music(8_000 + n),
@@ -145,6 +178,12 @@ def others(count: int, first: int) -> None:
             wrong[name] += _can_tell(levels(sound), lines)
     for name, number in wrong.items():
         print(f"{name}: can't tell in {count - number} of {count}")
+
+
+def _another(story: Story, seed: int) -> Story:
+    """A story that has no line in common with one: the pool of stanzas is small."""
+    others = (a_story(seed + step, KEPT_APART) for step in range(0, 100_000, 1_000))
+    return next(each for each in others if not texts(each) & texts(story))
 
 
 def lookalikes(count: int, first: int) -> None:
@@ -233,9 +272,16 @@ if __name__ == "__main__":
     if "speed" in sys.argv:
         speed()
     else:
-        numbers = [int(word) for word in sys.argv[1:]]
+        what = {word for word in sys.argv[1:] if not word.isdigit()}
+        what = what or {"here", "elsewhere", "others", "lookalikes"}
+        numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
         total = numbers[0] if numbers else 100
         start = numbers[1] if len(numbers) > 1 else 0
-        accuracy(total, start)
-        others(total // 2, start)
-        lookalikes(total // 2, start)
+        if "here" in what:
+            accuracy(kept_apart(total, start))
+        if "elsewhere" in what:
+            accuracy(kept_elsewhere(total, start))
+        if "others" in what:
+            others(total // 2, start)
+        if "lookalikes" in what:
+            lookalikes(total // 2, start)

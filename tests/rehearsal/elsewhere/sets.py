@@ -22,6 +22,7 @@ from tests.rehearsal.elsewhere.team import told_by_team
 from tests.rehearsal.simulated.sets import LEVELS, Made
 from tests.rehearsal.simulated.stories import KEPT_APART, a_story
 
+CHOSEN_FILES = ("story_lines_more.txt",)
 _LEARNED_TOOLS = tuple(tool for tool in TOOLS if tool != LEFT_OUT)
 _LEARNED_BOARDS = tuple(board for board in BOARDS if board != HELD_BACK)
 
@@ -35,7 +36,7 @@ def learned_elsewhere(count: int = 40) -> Iterator[Made]:
 def chosen_elsewhere(count: int = 60) -> Iterator[Made]:
     """Further lines; the tool and the board left out among the others."""
     for n in range(count):
-        yield _made(n, ("story_lines_more.txt",), 200_000, apart=n % 2 == 1)
+        yield _made(n, CHOSEN_FILES, 200_000, apart=n % 2 == 1)
 
 
 def kept_elsewhere(count: int, first: int = 0) -> Iterator[Made]:
@@ -56,18 +57,7 @@ def _made(
 ) -> Made:
     seed = first_seed + n
     rng = np.random.default_rng(seed)
-    tool = LEFT_OUT if apart and rng.random() < 0.5 else _one(_LEARNED_TOOLS, rng)
-    board = HELD_BACK if apart and (tool != LEFT_OUT or rng.random() < 0.3) else None
-    place = Place(
-        tool,
-        board or _one(_LEARNED_BOARDS, rng),
-        LEVELS[n % 5],
-        seed,
-        _one(tuple(FILES), rng),
-        hall=bool(rng.random() < 0.3),
-        children=bool(rng.random() < 0.3),
-        other_tools=_LEARNED_TOOLS if rng.random() < 0.5 else (),
-    )
+    place = place_for(seed, LEVELS[n % 5], rng, apart=apart)
     every = whole_stories() if whole else []
     story = every[int(rng.integers(len(every)))] if every else a_story(seed, files)
     performance = perform(story)
@@ -76,6 +66,22 @@ def _made(
         path = write_file(recorded_at(telling, place), Path(folder) / "rehearsal", place.file)
         levels = levels_of(blocks_of(look_into(path)))
     return Made(place, written_lines(performance), telling, levels)
+
+
+def place_for(seed: int, level: str, rng: np.random.Generator, *, apart: bool) -> Place:
+    """A place, a tool and a board drawn anew; ``apart``: one of both is never learned from."""
+    tool = LEFT_OUT if apart and rng.random() < 0.5 else _one(_LEARNED_TOOLS, rng)
+    board = HELD_BACK if apart and (tool != LEFT_OUT or rng.random() < 0.3) else None
+    return Place(
+        tool,
+        board or _one(_LEARNED_BOARDS, rng),
+        level,
+        seed,
+        _one(tuple(FILES), rng),
+        hall=bool(rng.random() < 0.3),
+        children=bool(rng.random() < 0.3),
+        other_tools=_LEARNED_TOOLS if rng.random() < 0.5 else (),
+    )
 
 
 def _one(every: tuple[str, ...], rng: np.random.Generator) -> str:

@@ -1,7 +1,10 @@
 """Recordings like a telling that are none, and tellings that are hard to hear.
 
-Nothing is learned from these: short stories, kinds of taps and music that the training has not.
+No tap is learned from these.  How sure a recording is has been learned on some of the same kinds,
+of other stories and seeds; the boards are known to nothing.
 """
+
+from collections.abc import Sequence
 
 import numpy as np
 from attrs import evolve
@@ -25,9 +28,9 @@ FURTHER_KINDS = {
 """Kinds of taps that nothing was learned from."""
 
 
-def short_story(seed: int) -> Story:
-    """The first six lines or so of a story of lines kept apart."""
-    story = a_story(seed, KEPT_APART)
+def short_story(seed: int, files: Sequence[str] = KEPT_APART) -> Story:
+    """The first six lines or so of a story, of lines kept apart unless said."""
+    story = a_story(seed, files)
     kept, count = [], 0
     for section in story.sections:
         if count < _LINES:
@@ -44,16 +47,16 @@ def hard_telling(story: Story, seed: int, level: str) -> tuple[Telling, Sound]:
     return told, recorded(told, Scene(kind, level, seed))
 
 
-def same_metre(story: Story, seed: int, level: str) -> Sound:
+def same_metre(story: Story, seed: int, level: str, files: Sequence[str] = KEPT_APART) -> Sound:
     """Another story at the same tempo, told evenly."""
-    own = _texts(story)
-    others = (short_story(seed + 50_000 + step) for step in range(0, 100_000, 1_000))
-    other = next(each for each in others if not own & _texts(each))
+    own = texts(story)
+    others = (short_story(seed + 50_000 + step, files) for step in range(0, 100_000, 1_000))
+    other = next(each for each in others if not own & texts(each))
     other = evolve(other, manner=evolve(other.manner, tempo=story.manner.tempo))
     return recorded(tell(perform(other), seed, STRICT), Scene("deep", level, seed))
 
 
-def _texts(story: Story) -> set[str]:
+def texts(story: Story) -> set[str]:
     """What the lines say: two stories may have a stanza in common."""
     return {
         "".join(each.syllable.text for each in segment.syllables)
