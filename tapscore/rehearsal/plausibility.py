@@ -1,10 +1,9 @@
 """Whether a recording holds this story at all, rather than another story, music or talk.
 
-Two measures that need nothing learned; how much each counts is learned (``confidence``).  By how
-much does the story as written fit better than the same lines with their gaps in another order or
-backwards (a null model: as many taps, as dense)?  And how much is there inside the lines that is as
-much like a tap as the taps found and that the story does not explain?  Talk in the story's own
-rhythm fits, but is full of such moments.
+By how much does the story as written fit better than the same lines with their gaps in another
+order or backwards (a null model: as many taps, as dense)?  How much that counts is learned
+(``confidence``).  And how much is there inside the lines that is as much like a tap as the taps
+found and that the story does not explain?  Talk and drums are full of such moments.
 """
 
 from collections.abc import Sequence

@@ -50,6 +50,7 @@ _FURTHER = 1000.0
 """How much all moments of the second simulator weigh against what was learned on the first."""
 _NOT_TOLD, _FIRST_NOT_TOLD = 14, 40_000
 _ANOTHER = 7
+_WHOLE_SIGNS = (0, 1, 1, 1, 1, 1, 1, -1, -1, 1)
 _FILES = ("story_lines.txt", "rhymes.txt", "story_lines_more.txt")
 _TOOLS = ("fingertips", "knuckles", "nails", "flat hand", "stick")
 
@@ -85,8 +86,20 @@ def _moments(made: Made) -> tuple[Floats, Numbers, int]:
     return found.features[known], (off < IS_TAP_SEC)[known].astype(np.float64), len(found)
 
 
-def logistic(inputs: Numbers, labels: Numbers, held: float, counts: Numbers) -> Numbers:
-    """Weights at the most likely, held to nought but for the first."""
+def logistic(
+    inputs: Numbers,
+    labels: Numbers,
+    held: float,
+    counts: Numbers,
+    signs: Sequence[int] | None = None,
+) -> Numbers:
+    """Weights at the most likely, held to nought but for the first.
+
+    ``signs`` says which may not be below nought (1) or above it (-1): few recordings can't tell
+    that a better fit speaks against a story.
+    """
+    limits = {0: (None, None), 1: (0, None), -1: (None, 0)}
+    bounds = None if signs is None else [limits[sign] for sign in signs]
 
     def loss(weights: Numbers) -> tuple[float, Numbers]:
         odds = inputs @ weights
@@ -95,7 +108,8 @@ def logistic(inputs: Numbers, labels: Numbers, held: float, counts: Numbers) -> 
         total = (counts * (np.logaddexp(0, odds) - labels * odds)).sum() + held * free @ free
         return float(total), inputs.T @ off + 2 * held * free
 
-    found: Numbers = minimize(loss, np.zeros(inputs.shape[1]), jac=True, method="L-BFGS-B").x
+    start = np.zeros(inputs.shape[1])
+    found: Numbers = minimize(loss, start, jac=True, method="L-BFGS-B", bounds=bounds).x
     return found
 
 
@@ -159,8 +173,9 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
     of_whole = logistic(
         np.array([each.whole for each in clear]),
         np.array([float(each.holds >= 0.6) for each in clear]),
-        0.05,
+        0.01,
         np.ones(len(clear)),
+        _WHOLE_SIGNS,
     )
     rows, labels, counts = [], [], []
     for each in (each for each in found if any(each.told)):
