@@ -1,6 +1,7 @@
 """Paragraphs broken into lines that fit, never made smaller."""
 
 import re
+from functools import lru_cache
 from unicodedata import combining, normalize
 
 from attrs import frozen
@@ -67,6 +68,7 @@ class Flowed:
     """Whether its lines end together at the right."""
 
 
+@lru_cache(maxsize=1024)
 def flow(
     pieces: tuple[Piece, ...], size_pt: float, width: float, *, as_begun: bool = False
 ) -> Flowed:
@@ -106,6 +108,7 @@ def flow(
     return _placed(made, size_pt)
 
 
+@lru_cache(maxsize=8192)
 def printable(text: str) -> str:
     """Give the text without what cannot be printed; a sign instead if nothing is left."""
     if fonts.right_to_left(text):
