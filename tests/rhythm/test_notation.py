@@ -213,6 +213,30 @@ def test_pieces_are_the_score_cut_up(story: Story, score: Any, bars: int) -> Non
         assert piece.borrowed_metre == (begins not in first)
 
 
+@pytest.mark.parametrize(
+    ("lane", "bars", "padding", "weights"),
+    [
+        ("x | X . . X . . |", "0: .5 a-\n1: >.5 -way | r1 | >.5 go | r1\n", 2.5, "1/4 1 1/2"),
+        # a felt beat and a quaver: its second note is on the second beat
+        ("x X . . | X . . . . . |", "0: .5 a- | >.5 -way | r1\n1: >.5 go | r2.5\n", 1, "1/4 1/2 1"),
+    ],
+)
+def test_a_story_that_begins_with_a_pickup_in_six_eight(
+    lane: str, bars: str, padding: float, weights: str
+) -> None:
+    """The first bar is counted back from the bar line: the pickup's weights are its bar's."""
+    told = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n"
+        f"      - {{words: a-way go, lane: '{lane}'}}\n"
+    ).story
+    assert told is not None
+    score = story_score(told)
+    assert _bars(score) == bars
+    first, *_ = score.parts[0].getElementsByClass("Measure")
+    assert first.paddingLeft == padding
+    assert " ".join(str(note.strength) for note in theory_notes(lengths(unroll(told)))) == weights
+
+
 def test_a_story_without_lines_is_one_empty_piece() -> None:
     (piece,) = score_pieces(Story("T"), 1)
     assert _bars(piece.score) == ""

@@ -389,3 +389,21 @@ def test_a_line_of_its_own_keeps_its_own_in_a_section_that_swells() -> None:
     assert {float(tap.level) for tap in own.taps} == {0}
     assert float(first.taps[0].level) == 1
     assert float(last.taps[-1].level) == 3
+
+
+def test_one_adult_taps_elsewhere_and_otherwise_at_once() -> None:
+    """What an adult's own says of one tap holds; what it leaves open is the tap's, then the line's."""
+    performance = _performed(
+        '- words: a b\n  lane: "| x(loud, edge; leader: knuckles; helper: door, quiet) x . . . . |"\n'
+        "  by: [leader, helper]\n  spot: middle\n  stroke: sweep",
+        more="roles: {leader: , helper: }\nboard: {size_cm: [90, 90], "
+        "spots: {middle: [45, 45], edge: [45, 5], door: [5, 5]}}\n",
+    )
+    assert [
+        (tap.event, tap.role, tap.stroke, tap.spot, int(tap.level)) for tap in performance.taps
+    ] == [
+        (0, "leader", Stroke.KNUCKLES, "edge", 3),
+        (0, "helper", Stroke.SWEEP, "door", 1),
+        (1, "leader", Stroke.SWEEP, "middle", 1),
+        (1, "helper", Stroke.SWEEP, "middle", 1),
+    ]
