@@ -392,9 +392,10 @@ def test_a_line_of_its_own_keeps_its_own_in_a_section_that_swells() -> None:
 
 
 def test_one_adult_taps_elsewhere_and_otherwise_at_once() -> None:
-    """What an adult's own says of one tap holds; what it leaves open is the tap's, then the line's."""
+    """An adult's own word on a tap holds; what it leaves open is the tap's, then the line's."""
     performance = _performed(
-        '- words: a b\n  lane: "| x(loud, edge; leader: knuckles; helper: door, quiet) x . . . . |"\n'
+        "- words: a b\n"
+        '  lane: "| x(loud, edge; leader: knuckles; helper: door, quiet) x . . . . |"\n'
         "  by: [leader, helper]\n  spot: middle\n  stroke: sweep",
         more="roles: {leader: , helper: }\nboard: {size_cm: [90, 90], "
         "spots: {middle: [45, 45], edge: [45, 5], door: [5, 5]}}\n",
