@@ -18,6 +18,7 @@ from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.near import listed, nearest
 from tapscore.storyfile.origins import BlockOrigin, Source, block_origin
 from tapscore.wording.about import About, Datum
+from tapscore.wording.catalogue import say
 
 T = TypeVar("T")
 Schema = dict[str, Any]
@@ -181,7 +182,7 @@ def _some_text(value: str) -> str | None:
 def text(example: str = "some words") -> Kind[str]:
     """Words; runs of spaces and line ends count as one space."""
     return scalar_kind(
-        _some_text, str, {"type": ["string", "number", "boolean"]}, "some words", example
+        _some_text, str, {"type": ["string", "number", "boolean"]}, say("some words"), example
     )
 
 
@@ -192,7 +193,7 @@ def choice(words: tuple[str, ...], example: str | None = None) -> Kind[str]:
         folded = " ".join(value.split()).casefold()
         return folded if folded in words else None
 
-    wanted = f"one of {listed(words)}"
+    wanted = say("one of {words}", words=listed(words))
     return scalar_kind(parse, str, {"enum": list(words)}, wanted, example or words[0], words)
 
 
@@ -209,8 +210,8 @@ def number(low: Fraction | int, high: Fraction | int, example: str, unit: str) -
         return exact if low <= exact <= high else None
 
     schema: Schema = {"type": "number", "minimum": float(low), "maximum": float(high)}
-    wanted = (
-        f"a number of {unit} from {number_text(Fraction(low))} to {number_text(Fraction(high))}"
+    wanted = say(
+        "a number of {unit} from {low} to {high}", unit=unit, low=Fraction(low), high=Fraction(high)
     )
     return scalar_kind(parse, lambda n: Bare(number_text(n)), schema, wanted, example)
 
@@ -225,7 +226,7 @@ def whole(low: int, high: int, example: str, unit: str) -> Kind[int]:
         return int(stripped) if low <= int(stripped) <= high else None
 
     schema: Schema = {"type": "integer", "minimum": low, "maximum": high}
-    wanted = f"a whole number of {unit} from {low} to {high}"
+    wanted = say("a whole number of {unit} from {low} to {high}", unit=unit, low=low, high=high)
     return scalar_kind(parse, lambda n: Bare(str(n)), schema, wanted, example)
 
 
@@ -237,7 +238,7 @@ yes_no: Kind[bool] = scalar_kind(
     _yes_or_no,
     lambda value: Bare("true" if value else "false"),
     {"type": "boolean"},
-    "`true` or `false`",
+    say("`true` or `false`"),
     "true",
 )
 

@@ -15,6 +15,7 @@ from tapscore.model.loudness import parse_loudness
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 _TOKEN = re.compile(
     r"(\|)|(\s+)|([XxTts._])(?:\(([^()]*)\))?|(\([^()]*\)|[^\s|XxTts.()_]+|.)", re.DOTALL
@@ -29,7 +30,9 @@ _CELLS = {
     "_": Cell(Mark.HOLD),
 }
 _STEPS: dict[str, Step] = {letter: (cell,) for letter, cell in _CELLS.items()}
-MARKS_IN_WORDS = "x tap, X strong tap, t tap alone, s said alone, . nothing, _ hold, | bar line"
+MARKS_IN_WORDS = say(
+    "x tap, X strong tap, t tap alone, s said alone, . nothing, _ hold, | bar line"
+)
 MAX_PARTS = 12
 MAX_STEPS = 600
 MAX_PROBLEMS = 4

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+from tapscore.wording.catalogue import say
+
 _MEANT = {
     **dict.fromkeys(("soft", "softly", "gentle", "gently", "quietly", "piano", "low"), "quiet"),
     **dict.fromkeys(("whisper", "whispered", "softest", "pianissimo", "silent"), "very quiet"),
@@ -33,7 +35,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """``" Did you mean `quiet`?"``, or nothing where no name is near."""
     near = nearest(word, known)
-    return f" Did you mean `{near}`?" if near is not None else ""
+    return say(" Did you mean `{near}`?", near=near) if near is not None else ""
 
 
 def listed(words: Iterable[str]) -> str:

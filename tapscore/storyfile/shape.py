@@ -27,18 +27,19 @@ from tapscore.storyfile.shape_board import board
 from tapscore.storyfile.shape_comfort import accepted, comfort
 from tapscore.storyfile.shape_items import ITEM_RECORDS, PARTS, items, unread
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
+from tapscore.wording.catalogue import say
 
 VERSION = 2
 
 SECTION = Record(
     Section,
     (
-        Field("section", "title", text("Evening"), True, "The heading."),
+        Field("section", "title", text("Evening"), True, say("The heading.")),
         *MANNER_FIELDS,
         Field("lines", "items", items),
     ),
     PARTS,
-    what="a section",
+    what=say("a section"),
 )
 
 
@@ -55,7 +56,9 @@ def _read_section(reading: Reading, node: nodes.Node, path: StoryPath) -> Sectio
     return Section("", (unread(reading, node),))
 
 
-_sections = dashed(Kind(_read_section, SECTION.write, SECTION.kind().schema), "section", "sections")
+_sections = dashed(
+    Kind(_read_section, SECTION.write, SECTION.kind().schema), "section", say("sections")
+)
 _refrains: Kind[tuple[Refrain, ...]] = named(
     Kind(
         lambda reading, node, path: (
@@ -67,21 +70,21 @@ _refrains: Kind[tuple[Refrain, ...]] = named(
     "{row home: [{words: row the lan-tern home}]}",
 )
 _ROLE = Record(
-    lambda seat=None: Role("", seat), (Field("seat", "seat", text("north")),), what="a role"
+    lambda seat=None: Role("", seat), (Field("seat", "seat", text("north")),), what=say("a role")
 )
 _PROP = Record(
     lambda **values: Prop("", **values),
     (
         Field("what", "what", text("string of wooden beads"), default=""),
-        Field("sets", "sets", whole(1, 30, "2", "sets"), default=1),
+        Field("sets", "sets", whole(1, 30, "2", say("sets")), default=1),
         Field("instead", "instead", text("wooden curtain rings")),
-        Field("outdoors", "outdoors", text("a ribbon tied on"), about="Of it, out of doors."),
+        Field("outdoors", "outdoors", text("a ribbon tied on"), about=say("Of it, out of doors.")),
         Field("cautions", "cautions", list_of(choice(tuple(CAUTIONS)), "[cord]")),
         Field("by", "by", name),
-        Field("picture", "picture", text("beads.jpg"), about="A file beside the story."),
-        Field("handed by", "handed_by", names, about="Roles that hand it to pupils."),
+        Field("picture", "picture", text("beads.jpg"), about=say("A file beside the story.")),
+        Field("handed by", "handed_by", names, about=say("Roles that hand it to pupils.")),
     ),
-    what="a prop",
+    what=say("a prop"),
 )
 
 _divided = text("HIG-gle-dy")
@@ -100,7 +103,7 @@ _version: Kind[int] = scalar_kind(
     lambda text: VERSION if text.strip() == str(VERSION) else None,
     lambda version: Bare(str(version)),
     {"const": VERSION},
-    "the version of the file's shape",
+    say("the version of the file's shape"),
     str(VERSION),
 )
 
@@ -121,22 +124,26 @@ STORY = Record(
             "version",
             _version,
             True,
-            "Version of the story file.",
+            say("Version of the story file."),
             value_of=lambda _: VERSION,
         ),
-        Field("title", "title", text("The Lantern Boat"), True, "Name of the story."),
-        Field("term", "term", text("Autumn 2026"), about="When it is told."),
-        Field("class", "class_name", text("Willow"), about="Which class; no pupil's name."),
-        Field("next year", "next_year", list_of(text(), "[fewer waves]"), about="To change then."),
-        Field("outdoors", "outdoors", text("a table"), about="Tapped there, not the board."),
-        Field("weather", "weather", text("under the porch in rain"), about="What is settled."),
-        Field("language", "language", text("en-GB"), about="Language of the words."),
-        Field("glossary", "glossary", _glossary, about="How this story's own words divide."),
+        Field("title", "title", text("The Lantern Boat"), True, say("Name of the story.")),
+        Field("term", "term", text("Autumn 2026"), about=say("When it is told.")),
+        Field("class", "class_name", text("Willow"), about=say("Which class; no pupil's name.")),
+        Field(
+            "next year", "next_year", list_of(text(), "[fewer waves]"), about=say("To change then.")
+        ),
+        Field("outdoors", "outdoors", text("a table"), about=say("Tapped there, not the board.")),
+        Field("weather", "weather", text("under the porch in rain"), about=say("What is settled.")),
+        Field("language", "language", text("en-GB"), about=say("Language of the words.")),
+        Field("glossary", "glossary", _glossary, about=say("How this story's own words divide.")),
         *MANNER_FIELDS,
-        Field("picture", "picture", text("cover.jpg"), about="A file beside the story."),
-        Field("pupils", "pupils", whole(1, 30, "6", "pupils"), about="How many; no names."),
+        Field("picture", "picture", text("cover.jpg"), about=say("A file beside the story.")),
+        Field(
+            "pupils", "pupils", whole(1, 30, "6", say("pupils")), about=say("How many; no names.")
+        ),
         Field("board", "board", board),
-        Field("comfort", "comfort", comfort, about="What pupils are spared."),
+        Field("comfort", "comfort", comfort, about=say("What pupils are spared.")),
         Field(
             "roles",
             "roles",
@@ -154,11 +161,11 @@ STORY = Record(
             ),
         ),
         Field("refrains", "refrains", _refrains),
-        Field("story", "sections", _sections, True, "Sections with their lines."),
-        Field("accepted", "accepted", accepted, about="Findings that are meant to be so."),
+        Field("story", "sections", _sections, True, say("Sections with their lines.")),
+        Field("accepted", "accepted", accepted, about=say("Findings that are meant to be so.")),
     ),
     PARTS,
-    what="a story",
+    what=say("a story"),
     lenient=True,
 )
 

@@ -30,6 +30,7 @@ from tapscore.storyfile.kinds import (
     yes_no,
 )
 from tapscore.storyfile.records import Field, Record
+from tapscore.wording.catalogue import say
 
 
 def _point(low_cm: int, what: str, example: str) -> Kind[Point]:
@@ -50,8 +51,8 @@ def _point(low_cm: int, what: str, example: str) -> Kind[Point]:
     return Kind(read, write, schema, example)
 
 
-_point_cm = _point(0, "centimetres from the west and from the south edge", "[60, 45]")
-_size_cm = _point(10, "width and depth in centimetres", "[120, 90]")
+_point_cm = _point(0, say("centimetres from the west and from the south edge"), "[60, 45]")
+_size_cm = _point(10, say("width and depth in centimetres"), "[120, 90]")
 _named_points: Kind[tuple[Named, ...]] = named(
     Kind(
         lambda reading, node, path: (
@@ -63,19 +64,19 @@ _named_points: Kind[tuple[Named, ...]] = named(
     "{middle: [60, 45]}",
 )
 
-_stiffness = number(Fraction(1, 100), 100_000, "64", "newton metres")
+_stiffness = number(Fraction(1, 100), 100_000, "64", say("newton metres"))
 _SHEET = Record(
     Sheet,
     (
         Field("wood", "wood", text("birch")),
-        Field("thickness_mm", "thickness_mm", number(Fraction(1, 2), 30, "4", "millimetres")),
-        Field("plies", "plies", whole(1, 25, "3", "layers")),
+        Field("thickness_mm", "thickness_mm", number(Fraction(1, 2), 30, "4", say("millimetres"))),
+        Field("plies", "plies", whole(1, 25, "3", say("layers"))),
         Field("grain", "grain", choice(GRAINS)),
         Field("stiffness_long_nm", "stiffness_long_nm", _stiffness),
         Field("stiffness_short_nm", "stiffness_short_nm", _stiffness),
-        Field("mass_kg", "mass_kg", number(Fraction(1, 10), 200, "3.2", "kilograms")),
+        Field("mass_kg", "mass_kg", number(Fraction(1, 10), 200, "3.2", say("kilograms"))),
     ),
-    what="the sheet",
+    what=say("the sheet"),
 )
 _STRIPS = Record(
     Strips,
@@ -83,12 +84,12 @@ _STRIPS = Record(
         Field(side, side, choice(STRIP_KINDS), default="simple")
         for side in ("west", "east", "south", "north")
     ),
-    what="the strips under the sides",
+    what=say("the strips under the sides"),
 )
 _SIDES = Record(
     Sides,
     tuple(Field(side, side, text("window")) for side in ("north", "east", "south", "west")),
-    what="what the room calls each side of the board",
+    what=say("what the room calls each side of the board"),
 )
 _PLACE = Record(
     lambda at, lying=False, head=None, partner=None: Place("", at, lying, head, partner),
@@ -96,9 +97,9 @@ _PLACE = Record(
         Field("at", "at", _point_cm, required=True),
         Field("lying", "lying", yes_no, default=False),
         Field("head", "head", choice(HEADINGS)),
-        Field("with", "partner", text("partner"), about="The role that is with this pupil."),
+        Field("with", "partner", text("partner"), about=say("The role that is with this pupil.")),
     ),
-    what="a pupil's place",
+    what=say("a pupil's place"),
 )
 
 
@@ -114,12 +115,12 @@ _BOARD = Record(
             "size",
             _size_cm,
             required=True,
-            about="Width and depth of the sheet.",
+            about=say("Width and depth of the sheet."),
             value_of=lambda board: Point(board.width_mm, board.depth_mm),
         ),
         Field("sheet", "sheet", _SHEET.kind()),
         Field("strips", "strips", _STRIPS.kind()),
-        Field("gap_mm", "gap_mm", number(0, 500, "20", "millimetres")),
+        Field("gap_mm", "gap_mm", number(0, 500, "20", say("millimetres"))),
         Field("spots", "spots", _named_points),
         Field("seats", "seats", _named_points),
         Field(
@@ -134,18 +135,20 @@ _BOARD = Record(
             "sides",
             "sides",
             _SIDES.kind(),
-            about="What the room calls a side, such as door or window.",
+            about=say("What the room calls a side, such as door or window."),
         ),
-        Field("way out", "way_out", _point_cm, about="Where at the edge one leaves the board."),
+        Field(
+            "way out", "way_out", _point_cm, about=say("Where at the edge one leaves the board.")
+        ),
         Field(
             "oldest pupil",
             "oldest_years",
-            whole(3, 7, "5", "years"),
-            about="Age of the oldest pupil on the board: how large bodies are taken to be.",
+            whole(3, 7, "5", say("years")),
+            about=say("Age of the oldest pupil on the board: how large bodies are taken to be."),
         ),
-        Field("picture", "picture", text("room.jpg"), about="A file beside the story."),
+        Field("picture", "picture", text("room.jpg"), about=say("A file beside the story.")),
     ),
-    what="the board",
+    what=say("the board"),
 )
 
 board: Kind[Board] = _BOARD.kind()

@@ -22,12 +22,13 @@ from tapscore.storyfile.kinds import (
 )
 from tapscore.storyfile.near import listed
 from tapscore.storyfile.records import Field, Record
+from tapscore.wording.catalogue import say
 
 _level: Kind[Loudness] = scalar_kind(
     parse_loudness,
     lambda level: level.word,
     {"enum": list(LOUDNESS_WORDS)},
-    f"one of {listed(LOUDNESS_WORDS)}",
+    say("one of {words}", words=listed(LOUDNESS_WORDS)),
     "medium",
     LOUDNESS_WORDS,
 )
@@ -36,7 +37,7 @@ _stage: Kind[Stage] = scalar_kind(
     lambda said: _BY_STAGE.get(" ".join(said.split()).casefold()),
     lambda stage: stage.value,
     {"enum": list(_BY_STAGE)},
-    f"one of {listed(_BY_STAGE)}",
+    say("one of {words}", words=listed(_BY_STAGE)),
     "on a table",
     tuple(_BY_STAGE),
 )
@@ -45,7 +46,7 @@ _area: Kind[str] = scalar_kind(
     lambda said: _BY_AREA.get(" ".join(said.split()).casefold()),
     str,
     {"enum": list(AREAS)},
-    "an area of learning as it is published (`tapscore help story` lists them)",
+    say("an area of learning as it is published (`tapscore help story` lists them)"),
     "exploration",
     AREAS,
 )
@@ -71,29 +72,29 @@ areas: Kind[tuple[str, ...]] = Kind(
 _COMFORT = Record(
     Comfort,
     (
-        Field("ceiling", "ceiling", _level, about="Nothing is louder than this."),
+        Field("ceiling", "ceiling", _level, about=say("Nothing is louder than this.")),
         Field(
             "largest jump",
             "largest_jump",
-            whole(1, 4, "1", "steps"),
-            about="Steps of loudness that may come without a warning.",
+            whole(1, 4, "1", say("steps")),
+            about=say("Steps of loudness that may come without a warning."),
         ),
         Field(
             "least wait",
             "least_wait_sec",
-            number(1, 600, "10", "seconds"),
-            about="No wait is shorter, in seconds.",
+            number(1, 600, "10", say("seconds")),
+            about=say("No wait is shorter, in seconds."),
         ),
-        Field("stage", "stage", _stage, about="How far the board has been introduced."),
+        Field("stage", "stage", _stage, about=say("How far the board has been introduced.")),
         Field(
             "introduce gently",
             "introduce_gently",
             yes_no,
-            about="Nothing above medium, and fewer things at once.",
+            about=say("Nothing above medium, and fewer things at once."),
             default=False,
         ),
     ),
-    what="the comfort settings",
+    what=say("the comfort settings"),
 )
 comfort: Kind[Comfort] = _COMFORT.kind()
 COMFORT_RECORDS: dict[type, Record] = {Comfort: _COMFORT}
@@ -101,10 +102,12 @@ COMFORT_RECORDS: dict[type, Record] = {Comfort: _COMFORT}
 _ACCEPTANCE = Record(
     Acceptance,
     (
-        Field("finding", "finding", text("warn-before-loud"), True, "Name of the finding."),
-        Field("where", "where", text("Splash!"), about="The line's words; everywhere if missing."),
-        Field("why", "why", text("the class waits for this"), True, "Your reason."),
+        Field("finding", "finding", text("warn-before-loud"), True, say("Name of the finding.")),
+        Field(
+            "where", "where", text("Splash!"), about=say("The line's words; everywhere if missing.")
+        ),
+        Field("why", "why", text("the class waits for this"), True, say("Your reason.")),
     ),
-    what="an accepted finding",
+    what=say("an accepted finding"),
 )
-accepted: Kind[tuple[Acceptance, ...]] = dashed(_ACCEPTANCE.kind(), "finding", "acceptances")
+accepted: Kind[tuple[Acceptance, ...]] = dashed(_ACCEPTANCE.kind(), "finding", say("acceptances"))

@@ -35,9 +35,10 @@ from tapscore.storyfile.near import nearest
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape_comfort import areas
 from tapscore.storyfile.shape_manner import MANNER_FIELDS, name, names
+from tapscore.wording.catalogue import say
 
 PARTS = {"manner": PartialManner}
-_seconds = number(1, 600, "10", "seconds")
+_seconds = number(1, 600, "10", say("seconds"))
 
 
 def _read_lane(reading: Reading, node: nodes.Node, path: StoryPath) -> Lane | None:
@@ -129,52 +130,56 @@ _channels = list_of(choice(CHANNELS), "[voice, touch]")
 _LINE = Record(
     Line,
     (
-        Field("words", "words", _words, True, 'Syllables divided by hyphens; `""` if none.'),
-        Field("lane", "lane", _lane, about="The rhythm: see `tapscore help lane`."),
+        Field("words", "words", _words, True, say('Syllables divided by hyphens; `""` if none.')),
+        Field("lane", "lane", _lane, about=say("The rhythm: see `tapscore help lane`.")),
         *MANNER_FIELDS,
-        Field("warn first", "warn_first", text(), about="What tells pupils that it gets louder."),
-        Field("warned by", "warned_by", names, about="Who warns; whoever speaks, if not said."),
-        Field("warned through", "warned_through", _channels, about="Two of these at least."),
-        Field("do", "do", text(), about="What the adults do besides tapping."),
-        Field("done by", "done_by", names, about="Who does it; whoever taps, if not said."),
-        Field("prop in", "props_in", _prop_moves(), about="Props that come on to the board."),
-        Field("prop out", "props_out", names, about="Props that leave."),
-        Field("look for", "look_for", text(), about="The response to look for."),
-        Field("areas", "areas", areas, about="Areas of learning, at most two."),
-        Field("in", "translations", _translations, about="The words in other languages."),
-        Field("picture", "picture", text("moon.jpg"), about="A file beside it, for a screen."),
+        Field(
+            "warn first", "warn_first", text(), about=say("What tells pupils that it gets louder.")
+        ),
+        Field(
+            "warned by", "warned_by", names, about=say("Who warns; whoever speaks, if not said.")
+        ),
+        Field("warned through", "warned_through", _channels, about=say("Two of these at least.")),
+        Field("do", "do", text(), about=say("What the adults do besides tapping.")),
+        Field("done by", "done_by", names, about=say("Who does it; whoever taps, if not said.")),
+        Field("prop in", "props_in", _prop_moves(), about=say("Props that come on to the board.")),
+        Field("prop out", "props_out", names, about=say("Props that leave.")),
+        Field("look for", "look_for", text(), about=say("The response to look for.")),
+        Field("areas", "areas", areas, about=say("Areas of learning, at most two.")),
+        Field("in", "translations", _translations, about=say("The words in other languages.")),
+        Field("picture", "picture", text("moon.jpg"), about=say("A file beside it, for a screen.")),
     ),
     PARTS,
-    what="a line",
+    what=say("a line"),
 )
 _RETURN = Record(
     RefrainUse,
     (Field("refrain", "name", text("row home"), True), *MANNER_FIELDS[1:]),
     PARTS,
-    what="a refrain's return",
+    what=say("a refrain's return"),
 )
 _WAIT = Record(
     Wait,
     (
-        Field("wait", "least_sec", _seconds, True, "Seconds, at least; pupils end it."),
-        Field("look for", "look_for", text(), about="The response to wait for."),
+        Field("wait", "least_sec", _seconds, True, say("Seconds, at least; pupils end it.")),
+        Field("look for", "look_for", text(), about=say("The response to wait for.")),
     ),
-    what="a wait",
+    what=say("a wait"),
 )
 _OFFER = Record(
     Offer,
     (
-        Field("offer", "prop", name, True, "The prop that each pupil has a turn with."),
+        Field("offer", "prop", name, True, say("The prop that each pupil has a turn with.")),
         Field(
             "turn",
             "turn_sec",
             _seconds,
-            about="Seconds for each pupil, at least.",
+            about=say("Seconds for each pupil, at least."),
             default=Fraction(30),
         ),
-        Field("look for", "look_for", text(), about="The response to look for."),
+        Field("look for", "look_for", text(), about=say("The response to look for.")),
     ),
-    what="an offering",
+    what=say("an offering"),
 )
 LINE_KEYS = {each.key: place for place, each in enumerate(_LINE.fields)}
 """The keys of a line, and where each stands among the others."""

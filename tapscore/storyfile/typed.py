@@ -1,8 +1,9 @@
 """One value as it is typed into a field of a form: in the file's own words, within its limits."""
 
+from collections.abc import Sequence
 from typing import Any
 
-from tapscore.model.finding import Span
+from tapscore.model.finding import Finding, Span
 from tapscore.model.story import Line, Offer, Wait
 from tapscore.storyfile.kinds import Reading
 from tapscore.storyfile.nodes import Scalar
@@ -11,6 +12,7 @@ from tapscore.storyfile.shape import RECORDS
 from tapscore.storyfile.shape_board import BOARD_RECORDS
 from tapscore.storyfile.shape_comfort import COMFORT_RECORDS
 from tapscore.storyfile.shape_items import ITEM_RECORDS
+from tapscore.wording.catalogue import say
 
 _RECORDS: dict[type, Record] = {
     **RECORDS,
@@ -60,6 +62,15 @@ def typed_value(field: Field, text: str) -> Any:
     reading = Reading(text)
     value = field.kind.read(reading, Scalar(text, Span(1, 1, 0, len(text))), (field.key,))
     if value is None or reading.findings:
-        remedy = reading.findings[0].remedy if reading.findings else "Write something else."
-        raise WrongValueError(remedy.split(", for example")[0].rstrip(".") + ".")
+        raise WrongValueError(_instead(reading.findings))
     return value
+
+
+def _instead(findings: Sequence[Finding]) -> str:
+    """What to write instead, in a sentence."""
+    if not findings:
+        return say("Write something else.")
+    wanted = findings[0].about.get("wanted")
+    if wanted is None:
+        return findings[0].remedy
+    return say("Write {wanted}.", wanted=wanted)

@@ -9,8 +9,9 @@ from tapscore.storyfile.origins import BlockOrigin, block_origin
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.splice import Splicer
+from tapscore.wording.catalogue import say
 
-LEFT_OVER = "\n# This stood in the file before it was laid out anew:\n"
+LEFT_OVER = f"\n# {say('This stood in the file before it was laid out anew:')}\n"
 
 
 def write_story(story: Story) -> str:

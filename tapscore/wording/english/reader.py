@@ -8,6 +8,7 @@ _HOME = (
     "{what:role=`roles:`|prop=`props:`|spot=`spots:` of the board|seat=`seats:` of the board"
     "|refrain=`refrains:`}"
 )
+_KIND = "{what:role=role|prop=prop|spot=spot|seat=seat|refrain=refrain|*={what}}"
 _MARKS = "The marks are: {marks}."
 _NO_STORY = "Start with `tapscore: 2` and `title: ...`, or make a file with `tapscore new`."
 
@@ -200,12 +201,12 @@ TEXTS: dict[str, Text] = {
         "Divide words with hyphens (lan-tern), or take {missing:1 mark|# marks} out of the rhythm.",
     ),
     "unknown-name/others": Text(
-        "There is no {what} called `{name}`." + _NEAR,
+        "There is no " + _KIND + " called `{name}`." + _NEAR,
         "Write one of {known:marked list}{more:no=|yes= …}, or add `{name}` under " + _HOME + ".",
     ),
     "unknown-name/none": Text(
-        "There is no {what} called `{name}`." + _NEAR,
-        "The story has no {what} yet: add `{name}` under " + _HOME + ".",
+        "There is no " + _KIND + " called `{name}`." + _NEAR,
+        "The story has no " + _KIND + " yet: add `{name}` under " + _HOME + ".",
     ),
     "place-letter": Text(
         "A pupil's place is one capital letter, never a name; here it is `{name}`.",
