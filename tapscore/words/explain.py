@@ -139,6 +139,11 @@ def what_changes(syllables: Sequence[SungSyllable], before: Fit, after: Fit) -> 
     return f"{said[0].upper()}{said[1:]}."
 
 
+def strong_beats_move(before: Fit, after: Fit) -> bool:
+    """Whether other syllables come on the strong beats."""
+    return _first_beats(before) != _first_beats(after)
+
+
 def _first_beats(fit: Fit) -> set[int]:
     return {at for at, onset in enumerate(fit.onsets_beats) if onset % fit.metre.beats == 0}
 

@@ -18,13 +18,14 @@ from tapscore.model.edits import replace_item
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Lane
-from tapscore.model.loudness import Loudness, swell_text
+from tapscore.model.loudness import Loudness, swell_words
 from tapscore.model.manner import USUAL, PartialManner
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
-from tapscore.model.tempo import number_text, tempo_text
+from tapscore.model.tempo import tempo_words
 from tapscore.model.walk import line_at, said_before, written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import unroll
+from tapscore.wording.catalogue import say
 from tapscore.workflow.adapt_amounts import (
     Amount,
     adapted_line,
@@ -85,22 +86,28 @@ AMOUNTS = {
 }
 BOUNDS = {
     Way.GENTLER: (
-        "Fewer taps: where they come closer than 1.1 seconds, those between the beats are only "
-        "spoken, and where the beats are as close, those on weak beats too. Waits and turns half "
-        "as long again, waits at least 20 seconds, turns at least 45, up to a minute. Softer "
-        "beginnings: without a warning no line begins with an accent, and one of its own loudness "
-        "begins a step below it. Everything one step quieter, down to very quiet; a seventh "
-        "slower, down to 40 beats a minute. Words and props stay."
+        say(
+            "Fewer taps: where they come closer than 1.1 seconds, those between the beats are "
+            "only spoken, and where the beats are as close, those on weak beats too. Waits and "
+            "turns half as long again, waits at least 20 seconds, turns at least 45, up to a "
+            "minute. Softer beginnings: without a warning no line begins with an accent, and "
+            "one of its own loudness begins a step below it. Everything one step quieter, down "
+            "to very quiet; a seventh slower, down to 40 beats a minute. Words and props stay."
+        )
     ),
     Way.LIVELIER: (
-        "Everything one step louder, up to medium, or with a warning up to loud, and never above "
-        "your ceiling; a sixth faster, up to 90 beats a minute; spoken syllables are tapped too "
-        "where taps stay 0.25 seconds apart. Words, waits, turns and props stay."
+        say(
+            "Everything one step louder, up to medium, or with a warning up to loud, and never "
+            "above your ceiling; a sixth faster, up to 90 beats a minute; spoken syllables are "
+            "tapped too where taps stay 0.25 seconds apart. Words, waits, turns and props stay."
+        )
     ),
     Way.SHORT: (
-        "The first and the last section stay, and between them one: the one with the prop that "
-        "the ending takes away, or the first with a refrain. Props that no longer come are taken "
-        "out of the list."
+        say(
+            "The first and the last section stay, and between them one: the one with the prop "
+            "that the ending takes away, or the first with a refrain. Props that no longer "
+            "come are taken out of the list."
+        )
     ),
 }
 
@@ -123,10 +130,13 @@ def adapt(story: Story, way: Way, tapped: Tapped | None = None) -> Adapted:
     return Adapted(
         evolve(made.story, title=title, accepted=kept),
         (
-            Change("The story", f"is called “{title}”"),
+            Change(say("The story"), say("is called “{title}”", title=title)),
             *made.changes,
             *(
-                Change(f"Accepted “{each.finding}”", "left out, as it is no longer found")
+                Change(
+                    say("Accepted “{finding}”", finding=each.finding),
+                    say("left out, as it is no longer found"),
+                )
                 for each in made.story.accepted
                 if each in needless
             ),
@@ -163,13 +173,15 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
         loudness=story.manner.loudness or USUAL.loudness,
     )
     new = evolve(story, manner=adapted_manner(base, amount))
-    changes += _manner_changes("The story", base, new.manner)
+    changes += _manner_changes(say("The story"), base, new.manner)
     sections = tuple(
         evolve(each, manner=adapted_manner(each.manner, amount)) for each in story.sections
     )
     new = evolve(new, sections=sections)
     for old, section in zip(story.sections, sections, strict=True):
-        changes += _manner_changes(f"The section “{old.title}”", old.manner, section.manner)
+        changes += _manner_changes(
+            say("The section “{title}”", title=old.title), old.manner, section.manner
+        )
     manners = {each.path: each.manner for each in unroll(new)}
     numbers = {each.path: each.number for each in unroll(story)}
     for path, item in written_items(story):
@@ -180,18 +192,28 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
                 changes += _line_changes(_name(path, numbers), item, line)
         elif isinstance(item, Wait) and (wait := adapted_wait(item, amount)) != item:
             new = replace_item(new, path, wait)
-            where = f"The wait after “{said_before(story, path) or 'the start'}”"
-            what = f"{number_text(wait.least_sec)} seconds instead of {number_text(item.least_sec)}"
+            where = say(
+                "The wait after “{words}”", words=said_before(story, path) or say("the start")
+            )
+            what = say(
+                "{now:1 second|# seconds} instead of {before}",
+                now=wait.least_sec,
+                before=item.least_sec,
+            )
             changes.append(Change(where, what))
         elif isinstance(item, Offer) and (offer := adapted_offer(item, amount)) != item:
             new = replace_item(new, path, offer)
-            turns = f"{number_text(offer.turn_sec)} seconds instead of {number_text(item.turn_sec)}"
-            changes.append(Change(f"Turns with “{item.prop}”", turns))
+            turns = say(
+                "{now:1 second|# seconds} instead of {before}",
+                now=offer.turn_sec,
+                before=item.turn_sec,
+            )
+            changes.append(Change(say("Turns with “{prop}”", prop=item.prop), turns))
         elif isinstance(item, RefrainUse):
             manner = adapted_manner(item.manner, amount)
             if manner != item.manner:
                 new = replace_item(new, path, evolve(item, manner=manner))
-                where = f"The return of “{item.name}”"
+                where = say("The return of “{name}”", name=item.name)
                 changes += _manner_changes(where, item.manner, manner)
     return Adapted(new, tuple(changes))
 
@@ -199,8 +221,8 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
 def _name(path: StoryPath, numbers: dict[StoryPath, int | None]) -> str:
     match path:
         case ("refrains", str(name), int(index)):
-            return f"Line {index + 1} of the refrain “{name}”"
-    return f"Line {numbers.get(path) or '?'}"
+            return say("Line {number} of the refrain “{refrain}”", number=index + 1, refrain=name)
+    return say("Line {number}", number=numbers.get(path) or "?")
 
 
 def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
@@ -208,11 +230,16 @@ def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
     if old.lane is not None and new.lane is not None and old.lane != new.lane:
         before, after = _tap_count(old.lane), _tap_count(new.lane)
         if before != after:
-            changes.append(Change(where, f"{after} taps instead of {before}"))
+            changes.append(
+                Change(
+                    where,
+                    say("{after:1 tap|# taps} instead of {before}", after=after, before=before),
+                )
+            )
         if _single_loudness(old.lane) != _single_loudness(new.lane):
-            changes.append(Change(where, "loudness of single taps, by one step"))
+            changes.append(Change(where, say("loudness of single taps, by one step")))
         if _begins_strongly(old.lane) and not _begins_strongly(new.lane):
-            changes.append(Change(where, "begins without an accent"))
+            changes.append(Change(where, say("begins without an accent")))
     return changes
 
 
@@ -234,9 +261,17 @@ def _tap_count(lane: Lane) -> int:
 def _manner_changes(where: str, old: PartialManner, new: PartialManner) -> list[Change]:
     changes: list[Change] = []
     if old.tempo is not None and new.tempo is not None and old.tempo != new.tempo:
-        what = f"tempo {tempo_text(new.tempo)} instead of {tempo_text(old.tempo)}"
+        what = say(
+            "tempo {now} instead of {before}",
+            now=tempo_words(new.tempo),
+            before=tempo_words(old.tempo),
+        )
         changes.append(Change(where, what))
     if old.loudness is not None and new.loudness is not None and old.loudness != new.loudness:
-        what = f"{swell_text(new.loudness)} instead of {swell_text(old.loudness)}"
+        what = say(
+            "{now} instead of {before}",
+            now=swell_words(new.loudness),
+            before=swell_words(old.loudness),
+        )
         changes.append(Change(where, what))
     return changes

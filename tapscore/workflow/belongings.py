@@ -59,13 +59,19 @@ def bring_along(
     if recordings and has.recordings is not None:
         there = recordings_folder(target)
         if there.exists():
-            said.append(f"{there.name} was there already and is as it was.")
+            said.append(say("{there} was there already and is as it was.", there=there.name))
         else:
             try:
                 write_whole_folder(there, partial(_copied_into, has.recordings))
-                said.append(f"Copied {there.name}.")
+                said.append(say("Copied {there}.", there=there.name))
             except OSError as error:
-                said.append(f"{there.name} was not copied: {error.strerror or error}.")
+                said.append(
+                    say(
+                        "{there} was not copied: {why}.",
+                        there=there.name,
+                        why=error.strerror or error,
+                    )
+                )
     return tuple(said)
 
 

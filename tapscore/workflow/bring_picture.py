@@ -54,4 +54,6 @@ def bring_picture(source: Path, story_file: Path) -> str:
             return name
         if there.is_file() and read_bounded(there, MOST_BYTES) == data:
             return name
-    raise PictureUnusableError(f"There are too many pictures called {source.name} already.")
+    raise PictureUnusableError(
+        say("There are too many pictures called {source} already.", source=source.name)
+    )

@@ -2,6 +2,8 @@
 
 from difflib import SequenceMatcher
 
+from tapscore.wording.catalogue import say
+
 MOST = 16
 
 
@@ -11,9 +13,17 @@ def differences(mine: str, theirs: str) -> str:
     found: list[str] = []
     for what, i1, i2, j1, j2 in SequenceMatcher(None, ours, others, False).get_opcodes():
         if what != "equal":
-            found += [f"yours, line {n + 1}: {ours[n].strip()}" for n in range(i1, i2)]
-            found += [f"the file's, line {n + 1}: {others[n].strip()}" for n in range(j1, j2)]
+            found += [
+                say("yours, line {number}: {words}", number=n + 1, words=ours[n].strip())
+                for n in range(i1, i2)
+            ]
+            found += [
+                say("the file's, line {number}: {words}", number=n + 1, words=others[n].strip())
+                for n in range(j1, j2)
+            ]
     if not found:
-        return "They say the same."
+        return say("They say the same.")
     more = len(found) - MOST
-    return "\n".join(found[:MOST] + ([f"... and {more} more lines"] if more > 0 else []))
+    return "\n".join(
+        found[:MOST] + ([say("... and {more} more lines", more=more)] if more > 0 else [])
+    )

@@ -13,6 +13,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.parsers import expat
 
+from tapscore.wording.catalogue import say
+
 MOST_XML_BYTES = 16_000_000
 _MOST_PARTS = 10_000
 _DOCUMENT = re.compile(r"word/document\d*\.xml")
@@ -34,17 +36,19 @@ def docx_text(path: Path, most_characters: int) -> str:
     try:
         with zipfile.ZipFile(path) as archive:
             if len(archive.infolist()) > _MOST_PARTS:
-                raise DocxDamaged("it has far too many parts")
+                raise DocxDamaged(say("it has far too many parts"))
             styles = _Styles()
             _stream(archive, _STYLES, styles.parser)
             words = _Words(styles.names, most_characters)
             if not _stream(archive, _DOCUMENT, words.parser, words):
-                raise DocxDamaged("it holds no document")
+                raise DocxDamaged(say("it holds no document"))
             return "\n".join(words.lines)
     except (zipfile.BadZipFile, zlib.error, EOFError, expat.ExpatError, *_ODD) as error:
-        raise DocxDamaged("it is cut off or damaged") from error
+        raise DocxDamaged(say("it is cut off or damaged")) from error
     except (RuntimeError, NotImplementedError) as error:
-        raise DocxDamaged("it is locked with a password, or packed in an unusual way") from error
+        raise DocxDamaged(
+            say("it is locked with a password, or packed in an unusual way")
+        ) from error
 
 
 def _stream(
@@ -62,7 +66,7 @@ def _stream(
         while block := file.read(_BLOCK):
             read += len(block)
             if read > MOST_XML_BYTES:
-                raise DocxDamaged("it unpacks to far more than a story has")
+                raise DocxDamaged(say("it unpacks to far more than a story has"))
             parser.Parse(block, False)
             if words is not None and words.full:
                 return True
@@ -78,7 +82,7 @@ def _new_parser() -> expat.XMLParserType:
 
 
 def _refuse(*_: object) -> None:
-    raise DocxDamaged("it has a document type of its own, as no word processor writes it")
+    raise DocxDamaged(say("it has a document type of its own, as no word processor writes it"))
 
 
 def _local(name: str) -> str:

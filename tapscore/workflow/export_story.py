@@ -8,6 +8,7 @@ from attrs import frozen
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.metre_opinion import ask_ahead
+from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import metre_opinion
 from tapscore.workflow.products import EXPORTS, Choices, Product
 from tapscore.workflow.whole_files import MadeFiles
@@ -103,7 +104,9 @@ def export_story(
         except _Cancelled:
             return Exported(tuple(made), tuple(failures), metre_opinion(story), cancelled=True)
         except ValueError as error:
-            failures.append(f"{product.file_name} was not made: {error}")
+            failures.append(
+                say("{file_name} was not made: {why}", file_name=product.file_name, why=error)
+            )
         except OSError as error:
             failures.append(_file_failure(product.file_name, error))
     return Exported(tuple(made), tuple(failures), metre_opinion(story))
@@ -139,25 +142,33 @@ def _make(
 
 
 def _in_the_way(path: Path, replace_by: str) -> str:
-    return (
-        f"{path} was not made by tapscore, or was changed since. Nothing was written. "
-        f"Choose another folder, move the file away, or {replace_by}."
+    return say(
+        "{file} was not made by tapscore, or was changed since. Nothing was written. Choose "
+        "another folder, move the file away, or {replace_by}.",
+        file=path,
+        replace_by=replace_by,
     )
 
 
 def _folder_failure(folder: Path, error: OSError) -> str:
     if isinstance(error, FileExistsError | NotADirectoryError):
-        return f"{folder} is a file, not a folder. Choose another folder."
+        return say("{folder} is a file, not a folder. Choose another folder.", folder=folder)
     if isinstance(error, PermissionError):
-        return f"Nothing may be written in {folder}. Choose another folder."
-    return f"{folder} can't be used: {error.strerror or error}. Choose another folder."
+        return say("Nothing may be written in {folder}. Choose another folder.", folder=folder)
+    return say(
+        "{folder} can't be used: {why}. Choose another folder.",
+        folder=folder,
+        why=error.strerror or error,
+    )
 
 
 def _file_failure(name: str, error: OSError) -> str:
     import errno
 
     if error.errno == errno.ENOSPC:
-        return f"{name} was not made: the disc is full. Make room and export again."
+        return say("{name} was not made: the disc is full. Make room and export again.", name=name)
     if isinstance(error, PermissionError):
-        return f"{name} was not made: nothing may be written there. Choose another folder."
-    return f"{name} was not made: {error.strerror or error}"
+        return say(
+            "{name} was not made: nothing may be written there. Choose another folder.", name=name
+        )
+    return say("{name} was not made: {why}", name=name, why=error.strerror or error)

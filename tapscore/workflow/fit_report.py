@@ -11,7 +11,9 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
 from tapscore.rhythm.unroll import as_written, unroll
-from tapscore.words.explain import explain_fit, what_changes
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
+from tapscore.words.explain import explain_fit, strong_beats_move, what_changes
 from tapscore.words.fit import Fit
 from tapscore.words.line import read_line
 from tapscore.workflow.fitting import ended_like, fitted_together, hyphenated, rhythms
@@ -94,7 +96,7 @@ def section_advice(story: Story, number: int) -> tuple[str, str]:
     """A section's title and what other metre would suit it."""
     advice = _advice(story, number)
     if advice is None:
-        return "", "This section has no words of its own."
+        return "", say("This section has no words of its own.")
     return story.sections[number].title, advice.sentence
 
 
@@ -119,31 +121,46 @@ def _preview(lines: Sequence[Line], metre: Metre, other: Metre, glossary: Mappin
     """What would change in lines that have a rhythm if they went into another metre."""
     written = [line for line in lines if line.lane is not None]
     fresh = fitted_together([evolve(line, lane=None) for line in written], other, glossary)
-    said = [
-        (line.words, change_said(line, metre, new, other))
-        for line, new in zip(written, fresh, strict=True)
+    both = list(zip(written, fresh, strict=True))
+    known = [
+        (line, new, said) for line, new in both if (said := change_said(line, metre, new, other))
     ]
-    known = [(words, change) for words, change in said if change]
-    moved = [(words, change) for words, change in known if "on the strong beat" in change]
+    moved = [
+        (line.words, said)
+        for line, new, said in known
+        if (fits := _fits(line, metre, new, other)) and strong_beats_move(*fits)
+    ]
     if not known:
         return ""
     if not moved:
-        return f"In {other} the same syllables come on the strong beats."
+        return say("In {other} the same syllables come on the strong beats.", other=str(other))
     words, change = moved[0]
-    count = f"{len(moved)} of {len(known)} lines" if len(known) > 1 else "this line"
-    shown = f"“{printed(words)}”: {change}"
-    return f"In {other} other syllables come on the strong beat in {count}. {shown}"
+    count = (
+        say("{moved} of {known:1 line|# lines}", moved=len(moved), known=len(known))
+        if len(known) > 1
+        else say("this line")
+    )
+    shown = f"{quoted(printed(words))}: {change}"
+    return say(
+        "In {other} other syllables come on the strong beat in {count}. {shown}",
+        other=str(other),
+        count=count,
+        shown=shown,
+    )
 
 
 def change_said(line: Line, metre: Metre, new: Line, other: Metre) -> str:
     """What is heard differently when a line gets another rhythm; nothing if it can't be said."""
+    fits = _fits(line, metre, new, other)
+    return what_changes(read_line(new.words), *fits) if fits else ""
+
+
+def _fits(line: Line, metre: Metre, new: Line, other: Metre) -> tuple[Fit, Fit] | None:
     if line.lane is None or new.lane is None:
-        return ""
+        return None
     before = _fit_of(line.words, line.lane, metre)
     after = _fit_of(new.words, new.lane, other)
-    if before is None or after is None:
-        return ""
-    return what_changes(read_line(new.words), before, after)
+    return None if before is None or after is None else (before, after)
 
 
 def _line_fit(
@@ -167,7 +184,7 @@ def _line_fit(
 def _sentence(words: str, lane: Lane, metre: Metre) -> str:
     fit = _fit_of(words, lane, metre)
     if fit is None:
-        return "This line has a rhythm of its own; look whether it sounds right."
+        return say("This line has a rhythm of its own; look whether it sounds right.")
     return explain_fit(read_line(words), fit)
 
 

@@ -15,10 +15,10 @@ from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.edits import replace_item, with_prop
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Offer, RefrainUse, Story, Wait
-from tapscore.model.tempo import number_text
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import Share, running_time
+from tapscore.wording.catalogue import say
 
 SHORT_TURN_SEC = Fraction(20)
 LONG_TURN_SEC = Fraction(60)
@@ -109,16 +109,24 @@ def _longer_waits(story: Story) -> Iterator[_Choice]:
             if isinstance(item, Wait) and item.least_sec < seconds:
                 new, changed = replace_item(new, path, evolve(item, least_sec=seconds)), changed + 1
         if changed:
-            waits = "1 wait" if changed == 1 else f"{changed} waits"
-            yield _Choice(f"{number_text(seconds)} seconds or more for {waits}", new)
+            yield _Choice(
+                say(
+                    "{seconds} seconds or more for {waits:1 wait|# waits}",
+                    seconds=Fraction(seconds),
+                    waits=changed,
+                ),
+                new,
+            )
 
 
 def _longer_turns(story: Story) -> Iterator[_Choice]:
     for path, offer in _offers(story):
         if offer.turn_sec < LONG_TURN_SEC:
-            what = (
-                f"turns of {number_text(LONG_TURN_SEC)} seconds with “{offer.prop}” instead of "
-                f"{number_text(offer.turn_sec)}"
+            what = say(
+                "turns of {now} seconds with “{prop}” instead of {before}",
+                now=Fraction(LONG_TURN_SEC),
+                prop=offer.prop,
+                before=offer.turn_sec,
             )
             longer = replace_item(story, path, evolve(offer, turn_sec=LONG_TURN_SEC))
             yield _Choice(what, longer)
@@ -133,7 +141,7 @@ def _another_return(story: Story) -> Iterator[_Choice]:
             items = (*section.items[: uses[0]], again, *section.items[uses[0] :])
             sections = list(story.sections)
             sections[number] = evolve(section, items=items)
-            what = f"another return of the refrain in “{section.title}”"
+            what = say("another return of the refrain in “{title}”", title=section.title)
             yield _Choice(what, evolve(story, sections=tuple(sections)))
 
 
@@ -162,16 +170,23 @@ def _more_sets(story: Story) -> Iterator[_Choice]:
         most = min(-(-story.pupil_count // 2), hands or story.pupil_count)
         if prop is not None and prop.sets < most:
             sets = min(2 * prop.sets, most)
-            what = f"{sets} sets of “{name}” instead of {prop.sets}"
+            what = say(
+                "{sets} sets of “{name}” instead of {before}",
+                sets=sets,
+                name=name,
+                before=prop.sets,
+            )
             yield _Choice(what, with_prop(story, evolve(prop, sets=sets)))
 
 
 def _shorter_turns(story: Story) -> Iterator[_Choice]:
     for path, offer in _offers(story):
         if offer.turn_sec > SHORT_TURN_SEC:
-            what = (
-                f"turns of {number_text(SHORT_TURN_SEC)} seconds with “{offer.prop}” instead of "
-                f"{number_text(offer.turn_sec)}"
+            what = say(
+                "turns of {now} seconds with “{prop}” instead of {before}",
+                now=Fraction(SHORT_TURN_SEC),
+                prop=offer.prop,
+                before=offer.turn_sec,
             )
             shorter = replace_item(story, path, evolve(offer, turn_sec=SHORT_TURN_SEC))
             yield _Choice(what, shorter)
@@ -184,7 +199,7 @@ def _fewer_returns(story: Story) -> Iterator[_Choice]:
             items = tuple(item for i, item in enumerate(section.items) if i != uses[-1])
             sections = list(story.sections)
             sections[number] = evolve(section, items=items)
-            what = f"one return of the refrain less in “{section.title}”"
+            what = say("one return of the refrain less in “{title}”", title=section.title)
             yield _Choice(what, evolve(story, sections=tuple(sections)))
 
 
@@ -192,4 +207,6 @@ def _fewer_sections(story: Story) -> Iterator[_Choice]:
     for number in range(1, len(story.sections) - 1):
         section = story.sections[number]
         rest = (*story.sections[:number], *story.sections[number + 1 :])
-        yield _Choice(f"without the section “{section.title}”", evolve(story, sections=rest))
+        yield _Choice(
+            say("without the section “{title}”", title=section.title), evolve(story, sections=rest)
+        )

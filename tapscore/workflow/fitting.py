@@ -13,6 +13,7 @@ from tapscore.model.lane_edits import fit_syllables
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Line
 from tapscore.model.words import split_words
+from tapscore.wording.catalogue import say
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.line import SungSyllable, Weight, read_line
 from tapscore.words.stanza import fit_stanza
@@ -139,7 +140,7 @@ def rhythm_number(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GL
     """Which of the rhythms for its words a line has, for example ``"2 of 5"``; or nothing."""
     found = rhythms(line.words, metre, glossary)
     way = way_of(found, line.lane, metre) if line.lane is not None else None
-    return f"{way[0] + 1} of {len(found)}" if way else ""
+    return say("{way} of {found}", way=way[0] + 1, found=len(found)) if way else ""
 
 
 def way_of(fits: Sequence[Lane], lane: Lane, metre: Metre) -> tuple[int, Tapped] | None:

@@ -11,9 +11,9 @@ from tapscore.model.story import Line, Role, Story
 from tapscore.model.walk import change_lines, change_manners
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.unroll import as_written
+from tapscore.wording.catalogue import say
 
 LEADER, HALL = "leader", "everybody"
-TITLE = "{title}, for a whole hall"
 
 
 def hall_story(story: Story) -> Story:
@@ -49,7 +49,7 @@ def hall_story(story: Story) -> Story:
     told = change_lines(change_manners(story, bare), for_all)
     return evolve(
         told,
-        title=TITLE.format(title=story.title),
+        title=say("{title}, for a whole hall", title=story.title),
         manner=evolve(told.manner, by=(HALL,), says=(LEADER,)),
         board=None,
         roles=(Role(LEADER), Role(HALL)),

@@ -12,6 +12,7 @@ from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from tapscore.rehearsal.bands import Levels
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from tapscore.rehearsal.told import Told
     from tapscore.rehearsal.written import WrittenLine
 
-NO_PUPILS = (
+NO_PUPILS = say(
     "Record adults alone: no pupil is recorded. The recording is read and forgotten; nothing of "
     "it is kept unless you keep it yourself."
 )

@@ -8,6 +8,7 @@ from attrs import evolve, frozen
 from tapscore.board.facade import BoardTap, phone_levels
 from tapscore.board.measure import Comparison, compare, grain_from, reading_db, stiffness_nm
 from tapscore.model.board import Board, Sheet, Strips
+from tapscore.wording.catalogue import say
 
 _LEAST, _LEAST_KG = 0.01, 0.1
 """Anything smaller was not measured; the file takes no lighter sheet."""
@@ -82,19 +83,27 @@ def stiffness_sentence(board: Board, battens: Battens) -> str:
     """What follows from the battens, in words."""
     long_nm, short_nm = stiffnesses(board, battens)
     if long_nm is None and short_nm is None:
-        return "Nothing follows yet: give the weight, the distance and how far the sheet sinks."
+        return say(
+            "Nothing follows yet: give the weight, the distance and how far the sheet sinks."
+        )
     said = [
-        f"{float(figure):g} newton metres along the {side} side"
+        say("{stiffness} newton metres along the longer side", stiffness=float(figure))
+        if side == "longer"
+        else say("{stiffness} newton metres along the shorter side", stiffness=float(figure))
         for figure, side in ((long_nm, "longer"), (short_nm, "shorter"))
         if figure is not None
     ]
-    sentence = f"The stiffness is {' and '.join(said)}."
+    sentence = say("The stiffness is {figures:and}.", figures=tuple(said))
     if long_nm is None or short_nm is None:
-        return f"{sentence} Measure the other way, too, to find the grain."
+        return say("{sentence} Measure the other way, too, to find the grain.", sentence=sentence)
     grain = grain_from(float(long_nm), float(short_nm))
     if grain == "not known":
-        return f"{sentence} They are too near to one another to tell the grain."
-    return f"{sentence} The grain runs along the {'longer' if grain == 'long' else 'shorter'} side."
+        return say(
+            "{sentence} They are too near to one another to tell the grain.", sentence=sentence
+        )
+    if grain == "long":
+        return say("{sentence} The grain runs along the longer side.", sentence=sentence)
+    return say("{sentence} The grain runs along the shorter side.", sentence=sentence)
 
 
 def phone_comparison(wish: PhoneWish) -> Comparison:

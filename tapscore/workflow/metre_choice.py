@@ -7,6 +7,7 @@ from attrs import frozen
 from tapscore.model.edits import item_lists
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
+from tapscore.wording.catalogue import say
 from tapscore.words.line import read_line
 from tapscore.words.suggest_metre import MetreSuggestion, family, suggest_metre, suggest_metres
 
@@ -28,7 +29,9 @@ def likely_metres(sections: Sequence[Sequence[str]]) -> MetreChoice:
     known = [metre for metre in firsts if metre is not None]
     if not known:
         four = Metre(4, 4)
-        return MetreChoice(four, (four,) * len(found), "The words did not tell; 4/4 is a guess.")
+        return MetreChoice(
+            four, (four,) * len(found), say("The words did not tell; 4/4 is a guess.")
+        )
     lengths = [len(lines) for lines in sections]
     story = max(
         dict.fromkeys(known),
@@ -42,14 +45,22 @@ def likely_metres(sections: Sequence[Sequence[str]]) -> MetreChoice:
     differ = ""
     if others:
         listed = ", ".join(str(number) for number in others)
-        differ = f" Section {listed} moves in another way, and says so."
+        differ = say(" Section {listed} moves in another way, and says so.", listed=listed)
     return MetreChoice(story, metres, _guessed(shown) + differ)
 
 
 def _guessed(found: Sequence[MetreSuggestion]) -> str:
     best, *others = found
-    also = f" Also possible: {others[0].metre}. {others[0].reason}" if others else ""
-    return f"{best.metre} is a guess. {best.reason}{also}"
+    also = (
+        say(
+            " Also possible: {metre}. {reason}", metre=str(others[0].metre), reason=others[0].reason
+        )
+        if others
+        else ""
+    )
+    return say(
+        "{metre} is a guess. {reason}{also}", metre=str(best.metre), reason=best.reason, also=also
+    )
 
 
 @frozen
@@ -68,12 +79,21 @@ def other_metre(lines: Sequence[str], metre: Metre) -> MetreAdvice:
     """What other metre would suit lines that are in this one."""
     found = suggest_metre([read_line(line) for line in lines])
     if not found:
-        return MetreAdvice(False, "These lines have no words yet.")
+        return MetreAdvice(False, say("These lines have no words yet."))
     best, second = found[:2]
     if family(best.metre) != family(metre):
-        sentence = f"{best.metre} would suit these words better. {best.reason}"
+        sentence = say(
+            "{metre} would suit these words better. {reason}",
+            metre=str(best.metre),
+            reason=best.reason,
+        )
         return MetreAdvice(True, sentence, best.metre)
-    sentence = f"{metre} suits these words. Next best: {second.metre}. {second.reason}"
+    sentence = say(
+        "{metre} suits these words. Next best: {next}. {reason}",
+        metre=str(metre),
+        next=str(second.metre),
+        reason=second.reason,
+    )
     return MetreAdvice(False, sentence, second.metre)
 
 

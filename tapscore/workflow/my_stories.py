@@ -22,6 +22,8 @@ from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items
 from tapscore.model.wordings import joined
 from tapscore.model.words import printed
+from tapscore.wording.catalogue import say
+from tapscore.wording.dates import day_and_month
 from tapscore.workflow.printed import LastPrinted, digest_of, key_of, last_printed
 from tapscore.workflow.today.day_beside import day_path
 
@@ -75,7 +77,11 @@ class KnownStory:
         if self.likely_sec is None:
             return ""
         low, high = (max(round(sec / 60), 1) for sec in self.likely_sec)
-        return f"{low} to {high} minutes" if low != high else f"about {low} min"
+        return (
+            say("{low} to {high} minutes", low=low, high=high)
+            if low != high
+            else say("about {low} min", low=low)
+        )
 
     def has(self, sought: str) -> bool:
         """Whether all words of ``sought`` are in its title, term, class, file's name or lines."""
@@ -116,15 +122,21 @@ def stories_in(
     try:
         for entry in _candidates(folder, DEEPEST):
             if given_up():
-                return StoryList(folder, (), "Stopped.")
+                return StoryList(folder, (), say("Stopped."))
             looked += 1
             if looked > MOST_LOOKED_AT or len(found) >= MOST_STORIES:
                 problem = (
-                    f"Only the first {MOST_STORIES:,} stories are listed"
+                    say(
+                        "Only the first {most:,} stories are listed",
+                        most=MOST_STORIES,
+                    )
                     if len(found) >= MOST_STORIES
-                    else f"Only the first {MOST_LOOKED_AT:,} files were looked at"
+                    else say(
+                        "Only the first {most:,} files were looked at",
+                        most=MOST_LOOKED_AT,
+                    )
                 )
-                problem += ": put stories into a folder of their own."
+                problem += say(": put stories into a folder of their own.")
                 break
             with suppress(OSError):
                 known = _known(Path(entry), kept, noted, whole=False)
@@ -156,10 +168,14 @@ def stories_in(
 def _why_not(folder: Path, error: OSError) -> str:
     """Why a folder can't be looked into, or not to its end."""
     if isinstance(error, FileNotFoundError):
-        return f"There is no folder {folder}. Choose another one."
+        return say("There is no folder {folder}. Choose another one.", folder=folder)
     if isinstance(error, NotADirectoryError):
-        return f"{folder} is a file, not a folder. Choose its folder."
-    return f"{folder} can't be looked into: {error.strerror or error}. Is its drive there?"
+        return say("{folder} is a file, not a folder. Choose its folder.", folder=folder)
+    return say(
+        "{folder} can't be looked into: {why}. Is its drive there?",
+        folder=folder,
+        why=error.strerror or error,
+    )
 
 
 def _in_order(folder: Path, found: Mapping[str, KnownStory], problem: str) -> StoryList:
@@ -267,7 +283,7 @@ def _worked_out(path: Path, head: KnownStory) -> dict[str, Any]:
         "words": "",
     }
     if story is None or findings:
-        facts["unread"] = ["Something in the file can't be read: open it to see what."]
+        facts["unread"] = [say("Something in the file can't be read: open it to see what.")]
     if story is None:
         return facts
     from tapscore.rhythm.perform import perform
@@ -313,7 +329,13 @@ def _missing(story: Story, folder: Path) -> list[str]:
     missing = sum(line.file is None for line in lines)
     if not missing or missing == len(lines):
         return []
-    return [f"{missing} of {len(lines)} lines {'is' if missing == 1 else 'are'} not recorded."]
+    return [
+        say(
+            "{missing} of {lines} lines {missing:is|are} not recorded.",
+            missing=missing,
+            lines=len(lines),
+        )
+    ]
 
 
 def _papers(path: Path, digest: str, noted: Noted) -> list[str]:
@@ -324,7 +346,13 @@ def _papers(path: Path, digest: str, noted: Noted) -> list[str]:
     made = datetime.fromtimestamp(max(last.at_sec for last in older.values()))
     names = joined(kind.replace("-", " ") for kind in older if kind)
     which = f": {names}" if names else ""
-    return [f"Papers of {made.day} {made:%B} are older than the last change{which}."]
+    return [
+        say(
+            "Papers of {day} are older than the last change{which}.",
+            day=day_and_month(made),
+            which=which,
+        )
+    ]
 
 
 def _other_day(path: Path) -> tuple[str, ...]:
@@ -335,7 +363,7 @@ def _other_day(path: Path) -> tuple[str, ...]:
         return ()
     if saved.date() == date.today():
         return ()
-    return (f"Who is here is of {saved.day} {saved:%B}.",)
+    return (say("Who is here is of {day}.", day=day_and_month(saved)),)
 
 
 def _stamp(path: Path) -> int:

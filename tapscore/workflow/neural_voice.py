@@ -17,9 +17,10 @@ from pathlib import Path
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, installed_program, outside, packed
+from tapscore.wording.catalogue import say
 from tapscore.workflow.recording_lines import LineToRecord, bring_in
 
-NOT_INSTALLED = (
+NOT_INSTALLED = say(
     "The neural voice is not installed. Install tapscore with its extra “neural”, or leave it: "
     "without recordings the usual synthetic voice speaks."
 )
@@ -72,8 +73,11 @@ def read_out(
     if missing is not None:
         return ReadOut(
             0,
-            f"There is no file {missing.name}: a voice is two files in one folder, "
-            "NAME.onnx and NAME.onnx.json.",
+            say(
+                "There is no file {missing}: a voice is two files in one folder, NAME.onnx and "
+                "NAME.onnx.json.",
+                missing=missing.name,
+            ),
         )
     texts = {line: cleaned(line.words) for line in lines if line.file is None}
     wanted = [line for line, text in texts.items() if text]
@@ -82,12 +86,22 @@ def read_out(
         problem = _run([*command, "-m", str(voice.resolve()), "-d", made], said, cancelled)
         sounds = sorted(Path(made).glob("*.wav"), key=lambda path: (len(path.name), path.name))
         if problem or len(sounds) != len(wanted):
-            return ReadOut(0, problem or f"The voice {voice.name} did not read out every line.")
+            return ReadOut(
+                0,
+                problem or say("The voice {voice} did not read out every line.", voice=voice.name),
+            )
         try:
             for line, sound in zip(wanted, sounds, strict=True):
                 bring_in(folder, line, sound)
         except OSError as error:
-            return ReadOut(0, f"It can't be written into {folder.name}: {error.strerror or error}.")
+            return ReadOut(
+                0,
+                say(
+                    "It can't be written into {folder}: {why}.",
+                    folder=folder.name,
+                    why=error.strerror or error,
+                ),
+            )
     return ReadOut(len(wanted))
 
 
@@ -106,16 +120,16 @@ def _run(command: list[str], text: str, cancelled: Callable[[], bool]) -> str:
                 creationflags=NO_CONSOLE,
             )
         except OSError as error:
-            return f"The voice can't be started: {error.strerror or error}."
+            return say("The voice can't be started: {why}.", why=error.strerror or error)
         end = time.monotonic() + _LONGEST_SEC
         while running.poll() is None:
             if cancelled() or time.monotonic() > end:
                 running.kill()
                 running.wait()
-                return "Stopped. Nothing was kept."
+                return say("Stopped. Nothing was kept.")
             time.sleep(_POLL_SEC)
         if running.returncode == 0:
             return ""
         said.seek(0)
         last = said.read().strip().splitlines()[-1:]
-        return f"The voice failed: {last[0] if last else 'it does not say why'}."
+        return say("The voice failed: {why}.", why=last[0] if last else say("it does not say why"))

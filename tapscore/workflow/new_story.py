@@ -14,6 +14,8 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Refrain, RefrainUse, Role, Section, Story, Wait
 from tapscore.model.words import printed
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
@@ -21,7 +23,7 @@ from tapscore.workflow.metre_choice import MetreChoice, likely_metres
 from tapscore.workflow.plain_words import Part, PlainWords, read_words, typed_words
 from tapscore.workflow.thinning import thinned
 
-UNNAMED = "A new story"
+UNNAMED = say("A new story")
 USUAL_WAIT_SEC = Fraction(10)
 _NEAR = 0.7
 _HEADING_WORDS = 4
@@ -29,10 +31,12 @@ _MARKS = " ,;:.!?…–—-\"“”'‘’()"
 _NO_QUOTES = dict.fromkeys(map(ord, '“”"'))
 _UNFINISHED = ("article", "owner", "preposition", "joining", "be", "helper", "amount")
 _STEPS = (
-    "The hyphens that divide syllables, and each rhythm (`tapscore help lane`); `tapscore fit` "
-    "shows other ways. Many taps a line? `tapscore fit --tapped beats` taps the beats alone.",
-    "The waits after each refrain: what do you look for there?",
-    "Then add props, the board and who taps (`tapscore help story`).",
+    say(
+        "The hyphens that divide syllables, and each rhythm (`tapscore help lane`); `tapscore fit` "
+        "shows other ways. Many taps a line? `tapscore fit --tapped beats` taps the beats alone."
+    ),
+    say("The waits after each refrain: what do you look for there?"),
+    say("Then add props, the board and who taps (`tapscore help story`)."),
 )
 
 
@@ -56,7 +60,7 @@ def typed_story_text(text: str, title: str = "") -> str:
     """
     words = typed_words(text, title)
     title = words.title or UNNAMED
-    return _story_text(words, title, "words that were typed", None, Tapped.EVERY)
+    return _story_text(words, title, say("words that were typed"), None, Tapped.EVERY)
 
 
 def blank_story(title: str = "") -> Story:
@@ -64,7 +68,7 @@ def blank_story(title: str = "") -> Story:
     return Story(
         title or UNNAMED,
         roles=(Role("leader"), Role("beat-keeper")),
-        sections=(Section("Beginning", (Line(""),)),),
+        sections=(Section(say("Beginning"), (Line(""),)),),
     )
 
 
@@ -74,11 +78,16 @@ def _story_text(
     if metre is None:
         choice = likely_metres(_lines_of_their_own(words.parts))
     else:
-        choice = MetreChoice(metre, (metre,) * len(words.parts), f"{metre}, as you said.")
+        choice = MetreChoice(
+            metre, (metre,) * len(words.parts), say("{metre}, as you said.", metre=str(metre))
+        )
     story = thinned(story_of(words, title, choice), tapped)[0]
     name, came_from = _on_one_line(story.title), _on_one_line(source)
-    head = [f"# {name}: made by tapscore from {came_from}.", "# Look at first:"]
-    points = [f"The metre. {choice.why}", *_STEPS, *_offers(words)]
+    head = [
+        "# " + say("{name}: made by tapscore from {source}.", name=name, source=came_from),
+        "# " + say("Look at first:"),
+    ]
+    points = [say("The metre. {why}", why=choice.why), *_STEPS, *_offers(words)]
     numbered = (f"{number}. {point}" for number, point in enumerate(points, 1))
     head += [_commented(_on_one_line(point)) for point in numbered]
     return "\n".join(head) + "\n" + write_story(story)
@@ -96,13 +105,22 @@ def _commented(text: str) -> str:
 def _offers(words: PlainWords) -> list[str]:
     """What could be a refrain or a speaker, for the teacher to say."""
     found = [
-        f"“{printed(one[0])}” and what follows nearly returns as “{printed(two[0])}”: make "
-        "the words the same, and it can be a refrain."
+        say(
+            "“{first}” and what follows nearly returns as “{second}”: make the words the "
+            "same, and it can be a refrain.",
+            first=printed(one[0]),
+            second=printed(two[0]),
+        )
         for one, two in near_repeats(words.parts)
     ]
     if words.labels:
-        listed = ", ".join(f"“{label}:”" for label in words.labels)
-        found.append(f"{listed} before lines is left out of the words: say who speaks them.")
+        listed = ", ".join(quoted(f"{label}:") for label in words.labels)
+        found.append(
+            say(
+                "{listed} before lines is left out of the words: say who speaks them.",
+                listed=listed,
+            )
+        )
     return found
 
 
@@ -153,7 +171,7 @@ def _heading(line: str, taken: Collection[str]) -> str:
     while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
         words.pop()
     base = " ".join(words).translate(_NO_QUOTES).strip(_MARKS)
-    return _numbered(base or "Section", taken)
+    return _numbered(base or say("Section"), taken)
 
 
 def _numbered(base: str, taken: Collection[str]) -> str:

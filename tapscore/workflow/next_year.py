@@ -14,6 +14,7 @@ from tapscore.storyfile.kinds import Doc, NamedDoc
 from tapscore.storyfile.read import StoryText
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.write import fresh_text
+from tapscore.wording.catalogue import say
 from tapscore.workflow.shorten import Listed
 
 DocPath = tuple[str | int, ...]
@@ -32,7 +33,7 @@ _CAN_GO = (
     *("outdoors", "weather", "picture"),
 )
 """What may be left out and leaves a whole story; a warning never goes unseen."""
-HEAD = "# Noted to change this year:\n"
+HEAD = f"# {say('Noted to change this year:')}\n"
 
 
 @frozen
@@ -59,12 +60,12 @@ class NextYear:
 
 def next_year(source: StoryText, story: Story) -> NextYear:
     """The copy of a story, with what goes of itself and what must be asked about."""
-    gone: list[Listed] = [("Own note", note) for note in notes_in(source.text)]
+    gone: list[Listed] = [(say("Own note"), note) for note in notes_in(source.text)]
     for each in story.accepted:
-        about = f"{each.finding}{f' at “{each.where}”' if each.where else ''}"
-        gone.append(("Accepted", about + (f": {each.why}" if each.why else "")))
+        about = f"{each.finding}{say(' at “{where}”', where=each.where) if each.where else ''}"
+        gone.append((say("Accepted"), about + (f": {each.why}" if each.why else "")))
     if story.term:
-        gone.append(("Term", story.term))
+        gone.append((say("Term"), story.term))
     doc = to_document(evolve(story, accepted=(), term=None, origin=None))
     return NextYear(tuple(gone), tuple(_traces(doc)), doc)
 
@@ -150,9 +151,14 @@ def _where(path: DocPath, doc: dict[str, Doc]) -> str:
     last = path[-1] if path[-1] != "" else "name"
     match path:
         case ("story", int(section), "lines", int(line), *_):
-            return f"Part {section + 1}, place {line + 1}, {_name(path[4:])}"
+            return say(
+                "Part {section}, place {line}, {name}",
+                section=section + 1,
+                line=line + 1,
+                name=_name(path[4:]),
+            )
         case ("story", int(section), *_):
-            return f"Part {section + 1}, {last}"
+            return say("Part {section}, {last}", section=section + 1, last=last)
         case (str(kind), str(name), *_) if kind in doc:
             return f"{kind}, {name}, {last}"
     return str(path[0])

@@ -9,12 +9,13 @@ from tapscore.disc.ours import read_record, write_record
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from tapscore.rehearsal.detector import Detector
 
 _RUBBED = (Stroke.SCRATCH, Stroke.SWEEP)
-_ANYWHERE = "the middle"
+_ANYWHERE = say("the middle")
 _FILE = "own board taps.json"
 
 
@@ -28,7 +29,7 @@ class TapGroup:
     @property
     def words(self) -> str:
         """How it is said."""
-        return f"{self.stroke.word} at {self.spot}"
+        return say("{stroke} at {spot}", stroke=self.stroke.shown, spot=self.spot)
 
 
 @frozen(eq=False)
@@ -69,9 +70,10 @@ def how_to_tap(story: Story) -> str:
     """What to do, in a sentence or two."""
     groups = tap_groups(story)
     listed = "; ".join(group.words for group in groups)
-    return (
-        "Lay the phone on the board, on a cloth, and record while one adult taps each of these "
-        f"three times, about one tap a second and nobody speaking: {listed}."
+    return say(
+        "Lay the phone on the board, on a cloth, and record while one adult taps each of "
+        "these three times, about one tap a second and nobody speaking: {listed}.",
+        listed=listed,
     )
 
 
@@ -88,8 +90,13 @@ def learn_own_board(story: Story, path: Path) -> OwnBoard:
     found = learn_board(levels, len(groups), learned_detector())
     if isinstance(found, int):
         raise RecordingUnusable(
-            f"{found} taps could be told in {path.name}, and {TIMES * len(groups)} are wanted. "
-            f"{how_to_tap(story)}"
+            say(
+                "{found} taps could be told in {file}, and {times} are wanted. {how_to_tap}",
+                found=found,
+                file=path.name,
+                times=TIMES * len(groups),
+                how_to_tap=how_to_tap(story),
+            )
         )
     return OwnBoard(found.detector, groups, found.levels_db)
 

@@ -8,6 +8,7 @@ from attrs import evolve
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
 
@@ -170,37 +171,45 @@ def _export(name: str, about: str, *papers: tuple[str, Print]) -> Export:
 
 
 PAPER_EXPORTS: tuple[Export, ...] = (
-    _export("pocket-key", "what the signs on the cards mean (PDF)", ("pocket-key", _pocket_key)),
+    _export(
+        "pocket-key", say("what the signs on the cards mean (PDF)"), ("pocket-key", _pocket_key)
+    ),
     _export(
         "prop-list",
-        "props to pack and a label for their box (PDF)",
+        say("props to pack and a label for their box (PDF)"),
         ("prop-list", _prop_list),
         ("box-label", _box_label),
     ),
-    _export("floor-plan", "board, seats and places to scale (PDF)", ("floor-plan", _floor_plan)),
-    _export("briefing", "one page for somebody who joins today (PDF)", ("briefing", _briefing)),
+    _export(
+        "floor-plan", say("board, seats and places to scale (PDF)"), ("floor-plan", _floor_plan)
+    ),
+    _export(
+        "briefing", say("one page for somebody who joins today (PDF)"), ("briefing", _briefing)
+    ),
     _export(
         "supply-sheet",
-        "one side for somebody who steps in tomorrow (PDF)",
+        say("one side for somebody who steps in tomorrow (PDF)"),
         ("step-in", _supply),
     ),
     _export(
         "whole-hall",
-        "for a whole hall: everybody's part, leader's sheet, pages for a screen (PDF)",
+        say("for a whole hall: everybody's part, leader's sheet, pages for a screen (PDF)"),
         ("hall-everybody", _hall_everybody),
         ("hall-leader", _hall_leader),
         ("hall-screen", _hall_screen),
     ),
     _export(
         "outdoors",
-        "out of doors: substitutes, the weather and what to mind (PDF)",
+        say("out of doors: substitutes, the weather and what to mind (PDF)"),
         ("outdoors", _outdoors),
     ),
     _export(
-        "session-plan", "aims, areas and times of a session (PDF)", ("session-plan", _session_plan)
+        "session-plan",
+        say("aims, areas and times of a session (PDF)"),
+        ("session-plan", _session_plan),
     ),
-    _export("observation-slips", "slips to write on what you saw (PDF)", ("slips", _slips)),
-    _export("home-version", "the story for home, on a lap or table (PDF)", ("at-home", _home)),
-    _export("large-words", "the words in large print (PDF)", ("words", _words)),
-    _export("cautions", "what to think of, and whom to ask (PDF)", ("cautions", _cautions)),
+    _export("observation-slips", say("slips to write on what you saw (PDF)"), ("slips", _slips)),
+    _export("home-version", say("the story for home, on a lap or table (PDF)"), ("at-home", _home)),
+    _export("large-words", say("the words in large print (PDF)"), ("words", _words)),
+    _export("cautions", say("what to think of, and whom to ask (PDF)"), ("cautions", _cautions)),
 )

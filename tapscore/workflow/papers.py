@@ -7,11 +7,12 @@ from pathlib import Path
 from attrs import field, frozen
 
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices, Product
 from tapscore.workflow.products import EXPORTS
 
 PARTS, CARDS = "part-sheets", "cue-cards"
-_BY_ROLE = {PARTS: "part", CARDS: "cards"}
+_BY_ROLE = (PARTS, CARDS)
 
 
 @frozen
@@ -44,7 +45,12 @@ def to_print(
         products = [p for p in export.products(story, choices) if _is_paper(p)]
         if export.name in _BY_ROLE:
             found += [
-                ToPrint(f"{_BY_ROLE[export.name]} of {name}", _maker(product))
+                ToPrint(
+                    say("part of {role}", role=name)
+                    if export.name == PARTS
+                    else say("cards of {role}", role=name),
+                    _maker(product),
+                )
                 for name, product in zip(story.role_names, products, strict=True)
                 if role is None or name == role
             ]

@@ -6,6 +6,7 @@ from pathlib import Path
 from attrs import field, frozen
 
 from tapscore.disc.reading import read_bounded
+from tapscore.wording.catalogue import say
 from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import HYPHENS, spaced
 
@@ -52,7 +53,11 @@ def read_words(path: Path) -> PlainWords:
         data = read_bounded(path)
     except OSError as error:
         raise UnreadableWordsError(
-            f"{path} can't be read: {error.strerror or error}. Look at the name."
+            say(
+                "{file} can't be read: {why}. Look at the name.",
+                file=path,
+                why=error.strerror or error,
+            )
         ) from error
     if path.suffix.casefold() == ".docx" or data[:4] == b"PK\x03\x04":
         paragraphs = _docx_paragraphs(path)
@@ -66,7 +71,7 @@ def typed_words(text: str, title: str = "") -> PlainWords:
 
     With a ``title`` a first line that stands alone is a line like the others.
     """
-    words = _words_in(text, "What was typed")
+    words = _words_in(text, say("What was typed"))
     if not title:
         return words
     first = () if words.title in (None, title) else (Part((str(words.title),)),)
@@ -77,21 +82,33 @@ def _words_in(text: str, source: str) -> PlainWords:
     _look_at_size(text, source)
     words = words_of(text)
     if not words.parts:
-        raise UnreadableWordsError(f"{source} has no words in it. Write the story there first.")
+        raise UnreadableWordsError(
+            say("{source} has no words in it. Write the story there first.", source=source)
+        )
     return words
 
 
 def _look_at_size(text: str, source: str) -> None:
     if len(text) > MOST_CHARACTERS:
         raise UnreadableWordsError(
-            f"{source} is longer than {MOST_CHARACTERS:,} characters; no tapped story is. "
-            "Look whether it is the right file."
+            say(
+                "{source} is longer than {most:,} characters; no tapped story is. Look "
+                "whether it is the right file.",
+                source=source,
+                most=MOST_CHARACTERS,
+            )
         )
     for number, line in enumerate(text.splitlines(), 1):
         if len(line) > LONGEST_LINE:
             raise UnreadableWordsError(
-                f"Line {number} of {source} has {len(line.split()):,} words ({line[:30]} ...): too "
-                "many for one breath. Begin a new line where you breathe."
+                say(
+                    "Line {number} of {source} has {count:,} words ({line} ...): too many for one "
+                    "breath. Begin a new line where you breathe.",
+                    number=number,
+                    source=source,
+                    count=len(line.split()),
+                    line=line[:30],
+                )
             )
 
 
@@ -162,7 +179,10 @@ def _bare(text: str) -> str:
 def _text_paragraphs(data: bytes, path: Path) -> str:
     if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise UnreadableWordsError(
-            f"{path} is not plain text. Save the words as plain text, Markdown or DOCX."
+            say(
+                "{file} is not plain text. Save the words as plain text, Markdown or DOCX.",
+                file=path,
+            )
         )
     encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
@@ -179,8 +199,14 @@ def _docx_paragraphs(path: Path) -> str:
         return docx_text(path, MOST_CHARACTERS)
     except DocxDamaged as error:
         raise UnreadableWordsError(
-            f"{path} can't be read as a DOCX file: {error}. Open it in a word processor and save "
-            "it again."
+            say(
+                "{file} can't be read as a DOCX file: {why}. Open it in a word processor and "
+                "save it again.",
+                file=path,
+                why=error,
+            )
         ) from error
     except OSError as error:
-        raise UnreadableWordsError(f"{path} can't be read: {error.strerror or error}.") from error
+        raise UnreadableWordsError(
+            say("{file} can't be read: {why}.", file=path, why=error.strerror or error)
+        ) from error

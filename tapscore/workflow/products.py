@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
 from tapscore.workflow.paper_products import PAPER_EXPORTS
 from tapscore.workflow.product import Choices, Export, Product, Progress, Sound
@@ -120,18 +121,18 @@ def _score(story: Story, choices: Choices) -> Iterator[Product]:  # noqa: ARG001
 EXPORTS: tuple[Export, ...] = (
     Export(
         "part-sheets",
-        "each adult’s part on large sheets, for the board (PDF)",
+        say("each adult’s part on large sheets, for the board (PDF)"),
         _by_role("part-sheets", "part", _part_sheets),
     ),
     Export(
         "cue-cards",
-        "cards of one line a side, to learn it by heart (PDF)",
+        say("cards of one line a side, to learn it by heart (PDF)"),
         _by_role("cue-cards", "cards", _cue_cards),
     ),
-    Export("cue-sheet", "the whole story on paper for the leader (PDF)", _cue_sheet),
+    Export("cue-sheet", say("the whole story on paper for the leader (PDF)"), _cue_sheet),
     *PAPER_EXPORTS,
     *SOUND_EXPORTS,
-    Export("click-guide", "the taps with clicks, for music programs (MIDI)", _click_guide),
-    Export("score", "the rhythm in musical notation (MusicXML)", _score),
+    Export("click-guide", say("the taps with clicks, for music programs (MIDI)"), _click_guide),
+    Export("score", say("the rhythm in musical notation (MusicXML)"), _score),
 )
 EXPORT_NAMES = tuple(export.name for export in EXPORTS)

@@ -14,6 +14,7 @@ from attrs import frozen
 
 from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from tapscore.exports.audio.sound import Sound
@@ -42,7 +43,11 @@ class LineToRecord:
     @property
     def title(self) -> str:
         """What it is called on the screen."""
-        return f"{'Line' if self.name.isdigit() else 'Refrain'} {self.short_name}"
+        return (
+            say("Line {number}", number=self.short_name)
+            if self.name.isdigit()
+            else say("Refrain {name}", name=self.short_name)
+        )
 
 
 def lines_to_record(story: Story, folder: Path | None) -> tuple[LineToRecord, ...]:
@@ -141,7 +146,13 @@ def _free_path(folder: Path, line: LineToRecord, suffix: str) -> Path:
         path = folder / (f"{stem}{suffix}" if number == 1 else f"{stem} ({number}){suffix}")
         if path == line.file or not path.exists():
             return path
-    raise FileExistsError(f"There are too many recordings called {stem} in {folder.name}.")
+    raise FileExistsError(
+        say(
+            "There are too many recordings called {stem} in {folder}.",
+            stem=stem,
+            folder=folder.name,
+        )
+    )
 
 
 def _aside(folder: Path, file: Path) -> Path:

@@ -18,6 +18,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines
 from tapscore.rhythm.unroll import as_written
+from tapscore.wording.catalogue import say
 from tapscore.workflow.fitting import fitted, fitted_together, rhythms, way_of
 from tapscore.workflow.joining import joined
 
@@ -35,13 +36,23 @@ class Refitted:
         """What was done, for the teacher; nothing if nothing was."""
         if not self.changed and not self.kept:
             return ""
-        anew = f"{len(self.changed)} lines have a new rhythm." if self.changed else ""
-        if len(self.changed) == 1:
-            anew = "One line has a new rhythm."
-        mine = f"{len(self.kept)} made by hand stay as they are: look at their bars."
-        if len(self.kept) == 1:
-            mine = "One made by hand stays as it is: look at its bars."
-        return " ".join(part for part in (anew, mine if self.kept else "") if part)
+        said = []
+        if self.changed:
+            said.append(
+                say(
+                    "{lines:One line has|# lines have} a new rhythm.",
+                    lines=len(self.changed),
+                )
+            )
+        if self.kept:
+            said.append(
+                say(
+                    "{lines:One made by hand stays as it is: look at its bars."
+                    "|# made by hand stay as they are: look at their bars.}",
+                    lines=len(self.kept),
+                )
+            )
+        return " ".join(said)
 
 
 def refitted(before: Story, after: Story) -> Refitted:

@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 from tapscore.model.story import Story, Wait
 from tapscore.model.wordings import clock, seconds_words
 from tapscore.model.words import printed
+from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import line_name
 from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import Heard
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from tapscore.rehearsal.differences import Difference
     from tapscore.rehearsal.told import ToldLine
 
-NOTHING_DIFFERENT = "Nothing was clearly different from what is written."
+NOTHING_DIFFERENT = say("Nothing was clearly different from what is written.")
 _WIDTH = 92
 
 
@@ -62,21 +63,48 @@ class LineHeard:
     def sentence(self) -> str:
         """All of it in words, for a list and a screen reader."""
         if self.begin_sec is None:
-            return f"{self.name}, “{self.words}”: can't tell where it was."
-        where = f"at {clock(self.begin_sec)}"
+            return say(
+                "{name}, “{words}”: can't tell where it was.", name=self.name, words=self.words
+            )
+        where = say("at {begin}", begin=clock(self.begin_sec))
         if not self.sure:
-            return f"{self.name}, “{self.words}”: can't tell surely; perhaps {where}."
+            return say(
+                "{name}, “{words}”: can't tell surely; perhaps {where}.",
+                name=self.name,
+                words=self.words,
+                where=where,
+            )
         parts = [where]
         if self.told_tempo is not None:
-            parts.append(f"{self.told_tempo} beats a minute, {self.written_tempo} written")
+            parts.append(
+                say(
+                    "{told_tempo} beats a minute, {written_tempo} written",
+                    told_tempo=self.told_tempo,
+                    written_tempo=self.written_tempo,
+                )
+            )
         if self.louder is not None:
-            parts.append(f"sounded {'louder' if self.louder else 'softer'} than the line before")
+            parts.append(
+                say("sounded louder than the line before")
+                if self.louder
+                else say("sounded softer than the line before")
+            )
         if self.swell_db is not None and abs(self.swell_db) >= LOUDER_DB:
-            parts.append("sounded as if it grew" if self.swell_db > 0 else "sounded as if it faded")
+            parts.append(
+                say("sounded as if it grew") if self.swell_db > 0 else say("sounded as if it faded")
+            )
         if self.waited_sec is not None and self.wait_written_sec is not None:
             waited = seconds_words(self.waited_sec)
-            parts.append(f"then a wait of {waited}, {self.wait_written_sec:.0f} written")
-        return f"{self.name}, “{self.words}”: {'; '.join(parts)}."
+            parts.append(
+                say(
+                    "then a wait of {waited}, {wait_written:.0f} written",
+                    waited=waited,
+                    wait_written=self.wait_written_sec,
+                )
+            )
+        return say(
+            "{name}, “{words}”: {what}.", name=self.name, words=self.words, what="; ".join(parts)
+        )
 
 
 def lines_heard(heard: Heard) -> tuple[LineHeard, ...]:
@@ -188,7 +216,11 @@ class Repeated:
         message, _ = self.difference.finding.said(Surface.WINDOW)
         if self.often < 2:
             return message
-        return f"{_OFTEN.get(self.often, f'{self.often} times')} now: {message}"
+        return say(
+            "{often} now: {message}",
+            often=_OFTEN.get(self.often) or say("{times} times", times=self.often),
+            message=message,
+        )
 
     @property
     def remedy(self) -> str:
@@ -196,7 +228,7 @@ class Repeated:
         return self.difference.finding.said(Surface.WINDOW).remedy
 
 
-_OFTEN = {2: "Twice", 3: "Three times", 4: "Four times", 5: "Five times"}
+_OFTEN = {2: say("Twice"), 3: say("Three times"), 4: say("Four times"), 5: say("Five times")}
 
 
 def keeps_happening(rehearsals: Sequence[Heard]) -> tuple[Repeated, ...]:
@@ -241,7 +273,7 @@ def report(story: Story, rehearsals: Sequence[Heard]) -> str:
     for at in range(len(rehearsals) - 1, -1, -1):
         heard = rehearsals[at]
         if len(rehearsals) > 1:
-            parts += [f"Rehearsal {at + 1}", ""]
+            parts += [say("Rehearsal {at}", at=at + 1), ""]
         last = at == len(rehearsals) - 1
         said = keeps_happening(rehearsals) if last else [Repeated(d, 1) for d in heard.differences]
         if last and not heard.can_tell:
@@ -261,10 +293,10 @@ def _told(heard: Heard, said: Sequence[Repeated]) -> list[str]:
     for number, each in enumerate(said, 1):
         at_sec = each.difference.at_sec
         begin = heard.told.begin_sec if heard.told is not None else 0.0
-        where = "" if at_sec is None else f" (at {clock(begin + at_sec)})"
+        where = "" if at_sec is None else say(" (at {begin})", begin=clock(begin + at_sec))
         parts += _indented(f"{number}. ", each.message + where)
         parts += [*_indented("   ", each.remedy), ""]
-    parts.append("Line by line:")
+    parts.append(say("Line by line:"))
     parts += [line for each in lines_heard(heard) for line in _indented("  ", each.sentence)]
     return [*parts, ""]
 

@@ -9,6 +9,7 @@ from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, 
 from tapscore.model.walk import line_at
 from tapscore.model.words import quoted
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 
 Listed = tuple[str, str]
 """Where, and what was changed."""
@@ -105,16 +106,16 @@ def _staying(
 ) -> tuple[Item, ...]:
     """An item that stays, with props that leave where they are; nothing for a lost offering."""
     if isinstance(item, Offer) and item.prop not in there:
-        changes.append((f"The turns with “{item.prop}”", "left out"))
+        changes.append((say("The turns with “{prop}”", prop=item.prop), say("left out")))
         return ()
     if not isinstance(item, Line):
         return (item,)
     own = tuple(prop for prop in item.props_out if prop in there and prop not in leaving)
     out = (*leaving, *own)
     words = quoted(item.words)
-    changes += [(words, f"“{prop}” leaves here") for prop in leaving]
+    changes += [(words, say("“{prop}” leaves here", prop=prop)) for prop in leaving]
     lost = [prop for prop in item.props_out if prop not in out]
-    changes += [(words, f"“{prop}” does not leave here any more") for prop in lost]
+    changes += [(words, say("“{prop}” does not leave here any more", prop=prop)) for prop in lost]
     leaving.clear()
     there.difference_update(out)
     there.update(entrance.prop for entrance in item.props_in)
@@ -124,8 +125,14 @@ def _staying(
 def _list_cut(section: Section, count: int, changes: list[Listed]) -> None:
     if count:
         all_of_it = count == len(section.items)
-        what = "left out" if all_of_it else f"{count} of {len(section.items)} lines left out"
-        changes.append((f"The section “{section.title}”", what))
+        what = (
+            say("left out")
+            if all_of_it
+            else say(
+                "{count} of {items:1 line|# lines} left out", count=count, items=len(section.items)
+            )
+        )
+        changes.append((say("The section “{title}”", title=section.title), what))
 
 
 def without_unused_props(story: Story, changes: list[Listed]) -> Story:
@@ -133,7 +140,7 @@ def without_unused_props(story: Story, changes: list[Listed]) -> Story:
     used = used_props(story)
     for prop in story.props:
         if prop.name not in used:
-            changes.append((f"The prop “{prop.name}”", "left out"))
+            changes.append((say("The prop “{prop}”", prop=prop.name), say("left out")))
     return evolve(story, props=tuple(prop for prop in story.props if prop.name in used))
 
 
@@ -147,6 +154,6 @@ def ends_joined(story: Story, changes: list[Listed]) -> Story:
         line = line_at(story, finding.path) if finding else None
         if mended is None or line is None:
             break
-        changes.append((quoted(line.words), "its last bar fits the next line now"))
+        changes.append((quoted(line.words), say("its last bar fits the next line now")))
         story = mended
     return story

@@ -10,6 +10,7 @@ from attrs import evolve
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
 
@@ -60,7 +61,7 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
             path,
             format=choices.sound,
             spoken=speech_sounds(told.speech(heard)),
-            cover_png=cover_png(story, heard, "audio guide", pictures.of(story.picture)),
+            cover_png=cover_png(story, heard, say("audio guide"), pictures.of(story.picture)),
             heard=_ears(choices),
             progress=progress,
         )
@@ -118,15 +119,15 @@ def _home_sound(story: Story, choices: Choices) -> Iterator[Product]:
 
 
 SOUND_EXPORTS = (
-    Export("audio-guide", "sound to rehearse from (one file)", _audio_guide),
+    Export("audio-guide", say("sound to rehearse from (one file)"), _audio_guide),
     Export(
         "rehearsal-set",
-        "a folder to rehearse from, with a page to play it",
+        say("a folder to rehearse from, with a page to play it"),
         _rehearsal_set,
     ),
     Export(
         "home-sound",
-        "the story to hear at home, a page for a family's phone that stops at every wait",
+        say("the story to hear at home, a page for a family's phone that stops at every wait"),
         _home_sound,
     ),
 )

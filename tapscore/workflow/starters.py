@@ -19,6 +19,7 @@ from tapscore.resources import resource_path
 from tapscore.rhythm.unroll import as_written
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.fitting import fitted, hyphenated
 from tapscore.workflow.thinning import thinned
 
@@ -114,20 +115,39 @@ def _checked(chosen: Starter, name: str, fill: str) -> str:
     gap = next((each for each in chosen.gaps if each.name == name), None)
     if gap is None:
         known = ", ".join(each.name for each in chosen.gaps)
-        raise UnusableFillError(f"There is no gap “{name}” in this starter; there are: {known}.")
+        raise UnusableFillError(
+            say(
+                "There is no gap “{name}” in this starter; there are: {known}.",
+                name=name,
+                known=known,
+            )
+        )
     words = " ".join(fill.split())
     if len(words) > LONGEST_FILL or not _FILL.fullmatch(words):
         raise UnusableFillError(
-            f"“{words[:LONGEST_FILL]}” can't stand for {name}: write a word or two, letters alone."
+            say(
+                "“{words}” can't stand for {name}: write a word or two, letters alone.",
+                words=words[:LONGEST_FILL],
+                name=name,
+            )
         )
     return words
 
 
 def _head(chosen: Starter, fills: Mapping[str, str]) -> str:
     """What a story file begins with: which words are still ours."""
-    head = [f"# Begun from tapscore's story starter “{chosen.name}”: make every word yours."]
+    head = [
+        "# "
+        + say(
+            "Begun from tapscore's story starter “{chosen}”: make every word yours.",
+            chosen=chosen.name,
+        )
+    ]
     ours = [gap for gap in chosen.gaps if gap.name not in fills]
     if ours:
-        head.append("# Still as it came, for you to fill:")
-        head += [f"#   {gap.asks} Now: {gap.usual.replace('-', '')}." for gap in ours]
+        head.append("# " + say("Still as it came, for you to fill:"))
+        head += [
+            "#   " + say("{asks} Now: {words}.", asks=gap.asks, words=gap.usual.replace("-", ""))
+            for gap in ours
+        ]
     return "".join(f"{line}\n" for line in head)

@@ -78,7 +78,7 @@ def for_others(source: StoryText, story: Story) -> NextYear:
     copy = next_year(source, story)
     gone = list(copy.gone)
     doc = dict(copy.doc)
-    for key, word in (("class", "Class"), ("next year", "To change next year")):
+    for key, word in (("class", say("Class")), ("next year", say("To change next year"))):
         said = doc.pop(key, None)
         if said is not None:
             gone.append((word, said if isinstance(said, str) else ", ".join(map(str, said))))
@@ -104,7 +104,7 @@ def make_pack(path: Path, text: str, *, beside: Path, recordings: Path | None = 
         papers = tuple(each for each in PAPERS if each not in NOT_SWAPPED)
         made = export_story(story, folder / "papers", only=papers, choices=Choices(beside=folder))
         if made.failures:
-            raise PackError(f"The pack was not made: {made.failures[0]}")
+            raise PackError(say("The pack was not made: {failures}", failures=made.failures[0]))
         files = sorted(
             each for each in folder.rglob("*") if each.is_file() and not each.name.startswith(".")
         )
@@ -170,11 +170,17 @@ def look_into(path: Path) -> PackContents:
         listed = manifest.get("files")
         title = manifest.get("title")
         if not isinstance(listed, dict) or not isinstance(title, str):
-            raise PackError(f"{path.name} says nothing of what is in it: ask for it again.")
+            raise PackError(
+                say("{file} says nothing of what is in it: ask for it again.", file=path.name)
+            )
         missing = {each.name for each in files} ^ set(map(str, listed))
         if missing:
             raise PackError(
-                f"{path.name} doesn't hold what it says ({min(missing)}): ask for it again."
+                say(
+                    "{file} doesn't hold what it says ({missing}): ask for it again.",
+                    file=path.name,
+                    missing=min(missing),
+                )
             )
         return PackContents(path, " ".join(title.split()), files)
 
@@ -186,7 +192,9 @@ def open_pack(contents: PackContents, folder: Path) -> Path:
     """
     target = folder / (slug(contents.title) or "story")
     if target.exists():
-        raise PackError(f"{target} is already there: move it away, or choose another folder.")
+        raise PackError(
+            say("{target} is already there: move it away, or choose another folder.", target=target)
+        )
     stories: list[str] = []
 
     def fill(unfinished: Path) -> None:
@@ -198,7 +206,9 @@ def open_pack(contents: PackContents, folder: Path) -> Path:
                 to.parent.mkdir(parents=True, exist_ok=True)
                 digest = _unpacked(pack, each, to)
                 if digests.get(each.name) != digest:
-                    raise PackError(f"{each.name} is damaged in the pack: ask for it again.")
+                    raise PackError(
+                        say("{name} is damaged in the pack: ask for it again.", name=each.name)
+                    )
                 if "/" not in each.name and to.suffix in (".yaml", ".yml", ".tapscore"):
                     stories.append(each.name)
 
@@ -211,25 +221,31 @@ def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
     except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
-        raise PackError(f"{path.name} is no swap pack, or is damaged: {error}.") from error
+        raise PackError(
+            say("{file} is no swap pack, or is damaged: {why}.", file=path.name, why=error)
+        ) from error
 
 
 def _manifest(pack: zipfile.ZipFile) -> dict[str, object]:
     try:
         info = pack.getinfo(MANIFEST)
         if info.file_size > MOST_MANIFEST_BYTES or info.flag_bits & 1:
-            raise PackError("What the pack says of itself is too long: don't open it.")
+            raise PackError(say("What the pack says of itself is too long: don't open it."))
         with pack.open(info) as file:
             said = json.loads(file.read(MOST_MANIFEST_BYTES + 1))
     except KeyError as error:
-        raise PackError("This archive is no swap pack of tapscore's.") from error
+        raise PackError(say("This archive is no swap pack of tapscore's.")) from error
     except (ValueError, RecursionError, zipfile.BadZipFile, OSError, EOFError) as error:
-        raise PackError("What the pack says of itself can't be read: ask for it again.") from error
+        raise PackError(
+            say("What the pack says of itself can't be read: ask for it again.")
+        ) from error
     version = said.get(ABOUT) if isinstance(said, dict) else None
     if not isinstance(version, int):
-        raise PackError("This archive is no swap pack of tapscore's.")
+        raise PackError(say("This archive is no swap pack of tapscore's."))
     if version > VERSION:
-        raise PackError("The pack was made by a newer tapscore: update tapscore, then open it.")
+        raise PackError(
+            say("The pack was made by a newer tapscore: update tapscore, then open it.")
+        )
     return dict(said)
 
 
@@ -237,16 +253,27 @@ def _checked(pack: zipfile.ZipFile) -> Iterator[Packed]:
     """The files of a pack, each name and size found harmless."""
     infos = [info for info in pack.infolist() if info.filename != MANIFEST]
     if len(infos) + 1 != len(pack.infolist()):
-        raise PackError("The pack says twice what is in it: don't open it.")
+        raise PackError(say("The pack says twice what is in it: don't open it."))
     if len(infos) > MOST_FILES:
-        raise PackError(f"The pack holds more than {MOST_FILES:,} files: don't open it.")
+        raise PackError(
+            say(
+                "The pack holds more than {most:,} files: don't open it.",
+                most=MOST_FILES,
+            )
+        )
     if sum(info.file_size for info in infos) > MOST_BYTES:
-        raise PackError("The pack would fill the disc: don't open it.")
+        raise PackError(say("The pack would fill the disc: don't open it."))
     seen: set[str] = set()
     for info in infos:
         why = _harm(info, seen)
         if why:
-            raise PackError(f"“{info.filename[:60]}” in the pack {why}: don't open it.")
+            raise PackError(
+                say(
+                    "“{filename}” in the pack {why}: don't open it.",
+                    filename=info.filename[:60],
+                    why=why,
+                )
+            )
         seen.add(info.filename.casefold())
         yield Packed(info.filename, info.file_size)
 
@@ -255,25 +282,25 @@ def _harm(info: zipfile.ZipInfo, seen: set[str]) -> str:
     """What is wrong with an entry; empty for nothing."""
     name, parts = info.filename, info.filename.split("/")
     if not name.isprintable() or "\\" in name or ":" in name or len(name) > 200:
-        return "has a name no file should have"
+        return say("has a name no file should have")
     if name.startswith("/") or any(
         part in ("", ".", "..") or part != part.strip() for part in parts
     ):
-        return "leads out of the pack"
+        return say("leads out of the pack")
     if any(part.startswith(".") for part in parts) or len(parts) > 3:
-        return "is hidden, or lies too deep"
+        return say("is hidden, or lies too deep")
     if stat.S_IFMT(info.external_attr >> 16) not in (0, stat.S_IFREG):
-        return "is a link, not a file"
+        return say("is a link, not a file")
     if name.casefold() in seen:
-        return "is there twice"
+        return say("is there twice")
     if PurePosixPath(name).suffix.lower() not in KINDS:
-        return "is no story, picture, paper or sound"
+        return say("is no story, picture, paper or sound")
     if info.flag_bits & 1:
-        return "is locked"
+        return say("is locked")
     if info.file_size > MOST_FILE_BYTES:
-        return "is far too large"
+        return say("is far too large")
     if info.file_size > SHARE_PACKED * max(info.compress_size, 100):
-        return "would grow beyond all measure"
+        return say("would grow beyond all measure")
     return ""
 
 
@@ -284,14 +311,20 @@ def _unpacked(pack: zipfile.ZipFile, file: Packed, to: Path) -> str:
         with pack.open(file.name) as source, to.open("xb") as target:
             while part := source.read(_PART):
                 if not size and part.startswith(ARCHIVES):
-                    raise PackError(f"{file.name} is an archive in the archive: don't open it.")
+                    raise PackError(
+                        say("{file} is an archive in the archive: don't open it.", file=file.name)
+                    )
                 size += len(part)
                 if size > file.size:
-                    raise PackError(f"{file.name} is larger than it says: don't open it.")
+                    raise PackError(
+                        say("{file} is larger than it says: don't open it.", file=file.name)
+                    )
                 digest.update(part)
                 target.write(part)
     except (zipfile.BadZipFile, NotImplementedError, EOFError) as error:
-        raise PackError(f"{file.name} is damaged in the pack: ask for it again.") from error
+        raise PackError(
+            say("{file} is damaged in the pack: ask for it again.", file=file.name)
+        ) from error
     return digest.hexdigest()
 
 

@@ -5,6 +5,7 @@ from attrs import evolve
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines, written_items
+from tapscore.wording.catalogue import say
 
 
 def languages_of(story: Story) -> tuple[str, ...]:
@@ -30,5 +31,5 @@ def trouble_with_language(story: Story, tag: str) -> str:
     if not tag or tag in there:
         return ""
     if not there:
-        return f"No line has words in “{tag}”: write them with in: at a line."
-    return f"No line has words in “{tag}”. There are: {', '.join(there)}."
+        return say("No line has words in “{tag}”: write them with in: at a line.", tag=tag)
+    return say("No line has words in “{tag}”. There are: {tags:list}.", tag=tag, tags=tuple(there))

@@ -15,6 +15,8 @@ from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Doc, NamedDoc
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.write import PartOrigins
+from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 
 Path = tuple[str | int, ...]
 Record = dict[str, Doc]
@@ -98,11 +100,15 @@ def place_in_words(path: Path, doc: Doc) -> str:
         at = _inside(at, step)
         if isinstance(step, int):
             name = _first(at)
-            said.append((name or f"section {step + 1}") if kind == "story" else f"line {step + 1}")
+            said.append(
+                (name or say("section {step}", step=step + 1))
+                if kind == "story"
+                else say("line {step}", step=step + 1)
+            )
         elif step not in ("story", "lines", "refrains"):
-            said.append(f"refrain “{step}”" if kind == "refrains" else step)
+            said.append(say("refrain “{step}”", step=step) if kind == "refrains" else step)
         kind = str(step)
-    return ", ".join(said) or "the story"
+    return ", ".join(said) or say("the story")
 
 
 def _in_records(
@@ -117,7 +123,13 @@ def _in_records(
             behind = _key_before(old, key, new) if after is None else None
             yield _change(before, after, (*path, key), whole, whole_old, behind)
     if isinstance(new, NamedDoc) and set(old) == set(new) and list(old) != list(new):
-        yield Change(path, place_in_words(path, whole), f"the order was {', '.join(old)}", old, new)
+        yield Change(
+            path,
+            place_in_words(path, whole),
+            say("the order was {names:list}", names=tuple(old)),
+            old,
+            new,
+        )
 
 
 def _in_values(old: Doc, new: Doc, path: Path, whole: Doc, whole_old: Doc) -> Iterator[Change]:
@@ -154,12 +166,21 @@ def _change(
     if old is None or new is None:
         said = said_of(old if new is None else new)
         name = "" if item else f"{path[-1]}: "
-        what = f"taken out: {name}{said}" if new is None else f"new: {name}{said}"
+        what = (
+            say("taken out: {what}", what=f"{name}{said}")
+            if new is None
+            else say("new: {what}", what=f"{name}{said}")
+        )
         if new is None and item:
             where = place_in_words(path[:-1], whole) or place_in_words(path[:-1], whole_old)
     else:
         name = "" if item else f"{path[-1]} "
-        what = f"{name}was {said_of(old)}, is {said_of(new)}"
+        what = say(
+            "{name}was {before}, is {now}",
+            name=name,
+            before=said_of(old),
+            now=said_of(new),
+        )
     return Change(path, where, what, old, new, after)
 
 
@@ -199,7 +220,7 @@ def said_of(doc: Doc | None) -> str:
     else:
         text = "" if doc is None else emit.inline(doc)
     text = " ".join(text.split())
-    return f"“{text if len(text) <= _LONGEST_SAID else text[: _LONGEST_SAID - 1] + '…'}”"
+    return quoted(text if len(text) <= _LONGEST_SAID else text[: _LONGEST_SAID - 1] + "…")
 
 
 def _first(doc: Doc | None) -> str:

@@ -11,6 +11,7 @@ from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Doc, ListDoc, NamedDoc
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.write import PartOrigins
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import (
     Path,
     Record,
@@ -33,7 +34,12 @@ class Clash:
     @property
     def sentence(self) -> str:
         """Both ways on one line."""
-        return f"{self.where}: yours {_way(self.mine)}, the file's {_way(self.theirs)}"
+        return say(
+            "{where}: yours {mine}, the file's {theirs}",
+            where=self.where,
+            mine=_way(self.mine),
+            theirs=_way(self.theirs),
+        )
 
 
 @frozen
@@ -152,4 +158,4 @@ def _same(one: Doc | None, other: Doc | None) -> bool:
 
 
 def _way(doc: Doc | None) -> str:
-    return "takes it out" if doc is None else f"says {said_of(doc)}"
+    return say("takes it out") if doc is None else say("says {what}", what=said_of(doc))

@@ -17,6 +17,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.storyfile.kinds import Doc
 from tapscore.storyfile.read import read_bytes
+from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.versions import Versions
 
@@ -97,7 +98,10 @@ def readable_again(text: str, story: Story | None = None) -> bytes:
     except UnicodeEncodeError as error:
         line = text.count("\n", 0, error.start) + 1
         raise UnreadableAgainError(
-            f"Line {line} has half a letter in it that no file can hold. Type it anew."
+            say(
+                "Line {line} has half a letter in it that no file can hold. Type it anew.",
+                line=line,
+            )
         ) from error
     read = read_bytes(data)
     if read.story is None:
@@ -135,7 +139,7 @@ def _bytes_of(path: Path) -> bytes | None:
 
 def _why(findings: tuple[Finding, ...]) -> str:
     first = next((each for each in findings if each.must_mend), findings[0])
-    place = f"Line {first.span.line} of the file: " if first.span else ""
+    place = say("Line {line} of the file: ", line=first.span.line) if first.span else ""
     return f"{place}{first.message} {first.remedy}"
 
 

@@ -11,6 +11,7 @@ from tapscore.records.handover import part_of
 from tapscore.records.model import ClassRecord, Pupil
 from tapscore.records.record_file import create_record
 from tapscore.records.said import NoteKey, class_overview, stories, term_sheet
+from tapscore.wording.catalogue import say
 from tapscore.workflow.records import papers
 
 MONTHS = ((1, 4), (4, 9), (9, 13))
@@ -91,7 +92,9 @@ def hand_over(
 
     Raises as ``create_record`` does.
     """
-    part = part_of(record, {pupil.id for pupil in pupils}, f"Handed over from {record.label}")
+    part = part_of(
+        record, {pupil.id for pupil in pupils}, say("Handed over from {label}", label=record.label)
+    )
     create_record(path, passphrase, part).close()
     fingerprint = hashlib.sha256(path.read_bytes()).hexdigest()
     return papers.receipt(part, path.name, fingerprint, on, to)

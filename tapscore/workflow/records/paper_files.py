@@ -9,10 +9,11 @@ from tapscore.exports.written.document import Document
 from tapscore.records.model import ClassRecord
 from tapscore.records.notes_table import written_out
 from tapscore.records.way_in import WAY_IN
+from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 
 ENDINGS = (".pdf", ".docx")
-READABLE = (
+READABLE = say(
     "Whoever has this file can read it. Keep it where your school keeps such papers, and delete it"
     " when it is not needed."
 )
@@ -38,9 +39,10 @@ def write_paper(document: Document, path: Path) -> str:
     lost = not_printed(document)
     if not lost:
         return ""
-    return (
-        f"The printed letters lack {' '.join(lost[:12])}: they are left out of the PDF."
-        " Make a DOCX: it has them all."
+    return say(
+        "The printed letters lack {names}: they are left out of the PDF. Make a DOCX: it has "
+        "them all.",
+        names=" ".join(lost[:12]),
     )
 
 
@@ -53,7 +55,7 @@ def write_everything(record: ClassRecord, folder: Path) -> tuple[Path, ...]:
     paths = tuple(folder / name for name in EVERYTHING)
     for path in paths:
         if path.exists():
-            raise FileExistsError(17, "a file of that name is there", str(path))
+            raise FileExistsError(17, say("a file of that name is there"), str(path))
     for path, text in zip(paths, (as_text(record), written_out(record)), strict=True):
         _write_readable(path, text.encode("utf-8", "replace"))
     return paths
@@ -62,7 +64,7 @@ def write_everything(record: ClassRecord, folder: Path) -> tuple[Path, ...]:
 def _write_readable(path: Path, data: bytes) -> None:
     """Write what anybody can read, with no part of it in a folder for temporary files."""
     if not os.access(path.parent, os.W_OK):
-        raise PermissionError(errno.EACCES, "nothing new may stand in its folder", str(path))
+        raise PermissionError(errno.EACCES, say("nothing new may stand in its folder"), str(path))
     write_whole_bytes(path, data)
 
 
@@ -70,26 +72,43 @@ def as_text(record: ClassRecord) -> str:
     """Everything but the notes, as text."""
     lines = [record.label, ""]
     if record.keep_until:
-        lines.append(f"To be kept until {long_date(record.keep_until)}")
+        lines.append(say("To be kept until {day}", day=long_date(record.keep_until)))
     if record.next_story:
-        lines += ["What the next story should keep:", record.next_story, ""]
+        lines += [say("What the next story should keep:"), record.next_story, ""]
     for told in record.tellings:
-        number = f", telling {told.number}" if told.number is not None else ""
-        lines.append(f"{long_date(told.date)}{number}: {told.story}. There: {told.there or '–'}")
+        number = say(", telling {number}", number=told.number) if told.number is not None else ""
+        lines.append(
+            say(
+                "{day}{number}: {story}. There: {who}",
+                day=long_date(told.date),
+                number=number,
+                story=told.story,
+                who=told.there or "–",
+            )
+        )
     for pupil in record.pupils:
-        lines.append(f"{pupil.mark}{f', place {pupil.place}' if pupil.place else ''}")
+        lines.append(
+            f"{pupil.mark}{say(', place {place}', place=pupil.place) if pupil.place else ''}"
+        )
         lines += [
             f"  {each.label}: {pupil.way(each.key)}" for each in WAY_IN if pupil.way(each.key)
         ]
         for term in pupil.terms:
-            lines.append(f"  {long_date(term.begins)} to {long_date(term.ends)}, {term.story}")
+            lines.append(
+                say(
+                    "  {begin} to {end}, {story}",
+                    begin=long_date(term.begins),
+                    end=long_date(term.ends),
+                    story=term.story,
+                )
+            )
             lines += [
                 f"    {label}: {text}"
                 for label, text in (
-                    ("Intended outcome", term.outcome),
-                    ("Next steps", term.next_step),
-                    ("Parent’s or carer’s words", term.parent_line),
-                    ("Kept", term.kept),
+                    (say("Intended outcome"), term.outcome),
+                    (say("Next steps"), term.next_step),
+                    (say("Parent’s or carer’s words"), term.parent_line),
+                    (say("Kept"), term.kept),
                 )
                 if text
             ]

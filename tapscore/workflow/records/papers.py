@@ -11,14 +11,18 @@ from tapscore.exports.written.document import NOTHING, Document, Grid, Heading, 
 from tapscore.records.model import ClassRecord, Pupil, Term
 from tapscore.records.said import MomentAcross, Said, TermSheet
 from tapscore.records.way_in import GROUPS, WAY_IN
+from tapscore.wording.catalogue import say
 from tapscore.wording.dates import day_and_month, long_date
+from tapscore.wording.grammar import quoted
 
-AGREE = "Everyone may come away at any time. What is not said here: ask who looks after the pupil."
-DASH = f"{NOTHING} nothing written"
+AGREE = say(
+    "Everyone may come away at any time. What is not said here: ask who looks after the pupil."
+)
+DASH = say("{nothing} nothing written", nothing=NOTHING)
 BESIDE_PT = 14.0
 """Capitals of 22 minutes of arc at half a metre need 12.7 points (ISO 9241-3)."""
-OWN_WORDS = "The words are the observers’ own."
-OVERVIEW_SAYS = (
+OWN_WORDS = say("The words are the observers’ own.")
+OVERVIEW_SAYS = say(
     "This speaks of the story, not of the pupils: a moment that nobody answered may need a longer"
     " wait, another cue or another place in the story."
 )
@@ -36,40 +40,44 @@ def way_in_sheet(pupil: Pupil) -> Document:
         if said:
             parts += [Heading(group), *said]
     if not pupil.way("agreed_with"):
-        parts.append(ToFill("Agreed with, on"))
+        parts.append(ToFill(say("Agreed with, on")))
     if not pupil.way("review"):
-        parts.append(ToFill("Look at it again on"))
-    place = f", place {pupil.place}" if pupil.place else ""
+        parts.append(ToFill(say("Look at it again on")))
+    place = say(", place {place}", place=pupil.place) if pupil.place else ""
     parts.append(Words(AGREE))
     return Document(
-        f"Way in: {pupil.mark}{place}",
-        "For the adult beside this pupil",
+        say("Way in: {mark}{place}", mark=pupil.mark, place=place),
+        say("For the adult beside this pupil"),
         tuple(parts),
         paper="A5",
         text_pt=BESIDE_PT,
-        subject="Way in to the story",
+        subject=say("Way in to the story"),
     )
 
 
 def blank_way_in() -> Document:
     """The sheet to fill in by hand."""
-    parts: list[Part] = [ToFill("Pupil’s initials, place")]
+    parts: list[Part] = [ToFill(say("Pupil’s initials, place"))]
     for group in GROUPS:
         parts.append(Heading(group))
         parts += [ToFill(each.label, each.lines) for each in WAY_IN if each.group == group]
     parts.append(Words(AGREE))
     return Document(
-        "Way in", "One pupil, no diagnosis", tuple(parts), paper="A5", subject="Way in to the story"
+        say("Way in"),
+        say("One pupil, no diagnosis"),
+        tuple(parts),
+        paper="A5",
+        subject=say("Way in to the story"),
     )
 
 
 def term_paper(sheet: TermSheet, term: Term) -> Document:
     """One pupil's term: telling by telling, by area, by moment, and what adults add by hand."""
-    heads = ("Moment", *(_told(each.date, each.number) for each in sheet.tellings))
+    heads = (say("Moment"), *(_told(each.date, each.number) for each in sheet.tellings))
     grid = tuple((moment, *cells) for moment, cells in sheet.grid)
     parts: list[Part] = []
     if grid:
-        parts += [Heading("Telling by telling"), Grid(heads, grid), Words(DASH)]
+        parts += [Heading(say("Telling by telling")), Grid(heads, grid), Words(DASH)]
     parts += _quotations(sheet)
     parts += _by_hand(term)
     return Document(
@@ -77,18 +85,18 @@ def term_paper(sheet: TermSheet, term: Term) -> Document:
         _from_to(sheet.label, term.begins, term.ends),
         tuple(parts),
         landscape=True,
-        subject="Term sheet",
+        subject=say("Term sheet"),
     )
 
 
 def review_paper(sheet: TermSheet, term: Term) -> Document:
     """Chosen notes of one pupil, for an annual review or an evening with parents."""
-    parts = [*_quotations(sheet), *_by_hand(term), ToFill("Talked over with, on", 2)]
+    parts = [*_quotations(sheet), *_by_hand(term), ToFill(say("Talked over with, on"), 2)]
     return Document(
-        f"{sheet.pupil.mark}: what was seen",
+        say("{mark}: what was seen", mark=sheet.pupil.mark),
         f"{_from_to(sheet.label, term.begins, term.ends)}. {sheet.story}. {OWN_WORDS}",
         tuple(parts),
-        subject="Notes for a review",
+        subject=say("Notes for a review"),
     )
 
 
@@ -99,14 +107,14 @@ def class_paper(
     table = tuple((row.moment, answered_words(row)) for row in rows)
     parts: list[Part] = [Words(OVERVIEW_SAYS)]
     if table:
-        parts.append(Grid(("Moment", "Answered at least once by"), table))
-    parts.append(Heading("What the next story should keep"))
-    parts.append(Words(record.next_story) if record.next_story else ToFill("Keep", 3))
+        parts.append(Grid((say("Moment"), say("Answered at least once by")), table))
+    parts.append(Heading(say("What the next story should keep")))
+    parts.append(Words(record.next_story) if record.next_story else ToFill(say("Keep"), 3))
     return Document(
-        f"{story}: moments and answers",
+        say("{story}: moments and answers", story=story),
         _from_to(record.label, begins, ends),
         tuple(parts),
-        subject="Class overview",
+        subject=say("Class overview"),
     )
 
 
@@ -114,36 +122,42 @@ def answered_words(row: MomentAcross) -> str:
     """Who answered a moment, or that nobody did, or that it did not come up."""
     if row.answered_by:
         return ", ".join(row.answered_by)
-    return "nobody yet" if row.nobody else "not offered, or nothing written"
+    return say("nobody yet") if row.nobody else say("not offered, or nothing written")
 
 
 def receipt(part: ClassRecord, file_name: str, fingerprint: str, on: date, to: str) -> Document:
     """What both sides sign when pupils' notes go to another class or school."""
     marks = ", ".join(pupil.mark for pupil in part.pupils)
     parts: tuple[Part, ...] = (
-        Words(marks, "Pupils, by their marks:"),
-        Words(file_name, "File:"),
-        Words(fingerprint, "Fingerprint (SHA-256) of the file:"),
-        Words(long_date(on), "Written on:"),
-        Words(to, "For:") if to else ToFill("For"),
+        Words(marks, say("Pupils, by their marks:")),
+        Words(file_name, say("File:")),
+        Words(fingerprint, say("Fingerprint (SHA-256) of the file:")),
+        Words(long_date(on), say("Written on:")),
+        Words(to, say("For:")) if to else ToFill(say("For")),
         Words(
-            "The passphrase goes another way than the file, and to one person: by word of mouth"
-            " or by telephone. Without it nobody can open the file, nor can we."
+            say(
+                "The passphrase goes another way than the file, and to one person: by word of mouth"
+                " or by telephone. Without it nobody can open the file, nor can we."
+            )
         ),
-        ToFill("Handed over by, on"),
-        ToFill("Received and opened by, on"),
-        ToFill("Our own copy is deleted on"),
+        ToFill(say("Handed over by, on")),
+        ToFill(say("Received and opened by, on")),
+        ToFill(say("Our own copy is deleted on")),
     )
-    return Document("Handed over", part.label, parts, subject="Receipt")
+    return Document(say("Handed over"), part.label, parts, subject=say("Receipt"))
 
 
 def said_line(said: Said, *, moment: bool) -> tuple[str, str]:
     """A note as it is printed: the date, then its words, ticks and observer."""
     note = said.note
-    words = f"“{note.words.strip()}”" if note.words.strip() else ""
-    who = f"seen by {said.slip.observer}" if said.slip.observer else ""
+    words = quoted(note.words.strip()) if note.words.strip() else ""
+    who = say("seen by {observer}", observer=said.slip.observer) if said.slip.observer else ""
     ticks = "; ".join(part for part in (said.what, said.how, who) if part)
-    context = f". Also going on: “{note.context.strip()}”" if note.context.strip() else ""
+    context = (
+        say(". Also going on: “{words}”", words=note.context.strip())
+        if note.context.strip()
+        else ""
+    )
     where = f"{note.moment}: " if moment else ""
     body = f"{words} ({ticks})" if words and ticks else words or ticks
     return long_date(said.telling.date), f"{where}{body}{context}"
@@ -152,16 +166,16 @@ def said_line(said: Said, *, moment: bool) -> tuple[str, str]:
 def _quotations(sheet: TermSheet) -> list[Part]:
     parts: list[Part] = []
     if sheet.by_area:
-        parts.append(Heading("By area"))
+        parts.append(Heading(say("By area")))
         for area, found in sheet.by_area:
             parts.append(Words("", area))
             parts += [_set_in(said, moment=True) for said in found]
-    parts.append(Heading("By moment of the story"))
+    parts.append(Heading(say("By moment of the story")))
     for moment, found in sheet.by_moment:
         parts.append(Words("", moment))
         parts += [_set_in(said, moment=False) for said in found]
     if not sheet.by_moment:
-        parts.append(Words("No notes between these dates."))
+        parts.append(Words(say("No notes between these dates.")))
     return parts
 
 
@@ -173,10 +187,10 @@ def _set_in(said: Said, *, moment: bool) -> Words:
 def _by_hand(term: Term) -> list[Part]:
     parts: list[Part] = []
     for label, words in (
-        ("Intended outcome", term.outcome),
-        ("Next steps", term.next_step),
-        ("In the parent’s or carer’s words", term.parent_line),
-        ("Kept where, until when", term.kept),
+        (say("Intended outcome"), term.outcome),
+        (say("Next steps"), term.next_step),
+        (say("In the parent’s or carer’s words"), term.parent_line),
+        (say("Kept where, until when"), term.kept),
     ):
         parts.append(Words(words, f"{label}:") if words else ToFill(label, 2))
     return parts
@@ -187,4 +201,9 @@ def _told(day: date, number: int | None) -> str:
 
 
 def _from_to(label: str, begins: date, ends: date) -> str:
-    return f"{label}, {long_date(begins)} to {long_date(ends)}"
+    return say(
+        "{label}, {begin} to {end}",
+        label=label,
+        begin=long_date(begins),
+        end=long_date(ends),
+    )

@@ -11,6 +11,7 @@ from pathlib import Path
 from attrs import evolve, field, frozen
 
 from tapscore.model.story import Story
+from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.plan import ChangedCards
@@ -42,9 +43,17 @@ class PutCards:
     def said_of_earlier(self) -> tuple[str, ...]:
         """Sentences on the sheets of an earlier day."""
         gone, left = (_names(paths) for paths in (self.taken_away, self.staying))
-        said = [f"Taken away, because they are of an earlier day: {gone}."] if gone else []
+        said = (
+            [say("Taken away, because they are of an earlier day: {gone}.", gone=gone)]
+            if gone
+            else []
+        )
         if left:
-            said.append(f"Still there from an earlier day: {left}. Don't hand them out today.")
+            said.append(
+                say(
+                    "Still there from an earlier day: {left}. Don't hand them out today.", left=left
+                )
+            )
         return tuple(said)
 
 
@@ -65,8 +74,8 @@ def card_files(
                 impose(changed.new, choices.per_sheet, on=choices.other_paper)
                 if choices.by_heart
                 else changed.new,
-                title=f"{story.title}: {changed.role} today",
-                subject="What changes today",
+                title=say("{title}: {role} today", title=story.title, role=changed.role),
+                subject=say("What changes today"),
                 language=story.language,
             )
             name = f"{today_name(story)}{slug(changed.role, 'role')}"
@@ -136,12 +145,23 @@ def _put_new(files: tuple[CardFile, ...], folder: Path, story: Story, *, replace
         known = MadeFiles(folder)
         others = [f.name for f in files if not replace and not known.may_replace(folder / f.name)]
     except OSError as error:
-        return PutCards((), f"{folder} can't be used: {_why(error)}. Choose another folder.")
+        return PutCards(
+            (),
+            say(
+                "{folder} can't be used: {why}. Choose another folder.",
+                folder=folder,
+                why=_why(error),
+            ),
+        )
     if others:
         return PutCards(
             (),
-            f"Nothing was made: {others[0]} in {folder.name} was changed by somebody else. "
-            "Choose another folder, or move the file away.",
+            say(
+                "Nothing was made: {others} in {folder} was changed by somebody else. Choose "
+                "another folder, or move the file away.",
+                others=others[0],
+                folder=folder.name,
+            ),
         )
     made: list[Path] = []
     for file in files:
@@ -149,7 +169,9 @@ def _put_new(files: tuple[CardFile, ...], folder: Path, story: Story, *, replace
         try:
             known.make(path, partial(_fill, file.pdf), meant_for=today_name(story))
         except OSError as error:
-            return PutCards(tuple(made), f"{file.name} was not made: {_why(error)}.")
+            return PutCards(
+                tuple(made), say("{file} was not made: {why}.", file=file.name, why=_why(error))
+            )
         made.append(path)
     return PutCards(tuple(made))
 

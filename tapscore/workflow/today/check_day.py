@@ -11,6 +11,7 @@ from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.day_file import MOST_BYTES, read_day
 from tapscore.wording.about import About
+from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import OpenedStory
 
 
@@ -25,7 +26,7 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
     try:
         read = read_day(read_bounded(path, MOST_BYTES).decode("utf-8-sig"), story)
     except (OSError, UnicodeDecodeError) as error:
-        why = getattr(error, "strerror", None) or "it is not plain text"
+        why = getattr(error, "strerror", None) or say("it is not plain text")
         about = About(case="day", path=str(path), why=why)
         unread = Finding("can't-open", Severity.MUST_MEND, about=about)
         return evolve(opened, findings=(*opened.findings, unread))
@@ -40,4 +41,8 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
 
 
 def _place(path: Path, finding: Finding) -> str:
-    return f"{path.name}, line {finding.span.line}" if finding.span else path.name
+    return (
+        say("{file}, line {line}", file=path.name, line=finding.span.line)
+        if finding.span
+        else path.name
+    )

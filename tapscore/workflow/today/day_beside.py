@@ -14,6 +14,7 @@ from tapscore.storyfile.day_file import MOST_BYTES, read_day
 from tapscore.storyfile.kinds import Bare, Doc, NamedDoc
 from tapscore.storyfile.origins import Source
 from tapscore.storyfile.splice import Splicer
+from tapscore.wording.catalogue import say
 
 
 class DayChangedError(Exception):
@@ -37,9 +38,15 @@ class DayBeside:
     def troubles(self) -> tuple[str, ...]:
         """Sentences on what could not be read, each with its place."""
         if self.unreadable is not None:
-            return (f"{self.path.name} can't be read: {self.unreadable}.",)
+            return (
+                say(
+                    "{file} can't be read: {unreadable}.",
+                    file=self.path.name,
+                    unreadable=self.unreadable,
+                ),
+            )
         return tuple(
-            f"{self.path.name}{f', line {found.span.line}' if found.span else ''}: "
+            f"{self.path.name}{say(', line {line}', line=found.span.line) if found.span else ''}: "
             f"{found.message} {found.remedy}"
             for found in self.findings
         )
@@ -57,11 +64,11 @@ def load_day(path: Path, story: Story) -> DayBeside:
     except FileNotFoundError:
         return DayBeside(path)
     except OSError as error:
-        return DayBeside(path, unreadable=error.strerror or "the disc does not give it")
+        return DayBeside(path, unreadable=error.strerror or say("the disc does not give it"))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        return DayBeside(path, data, unreadable="it is not plain text")
+        return DayBeside(path, data, unreadable=say("it is not plain text"))
     read = read_day(text, story)
     return DayBeside(path, data, read.day, read.findings)
 

@@ -12,6 +12,7 @@ from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, PerformedTap
+from tapscore.wording.catalogue import say
 from tapscore.workflow.today.jobs import Job, JobKind
 
 _TOLERANCE_SEC = 1e-4
@@ -58,19 +59,19 @@ def why_not(story: Story, hands: Hands, role: str, job: Job, dear: str | None = 
     if job.kind is JobKind.BRING:
         beside = _with_whom(story, role)
         if beside is not None and job.name != dear:
-            return f"is with {beside}"
+            return say("is with {beside}", beside=beside)
         if any((role, path) in hands.taps for path in job.paths):
-            return "taps while it comes or goes"
+            return say("taps while it comes or goes")
         return None
     if job.kind is JobKind.DO:
         taps = any((role, path) in hands.taps for path in job.paths)
-        return "taps at the same time" if taps else None
+        return say("taps at the same time") if taps else None
     if _bringing(hands, role, job):
-        return "brings a prop then"
+        return say("brings a prop then")
     if out_of_reach(story, role, job):
-        return "can't reach it"
+        return say("can't reach it")
     if _too_fast(hands, role, job):
-        return "would have to tap too fast"
+        return say("would have to tap too fast")
     return None
 
 
@@ -89,9 +90,9 @@ def clash(one: Job, other: Job) -> bool:
 def _beside(story: Story, hands: Hands, role: str) -> str | None:
     """Why a role can't be with a pupil: a hand must be free for the pupil."""
     if any(bringer == role for bringer, _ in hands.brings):
-        return "has the props"
+        return say("has the props")
     other = _with_whom(story, role)
-    return f"is with {other} already" if other else None
+    return say("is with {other} already", other=other) if other else None
 
 
 def _with_whom(story: Story, role: str) -> str | None:

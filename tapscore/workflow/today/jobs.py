@@ -11,6 +11,7 @@ from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
+from tapscore.wording.catalogue import say
 
 
 class JobKind(Enum):
@@ -42,19 +43,23 @@ class Job:
     def sentence(self) -> str:
         """What is missing."""
         if self.kind is JobKind.TAP:
-            return f"Nobody taps {self.name}."
+            return say("Nobody taps {name}.", name=self.name)
         if self.kind is JobKind.BRING:
-            return f"Nobody brings {self.name}."
+            return say("Nobody brings {name}.", name=self.name)
         if self.kind is JobKind.WITH:
-            return f"Nobody is with {self.name}."
-        return f"Nobody does “{self.name}”."
+            return say("Nobody is with {name}.", name=self.name)
+        return say("Nobody does “{name}”.", name=self.name)
 
 
 def step_key(step: Step) -> str:
     """What names a step's card: its line's number, its refrain, or where a pause stands."""
     if step.refrain is not None:
         return step.refrain
-    return f"pause {step.indexes[0]}" if step.number is None else f"line {step.number}"
+    return (
+        say("pause {number}", number=step.indexes[0])
+        if step.number is None
+        else say("line {number}", number=step.number)
+    )
 
 
 def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> tuple[Job, ...]:
@@ -134,5 +139,5 @@ def _name(step: Step) -> str:
     words = printed(step.lines[0].line.words) if step.lines and step.lines[0].line else ""
     short = " ".join(words.split()[:4]).strip(" ,.;:!?")
     if step.refrain is not None:
-        return f"the refrain {step.refrain}"
-    return f"line {step.number}" + (f" ({short})" if short else "")
+        return say("the refrain {refrain}", refrain=step.refrain)
+    return say("line {number}{words:=|*= ({words})}", number=step.number, words=short or None)

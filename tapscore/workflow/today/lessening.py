@@ -30,6 +30,7 @@ from tapscore.model.walk import change_lines, change_lists, edit_line, line_at, 
 from tapscore.model.words import printed, quoted
 from tapscore.rhythm.unroll import as_written
 from tapscore.wording.catalogue import say
+from tapscore.wording.terms import term
 from tapscore.workflow.shorten import Listed, ends_joined, shortened, without_unused_props
 from tapscore.workflow.thinning import thinned
 
@@ -58,12 +59,14 @@ def short_telling(story: Story) -> tuple[Story, list[Listed]]:
     short, changes = shortened(story, one)
     others = used_props(story) - {one}
     short, more = without_props(short, others)
-    untold = (where for where, what in more if what == ABOUT_WHAT_IS_GONE)
-    moved = (*(f"“{name}”" for name in others), *untold)
+    untold = [where for where, what in more if what == ABOUT_WHAT_IS_GONE]
+    # a name in whatever quotation marks the language has
+    moved = [rf"[“”„«»‹›\"'‘‚]\s?{re.escape(name)}(?!\w)" for name in others]
+    about = re.compile("|".join([*moved, *map(re.escape, untold), "(?!)"]))
     return short, [
-        *(each for each in changes if not any(name in f"{each[0]} {each[1]}" for name in moved)),
-        *((f"The prop “{name}”", "left out") for name in sorted(others)),
-        *(each for each in more if each[1] != "left out"),
+        *(each for each in changes if not about.search(f"{each[0]} {each[1]}")),
+        *((say("The prop “{name}”", name=name), say("left out")) for name in sorted(others)),
+        *(each for each in more if each[1] != say("left out")),
     ]
 
 
@@ -76,7 +79,7 @@ def refrain_telling(story: Story) -> Story | None:
     items: Items = (RefrainUse(use.name), _wait_after(story, use.name)) * 2
     bare, _ = without_props(story, used_props(story))
     refrains = tuple(refrain for refrain in bare.refrains if refrain.name == use.name)
-    told = evolve(bare, props=(), sections=(Section("The refrain", items),))
+    told = evolve(bare, props=(), sections=(Section(say("The refrain"), items),))
     return evolve(told, refrains=refrains) if _stands_alone(refrains[0].items) else told
 
 
@@ -101,7 +104,9 @@ def without_props(story: Story, names: Collection[str]) -> tuple[Story, list[Lis
     gone = frozenset(names) & used_props(story)
     if not gone:
         return story, []
-    changes: list[Listed] = [(f"The prop “{name}”", "left out") for name in sorted(gone)]
+    changes: list[Listed] = [
+        (say("The prop “{name}”", name=name), say("left out")) for name in sorted(gone)
+    ]
     lines = [path for path, item in section_items(story) if isinstance(item, Line)]
     ends = {lines[0], lines[-1]} if lines else set()
     pending_in: list[Entrance] = []
@@ -169,7 +174,7 @@ def _without(line: Line, gone: frozenset[str], changes: list[Listed]) -> Line:
     moved = {entrance.prop for entrance in line.props_in} | set(line.props_out)
     done = line.do
     if done is not None and any(_named(done, name, near=name in moved) for name in gone):
-        changes.append((_words(line), f"without “{done}”"))
+        changes.append((_words(line), say("without “{done}”", done=done)))
         done = None
     if (props_in, props_out, done) == (line.props_in, line.props_out, line.do):
         return line
@@ -205,7 +210,7 @@ def without_deed(story: Story, path: StoryPath) -> tuple[Story, list[Listed]]:
         return story, []
     changed = edit_line(story, path, lambda each: evolve(each, do=None, done_by=()))
     assert changed is not None
-    return changed, [(_words(line), f"without “{line.do}”")]
+    return changed, [(_words(line), say("without “{do}”", do=line.do))]
 
 
 def fewer_taps(
@@ -214,7 +219,7 @@ def fewer_taps(
     """Lines tapped on beats, or strong beats, alone."""
     told, changed = thinned(story, which, lambda path: path in paths)
     return told, [
-        (_words(line), f"tapped {NAMES[which]}")
+        (_words(line), say("tapped {where}", where=term(NAMES[which])))
         for path in changed
         if (line := line_at(told, path))
     ]
@@ -232,7 +237,7 @@ def tapped_at(story: Story, spot: str, paths: Collection[StoryPath]) -> tuple[St
     def line_there(path: StoryPath, line: Line) -> Line:
         if path not in paths or line.manner.spot == spot:
             return line
-        changes.append((_words(line), f"tapped at {spot}, which can be reached"))
+        changes.append((_words(line), say("tapped at {spot}, which can be reached", spot=spot)))
         lane = None if line.lane is None else change_cells(line.lane, cell_there)
         return evolve(line, manner=evolve(line.manner, spot=spot), lane=lane)
 
@@ -248,7 +253,7 @@ def said_alone(story: Story, paths: Collection[StoryPath]) -> tuple[Story, list[
     def line_alone(path: StoryPath, line: Line) -> Line:
         if path not in paths or line.lane is None:
             return line
-        changes.append((_words(line), "said, and not tapped"))
+        changes.append((_words(line), say("said, and not tapped")))
         events = lane_events(line.lane, metres[path])
         marks = {
             at: Mark.SYLLABLE_ALONE if event.cell.mark.said else Mark.REST

@@ -11,6 +11,7 @@ from tapscore.model.story import Story
 from tapscore.model.wordings import joined
 from tapscore.model.words import printed, quoted
 from tapscore.rhythm.performance import SegmentKind
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.amount import TOLD
 from tapscore.workflow.today.card_files import CardFile, card_files
@@ -73,9 +74,11 @@ def work_out(wish: DayWish) -> Outcome:
         if today.telling is not Telling.NOT_TODAY and today.staff.hosts:
             new = (*new, *papers_for_all(today, wish.choices))
     except (ValueError, OSError) as error:
-        return Outcome(wish, problem=f"No cards were made: {error}")
+        return Outcome(wish, problem=say("No cards were made: {why}", why=error))
     except Exception as error:
-        return Outcome(wish, problem=f"A fault of the program stopped it: {error!r}")
+        return Outcome(
+            wish, problem=say("A fault of the program stopped it: {fault}", fault=repr(error))
+        )
     fixed = dict(wish.day.takes)
     return Outcome(
         wish,
@@ -98,9 +101,10 @@ def told_sentences(today: Today) -> tuple[str, ...]:
         return tuple(said)
     said += [f"{where}: {what}." for where, what in today.changes]
     if today.changes:
-        said.append(f"Told today: {'; '.join(told_lines(today))}.")
+        said.append(say("Told today: {lines}.", lines="; ".join(told_lines(today))))
     said += [
-        f"{who} is near {joined(places)}: that comes first." for who, places in near_whom(today)
+        say("{who} is near {places}: that comes first.", who=who, places=joined(places))
+        for who, places in near_whom(today)
     ]
     return tuple(said)
 
@@ -110,9 +114,9 @@ def told_lines(today: Today) -> tuple[str, ...]:
     told: list[str] = []
     for segment in today.performance.segments:
         if segment.kind is SegmentKind.WAIT:
-            told.append(f"wait {segment.length_sec:.0f}")
+            told.append(say("wait {length:.0f}", length=segment.length_sec))
         elif segment.kind is SegmentKind.OFFER:
-            told.append(f"turns with {segment.prop}")
+            told.append(say("turns with {prop}", prop=segment.prop))
         elif segment.refrain is not None:
             if not told or told[-1] != segment.refrain:
                 told.append(segment.refrain)
@@ -139,21 +143,27 @@ def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...
         who = f"{adult}: {role}" if adult != role else role
         host = staff.host_of[role]
         if host != role:
-            rows.append(RoleToday(who, f"as well as {host}", f"with {host}"))
+            rows.append(
+                RoleToday(who, say("as well as {host}", host=host), say("with {host}", host=host))
+            )
             continue
         taken = [job for job, taker in today.sharing.takers if taker == role]
         over = [_over(job) for job in taken]
         said = [_hands(today, role, [job.name for job in taken if job.kind is JobKind.BRING])]
         if over:
-            said.append(f"Takes over: {'; '.join(over)}")
-        hands = "\n".join(filter(None, said)) or "hands free"
+            said.append(say("Takes over: {jobs}", jobs="; ".join(over)))
+        hands = "\n".join(filter(None, said)) or say("hands free")
         rows.append(RoleToday(who, hands, _cards(changed.get(role))))
     for role in staff.away:
         shared = any(role in job.roles for job, _ in today.sharing.takers)
         rows.append(
-            RoleToday(f"nobody: {role}", "shared out among the others" if shared else "", "")
+            RoleToday(
+                say("nobody: {role}", role=role),
+                say("shared out among the others") if shared else "",
+                "",
+            )
         )
-    rows += [RoleToday(adult, "free to help", "") for adult in staff.free]
+    rows += [RoleToday(adult, say("free to help"), "") for adult in staff.free]
     return tuple(rows)
 
 
@@ -170,24 +180,24 @@ def _hands(today: Today, role: str, taken_over: Sequence[str]) -> str:
                 brings |= {each.prop: None for each in segment.line.props_in}
     own = [prop for prop in brings if today.story.bringer(prop) == role]
     own = [prop for prop in own if prop not in taken_over]
-    said = [f"taps {lines} line{'s' if lines != 1 else ''}"] if lines else []
+    said = [say("taps {lines:1 line|# lines}", lines=lines)] if lines else []
     if own:
-        said.append(f"brings {', '.join(own)}")
+        said.append(say("brings {props:list}", props=tuple(own)))
     return "; ".join(said)
 
 
 def _over(job: Job) -> str:
     if job.kind is JobKind.WITH:
-        return f"is with {job.name}"
+        return say("is with {job}", job=job.name)
     if job.kind is JobKind.DO:
-        return f"does “{job.name}”"
+        return say("does “{job}”", job=job.name)
     return f"{'taps' if job.kind is JobKind.TAP else 'brings'} {job.name}"
 
 
 def _cards(changed: ChangedCards | None) -> str:
     if changed is None or not changed.new:
-        return "as they are"
-    sides = f"{len(changed.new)} side{'s' if len(changed.new) != 1 else ''}"
+        return say("as they are")
+    sides = say("{sides:1 side|# sides}", sides=len(changed.new))
     return f"{sides}: {', '.join(changed.names)}" if changed.names else sides
 
 
@@ -195,7 +205,7 @@ def _left(today: Today, job: Job, why: str) -> str:
     words = _words(today, job.paths) if job.kind is JobKind.TAP else ""
     if words:
         return f"{job.sentence.rstrip('.')}: {words} {why}."
-    return f"{job.sentence} Why: {why}."
+    return say("{sentence} Why: {why}.", sentence=job.sentence, why=why)
 
 
 def _words(today: Today, paths: tuple[StoryPath, ...]) -> str:
@@ -209,14 +219,20 @@ def _notes(story: Story, today: Today) -> tuple[str, ...]:
     adults, roles = len(staff.hosts), len(story.role_names)
     if staff.away:
         notes.append(
-            f"{adults} adult{'s' if adults != 1 else ''} for {roles} roles: nobody is "
-            f"{' or '.join(staff.away)}."
+            say(
+                "{adults:1 adult|# adults} for {roles} roles: nobody is {away}.",
+                adults=adults,
+                roles=roles,
+                away=joined(staff.away, "or"),
+            )
         )
     if today.voice is not None:
         notes.append(
-            f"Nobody leads: {staff.taken[today.voice]} taps least and speaks: give them the cue"
-            " sheet."
+            say(
+                "Nobody leads: {taken} taps least and speaks: give them the cue sheet.",
+                taken=staff.taken[today.voice],
+            )
         )
     if staff.free:
-        notes.append(f"Without a role: {', '.join(staff.free)}.")
+        notes.append(say("Without a role: {names:list}.", names=tuple(staff.free)))
     return tuple(notes)

@@ -8,6 +8,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 from tapscore.workflow.shorten import Listed
 from tapscore.workflow.today.amount import suggested
@@ -75,7 +76,7 @@ def plan_today(story: Story, day: Day) -> Today:
     if telling is Telling.LIGHTER and not jobs_left(story, performance, staff.taken):
         telling, why = Telling.WHOLE, ""
     if day.tell is not None:
-        telling, why = day.tell, "As you chose."
+        telling, why = day.tell, say("As you chose.")
     host_of = staff.host_of
     told = told_today(story, host_of, telling)
     performance = perform(told.story)

@@ -12,6 +12,7 @@ from attrs import field, frozen
 
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
+from tapscore.wording.catalogue import say
 from tapscore.workflow.today.decks import Deck, decks
 from tapscore.workflow.today.hands import clash, hands_of, why_not
 from tapscore.workflow.today.jobs import Job, JobKind
@@ -71,7 +72,7 @@ def share_out(
     if not jobs:
         return Sharing(())
     if not hosts:
-        return Sharing((), tuple((job, "nobody is here") for job in jobs))
+        return Sharing((), tuple((job, say("nobody is here")) for job in jobs))
     hands = hands_of(story, performance, host_of)
     program = _Program(len(jobs), hosts, sparing)
     dear = sparing.dear
@@ -89,7 +90,7 @@ def share_out(
 
 def _reason(hosts: Sequence[str], reasons: Sequence[str | None]) -> str:
     said = [
-        f"{host} {reason}" if reason else f"{host} has another job then"
+        f"{host} {reason}" if reason else say("{host} has another job then", host=host)
         for host, reason in zip(hosts, reasons, strict=True)
     ]
     return "; ".join(said)

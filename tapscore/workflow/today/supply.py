@@ -1,11 +1,12 @@
 """Papers of a story as it is told today that are for nobody's role alone."""
 
+from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.card_files import CardFile, today_name
 from tapscore.workflow.today.plan import Today
 
-STEPS_IN = "whoever steps in"
-SPEAKS = "whoever speaks"
+STEPS_IN = say("whoever steps in")
+SPEAKS = say("whoever speaks")
 
 
 def papers_for_all(today: Today, choices: Choices) -> tuple[CardFile, ...]:

@@ -16,6 +16,7 @@ from tapscore.model.day import Telling
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.wording.catalogue import say
 from tapscore.workflow.shorten import Listed
 from tapscore.workflow.today.arranged import voice_today
 from tapscore.workflow.today.hands import out_of_reach
@@ -60,7 +61,7 @@ def told_today(story: Story, host_of: dict[str, str], telling: Telling) -> Told:
         story, changes = short_telling(story)
     elif telling is Telling.REFRAIN:
         alone = refrain_telling(story)
-        changes = [("Everything but the refrain", "left out")] if alone else []
+        changes = [(say("Everything but the refrain"), say("left out"))] if alone else []
         story = alone or story
     return _possible(story, host_of, changes, anew=telling is not Telling.LIGHTER)
 

@@ -5,10 +5,11 @@ import re
 from tapscore.model.day import Day
 from tapscore.model.story import Story
 from tapscore.storyfile.day_file import read_day
+from tapscore.wording.catalogue import say
 from tapscore.workflow.today.day_beside import day_text
 
 LONGEST_COUNT = 6
-NOBODY = "Write who is here first: initials are enough, one adult on each line."
+NOBODY = say("Write who is here first: initials are enough, one adult on each line.")
 
 
 def typed_adults(text: str) -> tuple[str, ...]:
@@ -41,13 +42,18 @@ def trouble_with(story: Story, day: Day) -> str | None:
     seen: dict[str, str] = {}
     for name in adults:
         if name.casefold() in seen:
-            return (
-                f"“{name}” is there twice. If they are two people, write them differently, "
-                f"such as {name} 1 and {name} 2."
+            return say(
+                "“{name}” is there twice. If they are two people, write them differently, such as "
+                "{name} 1 and {name} 2.",
+                name=name,
             )
         seen[name.casefold()] = name
     for role, adult in takes.items():
         if adult not in adults:
-            return f"{adult} takes {role} but is not here: choose somebody else for {role}."
+            return say(
+                "{adult} takes {role} but is not here: choose somebody else for {role}.",
+                adult=adult,
+                role=role,
+            )
     found = read_day(day_text(day), story).findings
     return f"{found[0].message} {found[0].remedy}" if found else None

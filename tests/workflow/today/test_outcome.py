@@ -62,7 +62,7 @@ def test_one_adult_alone() -> None:
         "Nobody brings lantern. Why: beat-keeper taps while it comes or goes.",
     )
     assert found.notes == (
-        "1 adult for 4 roles: nobody is leader or second tapper or prop handler.",
+        "1 adult for 4 roles: nobody is leader, second tapper or prop handler.",
         "Nobody leads: AB taps least and speaks: give them the cue sheet.",
     )
 
