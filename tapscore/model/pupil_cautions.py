@@ -155,7 +155,7 @@ PUPIL_CAUTIONS: tuple[Caution, ...] = (
     ),
 )
 PLACE_CAUTIONS: tuple[Caution, ...] = (
-    Caution("hygiene", say("Clean board and props between pupils."), say("the school nurse")),
+    Caution(say("hygiene"), say("Clean board and props between pupils."), say("the school nurse")),
     Caution(
         say("fingers in the gap"),
         say(

@@ -139,6 +139,8 @@ def faults(english: str, translation: str, forms: int) -> tuple[str, ...]:
         wanted = tuple(holes_of(english))
     except ValueError:
         return ()  # no text with holes, but braces
+    if not all(hole.name.replace(".", "_").isidentifier() for hole in wanted):
+        return ()
     try:
         holes = tuple(holes_of(translation))
     except ValueError as error:

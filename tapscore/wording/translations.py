@@ -18,7 +18,7 @@ from pathlib import Path
 MOST_BYTES = 20_000_000
 _BROKEN = (OSError, ValueError, LookupError, ArithmeticError, RecursionError, struct.error)
 _FORMS = re.compile(r"nplurals\s*=\s*(\d+)")
-_OWN_NAME = re.compile(r'^"X-Language-Name:\s*(.*?)\s*(?:\\n)?"', re.MULTILINE)
+OWN_NAME = re.compile(r'^"X-Language-Name:\s*(.*?)\s*(?:\\n)?"', re.MULTILINE)
 
 
 class NotReadError(ValueError):
@@ -109,7 +109,7 @@ def own_name(path: Path) -> str:
             head = file.read(4000)
     except OSError:
         return ""
-    said = _OWN_NAME.search(head.decode("utf-8", "replace"))
+    said = OWN_NAME.search(head.decode("utf-8", "replace"))
     return said[1] if said else ""
 
 

@@ -58,11 +58,14 @@ def board_picture(
     if board.places:
         said.append(say("Places: {names:list}.", names=tuple(place.name for place in board.places)))
     said += [say("A ring at {spot}.", spot=spot.name) for spot in shown]
+    spare = 0.0
+    """How far the tab with the seat stands out on either side of a small board."""
     if at_seat is not None:
         name = say("you")
         you = width_pt(name, label, bold=True)
         tab = you + label * 0.6
-        middle = min(max(view.at(at_seat)[0], tab / 2), max(wide - tab / 2, tab / 2))
+        spare = max(tab - wide, 0.0) / 2
+        middle = min(max(view.at(at_seat)[0], tab / 2 - spare), wide - tab / 2 + spare)
         elements.append(Panel(middle - tab / 2, deep, tab, strip, label * 0.2, TEAL))
         elements.append(Text(middle - you / 2, deep + label * 0.82, name, label, WHITE, True, you))
     block = Block("Figure", tuple(elements), " ".join(said))
@@ -74,8 +77,8 @@ def board_picture(
             if len(across) == 1
             else say("the rings are, from the left, {spots:and}", spots=tuple(across))
         )
-    whole = moved_block(block, edge / 2, edge / 2)
-    return Picture(whole, wide + edge, deep + strip + edge, ", ".join(keys))
+    whole = moved_block(block, edge / 2 + spare, edge / 2)
+    return Picture(whole, wide + 2 * spare + edge, deep + strip + edge, ", ".join(keys))
 
 
 _ANYWHERE = (-1e6, -1e6, 2e6, 2e6)

@@ -222,9 +222,9 @@ class _Layout:
         card, size = self._card, self._sizes.number
         label = Piece(self._bookmark(), True)
         role = Piece(f"  {card.role[:1].upper()}{card.role[1:]}", True, TEAL)
-        more = (Piece(", continued"),) if side else ()
+        more = (Piece(say(", continued")),) if side else ()
         if not side and card.kind is StepKind.REFRAIN:
-            longer = bands.paragraph((label, Piece(", refrain"), role), size, wide, tag="H1")
+            longer = bands.paragraph((label, Piece(say(", refrain")), role), size, wide, tag="H1")
             if longer.height < 1.5 * size:
                 return longer
         whole = bands.paragraph((label, *more, role), size, wide, tag="H1")

@@ -226,7 +226,7 @@ class _Plan:
 
     def _side(self, side: str) -> str:
         word = (self._board.sides or Sides()).word(side)
-        return f"{word} ({side})" if word else side
+        return f"{word} ({term(side)})" if word else term(side)
 
     def _measured(self) -> tuple[float, Flowed]:
         """The length of a metre, and what is said about the scale."""

@@ -3,14 +3,23 @@
 from collections.abc import Callable
 from functools import partial
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.exports import marks
 from tapscore.exports.board.drawing import target
 from tapscore.exports.marks import PathSink
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text, shape
+from tapscore.exports.paper.drawing import (
+    Block,
+    Element,
+    Page,
+    Panel,
+    Rule,
+    Text,
+    extent,
+    shape,
+)
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, MUTED, PLUM, TEAL, WHITE, Ink
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as named_paper
@@ -76,7 +85,7 @@ def _sides(title: str, columns: tuple[list[_Sign], ...], size: Paper) -> list[Pa
     each = (wide - 10) / len(columns)
     room = size.height_pt - size.margin_pt - top
     poured = [
-        pour([_row(sign, each) for sign in signs], lambda _: room, lambda _: room)
+        pour([_row(sign, each, _left(signs)) for sign in signs], lambda _: room, lambda _: room)
         for signs in columns
     ]
     made: list[Page] = []
@@ -91,11 +100,17 @@ def _sides(title: str, columns: tuple[list[_Sign], ...], size: Paper) -> list[Pa
     return made
 
 
-def _row(sign: _Sign, width: float) -> Band:
-    said = bands.paragraph((Piece(sign.words),), TEXT_PT, width - SIGN_PT - 6)
+def _left(signs: list[_Sign]) -> float:
+    """Where the words of a column begin: right of its widest sign."""
+    widest = max((extent(each)[2] for sign in signs for each in sign.elements), default=0.0)
+    return max(SIGN_PT + 6, widest + 2)
+
+
+def _row(sign: _Sign, width: float, left: float) -> Band:
+    said = bands.paragraph((Piece(sign.words),), TEXT_PT, width - left)
     high = max(ROW_PT, said.height + 3)
     picture = Band((Block("Artifact", sign.elements),), ROW_PT).at(0, (high - ROW_PT) / 2)
-    return Band((*picture, *said.at(SIGN_PT + 6, (high - said.height) / 2)), high)
+    return Band((*picture, *said.at(left, (high - said.height) / 2)), high)
 
 
 def _drawn(colour: Ink, draw: Callable[[PathSink], None]) -> Element:
@@ -106,15 +121,18 @@ def _mark(stroke: Stroke, size: float, x: float = SIGN_PT / 2) -> Element:
     return _drawn(INK, partial(marks.tap_mark, stroke=stroke, x=x, y=ROW_PT / 2, size=size))
 
 
+def _pill(name: str, panel: Panel, y: float) -> tuple[Element, ...]:
+    """A word in a solid panel, wider than usual where the word is."""
+    wide = width_pt(name, 14, bold=True)
+    panel = evolve(panel, width_pt=max(panel.width_pt, wide + 6))
+    x = panel.x + (panel.width_pt - wide) / 2
+    return panel, Text(x, y, name, 14, WHITE, True, wide)
+
+
 def _strokes() -> list[_Sign]:
     made = [_Sign(stroke.shown, (_mark(stroke, 22),)) for stroke in Stroke]
     there = tuple(target(SIGN_PT / 2, ROW_PT / 2, 26))
-    name = say("you")
-    you = width_pt(name, 14, bold=True)
-    seat: tuple[Element, ...] = (
-        Panel(2, 4, SIGN_PT - 4, 17, 4, TEAL),
-        Text((SIGN_PT - you) / 2, 17, name, 14, WHITE, True, you),
-    )
+    seat = _pill(say("you"), Panel(2, 4, SIGN_PT - 4, 17, 4, TEAL), 17)
     return [*made, _Sign(say("tap here"), there), _Sign(say("your seat"), seat)]
 
 
@@ -155,18 +173,10 @@ def _line_signs() -> list[_Sign]:
 
 def _band_signs() -> list[_Sign]:
     warn = Panel(1, 4, SIGN_PT - 2, ROW_PT - 9, 5, CREAM, AMBER, 1.5, 5)
-    wait = width_pt(say("Wait"), 14, bold=True)
-    solid: tuple[Element, ...] = (
-        Panel(0, 3, SIGN_PT, 20, 4, INK),
-        Text((SIGN_PT - wait) / 2, 18, say("Wait"), 14, WHITE, True, wait),
-    )
+    solid = _pill(say("Wait"), Panel(0, 3, SIGN_PT, 20, 4, INK), 18)
     rail = Panel(SIGN_PT / 2 - 2, 2, 3.5, ROW_PT - 4, 1.5, TEAL)
     tag = tag_item(say("cup"), "", 14).sign
-    stop = width_pt(say("Stop"), 14, bold=True)
-    halt: tuple[Element, ...] = (
-        Panel(0, 3, SIGN_PT, 20, 6, INK),
-        Text((SIGN_PT - stop) / 2, 18, say("Stop"), 14, WHITE, True, stop),
-    )
+    halt = _pill(say("Stop"), Panel(0, 3, SIGN_PT, 20, 6, INK), 18)
     return [
         _Sign(say("at least so many seconds; pupils end it"), solid),
         _Sign(say("warn first, then tap"), (warn,)),
