@@ -18,8 +18,9 @@ _PLAIN = "AaBbCcDdEeFfGgHhIiJjKkLlMmNnOoPpQqRrSsTtUuVvWwXxYyZz"
 _ACCENTED = "ÀàßƀÇçÐđÈèƑƒĜĝĤĥÌìĴĵĶķĹĺṀṁÑñÒòÞþǪǫŔŕŚśŢţÙùṼṽŴŵẊẋÝýŹź"
 _LETTERS = str.maketrans(_PLAIN, _ACCENTED)
 _LONGER = "ëřőŷ"
-_KEPT = re.compile(r"(`[^`]*`|\*\*|TIME|WHOLE|tapscore [a-z]+)")
-"""What stays: marks of the file, bold marks, what a script replaces."""
+_KEPT = re.compile(r"TIME|WHOLE")
+_KEPT_SAID = re.compile("|".join(each.translate(_LETTERS) for each in ("TIME", "WHOLE")))
+"""What stays, for a script replaces it."""
 _RULE = plural_forms("pl")
 
 
@@ -32,6 +33,8 @@ def pseudo(english: str) -> str:
     if any(isinstance(part, Hole) and " " in part.name for part in parts):
         parts = (english,)  # braces that stand for themselves
     said = "".join(part if isinstance(part, str) else _hole(part) for part in _spoken(parts))
+    kept = iter(_KEPT.findall(english))
+    said = _KEPT_SAID.sub(lambda _: next(kept), said)
     lead = english[: len(english) - len(english.lstrip())]
     tail = english[len(english.rstrip()) :] if english.strip() else ""
     more = _LONGER * (max(len(english.strip()) // 3, 2) // len(_LONGER) + 1)
@@ -45,10 +48,7 @@ def _spoken(parts: tuple[str | Hole, ...]) -> Iterator[str | Hole]:
 
 
 def _accented(words: str) -> str:
-    return "".join(
-        each if number % 2 else each.translate(_LETTERS)
-        for number, each in enumerate(_KEPT.split(words))
-    )
+    return words.translate(_LETTERS)
 
 
 def _hole(hole: Hole) -> str:

@@ -79,7 +79,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     "storyfile/near.py": {r"(whole|open) hand|one finger|heel of the hand|all adults": KEY},
     "storyfile/shape.py": {
         r"next year": KEY,
-        r"Evening|[{\[].*|.* wooden beads|wooden .*|The Lantern Boat|Willow": EXAMPLE,
+        r"Evening|[{\[].*|.* wooden beads|wooden .*|The Lantern Boat|Willow|a ribbon .*|under .*": EXAMPLE,
         r"tapscore story file": "the title of the schema",
     },
     "storyfile/shape_board.py": {r"oldest pupil": KEY},
@@ -114,6 +114,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     "workflow/records/paper_files.py": {r".*\.txt": FILES},
     "workflow/swap_pack.py": {r"tapscore pack|next year|\{\} recordings": FILES},
     "workflow/today/day_beside.py": {r"\{\} today\.yaml|\{\} \(not read\{\}\)\{\}": FILES},
+    "workflow/today/lessening.py": {r"\[“”.*": "a pattern"},
     "workflow/whole_files.py": {r"made by tapscore|about to be made|made for": KEY},
 }
 
