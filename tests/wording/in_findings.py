@@ -80,7 +80,8 @@ def main() -> None:
         if sentence.count(OPENS) != sentence.count(CLOSES):
             wrong[f"not whole: {sentence}"] = None
         for word in _WORD.findall(_MARKED.sub(" ", sentence)):
-            if word.casefold() not in own.replace("-", "").casefold():
+            # a role where a story names none is called so in the file
+            if word.casefold() not in f"leader {own}".replace("-", "").casefold():
                 wrong[f"“{word}” in: {sentence}"] = None
     print(json.dumps(list(wrong), ensure_ascii=False))
 

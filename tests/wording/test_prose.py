@@ -79,7 +79,8 @@ ALLOWED: dict[str, dict[str, str]] = {
     "storyfile/near.py": {r"(whole|open) hand|one finger|heel of the hand|all adults": KEY},
     "storyfile/shape.py": {
         r"next year": KEY,
-        r"Evening|[{\[].*|.* wooden beads|wooden .*|The Lantern Boat|Willow|a ribbon .*|under .*": EXAMPLE,
+        r"Evening|[{\[].*|.* wooden beads|wooden .*|The Lantern Boat|Willow": EXAMPLE,
+        r"a ribbon .*|under .*": EXAMPLE,
         r"tapscore story file": "the title of the schema",
     },
     "storyfile/shape_board.py": {r"oldest pupil": KEY},

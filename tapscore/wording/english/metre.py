@@ -73,7 +73,9 @@ TEXTS: dict[str, Text] = {
         "sounds right, leave it.",
     ),
     "same-words-same-rhythm": Text(
-        "{line} has the same words as {model:inside}, but another {differs}.",
+        "{line} has the same words as {model:inside}, but another "
+        "{differs:rhythm=rhythm|metre=metre|tempo=tempo|loudness=loudness|stroke=stroke"
+        "|*={differs}}.",
         "Make both the same, or better, write the words once as a refrain.",
     ),
     "one-breath/seconds": Text(
