@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import mp3_program
+from tapscore.wording.catalogue import say
 
 _LONGEST_SEC = 120.0
 
@@ -31,7 +32,7 @@ def copy_plain_sound(source: Path, target: Path) -> None:
             creationflags=NO_CONSOLE,
         )
     except subprocess.TimeoutExpired as error:
-        raise NoSoundError(f"{source.name} takes too long to read") from error
+        raise NoSoundError(say("{file} takes too long to read", file=source.name)) from error
     if done.returncode or not target.is_file() or not target.stat().st_size:
         target.unlink(missing_ok=True)
-        raise NoSoundError(f"{source.name} can't be read as sound")
+        raise NoSoundError(say("{file} can't be read as sound", file=source.name))
