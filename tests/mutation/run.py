@@ -12,6 +12,7 @@ The faults themselves are cosmic-ray's, with some of our own (``faults``).
 """
 
 import argparse
+import compileall
 import json
 import os
 import random
@@ -104,6 +105,7 @@ class Trying:
         for name in ("pyproject.toml", "README.md", "DEVELOPERS.md"):
             shutil.copy2(PROJECT / name, copy / name)
         shutil.copytree(PROJECT / ".ci", copy / ".ci")
+        compileall.compile_dir(str(copy / "tapscore"), quiet=2)  # else each test run does it anew
         self.modules = [
             path
             for path in sorted((copy / "tapscore" / package.modules).rglob("*.py"))
@@ -227,7 +229,7 @@ class Trying:
             nothing = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nothing if not os.environ.get("SHOW") else 1, 1)
             os.dup2(nothing if not os.environ.get("SHOW") else 2, 2)
-            sys.dont_write_bytecode = True
+            sys.dont_write_bytecode = "-x" in arguments
             sys.path[:] = [str(self.copy), *(p for p in sys.path if p not in ("", str(PROJECT)))]
             for name in [name for name in sys.modules if name.split(".")[0] in _OURS]:
                 del sys.modules[name]
