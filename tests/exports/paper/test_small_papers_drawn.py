@@ -8,16 +8,22 @@ from attrs import evolve
 
 from tapscore.exports.marks import STEP_SIZES
 from tapscore.exports.paper.board_picture import board_picture
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Shape, Text, extent
 from tapscore.exports.paper.floor_plan import floor_plan_pages
-from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE
+from tapscore.exports.paper.how_items import how_items
+from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL, WHITE
+from tapscore.exports.paper.mark_key import key_items
+from tapscore.exports.paper.part_sheets import part_pages
+from tapscore.exports.paper.prop_tags import others_items
 from tapscore.exports.paper.sizes import card_sizes
 from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.board import Board, Place, Point, Sides, Strips
 from tapscore.model.story import Story
+from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.test_small_papers import ADULT, TOLD, pages_of
-from tests.hill import STORY
+from tests.hill import HEAD, STORY, lines_of
 
 MM = 72 / 25.4
 
@@ -361,3 +367,92 @@ def test_a_swell_s_hairpin_and_a_held_tap_s_tail() -> None:
     assert widths[2] > 2 * widths[1]
     there = next(t for t in page.texts if t.text == "there")
     assert extent(taps[2])[2] > there.x + there.width_pt / 2 + 0.4 * there.size_pt
+
+
+def test_the_dot_of_a_word_that_goes_on_is_between_its_syllables() -> None:
+    (page,) = [p for p in pages_of("door", "card", "bea") if "2 of 4" in p.bookmarks]
+    texts = {text.text: text for text in page.texts}
+    slow, ly = texts["Slow"], texts["ly"]
+    dots = [e for e in drawn(page) if isinstance(e, Shape) and e.ink == MUTED]
+    assert any(slow.x + slow.width_pt < middle(dot)[0] < ly.x for dot in dots)
+
+
+def test_a_tail_ends_before_the_next_syllable_and_goes_to_the_row_s_end_where_none_follows() -> (
+    None
+):
+    """Held for a beat and a half, then a syllable; the last for two and a half beats."""
+    story = lines_of('      - {words: one two, lane: "| x _ _ x _ _ _ _ |", by: ann}\n')
+    pages = card_pages(story, perform(story), "ann")
+    (page,) = [p for p in pages if any(t.text == "two" for t in p.texts)]
+    (block,) = [b for b in page.blocks if b.alt.startswith("Taps. ")]
+    one, two = block.elements
+    words = {text.text: text for text in page.texts}
+    assert extent(one)[2] > words["one"].x + words["one"].width_pt / 2 + 10
+    assert extent(one)[2] < words["two"].x + words["two"].width_pt / 2
+    assert extent(one)[2] < extent(two)[0]
+    assert extent(two)[2] > middle(two)[0] > 0
+
+
+def test_a_bar_s_line_stands_between_the_bars() -> None:
+    story = lines_of('      - {words: a b c d, lane: "| x . x . . . . . | x . x . . . . . |"}\n')
+    for page in card_pages(story, perform(story), "ann"):
+        lines = [e for e in drawn(page) if isinstance(e, Rule) and e.x0 == e.x1 and e.ink == MUTED]
+        words = {text.text: text for text in page.texts if text.size_pt == 40}
+        (bar,) = lines
+        assert words["b"].x + words["b"].width_pt < bar.x0 < words["c"].x
+
+
+SIGNS = {
+    "slowing": lambda: lines_of(
+        '      - {words: a b c, lane: "| x . x . x . . . |", tempo: 60 to 40, by: ann}\n'
+    ),
+    "quickening": lambda: lines_of(
+        '      - {words: a b c, lane: "| x . x . x . . . |", tempo: 40 to 60, by: ann}\n'
+    ),
+}
+
+
+@pytest.mark.parametrize("word", SIGNS)
+def test_ticks_of_a_changing_tempo_come_closer_or_part(word: str) -> None:
+    """Under the taps, in the strip above them and in the key of the first sheet alike."""
+    story = SIGNS[word]()
+    seen = 0
+    for make in (card_pages, part_pages):
+        for page in make(story, perform(story), "ann"):
+            for element in drawn(page):
+                if isinstance(element, Shape) and element.ink == PLUM:
+                    starts = sorted(values[0] for name, values in element.ops if name == "M")
+                    gaps = [b - a for a, b in pairwise(starts)]
+                    assert len(gaps) >= 2
+                    slower = gaps[-1] > gaps[0]
+                    assert slower == (word == "slowing")
+                    seen += 1
+    assert seen >= 5
+
+
+def test_signs_stay_in_their_own_line() -> None:
+    """Marks, rings, hairpins and tags beside words are no higher than the line of words."""
+    story = lines_of(
+        '      - {words: a b c, lane: "| X . x . x _ _ _ |", loudness: quiet to loud,'
+        " tempo: 60 to 40, stroke: knuckles, by: ann, prop in: bell}\n",
+        HEAD.replace("by: dot", "by: bea"),
+    )
+    performance = perform(story)
+    (segment,) = performance.lines
+    taps = segment.taps
+    made = [
+        *how_items(describe(segment), segment, taps, 24),
+        *key_items([(segment, taps)], 24),
+        *others_items(story, (), segment.line.props_in if segment.line else (), 24),
+    ]
+    signs = [item for item in made if item.sign]
+    assert {item.text for item in signs} >= {"knuckles", "slowing", "middle", "quiet to loud", "in"}
+    for item in signs:
+        boxes = [extent(element) for element in item.sign]
+        assert min(left for left, *_ in boxes) >= -2, item.text
+        assert min(top for _, top, *_ in boxes) >= -2, item.text
+        assert max(foot for *_, foot in boxes) <= 24 * 1.3, item.text
+        # As wide as is kept free for it, and not much narrower.
+        room = item.signs * 24 * 1.12
+        right = max(right for *_, right, _ in boxes)
+        assert 0.3 * room < right <= room + 3, item.text
