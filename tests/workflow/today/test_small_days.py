@@ -2,11 +2,13 @@
 
 from functools import cache
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 from attrs import evolve
 from pypdf import PdfReader
 
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.model.board import Place
 from tapscore.model.day import Day, Staff, Telling
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
@@ -14,9 +16,12 @@ from tapscore.model.walk import section_items
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import story_manner
+from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.amount import suggested
 from tapscore.workflow.today.beside import near_pupils
+from tapscore.workflow.today.card_files import card_files
+from tapscore.workflow.today.check_day import with_day
 from tapscore.workflow.today.hands import clash, hands_of, why_not
 from tapscore.workflow.today.jobs import Job, JobKind, jobs_left
 from tapscore.workflow.today.lessening import (
@@ -27,7 +32,7 @@ from tapscore.workflow.today.lessening import (
     without_props,
 )
 from tapscore.workflow.today.outcome import DayWish, Outcome, told_lines, work_out
-from tapscore.workflow.today.plan import Today, plan_today
+from tapscore.workflow.today.plan import ChangedCards, Today, plan_today
 from tapscore.workflow.today.typed import (
     NOBODY,
     pupils_text,
@@ -35,7 +40,7 @@ from tapscore.workflow.today.typed import (
     typed_adults,
     typed_pupils,
 )
-from tests.hill import HEAD, STORY, line, lines_of
+from tests.hill import HEAD, HILL, STORY, line, lines_of
 
 
 @cache
@@ -529,3 +534,41 @@ def test_somebody_with_a_pupil_brings_a_prop_only_if_nobody_else_can() -> None:
         today = plan_today(story, Day(here, tell=Telling.LIGHTER))
         assert [(job.name, taker) for job, taker in today.sharing.takers] == [("bell", who)]
         assert today.changes == ()
+
+
+def test_roles_that_are_written_alike_have_files_of_their_own() -> None:
+    """``Ann!`` and ``ann`` would both be ``the-hill-today-ann.pdf``."""
+    pages = card_pages(STORY, perform(STORY), "cyd")
+    changed = tuple(
+        ChangedCards(role, role, pages[:1], 0) for role in ("ann", "Ann!", "a n n", "ann.")
+    )
+    files = card_files(STORY, (*changed, ChangedCards("dot", "dot", (), 4)), Choices(by_heart=True))
+    assert [file.name for file in files] == [
+        "the-hill-today-ann.pdf",
+        "the-hill-today-ann-again.pdf",
+        "the-hill-today-a-n-n.pdf",
+        "the-hill-today-ann-again-again.pdf",
+    ]
+    assert [file.role for file in files] == ["ann", "Ann!", "a n n", "ann."]
+
+
+def test_a_day_s_own_faults_are_told_by_its_name_and_line(tmp_path: Path) -> None:
+    story, day = tmp_path / "hill.yaml", tmp_path / "monday.yaml"
+    story.write_text(HILL, encoding="utf-8")
+    opened = open_story(story)
+    before = [finding.code for finding in opened.findings]
+    day.write_text("here: [ann, bea, cyd]\nroles:\n  cook: ann\n", encoding="utf-8")
+    found = with_day(opened, day).findings[len(before) :]
+    assert [each.span for each in found if each.code != "role-has-somebody"] == [None]
+    assert "monday.yaml, line 3" in found[0].message
+    day.write_text("here: [ann, bea, cyd]\n", encoding="utf-8")
+    (away,) = with_day(opened, day).findings[len(before) :]
+    # Dot taps a line and the refrain, brings the bell, and lifts the silk.
+    assert (away.code, away.path) == ("role-has-somebody", ("roles", "dot"))
+    assert away.span is not None
+    (gone,) = with_day(opened, tmp_path / "no.yaml").findings[len(before) :]
+    assert (gone.code, gone.must_mend) == ("can't-open", True)
+    assert "no.yaml" in gone.message
+    day.write_bytes(b"\xff\xfe\x00")
+    (odd,) = with_day(opened, day).findings[len(before) :]
+    assert "it is not plain text" in odd.message
