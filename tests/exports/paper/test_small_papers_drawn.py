@@ -14,6 +14,7 @@ from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL, WHITE
 from tapscore.exports.paper.mark_key import key_items
+from tapscore.exports.paper.part_plan import plan_part
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.prop_tags import others_items
 from tapscore.exports.paper.sizes import card_sizes
@@ -456,3 +457,22 @@ def test_signs_stay_in_their_own_line() -> None:
         room = item.signs * 24 * 1.12
         right = max(right for *_, right, _ in boxes)
         assert 0.3 * room < right <= room + 3, item.text
+
+
+@pytest.mark.parametrize("which", TAPPED)
+def test_words_that_are_tapped_are_bold(which: str) -> None:
+    for page in which_pages(which):
+        told = [b for b in page.blocks if b.alt or _words(b)]
+        above = [one for one, two in pairwise(told) if two.alt.startswith("Taps. ")]
+        assert all(text.bold and text.size_pt == 40 for block in above for text in _words(block))
+
+
+@pytest.mark.parametrize(("busy", "size"), [(4, "A4"), (5, "A4"), (6, "A3"), (7, "A3")])
+def test_more_than_six_small_sheets_are_a_pile(busy: int, size: str) -> None:
+    """A wait after each line, and so much to do in it that a sheet holds one; the front alone."""
+    do = "lift the silk as high as it goes and let it come down slowly over the board " * 4
+    line = f'      - {{words: one two three, lane: "| x . x . x . . . |", do: {do}}}\n'
+    story = lines_of((line + "      - {wait: 20, look for: a look}\n") * busy)
+    small = plan_part(story, perform(story), "ann", paper="A4")
+    assert len(small.plan.spans) == busy + 1
+    assert plan_part(story, perform(story), "ann").paper.name == size
