@@ -13,6 +13,8 @@ from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Sh
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL, WHITE
+from tapscore.exports.paper.lane_columns import columns, rows
+from tapscore.exports.paper.lane_drawing import draw_marks
 from tapscore.exports.paper.mark_key import key_items
 from tapscore.exports.paper.part_plan import plan_part
 from tapscore.exports.paper.part_sheets import part_pages
@@ -21,6 +23,7 @@ from tapscore.exports.paper.sizes import card_sizes
 from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.board import Board, Place, Point, Sides, Strips
 from tapscore.model.story import Story
+from tapscore.model.strokes import Stroke
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.test_small_papers import ADULT, TOLD, pages_of
@@ -476,3 +479,34 @@ def test_more_than_six_small_sheets_are_a_pile(busy: int, size: str) -> None:
     small = plan_part(story, perform(story), "ann", paper="A4")
     assert len(small.plan.spans) == busy + 1
     assert plan_part(story, perform(story), "ann").paper.name == size
+
+
+@pytest.mark.parametrize("mark", ["x", "X"])
+@pytest.mark.parametrize("loudness", ["very quiet", "medium", "very loud"])
+@pytest.mark.parametrize("stroke", [stroke.word for stroke in Stroke])
+def test_a_row_of_marks_is_as_high_as_its_marks(mark: str, loudness: str, stroke: str) -> None:
+    """From the top of its accents to the foot of its largest mark, a few points about them."""
+    story = lines_of(
+        f'      - {{words: a b, lane: "| {mark} . x . . . . . |", loudness: {loudness},'
+        f" stroke: {stroke}, by: ann}}\n"
+    )
+    (segment,) = perform(story).lines
+    taps = {tap.event: tap for tap in segment.taps}
+    (row,) = rows(columns(segment, lambda _: True), lambda _: 30.0, size_pt=40, width=900)
+    made = draw_marks(row, None, segment, taps, 33.6, alt="")
+    boxes = [extent(e) for block in made.blocks for e in block.elements if isinstance(e, Shape)]
+    assert len(boxes) == 2
+    top, foot = min(top for _, top, *_ in boxes), max(foot for *_, foot in boxes)
+    assert -0.5 < top < 16
+    assert foot - 0.5 < made.height < foot + 12
+    middles = [(a + b) / 2 for _, a, _, b in boxes]
+    assert mark == "X" or abs(middles[0] - middles[1]) < 0.1
+
+
+def test_any_board_has_a_plan_however_large() -> None:
+    """150 m need 1 : 800 or so; a step further, half as much again, would be too small to use."""
+    (page,) = floor_plan_pages(Story("T", board=Board(Fraction(150_000), Fraction(60_000))))
+    said = " ".join(" ".join(text.text for text in page.texts).split())
+    scale = int(said.partition("Scale 1 : ")[2].partition(",")[0])
+    assert 151_400 / 271 < scale < 1.7 * 151_400 / 271
+    assert scale % 50 == 0
