@@ -29,7 +29,10 @@ def score_file(story: Story) -> bytes:
         wrong = bars_not_full(piece.score)
         if wrong:
             raise ValueError(f"bars {wrong} of the score are not full")
-        xml: bytes = _RANDOM_ID.sub(rb"\1\g<2>1", exporter(piece.score).parse())
+        # what its ``parse`` does but for the copy, with rests in bars that are full already
+        whole = exporter(piece.score)
+        made: bytes = whole.parseWellformedObject(whole.fromScore(piece.score))
+        xml = _RANDOM_ID.sub(rb"\1\g<2>1", made)
         if written:
             xml = xml[_FIRST_BAR.search(xml).start() :]  # type: ignore[union-attr]
             xml = (_ATTRIBUTES if piece.borrowed_metre else _DIVISIONS).sub(b"", xml, count=1)

@@ -158,3 +158,18 @@ def test_pieces_of_any_length_give_the_bytes_of_the_whole(
 
 def test_a_story_without_lines_is_a_score_too() -> None:
     assert not list(_read_back(score_file(Story("T"))).recurse().notes)
+
+
+def test_leaving_out_the_copy_leaves_nothing_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    exporter = import_module("music21.musicxml.m21ToXml").GeneralObjectExporter
+    told = [story for path in demo_stories() if (story := read_file(path).story) is not None]
+    ours = [score_file(story) for story in told]
+
+    class Theirs(exporter):  # type: ignore[misc,valid-type]
+        """music21's own way: a copy, rests, notation."""
+
+    for name in ("fromScore", "parseWellformedObject"):
+        setattr(Theirs, name, getattr(exporter, name))
+    monkeypatch.setattr(exporter, "fromScore", lambda self, score: Theirs(score).parse())
+    monkeypatch.setattr(exporter, "parseWellformedObject", lambda self, made: made)
+    assert [score_file(story) for story in told] == ours
