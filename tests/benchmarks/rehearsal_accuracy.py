@@ -124,10 +124,11 @@ class Tally:
         false = sum(0.83 < true < 1.17 for _, true in told)
         return (
             f"{len(self.lines):5} lines {np.mean(self.lines):.3f} taps {np.mean(self.taps):.3f} "
-            f"sure {np.mean(self.sure):.3f} right when sure {np.mean(self.right_when_sure):.4f} "
+            f"sure {np.mean(self.sure):.3f} "
+            f"right when sure {np.mean(self.right_when_sure or [0]):.4f} "
             f"({sum(not right for right in self.right_when_sure)} wrong) tempo off "
-            f"{100 * np.median(self.tempo_off):.2f} / "
-            f"{100 * np.percentile(self.tempo_off, 95):.2f} % "
+            f"{100 * np.median(self.tempo_off or [9.99]):.2f} / "
+            f"{100 * np.percentile(self.tempo_off or [9.99], 95):.2f} % "
             f"can tell {np.mean(self.can_tell):.2f} faster/slower {len(told)}, false {false}"
             f"\n    begun again: {sum(said and true for said, true in self.begun_again)} said of "
             f"{sum(true for _, true in self.begun_again)}, "

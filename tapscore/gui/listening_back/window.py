@@ -10,15 +10,14 @@ from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.listening_back.heard_so_far import HeardSoFar, Sentence, difference_in
 from tapscore.gui.listening_back.keeping import RECORDINGS, Keeping
+from tapscore.gui.listening_back.offers import Offers
 from tapscore.gui.listening_back.place_sound import PlaceSound
 from tapscore.gui.listening_back.take import RehearsalTake
 from tapscore.gui.listening_back.view import BEGIN, END, ListeningView
 from tapscore.gui.listening_back.work import Answer, Wish, listen
 from tapscore.gui.recording.sound_in import SoundIn
 from tapscore.gui.story_window import StoryWindow
-from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_of_clock
-from tapscore.rehearsal.differences import Difference
 from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
 from tapscore.workflow.listening_back import (
@@ -33,14 +32,15 @@ from tapscore.workflow.rehearsals import (
     Repeated,
     report,
 )
-from tapscore.workflow.story_as_told import as_told
 
 FIRST = say("Record a rehearsal of adults alone here, or bring one in from a phone.")
 LISTENING = say("Listening back. You can stop it.")
 RECORDING = say("Recording. “End the recording” ends it.")
 MADE = say("The story is as you tell it there now. Undo takes it back.")
+BACK = say("Taken back: the story is as it was.")
 NOT_SO = say("The story is so already, or the line is not there any more.")
 CHANGED = say("The story has changed since; listen back again to compare it as it is now.")
+QUIET = say("Stopped.")
 LEFT = say("Left as it is.")
 NO_TIME = say("Write the part as 1:30, minutes and seconds.")
 
@@ -58,6 +58,7 @@ class ListeningBack(ListeningView):
         self._story = self._document.story
         """The story that the last rehearsal was compared with."""
         self._heard = HeardSoFar()
+        self._offers = Offers(self._document, self._heard)
         self._keeping = Keeping(self, self._asking, self._folder, self.say)
         self.take = RehearsalTake(sound_in, self)
         self.sound = PlaceSound(sound_out, self)
@@ -174,6 +175,7 @@ class ListeningBack(ListeningView):
             self.working.cancel()
         else:
             self.sound.stop()
+            self.say(QUIET)
 
     @Slot(object)
     def _progressed(self, share: float) -> None:
@@ -190,6 +192,7 @@ class ListeningBack(ListeningView):
             if changed is not None:
                 heard = evolve(heard, remarks=(*heard.remarks, changed))
             self._heard.add(heard)
+            self._offers.forget()
             self._show(heard)
         self._show_what_can_be_done()
 
@@ -204,7 +207,7 @@ class ListeningBack(ListeningView):
         self._fill()
         self.say(" ".join([*remarks, *advice]))
 
-    def _fill(self) -> None:
+    def _fill(self, row: int = 0) -> None:
         self.sentences.clear()
         for each in self._heard.said:
             self.sentences.addItem(self._heard.difference_with_time(each))
@@ -215,7 +218,7 @@ class ListeningBack(ListeningView):
         for line in self._heard.lines_told:
             self.sentences.addItem(line.sentence)
         if self.sentences.count():
-            self.sentences.setCurrentRow(0)
+            self.sentences.setCurrentRow(min(row, self.sentences.count() - 1))
         self._show_what_can_be_done()
 
     def _current(self) -> Sentence | None:
@@ -258,37 +261,29 @@ class ListeningBack(ListeningView):
         current = self._current()
         if not isinstance(current, Repeated):
             return
-        story = as_told(self._document.story, self.rehearsals[-1], current.difference)
-        if story is None or not self._edit(current.difference, story):
+        row = self.sentences.currentRow()
+        if not self._offers.make_as_told(current):
             self.say(NOT_SO)
             return
-        self._take_out(current)
+        self._fill(row)
         self.say(MADE)
-
-    def _edit(self, difference: Difference, story: Story) -> bool:
-        what = _EDITS[difference.finding.code]
-        self._document.changed.disconnect(self._story_changed)
-        done = self._document.edit(what, story)
-        self._document.changed.connect(self._story_changed)
-        return done
 
     @Slot()
     def _undo(self) -> None:
-        self._document.undo_stack.undo()
+        row = self._offers.undo()
+        if row is not None:
+            self._fill(row)
+            self.say(BACK)
         self._show_what_can_be_done()
 
     @Slot()
     def _leave(self) -> None:
         current = self._current()
         if isinstance(current, Repeated):
-            self._take_out(current)
+            row = self.sentences.currentRow()
+            self._offers.leave(current)
+            self._fill(row)
             self.say(LEFT)
-
-    def _take_out(self, said: Repeated) -> None:
-        row = self.sentences.currentRow()
-        self._heard.said.remove(said)
-        self._fill()
-        self.sentences.setCurrentRow(min(row, self.sentences.count() - 1))
 
     @Slot()
     def _keep(self) -> None:
@@ -327,7 +322,7 @@ class ListeningBack(ListeningView):
 
     @Slot()
     def _story_changed(self) -> None:
-        if self.rehearsals:
+        if self.rehearsals and not self._offers.editing:
             self.say(CHANGED)
         self._show_what_can_be_done()
 
@@ -337,13 +332,3 @@ class ListeningBack(ListeningView):
         self.sound.shut()
         self.working.stop()
         self.take.forget()
-
-
-_EDITS = {
-    "told-tempo": say("Make the tempo of a line as told"),
-    "told-tempo-whole": say("Make the tempo as told"),
-    "told-wait": say("Make the wait as told"),
-    "told-no-louder": say("Make the loudness of a line as told"),
-    "told-much-louder": say("Make the loudness of a line as told"),
-    "told-swell": say("Make the swell of a line as told"),
-}

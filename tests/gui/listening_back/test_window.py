@@ -18,7 +18,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
 from tapscore.gui.listening_back.take import WENT_AWAY, RehearsalTake
-from tapscore.gui.listening_back.window import CHANGED, LEFT, MADE, NO_TIME, ListeningBack
+from tapscore.gui.listening_back.window import BACK, CHANGED, LEFT, MADE, NO_TIME, ListeningBack
 from tapscore.gui.listening_back.work import STOPPED, Answer
 from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
@@ -143,7 +143,24 @@ def test_the_story_is_made_as_told_in_one_press_and_taken_back(
     wait = document.story.sections[0].items[3]
     assert isinstance(wait, Wait)
     assert wait.least_sec == 10
+    assert opened.status == BACK
+    assert opened.items()[0].startswith("The wait after line 2 lasted 4 seconds; 10 are written.")
+    assert opened.window.sentences.currentRow() == 0
+    assert opened.window.as_told.isEnabled()
+
+
+def test_a_change_made_elsewhere_is_undone_without_a_sentence(opened: Opened, heard: Heard) -> None:
+    opened.answer(heard)
+    opened.window.as_told.click()
+    document = opened.story.document
+    document.edit("Title", evolve(document.story, title="Another walk"))
     assert opened.status == CHANGED
+    opened.window.undo.click()
+    assert document.story.title != "Another walk"
+    assert opened.status == CHANGED
+    assert not any("lasted 4 seconds" in item for item in opened.items())
+    opened.window.undo.click()
+    assert opened.status == BACK
 
 
 def test_leaving_it_takes_it_off_the_list_alone(opened: Opened, heard: Heard) -> None:
