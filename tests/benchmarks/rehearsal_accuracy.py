@@ -125,7 +125,7 @@ class Tally:
         return (
             f"{len(self.lines):5} lines {np.mean(self.lines):.3f} taps {np.mean(self.taps):.3f} "
             f"sure {np.mean(self.sure):.3f} "
-            f"right when sure {np.mean(self.right_when_sure or [0]):.4f} "
+            f"right when sure {np.mean(self.right_when_sure or [False]):.4f} "
             f"({sum(not right for right in self.right_when_sure)} wrong) tempo off "
             f"{100 * np.median(self.tempo_off or [9.99]):.2f} / "
             f"{100 * np.percentile(self.tempo_off or [9.99], 95):.2f} % "
