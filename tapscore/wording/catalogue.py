@@ -38,7 +38,7 @@ def say(text: str, /, **values: "Value") -> str:
     """
     if not values:
         return text if _translations is None else _translations.plain(None, text)
-    return _fill(None, text, values)
+    return _fill(None, text, values) if _filling is None else _filling(None, text, values)
 
 
 def say_in(context: str, text: str, /, **values: "Value") -> str:

@@ -37,6 +37,9 @@ from tapscore.wording.grammar import LOUDNESS, decimal, joined, line_name, quote
 _MARKED = re.compile("`([^`]*)`")
 _NUMBER = re.compile(r"[+]?,?(\d*)(\.\d)?[fd]?")
 
+_OTHER = translations() is not None
+"""Whether another language than English is spoken."""
+
 Value = Datum | Path | BaseException
 """What may stand in a hole; a file or what went wrong is said as Python says it."""
 Plural = Callable[[float | Fraction], int]
@@ -104,13 +107,14 @@ def fill(
 
     Raises KeyError for a name that isn't there, ValueError for braces that don't close.
     """
-    translated = _translated(context, english)
-    if translated is not None:
-        words, plural = translated
-        try:
-            return _filled(_for(surface, words), values, surface, plural)
-        except (KeyError, ValueError, TypeError):
-            pass  # what only the value shows: a form for numbers where a name stands
+    if _OTHER:
+        translated = _translated(context, english)
+        if translated is not None:
+            words, plural = translated
+            try:
+                return _filled(_for(surface, words), values, surface, plural)
+            except (KeyError, ValueError, TypeError):
+                pass  # what only the value shows: a form for numbers where a name stands
     return _filled(_for(surface, english), values, surface, english_plural)
 
 
@@ -257,21 +261,29 @@ def _filled(text: str, about: Mapping[str, Value], surface: Surface, plural: Plu
     for part in parts_of(text):
         if isinstance(part, str):
             said.append(part)
-        elif "." in part.name:
-            from tapscore.wording.english import KEYS
-
-            said.append(KEYS[part.name][surface is Surface.WINDOW])
+        elif part.name in about:
+            value = about[part.name]
+            if not part.how and isinstance(value, str):  # most are: rows are painted with them
+                said.append(value)
+            else:
+                said.append(_value(value, part, about, surface, plural))
         else:
-            said.append(_value(about[part.name], part, about, surface, plural))
+            said.append(_key(part.name, surface))
     return "".join(said)
+
+
+def _key(name: str, surface: Surface) -> str:
+    from tapscore.wording.english import KEYS
+
+    return KEYS[name][surface is Surface.WINDOW]
 
 
 def _value(
     value: Value, hole: Hole, about: Mapping[str, Value], surface: Surface, plural: Plural
 ) -> str:
     how = hole.how
-    if not how and isinstance(value, str):
-        return value
+    if not how and isinstance(value, int):
+        return str(value)
     forms = forms_of(how) if how else ()
     if forms and isinstance(value, tuple):
         return joined(tuple(_each(item, how, about, surface, plural) for item in value), "list")
