@@ -16,6 +16,7 @@ from tapscore.model.story import Line, Story
 from tapscore.storyfile.near import did_you_mean
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.words.explain import NO_CHANGE
 from tapscore.workflow.fit_report import LineFit, Way, line_fits, metre_advice, with_rhythms
 from tapscore.workflow.fitting import rhythm_number
@@ -80,7 +81,7 @@ def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
     if wish.section is not None:
         titles = [section.title for section in story.sections]
         if wish.section not in titles:
-            listed = ", ".join(f"“{title}”" for title in titles)
+            listed = ", ".join(quoted(title) for title in titles)
             raise click.UsageError(
                 say(
                     "There is no section “{section}”.{guess} There are: {listed}.",

@@ -10,6 +10,7 @@ from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
@@ -51,7 +52,7 @@ def run_starter(file: Path, name: str, fills: Mapping[str, str]) -> int:
     if chosen is None:
         click.echo(say("There is no story starter “{name}”. There are:", name=name), err=True)
         for each in starters():
-            click.echo(f"  {each.name}: “{each.title}”", err=True)
+            click.echo(f"  {each.name}: {quoted(each.title)}", err=True)
             for gap in each.gaps:
                 usual = gap.usual.replace("-", "")
                 click.echo(f"      {gap.name}: {gap.asks} ({usual})", err=True)

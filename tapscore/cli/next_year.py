@@ -9,6 +9,7 @@ from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
 from tapscore.storyfile.read import read_text
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.workflow.belongings import belongings, bring_along
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.next_year import NextYear, Trace, copy_text, next_year
@@ -91,7 +92,7 @@ def show_copy(copy: NextYear, file: Path, *, recordings: bool = False) -> None:
 
 def _trace(trace: Trace) -> str:
     only = "" if trace.can_go else say(" (it can only be kept, or written otherwise afterwards)")
-    return f"{trace.where}: “{trace.text}”: {', '.join(trace.found)}{only}"
+    return f"{trace.where}: {quoted(trace.text)}: {', '.join(trace.found)}{only}"
 
 
 def numbers(text: str, most: int) -> set[int]:

@@ -13,6 +13,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Story
 from tapscore.rhythm.unroll import story_manner
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.workflow.metre_choice import other_metres
 from tapscore.workflow.refitting import with_one_metre
 
@@ -88,7 +89,7 @@ def guesses(story: Story) -> str:
     metre = str(story_manner(story).metre)
     for other in own:
         metre = say("{metre} with {other}", metre=metre, other=other)
-    names = [f"“{refrain.name}”" for refrain in story.refrains]
+    names = [quoted(refrain.name) for refrain in story.refrains]
     if not names:
         refrain = say("no refrain")
     else:

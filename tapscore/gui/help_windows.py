@@ -22,7 +22,7 @@ MOVING = (
     (say("Left, Right"), say("Go from tap to tap within a line")),
     (say("Letters"), say("Begin to type at the end of the line's words")),
     (say("Enter"), say("Type the words; Enter again keeps them, Escape puts the old ones back")),
-    ("Shift+Up, Shift+Down", say("Choose several rows; every command is for all of them")),
+    (say("Shift+Up, Shift+Down"), say("Choose several rows; every command is for all of them")),
     (
         say("Escape"),
         say("Stop listening; from the tap back to the whole line; end the tapping mode"),

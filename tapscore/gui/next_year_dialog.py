@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 from tapscore.workflow.next_year import NextYear, copy_text
 
 HEADS = {
@@ -74,7 +75,7 @@ class NextYearDialog(QDialog):
             box = QCheckBox(say("keep: {where}", where=trace.where))
             box.setChecked(not trace.can_go)
             box.setEnabled(trace.can_go)
-            told = f"“{trace.text}”: {', '.join(trace.found)}"
+            told = f"{quoted(trace.text)}: {', '.join(trace.found)}"
             more = "" if trace.can_go else say(". Write it otherwise in the copy.")
             box.setAccessibleName(say("keep {where}, {told}", where=trace.where, told=told))
             self.boxes.append(box)

@@ -15,6 +15,7 @@ from tapscore.gui.editor.story_rows import NOTED_ROLE, UNKNOWN_ROLE, StoryRows
 from tapscore.model.words import printed
 from tapscore.screen.rows import Row, row_text
 from tapscore.wording.catalogue import say
+from tapscore.wording.grammar import quoted
 
 FOLD, UNFOLD = say("Fold what is below away (Left)"), say("Show what is below (Right)")
 LIFT = say("Drag to put it elsewhere (Alt+Up, Alt+Down)")
@@ -42,7 +43,7 @@ def tip(
     odd = index.data(UNKNOWN_ROLE)
     if odd and row.line is not None:
         words = printed(row.line.words).split()
-        named = ", ".join(f"“{words[n]}”" for n in sorted(odd) if n < len(words))
+        named = ", ".join(quoted(words[n]) for n in sorted(odd) if n < len(words))
         return f"{row_text(row)}\n{say('Not in the dictionary: {named}', named=named)}"
     return row_text(row)
 

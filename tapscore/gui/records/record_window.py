@@ -151,7 +151,7 @@ class RecordWindow(QMainWindow):
                 "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
             )
         else:
-            said = f"Made {path.name}. {READABLE} {said}".strip()
+            said = " ".join((say("Made {path}.", path=path.name), READABLE, said)).strip()
         self.say(said)
 
     def say(self, text: str) -> None:

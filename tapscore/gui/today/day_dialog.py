@@ -270,7 +270,7 @@ class DayDialog(QDialog):
             ToPrint(say("new sheets of {role}", role=card.role), partial(bytes, card.pdf))
             for card in self.outcome.new_cards
         )
-        title = f"{self._story.title} today"
+        title = say("{title} today", title=self._story.title)
         ReadyPagesDialog(self, title, self._asking, papers).open()
 
     def _make(self) -> None:
