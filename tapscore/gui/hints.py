@@ -58,12 +58,6 @@ class HintStrip(QWidget):
         self._show()
 
     def _show(self) -> None:
-        self._text.setText(
-            say(
-                "<b>{number} of {count}</b>  {hints}",
-                number=self._number + 1,
-                count=len(HINTS),
-                hints=HINTS[self._number],
-            )
-        )
+        place = say("{number} of {count}", number=self._number + 1, count=len(HINTS))
+        self._text.setText(f"<b>{place}</b>  {HINTS[self._number]}")
         self.next.setText(say("Done") if self._number + 1 == len(HINTS) else say("Next"))

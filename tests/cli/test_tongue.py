@@ -1,7 +1,6 @@
 """What the commands print is in the program's language: their help, and what they say."""
 
 import json
-import os
 import re
 import subprocess
 import sys
@@ -10,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from tapscore.cli.first_page import COMMANDS
-from tests.gui.tongue.accented import environment, write_catalogue
+from tests.gui.tongue.process import speaking
 from tests.gui.tongue.shown import left_over
+from tests.wording.pseudo import OPENS, pseudo
 
-ROOT = Path(__file__).parents[2]
 RUN = """
 import json, sys
 from click.testing import CliRunner
@@ -28,7 +27,7 @@ SAME = re.compile(
     r"|^  [\w-]+(?=  )|tapscore(?: class-record)?(?: [a-z-]+)?|begin|bring|hand-over"  # commands
     r"|\bevery\b"  # a choice of --tapped
     r"|\b(?:FLOAT|INTEGER|TEXT|RANGE)\b|x?[<>]=?[\w.]+"  # kinds of numbers
-    r"|/[^\s»]+|[\w-]+\.(?:yaml|pdf|mp3)\b|\[[a-z-]+\]",  # files, and what rules are called
+    r"|/[^\s⟧]+|[\w-]+\.(?:yaml|pdf|mp3)\b|\[[a-z-]+\]",  # files, and what rules are called
     re.MULTILINE,
 )
 NOTHING = re.compile("$^")
@@ -36,16 +35,14 @@ NOTHING = re.compile("$^")
 
 @pytest.fixture(scope="module")
 def languages(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("languages")
-    write_catalogue(folder)
-    return folder
+    return tmp_path_factory.mktemp("languages")
 
 
 def _said(languages: Path, *calls: list[str]) -> list[str]:
     """What commands print, each of them, in a fresh process that speaks the language."""
     done = subprocess.run(
         [sys.executable, "-c", RUN, json.dumps(calls)],
-        env={**os.environ, **environment(languages)},
+        env=speaking(languages),
         capture_output=True,
         text=True,
         timeout=120,
@@ -66,7 +63,7 @@ def test_help_of_every_command(languages: Path) -> None:
     pages = [["--help"], *([name, "--help"] for name in COMMANDS)]
     pages += [["class-record", name, "--help"] for name in ("begin", "bring", "paper", "hand-over")]
     said = dict(zip(map(str, pages), _said(languages, *pages), strict=True))
-    assert all("«Óptííóñš»" in each for each in said.values())
+    assert all(pseudo("Options") in each for each in said.values())
     assert {page: _plain(text) for page, text in said.items() if _plain(text)} == {}
 
 
@@ -86,5 +83,5 @@ def test_what_commands_say(languages: Path, tmp_path: Path, demo_path: Path) -> 
     )
     own = ("The Lantern Boat", "Evening", "The waves", "Treasure", "Home", "no-such-command")
     said = dict(zip(map(str, calls), _said(languages, *calls), strict=True))
-    assert all("«" in each for each in said.values()), said
+    assert all(OPENS in each for each in said.values()), said
     assert {call: _plain(text, *own) for call, text in said.items() if _plain(text, *own)} == {}

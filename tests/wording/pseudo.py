@@ -17,7 +17,8 @@ CODE = "xx"
 _PLAIN = "AaBbCcDdEeFfGgHhIiJjKkLlMmNnOoPpQqRrSsTtUuVvWwXxYyZz"
 _ACCENTED = "ÀàßƀÇçÐđÈèƑƒĜĝĤĥÌìĴĵĶķĹĺṀṁÑñÒòÞþǪǫŔŕŚśŢţÙùṼṽŴŵẊẋÝýŹź"
 _LETTERS = str.maketrans(_PLAIN, _ACCENTED)
-_LONGER = "ëřőŷ"
+_LONGER = "ëřőŷëř ëřőŷ "
+"""What texts are longer by: words of usual length, so that lines can be broken."""
 _KEPT = re.compile(r"TIME|WHOLE")
 _KEPT_SAID = re.compile("|".join(each.translate(_LETTERS) for each in ("TIME", "WHOLE")))
 """What stays, for a script replaces it."""
@@ -39,7 +40,8 @@ def pseudo(english: str) -> str:
     tail = english[len(english.rstrip()) :] if english.strip() else ""
     more = _LONGER * (max(len(english.strip()) // 3, 2) // len(_LONGER) + 1)
     inner = said[len(lead) : len(said) - len(tail)]
-    return f"{lead}{OPENS}{inner} {more[: max(len(english.strip()) // 3, 1)]}{CLOSES}{tail}"
+    more = more[: max(len(english.strip()) // 3, 1)].rstrip()
+    return f"{lead}{OPENS}{inner} {more}{CLOSES}{tail}"
 
 
 def _spoken(parts: tuple[str | Hole, ...]) -> Iterator[str | Hole]:

@@ -5,10 +5,16 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
 from tapscore.wording.catalogue import say
 
-WORDS = say(
-    "<b>Tapping</b>: Left and Right go from tap to tap.  <b>Space</b> tap or none  "
-    "<b>S</b> strong  <b>A</b> one more  <b>H</b> hold, <b>Shift+H</b> less  "
-    "<b>N</b> another rhythm.  <b>Escape</b> ends it."
+WORDS = "  ".join(
+    (
+        f"<b>{say('Tapping')}</b>: {say('Left and Right go from tap to tap.')}",
+        f"<b>{say('Space')}</b> {say('tap or none')}",
+        f"<b>S</b> {say('strong')}",
+        f"<b>A</b> {say('one more')}",
+        f"<b>H</b> {say('hold')}, <b>Shift+H</b> {say('less')}",
+        f"<b>N</b> {say('another rhythm.')}",
+        f"<b>{say('Escape')}</b> {say('ends it.')}",
+    )
 )
 
 

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking, kinds
+from tapscore.gui.flow import FlowColumn
 from tapscore.gui.records.passphrase_fields import NewPassphrase, hidden_line
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.scrolled import scrolled
@@ -90,7 +91,7 @@ class Door(QWidget):
             new.addRow(text, line)
         beginning.addLayout(new)
         beginning.addWidget(self.new_passphrase)
-        buttons = QHBoxLayout()
+        buttons = FlowColumn()
         for button in (self.begin_here, self.begin_elsewhere):
             button.setAutoDefault(False)
             buttons.addWidget(button)

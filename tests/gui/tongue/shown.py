@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tests.gui.tongue.accented import CLOSES, OPENS
+from tests.wording.pseudo import CLOSES, OPENS
 
 MOST_ITEMS = 60
 _ROLES = (
@@ -117,7 +117,7 @@ def left_over(text: str, known: "re.Pattern[str]") -> str:
         if inner == text:
             break
         text = inner
-    return text if re.search(r"[^\W\d_]{2}|[«»]", known.sub(" ", text)) else ""
+    return text if re.search(rf"[^\W\d_]{{2}}|[{OPENS}{CLOSES}]", known.sub(" ", text)) else ""
 
 
 def cut_off(window: QWidget) -> Iterator[Shown]:
