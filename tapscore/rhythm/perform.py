@@ -9,8 +9,9 @@ from fractions import Fraction
 from functools import lru_cache, partial
 from itertools import zip_longest
 from math import lcm
+from typing import NamedTuple
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 from tapscore.model.lane import LaneEvent, TapDetail, pickup_beats
 from tapscore.model.manner import USUAL
@@ -97,8 +98,7 @@ _State = tuple[Fraction, Fraction, Metre, Fraction, Fraction]
 """Beats and seconds so far, metre, period, and how far into the bar."""
 
 
-@frozen(eq=False)
-class _Step:
+class _Step(NamedTuple):
     """An item put into time: of what it came, and what it made."""
 
     here: Placed
@@ -141,17 +141,15 @@ class _Performer:
                 self.segments.append(old.segment)
                 pieces.extend(old.pieces)
                 steps.append(old)
-                state = old.then
+                state = self._state = old.then
                 continue
-            self._state = before = state
-            done = len(pieces)
+            before, done = state, len(pieces)
             if here.line is not None:
                 self.line(here, here.line)
             else:
                 self.hold(here, after)
             state = self._state
             steps.append(_Step(here, after, before, self.segments[-1], tuple(pieces[done:]), state))
-        self._state = state
         return steps
 
     @property
