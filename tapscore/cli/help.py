@@ -4,8 +4,7 @@ import sys
 
 import click
 
-from tapscore.resources import resource_path
-from tapscore.wording.catalogue import say
+from tapscore.wording.catalogue import page, say
 
 TOPICS = {
     "lane": "lane.txt",
@@ -25,7 +24,7 @@ def run_help(ctx: click.Context, topic: str | None) -> int:
         click.echo("\n" + say("Topics: tapscore help {listed}", listed=" | ".join(TOPICS)))
         return 0
     if topic in TOPICS:
-        click.echo(resource_path(TOPICS[topic]).read_text(encoding="utf-8"), nl=False)
+        click.echo(page(TOPICS[topic]).read_text(encoding="utf-8"), nl=False)
         return 0
     command = group.get_command(top, topic)
     if command is None:

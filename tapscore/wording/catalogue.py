@@ -17,7 +17,7 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from tapscore.resources import language_files
+from tapscore.resources import language_files, resource_path
 
 TYPE_CHECKING = False  # a name that mypy knows; importing typing takes a fifth of Python's start
 if TYPE_CHECKING:
@@ -72,6 +72,15 @@ def languages() -> tuple[tuple[str, str], ...]:
 
     found = ((code, own_name(path) or code) for code, path in sorted(language_files().items()))
     return (("en", "English"), *found)
+
+
+def page(name: str) -> Path:
+    """A page of help, such as ``"lane.txt"``: from the folder ``CODE`` beside the catalogue
+    where it is there, else in English.
+    """
+    beside = language_files().get(language())
+    translated = beside.parent / language() / name if beside is not None else None
+    return translated if translated is not None and translated.is_file() else resource_path(name)
 
 
 def _fill(context: str | None, text: str, values: "dict[str, Value]") -> str:

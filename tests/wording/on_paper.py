@@ -9,6 +9,8 @@ import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from tapscore.exports.audio.versions.page import index_page, page_entry
+from tapscore.exports.audio.versions.version import versions
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_cards import card_pages
@@ -28,6 +30,7 @@ from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
+from tapscore.workflow.records.papers import blank_way_in
 from tests.exports.paper.test_card_layout import check_apart, check_margins
 from tests.wording.pseudo import CLOSES, OPENS
 
@@ -101,6 +104,7 @@ def untranslated(pages: tuple[Page, ...], own: frozenset[str]) -> Iterator[str]:
 
 def wrong(story: Story) -> Iterator[str]:
     """All that is not as it should be."""
+    yield from rehearsal_page(story)
     own = own_words(story)
     for name, pages in papers(story):
         yield from (f"{name}: {each}" for each in dict.fromkeys(untranslated(pages, own)))
@@ -109,6 +113,25 @@ def wrong(story: Story) -> Iterator[str]:
                 check(pages)
             except AssertionError as error:
                 yield f"{name}: {check.__name__}: {str(error)[:300]}"
+
+
+def rehearsal_page(story: Story) -> Iterator[str]:
+    """Words of the page to rehearse with, and of the papers of a class record, left in English."""
+    entries = [page_entry(each, each.performance(), "x.mp3", 10.0) for each in versions(story)]
+    html = index_page(story, entries)
+    shown = re.sub(r"<style>.*?</style>|<script>.*?const entries", "", html, flags=re.DOTALL)
+    texts = shown.partition("const texts = ")[2].partition(";")[0]
+    body = re.sub(r"<[^>]*>", " ", shown.partition("= [{")[0])
+    own = own_words(story)
+    record = [blank_way_in()]
+    told = [
+        text for document in record for text in (document.title, document.beneath, document.subject)
+    ]
+    told += [part.label for document in record for part in document.parts if hasattr(part, "label")]
+    for text in (body, *json.loads(texts).values(), *told):
+        for word in _WORD.findall(re.sub(r"TIME|WHOLE|&\w+;", " ", text)):
+            if word.casefold() not in own:
+                yield f"rehearsal page or record: “{word}” in “{text[:80]}”"
 
 
 def main() -> None:

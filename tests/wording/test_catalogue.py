@@ -208,6 +208,17 @@ def test_languages_to_choose_name_themselves(polish: Path) -> None:
     assert said == "(('en', 'English'), ('cy', 'cy'), ('pl', 'polski'))"
 
 
+def test_pages_of_help_may_be_translated_too(polish: Path) -> None:
+    (polish / "pl").mkdir()
+    (polish / "pl" / "lane.txt").write_text("RYTM", encoding="utf-8")
+    said = _said(
+        polish,
+        "page('lane.txt').read_text()\npage('story.txt').parent.name",
+        TAPSCORE_LANGUAGE="pl",
+    )
+    assert said == ["RYTM", "resources"]
+
+
 def test_english_asks_for_no_catalogue(tmp_path: Path) -> None:
     (said,) = _said(
         tmp_path,

@@ -28,8 +28,7 @@ from tapscore.gui.document import Document
 from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.model.story import Story
-from tapscore.resources import resource_path
-from tapscore.wording.catalogue import say
+from tapscore.wording.catalogue import page, say
 from tapscore.wording.file_words import shown
 from tapscore.workflow.measuring import (
     Battens,
@@ -290,7 +289,7 @@ class MeasureDialog(QDialog):
         dialog = QDialog(self)
         dialog.setWindowTitle(say("How to measure"))
         dialog.resize(760, 620)
-        text = QPlainTextEdit(resource_path("board.txt").read_text(encoding="utf-8"))
+        text = QPlainTextEdit(page("board.txt").read_text(encoding="utf-8"))
         text.setReadOnly(True)
         text.setAccessibleName(say("How to measure"))
         column = QVBoxLayout(dialog)
