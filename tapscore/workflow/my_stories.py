@@ -22,7 +22,7 @@ from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items
 from tapscore.model.wordings import joined
 from tapscore.model.words import printed
-from tapscore.wording.catalogue import say
+from tapscore.wording.catalogue import language, say
 from tapscore.wording.dates import day_and_month
 from tapscore.workflow.printed import LastPrinted, digest_of, key_of, last_printed
 from tapscore.workflow.today.day_beside import day_path
@@ -210,7 +210,8 @@ def _known(path: Path, kept: "_Kept", noted: Noted, *, whole: bool) -> KnownStor
     stat = path.stat()
     if stat.st_size > MOST_STORY_BYTES:
         return None
-    stamp = [stat.st_mtime_ns, stat.st_size, _stamp(recordings_folder(path))]
+    # some facts are sentences: another language makes them anew
+    stamp = [stat.st_mtime_ns, stat.st_size, _stamp(recordings_folder(path)), language()]
     facts = kept.facts(path, stamp)
     if facts is None:
         head = _head(path)
@@ -383,13 +384,13 @@ class _Kept:
         self._known: dict[str, Any] = known if isinstance(known, dict) else {}
         self._new = False
 
-    def facts(self, path: Path, stamp: list[int]) -> dict[str, Any] | None:
+    def facts(self, path: Path, stamp: list[Any]) -> dict[str, Any] | None:
         match self._known.get(str(path)):
             case [kept, {"words": str(), "digest": str(), "title": str()} as facts]:
                 return facts if kept == stamp else None
         return None
 
-    def keep(self, path: Path, stamp: list[int], facts: dict[str, Any]) -> None:
+    def keep(self, path: Path, stamp: list[Any], facts: dict[str, Any]) -> None:
         self._known[str(path)] = [stamp, facts]
         self._new = True
 
