@@ -22,8 +22,8 @@ from tapscore.cli.record_asking import (
     write_document,
 )
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
 from tapscore.wording.grammar import quoted
+from tapscore.wording.terms import term
 
 if TYPE_CHECKING:
     from tapscore.exports.written.document import Document
@@ -142,7 +142,7 @@ def bring(file: Path, notes: Path, story: Path | None, keep: bool) -> None:
         title, names = (read.title, moment_names(read)) if read else ("", ())
         brought = bring_in(opened.record, data, title, names)
         for when, mark, slip, note in brought.understood:
-            said = shown(note.answer.value) if note.answer else ""
+            said = term(note.answer.value) if note.answer else ""
             words = f" {quoted(note.words)}" if note.words else ""
             by = f" ({slip.observer})" if slip.observer else ""
             click.echo(f"{when}, {mark}, {note.moment}: {said}{words}{by}")

@@ -14,7 +14,7 @@ from tapscore.gui.palettes import Inks
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 _WIDE, _HIGH, _UNIT = 84, 36, 22.0
 Draw = Callable[[QPainter, Inks], None]
@@ -106,7 +106,7 @@ def _letters(painter: QPainter, ink: str, box: QRectF, text: str) -> None:
 
 
 MARKS: tuple[tuple[Draw, str], ...] = (
-    *((_tap(word), say("Tap: {stroke}", stroke=shown(word))) for word in STROKE_WORDS),
+    *((_tap(word), say("Tap: {stroke}", stroke=term(word))) for word in STROKE_WORDS),
     (_tap("flat hand", level=0.0), say("A very quiet tap is small")),
     (_tap("flat hand", level=4.0), say("A very loud tap is large")),
     (_tap("fingertips", accent=True), say("A strong tap: a little stronger than its neighbours")),

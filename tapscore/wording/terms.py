@@ -1,6 +1,6 @@
 """The story file's own words as they are shown: in the file they stay what they are."""
 
-from tapscore.wording.catalogue import say
+from tapscore.wording.catalogue import say, say_in
 
 TERMS = {
     "very quiet": say("very quiet"),
@@ -68,6 +68,12 @@ TERMS = {
     "poplar": say("poplar"),
     "beech": say("beech"),
     "spruce": say("spruce"),
+    "long": say_in("the grain runs", "long"),
+    "short": say_in("the grain runs", "short"),
+    "not known": say("not known"),
+    "simple": say_in("how the edge is held", "simple"),
+    "elastic": say_in("how the edge is held", "elastic"),
+    "free": say_in("how the edge is held", "free"),
     "head": say("head"),
     "body": say("body"),
     "legs": say("legs"),

@@ -18,7 +18,7 @@ from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.screen.line_taps import TapsAlike, taps_of_line, usual_stroke
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 if TYPE_CHECKING:
     import numpy as np
@@ -156,7 +156,7 @@ def answer(wish: Wish) -> Answer:
     stroke, level = usual_stroke(taps)
     if wish.stroke is not None and wish.stroke is not stroke:
         stroke, level = wish.stroke, usual_stroke(())[1]
-    manner = f"{shown(stroke.word)}, {shown(LOUDNESS_WORDS[int(level)])}"
+    manner = f"{term(stroke.word)}, {term(LOUDNESS_WORDS[int(level)])}"
     found = felt_map(board, stroke, level, wish.place)
     if board is None or found is None:
         return Answer(wish.place, manner, None)
@@ -211,7 +211,7 @@ def _named(alike: TapsAlike) -> str:
     tap = alike.tap
     loudness = LOUDNESS_WORDS[min(max(round(tap.level), 0), 4)]
     accent = (say("accent"),) if tap.accent else ()
-    return f"{alike.where}: {', '.join((shown(tap.stroke.word), shown(loudness), *accent))}"
+    return f"{alike.where}: {', '.join((term(tap.stroke.word), term(loudness), *accent))}"
 
 
 def _said(low: Word, high: Word) -> str:

@@ -29,7 +29,7 @@ from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import page, say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 from tapscore.workflow.measuring import (
     Battens,
     PhoneWish,
@@ -130,7 +130,7 @@ class MeasureDialog(QDialog):
         own = self._board.strips or Strips()
         self.strips: dict[str, QComboBox] = {}
         for side in _SIDES:
-            field = self._choice(form, shown(side).capitalize())
+            field = self._choice(form, term(side).capitalize())
             field.addItems(list(HOLD_WORDS.values()))
             field.setCurrentText(HOLD_WORDS[getattr(own, side)])
             self.strips[side] = field

@@ -18,7 +18,7 @@ from tapscore.model.story import Story
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 WORD_PX = 12
 _HALO_PX = 4.0
@@ -114,7 +114,7 @@ class FeltPane(QWidget):
         with QSignalBlocker(self.stroke):
             self.stroke.addItem(AS_TAPPED, None)
             for word in STROKE_WORDS:
-                self.stroke.addItem(shown(word), parse_stroke(word))
+                self.stroke.addItem(term(word), parse_stroke(word))
         row = QHBoxLayout()
         row.setContentsMargins(12, 6, 12, 0)
         row.setSpacing(8)

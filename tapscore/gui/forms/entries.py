@@ -28,7 +28,7 @@ from tapscore.model.tempo import Tempo, number_text
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import WrongValueError, text_of, typed_value
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 SEVERAL, NOT_SAID, NO_PICTURE = say("several"), say("not said"), say("none")
 _LINE_LETTERS = 18
@@ -300,10 +300,10 @@ class SwellEntry(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.first = ChoiceEntry([(shown(word), (Loudness(n),)) for n, word in enumerate(WORDS)])
+        self.first = ChoiceEntry([(term(word), (Loudness(n),)) for n, word in enumerate(WORDS)])
         self.last = ChoiceEntry(
             [
-                (say("to {loudness}", loudness=shown(word)), Loudness(n))
+                (say("to {loudness}", loudness=term(word)), Loudness(n))
                 for n, word in enumerate(WORDS)
             ]
         )
@@ -372,7 +372,7 @@ class NamesEntry(QWidget):
             self._grid.removeWidget(box)
             box.deleteLater()
         self.boxes = {
-            name: QCheckBox(in_lines((told or {}).get(name) or shown(name), _LINE_LETTERS))
+            name: QCheckBox(in_lines((told or {}).get(name) or term(name), _LINE_LETTERS))
             for name in names
         }
         for number, (name, box) in enumerate(self.boxes.items()):

@@ -19,7 +19,7 @@ from tapscore.gui.forms.entries import (
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import field_of, typed_value, value_of, words_of
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 Edit = Callable[[Any, str, Callable[[Any], Any], str | None], object]
 """Makes a change to all things of a target, as one step of that name.
@@ -73,7 +73,7 @@ def part(
 def _entry_for(field: Field) -> Entry:
     words = words_of(field)
     if words:
-        return ChoiceEntry([(shown(word), typed_value(field, word)) for word in words])
+        return ChoiceEntry([(term(word), typed_value(field, word)) for word in words])
     kind = field.kind.schema.get("type")
     if kind in ("number", "integer") or "anyOf" in field.kind.schema:
         return KindEntry(field)

@@ -37,7 +37,7 @@ from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.screen.rows import Row, RowKind, tap_name
 from tapscore.storyfile.languages import is_language
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 NOTHING_CHOSEN = say("Go to a line, a wait or a heading: how it is played stands here.")
 ALIKE = say("everybody's alike")
@@ -352,8 +352,8 @@ def _with_props_in(line: Line, names: tuple[str, ...]) -> Line:
 
 
 def _tap_parts() -> list[Part]:
-    levels = [(shown(word), Loudness(n)) for n, word in enumerate(WORDS)]
-    strokes = [(shown(word), parse_stroke(word)) for word in STROKE_WORDS]
+    levels = [(term(word), Loudness(n)) for n, word in enumerate(WORDS)]
+    strokes = [(term(word), parse_stroke(word)) for word in STROKE_WORDS]
     fields = (
         (
             "loudness",

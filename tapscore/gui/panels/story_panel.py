@@ -27,7 +27,7 @@ from tapscore.rhythm.unroll import story_manner
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 from tapscore.workflow.bring_picture import pictures_beside
 from tapscore.workflow.refitting import refitted
 
@@ -133,7 +133,7 @@ class StoryPanel(QScrollArea):
                     "way out",
                     say("Way out, for the door"),
                     ChoiceEntry(
-                        [(say("at the {side} side", side=shown(side)), side) for side in HEADINGS]
+                        [(say("at the {side} side", side=term(side)), side) for side in HEADINGS]
                     ),
                     _way_out_side,
                     _with_way_out,
@@ -161,7 +161,7 @@ class StoryPanel(QScrollArea):
             self._change_sheet,
         )
         self.strips = Form(
-            [part(Strips, side, say("Held at the {side}", side=shown(side))) for side in HEADINGS],
+            [part(Strips, side, say("Held at the {side}", side=term(side))) for side in HEADINGS],
             self._change_strips,
         )
         self.sides = Form(
@@ -169,7 +169,7 @@ class StoryPanel(QScrollArea):
                 part(
                     Sides,
                     side,
-                    say("Room's word for {side}", side=shown(side)),
+                    say("Room's word for {side}", side=term(side)),
                     nothing=lambda _: "",
                 )
                 for side in HEADINGS

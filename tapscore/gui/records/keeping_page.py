@@ -37,8 +37,8 @@ from tapscore.records.sealed import SealError
 from tapscore.rhythm.moments import moments
 from tapscore.rhythm.perform import perform
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
 from tapscore.wording.grammar import quoted
+from tapscore.wording.terms import term
 from tapscore.workflow.records.made import hand_over
 from tapscore.workflow.records.paper_files import READABLE, write_everything
 
@@ -341,7 +341,7 @@ class KeepingPage(QWidget):
 
 def _understood(brought: Brought) -> list[str]:
     lines = [
-        f"{when}, {mark}, {note.moment}: {shown(note.answer.value) if note.answer else ''}"
+        f"{when}, {mark}, {note.moment}: {term(note.answer.value) if note.answer else ''}"
         f"{f' {quoted(note.words[:60])}' if note.words else ''}"
         for when, mark, _, note in brought.understood[:MOST_SHOWN]
     ]

@@ -28,7 +28,7 @@ from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.perform import perform
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 KEYS = say(
     "Enter: next moment. Ctrl+Up and Ctrl+Down: moments. Ctrl+PgUp and Ctrl+PgDown: pupils."
@@ -328,7 +328,7 @@ class NotesPage(QWidget):
             name = item.data(Qt.ItemDataRole.UserRole) or item.text()
             item.setData(Qt.ItemDataRole.UserRole, name)
             note = slip.note(name) if slip else Note(name)
-            what = shown(note.answer.value) if note.answer else "" if note.is_blank else WRITTEN
+            what = term(note.answer.value) if note.answer else "" if note.is_blank else WRITTEN
             item.setText(f"{name}: {what}" if what else name)
 
 

@@ -19,7 +19,7 @@ from tapscore.model.observing import (
 )
 from tapscore.records.model import Note, Slip
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 _LINES_SEEN = 3
 _WITH_ANSWER = "before_cue"
@@ -58,7 +58,7 @@ class SlipForm(QWidget):
         form.setVerticalSpacing(6)
         for entry in SLIP:
             if entry.key == "moment":
-                form.addRow(shown(entry.label), self.moment)
+                form.addRow(term(entry.label), self.moment)
                 form.addRow(say("Look for"), self.look_for)
             elif entry.holds is not Holds.TELLING and entry.key not in ("pupil", _WITH_ANSWER):
                 self._add(form, entry)
@@ -80,7 +80,7 @@ class SlipForm(QWidget):
         elif entry.choices:
             own = (slip_field(_WITH_ANSWER).label,) if entry.key == "answer" else ()
             several = entry.entry is Entry.SOME_OF
-            made = TickRow(shown(entry.label), entry.choices, several=several, own=own)
+            made = TickRow(term(entry.label), entry.choices, several=several, own=own)
             made.changed.connect(self._changed)
             for box in made.boxes:
                 box.installEventFilter(self)
@@ -91,10 +91,10 @@ class SlipForm(QWidget):
             made.textChanged.connect(self._changed)
         if entry.holds is Holds.PUPIL:
             self._of_pupil.append(made)
-        made.setAccessibleName(shown(entry.label))
+        made.setAccessibleName(term(entry.label))
         made.installEventFilter(self)
         self.fields[entry.key] = made
-        form.addRow(shown(entry.label), made)
+        form.addRow(term(entry.label), made)
 
     @property
     def answer(self) -> TickRow:

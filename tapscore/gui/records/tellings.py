@@ -12,7 +12,7 @@ from tapscore.records.model import ClassRecord, Telling
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 NEW = say("a new telling")
 
@@ -42,7 +42,7 @@ class TellingFields(QWidget):
         self.which.setMinimumContentsLength(22)
         labelled: list[tuple[str, QComboBox | QLineEdit]] = [(say("&Telling"), self.which)]
         for key, field in (("date", self.date), ("number", self.number), ("there", self.there)):
-            label = shown(slip_field(key).label)
+            label = term(slip_field(key).label)
             field.setAccessibleName(label)
             field.editingFinished.connect(self._edited)
             labelled.append((label, field))

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QSizePolicy, QWidget
 
 from tapscore.gui.flow import FlowColumn
 from tapscore.wording.catalogue import say
-from tapscore.wording.file_words import shown
+from tapscore.wording.terms import term
 
 
 class TickRow(QWidget):
@@ -30,7 +30,7 @@ class TickRow(QWidget):
         self._letters: list[str] = []
         flow = FlowColumn(self)
         for choice in (*choices, *own):
-            said = shown(choice)
+            said = term(choice)
             free = (c for c in (*said.casefold(), *"123456789") if c not in self._letters)
             letter = next(c for c in free if c.isalnum())
             self._letters.append(letter)
