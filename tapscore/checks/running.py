@@ -16,7 +16,7 @@ from tapscore.checks.setting import Setting
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.about import About
 
-_KEPT = 8192
+_KEPT, _TABLES_KEPT = 8192, 8
 
 
 @frozen(eq=False)
@@ -27,20 +27,26 @@ class _Result:
     broken: tuple[tuple[Rule, Exception], ...] = ()
 
 
+_Table = dict[Hashable, _Result]
+"""What was found by some rules in some setting, by what it was found in."""
+
+
 @frozen(eq=False)
 class _Memory:
-    """What was found, by what it was found in."""
+    """A table for each choice of rules and each setting: those are looked up once a check."""
 
-    results: dict[Hashable, _Result] = field(factory=dict)
+    tables: dict[tuple[tuple[Rule, ...], Setting], _Table] = field(factory=dict)
 
-    def get(self, key: Hashable, make: Callable[[], _Result]) -> _Result:
-        """What is known for ``key``, worked out if it isn't."""
-        result = self.results.get(key)
-        if result is None:
-            if len(self.results) >= _KEPT:
-                self.results.clear()
-            result = self.results[key] = make()
-        return result
+    def table(self, rules: tuple[Rule, ...], setting: Setting) -> _Table:
+        """The table, empty if there was none or it was full."""
+        table = self.tables.get((rules, setting))
+        if table is None:
+            if len(self.tables) >= _TABLES_KEPT:
+                self.tables.clear()
+            table = self.tables[rules, setting] = {}
+        if len(table) >= _KEPT:
+            table.clear()
+        return table
 
 
 _memory = _Memory()
@@ -48,7 +54,7 @@ _memory = _Memory()
 
 def forget() -> None:
     """Forget all that was found, so that the next check runs every rule on every line."""
-    _memory.results.clear()
+    _memory.tables.clear()
 
 
 def run_rules(scene: Scene, rules: tuple[Rule, ...]) -> tuple[Finding, ...]:
@@ -83,11 +89,12 @@ def _lines(
     broken: dict[Rule, Exception],
 ) -> None:
     setting = scene.setting
+    table = _memory.table(rules, setting)
     for told in scene.written:
         facts = told.facts
-        result = _memory.get(
-            (rules, setting, facts), partial(_result, rules, partial(_in_line, setting, facts))
-        )
+        result = table.get(facts)
+        if result is None:
+            result = table[facts] = _result(rules, partial(_in_line, setting, facts))
         for rule, found in result.found:
             findings[rule].append(rule.finding(placed(found, told)))
         broken.update(result.broken)
@@ -105,13 +112,14 @@ def _pairs(
     broken: dict[Rule, Exception],
 ) -> None:
     setting = scene.setting
+    table = _memory.table(rules, setting)
     for before, after in pairs(scene):
         facts = before.facts if before else None
-        key = (rules, setting, facts, after.facts, after.paused)
-        result = _memory.get(
-            key,
-            partial(_result, rules, partial(_in_pair, setting, facts, after.facts, after.paused)),
-        )
+        key = (facts, after.facts, after.paused)
+        result = table.get(key)
+        if result is None:
+            find = partial(_in_pair, setting, facts, after.facts, after.paused)
+            result = table[key] = _result(rules, find)
         for rule, found in result.found:
             findings[rule].append(rule.finding(placed(found, after, before)))
         broken.update(result.broken)
