@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
-from tapscore.words.fit_search import Tables, best_placements
+from tapscore.words.fit_search import Search, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
 from tapscore.words.returning import unlike_again
@@ -22,6 +22,8 @@ _LAST_BAR_EMPTY = 2.5
 """A whole bar without a syllable at the end, which nobody asked for; no feature sees it."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
+_CROWDED = 0.45
+"""Syllables a step from which on two may share one."""
 _MOST_HALVES = 2
 """Syllables of a line that may share a step with the one before, besides those that must."""
 _FAR = 7.0
@@ -76,9 +78,8 @@ def least_cost(
 ) -> float:
     """The cost of a line's cheapest placement, its bars found by itself."""
     costs = LineCosts(syllables, metre, shipped_weights() if weights is None else weights)
-    return min(
-        fits_in_bars(costs, bars, None, 1)[0].cost for bars in likely_bars(len(syllables), metre)
-    )
+    choices = likely_bars(len(syllables), metre)
+    return min(_InBars(costs, bars, None).least for bars in choices)
 
 
 def likely_fits(
@@ -92,11 +93,11 @@ def likely_fits(
     each = _EACH if count == 1 else max(count, _EACH_OF_MANY)
     if costs.count > _LONG_LINE:
         each = count
-    found = {choice: fits_in_bars(costs, choice, pickup, each) for choice in choices}
-    far = min(some[0].cost for some in found.values()) + _FAR
+    looks = [_InBars(costs, choice, pickup) for choice in choices]
+    far = min(look.least for look in looks) + _FAR
     fits: list[tuple[int, Fit]] = []
-    for choice, some in found.items():
-        for rank, fit in enumerate(some if some[0].cost <= far else ()):
+    for choice, look in zip(choices, looks, strict=True):
+        for rank, fit in enumerate(look.fits(each) if look.least <= far else ()):
             cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
             if bars is None and fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
                 cost += _LAST_BAR_EMPTY
@@ -157,9 +158,9 @@ def longest_pickup(metre: Metre) -> int:
 
 
 def make_grid(count: int, metre: Metre, bars: int, pickup: Fraction | None) -> Grid:
-    """A grid of half steps, of finer ones where the syllables need them.
+    """A grid of lane steps, of half steps where words begin to crowd, of finer ones if they must.
 
-    Of whole steps where a pickup is wanted that has others, and for long lines.
+    Long lines, and those with a pickup that has other steps, crowd only where they must.
     """
     room = Fraction(longest_pickup(metre), metre.steps_per_beat) if pickup is None else pickup
     per_beat = lcm(metre.steps_per_beat, room.denominator)
@@ -169,7 +170,8 @@ def make_grid(count: int, metre: Metre, bars: int, pickup: Fraction | None) -> G
         if count * 10 <= 9 * (grid.last + before):
             break
         per_beat *= 2
-    if per_beat == metre.steps_per_beat and count <= _LONG_LINE:
+    crowds = _CROWDED * metre.steps * bars <= count <= _LONG_LINE
+    if crowds and per_beat == metre.steps_per_beat:
         grid = Grid(metre, bars, 2 * per_beat, -2 * before)
     return grid
 
@@ -214,13 +216,24 @@ def fits_in_bars(
     costs: LineCosts, bars: int, pickup: Fraction | None, alternatives: int
 ) -> list[Fit]:
     """The best placements of a line in so many bars, best first."""
-    grid = make_grid(costs.count, costs.metre, bars, pickup)
-    tables = search_tables(costs, grid, pickup)
-    size = costs.size(bars)
-    return [
-        to_fit(grid, [slot + grid.first for slot in slots], cost + size)
-        for cost, slots in best_placements(tables, alternatives)
-    ]
+    return _InBars(costs, bars, pickup).fits(alternatives)
+
+
+class _InBars:
+    """A line looked at in so many bars."""
+
+    def __init__(self, costs: LineCosts, bars: int, pickup: Fraction | None) -> None:
+        self._grid = make_grid(costs.count, costs.metre, bars, pickup)
+        self._search = Search(search_tables(costs, self._grid, pickup))
+        self._size = costs.size(bars)
+        self.least = self._search.least + self._size
+
+    def fits(self, count: int) -> list[Fit]:
+        first = self._grid.first
+        return [
+            to_fit(self._grid, [slot + first for slot in slots], cost + self._size)
+            for cost, slots in self._search.best(count)
+        ]
 
 
 def to_fit(grid: Grid, slots: Sequence[int], cost: float) -> Fit:

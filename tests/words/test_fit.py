@@ -37,10 +37,13 @@ def metre(text: str) -> Metre:
 
 
 def placements(count: int, grid: Grid) -> Iterator[tuple[int, ...]]:
-    """All placements on a grid of half steps: half a step only right after its beginning."""
-    begins = range(grid.first, grid.last, 2)
+    """All placements on a grid: on half a step only right after its beginning."""
+    whole = grid.per_beat == grid.metre.steps_per_beat
+    begins = range(grid.first, grid.last, 1 if whole else 2)
     for shared in itertools.product((False, True), repeat=count):
-        if shared[0] or any(one and two for one, two in itertools.pairwise(shared)):
+        if shared[0] or (whole and any(shared)):
+            continue
+        if any(one and two for one, two in itertools.pairwise(shared)):
             continue
         for steps in itertools.combinations(begins, count - sum(shared)):
             waiting = iter(steps)
