@@ -17,7 +17,15 @@ from tapscore.words.suggest_metre import confidences, family, suggest_metre
 from tests.training.cmu import all_stresses, held_out
 from tests.training.metre_weights import examples_of, folded, learn
 from tests.training.rhymes import taught
-from tests.words.rhymes import SONGS_UNSEEN, STORIES_UNSEEN, UNSEEN, Rhyme, RhymeLine, read_rhymes
+from tests.words.rhymes import (
+    SONGS_UNSEEN,
+    STORIES_UNSEEN,
+    UNSEEN,
+    WIDER,
+    Rhyme,
+    RhymeLine,
+    read_rhymes,
+)
 from tests.words.scoring import score
 from tests.words.unknown import (
     all_words,
@@ -124,7 +132,7 @@ def main() -> None:
     words_table()
     everyday, rhymes = taught(UNSEEN.parent)
     sources = {
-        text: name
+        text.lines: name
         for name, file in SOURCES.items()
         for text in read_rhymes(UNSEEN.with_name(file), by_steps=True)
     }
@@ -138,7 +146,7 @@ def main() -> None:
             crossed: dict[str, Found] = {name: [] for name in (*SOURCES, "rhymes")}
             for weights, stanzas, some in folds:
                 for one in fitted(stanzas, weights, given=given, alone=alone):
-                    crossed[sources[one[0]]].append(one)
+                    crossed[sources[one[0].lines]].append(one)
                 crossed["rhymes"] += fitted(some, weights, given=given, alone=alone)
             for name, lines in crossed.items():
                 show(f"{name}, held out (four folds), {how}", lines)
@@ -146,6 +154,7 @@ def main() -> None:
                 ("everyday lines, in sample", everyday),
                 ("rhymes, in sample", rhymes),
                 ("everyday lines never tuned on", stories),
+                ("wider lines, in no training", read_rhymes(WIDER, by_steps=True)),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
                 ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),
             ):

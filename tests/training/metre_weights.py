@@ -93,6 +93,7 @@ def examples_of(folds: Sequence[tuple[FitWeights, list[Rhyme], list[Rhyme]]]) ->
         for weights, everyday, rhymes in folds
         for texts, count in ((everyday, 1.0), (rhymes, _RHYMES_COUNT))
         for text in texts
+        if text.lines
     ]
 
 

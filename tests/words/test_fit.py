@@ -25,7 +25,7 @@ from tapscore.words.fit_features import features
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, read_line
 from tapscore.words.phrasing import STRONG, phrasing_of
-from tests.words.rhymes import UNSEEN, read_rhymes
+from tests.words.rhymes import STORIES_UNSEEN, UNSEEN, read_rhymes
 
 METRES = ("2/4", "3/4", "4/4", "6/8", "9/8", "12/8")
 
@@ -100,6 +100,26 @@ def test_agrees_with_every_placement_on_odd_lines(words: list[str]) -> None:
     costs = LineCosts(syllables, metre("6/8"), shipped_weights())
     best = fits_in_bars(costs, 1, None, 1)[0]
     assert best.cost == pytest.approx(naive_costs(syllables, grid)[0])
+
+
+def test_half_a_step_only_right_after_its_beginning() -> None:
+    """And in crowded lines alone; the first syllable never begins on one."""
+    shared = 0
+    for rhyme in (*read_rhymes(UNSEEN), *read_rhymes(STORIES_UNSEEN, by_steps=True)):
+        half = Fraction(1, 2 * rhyme.metre.steps_per_beat)
+        for line in rhyme.lines:
+            fit = fit_line(read_line(line.words), rhyme.metre, bars=line.bars)[0]
+            for before, onset in itertools.pairwise((Fraction(-99), *fit.onsets_beats)):
+                if onset / half % 2:
+                    assert onset - before == half, line.words
+                    shared += 1
+    assert shared
+
+
+def test_words_that_crowd_share_a_step() -> None:
+    fit = fit_line(read_line("stretching and yawning and sleeping"), metre("2/4"), bars=2)[0]
+    assert sum(onset % Fraction(1, 2) > 0 for onset in fit.onsets_beats) == 1
+    assert downbeats(fit)[0] == 0
 
 
 def test_one_alternative_is_the_first_of_many() -> None:
