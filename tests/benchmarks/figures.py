@@ -1,7 +1,7 @@
 """One figure in one process: ``python -m tests.benchmarks.figures NAME LINES SEED``.
 
-Prints JSON: CPU and wall in ms, the peak of memory in MB (of this process, and of the largest
-that it called), and what else the figure has.  The
+Prints JSON: CPU and wall in ms, the peak of memory in MB (of this process alone: the system
+counts a program that it calls as large as itself at first), and what else the figure has.  The
 process has seen nothing of the story before, and nothing is kept from another run: caches lie in
 the folder that ``XDG_CACHE_HOME`` and ``TAPSCORE_VOICE_CACHE`` name, which ``run_all`` gives.
 """
@@ -46,7 +46,6 @@ def timed(work: Callable[[], object]) -> Figure:
         "called_ms": 1000 * others,
         "wall_ms": 1000 * wall,
         "peak_mb": peak,
-        "called_mb": after.ru_maxrss / 1024,
     }
 
 
