@@ -136,7 +136,10 @@ class _TruePeakMeter:
         reached = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK].any(axis=1)
         if not reached.any():
             return
-        self._highest = max(self._highest, float(np.abs(windows[reached] @ self._raised).max()))
+        raised = np.abs(windows[reached] @ self._raised)
+        if reached[-1]:  # what has not come yet is no silence: the next block begins there
+            raised[-1, (len(samples) - context - (count - 1) * _CHUNK) * _OVERSAMPLING :] = 0
+        self._highest = max(self._highest, float(raised.max()))
 
     def true_peak_dbtp(self) -> float:
         self.add(np.zeros_like(self._before))

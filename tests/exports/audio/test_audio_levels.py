@@ -133,3 +133,19 @@ def test_the_smaller_gain_wins() -> None:
     assert safe_gain_db(Levels(-30, -8), lossy=False) == 7
     assert safe_gain_db(Levels(-30, -8), lossy=True) == 6
     assert safe_gain_db(Levels(-10, -3), lossy=False) == -8
+
+
+@pytest.mark.parametrize("cut", range(600, 640))
+def test_a_peak_between_samples_is_found_wherever_blocks_meet(cut: int) -> None:
+    """Two samples at full scale: half way between them a wave is 4 over pi as high, 2.1 dB.
+
+    And a burst that is cut in its middle: that it goes on is not known yet, no edge is heard.
+    """
+    two, burst = np.zeros((2, 1_500), np.float32), np.zeros((2, 1_500), np.float32)
+    two[0, 620:622] = 1
+    burst[1, 614:626] = _sine(RATE / 4, 0, 12 / RATE, channels=1, phase=45)[0]
+    for signal, peak_db in ((two, 20 * math.log10(4 / math.pi)), (burst, 0.1)):
+        meter = LevelMeter(2)
+        meter.add(signal[:, :cut])
+        meter.add(signal[:, cut:])
+        assert meter.levels().true_peak_dbtp == pytest.approx(peak_db, abs=0.1)
