@@ -133,7 +133,8 @@ class _TruePeakMeter:
         padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
         windows = np.lib.stride_tricks.sliding_window_view(padded, size)[::_CHUNK]
         near = np.abs(padded).reshape(-1) * self._most_gain > self._highest
-        reached = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK].any(axis=1)
+        nears = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK]
+        reached: NDArray[np.bool_] = np.asarray(nears.any(axis=1))
         if not reached.any():
             return
         raised = np.abs(windows[reached] @ self._raised)
