@@ -572,3 +572,30 @@ def test_a_day_s_own_faults_are_told_by_its_name_and_line(tmp_path: Path) -> Non
     day.write_bytes(b"\xff\xfe\x00")
     (odd,) = with_day(opened, day).findings[len(before) :]
     assert "it is not plain text" in odd.message
+
+
+@pytest.mark.parametrize(("y_cm", "fires"), [("15", None), ("14.5", "can't reach it")])
+def test_reach_ends_at_75_cm(y_cm: str, fires: str | None) -> None:
+    """Ann sits at 90 cm: 75 to a spot at 15, 75.5 to one at 14.5."""
+    story = lines_of(
+        line("Knock", "by: cyd, spot: low"), HEAD.replace("low: [60, 10]", f"low: [60, {y_cm}]")
+    )
+    performance = perform(story)
+    (job,) = jobs_left(story, performance, ("ann",))
+    assert why_not(story, hands_of(story, performance, {"ann": "ann"}), "ann", job) == fires
+
+
+def test_a_prop_of_three_letters_is_spoken_of_and_one_of_two_that_stay_keeps_a_line() -> None:
+    story = lines_of(
+        line("Here we go", "prop in: [cup, silk, bell]")
+        + line("Fill the cup")
+        + line("Silk and cup")
+        + line("Home", "prop out: [cup, silk, bell]"),
+        HEAD.replace("props:", "props:\n  cup: {what: a cup}"),
+    )
+    short, changes = without_props(story, ["cup"])
+    assert words(short) == ["Here we go", "Silk and cup", "Home"]
+    assert changes == [
+        ("The prop “cup”", "left out"),
+        ("“Fill the cup”", "left out, as it is about what doesn't come"),
+    ]
