@@ -24,7 +24,7 @@ def test_every_segment_has_its_row() -> None:
 
 
 def test_a_return_is_crossed_once_by_all_its_lines() -> None:
-    first, second = HEARD.heard[3:5]
+    first, second = HeardRows(ROWS, perform(STORY)).heard[3:5]
     assert first.share_in_row(0) == 0
     assert first.share_in_row(1) == second.share_in_row(0) == 0.5
     assert second.share_in_row(1) == 1

@@ -147,3 +147,30 @@ def test_seconds_of_the_performance_and_times_round() -> None:
     assert turned is not None
     assert turned.performed(0.5) == pytest.approx((start + 2.5, 0))
     assert turned.performed(2.5) == pytest.approx((start + 0.5, 0))
+
+
+def test_every_click_of_a_loop_with_its_rest() -> None:
+    """A bar to count in less the pickup's beat, five beats of the line, three of rest."""
+    passage = passage_from(PERFORMED, Going((1,), loops=True), 0, count_in=True)
+    assert passage is not None
+    assert [float(pulse.sec) for pulse in passage.pulses()] == [n / 2 for n in range(15)]
+
+
+@pytest.mark.parametrize(
+    ("metre", "lane", "beats"),
+    [
+        ("2/4", "| X . . . |", 2),
+        ("3/8", "| X . . |", 2),
+        ("3/4", "| X . . . . . |", 3),
+        ("6/8", "x | X . . . . . |", 2 + Fraction(5, 3)),
+        ("2/4", "x x | X . . . |", 3),
+    ],
+)
+def test_at_least_a_bar_and_two_beats_lead_in(metre: str, lane: str, beats: Fraction) -> None:
+    story = story_of(
+        f"tapscore: 2\ntitle: T\nmetre: {metre}\nstory:\n  - section: One\n    lines:\n"
+        f"      - {{words: a-way we go, lane: '{lane}'}}\n"
+    )
+    passage = passage_from(perform(story), Going((0,)), 0, count_in=True)
+    assert passage is not None
+    assert passage.lead_in_beats == beats
