@@ -7,7 +7,7 @@ from attrs import frozen
 from tapscore.model.board import Strips
 
 
-class Support(Enum):
+class EdgeSupport(Enum):
     """How one side is held."""
 
     FREE = "free"
@@ -23,7 +23,7 @@ class Support(Enum):
 class Edge:
     """One side; ``stiffness_n_per_m2`` (N/m for each metre of side) counts if elastic."""
 
-    support: Support
+    support: EdgeSupport
     stiffness_n_per_m2: float = 0.0
 
 
@@ -39,7 +39,7 @@ class Edges:
     @property
     def soft(self) -> bool:
         """Whether any side rests on something soft."""
-        return Support.ELASTIC in {
+        return EdgeSupport.ELASTIC in {
             side.support for side in (self.west, self.east, self.south, self.north)
         }
 
@@ -54,16 +54,16 @@ class Edges:
         return self.south == self.north
 
 
-FREE = Edge(Support.FREE)
-SIMPLE = Edge(Support.SIMPLE)
-CLAMPED = Edge(Support.CLAMPED)
+FREE = Edge(EdgeSupport.FREE)
+SIMPLE = Edge(EdgeSupport.SIMPLE)
+CLAMPED = Edge(EdgeSupport.CLAMPED)
 
 
 def elastic(stiffness_n_per_m2: float) -> Edge:
     """Make a side on a soft strip; raises ValueError for a stiffness below 0."""
     if not stiffness_n_per_m2 >= 0:
         raise ValueError("the stiffness of a strip is 0 or more")
-    return Edge(Support.ELASTIC, stiffness_n_per_m2)
+    return Edge(EdgeSupport.ELASTIC, stiffness_n_per_m2)
 
 
 SOFT_STRIP_N_PER_M2 = 7.5e5

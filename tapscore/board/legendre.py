@@ -8,7 +8,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.board.edges import Edge, Support
+from tapscore.board.edges import Edge, EdgeSupport
 
 Matrix = NDArray[np.float64]
 
@@ -69,11 +69,11 @@ def _beam(count: int, low: Edge, high: Edge, used: range) -> Beam:
     mirrored = low == high
     for edge, end in ((high, 1),) if mirrored else ((low, -1), (high, 1)):
         at_end = end_values(count, end)
-        if edge.support in (Support.SIMPLE, Support.CLAMPED):
+        if edge.support in (EdgeSupport.SIMPLE, EdgeSupport.CLAMPED):
             rows.append(at_end @ pick)
-        if edge.support is Support.CLAMPED:
+        if edge.support is EdgeSupport.CLAMPED:
             rows.append(at_end @ d1 @ pick)
-        if edge.support is Support.ELASTIC:
+        if edge.support is EdgeSupport.ELASTIC:
             both = 2.0 if mirrored else 1.0
             springs += both * edge.stiffness_n_per_m2 * np.outer(at_end @ pick, at_end @ pick)
     basis = pick @ _null_space(np.array(rows), len(used)) if rows else pick

@@ -140,7 +140,7 @@ class LineFacts:
 
 
 @frozen(eq=False)
-class Told:
+class HeardLine:
     """A line where it is heard."""
 
     segment: Segment

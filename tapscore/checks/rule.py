@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from attrs import define, field, frozen
 
-from tapscore.checks.facts import LineFacts, Told, line_facts
+from tapscore.checks.facts import HeardLine, LineFacts, line_facts
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity, StoryPath
@@ -40,23 +40,23 @@ class Scene:
         return setting_of(self.story)
 
     @cached_property
-    def told(self) -> tuple[Told, ...]:
+    def told(self) -> tuple[HeardLine, ...]:
         """Every line as it is heard, a refrain's at each return."""
         lengths = {refrain.name: len(refrain.items) for refrain in self.story.refrains}
         roles = self.story.role_names
-        told: list[Told] = []
+        told: list[HeardLine] = []
         paused = False
         for segment in self.performance.segments:
             if segment.kind is SegmentKind.LINE:
                 name = _name(segment, lengths)
-                told.append(Told(segment, line_facts(segment, roles), name, paused))
+                told.append(HeardLine(segment, line_facts(segment, roles), name, paused))
                 paused = False
             elif segment.kind is not SegmentKind.COUNT_IN:
                 paused = True
         return tuple(told)
 
     @cached_property
-    def written(self) -> tuple[Told, ...]:
+    def written(self) -> tuple[HeardLine, ...]:
         """Every line that is heard, once each: a refrain's at its first return."""
         return tuple({told.path: told for told in reversed(self.told)}.values())[::-1]
 
@@ -135,10 +135,10 @@ class EachPair:
                 yield placed(each, after, before)
 
 
-def pairs(scene: Scene) -> Iterator[tuple[Told | None, Told]]:
+def pairs(scene: Scene) -> Iterator[tuple[HeardLine | None, HeardLine]]:
     """Every line with the one before it; two that follow each other again are given once."""
     seen = set()
-    before: Told | None = None
+    before: HeardLine | None = None
     for after in scene.told:
         key = (before.path if before else None, after.path, after.paused)
         if key not in seen:
@@ -147,7 +147,7 @@ def pairs(scene: Scene) -> Iterator[tuple[Told | None, Told]]:
         before = after
 
 
-def placed(each: Found, told: Told, before: Told | None = None) -> Found:
+def placed(each: Found, told: HeardLine, before: HeardLine | None = None) -> Found:
     """What was found in a line, with the line's path and name."""
     where = before if each.before and before is not None else told
     about = each.about.and_also(line=where.name)

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from tapscore.checks.facts import Told
+from tapscore.checks.facts import HeardLine
 from tapscore.checks.rule import Scene, once_a_scene
 from tapscore.model.story import Entrance
 from tapscore.rhythm.performance import Segment
 
 
 @once_a_scene
-def tapped_spots(scene: Scene) -> dict[tuple[str, str], list[Told]]:
+def tapped_spots(scene: Scene) -> dict[tuple[str, str], list[HeardLine]]:
     """Roles and spots, with the lines in which that role taps that spot."""
-    tapped: dict[tuple[str, str], list[Told]] = {}
+    tapped: dict[tuple[str, str], list[HeardLine]] = {}
     for told in scene.written:
         for pair in told.facts.role_spots:
             tapped.setdefault(pair, []).append(told)

@@ -10,26 +10,26 @@ from tapscore.cli.show import show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
-from tapscore.workflow.adapt import BOUNDS, Way, adapt
+from tapscore.workflow.adapt import BOUNDS, CopyWay, adapt
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
 
 
-def the_way(**wanted: bool) -> Way:
+def the_way(**wanted: bool) -> CopyWay:
     """The one way that is asked for."""
-    ways = [Way(name) for name, asked in wanted.items() if asked]
+    ways = [CopyWay(name) for name, asked in wanted.items() if asked]
     if len(ways) != 1:
         raise click.UsageError(say("Say one of --gentler, --livelier or --short."))
     return ways[0]
 
 
-def run_adapt(file: Path, out: Path, way: Way, tapped: str | None = None) -> int:
+def run_adapt(file: Path, out: Path, way: CopyWay, tapped: str | None = None) -> int:
     """Write an adapted copy of a story and list its changes; ``tapped`` thins a gentler one.
 
     Gives 0; 1 if the story must be mended first or ``out`` stands in the way; 2 if the story
     can't be read.
     """
-    if tapped is not None and way is not Way.GENTLER:
+    if tapped is not None and way is not CopyWay.GENTLER:
         raise click.UsageError(
             say("--tapped goes with --gentler; for the story itself: tapscore fit.")
         )

@@ -18,7 +18,7 @@ from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
 from tapscore.words.explain import NO_CHANGE
-from tapscore.workflow.fit_report import LineFit, Way, line_fits, metre_advice, with_rhythms
+from tapscore.workflow.fit_report import FitWay, LineFit, line_fits, metre_advice, with_rhythms
 from tapscore.workflow.fitting import rhythm_number
 from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
@@ -28,7 +28,7 @@ from tapscore.workflow.thinning import thinned
 
 
 @frozen
-class Wish:
+class FitWish:
     """What is asked of the command."""
 
     line: str | None = None
@@ -41,7 +41,7 @@ class Wish:
     tapped: str | None = None
 
 
-def run_fit(file: Path, wish: Wish) -> int:
+def run_fit(file: Path, wish: FitWish) -> int:
     """Show fits, or write them; 1 for what is not there, 2 for an unreadable story."""
     opened = open_story(file)
     story = opened.story
@@ -74,7 +74,7 @@ def run_fit(file: Path, wish: Wish) -> int:
     return 0
 
 
-def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
+def _chosen(story: Story, wish: FitWish) -> tuple[LineFit, ...]:
     """The lines asked for; a UsageError says what is not there."""
     every = line_fits(story)
     fits = every
@@ -112,7 +112,7 @@ def _chosen(story: Story, wish: Wish) -> tuple[LineFit, ...]:
     return fits
 
 
-def _in_metre(story: Story, wish: Wish) -> tuple[Story, list[str]]:
+def _in_metre(story: Story, wish: FitWish) -> tuple[Story, list[str]]:
     """The story in another metre, and the names of lines that were fitted anew."""
     metre = wanted_metre(wish.metre or "")
     if wish.line is not None:
@@ -162,7 +162,7 @@ def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
 def _tapped(fit: LineFit, taps_sec: tuple[float, ...]) -> LineFit:
     """The fit with the ways in which the taps can be read."""
     ways = tuple(
-        Way(found.lane, _tapped_sentence(found))
+        FitWay(found.lane, _tapped_sentence(found))
         for found in lanes_from_taps(fit.line.words, fit.metre, taps_sec)
     )
     return evolve(fit, ways=ways)
@@ -201,7 +201,7 @@ def _show(fit: LineFit, alternatives: bool) -> None:
     click.echo()
 
 
-def _show_way(line: Line, way: Way) -> None:
+def _show_way(line: Line, way: FitWay) -> None:
     words, marks = _aligned(line, way.lane)
     click.echo(f"    {words}\n    {marks}\n    {way.sentence}")
 
@@ -265,4 +265,4 @@ def command(
     tapped: str | None,
 ) -> None:
     """``tapscore fit``."""
-    sys.exit(run_fit(file, Wish(name, section, alternatives, use, write, taps, metre, tapped)))
+    sys.exit(run_fit(file, FitWish(name, section, alternatives, use, write, taps, metre, tapped)))

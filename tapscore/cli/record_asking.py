@@ -12,7 +12,7 @@ import click
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
-    from tapscore.exports.written.document import Document
+    from tapscore.exports.written.document import WrittenDocument
     from tapscore.model.story import Story
     from tapscore.records.model import Pupil
     from tapscore.records.record_file import RecordFile
@@ -132,7 +132,7 @@ def moment_names(story: "Story") -> tuple[str, ...]:
     return tuple(moment.name for moment in moments(perform(story)))
 
 
-def write_document(document: "Document", out: Path, *, replace: bool) -> None:
+def write_document(document: "WrittenDocument", out: Path, *, replace: bool) -> None:
     """Write a paper that anybody can read."""
     from tapscore.workflow.records.paper_files import READABLE, write_paper
 

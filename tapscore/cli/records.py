@@ -26,7 +26,7 @@ from tapscore.wording.grammar import quoted
 from tapscore.wording.terms import term
 
 if TYPE_CHECKING:
-    from tapscore.exports.written.document import Document
+    from tapscore.exports.written.document import WrittenDocument
 
 _FILE = click.Path(path_type=Path)
 _DAY = click.DateTime(["%Y-%m-%d", "%d/%m/%Y"])
@@ -219,7 +219,7 @@ def paper(
             document = class_paper_of(record, story, *span)
         else:
             pupil = pupil_marked(opened, mark)
-            make: Callable[[], Document] = {
+            make: Callable[[], WrittenDocument] = {
                 "way-in": lambda: way_in_sheet(pupil),
                 "term": lambda: term_sheet_of(record, pupil, story, *span),
                 "review": lambda: review_of(record, pupil, story, *span),

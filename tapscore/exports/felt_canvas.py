@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, Text, outlines
+from tapscore.exports.paper.drawing import Element, Panel, Shape, StraightLine, TextRun, outlines
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.wording.catalogue import say
@@ -64,7 +64,7 @@ class Canvas:
     def draw(self, elements: Iterable[Element]) -> None:
         """Draw the elements of a picture."""
         for element in elements:
-            if isinstance(element, Text):
+            if isinstance(element, TextRun):
                 size, bold = element.size_pt, element.bold
                 self.text(element.x, element.y, element.text, size, element.ink, bold=bold)
             elif isinstance(element, Panel):
@@ -82,7 +82,7 @@ class Canvas:
                 for points in outlines(element):
                     fine = [(x * FINE, y * FINE) for x, y in points]
                     self._draw.polygon(fine, element.ink.hex)
-            elif isinstance(element, Rule):
+            elif isinstance(element, StraightLine):
                 ends = [(element.x0, element.y0), (element.x1, element.y1)]
                 self.line(ends, element.ink, element.thick_pt)
 

@@ -25,7 +25,7 @@ from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word, step_db
 from tapscore.exports.board.drawing import BoardDrawing, target
 from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
-from tapscore.exports.paper.drawing import Element, Panel, Text, extent
+from tapscore.exports.paper.drawing import Element, Panel, TextRun, extent
 from tapscore.exports.paper.inks import AMBER, INK, LINE, MUTED, PAPER, TEAL, WHITE
 from tapscore.exports.paper.text_width import paper_width, width_pt
 from tapscore.model.board import Board, Named, Point
@@ -234,7 +234,7 @@ def _key(canvas: "Canvas") -> None:
     wide = width_pt("A", _SIGN, bold=True)
     signs: list[Element] = [
         Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, MUTED, _SIGN * 0.06),
-        Text(x - wide / 2, y + _SIGN * 0.34, "A", _SIGN, INK, True, wide),
+        TextRun(x - wide / 2, y + _SIGN * 0.34, "A", _SIGN, INK, True, wide),
         *target(x, y + 56, _SIGN),
         Panel(x - _SIGN * 0.4, y + 98, _SIGN * 0.8, _SIGN * 0.8, _SIGN * 0.3, TEAL),
     ]

@@ -17,14 +17,14 @@ from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.recovering import Recovering
 from tapscore.gui.recovery import RecoveryFolder
-from tapscore.gui.saving import Copied, Saving
+from tapscore.gui.saving import CopiedFrom, Saving
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
 from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
-from tapscore.workflow.adapt import Way, adapt
+from tapscore.workflow.adapt import CopyWay, adapt
 from tapscore.workflow.keeping.save_story import Seen, look
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.open_story import OpenedStory, open_story
@@ -124,7 +124,7 @@ class FileWork(QObject):
         self.start_page.open()
 
     def show_new(
-        self, text: str, *, guessed: bool = False, copied: Copied | None = None
+        self, text: str, *, guessed: bool = False, copied: CopiedFrom | None = None
     ) -> "MainWindow":
         """Open a window on a story that has no file yet; ``guessed`` shows what was guessed.
 
@@ -166,7 +166,7 @@ class FileWork(QObject):
             return None
         return self.show_new(text, guessed=True)
 
-    def adapted(self, window: StoryWindow, way: Way) -> None:
+    def adapted(self, window: StoryWindow, way: CopyWay) -> None:
         """Open a copy of the story that is gentler, livelier or shorter, and say what differs."""
         document = window.document
         found = adapt(document.story, way)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from tapscore.exports import marks
-from tapscore.exports.paper.drawing import Element, Op, Panel, Rule, Shape, Text
+from tapscore.exports.paper.drawing import Element, Op, Panel, Shape, StraightLine, TextRun
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, PLUM, TEAL, Ink
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import Inks
@@ -64,7 +64,7 @@ def text_width(text: str, size_px: float, bold: bool) -> float:
 def paint_elements(painter: QPainter, elements: Iterable[Element], inks: Inks) -> None:
     """Paint a picture's elements in the screen's own inks; paper's ground is the screen's."""
     for element in elements:
-        if isinstance(element, Text):
+        if isinstance(element, TextRun):
             painter.setPen(_colour(element.ink, inks))
             painter.setFont(font(element.size_pt, bold=element.bold))
             painter.drawText(QPointF(element.x, element.y), element.text)
@@ -81,7 +81,7 @@ def paint_elements(painter: QPainter, elements: Iterable[Element], inks: Inks) -
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(_colour(element.ink, inks))
             painter.drawPath(_path(element.ops))
-        elif isinstance(element, Rule):
+        elif isinstance(element, StraightLine):
             painter.setPen(QPen(_colour(element.ink, inks), element.thick_pt))
             painter.drawLine(QPointF(element.x0, element.y0), QPointF(element.x1, element.y1))
 

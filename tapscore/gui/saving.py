@@ -44,7 +44,7 @@ _NOT_SAVED = say("Your story is still here, and is kept safe as you write.")
 
 
 @frozen
-class Copied:
+class CopiedFrom:
     """The story file that an unsaved copy was made from."""
 
     path: Path
@@ -62,7 +62,7 @@ class Saving:
         self._base: dict[StoryWindow, Story] = {}
         """The story in each window's file when it was last read or written."""
         self._warned: set[StoryWindow] = set()
-        self._copied: dict[StoryWindow, Copied] = {}
+        self._copied: dict[StoryWindow, CopiedFrom] = {}
 
     def begin(self, window: StoryWindow, seen: Seen) -> None:
         """A window is on a file that was as ``seen``."""
@@ -76,7 +76,7 @@ class Saving:
         self._copied.pop(window, None)
         self._warned.discard(window)
 
-    def bring_along(self, window: StoryWindow, copied: Copied) -> None:
+    def bring_along(self, window: StoryWindow, copied: CopiedFrom) -> None:
         """When this window's story is saved first, what lies beside the old one comes along."""
         self._copied[window] = copied
 
@@ -168,7 +168,7 @@ class Saving:
         window.statusBar().showMessage(done, 4000)
         copied = self._copied.pop(window, None)
         if copied is None and before is not None and before.absolute() != path.absolute():
-            copied = Copied(before, self._takes_recordings(window, before, path))
+            copied = CopiedFrom(before, self._takes_recordings(window, before, path))
         if copied is not None:
             self._bring(window, path, copied)
         return True
@@ -186,7 +186,7 @@ class Saving:
         )
         return answer == TAKE
 
-    def _bring(self, window: StoryWindow, path: Path, copied: Copied) -> None:
+    def _bring(self, window: StoryWindow, path: Path, copied: CopiedFrom) -> None:
         story = window.document.story
         bring = partial(bring_along, copied.path, path, story, recordings=copied.recordings)
         said = patiently(bring, window, say("Copying pictures and recordings"))

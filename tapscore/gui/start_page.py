@@ -30,7 +30,7 @@ from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.my_stories import MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
-from tapscore.gui.saving import Copied
+from tapscore.gui.saving import CopiedFrom
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.starter_dialog import StarterDialog
 from tapscore.gui.story_window import StoryWindow
@@ -221,7 +221,7 @@ class StartPage(QDialog):
         )
 
         def made(text: str) -> None:
-            copy = Copied(path, recordings=dialog.recordings.isChecked())
+            copy = CopiedFrom(path, recordings=dialog.recordings.isChecked())
             self._done(self._files.show_new(text, copied=copy))
 
         dialog.made.connect(made)

@@ -17,7 +17,7 @@ from tapscore.gui.listening.session import Listening
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
-from tapscore.workflow.adapt import Way
+from tapscore.workflow.adapt import CopyWay
 
 
 class StoryFiles(Protocol):
@@ -43,7 +43,7 @@ class StoryFiles(Protocol):
     def save_as(self, window: "StoryWindow") -> bool:
         """Ask for a name and save under it."""
 
-    def adapted(self, window: "StoryWindow", way: Way) -> None:
+    def adapted(self, window: "StoryWindow", way: CopyWay) -> None:
         """Open a copy of the story that is gentler, livelier or shorter."""
 
     def look_at_disc(self, window: "StoryWindow") -> None:

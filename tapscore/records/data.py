@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from tapscore.model.observing import Alertness, Answer, Support
-from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Pupil, Slip, Term
 from tapscore.records.sealed import DamagedError, NewerError
 from tapscore.wording.catalogue import say
 
@@ -89,7 +89,7 @@ def _pupil(data: dict[str, Any]) -> Pupil:
     )
 
 
-def _telling_data(telling: Telling) -> dict[str, Any]:
+def _telling_data(telling: KeptTelling) -> dict[str, Any]:
     place = {name: number for number, name in enumerate(telling.moments)}
     return {
         "id": telling.id,
@@ -125,14 +125,14 @@ def _note_data(note: Note, place: dict[str, int]) -> list[Any]:
     ]
 
 
-def _telling(data: dict[str, Any]) -> Telling:
+def _telling(data: dict[str, Any]) -> KeptTelling:
     names = tuple(data["moments"])
     slips: list[Slip] = []
     for pupil, observer, alertness, position, notes in data["slips"]:
         made = tuple(_note(each, names) for each in notes)
         how = Alertness(alertness) if alertness else None
         slips.append(Slip(pupil, observer, how, position, made))
-    return Telling(
+    return KeptTelling(
         data["id"],
         date.fromisoformat(data["date"]),
         data["number"],

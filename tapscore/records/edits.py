@@ -6,7 +6,7 @@ from datetime import date
 
 from attrs import evolve
 
-from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Pupil, Slip, Term
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
@@ -54,7 +54,7 @@ def without_pupil(record: ClassRecord, pupil_id: str) -> ClassRecord:
     return evolve(record, pupils=kept, tellings=tellings)
 
 
-def with_telling(record: ClassRecord, telling: Telling) -> ClassRecord:
+def with_telling(record: ClassRecord, telling: KeptTelling) -> ClassRecord:
     """Add a telling, or put one in the place of the one with the same id; in order of date."""
     others = [each for each in record.tellings if each.id != telling.id]
     return evolve(record, tellings=tuple(sorted([*others, telling], key=telling_order)))
@@ -66,7 +66,7 @@ def without_telling(record: ClassRecord, telling_id: str) -> ClassRecord:
     return evolve(record, tellings=kept)
 
 
-def telling_order(telling: Telling) -> tuple[date, int]:
+def telling_order(telling: KeptTelling) -> tuple[date, int]:
     """Tellings by date, those of one day by number."""
     return telling.date, telling.number or 0
 
@@ -76,7 +76,7 @@ def with_slip(record: ClassRecord, telling_id: str, slip: Slip) -> ClassRecord:
     written = evolve(slip, notes=tuple(note for note in slip.notes if not note.is_blank))
     said = written != Slip(slip.pupil, slip.observer)
 
-    def put(telling: Telling) -> Telling:
+    def put(telling: KeptTelling) -> KeptTelling:
         slips = [each for each in telling.slips if each.pupil != slip.pupil]
         return evolve(telling, slips=(*slips, written) if said else tuple(slips))
 

@@ -49,7 +49,7 @@ class Slip:
 
 
 @frozen(repr=False)
-class Telling:
+class KeptTelling:
     """One telling of a story."""
 
     id: str
@@ -107,7 +107,7 @@ class ClassRecord:
     next_story: str = ""
     """What the next story should keep, as the adults wrote it."""
     pupils: tuple[Pupil, ...] = ()
-    tellings: tuple[Telling, ...] = field(default=())
+    tellings: tuple[KeptTelling, ...] = field(default=())
 
     def pupil(self, pupil_id: str) -> Pupil | None:
         """The pupil with that id."""
@@ -118,7 +118,7 @@ class ClassRecord:
         wanted = mark.strip().casefold()
         return next((pupil for pupil in self.pupils if pupil.mark.casefold() == wanted), None)
 
-    def telling(self, telling_id: str) -> Telling | None:
+    def telling(self, telling_id: str) -> KeptTelling | None:
         """The telling with that id."""
         return next((each for each in self.tellings if each.id == telling_id), None)
 

@@ -13,7 +13,7 @@ from attrs import evolve, field, frozen
 
 from tapscore.model.observing import SLIP, Alertness, Answer, Support
 from tapscore.records.edits import new_id, next_number, with_note, with_slip, with_telling
-from tapscore.records.model import ClassRecord, Note, Slip, Telling
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Slip
 from tapscore.records.note_cells import (
     NotUnderstoodError,
     areas,
@@ -262,7 +262,7 @@ def _with_row(
 
 def _telling(
     record: ClassRecord, row: _Row, told_on: date, story: str, moments: Sequence[str]
-) -> Telling:
+) -> KeptTelling:
     said = row.get("number")
     if said and not said.isdecimal():
         raise NotUnderstoodError("number", say("Write the telling’s number in figures, such as 3."))
@@ -274,4 +274,4 @@ def _telling(
                 each if each.there or not row.get("there") else evolve(each, there=row.get("there"))
             )
     counted = next_number(record, story) if number is None else number
-    return Telling(new_id(), told_on, counted, story, row.get("there"), tuple(moments))
+    return KeptTelling(new_id(), told_on, counted, story, row.get("there"), tuple(moments))

@@ -10,7 +10,7 @@ from attrs import frozen
 
 from tapscore.model.curriculum import ENGAGEMENT_AREAS, EYFS_AREAS
 from tapscore.model.observing import Answer
-from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Pupil, Slip
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
@@ -19,10 +19,10 @@ NoteKey = tuple[str, str]
 
 
 @frozen(repr=False)
-class Said:
+class NoteSaid:
     """One note with what it was part of."""
 
-    telling: Telling
+    telling: KeptTelling
     slip: Slip
     note: Note
 
@@ -70,12 +70,12 @@ class TermSheet:
     label: str
     """The class."""
     story: str
-    tellings: tuple[Telling, ...]
+    tellings: tuple[KeptTelling, ...]
     grid: tuple[tuple[str, tuple[str, ...]], ...]
     """Moments down, tellings across: the words ticked; empty where nothing was written."""
-    by_area: tuple[tuple[str, tuple[Said, ...]], ...]
+    by_area: tuple[tuple[str, tuple[NoteSaid, ...]], ...]
     """Notes with words under each area they are tagged with, by moment and date."""
-    by_moment: tuple[tuple[str, tuple[Said, ...]], ...]
+    by_moment: tuple[tuple[str, tuple[NoteSaid, ...]], ...]
     """Every note, ``no response seen`` as much as any other, by moment and date."""
 
 
@@ -92,7 +92,7 @@ def term_sheet(
     tellings = within(record, story, begins, ends)
     order = moment_order(tellings)
     said = [
-        Said(telling, slip, note)
+        NoteSaid(telling, slip, note)
         for telling in tellings
         if (slip := telling.slip(pupil.id)) is not None
         for note in slip.notes
@@ -103,7 +103,7 @@ def term_sheet(
         (moment, tuple(_cell(tellings_said, telling) for telling in tellings))
         for moment, tellings_said in by_moment.items()
     )
-    by_area: list[tuple[str, tuple[Said, ...]]] = []
+    by_area: list[tuple[str, tuple[NoteSaid, ...]]] = []
     tags = dict.fromkeys(
         (*ENGAGEMENT_AREAS, *EYFS_AREAS, *(tag for each in said for tag in each.note.areas))
     )
@@ -166,7 +166,7 @@ def class_overview(
     )
 
 
-def within(record: ClassRecord, story: str, begins: date, ends: date) -> tuple[Telling, ...]:
+def within(record: ClassRecord, story: str, begins: date, ends: date) -> tuple[KeptTelling, ...]:
     """Tellings of a story between two dates, both included, in their order."""
     return tuple(
         each for each in record.tellings if each.story == story and begins <= each.date <= ends
@@ -178,7 +178,7 @@ def stories(record: ClassRecord) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each.story for each in reversed(record.tellings)))
 
 
-def moment_order(tellings: Iterable[Telling]) -> tuple[str, ...]:
+def moment_order(tellings: Iterable[KeptTelling]) -> tuple[str, ...]:
     """Every moment of some tellings, in the order of the last one's story."""
     names: dict[str, None] = {}
     for telling in reversed(tuple(tellings)):
@@ -199,7 +199,7 @@ def noted_moments(record: ClassRecord, story: str) -> frozenset[str]:
     )
 
 
-def _cell(said: list[Said], telling: Telling) -> str:
+def _cell(said: list[NoteSaid], telling: KeptTelling) -> str:
     note = next((each.note for each in said if each.telling is telling), None)
     if note is None:
         return ""

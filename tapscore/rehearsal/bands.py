@@ -22,7 +22,7 @@ _FULL = 0.985
 
 
 @frozen(eq=False)
-class Levels:
+class BandLevels:
     """A recording as levels in dB, shape ``(rows, BANDS)``, row ``i`` at ``i * HOP_SEC``."""
 
     db: Floats
@@ -32,14 +32,14 @@ class Levels:
     loudest_db: float
     """Loudest 5 ms against full scale."""
 
-    def between(self, begin_sec: float, end_sec: float) -> "Levels":
+    def between(self, begin_sec: float, end_sec: float) -> "BandLevels":
         """The rows of a part; times then count from its beginning."""
         rows = slice(max(round(begin_sec / HOP_SEC), 0), max(round(end_sec / HOP_SEC), 0))
         part = self.db[rows]
-        return Levels(part, len(part) * HOP_SEC, self.clipped, self.loudest_db)
+        return BandLevels(part, len(part) * HOP_SEC, self.clipped, self.loudest_db)
 
 
-def levels_of(blocks: Iterable[Floats]) -> Levels:
+def levels_of(blocks: Iterable[Floats]) -> BandLevels:
     """Levels of a sound at ``RATE_HZ`` in blocks of shape ``(channels, frames)``.
 
     The channels' powers are added: one dead side, or two that cancel, cost nothing.
@@ -72,7 +72,7 @@ def levels_of(blocks: Iterable[Floats]) -> Levels:
         loudest = max(loudest, float(power.sum(axis=1).max()))
         rows.append(10 * np.log10(power + np.float32(_LEAST_POWER)))
     db = np.concatenate(rows) if rows else np.zeros((0, BANDS), np.float32)
-    return Levels(
+    return BandLevels(
         _without_depths(db),
         frames / RATE_HZ,
         clipped / max(frames, 1),

@@ -6,9 +6,9 @@ import numpy as np
 from attrs import evolve
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.bands import HOP_SEC, Floats, Levels
+from tapscore.rehearsal.bands import HOP_SEC, BandLevels, Floats
 from tapscore.rehearsal.candidates import Candidates
-from tapscore.rehearsal.told import Told, ToldLine
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 
 _VOICE_BANDS = slice(2, 5)
@@ -24,7 +24,7 @@ _EXPLAINED = 0.6
 _LEAD_SEC = 1.0
 
 
-def words_spoken(levels: Levels, lines: Sequence[ToldLine]) -> bool:
+def words_spoken(levels: BandLevels, lines: Sequence[ToldLine]) -> bool:
     """Whether somebody speaks while the lines are tapped; True where that is not sure."""
     found = [line.taps_sec for line in lines if line.found]
     if not found:
@@ -81,7 +81,7 @@ def _begun(before: NDArray[np.float64], line: ToldLine, written: WrittenLine) ->
 
 
 def other_tellings(
-    told: Told, lines: Sequence[WrittenLine], every: Candidates, odds: Floats
+    told: ToldRehearsal, lines: Sequence[WrittenLine], every: Candidates, odds: Floats
 ) -> list[float]:
     """From when on the recording may hold another telling of the same story, and only that.
 

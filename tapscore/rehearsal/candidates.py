@@ -4,7 +4,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.bands import BANDS, HOP_SEC, Floats, Levels
+from tapscore.rehearsal.bands import BANDS, HOP_SEC, BandLevels, Floats
 
 FEATURES = 4 * BANDS + 3
 _NEAR = 5
@@ -39,7 +39,7 @@ class Candidates:
         )
 
 
-def candidates_in(levels: Levels) -> Candidates:
+def candidates_in(levels: BandLevels) -> Candidates:
     """Every moment at which several bands rise together."""
     from scipy.ndimage import maximum_filter1d, uniform_filter1d  # type: ignore[import-untyped]
 

@@ -14,7 +14,7 @@ from attrs import frozen
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Wait
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.told import Told, ToldLine
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.wording.about import About, LineName
@@ -48,7 +48,7 @@ class Difference:
 
 
 def differences(
-    performance: Performance, written: Sequence[WrittenLine], told: Told
+    performance: Performance, written: Sequence[WrittenLine], told: ToldRehearsal
 ) -> tuple[Difference, ...]:
     """What to say, worst first, at most ``MOST_SAID``; nothing where it can't be told."""
     if not told.can_tell:
@@ -61,7 +61,7 @@ def differences(
 
 class _Comparing:
     def __init__(
-        self, performance: Performance, written: Sequence[WrittenLine], told: Told
+        self, performance: Performance, written: Sequence[WrittenLine], told: ToldRehearsal
     ) -> None:
         self._segments = performance.segments
         self._names = line_names(performance)

@@ -8,7 +8,7 @@ from attrs import define
 from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment, aligned
-from tapscore.rehearsal.bands import Floats, Levels
+from tapscore.rehearsal.bands import BandLevels, Floats
 from tapscore.rehearsal.between import with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.confidence import confidences
@@ -17,7 +17,7 @@ from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.loudness import tap_levels_db
 from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.plausibility import plausibility
-from tapscore.rehearsal.told import Told, ToldLine
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 
 CANDIDATES_A_TAP = 2.0
@@ -51,12 +51,12 @@ class Round:
 
 
 def listen(
-    levels: Levels,
+    levels: BandLevels,
     lines: Sequence[WrittenLine],
     *,
     detector: Detector | None = None,
     going: Callable[[float], None] = lambda _: None,
-) -> Told:
+) -> ToldRehearsal:
     """Find every line in a recording.
 
     ``going`` is told how far it is, from 0 to 1; it may raise, to end the work.
@@ -65,17 +65,17 @@ def listen(
     last = rounds(levels, lines, detector, going)
     if last is None:
         nothing = tuple(_not_found(line) for line in lines)
-        return Told(nothing, levels.length_sec)
+        return ToldRehearsal(nothing, levels.length_sec)
     placed = [placed_line(at, line, last) for at, line in enumerate(lines)]
     odds = detector.log_odds(last.every.features)
     fits = plausibility(lines, last.alignment, last.evidence, last.every.sec, odds)
     told = confidences(placed, lines, last.alignment, last.evidence, fits)
     begun = with_false_starts(told, lines, last.every, last.odds)
-    return Told(tuple(begun), levels.length_sec, words_spoken(levels, begun))
+    return ToldRehearsal(tuple(begun), levels.length_sec, words_spoken(levels, begun))
 
 
 def rounds(
-    levels: Levels,
+    levels: BandLevels,
     lines: Sequence[WrittenLine],
     detector: Detector,
     going: Callable[[float], None] = lambda _: None,

@@ -4,7 +4,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.bands import Floats, Levels
+from tapscore.rehearsal.bands import BandLevels, Floats
 from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.loudness import tap_levels_db
@@ -25,7 +25,7 @@ class BoardTaps:
     """For each group of ``TIMES`` taps the middle one's level; only differences mean something."""
 
 
-def learn_board(levels: Levels, groups: int, detector: Detector) -> BoardTaps | int:
+def learn_board(levels: BandLevels, groups: int, detector: Detector) -> BoardTaps | int:
     """Learn from ``groups`` times ``TIMES`` taps; how many were heard where that is another number.
 
     What has many more taps is another recording: learned from, it would spoil what is known.

@@ -75,7 +75,7 @@ class ToldLine:
 
 
 @frozen(eq=False)
-class Told:
+class ToldRehearsal:
     """A whole recording against the story."""
 
     lines: tuple[ToldLine, ...]

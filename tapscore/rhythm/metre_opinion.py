@@ -34,7 +34,7 @@ class Differs(Enum):
 
 
 @frozen
-class Difference:
+class MetreDifference:
     """One place where the two differ."""
 
     placed: Placed
@@ -47,7 +47,7 @@ class Difference:
     theirs: Fraction = Fraction(0)
 
 
-def differences(story: Story) -> Iterator[Difference]:
+def differences(story: Story) -> Iterator[MetreDifference]:
     """Where the live arithmetic and music21 differ, in the order of the telling."""
     placed = unroll(story)
     asked = _asked(placed)
@@ -92,34 +92,36 @@ def _bars_of(lane: Lane, metre: Metre) -> Bars:
 
 def _bars(
     here: Placed, lane: Lane, metre: Metre, full: tuple[Fraction, ...]
-) -> Iterator[Difference]:
+) -> Iterator[MetreDifference]:
     first = 0 if lane.pickup else 1
     for number, (bar, theirs) in enumerate(zip(lane.all_bars, full, strict=True), first):
         own = Fraction(len(bar), metre.steps)
         if own != theirs:
-            yield Difference(here, Differs.BAR, None, number, own, theirs)
+            yield MetreDifference(here, Differs.BAR, None, number, own, theirs)
 
 
 def _event(
     here: Placed, at: int, event: LaneEvent, metre: Metre, theirs: TheoryNote | None
-) -> Iterator[Difference]:
+) -> Iterator[MetreDifference]:
     if theirs is None or theirs.metre != str(metre):
-        yield Difference(here, Differs.MISSING, at, event.bar)
+        yield MetreDifference(here, Differs.MISSING, at, event.bar)
         return
     position = event.position_beats % metre.beats
     # music21 knows weights down to the steps of the lane; finer places have none of their own
     if metre.steps_per_beat % position.denominator == 0:
         own = beat_strength(metre, position)
         if own != theirs.strength:
-            yield Difference(here, Differs.STRENGTH, at, event.bar, own, theirs.strength)
+            yield MetreDifference(here, Differs.STRENGTH, at, event.bar, own, theirs.strength)
     tied = position + event.length_beats > metre.beats
     if tied != theirs.tied:
-        yield Difference(here, Differs.TIE, at, event.bar, Fraction(tied), Fraction(theirs.tied))
+        yield MetreDifference(
+            here, Differs.TIE, at, event.bar, Fraction(tied), Fraction(theirs.tied)
+        )
 
 
 def _join(
     before: Placed, here: Placed, their_last: dict[int, TheoryNote], first: dict[int, TheoryNote]
-) -> Iterator[Difference]:
+) -> Iterator[MetreDifference]:
     """Whether a pickup stands in the same bar as the end of the line before."""
     if not (before.line and here.line and before.line.lane and here.line.lane):
         return
@@ -137,4 +139,4 @@ def _join(
     own = missing_at_end(lane, metre) == pickup
     theirs = their_last[max(their_last)].bar == first[min(first)].bar
     if own != theirs:
-        yield Difference(here, Differs.JOIN, 0, 0, Fraction(own), Fraction(theirs))
+        yield MetreDifference(here, Differs.JOIN, 0, 0, Fraction(own), Fraction(theirs))

@@ -37,7 +37,7 @@ class PassageLine:
 
 
 @frozen
-class Pulse:
+class PassageClick:
     """A click, from the beginning of the passage (with what leads in)."""
 
     sec: Fraction
@@ -45,7 +45,7 @@ class Pulse:
 
 
 @frozen
-class Moment:
+class PassagePlace:
     """Where in a passage one is."""
 
     segment: int
@@ -91,20 +91,20 @@ class Passage:
         """The segment that a part plays."""
         return self.performance.segments[part.segment]
 
-    def moment(self, sec: float, body_sec: float | None = None) -> Moment:
+    def moment(self, sec: float, body_sec: float | None = None) -> PassagePlace:
         """Where one is ``sec`` seconds after the beginning.
 
         ``body_sec`` is the loop's period as it sounds, in whole frames.
         """
         into = sec - float(self.lead_in_sec)
         if into < 0:
-            return Moment(self.parts[0].segment, 0.0, 0.0, True)
+            return PassagePlace(self.parts[0].segment, 0.0, 0.0, True)
         if self.loops:
             into %= body_sec or float(self.body_sec)
         part = self._part_at(into)
         beats = beats_at(part.piece, into - float(part.start_sec))
         whole = float(part.piece.beats)
-        return Moment(part.segment, min(beats, whole), min(beats / whole, 1.0))
+        return PassagePlace(part.segment, min(beats, whole), min(beats / whole, 1.0))
 
     def performed(self, sec: float, body_sec: float | None = None) -> tuple[float, int]:
         """Seconds of the performance ``sec`` seconds after the beginning, and which time round.
@@ -123,13 +123,13 @@ class Passage:
             p for p in reversed(self.parts) if into_sec >= p.start_sec or p is self.parts[0]
         )
 
-    def pulses(self) -> Iterator[Pulse]:
+    def pulses(self) -> Iterator[PassageClick]:
         """Every click of the lead-in, the lines and the rest, in order."""
         first = self.segment_of(self.parts[0])
         bar = first.metre.beats
         for count in range(int(self.lead_in_beats) + 1):
             if count < self.lead_in_beats:
-                yield Pulse(count * self.lead_in_period_sec, count % bar == 0)
+                yield PassageClick(count * self.lead_in_period_sec, count % bar == 0)
         seconds = self.performance.tempo_map.seconds
         beats: dict[int, list[Beat]] = {part.segment: [] for part in self.parts}
         for beat in self.performance.beats:
@@ -138,14 +138,14 @@ class Passage:
         for part in self.parts:
             begin = self.lead_in_sec + part.start_sec - part.piece.start_sec
             for beat in beats[part.segment]:
-                yield Pulse(begin + seconds(beat.onset_beats), beat.downbeat)
+                yield PassageClick(begin + seconds(beat.onset_beats), beat.downbeat)
         last = self.segment_of(self.parts[-1])
         phase = last.bar_phase_beats + last.beats
         at = -phase % 1
         rest_begin = self.length_sec - self.rest_beats * self.rest_period_sec
         while at < self.rest_beats:
             downbeat = (phase + at) % last.metre.beats == 0
-            yield Pulse(rest_begin + at * self.rest_period_sec, downbeat)
+            yield PassageClick(rest_begin + at * self.rest_period_sec, downbeat)
             at += 1
 
 

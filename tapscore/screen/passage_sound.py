@@ -13,7 +13,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, click_sound
 from tapscore.exports.audio.encode import Frames, to_frames
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, pans
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
@@ -101,7 +101,7 @@ def place_sounds(
     my_part: str | None,
     *,
     left_out: str | None = None,
-    heard: Heard = AS_WRITTEN,
+    heard: TapsHeard = AS_WRITTEN,
 ) -> PassageSounds:
     """Every tap and click of a passage; without the taps of ``left_out``."""
     lead_in = passage.lead_in_sec

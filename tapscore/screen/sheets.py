@@ -17,7 +17,7 @@ Edges = tuple[float, float, float, float]
 
 
 @frozen
-class Run:
+class PrintRun:
     """Pages after one another on one kind of sheet: one job of the printer."""
 
     sheet_mm: Size
@@ -67,14 +67,14 @@ def counted(sizes: Sequence[Size]) -> str:
     return say("{count} pages: {listed}.", count=count, listed=", ".join(each))
 
 
-def runs(pages: Sequence[int], sheets: Sequence[Size]) -> tuple[Run, ...]:
+def runs(pages: Sequence[int], sheets: Sequence[Size]) -> tuple[PrintRun, ...]:
     """Pages in order, with the sheet for each, as jobs of one kind of sheet."""
-    found: list[Run] = []
+    found: list[PrintRun] = []
     for page, sheet in zip(pages, sheets, strict=True):
         if found and same(found[-1].sheet_mm, sheet):
-            found[-1] = Run(found[-1].sheet_mm, (*found[-1].pages, page))
+            found[-1] = PrintRun(found[-1].sheet_mm, (*found[-1].pages, page))
         else:
-            found.append(Run(sheet, (page,)))
+            found.append(PrintRun(sheet, (page,)))
     return tuple(found)
 
 

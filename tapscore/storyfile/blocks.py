@@ -4,7 +4,7 @@ import re
 
 from attrs import frozen
 
-from tapscore.storyfile.nodes import Entry, Mapping, Node, Scalar, Sequence
+from tapscore.storyfile.nodes import KeyAndValue, Mapping, Node, Scalar, Sequence
 
 _RARE_LINE_END = re.compile("[\x85\u2028\u2029]")
 
@@ -99,7 +99,7 @@ class Blocks:
             extents.append((start, after))
         return extents
 
-    def _entry_end(self, entry: Entry, flow: bool) -> int:
+    def _entry_end(self, entry: KeyAndValue, flow: bool) -> int:
         if shown(entry.value):
             return self.content_end(entry.value)
         end = self.colon_end(entry.key) or entry.key.span.end

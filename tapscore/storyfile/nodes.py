@@ -31,7 +31,7 @@ class Scalar:
 
 
 @frozen(eq=False, repr=False)
-class Entry:
+class KeyAndValue:
     """A key with its value."""
 
     key: Scalar
@@ -42,7 +42,7 @@ class Entry:
 class Mapping:
     """Keys with values, in order."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[KeyAndValue, ...]
     span: Span
     flow: bool
     """Whether it is written ``{inline}``."""
@@ -206,8 +206,8 @@ class _Builder:
         else:
             self._add(Sequence(tuple(children), span, opened.flow))
 
-    def _entries(self, children: list[Node]) -> tuple[tuple[Entry, ...], tuple[Node, ...]]:
-        entries: dict[str, Entry] = {}
+    def _entries(self, children: list[Node]) -> tuple[tuple[KeyAndValue, ...], tuple[Node, ...]]:
+        entries: dict[str, KeyAndValue] = {}
         left_out: list[Node] = []
         for key, value in zip(children[::2], children[1::2], strict=True):
             if not isinstance(key, Scalar):
@@ -218,7 +218,7 @@ class _Builder:
                 self.report(DUPLICATE_KEY, key.span, key=key.value, first=first)
                 left_out += (key, value)
             else:
-                entries[key.value] = Entry(key, value)
+                entries[key.value] = KeyAndValue(key, value)
         return tuple(entries.values()), tuple(left_out)
 
     def _add(self, node: Node) -> None:

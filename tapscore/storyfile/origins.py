@@ -26,7 +26,7 @@ BlockKey = tuple[int, int]
 
 
 @frozen(eq=False, repr=False)
-class Found:
+class ReaderFound:
     """Something the reader found in a block."""
 
     path: StoryPath
@@ -42,7 +42,7 @@ class Source:
 
     text: str
     root: Mapping
-    found: "dict[BlockKey | None, list[Found]]" = field(factory=dict)
+    found: "dict[BlockKey | None, list[ReaderFound]]" = field(factory=dict)
     """What the reader found in each block; under None, outside of all.  Filled once, by it."""
     _blocks: dict[int, tuple[Block, ...]] = field(factory=dict, init=False)
 

@@ -18,7 +18,7 @@ from collections.abc import Sequence as Values
 from tapscore.storyfile import emit
 from tapscore.storyfile.blocks import Blocks, shown
 from tapscore.storyfile.kinds import Doc, ListDoc, NamedDoc
-from tapscore.storyfile.nodes import Entry, Mapping, Node, Scalar, Sequence
+from tapscore.storyfile.nodes import KeyAndValue, Mapping, Node, Scalar, Sequence
 from tapscore.storyfile.origins import BlockOrigin, Source
 from tapscore.storyfile.text_edits import New, TextEdits, Writing
 
@@ -186,7 +186,7 @@ class Splicer:
         )
         return True
 
-    def _replace_value(self, owner: Mapping, entry: Entry, value: Doc) -> None:
+    def _replace_value(self, owner: Mapping, entry: KeyAndValue, value: Doc) -> None:
         blocks = self._blocks
         colon = blocks.colon_end(entry.key)
         before = ""

@@ -19,14 +19,14 @@ from tapscore.storyfile.lane_text import Names
 from tapscore.storyfile.lane_words import lane_word_findings
 from tapscore.storyfile.nodes import (
     YAML_CODES,
-    Entry,
+    KeyAndValue,
     Mapping,
     Node,
     Scalar,
     Sequence,
     innermost,
 )
-from tapscore.storyfile.origins import BlockOrigin, Found, Source, block_origin
+from tapscore.storyfile.origins import BlockOrigin, ReaderFound, Source, block_origin
 from tapscore.storyfile.records import Record
 from tapscore.storyfile.references import Known, reference_findings
 from tapscore.storyfile.shape import SECTION, STORY, STORY_KEYS
@@ -91,7 +91,7 @@ def keep_findings(source: Source, story: Story, findings: tuple[Finding, ...]) -
         cut = next(cuts, 0)
         origin = blocks.get(path[:cut])
         source.found.setdefault(origin.key if origin else None, []).append(
-            Found(path[cut:], finding, lasting)
+            ReaderFound(path[cut:], finding, lasting)
         )
 
 
@@ -106,7 +106,10 @@ def _still_there(story: Story) -> Iterator[Finding]:
 
 
 def _found_in(
-    path: StoryPath, thing: object, origin: BlockOrigin, found: "tuple[Found, ...] | list[Found]"
+    path: StoryPath,
+    thing: object,
+    origin: BlockOrigin,
+    found: "tuple[ReaderFound, ...] | list[ReaderFound]",
 ) -> Iterator[Finding]:
     if not found:
         return
@@ -223,7 +226,7 @@ def _without_items(value: Any) -> Any:
 
 
 def _mapping(doc: dict[str, Doc]) -> Mapping:
-    entries = (Entry(Scalar(key, _NOWHERE), _node(value)) for key, value in doc.items())
+    entries = (KeyAndValue(Scalar(key, _NOWHERE), _node(value)) for key, value in doc.items())
     return Mapping(tuple(entries), _NOWHERE, flow=False)
 
 

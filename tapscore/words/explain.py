@@ -17,7 +17,7 @@ NO_CHANGE = say("Nothing changes.")
 
 
 @frozen
-class Clash:
+class StressClash:
     """A word whose lighter syllable stands on the stronger place.
 
     ``light`` and ``heavy`` count the line's syllables.
@@ -27,7 +27,7 @@ class Clash:
     heavy: int
 
 
-def clashes(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[Clash, ...]:
+def clashes(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[StressClash, ...]:
     """Neighbours in one word where the unstressed one stands on the stronger place."""
     found = []
     for at, (one, two) in enumerate(itertools.pairwise(syllables)):
@@ -36,11 +36,11 @@ def clashes(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[Clash, ...]:
         heavy, light = (at, at + 1) if one.stress == 1 else (at + 1, at)
         strengths = [_strength(fit.metre, fit, place) for place in (heavy, light)]
         if strengths[1] > strengths[0]:
-            found.append(Clash(light, heavy))
+            found.append(StressClash(light, heavy))
     return tuple(found)
 
 
-def turned_words(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[Clash, ...]:
+def turned_words(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[StressClash, ...]:
     """Words with a syllable on a stronger place than the one that carries the stress."""
     found = []
     for at, syllable in enumerate(syllables):
@@ -50,7 +50,7 @@ def turned_words(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[Clash, ..
         own = _strength(fit.metre, fit, at)
         strengths = [_strength(fit.metre, fit, other) for other in range(start, end + 1)]
         if max(strengths) > own:
-            found.append(Clash(start + strengths.index(max(strengths)), at))
+            found.append(StressClash(start + strengths.index(max(strengths)), at))
     return tuple(found)
 
 

@@ -37,7 +37,7 @@ from tapscore.workflow.shorten import shortened
 from tapscore.workflow.thinning import thinned
 
 
-class Way(Enum):
+class CopyWay(Enum):
     """How a copy differs; the value is the word used in commands and titles."""
 
     GENTLER = "gentler"
@@ -46,7 +46,7 @@ class Way(Enum):
 
 
 @frozen
-class Change:
+class CopyChange:
     """One thing that differs in the copy."""
 
     where: str
@@ -60,11 +60,11 @@ class Adapted:
     """The copy and all that was changed in it."""
 
     story: Story
-    changes: tuple[Change, ...]
+    changes: tuple[CopyChange, ...]
 
 
 AMOUNTS = {
-    Way.GENTLER: Amount(
+    CopyWay.GENTLER: Amount(
         louder_steps=-1,
         loudest=Loudness.VERY_LOUD,
         loudest_unwarned=Loudness.VERY_LOUD,
@@ -75,7 +75,7 @@ AMOUNTS = {
         least_wait_sec=ADVISED_WAIT_SEC,
         least_turn_sec=Fraction(45),
     ),
-    Way.LIVELIER: Amount(
+    CopyWay.LIVELIER: Amount(
         louder_steps=1,
         loudest=Loudness.LOUD,
         loudest_unwarned=Loudness.MEDIUM,
@@ -85,7 +85,7 @@ AMOUNTS = {
     ),
 }
 BOUNDS = {
-    Way.GENTLER: (
+    CopyWay.GENTLER: (
         say(
             "Fewer taps: where they come closer than 1.1 seconds, those between the beats are "
             "only spoken, and where the beats are as close, those on weak beats too. Waits and "
@@ -95,14 +95,14 @@ BOUNDS = {
             "to very quiet; a seventh slower, down to 40 beats a minute. Words and props stay."
         )
     ),
-    Way.LIVELIER: (
+    CopyWay.LIVELIER: (
         say(
             "Everything one step louder, up to medium, or with a warning up to loud, and never "
             "above your ceiling; a sixth faster, up to 90 beats a minute; spoken syllables are "
             "tapped too where taps stay 0.25 seconds apart. Words, waits, turns and props stay."
         )
     ),
-    Way.SHORT: (
+    CopyWay.SHORT: (
         say(
             "The first and the last section stay, and between them one: the one with the prop "
             "that the ending takes away, or the first with a refrain. Props that no longer "
@@ -112,14 +112,14 @@ BOUNDS = {
 }
 
 
-def adapt(story: Story, way: Way, tapped: Tapped | None = None) -> Adapted:
+def adapt(story: Story, way: CopyWay, tapped: Tapped | None = None) -> Adapted:
     """A copy of ``story``; the same story always gives the same copy.
 
     ``tapped``: which syllables of the copy are tapped, if that should change, too.
     """
-    if way is Way.SHORT:
+    if way is CopyWay.SHORT:
         short, changes = shortened(story)
-        made = Adapted(short, tuple(Change(*change) for change in changes))
+        made = Adapted(short, tuple(CopyChange(*change) for change in changes))
     else:
         made = _by_amount(story, AMOUNTS[way])
     if tapped is not None:
@@ -130,10 +130,10 @@ def adapt(story: Story, way: Way, tapped: Tapped | None = None) -> Adapted:
     return Adapted(
         evolve(made.story, title=title, accepted=kept),
         (
-            Change(say("The story"), say("is called “{title}”", title=title)),
+            CopyChange(say("The story"), say("is called “{title}”", title=title)),
             *made.changes,
             *(
-                Change(
+                CopyChange(
                     say("Accepted “{finding}”", finding=each.finding),
                     say("left out, as it is no longer found"),
                 )
@@ -165,7 +165,7 @@ def _needless(story: Story) -> set[Acceptance]:
 
 
 def _by_amount(story: Story, amount: Amount) -> Adapted:
-    changes: list[Change] = []
+    changes: list[CopyChange] = []
     amount = amount.under(setting_of(story).comfort.loudest)
     base = evolve(
         story.manner,
@@ -200,7 +200,7 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
                 now=wait.least_sec,
                 before=item.least_sec,
             )
-            changes.append(Change(where, what))
+            changes.append(CopyChange(where, what))
         elif isinstance(item, Offer) and (offer := adapted_offer(item, amount)) != item:
             new = replace_item(new, path, offer)
             turns = say(
@@ -208,7 +208,7 @@ def _by_amount(story: Story, amount: Amount) -> Adapted:
                 now=offer.turn_sec,
                 before=item.turn_sec,
             )
-            changes.append(Change(say("Turns with “{prop}”", prop=item.prop), turns))
+            changes.append(CopyChange(say("Turns with “{prop}”", prop=item.prop), turns))
         elif isinstance(item, RefrainUse):
             manner = adapted_manner(item.manner, amount)
             if manner != item.manner:
@@ -225,21 +225,21 @@ def _name(path: StoryPath, numbers: dict[StoryPath, int | None]) -> str:
     return say("Line {number}", number=numbers.get(path) or "?")
 
 
-def _line_changes(where: str, old: Line, new: Line) -> list[Change]:
+def _line_changes(where: str, old: Line, new: Line) -> list[CopyChange]:
     changes = _manner_changes(where, old.manner, new.manner)
     if old.lane is not None and new.lane is not None and old.lane != new.lane:
         before, after = _tap_count(old.lane), _tap_count(new.lane)
         if before != after:
             changes.append(
-                Change(
+                CopyChange(
                     where,
                     say("{after:1 tap|# taps} instead of {before}", after=after, before=before),
                 )
             )
         if _single_loudness(old.lane) != _single_loudness(new.lane):
-            changes.append(Change(where, say("loudness of single taps, by one step")))
+            changes.append(CopyChange(where, say("loudness of single taps, by one step")))
         if _begins_strongly(old.lane) and not _begins_strongly(new.lane):
-            changes.append(Change(where, say("begins without an accent")))
+            changes.append(CopyChange(where, say("begins without an accent")))
     return changes
 
 
@@ -258,20 +258,20 @@ def _tap_count(lane: Lane) -> int:
     return sum(cell.mark.tapped for bar in lane.all_bars for step in bar for cell in step)
 
 
-def _manner_changes(where: str, old: PartialManner, new: PartialManner) -> list[Change]:
-    changes: list[Change] = []
+def _manner_changes(where: str, old: PartialManner, new: PartialManner) -> list[CopyChange]:
+    changes: list[CopyChange] = []
     if old.tempo is not None and new.tempo is not None and old.tempo != new.tempo:
         what = say(
             "tempo {now} instead of {before}",
             now=tempo_words(new.tempo),
             before=tempo_words(old.tempo),
         )
-        changes.append(Change(where, what))
+        changes.append(CopyChange(where, what))
     if old.loudness is not None and new.loudness is not None and old.loudness != new.loudness:
         what = say(
             "{now} instead of {before}",
             now=swell_words(new.loudness),
             before=swell_words(old.loudness),
         )
-        changes.append(Change(where, what))
+        changes.append(CopyChange(where, what))
     return changes

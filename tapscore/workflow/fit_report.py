@@ -21,7 +21,7 @@ from tapscore.workflow.metre_choice import MetreAdvice, other_metre
 
 
 @frozen
-class Way:
+class FitWay:
     """One rhythm for a line, and a sentence about it."""
 
     lane: Lane
@@ -39,8 +39,8 @@ class LineFit:
     path: StoryPath
     line: Line
     metre: Metre
-    written: Way | None
-    ways: tuple[Way, ...]
+    written: FitWay | None
+    ways: tuple[FitWay, ...]
 
 
 def line_fits(story: Story) -> tuple[LineFit, ...]:
@@ -169,7 +169,7 @@ def _line_fit(
     words = line.words if line.lane is not None else hyphenated(line.words, glossary)
     divided = evolve(line, words=words)
     ways = tuple(
-        Way(
+        FitWay(
             lane,
             _sentence(words, lane, metre),
             change_said(divided, metre, evolve(divided, lane=lane), metre),
@@ -177,7 +177,7 @@ def _line_fit(
         for lane in rhythms(words, metre, glossary)
     )
     lane = line.lane
-    written = Way(lane, _sentence(line.words, lane, metre)) if lane is not None else None
+    written = FitWay(lane, _sentence(line.words, lane, metre)) if lane is not None else None
     return LineFit(name, path, divided, metre, written, ways)
 
 

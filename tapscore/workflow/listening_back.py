@@ -15,10 +15,10 @@ from tapscore.wording.about import About
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
-    from tapscore.rehearsal.bands import Levels
+    from tapscore.rehearsal.bands import BandLevels
     from tapscore.rehearsal.detector import Detector
     from tapscore.rehearsal.differences import Difference
-    from tapscore.rehearsal.told import Told
+    from tapscore.rehearsal.told import ToldRehearsal
     from tapscore.rehearsal.written import WrittenLine
 
 NO_PUPILS = say(
@@ -54,7 +54,7 @@ class Heard:
     """What came of listening back."""
 
     performance: Performance
-    told: "Told | None"
+    told: "ToldRehearsal | None"
     """None where there was nothing to look for, or nothing to hear."""
     differences: "tuple[Difference, ...]" = ()
     remarks: tuple[Finding, ...] = ()
@@ -131,7 +131,7 @@ def changed_since(story_file: Path | None, recording: Path) -> Finding | None:
 
 def hear(
     story: Story,
-    levels: "Levels",
+    levels: "BandLevels",
     begin_sec: float = 0.0,
     *,
     going: Callable[[float], None] = lambda _: None,
@@ -168,7 +168,7 @@ def _remark(code: str, **about: str | float) -> Finding:
     return Finding(code, Severity.ADVICE, about=About(**about))
 
 
-def _part(performance: Performance, told: "Told") -> Finding:
+def _part(performance: Performance, told: "ToldRehearsal") -> Finding:
     from tapscore.rehearsal.differences import line_names
 
     names = line_names(performance)
@@ -180,8 +180,8 @@ def _part(performance: Performance, told: "Told") -> Finding:
 
 
 def _busiest(
-    levels: "Levels", lines: "tuple[WrittenLine, ...]", begin_sec: float, remarks: list[Finding]
-) -> "tuple[Levels, float]":
+    levels: "BandLevels", lines: "tuple[WrittenLine, ...]", begin_sec: float, remarks: list[Finding]
+) -> "tuple[BandLevels, float]":
     """Of a very long recording the part with most taps; any other whole."""
     import numpy as np
 
@@ -213,13 +213,13 @@ def _busiest(
 
 
 def _last_telling(
-    levels: "Levels",
+    levels: "BandLevels",
     lines: "tuple[WrittenLine, ...]",
     begin_sec: float,
     remarks: list[Finding],
     going: Callable[[float], None],
     detector: "Detector | None",
-) -> "Told":
+) -> "ToldRehearsal":
     """What was told; of two tellings in one recording the last whole one."""
     from tapscore.rehearsal.between import other_tellings
     from tapscore.rehearsal.candidates import candidates_in
@@ -243,5 +243,5 @@ def _last_telling(
     return best
 
 
-def _sure(told: "Told") -> int:
+def _sure(told: "ToldRehearsal") -> int:
     return sum(line.sure for line in told.lines)

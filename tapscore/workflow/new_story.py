@@ -20,7 +20,7 @@ from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
 from tapscore.workflow.metre_choice import MetreChoice, likely_metres
-from tapscore.workflow.plain_words import Part, PlainWords, read_words, typed_words
+from tapscore.workflow.plain_words import PlainPart, PlainWords, read_words, typed_words
 from tapscore.workflow.thinning import thinned
 
 UNNAMED = say("A new story")
@@ -181,7 +181,7 @@ def _numbered(base: str, taken: Collection[str]) -> str:
     return name
 
 
-def _lines_of_their_own(parts: Sequence[Part]) -> list[tuple[str, ...]]:
+def _lines_of_their_own(parts: Sequence[PlainPart]) -> list[tuple[str, ...]]:
     """The lines of each part that are no refrain's, which moves as the story does."""
     returning = {line for group in _returning(parts) for line in group}
     own = [tuple(line for line in part.lines if _same(line) not in returning) for part in parts]
@@ -192,7 +192,7 @@ def _same(line: str) -> str:
     return " ".join("".join(c if c.isalnum() else " " for c in line.casefold()).split())
 
 
-def near_repeats(parts: Sequence[Part]) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
+def near_repeats(parts: Sequence[PlainPart]) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
     """Parts of two lines or more that come back with a few other words."""
     found: list[tuple[tuple[str, ...], tuple[str, ...]]] = []
     spoken = [[word for line in part.lines for word in _same(line).split()] for part in parts]
@@ -211,7 +211,7 @@ def near_repeats(parts: Sequence[Part]) -> list[tuple[tuple[str, ...], tuple[str
     return found
 
 
-def _returning(parts: Sequence[Part]) -> set[tuple[str, ...]]:
+def _returning(parts: Sequence[PlainPart]) -> set[tuple[str, ...]]:
     """Groups of lines, as long as can be, that come at least twice."""
     all_lines = [[_same(line) for line in part.lines] for part in parts]
     counts: dict[str, int] = {}

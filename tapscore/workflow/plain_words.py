@@ -30,7 +30,7 @@ class UnreadableWordsError(Exception):
 
 
 @frozen
-class Part:
+class PlainPart:
     """Lines that stand together, with the heading above them if there is one."""
 
     lines: tuple[str, ...]
@@ -41,7 +41,7 @@ class Part:
 class PlainWords:
     """What a file of words holds."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[PlainPart, ...]
     title: str | None = field(default=None)
     labels: tuple[str, ...] = ()
     """Who says a line, as it was written before it (``Narrator:``) and is no part of it."""
@@ -74,7 +74,7 @@ def typed_words(text: str, title: str = "") -> PlainWords:
     words = _words_in(text, say("What was typed"))
     if not title:
         return words
-    first = () if words.title in (None, title) else (Part((str(words.title),)),)
+    first = () if words.title in (None, title) else (PlainPart((str(words.title),)),)
     return PlainWords((*first, *words.parts), title)
 
 
@@ -118,14 +118,14 @@ def words_of(text: str) -> PlainWords:
     A first heading, or a first line that stands alone, is the title.  Bullets, numbers of a
     list and labels such as ``Narrator:`` are no part of the words.
     """
-    parts: list[Part] = []
+    parts: list[PlainPart] = []
     lines: list[str] = []
     heading: str | None = None
 
     def end() -> None:
         nonlocal lines, heading
         if lines:
-            parts.append(Part(tuple(lines), heading))
+            parts.append(PlainPart(tuple(lines), heading))
             lines, heading = [], None
 
     title: str | None = None

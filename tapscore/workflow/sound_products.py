@@ -15,7 +15,7 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.product import Choices, Export, Product, Progress
 
 if TYPE_CHECKING:
-    from tapscore.exports.audio.heard import Heard
+    from tapscore.exports.audio.heard import TapsHeard
 
 LONGEST_HEARD_OFFER_SEC = Fraction(10)
 """Offerings take minutes at the board; in something to listen to they are cut to this."""
@@ -28,10 +28,10 @@ def recordings_beside(story_file: Path) -> Path:
     return recordings_folder(story_file)
 
 
-def _ears(choices: Choices) -> "Heard":
-    from tapscore.exports.audio.heard import Heard
+def _ears(choices: Choices) -> "TapsHeard":
+    from tapscore.exports.audio.heard import TapsHeard
 
-    return Heard(choices.mono, choices.loudest_heard)
+    return TapsHeard(choices.mono, choices.loudest_heard)
 
 
 def _heard_softer(choices: Choices) -> Iterator[Finding]:

@@ -20,10 +20,10 @@ from pathlib import Path
 import numpy as np
 
 from tapscore.model.story import Story
-from tapscore.rehearsal.bands import Levels
+from tapscore.rehearsal.bands import BandLevels
 from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.told import Told
+from tapscore.rehearsal.told import ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tests.rehearsal.elsewhere.sets import kept_elsewhere
@@ -66,7 +66,7 @@ class Tally:
         """Neighbours 4 dB apart or more: whether the louder one is told."""
         self.swells: list[bool] = []
 
-    def add(self, made: Made, told: Told) -> list[tuple[float, bool]]:
+    def add(self, made: Made, told: ToldRehearsal) -> list[tuple[float, bool]]:
         """Count one rehearsal; gives each found line's confidence and whether it is right."""
         said = []
         self.can_tell.append(told.can_tell)
@@ -96,7 +96,7 @@ class Tally:
         ]
         return said
 
-    def _loudness(self, made: Made, told: Told) -> None:
+    def _loudness(self, made: Made, told: ToldRehearsal) -> None:
         for line in told.lines:
             true_db, sounded = made.true[line.segment].swell_db, swelling(line)
             if line.sure and abs(true_db) >= SWELL_DB and sounded is not None:
@@ -108,7 +108,7 @@ class Tally:
                 if abs(apart) >= LOUDER_DB:
                     self.louder.append((two.middle_db - one.middle_db) * apart > 0)
 
-    def _paces(self, made: Made, told: Told) -> None:
+    def _paces(self, made: Made, told: ToldRehearsal) -> None:
         both = [
             (1 / line.ratio, 1 / made.true[line.segment].ratio)
             for line in told.lines
@@ -219,7 +219,7 @@ def lookalikes(count: int, first: int) -> None:
         print(f"{level} {number} lines told, {sure} sure, {off} of them wrong")
 
 
-def _can_tell(heard: Levels, lines: Sequence[WrittenLine]) -> bool:
+def _can_tell(heard: BandLevels, lines: Sequence[WrittenLine]) -> bool:
     return listen(heard, lines).can_tell
 
 

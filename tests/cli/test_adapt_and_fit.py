@@ -8,15 +8,15 @@ from click.testing import CliRunner, Result
 
 from tapscore.cli.app import main
 from tapscore.storyfile.read import read_file
-from tapscore.workflow.adapt import BOUNDS, Way
+from tapscore.workflow.adapt import BOUNDS, CopyWay
 
 
 def _run(*args: str | Path) -> Result:
     return CliRunner().invoke(main, [str(arg) for arg in args])
 
 
-@pytest.mark.parametrize("way", Way, ids=lambda way: way.value)
-def test_adapt(demo_path: Path, tmp_path: Path, way: Way) -> None:
+@pytest.mark.parametrize("way", CopyWay, ids=lambda way: way.value)
+def test_adapt(demo_path: Path, tmp_path: Path, way: CopyWay) -> None:
     out = tmp_path / "copy.yaml"
     result = _run("adapt", demo_path, out, f"--{way.value}")
     assert result.exit_code == 0, result.output

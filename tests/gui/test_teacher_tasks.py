@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.editor.row_geometry import Sizes, line_layout, words_top
+from tapscore.gui.editor.row_geometry import RowSizes, line_layout, words_top
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.board import Point
@@ -101,7 +101,7 @@ def test_drag_a_tap_with_the_mouse(qtbot: QtBot, demo: MainWindow) -> None:
     row = demo.rows.rows[number]
     assert row.line is not None
     rect = demo.view.visualRect(demo.rows.index(number, 0))
-    sizes = Sizes(1.0)
+    sizes = RowSizes(1.0)
     strip = line_layout(row.line, row.metre, 1.0, rect.width()).strips[0]
     tap, free = strip.cells[9], strip.cells[10]
     y = rect.top() + 12 + round(sizes.words_high + sizes.lane_high / 2)
@@ -125,7 +125,7 @@ def test_add_a_tap_with_the_keyboard_and_the_mouse(demo: MainWindow) -> None:
     assert lane(demo, 2).endswith("| X s s X t . |")
     assert demo.view.cursor_event == 11
     rect = demo.view.visualRect(demo.rows.index(2, 0))
-    row, sizes = demo.rows.rows[2], Sizes(1.0)
+    row, sizes = demo.rows.rows[2], RowSizes(1.0)
     assert row.line is not None
     strip = line_layout(row.line, row.metre, 1.0, rect.width()).strips[0]
     x = rect.left() + sizes.gutter + strip.cells[-1].x + sizes.words_px * 0.45

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.editor import row_tips
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
-    Sizes,
+    RowSizes,
     finding_box,
     fold_box,
     line_layout,
@@ -31,7 +31,7 @@ def _dialog(qtbot: QtBot) -> QDialog:
 
 
 def test_every_sign_of_a_row_has_a_tip(demo: MainWindow) -> None:
-    view, sizes = demo.view, Sizes(1.0)
+    view, sizes = demo.view, RowSizes(1.0)
     rect = view.visualRect(demo.rows.index(1, 0))
     row = demo.rows.rows[1]
     assert row.line is not None
@@ -52,7 +52,7 @@ def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], Main
     window = window_on(NO_WARNING)
     qtbot.waitUntil(lambda: bool(window.rows.found_in(window.rows.rows[2])))
     rect = window.view.visualRect(window.rows.index(2, 0))
-    at = finding_box(rect.toRectF(), Sizes(1.0)).center().toPoint()
+    at = finding_box(rect.toRectF(), RowSizes(1.0)).center().toPoint()
     assert window.view.pointing.tip_at(at) == "\n".join(window.rows.found_in(window.rows.rows[2]))
 
 

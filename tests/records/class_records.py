@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from tapscore.model.curriculum import AREAS
 from tapscore.model.observing import POSITIONS, Alertness, Answer, Support
-from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Pupil, Slip, Term
 from tapscore.records.way_in import WAY_IN
 
 PASSPHRASE = "four wet pebbles sing"
@@ -47,7 +47,7 @@ def small_record() -> ClassRecord:
         Note(WAVE, Answer.NOT_SEEN, False, "", None, "", (), "lift alarm in the corridor"),
     ]
     tellings = tuple(
-        Telling(
+        KeptTelling(
             f"t{number}",
             march(day),
             number,
@@ -73,7 +73,7 @@ def large_record(pupils: int = 10, tellings: int = 60, moments: int = 10) -> Cla
         Pupil(f"p{number}", f"P{number}", chr(65 + number % 26)) for number in range(pupils)
     )
     made = tuple(
-        Telling(
+        KeptTelling(
             f"t{number}",
             date(2026, 9, 7) + timedelta(days=5 * number),
             number + 1,
@@ -129,7 +129,7 @@ _slips = st.builds(
     st.lists(_notes, max_size=3).map(tuple),
 )
 _tellings = st.builds(
-    Telling,
+    KeptTelling,
     _words,
     _days,
     st.none() | st.integers(0, 99),

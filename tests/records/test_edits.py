@@ -23,8 +23,8 @@ from tapscore.records.edits import (
     without_pupil,
     without_telling,
 )
-from tapscore.records.model import ClassRecord, Note, Pupil, Slip, Telling, Term
-from tapscore.records.said import Said, moment_order, stories, within
+from tapscore.records.model import ClassRecord, KeptTelling, Note, Pupil, Slip, Term
+from tapscore.records.said import NoteSaid, moment_order, stories, within
 from tests.records.class_records import BEADS, MOMENTS, REFRAIN, WAVE, march, small_record
 
 BOAT = "The Lantern Boat"
@@ -69,18 +69,19 @@ def test_tellings_stand_by_date_and_number() -> None:
     def days(some: ClassRecord) -> list[tuple[int, int | None]]:
         return [(telling.date.day, telling.number) for telling in some.tellings]
 
-    early = with_telling(record, Telling("new", march(1), 9, BOAT))
+    early = with_telling(record, KeptTelling("new", march(1), 9, BOAT))
     assert days(early) == [(1, 9), (3, 1), (10, 2), (17, 3)]
-    alike = with_telling(record, Telling("new", march(10), None, BOAT))
+    alike = with_telling(record, KeptTelling("new", march(10), None, BOAT))
     assert days(alike) == [(3, 1), (10, None), (10, 2), (17, 3)]
     moved = with_telling(record, evolve(record.tellings[0], date=march(30)))
     assert days(moved) == [(10, 2), (17, 3), (30, 1)]
     assert days(without_telling(record, "t2")) == [(3, 1), (17, 3)]
-    assert telling_order(Telling("a", march(2), None, BOAT)) == (march(2), 0)
+    assert telling_order(KeptTelling("a", march(2), None, BOAT)) == (march(2), 0)
     assert next_number(record, BOAT) == 4
     assert next_number(record, "Another") == 1
     assert (
-        next_number(with_telling(record, Telling("x", march(4), None, "Another")), "Another") == 1
+        next_number(with_telling(record, KeptTelling("x", march(4), None, "Another")), "Another")
+        == 1
     )
 
 
@@ -137,7 +138,7 @@ def test_what_the_dates_say() -> None:
     assert "until 31 August 2027" in keeping_reminder(record, date(2027, 8, 31))
     assert keeping_reminder(evolve(record, keep_until=None), date(2030, 1, 1)) == ""
     # a clock that is set back does not put it off
-    late = with_telling(record, Telling("late", date(2027, 9, 1), 4, BOAT))
+    late = with_telling(record, KeptTelling("late", date(2027, 9, 1), 4, BOAT))
     assert keeping_reminder(late, march(1))
 
 
@@ -159,9 +160,9 @@ def test_tellings_and_moments_in_their_order() -> None:
     assert [t.id for t in within(record, BOAT, march(3), march(10))] == ["t1", "t2"]
     assert [t.id for t in within(record, BOAT, march(4), march(17))] == ["t2", "t3"]
     assert within(record, "Another", march(1), march(31)) == ()
-    more = with_telling(record, Telling("x", march(12), 1, "Another"))
+    more = with_telling(record, KeptTelling("x", march(12), 1, "Another"))
     assert stories(more) == (BOAT, "Another")
-    assert stories(with_telling(record, Telling("x", march(20), 1, "Another"))) == (
+    assert stories(with_telling(record, KeptTelling("x", march(20), 1, "Another"))) == (
         *("Another", BOAT),
     )
     assert moment_order(()) == ()
@@ -184,8 +185,8 @@ def test_tellings_and_moments_in_their_order() -> None:
 )
 def test_the_ticks_of_a_slip_in_words(note: Note, what: str) -> None:
     telling = small_record().tellings[0]
-    said = Said(telling, Slip("p1", alertness=Alertness.SLEEPY, position="beside"), note)
+    said = NoteSaid(telling, Slip("p1", alertness=Alertness.SLEEPY, position="beside"), note)
     assert said.what == what
     assert said.how == "sleepy, beside"
     assert said.key == ("t1", WAVE)
-    assert Said(telling, Slip("p1", position="beside"), note).how == "beside"
+    assert NoteSaid(telling, Slip("p1", position="beside"), note).how == "beside"

@@ -7,9 +7,9 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.model.story import Story
-from tapscore.rehearsal.bands import Floats, Levels, levels_of
+from tapscore.rehearsal.bands import BandLevels, Floats, levels_of
 from tapscore.rehearsal.listen import listen
-from tapscore.rehearsal.told import Told
+from tapscore.rehearsal.told import ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
@@ -30,7 +30,7 @@ class Rehearsed:
     telling: Telling
     sound: Sound
 
-    def told(self) -> Told:
+    def told(self) -> ToldRehearsal:
         """What is heard in it."""
         return listen(levels(self.sound), self.lines)
 
@@ -53,7 +53,7 @@ def rehearsed(name: str, level: str, seed: int, kind: str = "board model") -> Re
     return Rehearsed(story, performance, written_lines(performance), telling, sound)
 
 
-def levels(sound: Sound) -> Levels:
+def levels(sound: Sound) -> BandLevels:
     """Levels of a sound, in blocks as they come from a file."""
     return levels_of(_blocks(sound))
 

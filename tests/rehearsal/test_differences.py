@@ -8,7 +8,7 @@ import pytest
 from attrs import evolve
 
 from tapscore.rehearsal.differences import MOST_SAID, Difference, differences, share_word
-from tapscore.rehearsal.told import Told, ToldLine
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
@@ -54,12 +54,12 @@ LINES = written_lines(PERFORMANCE)
 Change = Callable[[ToldLine], ToldLine]
 
 
-def _told(changes: Mapping[int, Change] | None = None, *, words: bool = True) -> Told:
+def _told(changes: Mapping[int, Change] | None = None, *, words: bool = True) -> ToldRehearsal:
     """The story told as written, but for some of its lines (by their place from 0)."""
     made = [_as_written(line) for line in LINES]
     for at, change in (changes or {}).items():
         made[at] = change(made[at])
-    return Told(tuple(made), 60.0, words)
+    return ToldRehearsal(tuple(made), 60.0, words)
 
 
 def _as_written(line: WrittenLine) -> ToldLine:
@@ -81,11 +81,11 @@ def _lost(line: ToldLine) -> ToldLine:
     return ToldLine(line.segment, 0.0, np.zeros(0), np.zeros(0, bool))
 
 
-def _said(told: Told) -> list[str]:
+def _said(told: ToldRehearsal) -> list[str]:
     return [each.finding.message for each in differences(PERFORMANCE, LINES, told)]
 
 
-def _codes(told: Told) -> list[str]:
+def _codes(told: ToldRehearsal) -> list[str]:
     return [each.finding.code for each in differences(PERFORMANCE, LINES, told)]
 
 

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 
 from tapscore.rehearsal.listen import listen
-from tapscore.rehearsal.told import Told
+from tapscore.rehearsal.told import ToldRehearsal
 from tests.rehearsal.rehearsals import Rehearsed, levels, rehearsed
 from tests.rehearsal.simulated.others import music, silence, talk_alone
 
 
-def _right(heard: Rehearsed, told: Told) -> tuple[int, int, int]:
+def _right(heard: Rehearsed, told: ToldRehearsal) -> tuple[int, int, int]:
     """Lines within 0.2 s, sure lines, and sure lines that are not."""
     true = {line.segment: line for line in heard.telling.lines}
     right = sure = wrong = 0

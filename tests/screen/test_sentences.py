@@ -25,7 +25,7 @@ from tapscore.screen.sentences import (
     playing_sentence,
     practice_sentence,
 )
-from tapscore.screen.sheets import Run, fits_on, out_of_reach, runs, same, turned
+from tapscore.screen.sheets import PrintRun, fits_on, out_of_reach, runs, same, turned
 from tests.gui.listening.fakes import story_of
 
 
@@ -169,8 +169,12 @@ def test_sheets_and_pages_by_their_millimetres() -> None:
     assert fits_on((210.9, 297.0), a4)
     assert not fits_on((211.0, 297.0), a4)
     assert fits_on(a4, (297.0, 210.0))
-    assert runs((4, 2, 9), (a4, a4, a5)) == (Run(a4, (4, 2)), Run(a5, (9,)))
-    assert runs((4, 2, 9), (a4, a5, a4)) == (Run(a4, (4,)), Run(a5, (2,)), Run(a4, (9,)))
+    assert runs((4, 2, 9), (a4, a4, a5)) == (PrintRun(a4, (4, 2)), PrintRun(a5, (9,)))
+    assert runs((4, 2, 9), (a4, a5, a4)) == (
+        PrintRun(a4, (4,)),
+        PrintRun(a5, (2,)),
+        PrintRun(a4, (9,)),
+    )
     assert runs((), ()) == ()
     assert out_of_reach((5, 5, 5, 5), (5.5, 5.5, 5.5, 5.5)) is None
     assert out_of_reach((5, 5, 5, 5), (5.6, 5, 7, 5)) == "left 6 mm, right 7 mm"

@@ -3,7 +3,7 @@
 import pytest
 
 from tapscore.screen.sheets import (
-    Run,
+    PrintRun,
     counted,
     fits_on,
     name_of,
@@ -28,7 +28,7 @@ def test_pages_are_counted_by_size() -> None:
 
 
 def test_each_kind_of_sheet_is_a_job_of_its_own() -> None:
-    assert runs((0, 1, 2), (A4, A4, A5_LYING)) == (Run(A4, (0, 1)), Run(A5_LYING, (2,)))
+    assert runs((0, 1, 2), (A4, A4, A5_LYING)) == (PrintRun(A4, (0, 1)), PrintRun(A5_LYING, (2,)))
 
 
 @pytest.mark.parametrize(("page", "sheet", "fits"), [(A5_LYING, A4, True), (A4, A5_LYING, False)])

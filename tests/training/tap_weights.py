@@ -15,7 +15,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 from scipy.optimize import minimize  # type: ignore[import-untyped]
 
-from tapscore.rehearsal.bands import Floats, Levels
+from tapscore.rehearsal.bands import BandLevels, Floats
 from tapscore.rehearsal.candidates import candidates_in
 from tapscore.rehearsal.confidence import line_inputs, whole_inputs
 from tapscore.rehearsal.detector import Detector
@@ -137,7 +137,7 @@ class Judged:
 
 
 def judged(
-    heard: Levels,
+    heard: BandLevels,
     lines: Sequence[WrittenLine],
     true: dict[int, TrueLine],
     detector: Detector,
@@ -188,7 +188,7 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
     return of_whole, logistic(np.array(rows), np.array(labels), 0.1, np.array(counts))
 
 
-def not_told(count: int = _NOT_TOLD) -> Iterator[tuple[Levels, tuple[WrittenLine, ...]]]:
+def not_told(count: int = _NOT_TOLD) -> Iterator[tuple[BandLevels, tuple[WrittenLine, ...]]]:
     """Recordings that don't hold the story they are asked for: what is like it, and what is not."""
     for n in range(_FIRST_NOT_TOLD, _FIRST_NOT_TOLD + count):
         level = LEVELS[n % 5]

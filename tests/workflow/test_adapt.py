@@ -16,10 +16,10 @@ from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_file, read_text
 from tapscore.storyfile.write import spliced_text
-from tapscore.workflow.adapt import Way, adapt
+from tapscore.workflow.adapt import CopyWay, adapt
 from tests.strategies import stories
 
-AMOUNTS = (Way.GENTLER, Way.LIVELIER)
+AMOUNTS = (CopyWay.GENTLER, CopyWay.LIVELIER)
 
 
 def _demo(path: Path) -> Story:
@@ -54,7 +54,7 @@ def test_words_and_shape_stay(story: Story) -> None:
 @settings(max_examples=60)
 def test_loudness_and_tempo_go_one_way_within_bounds(story: Story) -> None:
     """Lines are compared where the same taps are there before and after."""
-    for way, sign in ((Way.GENTLER, -1), (Way.LIVELIER, 1)):
+    for way, sign in ((CopyWay.GENTLER, -1), (CopyWay.LIVELIER, 1)):
         new = adapt(story, way).story
         tempos = [section.manner.tempo for section in story.sections]
         spread = any(tempo is not None and tempo.end is not None for tempo in tempos)
@@ -70,18 +70,18 @@ def test_loudness_and_tempo_go_one_way_within_bounds(story: Story) -> None:
             assert old_tempo is not None
             for one, other in ((old_tempo.start, tempo.start), (old_tempo.last, tempo.last)):
                 assert (other - one) * sign >= 0
-                bound = 40 if way is Way.GENTLER else 90
+                bound = 40 if way is CopyWay.GENTLER else 90
                 assert spread or other == one or (other - bound) * sign <= 0
 
 
 @given(stories)
 @settings(max_examples=60)
 def test_every_change_is_listed(story: Story) -> None:
-    for way in Way:
+    for way in CopyWay:
         adapted = adapt(story, way)
         said = " / ".join(f"{change.where}: {change.what}" for change in adapted.changes)
         assert f"({way.value})" in said
-        if way is Way.SHORT:
+        if way is CopyWay.SHORT:
             for prop in story.props:
                 gone = adapted.story.prop(prop.name) is None
                 assert gone == (f"The prop “{prop.name}”: left out" in said)
@@ -101,8 +101,8 @@ def test_every_change_is_listed(story: Story) -> None:
 
 
 @pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
-@pytest.mark.parametrize("way", Way, ids=lambda way: way.value)
-def test_demos_stay_clean_and_keep_their_comments(path: Path, way: Way) -> None:
+@pytest.mark.parametrize("way", CopyWay, ids=lambda way: way.value)
+def test_demos_stay_clean_and_keep_their_comments(path: Path, way: CopyWay) -> None:
     source = read_file(path)
     assert source.story is not None
     story = adapt(source.story, way).story
@@ -125,7 +125,7 @@ def _per_line(story: Story) -> list[int]:
 @pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
 def test_a_gentler_demo_has_fewer_taps_longer_waits_and_softer_beginnings(path: Path) -> None:
     story = _demo(path)
-    adapted = adapt(story, Way.GENTLER)
+    adapted = adapt(story, CopyWay.GENTLER)
     before, after = _per_line(story), _per_line(adapted.story)
     assert all(0 < new <= old for old, new in zip(before, after, strict=True))
     assert sum(after) < 0.7 * sum(before)
@@ -154,14 +154,14 @@ def test_a_livelier_copy_stays_under_the_ceiling() -> None:
     )
     story = read_text(text).story
     assert story is not None
-    (line,) = perform(adapt(story, Way.LIVELIER).story).lines
+    (line,) = perform(adapt(story, CopyWay.LIVELIER).story).lines
     assert line.manner.loudness == (Loudness.MEDIUM,)
 
 
 @pytest.mark.parametrize("path", demo_stories(), ids=lambda path: path.stem)
 def test_short_keeps_start_refrain_and_finish(path: Path) -> None:
     story = _demo(path)
-    short = adapt(story, Way.SHORT).story
+    short = adapt(story, CopyWay.SHORT).story
     assert short.sections[0].items == story.sections[0].items
     finish, before = short.sections[-1].items, story.sections[-1].items
     assert _leaving_apart(finish) == _leaving_apart(before)
@@ -186,7 +186,7 @@ def test_short_of_a_single_section() -> None:
     )
     story = read_text(text).story
     assert story is not None
-    (section,) = adapt(story, Way.SHORT).story.sections
+    (section,) = adapt(story, CopyWay.SHORT).story.sections
     said = [item.words for item in section.items if isinstance(item, Line)]
     assert said == ["a", "c", "d"]
     assert [type(item) for item in section.items] == [Line, RefrainUse, Wait, Line, Line, Wait]
@@ -207,7 +207,7 @@ def test_a_short_copy_names_the_line_whose_end_changes_by_its_words() -> None:
     )
     story = read_text(text).story
     assert story is not None
-    changes = adapt(story, Way.SHORT).changes
+    changes = adapt(story, CopyWay.SHORT).changes
     said = [change.where for change in changes if "last bar" in change.what]
     assert said == ["“the moon came up”"]
 
@@ -222,7 +222,7 @@ def test_acceptances_that_a_copy_needs_no_more_go_and_are_listed() -> None:
     )
     story = read_text(text).story
     assert story is not None
-    gentler = adapt(story, Way.GENTLER)
+    gentler = adapt(story, CopyWay.GENTLER)
     assert [each.finding for each in gentler.story.accepted] == ["one-breath"]
     assert any(change.where == "Accepted “warn-before-loud”" for change in gentler.changes)
-    assert adapt(story, Way.SHORT).story.accepted == story.accepted
+    assert adapt(story, CopyWay.SHORT).story.accepted == story.accepted

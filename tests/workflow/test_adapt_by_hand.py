@@ -9,7 +9,7 @@ from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.tempo import Tempo, tempo_text
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
-from tapscore.workflow.adapt import BOUNDS, Way, adapt
+from tapscore.workflow.adapt import BOUNDS, CopyWay, adapt
 
 
 def story(lines: str, head: str = "", section: str = "") -> Story:
@@ -25,7 +25,7 @@ def line(more: str, lane: str = "| x . . . |") -> str:
     return f'      - {{words: la la la la, lane: "{lane}"{", " if more else ""}{more}}}\n'
 
 
-def first(way: Way, lines: str, head: str = "") -> Line:
+def first(way: CopyWay, lines: str, head: str = "") -> Line:
     found = adapt(story(lines, head), way).story.sections[0].items[0]
     assert isinstance(found, Line)
     return found
@@ -35,23 +35,23 @@ def first(way: Way, lines: str, head: str = "") -> Line:
     ("way", "tempo", "found"),
     [
         # a seventh slower: 70 * 6/7 = 60, 54 * 6/7 = 46.3, 45 * 6/7 = 38.6 but not below 40
-        (Way.GENTLER, "70", "60"),
-        (Way.GENTLER, "54", "46"),
-        (Way.GENTLER, "45", "40"),
-        (Way.GENTLER, "40", "40"),
-        (Way.GENTLER, "30", "30"),
-        (Way.GENTLER, "70 to 56", "60 to 48"),
+        (CopyWay.GENTLER, "70", "60"),
+        (CopyWay.GENTLER, "54", "46"),
+        (CopyWay.GENTLER, "45", "40"),
+        (CopyWay.GENTLER, "40", "40"),
+        (CopyWay.GENTLER, "30", "30"),
+        (CopyWay.GENTLER, "70 to 56", "60 to 48"),
         # a sixth faster: 60 * 7/6 = 70, 80 * 7/6 = 93.3 but not above 90
-        (Way.LIVELIER, "60", "70"),
-        (Way.LIVELIER, "54", "63"),
-        (Way.LIVELIER, "80", "90"),
-        (Way.LIVELIER, "90", "90"),
-        (Way.LIVELIER, "120", "120"),
-        (Way.LIVELIER, "60 to 48", "70 to 56"),
-        (Way.SHORT, "60", "60"),
+        (CopyWay.LIVELIER, "60", "70"),
+        (CopyWay.LIVELIER, "54", "63"),
+        (CopyWay.LIVELIER, "80", "90"),
+        (CopyWay.LIVELIER, "90", "90"),
+        (CopyWay.LIVELIER, "120", "120"),
+        (CopyWay.LIVELIER, "60 to 48", "70 to 56"),
+        (CopyWay.SHORT, "60", "60"),
     ],
 )
-def test_a_seventh_slower_or_a_sixth_faster(way: Way, tempo: str, found: str) -> None:
+def test_a_seventh_slower_or_a_sixth_faster(way: CopyWay, tempo: str, found: str) -> None:
     of_line = first(way, line(f"tempo: {tempo}")).manner.tempo
     assert of_line is not None
     assert tempo_text(of_line) == found
@@ -66,7 +66,7 @@ def test_a_seventh_slower_or_a_sixth_faster(way: Way, tempo: str, found: str) ->
 
 def test_the_usual_tempo_of_a_story_that_names_none() -> None:
     """60 a minute: 51.4 and 70."""
-    tempos = {way: adapt(story(line("")), way).story.manner.tempo for way in Way}
+    tempos = {way: adapt(story(line("")), way).story.manner.tempo for way in CopyWay}
     told = {way.value: tempo_text(tempo) for way, tempo in tempos.items() if tempo}
     assert told == {"gentler": "51", "livelier": "70"}
 
@@ -75,32 +75,37 @@ def test_the_usual_tempo_of_a_story_that_names_none() -> None:
     ("way", "more", "head", "found"),
     [
         # a step quieter, down to very quiet; without a warning it begins a step below itself
-        (Way.GENTLER, "loudness: very quiet", "", "very quiet"),
-        (Way.GENTLER, "loudness: quiet", "", "very quiet"),
-        (Way.GENTLER, "loudness: medium", "", "quiet"),
-        (Way.GENTLER, "loudness: loud", "", "quiet to medium"),
-        (Way.GENTLER, "loudness: very loud", "", "medium to loud"),
-        (Way.GENTLER, "loudness: loud, warn first: ready", "", "medium"),
-        (Way.GENTLER, "loudness: quiet to loud", "", "very quiet to medium"),
-        (Way.GENTLER, "loudness: very quiet to quiet", "", "very quiet"),
+        (CopyWay.GENTLER, "loudness: very quiet", "", "very quiet"),
+        (CopyWay.GENTLER, "loudness: quiet", "", "very quiet"),
+        (CopyWay.GENTLER, "loudness: medium", "", "quiet"),
+        (CopyWay.GENTLER, "loudness: loud", "", "quiet to medium"),
+        (CopyWay.GENTLER, "loudness: very loud", "", "medium to loud"),
+        (CopyWay.GENTLER, "loudness: loud, warn first: ready", "", "medium"),
+        (CopyWay.GENTLER, "loudness: quiet to loud", "", "very quiet to medium"),
+        (CopyWay.GENTLER, "loudness: very quiet to quiet", "", "very quiet"),
         # a step louder, up to medium, with a warning up to loud; louder than that stays
-        (Way.LIVELIER, "loudness: very quiet", "", "quiet"),
-        (Way.LIVELIER, "loudness: quiet", "", "medium"),
-        (Way.LIVELIER, "loudness: medium", "", "medium"),
-        (Way.LIVELIER, "loudness: loud", "", "loud"),
-        (Way.LIVELIER, "loudness: medium, warn first: ready", "", "loud"),
-        (Way.LIVELIER, "loudness: loud, warn first: ready", "", "loud"),
-        (Way.LIVELIER, "loudness: very loud, warn first: ready", "", "very loud"),
-        (Way.LIVELIER, "loudness: quiet to medium", "", "medium"),
+        (CopyWay.LIVELIER, "loudness: very quiet", "", "quiet"),
+        (CopyWay.LIVELIER, "loudness: quiet", "", "medium"),
+        (CopyWay.LIVELIER, "loudness: medium", "", "medium"),
+        (CopyWay.LIVELIER, "loudness: loud", "", "loud"),
+        (CopyWay.LIVELIER, "loudness: medium, warn first: ready", "", "loud"),
+        (CopyWay.LIVELIER, "loudness: loud, warn first: ready", "", "loud"),
+        (CopyWay.LIVELIER, "loudness: very loud, warn first: ready", "", "very loud"),
+        (CopyWay.LIVELIER, "loudness: quiet to medium", "", "medium"),
         # never above the class's ceiling
-        (Way.LIVELIER, "loudness: quiet", "comfort: {ceiling: quiet}\n", "quiet"),
+        (CopyWay.LIVELIER, "loudness: quiet", "comfort: {ceiling: quiet}\n", "quiet"),
         *[
-            (Way.LIVELIER, "loudness: medium, warn first: a", f"comfort: {{{more}}}\n", "medium")
+            (
+                CopyWay.LIVELIER,
+                "loudness: medium, warn first: a",
+                f"comfort: {{{more}}}\n",
+                "medium",
+            )
             for more in ("ceiling: medium", "introduce gently: yes")
         ],
     ],
 )
-def test_a_step_of_loudness(way: Way, more: str, head: str, found: str) -> None:
+def test_a_step_of_loudness(way: CopyWay, more: str, head: str, found: str) -> None:
     loudness = first(way, line(more), head).manner.loudness
     assert loudness is not None
     assert swell_text(loudness) == found
@@ -110,16 +115,18 @@ def test_a_step_of_loudness(way: Way, more: str, head: str, found: str) -> None:
     ("way", "wait", "turn", "wait_then", "turn_then"),
     [
         # half as long again, at least 20 and 45 seconds, at most a minute, never shorter
-        (Way.GENTLER, 10, 30, 20, 45),
-        (Way.GENTLER, 13, 20, 20, 45),
-        (Way.GENTLER, 15, 34, 22, 51),  # 22.5 goes to the even second
-        (Way.GENTLER, 20, 40, 30, 60),
-        (Way.GENTLER, 41, 50, 60, 60),
-        (Way.GENTLER, 70, 90, 70, 90),
-        (Way.LIVELIER, 10, 30, 10, 30),
+        (CopyWay.GENTLER, 10, 30, 20, 45),
+        (CopyWay.GENTLER, 13, 20, 20, 45),
+        (CopyWay.GENTLER, 15, 34, 22, 51),  # 22.5 goes to the even second
+        (CopyWay.GENTLER, 20, 40, 30, 60),
+        (CopyWay.GENTLER, 41, 50, 60, 60),
+        (CopyWay.GENTLER, 70, 90, 70, 90),
+        (CopyWay.LIVELIER, 10, 30, 10, 30),
     ],
 )
-def test_waits_and_turns(way: Way, wait: int, turn: int, wait_then: int, turn_then: int) -> None:
+def test_waits_and_turns(
+    way: CopyWay, wait: int, turn: int, wait_then: int, turn_then: int
+) -> None:
     told = story(f"{line('')}      - wait: {wait}\n      - {{offer: cup, turn: {turn}}}\n")
     made = adapt(told, way)
     _, waited, offered = made.story.sections[0].items
@@ -136,33 +143,33 @@ def test_waits_and_turns(way: Way, wait: int, turn: int, wait_then: int, turn_th
     ("way", "lane", "tempo", "found"),
     [
         # gentler at 50 (43 then): a beat is 1.40 s, taps on beats stay
-        (Way.GENTLER, "| X . x . |", 50, "| x . x . |"),
-        (Way.GENTLER, "| X x x x |", 50, "| x s x s |"),
-        (Way.GENTLER, "| X t x . |", 50, "| x . x . |"),
+        (CopyWay.GENTLER, "| X . x . |", 50, "| x . x . |"),
+        (CopyWay.GENTLER, "| X x x x |", 50, "| x s x s |"),
+        (CopyWay.GENTLER, "| X t x . |", 50, "| x . x . |"),
         # at 70 (60 then) a beat is 1 s, less than 1.1: strong beats alone
-        (Way.GENTLER, "| X . x . |", 70, "| x . s . |"),
-        (Way.GENTLER, "| X _ x _ |", 70, "| x _ s _ |"),
-        (Way.GENTLER, "| X . . . | X . . . |", 70, "| x . . . | X . . . |"),
+        (CopyWay.GENTLER, "| X . x . |", 70, "| x . s . |"),
+        (CopyWay.GENTLER, "| X _ x _ |", 70, "| x _ s _ |"),
+        (CopyWay.GENTLER, "| X . . . | X . . . |", 70, "| x . . . | X . . . |"),
         # at 63 (54 then) 1.11 s
-        (Way.GENTLER, "| X . x . |", 63, "| x . x . |"),
+        (CopyWay.GENTLER, "| X . x . |", 63, "| x . x . |"),
         # none on a beat: what is there stays
-        (Way.GENTLER, "| . x . x |", 70, "| . x . x |"),
+        (CopyWay.GENTLER, "| . x . x |", 70, "| . x . x |"),
         # livelier at 60 (70 then): half a beat is 0.43 s, a quarter 0.21, less than 0.25
-        (Way.LIVELIER, "| X s s s |", 60, "| X x x x |"),
-        (Way.LIVELIER, "| X s t . |", 60, "| X x t . |"),
-        (Way.LIVELIER, "| xs s . . |", 60, "| xs x . . |"),
-        (Way.LIVELIER, "| ss s . . |", 60, "| xs x . . |"),
+        (CopyWay.LIVELIER, "| X s s s |", 60, "| X x x x |"),
+        (CopyWay.LIVELIER, "| X s t . |", 60, "| X x t . |"),
+        (CopyWay.LIVELIER, "| xs s . . |", 60, "| xs x . . |"),
+        (CopyWay.LIVELIER, "| ss s . . |", 60, "| xs x . . |"),
     ],
 )
-def test_fewer_taps_or_more(way: Way, lane: str, tempo: int, found: str) -> None:
+def test_fewer_taps_or_more(way: CopyWay, lane: str, tempo: int, found: str) -> None:
     made = first(way, line(f"tempo: {tempo}", lane)).lane
     assert made is not None
     assert lane_text(made) == found
 
 
 def test_a_line_begins_without_an_accent_unless_it_is_warned_of() -> None:
-    plain = first(Way.GENTLER, line("", "| . X . . | X . . . |")).lane
-    warned = first(Way.GENTLER, line("warn first: ready", "| . X . . | X . . . |")).lane
+    plain = first(CopyWay.GENTLER, line("", "| . X . . | X . . . |")).lane
+    warned = first(CopyWay.GENTLER, line("warn first: ready", "| . X . . | X . . . |")).lane
     assert plain is not None
     assert warned is not None
     assert lane_text(plain) == "| . x . . | X . . . |"
@@ -170,14 +177,14 @@ def test_a_line_begins_without_an_accent_unless_it_is_warned_of() -> None:
 
 
 def test_single_taps_keep_their_distance() -> None:
-    lanes = {way: first(way, line("", "| x(loud, knuckles) . . . |")).lane for way in Way}
+    lanes = {way: first(way, line("", "| x(loud, knuckles) . . . |")).lane for way in CopyWay}
     told = {way.value: lane_text(lane) for way, lane in lanes.items() if lane}
     assert told == {
         "gentler": "| x(medium, knuckles) . . . |",
         "livelier": "| x(loud, knuckles) . . . |",
         "short": "| x(loud, knuckles) . . . |",
     }
-    quiet = first(Way.LIVELIER, line("", "| x(very quiet) . . . |")).lane
+    quiet = first(CopyWay.LIVELIER, line("", "| x(very quiet) . . . |")).lane
     assert quiet is not None
     assert lane_text(quiet) == "| x(quiet) . . . |"
 
@@ -187,7 +194,7 @@ def test_a_return_is_adapted_as_lines_are() -> None:
         "      - {refrain: home, tempo: 70, loudness: loud}\n",
         "loudness: medium\nrefrains:\n  home:\n    - {words: row, loudness: quiet, tempo: 42}\n",
     )
-    made = adapt(told, Way.GENTLER)
+    made = adapt(told, CopyWay.GENTLER)
     assert made.story.manner.loudness == (Loudness.QUIET,)
     back = made.story.sections[0].items[0]
     assert isinstance(back, RefrainUse)
@@ -210,7 +217,7 @@ def test_a_return_is_adapted_as_lines_are() -> None:
 
 def test_what_is_promised_is_what_is_tried_here() -> None:
     """The figures of this file, in the words a teacher reads."""
-    gentler, livelier = BOUNDS[Way.GENTLER], BOUNDS[Way.LIVELIER]
+    gentler, livelier = BOUNDS[CopyWay.GENTLER], BOUNDS[CopyWay.LIVELIER]
     for promised in ("1.1 seconds", "at least 20 seconds", "at least 45", "a seventh slower"):
         assert promised in gentler
     assert "down to 40" in gentler

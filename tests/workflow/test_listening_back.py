@@ -15,9 +15,9 @@ from tapscore.model import edits
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, RefrainUse, Wait
-from tapscore.rehearsal.bands import Levels
+from tapscore.rehearsal.bands import BandLevels
 from tapscore.rehearsal.differences import Difference
-from tapscore.rehearsal.told import Told
+from tapscore.rehearsal.told import ToldRehearsal
 from tapscore.wording.about import About
 from tapscore.workflow.listening_back import (
     Heard,
@@ -145,7 +145,7 @@ def test_of_two_hours_the_busiest_part_is_looked_at(walk: Rehearsed) -> None:
     own = levels(walk.sound)
     hush = np.tile(np.percentile(own.db, 10, axis=0).astype(np.float32), (720_000, 1))
     hush += np.random.default_rng(0).normal(0, 1, hush.shape).astype(np.float32)
-    long = Levels(
+    long = BandLevels(
         np.concatenate([hush, own.db, hush]), 7200.0 + own.length_sec, 0.0, own.loudest_db
     )
     heard = hear(walk.story, long)
@@ -235,4 +235,4 @@ def test_the_report_has_no_names(walk: Rehearsed, walked: Heard) -> None:
 
 
 def test_told_without_lines_cannot_tell() -> None:
-    assert not Told((), 10.0).can_tell
+    assert not ToldRehearsal((), 10.0).can_tell

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import example
-from tapscore.checks.facts import Told
+from tapscore.checks.facts import HeardLine
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.loudness import Loudness
@@ -13,7 +13,7 @@ LONGEST_SEC = 15.0
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    stretch: list[Told] = []
+    stretch: list[HeardLine] = []
     for told in (*scene.told, None):
         loud = told is not None and _loud(told)
         if not loud or (told is not None and told.paused):
@@ -23,12 +23,12 @@ def _find(scene: Scene) -> Iterator[Found]:
             stretch.append(told)
 
 
-def _loud(told: Told) -> bool:
+def _loud(told: HeardLine) -> bool:
     touches = told.facts.touches
     return bool(touches) and min(touch.level for touch in touches) >= Loudness.LOUD
 
 
-def _too_long(scene: Scene, stretch: list[Told]) -> Iterator[Found]:
+def _too_long(scene: Scene, stretch: list[HeardLine]) -> Iterator[Found]:
     seconds = sum(told.segment.length_sec for told in stretch)
     if seconds > LONGEST_SEC:
         yield found(

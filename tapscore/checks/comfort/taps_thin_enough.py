@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import example, tapped
-from tapscore.checks.facts import Told
+from tapscore.checks.facts import HeardLine
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.wording.catalogue import say
@@ -14,7 +14,7 @@ MOST_LINES = 1
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    stretch: list[Told] = []
+    stretch: list[HeardLine] = []
     seen = set()
     for told in (*scene.told, None):
         dense = told is not None and _per_sec(told) > MOST_PER_SEC
@@ -28,7 +28,7 @@ def _find(scene: Scene) -> Iterator[Found]:
             stretch.append(told)
 
 
-def _per_sec(told: Told) -> float:
+def _per_sec(told: HeardLine) -> float:
     """How many taps a second, from the line's first tap to its last."""
     touches = told.facts.touches
     if len(touches) < 2:

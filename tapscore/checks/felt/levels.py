@@ -10,7 +10,7 @@ from math import log10
 from attrs import frozen
 
 from tapscore.board.words import USUAL_WEAK_DB
-from tapscore.checks.facts import Told
+from tapscore.checks.facts import HeardLine
 from tapscore.checks.rule import Scene
 from tapscore.model.board import Board
 from tapscore.model.comfort import Stage
@@ -34,7 +34,7 @@ class FeltTouch:
 class FeltLine:
     """A told line with its touches."""
 
-    told: Told
+    told: HeardLine
     touches: tuple[FeltTouch, ...]
 
     def strongest_db(self, place: int) -> float | None:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from attrs import evolve
 
 from tapscore.checks.examples import example, tapped
-from tapscore.checks.facts import LineFacts, Told, plain
+from tapscore.checks.facts import HeardLine, LineFacts, plain
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell
@@ -20,7 +20,7 @@ _PARTS = ("metre", "tempo", "loudness", "stroke")
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    first: dict[str, Told] = {}
+    first: dict[str, HeardLine] = {}
     for told in scene.written:
         facts = told.facts
         if facts.line.lane is None or facts.syllable_count < LEAST_SYLLABLES:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from tapscore.checks.examples import TAPS, example, whole_story
-from tapscore.checks.facts import Told
+from tapscore.checks.facts import HeardLine
 from tapscore.checks.rule import NO_SOURCE, SHAPE_FROM_LINES, Found, Rule, Scene, found
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -26,7 +26,7 @@ def _find(scene: Scene) -> Iterator[Found]:
         yield found(last.path, case="finish", line=last.name)
 
 
-def _cue(told: Told) -> bool:
+def _cue(told: HeardLine) -> bool:
     line = told.line
     return bool(line.do or line.warn_first or told.segment.refrain)
 

@@ -39,7 +39,7 @@ class CueKind(Enum):
 
 
 @frozen
-class Cue:
+class SpokenCue:
     """One announcement."""
 
     kind: CueKind
@@ -52,9 +52,9 @@ class Cue:
     """Index of the segment it is about; the cue itself may stand in an earlier one."""
 
 
-def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, ...]:
+def cues(performance: Performance, view: RoleView | None = None) -> tuple[SpokenCue, ...]:
     """Every cue in order of time; with ``view``, what that role does besides tapping, too."""
-    found: list[Cue] = []
+    found: list[SpokenCue] = []
     section = None
     for index, segment in enumerate(performance.segments):
         if segment.kind is SegmentKind.COUNT_IN:
@@ -65,7 +65,7 @@ def cues(performance: Performance, view: RoleView | None = None) -> tuple[Cue, .
         section = segment.section
         onsets = _onsets(segment, len(announced))
         found += [
-            Cue(kind, onset, performance.seconds(onset), text, said, index)
+            SpokenCue(kind, onset, performance.seconds(onset), text, said, index)
             for (kind, text, said), onset in zip(announced, onsets, strict=True)
         ]
     return tuple(sorted(found, key=lambda cue: cue.onset_beats))

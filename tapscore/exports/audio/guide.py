@@ -14,8 +14,8 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
-from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
+from tapscore.exports.audio.levels import Levels, LoudnessMeter, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.proof import Proof
@@ -59,7 +59,7 @@ def audio_guide(
     format: AudioFormat,
     spoken: Sequence[PlacedSound] = (),
     cover_png: bytes = b"",
-    heard: Heard = AS_WRITTEN,
+    heard: TapsHeard = AS_WRITTEN,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> AudioReport:
@@ -83,7 +83,7 @@ def audio_guide(
     length_frames = _length_frames(performance, sounds)
     written_share = _WRITTEN if lossy(format) else _WRITTEN_AT_ONCE
     with _opened(out) as file:
-        meter = LevelMeter(CHANNELS)
+        meter = LoudnessMeter(CHANNELS)
         for block in watch.through(sounds, length_frames, 0.0, _MEASURED):
             meter.add(block)
         levels = meter.levels()

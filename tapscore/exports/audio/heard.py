@@ -9,7 +9,7 @@ from tapscore.rhythm.performance import PerformedTap
 
 
 @frozen
-class Heard:
+class TapsHeard:
     """How taps reach the ear."""
 
     mono: bool = False
@@ -24,4 +24,4 @@ class Heard:
         return evolve(tap, level=Fraction(int(self.loudest)), accent=False)
 
 
-AS_WRITTEN = Heard()
+AS_WRITTEN = TapsHeard()

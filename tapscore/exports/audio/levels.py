@@ -43,7 +43,7 @@ class Levels:
     true_peak_dbtp: float
 
 
-class LevelMeter:
+class LoudnessMeter:
     """Measures blocks of sound in order, each of shape ``(channels, frames)``, at 48 kHz.
 
     Every channel has weight 1, as left, right and centre have in BS.1770; a sound shorter

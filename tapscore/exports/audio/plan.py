@@ -9,7 +9,7 @@ from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, c
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, TONES, cue_tone
 from tapscore.exports.audio.cues import cues
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.sound import Sound, amplitude, frames
 from tapscore.exports.audio.spool import PutAside
 from tapscore.exports.audio.story_taps import StoryTaps
@@ -42,14 +42,14 @@ class PlacedSound:
 
 
 def plan(
-    story: Story, performance: Performance, heard: Heard = AS_WRITTEN
+    story: Story, performance: Performance, heard: TapsHeard = AS_WRITTEN
 ) -> tuple[PlacedSound, ...]:
     """Every tap, click and cue in order of time."""
     sounds = [*_taps(story, performance, heard), *_clicks(performance), *_cues(performance)]
     return tuple(sorted(sounds, key=lambda placed: placed.start_frame))
 
 
-def pans(story: Story, heard: Heard = AS_WRITTEN) -> dict[str, float]:
+def pans(story: Story, heard: TapsHeard = AS_WRITTEN) -> dict[str, float]:
     """Where each adult is heard: -1 left to 1 right, as from the leader's seat."""
     names = story.role_names
     if heard.mono:
@@ -92,7 +92,7 @@ def _placed(onset_sec: float, sound: Sound, gain_db: float, pan: float) -> Place
     return PlacedSound(frames(onset_sec), sound, factor * cos(angle), factor * sin(angle))
 
 
-def _taps(story: Story, performance: Performance, heard: Heard) -> Iterator[PlacedSound]:
+def _taps(story: Story, performance: Performance, heard: TapsHeard) -> Iterator[PlacedSound]:
     aside = pans(story, heard)
     taps = StoryTaps(story, heard)
     for tap in performance.taps:

@@ -2,7 +2,7 @@
 
 from tapscore.board.default_board import SOUNDING_BOARD_SENTENCE
 from tapscore.board.facade import tap_point
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.tap_gain import tap_gain_db
 from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
@@ -15,7 +15,7 @@ from tapscore.wording.about import About
 class StoryTaps:
     """Finds sounds; one that was found before is given again."""
 
-    def __init__(self, story: Story, heard: Heard = AS_WRITTEN) -> None:
+    def __init__(self, story: Story, heard: TapsHeard = AS_WRITTEN) -> None:
         self._heard = heard
         self._board = story.board
         self._seats = {role.name: role.seat for role in story.roles}

@@ -10,9 +10,9 @@ from math import hypot
 
 from tapscore.board.bodies import Body, outward
 from tapscore.exports import marks
-from tapscore.exports.board.labels import Box, Mark
+from tapscore.exports.board.labels import Box, LabelMark
 from tapscore.exports.board.layout import LEADING, BoardLayout, Thing
-from tapscore.exports.paper.drawing import Element, Panel, Rule, Text, shape
+from tapscore.exports.paper.drawing import Element, Panel, StraightLine, TextRun, shape
 from tapscore.exports.paper.inks import INK, MUTED, TEAL, WHITE, Ink
 
 _STRIP_MM = 30.0
@@ -59,7 +59,7 @@ class BoardDrawing(BoardLayout):
                     view.at_mm(*(a + s * (b - a) for a, b in zip(start, end, strict=True)))
                     for s in (low, high)
                 )
-                made.append(Rule(x0, y0, x1, y1, MUTED, self.look.line))
+                made.append(StraightLine(x0, y0, x1, y1, MUTED, self.look.line))
         return made
 
     def bodies(self) -> list[Element]:
@@ -88,7 +88,7 @@ class BoardDrawing(BoardLayout):
             drawn.append(Panel(x - ring, y - ring, 2 * ring, 2 * ring, ring, WHITE, ink, edge))
             if room:
                 wide = self.look.measure(place.name, size, True)
-                letter = Text(x - wide / 2, y + size * 0.34, place.name, size, INK, True, wide)
+                letter = TextRun(x - wide / 2, y + size * 0.34, place.name, size, INK, True, wide)
                 drawn.append(letter)
         return drawn
 
@@ -132,7 +132,7 @@ class BoardDrawing(BoardLayout):
         ]
         return [shape(INK, partial(marks.polygon, points=points))]
 
-    def labels(self, *, plates: bool = False, extra: tuple[Mark, ...] = ()) -> list[Element]:
+    def labels(self, *, plates: bool = False, extra: tuple[LabelMark, ...] = ()) -> list[Element]:
         """Draw all names; on a plate of the ground's colour where something lies under them.
 
         ``extra`` marks without labels are kept clear as well.
@@ -157,7 +157,7 @@ class BoardDrawing(BoardLayout):
         for number, line in enumerate(self.name_lines(thing)):
             width = self.look.measure(line, size, bold)
             x, y = left + (wide - width) / 2, top + size * (0.92 + LEADING * number)
-            made.append(Text(x, y, line, size, ink, bold, width))
+            made.append(TextRun(x, y, line, size, ink, bold, width))
         return made
 
     def _has_room(self, body: Body) -> bool:

@@ -20,7 +20,7 @@ _OVER = 50.0
 
 
 @frozen
-class Mark:
+class LabelMark:
     """Something in the picture with its label's size (0 by 0 for none)."""
 
     box: Box
@@ -35,7 +35,7 @@ class Mark:
 
 
 def placed_labels(
-    marks: Sequence[Mark], keep_clear: Sequence[tuple[Box, float]] = ()
+    marks: Sequence[LabelMark], keep_clear: Sequence[tuple[Box, float]] = ()
 ) -> tuple[Box | None, ...]:
     """A box for each mark's label, clear of marks and labels if there is room.
 
@@ -79,7 +79,7 @@ def common(one: Box, other: Box) -> float:
     return wide * high if wide > 0 and high > 0 else 0.0
 
 
-def _boxes(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
+def _boxes(mark: LabelMark) -> Iterator[tuple[Box, bool, float]]:
     """Boxes beside a mark, all inside its bounds; whether on it, and how far from it."""
     left, top, mark_wide, mark_high = mark.box
     middle_x, middle_y = left + mark_wide / 2, top + mark_high / 2
@@ -106,7 +106,7 @@ def _boxes(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
                 yield _inside(mark, x, y), False, 2 * ring + abs(step)
 
 
-def _anywhere(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
+def _anywhere(mark: LabelMark) -> Iterator[tuple[Box, bool, float]]:
     """Boxes over all its bounds in rows, for a mark in a crowd: the nearest first."""
     left, top, room, tall = mark.bounds
     wide, high = mark.width, mark.height
@@ -122,7 +122,7 @@ def _anywhere(mark: Mark) -> Iterator[tuple[Box, bool, float]]:
         yield _inside(mark, *at), False, _FARTHEST + away(at) / high
 
 
-def _inside(mark: Mark, x: float, y: float) -> Box:
+def _inside(mark: LabelMark, x: float, y: float) -> Box:
     left, top, wide, high = mark.bounds
     x = max(min(x, left + wide - mark.width), left)
     return x, max(min(y, top + high - mark.height), top), mark.width, mark.height

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from attrs import frozen
 
 from tapscore.board.bodies import CHAIR_MM, HEADINGS, Body, body_of, outward
-from tapscore.exports.board.labels import Box, Mark, placed_labels
+from tapscore.exports.board.labels import Box, LabelMark, placed_labels
 from tapscore.exports.board.view import View
 from tapscore.model.board import Board, Point
 from tapscore.wording.catalogue import say
@@ -121,13 +121,13 @@ class BoardLayout:
             half = sign * 0.58
         return x - half, y - half, 2 * half, 2 * half
 
-    def label_boxes(self, extra: tuple[Mark, ...] = ()) -> tuple[Box | None, ...]:
+    def label_boxes(self, extra: tuple[LabelMark, ...] = ()) -> tuple[Box | None, ...]:
         """Where the name of each thing goes; None for a place."""
         made = []
         for thing in self.things:
             box, lines = self.box_of(thing), self.name_lines(thing)
             if not lines:
-                made.append(Mark(box, self.bounds))
+                made.append(LabelMark(box, self.bounds))
                 continue
             wide = max(
                 self.look.measure(line, self.look.label, self.is_bold(thing)) for line in lines
@@ -139,7 +139,7 @@ class BoardLayout:
             bounds = self._sheet_inside() if thing.kind == "spot" else self.bounds
             if bounds[2] < wide + near or bounds[3] < high:
                 bounds = self.bounds
-            made.append(Mark(box, bounds, wide + near, high, sides, near))
+            made.append(LabelMark(box, bounds, wide + near, high, sides, near))
         lying = [
             self.bar_box(body, i) for body in self.bodies_shown() for i in range(len(body.bars))
         ]

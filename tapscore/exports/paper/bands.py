@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from attrs import evolve, frozen
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, extent, moved_block
+from tapscore.exports.paper.drawing import Element, Panel, TaggedBlock, TextRun, extent, moved_block
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own, pieces_of
@@ -19,7 +19,7 @@ POINTS_OUT_EM = 0.08
 class Band:
     """Blocks drawn from (0, 0) that stay together, and the space they take."""
 
-    blocks: tuple[Block, ...]
+    blocks: tuple[TaggedBlock, ...]
     height: float
     space_before: float = 0.0
     with_next: bool = False
@@ -28,14 +28,14 @@ class Band:
     again: "Band | None" = None
     """What comes once more above it where it is the first on a further side."""
 
-    def at(self, x: float, y: float) -> tuple[Block, ...]:
+    def at(self, x: float, y: float) -> tuple[TaggedBlock, ...]:
         """Its blocks with their top left corner at (x, y)."""
         return tuple(moved_block(block, x, y) for block in self.blocks)
 
 
 def stack(bands: Sequence[Band], gap: float = 0.0) -> Band:
     """Make one band of several, one below the other."""
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     y = 0.0
     for index, band in enumerate(bands):
         y += (gap + band.space_before) if index else 0.0
@@ -53,7 +53,7 @@ def paragraph(pieces: tuple[Piece, ...], size_pt: float, width: float, *, tag: s
     alone = len(pieces) == 1
     out = size_pt * POINTS_OUT_EM if alone and fonts.right_to_left(pieces[0].text) else 0.0
     flowed = flow(pieces, size_pt, width - 2 * out, as_begun=alone)
-    block = Block(tag, flowed.texts)
+    block = TaggedBlock(tag, flowed.texts)
     if out:
         right = max(width - out - flowed.width_pt, 0.0)
         block = moved_block(block, right if flowed.from_right else out, 0)
@@ -90,8 +90,8 @@ def boxed(
         thick if edge else 0.0,
         size_pt * 0.34 if dashed else 0.0,
     )
-    texts = moved_block(Block("P", flowed.texts), pad_x, pad_y)
-    return Band((Block("Artifact", (panel,)), texts), high)
+    texts = moved_block(TaggedBlock("P", flowed.texts), pad_x, pad_y)
+    return Band((TaggedBlock("Artifact", (panel,)), texts), high)
 
 
 def warn_first(text: str, who: str, sizes: Sizes, width: float) -> Band:
@@ -122,11 +122,11 @@ def wait_block(
     before = flow((Piece(say("First"), True),), sizes.label, width)
     left = before.width_pt + sizes.label * 0.4 if first else 0.0
     panel = Panel(left, 0, box_wide, box_high, big * 0.16, INK)
-    blocks: list[Block] = [Block("Artifact", (panel,))]
+    blocks: list[TaggedBlock] = [TaggedBlock("Artifact", (panel,))]
     if first:
         down = (box_high - before.height_pt) / 2
-        blocks.append(moved_block(Block("P", before.texts), 0, down))
-    blocks.append(moved_block(Block("P", words.texts), left + pad_x, pad_y / 2 + big * 0.09))
+        blocks.append(moved_block(TaggedBlock("P", before.texts), 0, down))
+    blocks.append(moved_block(TaggedBlock("P", words.texts), left + pad_x, pad_y / 2 + big * 0.09))
     box_wide += left
     said = say("seconds or more.")
     if look_for:
@@ -137,10 +137,10 @@ def wait_block(
         beside = flow((Piece(said),), sizes.label, room)
         high = max(box_high, beside.height_pt)
         dy = max((box_high - beside.height_pt) / 2, 0.0)
-        blocks.append(moved_block(Block("P", beside.texts), box_wide + gap, dy))
+        blocks.append(moved_block(TaggedBlock("P", beside.texts), box_wide + gap, dy))
         return Band(tuple(blocks), high)
     beneath = flow((Piece(said),), sizes.label, width)
-    blocks.append(moved_block(Block("P", beneath.texts), 0, box_high + gap * 0.4))
+    blocks.append(moved_block(TaggedBlock("P", beneath.texts), 0, box_high + gap * 0.4))
     return Band(tuple(blocks), box_high + gap * 0.4 + beneath.height_pt)
 
 
@@ -159,8 +159,8 @@ class Item:
 
 def items_line(items: Sequence[Item], size: float, width: float) -> Band:
     """Items one after another, a new line where the next does not fit."""
-    blocks: list[Block] = []
-    drawn: list[Block] = []
+    blocks: list[TaggedBlock] = []
+    drawn: list[TaggedBlock] = []
     x = y = 0.0
     line = size * LEADING
     for item in items:
@@ -170,11 +170,11 @@ def items_line(items: Sequence[Item], size: float, width: float) -> Band:
         if x and x + sign + whole > width + 0.01:
             x, y = 0.0, y + line
         flowed = flow(pieces, size, width - x - sign)
-        named = tuple(e for e in item.sign if isinstance(e, Text))
-        shapes = tuple(e for e in item.sign if not isinstance(e, Text))
-        drawn.append(moved_block(Block("Artifact", shapes), x, y))
-        blocks.append(moved_block(Block("P", named), x, y))
-        blocks.append(moved_block(Block("P", flowed.texts), x + sign, y))
+        named = tuple(e for e in item.sign if isinstance(e, TextRun))
+        shapes = tuple(e for e in item.sign if not isinstance(e, TextRun))
+        drawn.append(moved_block(TaggedBlock("Artifact", shapes), x, y))
+        blocks.append(moved_block(TaggedBlock("P", named), x, y))
+        blocks.append(moved_block(TaggedBlock("P", flowed.texts), x + sign, y))
         if flowed.lines > 1:
             y += line * (flowed.lines - 1)
             x = width
@@ -182,7 +182,11 @@ def items_line(items: Sequence[Item], size: float, width: float) -> Band:
             x += sign + flowed.width_pt + size * 0.62
     signs = tuple(element for block in drawn for element in block.elements)
     words = tuple(element for block in blocks for element in block.elements)
-    made = (Block("Artifact", signs), Block("P", words)) if signs else (Block("P", words),)
+    made = (
+        (TaggedBlock("Artifact", signs), TaggedBlock("P", words))
+        if signs
+        else (TaggedBlock("P", words),)
+    )
     return Band(made, y + line if items else 0.0)
 
 
@@ -196,9 +200,9 @@ def pill_line(word: str, pieces: tuple[Piece, ...], size: float, width: float) -
     x = label.width_pt + 2 * pad + size * 0.4
     text = flow(pieces, size, width - x)
     blocks = (
-        Block("Artifact", (pill,)),
-        moved_block(Block("P", label.texts), pad, size * 0.07),
-        moved_block(Block("P", text.texts), x, size * 0.07),
+        TaggedBlock("Artifact", (pill,)),
+        moved_block(TaggedBlock("P", label.texts), pad, size * 0.07),
+        moved_block(TaggedBlock("P", text.texts), x, size * 0.07),
     )
     return Band(blocks, max(text.height_pt + size * 0.07, size * 1.28))
 

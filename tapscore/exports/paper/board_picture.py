@@ -8,7 +8,7 @@ from tapscore.board.facade import places_on
 from tapscore.exports.board.drawing import BoardDrawing
 from tapscore.exports.board.layout import Look, nearest_side
 from tapscore.exports.board.view import View
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, moved_block
+from tapscore.exports.paper.drawing import Element, Panel, TaggedBlock, TextRun, moved_block
 from tapscore.exports.paper.inks import TEAL, WHITE
 from tapscore.exports.paper.text_flow import own
 from tapscore.exports.paper.text_width import paper_width, width_pt
@@ -20,7 +20,7 @@ from tapscore.wording.catalogue import say
 class Picture:
     """The picture drawn from (0, 0)."""
 
-    block: Block
+    block: TaggedBlock
     width_pt: float
     height_pt: float
     key: str
@@ -67,8 +67,10 @@ def board_picture(
         spare = max(tab - wide, 0.0) / 2
         middle = min(max(view.at(at_seat)[0], tab / 2 - spare), wide - tab / 2 + spare)
         elements.append(Panel(middle - tab / 2, deep, tab, strip, label * 0.2, TEAL))
-        elements.append(Text(middle - you / 2, deep + label * 0.82, name, label, WHITE, True, you))
-    block = Block("Figure", tuple(elements), " ".join(said))
+        elements.append(
+            TextRun(middle - you / 2, deep + label * 0.82, name, label, WHITE, True, you)
+        )
+    block = TaggedBlock("Figure", tuple(elements), " ".join(said))
     across = [own(spot.name) for spot in sorted(shown, key=lambda spot: view.at(spot.at)[0])]
     keys = [say("letters are pupils")] if board.places else []
     if across:

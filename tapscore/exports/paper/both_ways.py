@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
-from tapscore.exports.paper.drawing import FROM_LEFT, FROM_RIGHT, Text
+from tapscore.exports.paper.drawing import FROM_LEFT, FROM_RIGHT, TextRun
 from tapscore.exports.paper.fonts import ISOLATES
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.shaping import run_width_em
@@ -20,13 +20,13 @@ def both_ways(
     *,
     from_right: bool,
     base_lines: Sequence[float],
-) -> tuple[tuple[Text, ...], float]:
+) -> tuple[tuple[TextRun, ...], float]:
     """Place the runs of every line; gives them as they are read, and the widest line's width.
 
     ``lines`` are broken already, their texts in the order they are written; ``base_lines``
     are their heights.  Lines ``from_right`` end together at the right.
     """
-    set_lines: list[tuple[list[Text], float]] = []
+    set_lines: list[tuple[list[TextRun], float]] = []
     before = ""
     for number, (line, y) in enumerate(zip(lines, base_lines, strict=True)):
         made, width = _line(line, size_pt, y, from_right=from_right, before=before)
@@ -45,7 +45,7 @@ def both_ways(
     )
 
 
-def _parted(text: Text) -> Text:
+def _parted(text: TextRun) -> TextRun:
     """The last run of a line, with a space to the next one for whoever reads it."""
     if text.way == FROM_LEFT:
         return evolve(text, text=f"{text.text} ")
@@ -54,14 +54,14 @@ def _parted(text: Text) -> Text:
 
 def _line(
     line: Sequence[Look], size_pt: float, y: float, *, from_right: bool, before: str
-) -> tuple[list[Text], float]:
+) -> tuple[list[TextRun], float]:
     whole = "".join(text for text, _, _ in line)
     looks: list[tuple[int, int, Look]] = []
     at = 0
     for look in line:
         looks.append((at, at + len(look[0]), look))
         at += len(look[0])
-    made: list[tuple[int, Text]] = []
+    made: list[tuple[int, TextRun]] = []
     x = 0.0
     for stretch in stretches(whole, from_right=from_right, before=before):
         for start, end, (_, bold, ink) in _parts(stretch, looks):
@@ -70,7 +70,7 @@ def _line(
                 continue
             wide = size_pt * run_width_em(text, bold, from_right=stretch.from_right)
             spoken, way = (text, FROM_RIGHT) if stretch.from_right else (None, FROM_LEFT)
-            made.append((start, Text(x, y, text, size_pt, ink, bold, wide, spoken, way)))
+            made.append((start, TextRun(x, y, text, size_pt, ink, bold, wide, spoken, way)))
             x += wide
     return [text for _, text in sorted(made, key=lambda item: item[0])], x
 

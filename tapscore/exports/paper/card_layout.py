@@ -11,7 +11,7 @@ from tapscore.exports.paper.card_body import GAP_EM, CardBody
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.cautions import named_cautions, split_caution
-from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
+from tapscore.exports.paper.drawing import Page, Panel, StraightLine, TaggedBlock
 from tapscore.exports.paper.inks import INK, TEAL
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.part_pieces import Part
@@ -247,11 +247,11 @@ class _Layout:
         picture = board_picture(board, spots=sorted(spots), seat=self._seat, most=most, label=label)
         return Band((picture.block,), picture.height_pt), picture.width_pt
 
-    def _rail(self) -> Block:
+    def _rail(self) -> TaggedBlock:
         """The rail at the left of a refrain's card."""
         margin = self._paper.margin_pt
         high = self._paper.inner_height_pt
-        return Block("Artifact", (Panel(margin, margin, RAIL_PT, high, 1.5, TEAL),))
+        return TaggedBlock("Artifact", (Panel(margin, margin, RAIL_PT, high, 1.5, TEAL),))
 
     # the foot of the card
 
@@ -279,7 +279,9 @@ class _Layout:
     def _rule_above(self, band: Band) -> Band:
         thick = self._sizes.label * 0.06
         space = self._sizes.label * 0.3
-        rule = Block("Artifact", (Rule(0, thick / 2, self._wide, thick / 2, INK, thick),))
+        rule = TaggedBlock(
+            "Artifact", (StraightLine(0, thick / 2, self._wide, thick / 2, INK, thick),)
+        )
         return Band((rule, *band.at(0, thick + space)), thick + space + band.height)
 
 

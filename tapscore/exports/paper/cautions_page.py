@@ -6,7 +6,15 @@ from attrs import evolve
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Cell, Element, Page, Panel, Rule, Text
+from tapscore.exports.paper.drawing import (
+    Element,
+    Page,
+    Panel,
+    StraightLine,
+    TableCell,
+    TaggedBlock,
+    TextRun,
+)
 from tapscore.exports.paper.inks import MUTED
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
@@ -93,16 +101,17 @@ def _table(asked: Sequence[str], wide: float) -> list[Band]:
     heads = (say("What"), say("Asked whom"), say("Answer"), say("Date"))
     made: list[Band] = []
     for row, words in enumerate([heads, *((word, "", "", "") for word in asked)]):
-        cells: list[Block] = []
+        cells: list[TaggedBlock] = []
         x = high = 0.0
         for share, word in zip(SHARES, words, strict=True):
             said = bands.paragraph((Piece(word, row == 0),), TEXT_PT, wide * share - 8)
             if not word:
-                blank = Text(0, TEXT_PT, BLANK, TEXT_PT, MUTED, False, width_pt=3.0)
-                said = Band((Block("TD", (blank,)),), TEXT_PT)
+                blank = TextRun(0, TEXT_PT, BLANK, TEXT_PT, MUTED, False, width_pt=3.0)
+                said = Band((TaggedBlock("TD", (blank,)),), TEXT_PT)
             tag, scope = ("TH", "Column") if row == 0 else ("TD", "")
             cells += [
-                evolve(block, tag=tag, cell=Cell(CELLS, row, scope)) for block in said.at(x + 4, 3)
+                evolve(block, tag=tag, cell=TableCell(CELLS, row, scope))
+                for block in said.at(x + 4, 3)
             ]
             high = max(high, said.height + 6, 0.0 if row == 0 else ROW_PT)
             x += wide * share
@@ -110,6 +119,6 @@ def _table(asked: Sequence[str], wide: float) -> list[Band]:
         x = 0.0
         for share in SHARES[:-1]:
             x += wide * share
-            grid.append(Rule(x, 0, x, high, MUTED, 0.8))
-        made.append(Band((Block("Artifact", tuple(grid)), *cells), high, with_next=row == 0))
+            grid.append(StraightLine(x, 0, x, high, MUTED, 0.8))
+        made.append(Band((TaggedBlock("Artifact", tuple(grid)), *cells), high, with_next=row == 0))
     return made

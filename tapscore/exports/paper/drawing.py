@@ -20,7 +20,7 @@ FROM_LEFT, FROM_RIGHT = "from left", "from right"
 
 
 @frozen
-class Text:
+class TextRun:
     """A run of text on one line; (x, y) is the left end of its base line."""
 
     x: float
@@ -72,7 +72,7 @@ class Panel:
 
 
 @frozen
-class Rule:
+class StraightLine:
     """A straight line."""
 
     x0: float
@@ -94,11 +94,11 @@ class Photo:
     jpeg: bytes = field(repr=False)
 
 
-Element = Text | Shape | Panel | Rule | Photo
+Element = TextRun | Shape | Panel | StraightLine | Photo
 
 
 @frozen
-class Cell:
+class TableCell:
     """Where a block stands in a table."""
 
     table: int
@@ -109,7 +109,7 @@ class Cell:
 
 
 @frozen
-class Block:
+class TaggedBlock:
     """Elements that belong together: a heading, a paragraph, a picture, a table's cell."""
 
     tag: str
@@ -117,7 +117,7 @@ class Block:
     elements: tuple[Element, ...]
     alt: str = ""
     """For a picture: what it says, in words."""
-    cell: Cell | None = None
+    cell: TableCell | None = None
     language: str = ""
     """Tag (BCP 47) of the language it is in, where that is not the document's."""
 
@@ -127,13 +127,13 @@ class Page:
     """One printed page."""
 
     paper: Paper
-    blocks: tuple[Block, ...]
+    blocks: tuple[TaggedBlock, ...]
     bookmarks: tuple[str, ...] = ()
 
     @property
-    def texts(self) -> tuple[Text, ...]:
+    def texts(self) -> tuple[TextRun, ...]:
         """Every run of text, in reading order."""
-        return tuple(e for block in self.blocks for e in block.elements if isinstance(e, Text))
+        return tuple(e for block in self.blocks for e in block.elements if isinstance(e, TextRun))
 
 
 class Outline:
@@ -193,8 +193,8 @@ def moved(element: Element, dx: float, dy: float) -> Element:
     """Give the same element elsewhere on the page."""
     if isinstance(element, Shape):
         return Shape(element._ops, element.ink, element.x + dx, element.y + dy)
-    if isinstance(element, Text):
-        return Text(
+    if isinstance(element, TextRun):
+        return TextRun(
             element.x + dx,
             element.y + dy,
             element.text,
@@ -205,8 +205,8 @@ def moved(element: Element, dx: float, dy: float) -> Element:
             element.spoken,
             element.way,
         )
-    if isinstance(element, Rule):
-        return Rule(
+    if isinstance(element, StraightLine):
+        return StraightLine(
             element.x0 + dx,
             element.y0 + dy,
             element.x1 + dx,
@@ -217,17 +217,17 @@ def moved(element: Element, dx: float, dy: float) -> Element:
     return evolve(element, x=element.x + dx, y=element.y + dy)
 
 
-def moved_block(block: Block, dx: float, dy: float) -> Block:
+def moved_block(block: TaggedBlock, dx: float, dy: float) -> TaggedBlock:
     """Give the same block elsewhere on the page."""
     if not dx and not dy:
         return block
     elements = tuple(moved(e, dx, dy) for e in block.elements)
-    return Block(block.tag, elements, block.alt, block.cell, block.language)
+    return TaggedBlock(block.tag, elements, block.alt, block.cell, block.language)
 
 
 def extent(element: Element) -> tuple[float, float, float, float]:
     """Left, top, right and bottom of what an element covers (handles of curves included)."""
-    if isinstance(element, Text):
+    if isinstance(element, TextRun):
         top = element.y - 0.75 * element.size_pt
         return element.x, top, element.x + element.width_pt, element.y + 0.24 * element.size_pt
     if isinstance(element, Panel):
@@ -236,7 +236,7 @@ def extent(element: Element) -> tuple[float, float, float, float]:
         return element.x - half, element.y - half, right + half, foot + half
     if isinstance(element, Photo):
         return element.x, element.y, element.x + element.width_pt, element.y + element.height_pt
-    if isinstance(element, Rule):
+    if isinstance(element, StraightLine):
         half = element.thick_pt / 2
         across = (half, 0.0) if element.x0 == element.x1 else (0.0, half)
         left, right = sorted((element.x0, element.x1))

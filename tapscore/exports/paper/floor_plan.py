@@ -7,12 +7,12 @@ from attrs import evolve
 
 from tapscore.board.bodies import CHAIR_MM, bodies_on, build_of, outward
 from tapscore.exports.board.drawing import BoardDrawing
-from tapscore.exports.board.labels import Mark
+from tapscore.exports.board.labels import LabelMark
 from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.own_pictures import NO_PICTURES, PAGE_SIDE_PX, OwnPicture, OwnPictures
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Text
+from tapscore.exports.paper.drawing import Element, Page, Panel, StraightLine, TaggedBlock, TextRun
 from tapscore.exports.paper.inks import INK, MUTED, ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pdf import Printed
@@ -170,7 +170,7 @@ class _Plan:
         ]
         blocks = (
             *self._heading.at(paper.margin_pt, paper.margin_pt),
-            Block("Figure", tuple(drawn), self._said()),
+            TaggedBlock("Figure", tuple(drawn), self._said()),
             *self._legend(),
         )
         return Page(paper, blocks)
@@ -194,21 +194,21 @@ class _Plan:
         across = ceil((self._wide - 1) / step) * gridded
         down = ceil((self._foot - top - 1) / step) * gridded
         for i in range(1, across):
-            made.append(Rule(left + i * step, top, left + i * step, self._foot, GRID, 0.5))
+            made.append(StraightLine(left + i * step, top, left + i * step, self._foot, GRID, 0.5))
         for i in range(1, down):
             y = top + i * step
-            made.append(Rule(left, y, left + self._wide, y, GRID, 0.5))
+            made.append(StraightLine(left, y, left + self._wide, y, GRID, 0.5))
         frame = Panel(
             left + 0.5, top + 0.5, self._wide - 1, self._foot - top - 1, 4.0, None, MUTED, 1.0
         )
         return [*made, frame]
 
-    def _side_words(self) -> tuple[list[Element], tuple[Mark, ...]]:
+    def _side_words(self) -> tuple[list[Element], tuple[LabelMark, ...]]:
         """What the room calls each side, or the compass does, at the edge of the floor."""
         left, top, wide, high = self._drawing.bounds
         middle_x, middle_y = left + wide / 2, top + high / 2
         made: list[Element] = []
-        taken: list[Mark] = []
+        taken: list[LabelMark] = []
         for side in HEADINGS:
             word = self._side(side)
             (text, *_) = flow((Piece(word, False, MUTED),), TEXT_PT, wide / 4).texts or (None,)
@@ -219,9 +219,9 @@ class _Plan:
                 side, middle_x - across / 2
             )
             y = {"north": top + 9, "south": top + high - 5}.get(side, middle_y + 4)
-            made.append(Text(x, y, text.text, TEXT_PT, MUTED, False, across))
+            made.append(TextRun(x, y, text.text, TEXT_PT, MUTED, False, across))
             box = (x, y - TEXT_PT * 0.8, across, TEXT_PT)
-            taken.append(Mark(box, self._drawing.bounds))
+            taken.append(LabelMark(box, self._drawing.bounds))
         return made, tuple(taken)
 
     def _side(self, side: str) -> str:
@@ -248,17 +248,17 @@ class _Plan:
         words = flow((Piece(said, False, MUTED),), TEXT_PT, self._wide - metre - 10)
         return metre, words
 
-    def _legend(self) -> tuple[Block, ...]:
+    def _legend(self) -> tuple[TaggedBlock, ...]:
         y = self._foot + 20
         metre, words = self._bar, self._words
         left = self._paper.margin_pt
         bar: tuple[Element, ...] = (
-            Rule(left, y, left + metre, y, INK, 2.0),
-            Rule(left + 0.7, y - 5, left + 0.7, y + 5, INK, 1.4),
-            Rule(left + metre, y - 5, left + metre, y + 5, INK, 1.4),
+            StraightLine(left, y, left + metre, y, INK, 2.0),
+            StraightLine(left + 0.7, y - 5, left + 0.7, y + 5, INK, 1.4),
+            StraightLine(left + metre, y - 5, left + metre, y + 5, INK, 1.4),
         )
-        texts = bands.Band((Block("P", words.texts),), 0).at(left + metre + 10, y - 9)
-        return (Block("Artifact", bar), *texts)
+        texts = bands.Band((TaggedBlock("P", words.texts),), 0).at(left + metre + 10, y - 9)
+        return (TaggedBlock("Artifact", bar), *texts)
 
     def _said(self) -> str:
         board = self._board

@@ -43,7 +43,7 @@ _MAY_RUN_LEFT = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff\U00010800-\
 
 
 @frozen
-class Run:
+class FontRun:
     """Text that one font prints."""
 
     font: str
@@ -68,7 +68,7 @@ def font_path(name: str) -> Path | None:
 
 
 @lru_cache(maxsize=8192)
-def runs(text: str, bold: bool) -> tuple[Run, ...]:
+def runs(text: str, bold: bool) -> tuple[FontRun, ...]:
     """Split a text where the font changes; what no font has is left out.
 
     Letters and their accents are joined (NFC) where there is one character for both.
@@ -83,7 +83,7 @@ def runs(text: str, bold: bool) -> tuple[Run, ...]:
         else:
             pieces.append((font, character))
     return tuple(
-        Run(font, piece, sum(_widths(font).get(ord(c), 0) for c in piece) / 1000)
+        FontRun(font, piece, sum(_widths(font).get(ord(c), 0) for c in piece) / 1000)
         for font, piece in pieces
     )
 

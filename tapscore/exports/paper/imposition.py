@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from tapscore.exports.paper import bands
-from tapscore.exports.paper.drawing import Block, Page, Rule, moved_block
+from tapscore.exports.paper.drawing import Page, StraightLine, TaggedBlock, moved_block
 from tapscore.exports.paper.inks import INK, TEAL
 from tapscore.exports.paper.pages import PT_PER_MM, Paper, paper_name
 from tapscore.exports.paper.pages import paper as named_paper
@@ -28,7 +28,7 @@ _LARGER = {"A6": "A5", "A5": "A4"}
 
 
 @frozen
-class Grid:
+class CardGrid:
     """A sheet and the cards on it: rows and columns in its middle, so that backs match."""
 
     sheet: Paper
@@ -57,7 +57,7 @@ class Grid:
         return side / PT_PER_MM, end / PT_PER_MM
 
 
-def grid(card: Paper, per_sheet: int, on: str = "A4") -> Grid:
+def grid(card: Paper, per_sheet: int, on: str = "A4") -> CardGrid:
     """How so many cards lie on a sheet.
 
     Cards of A5 and A6 go on the standard size that is two or four times as large; others
@@ -67,7 +67,7 @@ def grid(card: Paper, per_sheet: int, on: str = "A4") -> Grid:
     if per_sheet not in PER_SHEET:
         raise ValueError(say("cards go 1, 2 or 4 on a sheet, not {number}", number=per_sheet))
     if per_sheet == 1:
-        return Grid(card, 1, 1, card.width_pt, card.height_pt)
+        return CardGrid(card, 1, 1, card.width_pt, card.height_pt)
     halvings = {2: 1, 4: 2}[per_sheet]
     name = card.name
     for _ in range(halvings):
@@ -75,14 +75,14 @@ def grid(card: Paper, per_sheet: int, on: str = "A4") -> Grid:
     if name:
         sheet = named_paper(name, landscape=per_sheet == 4, margin_mm=card.margin_mm)
         across, down = per_sheet // 2, 2
-        return Grid(sheet, across, down, sheet.width_pt / across, sheet.height_pt / down)
+        return CardGrid(sheet, across, down, sheet.width_pt / across, sheet.height_pt / down)
     spare = TOLERANCE_MM * PT_PER_MM
     for across, down in ((2, 2), (1, 4), (4, 1)) if per_sheet == 4 else ((1, 2), (2, 1)):
         for landscape in (False, True):
             sheet = named_paper(on, landscape=landscape, margin_mm=card.margin_mm)
             wide, high = across * card.width_pt, down * card.height_pt
             if wide <= sheet.width_pt + spare and high <= sheet.height_pt + spare:
-                return Grid(sheet, across, down, card.width_pt, card.height_pt)
+                return CardGrid(sheet, across, down, card.width_pt, card.height_pt)
     raise ValueError(
         say(
             "{number} cards of {paper} need a sheet larger than {larger}: choose smaller cards, "
@@ -149,9 +149,9 @@ def back_page(title: str, role: str, paper: Paper, sizes: Sizes) -> Page:
     return Page(paper, made.at(paper.margin_pt, top))
 
 
-def _sheet(laid: Grid, cards: Sequence[tuple[int, Page]], marks: Block) -> Page:
+def _sheet(laid: CardGrid, cards: Sequence[tuple[int, Page]], marks: TaggedBlock) -> Page:
     wide, high = laid.cell_width_pt, laid.cell_height_pt
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     bookmarks: list[str] = []
     for place, card in cards:
         column, row = place % laid.across, place // laid.across
@@ -162,14 +162,14 @@ def _sheet(laid: Grid, cards: Sequence[tuple[int, Page]], marks: Block) -> Page:
     return Page(laid.sheet, (*blocks, marks), tuple(bookmarks))
 
 
-def _cut_marks(laid: Grid) -> Block:
+def _cut_marks(laid: CardGrid) -> TaggedBlock:
     """Marks at both ends of every cut the printer can reach, and where two cuts cross."""
     begin = laid.sheet.margin_pt
     end = begin + CUT_MARK_MM * PT_PER_MM
     wide, high = laid.sheet.width_pt, laid.sheet.height_pt
     xs = _cuts(laid.left_pt, laid.across, laid.cell_width_pt, begin)
     ys = _cuts(laid.top_pt, laid.down, laid.cell_height_pt, begin)
-    rules: list[Rule] = []
+    rules: list[StraightLine] = []
     for y in ys:
         rules += [_rule(begin, y, end, y), _rule(wide - end, y, wide - begin, y)]
     for x in xs:
@@ -180,7 +180,7 @@ def _cut_marks(laid: Grid) -> Block:
             left, right = max(x - arm, begin), min(x + arm, wide - begin)
             top, foot = max(y - arm, begin), min(y + arm, high - begin)
             rules += [_rule(left, y, right, y), _rule(x, top, x, foot)]
-    return Block("Artifact", tuple(rules))
+    return TaggedBlock("Artifact", tuple(rules))
 
 
 def _cuts(first: float, count: int, step: float, margin: float) -> list[float]:
@@ -197,5 +197,5 @@ def _is_cut(strip_pt: float) -> bool:
     return strip_pt > TOLERANCE_MM * PT_PER_MM / 2 + 0.01
 
 
-def _rule(x0: float, y0: float, x1: float, y1: float) -> Rule:
-    return Rule(x0, y0, x1, y1, INK, 0.6)
+def _rule(x0: float, y0: float, x1: float, y1: float) -> StraightLine:
+    return StraightLine(x0, y0, x1, y1, INK, 0.6)

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from tapscore.exports import marks
 from tapscore.exports.marks import PathSink
-from tapscore.exports.paper.drawing import Block, Element, Rule, Text, shape
+from tapscore.exports.paper.drawing import Element, StraightLine, TaggedBlock, TextRun, shape
 from tapscore.exports.paper.inks import INK, MUTED, PLUM
 from tapscore.exports.paper.lane_columns import JOINER, PlacedColumn, PrintedRow
 from tapscore.rhythm.performance import PerformedTap, Segment
@@ -27,7 +27,7 @@ HOLD_STEPS = Fraction(3, 2)
 class Drawn:
     """Blocks drawn from (0, 0), and the height they take."""
 
-    blocks: tuple[Block, ...]
+    blocks: tuple[TaggedBlock, ...]
     height: float
 
 
@@ -44,7 +44,7 @@ def draw_words(row: PrintedRow, size_pt: float, *, bold: bool = True) -> Drawn:
         if column.text:
             x = placed.x + (placed.width - placed.text_width) / 2
             texts.append(
-                Text(
+                TextRun(
                     x,
                     base,
                     column.text,
@@ -62,9 +62,9 @@ def draw_words(row: PrintedRow, size_pt: float, *, bold: bool = True) -> Drawn:
             )
             dots.append(shape(MUTED, dot))
     caption = any(placed.column.caption for placed in row.columns)
-    blocks = [Block("Artifact" if caption else "P", tuple(texts))]
+    blocks = [TaggedBlock("Artifact" if caption else "P", tuple(texts))]
     if dots:
-        blocks.append(Block("Artifact", tuple(dots)))
+        blocks.append(TaggedBlock("Artifact", tuple(dots)))
     return Drawn(tuple(blocks), size_pt * WORDS_EM)
 
 
@@ -107,12 +107,12 @@ def draw_marks(
             tail=_tail_end(row, following, placed, tap, segment),
         )
         figures.append(shape(INK, draw))
-    blocks = [Block("Artifact", tuple(_bar_lines(row, height, unit)))]
+    blocks = [TaggedBlock("Artifact", tuple(_bar_lines(row, height, unit)))]
     if signs and here:
         signed, height = _signs(row, here, segment, height, unit)
         figures += signed
     if figures:
-        blocks.append(Block("Figure", tuple(figures), alt))
+        blocks.append(TaggedBlock("Figure", tuple(figures), alt))
     return Drawn(tuple(b for b in blocks if b.elements), height)
 
 
@@ -152,7 +152,7 @@ def _bar_lines(row: PrintedRow, height: float, unit: float) -> list[Element]:
         if one is None or two is None or one == two:
             continue
         x = (left.right + right.x) / 2
-        lines.append(Rule(x, 0.0, x, height, MUTED, max(unit * 0.04, 1.0)))
+        lines.append(StraightLine(x, 0.0, x, height, MUTED, max(unit * 0.04, 1.0)))
     return lines
 
 

@@ -6,7 +6,7 @@ left, no italics, no underlining, no blocks of capitals.
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Page, Panel
+from tapscore.exports.paper.drawing import Page, Panel, TaggedBlock
 from tapscore.exports.paper.inks import TEAL
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import printed, running_pages, sheet_of
@@ -67,6 +67,6 @@ def _step(step: Step, wide: float) -> list[Band]:
         blocks = band.at(left, 0)
         if left and segment.kind is SegmentKind.LINE:
             rail = Panel(0, 0, 3.0, band.height, 1.5, TEAL)
-            blocks = (Block("Artifact", (rail,)), *blocks)
+            blocks = (TaggedBlock("Artifact", (rail,)), *blocks)
         made.append(Band(blocks, band.height, space))
     return made

@@ -6,7 +6,7 @@ from functools import partial
 from tapscore.exports import marks
 from tapscore.exports.board.drawing import target
 from tapscore.exports.paper.bands import Item
-from tapscore.exports.paper.drawing import Element, Rule, Shape, shape
+from tapscore.exports.paper.drawing import Element, Shape, StraightLine, shape
 from tapscore.exports.paper.inks import INK, MUTED, PLUM
 from tapscore.exports.paper.lane_drawing import HOLD_STEPS
 from tapscore.model.strokes import Stroke
@@ -42,7 +42,7 @@ def key_items(tapped: Sequence[tuple[Segment, Sequence[PerformedTap]]], size: fl
         )
         made.append(Item(say("tail: hand stays down so long"), sign=held, signs=1.9))
     if taps:
-        bar = Rule(size * 0.5, size * 0.1, size * 0.5, size * 1.1, MUTED, 1.4)
+        bar = StraightLine(size * 0.5, size * 0.1, size * 0.5, size * 1.1, MUTED, 1.4)
         made.append(Item(say("a bar of the music ends"), sign=(bar,), signs=0.9))
     said = [s for segment, _ in lines if segment.line for s in segment.line.syllables]
     if any(not syllable.ends_word for syllable in said):

@@ -9,7 +9,7 @@ from attrs import evolve
 
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Page
+from tapscore.exports.paper.drawing import Page, TaggedBlock
 from tapscore.exports.paper.imposition import impose
 from tapscore.exports.paper.pages import Paper, parts
 from tapscore.exports.paper.pages import paper as named_paper
@@ -113,7 +113,7 @@ def _poured(made: list[Band], paper: Paper) -> list[Page]:
     pages: list[Page] = []
     for side in pour(made, lambda _: room, lambda _: room):
         y = paper.margin_pt
-        blocks: list[Block] = []
+        blocks: list[TaggedBlock] = []
         for index, band in enumerate(side):
             y += band.space_before if index else 0.0
             blocks += band.at(paper.margin_pt, y)
@@ -124,7 +124,7 @@ def _poured(made: list[Band], paper: Paper) -> list[Page]:
 
 def _beside(fields: Sequence[SlipField], wide: float) -> Band:
     """Labels with room to write, side by side; each has its share of the width."""
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     x = high = 0.0
     for field in fields:
         share = wide * _SHARES.get(field.key, 1.0 / len(fields))
@@ -145,7 +145,7 @@ def _choices(fields: Sequence[SlipField], wide: float) -> Band:
         label = bands.paragraph((Piece(field.shown, True),), TEXT_PT, wide)
         items.append((label, width_pt(field.shown, TEXT_PT, bold=True)))
         items += [_tick(term(choice), wide) for choice in field.choices]
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     x = y = high = 0.0
     for band, room in items:
         if x and x + room > wide + 0.01:

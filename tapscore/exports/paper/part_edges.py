@@ -4,7 +4,7 @@ from math import inf
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Rule, moved_block
+from tapscore.exports.paper.drawing import StraightLine, TaggedBlock, moved_block
 from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.inks import AMBER, INK, TEAL
 from tapscore.exports.paper.part_front import usual_words
@@ -23,7 +23,7 @@ def sheet_head(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) 
     pieces = (Piece(f"{role[:1].upper()}{role[1:]}", True, TEAL), Piece(f", {name}", True))
     size = sizes.number
     named = flow(pieces, size, width)
-    title = Band((Block("H1", named.texts),), named.height_pt)
+    title = Band((TaggedBlock("H1", named.texts),), named.height_pt)
     holds = usual_words(usual)
     if not holds:
         return title
@@ -31,7 +31,7 @@ def sheet_head(part: Part, name: str, usual: Usual, sizes: Sizes, width: float) 
     beside = flow(holds, sizes.label, width - x) if width - x > width * 0.4 else None
     if named.lines == 1 and beside is not None and beside.lines == 1:
         down = (size - sizes.label) * ASCENT
-        block = moved_block(Block("P", beside.texts), x, down)
+        block = moved_block(TaggedBlock("P", beside.texts), x, down)
         return Band((*title.blocks, block), title.height)
     return bands.stack([title, bands.paragraph(holds, sizes.label, width)])
 
@@ -84,7 +84,7 @@ def ruled(pieces: tuple[Piece, ...], sizes: Sizes, width: float) -> Band:
     """A sentence with a rule above it."""
     said = bands.paragraph(pieces, sizes.label, width)
     thick, space = sizes.label * 0.06, sizes.label * 0.25
-    rule = Block("Artifact", (Rule(0, thick / 2, width, thick / 2, INK, thick),))
+    rule = TaggedBlock("Artifact", (StraightLine(0, thick / 2, width, thick / 2, INK, thick),))
     return Band((rule, *said.at(0, thick + space)), thick + space + said.height)
 
 

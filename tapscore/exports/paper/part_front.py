@@ -14,7 +14,7 @@ from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cautions import named_cautions, split_caution
-from tapscore.exports.paper.drawing import Block, Panel, Rule
+from tapscore.exports.paper.drawing import Panel, StraightLine, TaggedBlock
 from tapscore.exports.paper.how_items import Usual, loudness_words
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.mark_key import key_items
@@ -150,7 +150,7 @@ def front(
     if key:
         first = Item(say("Key"), TEAL, True)
         made.append(bands.spaced(bands.items_line([first, *key], FLOOR_PT, width), gap))
-    rule = Block("Artifact", (Rule(0, 0.6, width, 0.6, INK, 1.2),))
+    rule = TaggedBlock("Artifact", (StraightLine(0, 0.6, width, 0.6, INK, 1.2),))
     made.append(bands.spaced(Band((rule,), 1.2), gap))
     return made
 
@@ -190,7 +190,7 @@ def _before_you_start(part: Part, width: float) -> Band:
     inside = bands.stack(lines, size * 0.1)
     high = inside.height + 2 * pad * 0.7
     frame = Panel(0.6, 0.6, width - 1.2, high - 1.2, 6.0, None, MUTED, 1.2)
-    return Band((Block("Artifact", (frame,)), *inside.at(pad, pad * 0.7)), high)
+    return Band((TaggedBlock("Artifact", (frame,)), *inside.at(pad, pad * 0.7)), high)
 
 
 def _and_ends_waits(part: Part, speaker: str) -> str:

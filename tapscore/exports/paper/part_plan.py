@@ -15,7 +15,7 @@ from tapscore.exports.paper.part_edges import highest_foot, sheet_head
 from tapscore.exports.paper.part_front import back_at_usual, front, usual_of
 from tapscore.exports.paper.part_pieces import Part, part_of
 from tapscore.exports.paper.part_rows import GAP_EM, PAD_EM, PartRows
-from tapscore.exports.paper.sheet_plan import Plan, Room, plan_sheets
+from tapscore.exports.paper.sheet_plan import SheetPlan, SheetRoom, plan_sheets
 from tapscore.exports.paper.sizes import Sizes, card_sizes
 from tapscore.exports.paper.steps import steps
 from tapscore.model.story import Story
@@ -42,7 +42,7 @@ class PartSheets:
     part: Part
     paper: Paper
     sizes: Sizes
-    plan: Plan
+    plan: SheetPlan
     rows: PartRows
     columns: int
     column_pt: float
@@ -109,7 +109,7 @@ def plan_part(
         if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
             break
         rows = PartRows(part.view, usual, back, dict(times), sizes, column, language)
-        room = Room(
+        room = SheetRoom(
             size.inner_height_pt - foot - front_pt - 2 * edge,
             size.inner_height_pt - foot - named.height - 2 * edge,
             columns,
@@ -132,7 +132,7 @@ def _as_needed(on: Callable[..., PartSheets]) -> PartSheets:
     return small if large.busy_changes and not small.busy_changes else large
 
 
-def _check_room(room: Room, paper: Paper, sizes: Sizes, distance_m: float) -> None:
+def _check_room(room: SheetRoom, paper: Paper, sizes: Sizes, distance_m: float) -> None:
     """Raise ValueError for a paper that has no room for one row of words and its taps."""
     needed = sizes.words + 2.1 * sizes.mark + sizes.label * (GAP_EM + 2 * PAD_EM)
     if room.other_pt < needed or paper.inner_width_pt < 8 * sizes.words:

@@ -7,7 +7,7 @@ from attrs import evolve
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
-from tapscore.exports.paper.drawing import Block, Panel
+from tapscore.exports.paper.drawing import Panel, TaggedBlock
 from tapscore.exports.paper.how_items import Usual, how_items
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.part_pieces import PartPiece
@@ -287,13 +287,13 @@ class PartRows:
             left, thick / 2, self._width - left - thick / 2, high - thick, pad, None, TEAL, thick
         )
         rail = Panel(left, 0, RAIL_PT * 1.5, high, 1.5, TEAL)
-        blocks = (Block("Artifact", (frame, rail)), *band.at(self._left, pad))
+        blocks = (TaggedBlock("Artifact", (frame, rail)), *band.at(self._left, pad))
         return Band(blocks, high)
 
     def _railed(self, band: Band) -> Band:
         left = self._left - 2 * self._sizes.label * PAD_EM
         rail = Panel(left, 0, RAIL_PT * 1.5, band.height, 1.5, TEAL)
-        return Band((Block("Artifact", (rail,)), *band.at(self._left, 0)), band.height)
+        return Band((TaggedBlock("Artifact", (rail,)), *band.at(self._left, 0)), band.height)
 
     def _numbered(self, made: Sequence[Band], number: str, *, large: bool) -> list[Band]:
         found = [self._indented(band) for band in made]

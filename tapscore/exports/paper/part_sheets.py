@@ -21,7 +21,7 @@ from tapscore.exports.paper.part_rows import GAP_EM
 from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
-from tapscore.exports.paper.sheet_plan import Span
+from tapscore.exports.paper.sheet_plan import SheetSpan
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.exports.paper.turn_findings import sheet_findings
 from tapscore.model.finding import Finding, Severity
@@ -149,7 +149,7 @@ class _Drawer:
             for at, side in enumerate(sides)
         ]
 
-    def _whole(self, span: Span, number: int) -> Page:
+    def _whole(self, span: SheetSpan, number: int) -> Page:
         sheets = self._sheets
         with_front = number == 1 and sheets.plan.spans[0].end > 0
         name = self._name(number)
@@ -176,7 +176,7 @@ class _Drawer:
         gap += max(min(spare / max(len(made), 1), self._label * MOST_EASE_EM), 0.0)
         return bands.stack([Band((), 0.0), *(bands.spaced(band, gap) for band in made)])
 
-    def _divided(self, span: Span, number: int) -> list[Page]:
+    def _divided(self, span: SheetSpan, number: int) -> list[Page]:
         """A piece that is higher than a sheet, on several that lie side by side."""
         sheets = self._sheets
         piece = sheets.part.pieces[span.first]

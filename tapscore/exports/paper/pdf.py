@@ -10,10 +10,10 @@ from attrs import frozen
 from tapscore.exports.paper import fonts
 from tapscore.exports.paper.drawing import (
     FROM_RIGHT,
-    Block,
     Element,
     Page,
-    Text,
+    TaggedBlock,
+    TextRun,
     extent,
 )
 from tapscore.exports.paper.pdf_objects import TidyCharacterMaps, plain_stream
@@ -122,7 +122,7 @@ class _Writer:
             for place, group in enumerate(groups):
                 after = groups[place + 1][0] if place + 1 < len(groups) else None
                 head = group[0]
-                if isinstance(head, Text) and head.way == FROM_RIGHT:
+                if isinstance(head, TextRun) and head.way == FROM_RIGHT:
                     spans.append(self._span(head, page_ref, owners))
                     kids.append(self._document.Reference(spans[-1]))
                     continue
@@ -172,7 +172,7 @@ class _Writer:
             self._pen.draw(element, following)
         self._canvas._code.append("EMC")
 
-    def _span(self, text: Text, page_ref: Any, owners: list[Any]) -> Any:
+    def _span(self, text: TextRun, page_ref: Any, owners: list[Any]) -> Any:
         """Draw letters that run from right to left; gives their element of the structure.
 
         The element says them as they are read.  The letters drawn stand in the order of
@@ -204,7 +204,7 @@ class _Writer:
         span.dict["K"] = pdfdoc.PDFArray(range(first, len(owners)))
         return span
 
-    def _home(self, block: Block) -> tuple[Any, list[Any]]:
+    def _home(self, block: TaggedBlock) -> tuple[Any, list[Any]]:
         """The element that a block's own stands in, and that one's children so far."""
         if block.cell is None:
             return self._whole_ref, self._kids
@@ -229,7 +229,7 @@ class _Writer:
         _, reference, kids = self._groups[place]
         return reference, kids
 
-    def _element(self, block: Block, page_ref: Any, kids: list[Any], parent: Any) -> Any:
+    def _element(self, block: TaggedBlock, page_ref: Any, kids: list[Any], parent: Any) -> Any:
         pdfdoc = self._pdfdoc
         entries = {
             "Type": pdfdoc.PDFName("StructElem"),
@@ -271,7 +271,7 @@ def _groups(elements: Sequence[Element]) -> list[tuple[Element, ...]]:
     groups: list[list[Element]] = []
     in_word = False
     for element in elements:
-        spoken = element.spoken if isinstance(element, Text) else None
+        spoken = element.spoken if isinstance(element, TextRun) else None
         goes_on = in_word and spoken == ""
         begins = spoken is not None and spoken != ""
         if not groups or begins or (in_word and not goes_on):
@@ -283,9 +283,9 @@ def _groups(elements: Sequence[Element]) -> list[tuple[Element, ...]]:
 
 def _actual_text(group: Sequence[Element], after: Element | None) -> str:
     first = group[0]
-    if not isinstance(first, Text) or not first.spoken:
+    if not isinstance(first, TextRun) or not first.spoken:
         return ""
-    space = " " if isinstance(after, Text) else ""
+    space = " " if isinstance(after, TextRun) else ""
     return f" /ActualText {_hex_string(first.spoken + space)}"
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from attrs import evolve
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import FROM_RIGHT, Element, Panel, Photo, Shape, Text
+from tapscore.exports.paper.drawing import FROM_RIGHT, Element, Panel, Photo, Shape, TextRun
 from tapscore.exports.paper.inks import Ink
 
 if TYPE_CHECKING:
@@ -23,8 +23,8 @@ class Pen:
 
     def draw(self, element: Element, after: Element | None) -> None:
         """Draw one element; ``after`` is what comes next in its paragraph."""
-        if isinstance(element, Text):
-            parted = isinstance(after, Text) and _parted(element, after)
+        if isinstance(element, TextRun):
+            parted = isinstance(after, TextRun) and _parted(element, after)
             self._text(element, " " if parted else "")
         elif isinstance(element, Shape):
             self._shape(element)
@@ -41,7 +41,7 @@ class Pen:
             y0, y1 = self.height - element.y0, self.height - element.y1
             canvas.line(element.x0, y0, element.x1, y1)
 
-    def _text(self, text: Text, space: str) -> None:
+    def _text(self, text: TextRun, space: str) -> None:
         """Draw a run; a space that shows nothing keeps it from running into the next."""
         self._fill(text.ink)
         if text.way == FROM_RIGHT:
@@ -59,7 +59,7 @@ class Pen:
                 self._glyphs(part.font, text.size_pt, x, text.y, part.text)
                 x += part.width_em * text.size_pt
 
-    def shaped(self, text: Text, opened: Callable[[str | None], None] | None = None) -> None:
+    def shaped(self, text: TextRun, opened: Callable[[str | None], None] | None = None) -> None:
         """Draw letters from right to left; each part is ``opened`` and closed, if wanted.
 
         It is opened with the letter it says, or with None if its glyphs do.  Points, and
@@ -85,7 +85,7 @@ class Pen:
             for glyphs in cluster.glyphs:
                 self._at(text, glyphs)
 
-    def _at(self, text: Text, glyphs: "Glyphs") -> None:
+    def _at(self, text: TextRun, glyphs: "Glyphs") -> None:
         x, y = text.x + glyphs.x_em * text.size_pt, text.y - glyphs.y_em * text.size_pt
         self._glyphs(glyphs.font, text.size_pt, x, y, glyphs.text)
 
@@ -147,7 +147,7 @@ class Pen:
         self._canvas.setFillColorRGB(*ink.parts)
 
 
-def _parted(one: Text, other: Text) -> bool:
+def _parted(one: TextRun, other: TextRun) -> bool:
     """Whether a space belongs between two runs: not inside a word, nor where one is drawn."""
     if one.way or other.spoken == "" or one.text.endswith(" ") or other.text.startswith(" "):
         return False

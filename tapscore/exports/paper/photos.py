@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from tapscore.exports.own_pictures import OwnPicture, OwnPictures
 from tapscore.exports.paper.bands import Band, paragraph, right_of, stack
-from tapscore.exports.paper.drawing import Block, Photo
+from tapscore.exports.paper.drawing import Photo, TaggedBlock
 from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Prop
 from tapscore.wording.catalogue import say
@@ -14,7 +14,7 @@ def photo_band(picture: OwnPicture, alt: str, most: tuple[float, float]) -> tupl
     """A picture as large as fits ``most`` (width and height in points), and its width."""
     scale = min(most[0] / picture.width_px, most[1] / picture.height_px)
     wide, high = picture.width_px * scale, picture.height_px * scale
-    block = Block("Figure", (Photo(0, 0, wide, high, picture.jpeg),), alt)
+    block = TaggedBlock("Figure", (Photo(0, 0, wide, high, picture.jpeg),), alt)
     return Band((block,), high), wide
 
 
@@ -23,7 +23,7 @@ def photo_row(
 ) -> Band | None:
     """The pictures of some props side by side, each over its name; None where there is none."""
     x = tallest = 0.0
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     for prop in props:
         picture = pictures.of(prop.picture)
         if picture is None:

@@ -11,12 +11,12 @@ from tapscore.exports.marks import PathSink
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import (
-    Block,
     Element,
     Page,
     Panel,
-    Rule,
-    Text,
+    StraightLine,
+    TaggedBlock,
+    TextRun,
     extent,
     shape,
 )
@@ -109,7 +109,7 @@ def _left(signs: list[_Sign]) -> float:
 def _row(sign: _Sign, width: float, left: float) -> Band:
     said = bands.paragraph((Piece(sign.words),), TEXT_PT, width - left)
     high = max(ROW_PT, said.height + 3)
-    picture = Band((Block("Artifact", sign.elements),), ROW_PT).at(0, (high - ROW_PT) / 2)
+    picture = Band((TaggedBlock("Artifact", sign.elements),), ROW_PT).at(0, (high - ROW_PT) / 2)
     return Band((*picture, *said.at(left, (high - said.height) / 2)), high)
 
 
@@ -126,7 +126,7 @@ def _pill(name: str, panel: Panel, y: float) -> tuple[Element, ...]:
     wide = width_pt(name, 14, bold=True)
     panel = evolve(panel, width_pt=max(panel.width_pt, wide + 6))
     x = panel.x + (panel.width_pt - wide) / 2
-    return panel, Text(x, y, name, 14, WHITE, True, wide)
+    return panel, TextRun(x, y, name, 14, WHITE, True, wide)
 
 
 def _strokes() -> list[_Sign]:
@@ -166,7 +166,10 @@ def _line_signs() -> list[_Sign]:
         _Sign(say("grows louder or softer"), (_drawn(PLUM, hairpin),)),
         _Sign(term("slowing"), (_drawn(PLUM, ticks),)),
         _Sign(term("quickening"), (_drawn(PLUM, closer),)),
-        _Sign(say("the beat begins again"), (Rule(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),)),
+        _Sign(
+            say("the beat begins again"),
+            (StraightLine(SIGN_PT / 2, 3, SIGN_PT / 2, 23, MUTED, 1.6),),
+        ),
         _Sign(say("same word goes on"), (_drawn(MUTED, dot),)),
     ]
 
@@ -182,5 +185,5 @@ def _band_signs() -> list[_Sign]:
         _Sign(say("warn first, then tap"), (warn,)),
         _Sign(say("rest till you hear the words"), halt),
         _Sign(say("refrain: keep the card"), (rail,)),
-        _Sign(say("a prop comes or goes"), Band((Block("", tag),), 0).at(10, 3)[0].elements),
+        _Sign(say("a prop comes or goes"), Band((TaggedBlock("", tag),), 0).at(10, 3)[0].elements),
     ]

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from attrs import evolve
 
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Element, Panel, Text, extent, moved
+from tapscore.exports.paper.drawing import Element, Panel, TaggedBlock, TextRun, extent, moved
 
 
 def pour(
@@ -48,8 +48,8 @@ def divided(band: Band, room: float) -> list[Band]:
     if not fitting or fitting[-1] == feet[-1]:
         return [band]
     cut = fitting[-1]
-    above: list[Block] = []
-    below: list[Block] = []
+    above: list[TaggedBlock] = []
+    below: list[TaggedBlock] = []
     for block in band.blocks:
         upper, lower = _cut(block.elements, cut)
         if upper:
@@ -61,7 +61,7 @@ def divided(band: Band, room: float) -> list[Band]:
 
 
 def _text(element: Element) -> bool:
-    return isinstance(element, Text)
+    return isinstance(element, TextRun)
 
 
 def _cut(elements: Sequence[Element], cut: float) -> tuple[list[Element], list[Element]]:

@@ -8,7 +8,7 @@ from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
-from tapscore.exports.paper.drawing import Block, Page, Panel
+from tapscore.exports.paper.drawing import Page, Panel, TaggedBlock
 from tapscore.exports.paper.inks import INK
 from tapscore.exports.paper.pages import paper as named_paper
 from tapscore.exports.paper.pdf import Printed
@@ -199,7 +199,7 @@ def box_label_pages(
             INK,
             2.0,
         )
-        blocks = [Block("Artifact", (frame,))]
+        blocks = [TaggedBlock("Artifact", (frame,))]
         y = size.margin_pt + pad
         for index, band in enumerate(side):
             y += band.space_before if index else 0.0

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from tapscore.exports import marks
 from tapscore.exports.paper.bands import Band, Item, paragraph
-from tapscore.exports.paper.drawing import Block, Element, moved, moved_block, shape
+from tapscore.exports.paper.drawing import Element, TaggedBlock, moved, moved_block, shape
 from tapscore.exports.paper.inks import INK, WHITE, Ink
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import LEADING, Piece, flow, own
@@ -47,20 +47,20 @@ def prop_tag(name: str, said: str, sizes: Sizes, width: float, *, mine: bool) ->
     tag = _tag(wide, tall, size, ground)
     gap = sizes.label * 0.4
     blocks = [
-        Block("Artifact", tag),
-        moved_block(Block("P", inside.texts), size * 0.7, size * 0.06),
+        TaggedBlock("Artifact", tag),
+        moved_block(TaggedBlock("P", inside.texts), size * 0.7, size * 0.06),
     ]
     room = width - wide - gap
     rest = flow((Piece(said),), sizes.label, room if room > width * 0.35 else width)
     if rest.lines == 1 and rest.width_pt <= room:
         down = (tall - rest.height_pt) / 2
-        blocks.append(moved_block(Block("P", rest.texts), wide + gap, down))
+        blocks.append(moved_block(TaggedBlock("P", rest.texts), wide + gap, down))
         return Band(tuple(blocks), tall)
     if room > width * 0.35:
         down = max(tall - sizes.label * LEADING, 0.0) / 2
-        blocks.append(moved_block(Block("P", rest.texts), wide + gap, down))
+        blocks.append(moved_block(TaggedBlock("P", rest.texts), wide + gap, down))
         return Band(tuple(blocks), max(tall, down + rest.height_pt))
-    blocks.append(moved_block(Block("P", rest.texts), 0, tall))
+    blocks.append(moved_block(TaggedBlock("P", rest.texts), 0, tall))
     return Band(tuple(blocks), tall + rest.height_pt)
 
 

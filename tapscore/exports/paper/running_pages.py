@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from tapscore.exports.paper import bands, fonts
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Page, Panel, Rule
+from tapscore.exports.paper.drawing import Page, Panel, StraightLine, TaggedBlock
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, Ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
 from tapscore.exports.paper.pages import paper as named_paper
@@ -105,7 +105,7 @@ def tick(words: str, width: float, size_pt: float = TEXT_PT, *, bold: str = "") 
     left = size_pt * 1.5
     said = text(words, width - left, size_pt, bold=bold)
     box = Panel(0.6, 0.6, size_pt, size_pt, 2.0, None, INK, 1.2)
-    blocks = (Block("Artifact", (box,)), *said.at(left, 0))
+    blocks = (TaggedBlock("Artifact", (box,)), *said.at(left, 0))
     return Band(blocks, max(said.height, size_pt * 1.3), 4.0)
 
 
@@ -118,7 +118,7 @@ def write_on(label: str, width: float, lines: int = 1, size_pt: float = TEXT_PT)
     for number in range(lines):
         x = begin if number == 0 and begin < width * 0.8 else 0.0
         y = said.height - size_pt * 0.1 + number * step
-        blocks.append(Block("Artifact", (Rule(x, y, width, y, MUTED, 1.0),)))
+        blocks.append(TaggedBlock("Artifact", (StraightLine(x, y, width, y, MUTED, 1.0),)))
     return Band(tuple(blocks), said.height + size_pt * 0.08 + (lines - 1) * step, size_pt * 0.9)
 
 
@@ -130,7 +130,7 @@ def notice(strips: Sequence[Band], width: float, *, warn: bool = False) -> Band:
     fill: Ink | None = CREAM if warn else None
     edge = AMBER if warn else MUTED
     panel = Panel(0.8, 0.8, width - 1.6, high - 1.6, 6.0, fill, edge, 1.2, 5.0 if warn else 0.0)
-    return Band((Block("Artifact", (panel,)), *inside.at(pad, pad)), high, 8.0)
+    return Band((TaggedBlock("Artifact", (panel,)), *inside.at(pad, pad)), high, 8.0)
 
 
 NOTICE_PAD = 16.0
@@ -138,9 +138,9 @@ NOTICE_PAD = 16.0
 
 
 def _page(
-    paper: Paper, columns: Sequence[Sequence[Band]], step: float, foot: tuple[Block, ...]
+    paper: Paper, columns: Sequence[Sequence[Band]], step: float, foot: tuple[TaggedBlock, ...]
 ) -> Page:
-    blocks: list[Block] = []
+    blocks: list[TaggedBlock] = []
     for number, column in enumerate(columns):
         y = paper.margin_pt
         for index, band in enumerate(column):
@@ -151,7 +151,7 @@ def _page(
     return Page(paper, tuple(b for b in (*blocks, *foot) if b.elements), marks)
 
 
-def _foot(words: str, number: int, count: int, paper: Paper) -> tuple[Block, ...]:
+def _foot(words: str, number: int, count: int, paper: Paper) -> tuple[TaggedBlock, ...]:
     size, width = FOOT_PT, paper.inner_width_pt
     page = flow(
         (Piece(say("page {number} of {count}", number=number, count=count), False, MUTED),),
@@ -160,12 +160,12 @@ def _foot(words: str, number: int, count: int, paper: Paper) -> tuple[Block, ...
     )
     name = flow((Piece(words, False, MUTED),), size, 1e6)
     left = name if name.width_pt <= width - page.width_pt - size else flow((), size, width)
-    rule = Rule(0, 0, width, 0, LINE, 0.7)
+    rule = StraightLine(0, 0, width, 0, LINE, 0.7)
     made = Band(
         (
-            Block("Artifact", (rule,)),
-            *Band((Block("Artifact", left.texts),), 0).at(0, size * 0.2),
-            *Band((Block("Artifact", page.texts),), 0).at(width - page.width_pt, size * 0.2),
+            TaggedBlock("Artifact", (rule,)),
+            *Band((TaggedBlock("Artifact", left.texts),), 0).at(0, size * 0.2),
+            *Band((TaggedBlock("Artifact", page.texts),), 0).at(width - page.width_pt, size * 0.2),
         ),
         size * 1.3,
     )

@@ -6,7 +6,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item, right_of
-from tapscore.exports.paper.drawing import Block, Panel, Text
+from tapscore.exports.paper.drawing import Panel, TaggedBlock, TextRun
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import PrintedColumn, PrintedRow, columns, rows
@@ -38,7 +38,7 @@ KEPT_TOGETHER_PT = 320.0
 
 
 @frozen
-class Part:
+class SameTaps:
     """Adults who tap the same, and their taps by event of the lane."""
 
     names: tuple[str, ...]
@@ -174,7 +174,7 @@ class SheetLines:
             made.append(bands.warn_first(line.warn_first, who, self._sizes, self._words))
         return made
 
-    def _rows(self, segment: Segment, parts: Sequence[Part]) -> list[Band]:
+    def _rows(self, segment: Segment, parts: Sequence[SameTaps]) -> list[Band]:
         sizes = self._sizes
         by_event: dict[int, list[PerformedTap]] = {}
         for tap in segment.taps:
@@ -199,7 +199,7 @@ class SheetLines:
         row: PrintedRow,
         following: PrintedRow | None,
         segment: Segment,
-        parts: Sequence[Part],
+        parts: Sequence[SameTaps],
         *,
         size: float,
     ) -> Band:
@@ -229,7 +229,7 @@ class SheetLines:
             y += high + sizes.label * 0.1
         return Band(tuple(blocks), y)
 
-    def _parts(self, segment: Segment) -> list[Part]:
+    def _parts(self, segment: Segment) -> list[SameTaps]:
         """Adults who tap in a line, those who tap the same together."""
         found: dict[tuple[object, ...], list[str]] = {}
         taps: dict[str, dict[int, PerformedTap]] = {}
@@ -238,9 +238,9 @@ class SheetLines:
         for role in sorted(taps, key=self._place):
             same = tuple((e, t.level, t.accent, t.stroke, t.spot) for e, t in taps[role].items())
             found.setdefault(same, []).append(role)
-        return [Part(tuple(names), taps[names[0]]) for names in found.values()]
+        return [SameTaps(tuple(names), taps[names[0]]) for names in found.values()]
 
-    def _as_usual(self, part: Part) -> bool:
+    def _as_usual(self, part: SameTaps) -> bool:
         return set(part.names) == set(self._usual_by)
 
     def _expanded(self, names: Sequence[str]) -> tuple[str, ...]:
@@ -250,12 +250,12 @@ class SheetLines:
         """Where a role stands in the story's list; one it lacks comes last."""
         return self._roles.index(role) if role in self._roles else len(self._roles)
 
-    def _names(self, part: Part) -> str:
+    def _names(self, part: SameTaps) -> str:
         if len(part.names) > 1 and set(part.names) == set(self._roles):
             return term("everyone")
         return ", ".join(part.names)
 
-    def _label(self, part: Part) -> Band:
+    def _label(self, part: SameTaps) -> Band:
         pieces = (Piece(self._names(part), True, TEAL),)
         return bands.paragraph(pieces, self._sizes.label, self._labels - LABEL_GAP_PT)
 
@@ -329,7 +329,7 @@ class SheetLines:
     ) -> Band:
         """Put the line's number to its left and the time it starts to its right."""
         sizes = self._sizes
-        blocks: list[Block] = []
+        blocks: list[TaggedBlock] = []
         if number:
             label = bands.paragraph((Piece(number, True),), sizes.words, self._number)
             blocks += label.at(0, -sizes.words * 0.06)
@@ -346,9 +346,9 @@ class SheetLines:
         return Band(tuple(blocks), band.height, space)
 
     def _railed(self, band: Band) -> Band:
-        rail = Block("Artifact", (Panel(self._number - 8, 0, 3, band.height, 0, TEAL),))
+        rail = TaggedBlock("Artifact", (Panel(self._number - 8, 0, 3, band.height, 0, TEAL),))
         return evolve(band, blocks=(rail, *band.blocks))
 
 
-def _texts(block: Block) -> list[Text]:
-    return [element for element in block.elements if isinstance(element, Text)]
+def _texts(block: TaggedBlock) -> list[TextRun]:
+    return [element for element in block.elements if isinstance(element, TextRun)]

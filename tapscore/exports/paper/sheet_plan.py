@@ -41,7 +41,7 @@ class Border:
 
 
 @frozen
-class Span:
+class SheetSpan:
     """The pieces of one sheet."""
 
     first: int
@@ -54,7 +54,7 @@ class Span:
 
 
 @frozen
-class Room:
+class SheetRoom:
     """Height for pieces, and into how many columns it is divided."""
 
     first_pt: float
@@ -64,21 +64,23 @@ class Room:
 
 
 @frozen
-class Plan:
+class SheetPlan:
     """Sheets in order, and what they cost."""
 
-    spans: tuple[Span, ...]
+    spans: tuple[SheetSpan, ...]
     cost: Cost = field(eq=False)
 
 
-def plan_sheets(measures: Sequence[Measure], borders: Sequence[Border], room: Room) -> Plan:
+def plan_sheets(
+    measures: Sequence[Measure], borders: Sequence[Border], room: SheetRoom
+) -> SheetPlan:
     """The best way to share pieces over sheets.
 
     ``borders`` has one for each piece, the first one's is not looked at.  The front of the
     first sheet stands alone where no piece has room below it.
     """
     count = len(measures)
-    best: list[tuple[Cost, int, Span | None]] = [(_NOTHING, count, None)] * (count + 1)
+    best: list[tuple[Cost, int, SheetSpan | None]] = [(_NOTHING, count, None)] * (count + 1)
     for start in range(count - 1, -1, -1):
         best[start] = min(
             (
@@ -87,19 +89,19 @@ def plan_sheets(measures: Sequence[Measure], borders: Sequence[Border], room: Ro
             ),
             key=lambda found: found[:2],
         )
-    begins: list[tuple[Cost, int, Span]] = [
+    begins: list[tuple[Cost, int, SheetSpan]] = [
         (_plus(cost, _change(borders, span.end), best[span.end][0]), -span.end, span)
         for span, cost in _sheets(measures, 0, room.first_pt, room.columns)
         if not span.divided
     ]
-    begins.append((_plus((0, 1, 0, 0, 1.0), best[0][0]), 0, Span(0, 0, ())))
+    begins.append((_plus((0, 1, 0, 0, 1.0), best[0][0]), 0, SheetSpan(0, 0, ())))
     cost, _, first = min(begins, key=lambda found: found[:2])
     spans = [first]
     while spans[-1].end < count:
         following = best[spans[-1].end][2]
         assert following is not None
         spans.append(following)
-    return Plan(tuple(spans), cost)
+    return SheetPlan(tuple(spans), cost)
 
 
 def filled(
@@ -123,7 +125,7 @@ def filled(
 
 def _sheets(
     measures: Sequence[Measure], start: int, room_pt: float, columns: int
-) -> Iterator[tuple[Span, Cost]]:
+) -> Iterator[tuple[SheetSpan, Cost]]:
     """Every sheet that can begin with a piece."""
     taken: list[int] = []
     total = 0.0
@@ -131,10 +133,10 @@ def _sheets(
         taken.append(column)
         total += high
         empty = 1 - total / (room_pt * columns)
-        yield Span(start, start + len(taken), tuple(taken)), (0, 1, 0, 0, round(empty**2, 6))
+        yield SheetSpan(start, start + len(taken), tuple(taken)), (0, 1, 0, 0, round(empty**2, 6))
     if not taken and room_pt > 0 and start < len(measures):
         sheets = max(ceil(measures[start].full_pt / (room_pt * columns)), 1)
-        yield Span(start, start + 1, (0,), divided=True), (0, sheets, 0, 0, 0.0)
+        yield SheetSpan(start, start + 1, (0,), divided=True), (0, sheets, 0, 0, 0.0)
 
 
 def _change(borders: Sequence[Border], at: int) -> Cost:

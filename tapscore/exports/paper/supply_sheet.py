@@ -10,7 +10,7 @@ from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
-from tapscore.exports.paper.drawing import Block, Page
+from tapscore.exports.paper.drawing import Page, TaggedBlock
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.people import usual_speaker
 from tapscore.exports.paper.running_pages import (
@@ -253,7 +253,7 @@ def _picture(story: Story, board: Board, wide: float, high: float) -> Band:
         *drawing.places(),
         *drawing.labels(),
     )
-    return Band((Block("Figure", elements, _told(story, board)),), high)
+    return Band((TaggedBlock("Figure", elements, _told(story, board)),), high)
 
 
 def _corners(board: Board, view: View) -> Iterator[XY]:

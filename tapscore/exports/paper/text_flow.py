@@ -7,7 +7,7 @@ from unicodedata import combining, normalize
 from attrs import frozen
 
 from tapscore.exports.paper import fonts
-from tapscore.exports.paper.drawing import Text
+from tapscore.exports.paper.drawing import TextRun
 from tapscore.exports.paper.inks import INK, Ink
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.wording.catalogue import say
@@ -60,7 +60,7 @@ def pieces_of(text: str, /, ink: Ink = INK, **values: Value) -> tuple[Piece, ...
 class Flowed:
     """A paragraph laid out from (0, 0)."""
 
-    texts: tuple[Text, ...]
+    texts: tuple[TextRun, ...]
     width_pt: float
     height_pt: float
     lines: int
@@ -183,14 +183,14 @@ def _words(pieces: tuple[Piece, ...]) -> list[list[_Bit]]:
 
 
 def _placed(lines: list[list[_Bit]], size_pt: float) -> Flowed:
-    texts: list[Text] = []
+    texts: list[TextRun] = []
     widest = 0.0
     for number, line in enumerate(lines):
         x = 0.0
         y = size_pt * (ASCENT + LEADING * number)
         for bit in _joined(line):
             wide = _wide(bit, size_pt)
-            texts.append(Text(x, y, bit.text, size_pt, bit.piece.ink, bit.piece.bold, wide))
+            texts.append(TextRun(x, y, bit.text, size_pt, bit.piece.ink, bit.piece.bold, wide))
             x += wide
         widest = max(widest, x)
     return Flowed(tuple(texts), widest, size_pt * LEADING * len(lines), len(lines))

@@ -20,7 +20,7 @@ class Words:
 
 
 @frozen
-class Grid:
+class WrittenTable:
     """A table: the first column names the rows."""
 
     heads: tuple[str, ...] = field(repr=False)
@@ -45,11 +45,11 @@ NOTHING = "–"
 """Stands in an empty cell, so that a table has a cell everywhere."""
 
 
-Part = Heading | Words | Grid | ToFill
+Part = Heading | Words | WrittenTable | ToFill
 
 
 @frozen
-class Document:
+class WrittenDocument:
     """Everything on some sheets of paper, in reading order."""
 
     title: str = field(repr=False)

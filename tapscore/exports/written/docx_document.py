@@ -4,7 +4,14 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from tapscore.exports.paper.pages import sides_mm
-from tapscore.exports.written.document import Document, Grid, Heading, Part, ToFill, Words
+from tapscore.exports.written.document import (
+    Heading,
+    Part,
+    ToFill,
+    Words,
+    WrittenDocument,
+    WrittenTable,
+)
 
 if TYPE_CHECKING:
     from docx.document import Document as Docx
@@ -17,7 +24,7 @@ LONGEST_NAME = 255
 """Letters of a file's property at most (python-docx keeps to it, too)."""
 
 
-def docx_document(document: Document, language: str = "en-GB") -> bytes:
+def docx_document(document: WrittenDocument, language: str = "en-GB") -> bytes:
     """Write a document as DOCX: headings as styles, tables with heads that come again."""
     import docx
     from docx.shared import Mm, Pt
@@ -52,7 +59,7 @@ def docx_document(document: Document, language: str = "en-GB") -> bytes:
 def _add(made: "Docx", part: Part, set_in: Any) -> None:
     if isinstance(part, Heading):
         made.add_heading(_plain(part.text), 1)
-    elif isinstance(part, Grid):
+    elif isinstance(part, WrittenTable):
         _add_grid(made, part)
     elif isinstance(part, ToFill):
         made.add_paragraph().add_run(_plain(part.label)).bold = True
@@ -71,7 +78,7 @@ def _add_words(made: "Docx", part: Words, set_in: Any) -> None:
     paragraph.add_run(_plain(part.text))
 
 
-def _add_grid(made: "Docx", grid: Grid) -> None:
+def _add_grid(made: "Docx", grid: WrittenTable) -> None:
     from docx.oxml import OxmlElement
 
     table = made.add_table(rows=0, cols=len(grid.heads))

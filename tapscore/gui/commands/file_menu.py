@@ -3,7 +3,7 @@
 from tapscore.gui import dialogs
 from tapscore.gui.commands.command import Command
 from tapscore.wording.catalogue import say
-from tapscore.workflow.adapt import Way
+from tapscore.workflow.adapt import CopyWay
 
 FILE = (
     Command(
@@ -71,21 +71,21 @@ FILE = (
         say("Gentler copy"),
         "",
         say("The same words and shape, softer and slower"),
-        lambda w: w.files.adapted(w, Way.GENTLER),
+        lambda w: w.files.adapted(w, CopyWay.GENTLER),
     ),
     Command(
         "livelier",
         say("Livelier copy"),
         "",
         say("The same words and shape, brisker"),
-        lambda w: w.files.adapted(w, Way.LIVELIER),
+        lambda w: w.files.adapted(w, CopyWay.LIVELIER),
     ),
     Command(
         "short",
         say("Short copy"),
         "",
         say("Start, refrain and finish"),
-        lambda w: w.files.adapted(w, Way.SHORT),
+        lambda w: w.files.adapted(w, CopyWay.SHORT),
     ),
     Command("close", say("Close"), "Ctrl+W", say("Close this window"), lambda w: w.close()),
 )

@@ -4,7 +4,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication, QTableView
 
-from tapscore.gui.editor.row_geometry import Sizes, fold_box
+from tapscore.gui.editor.row_geometry import RowSizes, fold_box
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import ROW_ROLE
 from tapscore.screen.rows import Row
@@ -100,6 +100,6 @@ class LineLifting:
             bar.setValue(bar.value() + _SCROLL_PX)
 
     @property
-    def _sizes(self) -> Sizes:
+    def _sizes(self) -> RowSizes:
         delegate = self._view.itemDelegate()
-        return Sizes(delegate.scale if isinstance(delegate, StoryDelegate) else 1.0)
+        return RowSizes(delegate.scale if isinstance(delegate, StoryDelegate) else 1.0)

@@ -4,7 +4,7 @@ from attrs import frozen
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from tapscore.gui.editor.row_geometry import Sizes, text_width
+from tapscore.gui.editor.row_geometry import RowSizes, text_width
 from tapscore.gui.fonts import font
 from tapscore.gui.listening.cursor_painting import CursorColours
 from tapscore.gui.palettes import Inks
@@ -37,7 +37,7 @@ class RowBrush:
     painter: QPainter
     inks: Inks
     scale: float
-    sizes: Sizes
+    sizes: RowSizes
     state: RowState
 
     @property

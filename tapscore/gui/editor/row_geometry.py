@@ -20,7 +20,7 @@ MARGIN = 12
 
 
 @frozen
-class Sizes:
+class RowSizes:
     """Everything that follows from the text size (1 is the usual one)."""
 
     scale: float
@@ -82,7 +82,7 @@ def text_width(text: str, size_px: float, bold: bool = False) -> float:
 @lru_cache(maxsize=256)
 def line_layout(line: Line, metre: Metre, scale: float, width: int) -> LaneLayout:
     """Where the syllables and marks of a line stand."""
-    sizes = Sizes(scale)
+    sizes = RowSizes(scale)
     room = max(width - sizes.gutter - 2 * MARGIN, 160.0)
     return lay_out(
         line, metre, lambda text: text_width(text, sizes.words_px, bold=True), sizes.spacing, room
@@ -99,7 +99,7 @@ def _outline(line: Line, metre: Metre, scale: float, width: int) -> tuple[int, f
     return len(strips), strips[0].width
 
 
-def strip_high(row: Row, sizes: Sizes) -> float:
+def strip_high(row: Row, sizes: RowSizes) -> float:
     """Height of one strip of words over marks."""
     lane = row.line is not None and row.line.lane is not None
     return sizes.words_high + (sizes.lane_high if lane else 0.0)
@@ -121,7 +121,7 @@ def prop_tags(line: Line) -> tuple[str, ...]:
     )
 
 
-def tag_width(tag: str, sizes: Sizes) -> float:
+def tag_width(tag: str, sizes: RowSizes) -> float:
     """Width of a prop's tag."""
     return text_width(tag, sizes.label_px, True) + 30
 
@@ -131,7 +131,7 @@ def tags_above(row: Row, scale: float, width: int) -> bool:
     line = row.line
     if line is None:
         return False
-    sizes = Sizes(scale)
+    sizes = RowSizes(scale)
     tags = sum(tag_width(tag, sizes) + 8 for tag in prop_tags(line))
     words = _outline(line, row.metre, scale, width)[1]
     return bool(tags) and sizes.gutter + words + tags + 2 * MARGIN > width
@@ -139,7 +139,7 @@ def tags_above(row: Row, scale: float, width: int) -> bool:
 
 def words_top(row: Row, scale: float, width: int) -> float:
     """From the row's top to its words."""
-    sizes = Sizes(scale)
+    sizes = RowSizes(scale)
     top = float(MARGIN)
     if row.line is not None and row.line.warn_first:
         top += sizes.label_high + 8
@@ -148,20 +148,20 @@ def words_top(row: Row, scale: float, width: int) -> float:
     return top
 
 
-def fold_box(rect: QRectF, row: Row, sizes: Sizes) -> QRectF:
+def fold_box(rect: QRectF, row: Row, sizes: RowSizes) -> QRectF:
     """Where the mark is that folds what is below a row, large enough to be pressed."""
     side = max(sizes.label_px * 1.7, 24.0)
     right = rect.left() + (sizes.gutter if row.kind is RowKind.RETURN else MARGIN + side) - 2
     return QRectF(right - side, rect.center().y() - side / 2, side, side)
 
 
-def finding_box(rect: QRectF, sizes: Sizes) -> QRectF:
+def finding_box(rect: QRectF, sizes: RowSizes) -> QRectF:
     """Where the sign is that something was found in a row."""
     size = sizes.label_px
     return QRectF(rect.left() + 18, rect.bottom() - size - 8, size * 1.2, size * 1.2)
 
 
-def slip_box(rect: QRectF, sizes: Sizes) -> QRectF:
+def slip_box(rect: QRectF, sizes: RowSizes) -> QRectF:
     """Where the sign is that the class record has notes on a row."""
     size = sizes.label_px
     return QRectF(rect.right() - size - 14, rect.bottom() - size - 8, size * 0.9, size)
@@ -169,7 +169,7 @@ def slip_box(rect: QRectF, sizes: Sizes) -> QRectF:
 
 def row_height(row: Row, scale: float, width: int) -> int:
     """Height of a row in pixels."""
-    sizes = Sizes(scale)
+    sizes = RowSizes(scale)
     if row.kind in (RowKind.SECTION, RowKind.REFRAIN):
         return round(sizes.words_px * 2.2)
     line = row.line

@@ -10,7 +10,7 @@ from tapscore.gui.editor.lane_painting import Levels, paint_strip, paint_swell
 from tapscore.gui.editor.row_brush import LEFT, RowBrush, RowState
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
-    Sizes,
+    RowSizes,
     finding_box,
     fold_box,
     foot_lines,
@@ -48,7 +48,7 @@ class RowPainter:
     def paint(self, rect: QRectF, row: Row, state: RowState) -> None:
         """Paint ``row`` within ``rect``."""
         painter = self._painter
-        brush = RowBrush(painter, self._inks, self._scale, Sizes(self._scale), state)
+        brush = RowBrush(painter, self._inks, self._scale, RowSizes(self._scale), state)
         painter.save()
         painter.setClipRect(rect)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QTableView,
 )
 
-from tapscore.gui.editor.row_geometry import Sizes, fold_box, line_layout, strip_high, words_top
+from tapscore.gui.editor.row_geometry import RowSizes, fold_box, line_layout, strip_high, words_top
 from tapscore.gui.editor.row_tips import tip
 from tapscore.gui.editor.story_delegate import StoryDelegate
 from tapscore.gui.editor.story_rows import StoryRows
@@ -48,7 +48,7 @@ class RowPointing:
         if row is None or row.line is None or row.line.lane is None:
             return None
         rect = self._view.visualRect(index)
-        sizes = Sizes(self._delegate.scale)
+        sizes = RowSizes(self._delegate.scale)
         layout = line_layout(row.line, row.metre, self._delegate.scale, rect.width())
         top = rect.top() + words_top(row, self._delegate.scale, rect.width())
         high = strip_high(row, sizes)
@@ -70,7 +70,7 @@ class RowPointing:
         if row is None or row.fold is None or event.button() != Qt.MouseButton.LeftButton:
             return False
         rect = QRectF(self._view.visualRect(index))
-        return fold_box(rect, row, Sizes(self._delegate.scale)).contains(event.position())
+        return fold_box(rect, row, RowSizes(self._delegate.scale)).contains(event.position())
 
 
 def steps_between(row: Row, mark: int, target: CellPlace) -> int:

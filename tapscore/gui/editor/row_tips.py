@@ -4,7 +4,7 @@ from PySide6.QtCore import QModelIndex, QPointF, QRectF
 
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
-    Sizes,
+    RowSizes,
     finding_box,
     fold_box,
     prop_tags,
@@ -27,7 +27,7 @@ def tip(
     rows: StoryRows, index: QModelIndex, row: Row, rect: QRectF, at: QPointF, scale: float
 ) -> str:
     """Words for the sign at a point, or for the whole row where there is no sign."""
-    sizes = Sizes(scale)
+    sizes = RowSizes(scale)
     if row.fold is not None and fold_box(rect, row, sizes).contains(at):
         return UNFOLD if row.folded is not None else FOLD
     found = rows.found_in(row)
@@ -52,7 +52,7 @@ def _near(box: QRectF, at: QPointF) -> bool:
     return box.adjusted(-_NEAR_PX, -_NEAR_PX, _NEAR_PX, _NEAR_PX).contains(at)
 
 
-def _tags(row: Row, rect: QRectF, sizes: Sizes) -> list[tuple[str, QRectF]]:
+def _tags(row: Row, rect: QRectF, sizes: RowSizes) -> list[tuple[str, QRectF]]:
     """The props' tags from the right, each with what it means."""
     line = row.line
     if line is None:

@@ -30,7 +30,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.clipboard import copied_now, read_copied
 from tapscore.gui.editor.row_brush import RowState
-from tapscore.gui.editor.row_geometry import MARGIN, Sizes, row_height, words_top
+from tapscore.gui.editor.row_geometry import MARGIN, RowSizes, row_height, words_top
 from tapscore.gui.editor.row_painting import RowPainter
 from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, UNKNOWN_ROLE
 from tapscore.gui.fonts import font
@@ -153,8 +153,10 @@ class StoryDelegate(QStyledItemDelegate):
         row: Row = index.data(ROW_ROLE)
         field = WordsField(parent)
         self.field = field
-        field.setFont(font(Sizes(self.scale).words_px, bold=True))
-        field.setStyleSheet(f"font-size: {round(Sizes(self.scale).words_px)}px; font-weight: bold;")
+        field.setFont(font(RowSizes(self.scale).words_px, bold=True))
+        field.setStyleSheet(
+            f"font-size: {round(RowSizes(self.scale).words_px)}px; font-weight: bold;"
+        )
         what = say("Heading") if row.kind is RowKind.SECTION else say("Words of the line")
         field.setAccessibleName(what)
         field.setAccessibleDescription(
@@ -198,7 +200,7 @@ class StoryDelegate(QStyledItemDelegate):
     ) -> None:
         """Qt: put the field over the words, so that the marks below stay in sight."""
         row: Row = index.data(ROW_ROLE)
-        sizes = Sizes(self.scale)
+        sizes = RowSizes(self.scale)
         rect = option.rect
         section = row.kind is RowKind.SECTION
         top = rect.top()

@@ -72,7 +72,7 @@ Box = tuple[float, float, float, float]
 
 
 @frozen
-class Room:
+class PictureRoom:
     """The picture's size and what must stay free in it, in pixels of the window."""
 
     width: int
@@ -86,7 +86,7 @@ class Room:
 
 
 @frozen
-class Wish:
+class FeltWish:
     """What the teacher wants to see."""
 
     story: Story
@@ -95,11 +95,11 @@ class Wish:
     place: str
     stroke: Stroke | None
     """None: as the line is tapped."""
-    room: Room
+    room: PictureRoom
 
 
 @frozen(eq=False)
-class Picture:
+class FeltPicture:
     """The map as pixels, and where its words go (word, middle x, middle y)."""
 
     pixels: "NDArray[np.uint8]"
@@ -121,13 +121,13 @@ class TableRow:
 
 
 @frozen(eq=False)
-class Answer:
+class FeltAnswer:
     """What can be said; without a picture where the place is not on the board."""
 
     place: str
     manner: str
     """The stroke and loudness of the map."""
-    picture: Picture | None
+    picture: FeltPicture | None
     places: tuple[str, ...] = ()
     rows: tuple[TableRow, ...] = ()
     suggestions: tuple[str, ...] = ()
@@ -146,7 +146,7 @@ class Answer:
         return say("From this line, {words}.", words=", ".join(said))
 
 
-def answer(wish: Wish) -> Answer:
+def answer(wish: FeltWish) -> FeltAnswer:
     """Work out what is wished for; takes up to some tenths of a second."""
     from tapscore.board.suggest import suggestions
     from tapscore.exports.felt_map import map_warnings
@@ -159,9 +159,9 @@ def answer(wish: Wish) -> Answer:
     manner = f"{term(stroke.word)}, {term(LOUDNESS_WORDS[int(level)])}"
     found = felt_map(board, stroke, level, wish.place)
     if board is None or found is None:
-        return Answer(wish.place, manner, None)
+        return FeltAnswer(wish.place, manner, None)
     levels = felt_levels(board, [alike.tap for alike in taps])
-    return Answer(
+    return FeltAnswer(
         wish.place,
         manner,
         _picture(found.level_db, wish.room),
@@ -172,7 +172,7 @@ def answer(wish: Wish) -> Answer:
     )
 
 
-def _picture(level_db: "NDArray[np.float64]", room: Room) -> Picture:
+def _picture(level_db: "NDArray[np.float64]", room: PictureRoom) -> FeltPicture:
     import numpy as np
 
     from tapscore.board.contours import label_points, smooth_levels, word_index
@@ -185,7 +185,7 @@ def _picture(level_db: "NDArray[np.float64]", room: Room) -> Picture:
         rows = slice(max(round(top), 0), max(round(top + height), 0))
         taken[rows, max(round(left), 0) : max(round(left + width), 0)] = True
     words = word_index(smooth_levels(level_db, room.width, room.height))
-    return Picture(pixels, tuple(label_points(words, taken, list(room.words))))
+    return FeltPicture(pixels, tuple(label_points(words, taken, list(room.words))))
 
 
 def _table(
@@ -218,6 +218,6 @@ def _said(low: Word, high: Word) -> str:
     return low if low == high else say("{low} to {high}", low=low, high=high)
 
 
-def whole_text(found: Answer) -> str:
+def whole_text(found: FeltAnswer) -> str:
     """Everything but the table in words, for the screen reader of the board."""
     return " ".join((found.summary, MODEL_SENTENCE, *found.suggestions, *found.warnings))

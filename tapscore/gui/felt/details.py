@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.board.limits import LIMITS
-from tapscore.gui.felt.answer import MAP_REFERENCE, TABLE_REFERENCE, Answer
+from tapscore.gui.felt.answer import MAP_REFERENCE, TABLE_REFERENCE, FeltAnswer
 from tapscore.wording.catalogue import say
 
 ASK = say("Choose a place under “Show what is felt”, above, to see what it gets from the taps.")
@@ -46,7 +46,7 @@ class FeltDetails(QScrollArea):
         self.setWidget(content)
         self.table.setVisible(False)
 
-    def show_answer(self, found: Answer | None) -> None:
+    def show_answer(self, found: FeltAnswer | None) -> None:
         """Show an answer; None while nothing is to be shown."""
         self.table.setVisible(found is not None and bool(found.rows))
         if found is None:
@@ -65,7 +65,7 @@ class FeltDetails(QScrollArea):
                 lines += f"<p style='margin-bottom:0'><b>{head}</b></p>{items}"
         self.text.setText(lines)
 
-    def _fill(self, found: Answer) -> None:
+    def _fill(self, found: FeltAnswer) -> None:
         table = self.table
         table.setColumnCount(1 + len(found.places))
         table.setHorizontalHeaderLabels([say("Taps of this line"), *found.places])

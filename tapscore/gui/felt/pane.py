@@ -7,7 +7,14 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidg
 from tapscore.board.facade import bare_board, places_on
 from tapscore.board.words import MODEL_SENTENCE, WORDS
 from tapscore.gui.background import TYPING_PAUSE_MS, Background
-from tapscore.gui.felt.answer import Answer, Picture, Room, Wish, answer, whole_text
+from tapscore.gui.felt.answer import (
+    FeltAnswer,
+    FeltPicture,
+    FeltWish,
+    PictureRoom,
+    answer,
+    whole_text,
+)
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
@@ -34,7 +41,7 @@ def word_boxes() -> tuple[tuple[int, int], ...]:
 class MapUnderlay:
     """A picture of the map, stretched into the sheet's frame until a new one is there."""
 
-    def __init__(self, picture: Picture, width: int) -> None:
+    def __init__(self, picture: FeltPicture, width: int) -> None:
         high, wide, _ = picture.pixels.shape
         self._image = QImage(
             picture.pixels.tobytes(), wide, high, 3 * wide, QImage.Format.Format_RGB888
@@ -86,11 +93,11 @@ class FeltPane(QWidget):
         self.board = board
         self.working = Background(lambda wish, _: answer(wish), self, pause_ms=TYPING_PAUSE_MS)
         self.inks: Inks = LIGHT
-        self.found: Answer | None = None
+        self.found: FeltAnswer | None = None
         self._story: Story | None = None
         self._path: StoryPath | None = None
         self._shown_for: tuple[Board, str, str] | None = None
-        self._asked: Wish | None = None
+        self._asked: FeltWish | None = None
         self.place = QComboBox()
         self.stroke = QComboBox()
         self.said = QLabel()
@@ -203,19 +210,19 @@ class FeltPane(QWidget):
         stroke = self.stroke.currentData()
         room = self._room()
         if room is not None:
-            wish = Wish(story, self._path, place, stroke, room)
+            wish = FeltWish(story, self._path, place, stroke, room)
             if wish != self._asked:
                 self._asked = wish
                 self.working.ask(wish)
 
-    def _room(self) -> Room | None:
+    def _room(self) -> PictureRoom | None:
         frame = self.board.frame()
         wide, high = round(frame.width()), round(frame.height())
         if min(wide, high) < _SMALLEST:
             return None
         fine = self.devicePixelRatioF()
         taken = self.board.taken()
-        return Room(wide, high, fine, taken, word_boxes(), colours_of(self.inks))
+        return PictureRoom(wide, high, fine, taken, word_boxes(), colours_of(self.inks))
 
     def _drop(self) -> None:
         self._shown_for = self._asked = None
@@ -223,7 +230,7 @@ class FeltPane(QWidget):
             self.board.underlay = None
             self.board.update()
 
-    def _show(self, found: Answer) -> None:
+    def _show(self, found: FeltAnswer) -> None:
         self.found = found
         frame = self.board.frame()
         picture = found.picture

@@ -33,7 +33,7 @@ _LEAST_FIELD_PX = 90
 
 
 @frozen(eq=False)
-class Part:
+class FormPart:
     """One field of a form."""
 
     key: str
@@ -57,10 +57,10 @@ def part(
     nothing: Callable[[Any], Any] = lambda _: NOT_SAID,
     get: Callable[[Any], Any] | None = None,
     put: Callable[[Any, Any], Any] | None = None,
-) -> Part:
+) -> FormPart:
     """The part for a key of the story file; its kind of value says what field it gets."""
     field = field_of(made, key)
-    return Part(
+    return FormPart(
         key,
         label,
         entry or _entry_for(field),
@@ -106,7 +106,7 @@ class Form(QWidget):
     said = Signal(str)
     """Why something typed is not taken."""
 
-    def __init__(self, parts: Sequence[Part], edit: Edit) -> None:
+    def __init__(self, parts: Sequence[FormPart], edit: Edit) -> None:
         super().__init__()
         self._parts = tuple(parts)
         self._edit = edit
@@ -162,7 +162,7 @@ class Form(QWidget):
         for each in self._parts:
             each.entry.finish()
 
-    def _changed(self, which: Part, change: Change) -> None:
+    def _changed(self, which: FormPart, change: Change) -> None:
         name = which.step or say("Change {label}", label=which.label.lower())
         typing = isinstance(which.entry, WordsEntry | KindEntry)
         join = f"{name} {self._target}" if typing else None

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from tapscore.gui.editor.lane_layout import LaneLayout
-from tapscore.gui.editor.row_geometry import MARGIN, Sizes, strip_high
+from tapscore.gui.editor.row_geometry import MARGIN, RowSizes, strip_high
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 from tapscore.rhythm.perform import line_events
@@ -52,7 +52,7 @@ MARK_CENTRE = 0.45
 
 
 def line_cursor(
-    row: Row, layout: LaneLayout, sizes: Sizes, share: float
+    row: Row, layout: LaneLayout, sizes: RowSizes, share: float
 ) -> tuple[int, float] | None:
     """Strip of a line, and pixels from its left edge to the cursor; None if not a line."""
     if row.line is None or not layout.strips:
@@ -62,7 +62,7 @@ def line_cursor(
 
 
 def paint_line_cursor(
-    painter: QPainter, colours: CursorColours, sizes: Sizes, row: Row, x: float, top: float
+    painter: QPainter, colours: CursorColours, sizes: RowSizes, row: Row, x: float, top: float
 ) -> None:
     """Paint it over the marks of a strip whose upper edge is ``top``; ``x`` is its middle."""
     lane = strip_high(row, sizes) > sizes.words_high
@@ -71,7 +71,7 @@ def paint_line_cursor(
 
 
 def paint_row_cursor(
-    painter: QPainter, colours: CursorColours, sizes: Sizes, rect: QRectF, share: float
+    painter: QPainter, colours: CursorColours, sizes: RowSizes, rect: QRectF, share: float
 ) -> None:
     """Paint it in a row without marks, ``share`` of the way across, below the words."""
     first = rect.left() + sizes.gutter - MARGIN
@@ -81,7 +81,7 @@ def paint_row_cursor(
 
 
 def _paint(
-    painter: QPainter, colours: CursorColours, x: float, top: float, bottom: float, sizes: Sizes
+    painter: QPainter, colours: CursorColours, x: float, top: float, bottom: float, sizes: RowSizes
 ) -> None:
     half = sizes.words_px * 0.24
     thin = max(sizes.words_px * 0.1, 2.0)

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.exports.audio.versions.slower import SPEEDS
 from tapscore.gui.flow import FlowBar
-from tapscore.gui.listening.player import Choices, PlayerState
+from tapscore.gui.listening.player import PlayChoices, PlayerState
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.screen.sentences import AT_REST
 from tapscore.wording.catalogue import say
@@ -85,14 +85,14 @@ class ListenBar(FlowBar):
         return LoopChoice(self.loop.currentData())
 
     @property
-    def choices(self) -> Choices:
+    def choices(self) -> PlayChoices:
         """How to listen."""
         share = SPEEDS[max(self.speed.currentIndex(), 0)].share
         count_in = self.count_in.isChecked()
         part, left_out = self.part_choice, None
         if self.practise.isChecked():
             part, left_out = None, part
-        return Choices(Fraction(share), part, count_in, left_out, self.mono.isChecked())
+        return PlayChoices(Fraction(share), part, count_in, left_out, self.mono.isChecked())
 
     @property
     def part_choice(self) -> str | None:

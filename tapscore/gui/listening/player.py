@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from attrs import field, frozen
 from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
-from tapscore.exports.audio.heard import Heard
+from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NOT_OPENED, QtSoundOut, SoundOut
@@ -20,8 +20,8 @@ from tapscore.rhythm.performance import Performance, Segment
 from tapscore.screen.clock import Clock, MonotonicClock, SmoothPosition
 from tapscore.screen.passage import (
     Going,
-    Moment,
     Passage,
+    PassagePlace,
     event_beats,
     next_hold,
     passage_from,
@@ -47,7 +47,7 @@ class PlayerState(Enum):
 
 
 @frozen
-class Choices:
+class PlayChoices:
     """How to listen."""
 
     speed: Fraction = field(default=Fraction(1))
@@ -101,7 +101,7 @@ class Player(QObject):
         self.performance: Performance | None = None
         """What is played, at the speed chosen."""
         self._story = Story("")
-        self._choices = Choices()
+        self._choices = PlayChoices()
         self._going = Going(())
         self._at = 0
         self._passage: Passage | None = None
@@ -137,7 +137,7 @@ class Player(QObject):
         return self._passage.performed(self._now_sec(), period)
 
     def start(
-        self, story: Story, going: Going, choices: Choices, *, count_in: bool | None = None
+        self, story: Story, going: Going, choices: PlayChoices, *, count_in: bool | None = None
     ) -> None:
         """Begin at the going's first position; ``count_in`` may differ for this once."""
         self._silence()
@@ -204,7 +204,7 @@ class Player(QObject):
             choices = self._choices
             self._rendering.ask(
                 SoundJob(
-                    self._story, passage, choices.my_part, choices.left_out, Heard(choices.mono)
+                    self._story, passage, choices.my_part, choices.left_out, TapsHeard(choices.mono)
                 )
             )
 
@@ -259,7 +259,7 @@ class Player(QObject):
     def _lines_sec(self, passage: Passage) -> float:
         return self._sound.lines_sec if self._sound else float(passage.length_sec)
 
-    def _show(self, passage: Passage, moment: Moment) -> None:
+    def _show(self, passage: Passage, moment: PassagePlace) -> None:
         segment = passage.performance.segments[moment.segment]
         stepped = event_beats(segment, moment.beats) / float(segment.beats)
         self._set_place(CursorAt(moment.segment, moment.share, stepped, moment.counting_in))

@@ -3,7 +3,7 @@
 from attrs import frozen
 from PySide6.QtCore import QObject, Signal
 
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.gui.background import Background, Task
 from tapscore.model.story import Story
 from tapscore.screen.passage import Passage
@@ -17,7 +17,7 @@ class SoundJob:
     passage: Passage
     my_part: str | None = None
     left_out: str | None = None
-    heard: Heard = AS_WRITTEN
+    heard: TapsHeard = AS_WRITTEN
 
 
 def _work(wish: SoundJob | Story, task: Task) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.background import Background, Task
-from tapscore.gui.listening.player import Choices, Player
+from tapscore.gui.listening.player import PlayChoices, Player
 from tapscore.gui.listening.sound_out import SAMPLE_RATE_HZ, SoundOut
 from tapscore.model.story import Story
 from tapscore.rehearsal.recording import part_of
@@ -80,7 +80,7 @@ class PlaceSound(QObject):
     def loop(self, story: Story, segment: int) -> None:
         """The line as it is written, over and over, to practise it."""
         self.stop()
-        self._player.start(story, Going((segment,), loops=True), Choices())
+        self._player.start(story, Going((segment,), loops=True), PlayChoices())
         self.said.emit(self._player.problem or LOOP)
 
     def stop(self) -> None:
@@ -113,5 +113,5 @@ class PlaceSound(QObject):
             return
         story, segment = self._guide
         self._out.stop()
-        self._player.start(story, Going((segment,)), Choices(count_in=False))
+        self._player.start(story, Going((segment,)), PlayChoices(count_in=False))
         self.said.emit(self._player.problem or WRITTEN)

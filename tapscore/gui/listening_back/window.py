@@ -14,7 +14,7 @@ from tapscore.gui.listening_back.offers import Offers
 from tapscore.gui.listening_back.place_sound import PlaceSound
 from tapscore.gui.listening_back.take import RehearsalTake
 from tapscore.gui.listening_back.view import BEGIN, END, ListeningView
-from tapscore.gui.listening_back.work import Answer, Wish, listen
+from tapscore.gui.listening_back.work import HeardAnswer, HeardWish, listen
 from tapscore.gui.recording.sound_in import SoundIn
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.wordings import seconds_of_clock
@@ -120,7 +120,7 @@ class ListeningBack(ListeningView):
         self._path = path
         self._story = self._document.story
         self.progress.setValue(0)
-        self.working.ask(Wish(self._story, path, trim))
+        self.working.ask(HeardWish(self._story, path, trim))
         self.say(LISTENING)
         self._show_what_can_be_done()
 
@@ -182,7 +182,7 @@ class ListeningBack(ListeningView):
         self.progress.setValue(round(100 * share))
 
     @Slot(object)
-    def _answered(self, answer: Answer) -> None:
+    def _answered(self, answer: HeardAnswer) -> None:
         self.progress.setValue(0 if answer.heard is None else 100)
         if answer.heard is None:
             self.say(answer.problem)

@@ -15,7 +15,7 @@ STOPPED = say("Stopped. Nothing was looked at.")
 
 
 @frozen
-class Wish:
+class HeardWish:
     """A recording to look at."""
 
     story: Story
@@ -24,14 +24,14 @@ class Wish:
 
 
 @frozen(eq=False)
-class Answer:
+class HeardAnswer:
     """What came of it, or why nothing."""
 
     heard: Heard | None
     problem: str = ""
 
 
-def listen(wish: Wish, task: Task) -> Answer:
+def listen(wish: HeardWish, task: Task) -> HeardAnswer:
     """Listen back in another thread."""
     try:
         heard = listen_back(
@@ -43,7 +43,7 @@ def listen(wish: Wish, task: Task) -> Answer:
             detector=own_detector(),
         )
     except ListeningStopped:
-        return Answer(None, STOPPED)
+        return HeardAnswer(None, STOPPED)
     except RecordingUnusable as error:
-        return Answer(None, str(error))
-    return Answer(heard)
+        return HeardAnswer(None, str(error))
+    return HeardAnswer(heard)

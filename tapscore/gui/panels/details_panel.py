@@ -25,7 +25,7 @@ from tapscore.gui.forms.entries import (
     SwellEntry,
     WordsEntry,
 )
-from tapscore.gui.forms.form import Form, Part, part, with_attribute
+from tapscore.gui.forms.form import Form, FormPart, part, with_attribute
 from tapscore.model.curriculum import AREAS
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
@@ -44,7 +44,7 @@ ALIKE = say("everybody's alike")
 LOOK_FOR = say("a look, a still body, a reach ...")
 
 
-def _manner_parts(made: type) -> list[Part]:
+def _manner_parts(made: type) -> list[FormPart]:
     """The fields that a line and a section have in common."""
     return [
         part(made, "loudness", say("Loudness"), SwellEntry(), nothing=_as_before(_loudness)),
@@ -143,7 +143,7 @@ class DetailsPanel(QScrollArea):
                     NamesEntry(say("does it")),
                     nothing=lambda _: (),
                 ),
-                Part(
+                FormPart(
                     "in",
                     say("In families' languages"),
                     WordsEntry(say("pl: ...; ur: ..."), reads=_translated),
@@ -351,7 +351,7 @@ def _with_props_in(line: Line, names: tuple[str, ...]) -> Line:
     return evolve(line, props_in=tuple(before.get(name, Entrance(name)) for name in names))
 
 
-def _tap_parts() -> list[Part]:
+def _tap_parts() -> list[FormPart]:
     levels = [(term(word), Loudness(n)) for n, word in enumerate(WORDS)]
     strokes = [(term(word), parse_stroke(word)) for word in STROKE_WORDS]
     fields = (
@@ -376,7 +376,7 @@ def _tap_parts() -> list[Part]:
         ("by", say("Who taps"), NamesEntry(say("taps")), lambda m: m.by),
     )
     return [
-        Part(
+        FormPart(
             key,
             label,
             entry,

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.document import Document
 from tapscore.gui.forms.entries import ChoiceEntry, FlagEntry, KindEntry
-from tapscore.gui.forms.form import Part, part
+from tapscore.gui.forms.form import FormPart, part
 from tapscore.gui.names_in_use import not_a_letter, things_named
-from tapscore.gui.panels.named_list import Kind, NamedListPanel
+from tapscore.gui.panels.named_list import ListedKind, NamedListPanel
 from tapscore.gui.panels.story_panel import USUAL_BOARD
 from tapscore.model import furnishing
 from tapscore.model.board import Board, Place
@@ -111,14 +111,14 @@ class _ThingsPanel(NamedListPanel):
             self.form["with"].offer([(name, name) for name in story.role_names])
 
 
-def _kind(kind: str) -> Kind:
+def _kind(kind: str) -> ListedKind:
     def changed(story: Story, board: Board) -> Story:
         return evolve(story, board=board)
 
     def put(story: Story, thing: Any) -> Story:
         return changed(story, furnishing.put(story.board or USUAL_BOARD, kind, thing))
 
-    return Kind(
+    return ListedKind(
         kind,
         _EXAMPLES[kind],
         lambda story: furnishing.names(story.board, kind),
@@ -131,10 +131,10 @@ def _kind(kind: str) -> Kind:
     )
 
 
-def _centimetres(axis: str, label: str) -> Part:
+def _centimetres(axis: str, label: str) -> FormPart:
     field = Field(axis, axis, number(0, 500, "60", "centimetres"), required=True)
 
     def put(thing: Any, cm: Any) -> Any:
         return evolve(thing, at=evolve(thing.at, **{axis: 10 * cm}))
 
-    return Part(axis, label, KindEntry(field, step=5), lambda t: getattr(t.at, axis) / 10, put)
+    return FormPart(axis, label, KindEntry(field, step=5), lambda t: getattr(t.at, axis) / 10, put)

@@ -17,14 +17,14 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.form import Form, Part
+from tapscore.gui.forms.form import Form, FormPart
 from tapscore.gui.names_in_use import name_taken, thing_named, things_named
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
 
 
 @frozen(eq=False)
-class Kind:
+class ListedKind:
     """What is listed, and how a story holds it."""
 
     what: str
@@ -46,7 +46,11 @@ class NamedListPanel(QScrollArea):
     rename_wanted = Signal(str)
 
     def __init__(
-        self, kind: Kind, parts: Sequence[Part], document: Document, parent: QWidget | None = None
+        self,
+        kind: ListedKind,
+        parts: Sequence[FormPart],
+        document: Document,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._kind = kind

@@ -5,14 +5,14 @@ from PySide6.QtWidgets import QWidget
 from tapscore.gui.document import Document
 from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry, PictureEntry
 from tapscore.gui.forms.form import part
-from tapscore.gui.panels.named_list import Kind, NamedListPanel
+from tapscore.gui.panels.named_list import ListedKind, NamedListPanel
 from tapscore.model import edits
 from tapscore.model.cautions import CAUTIONS, title_of
 from tapscore.model.story import Prop, Story
 from tapscore.wording.catalogue import say
 from tapscore.workflow.bring_picture import pictures_beside
 
-PROPS = Kind(
+PROPS = ListedKind(
     "prop",
     "beads",
     lambda story: tuple(prop.name for prop in story.props),

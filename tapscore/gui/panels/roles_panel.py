@@ -5,12 +5,12 @@ from PySide6.QtWidgets import QWidget
 from tapscore.gui.document import Document
 from tapscore.gui.forms.entries import ChoiceEntry
 from tapscore.gui.forms.form import part
-from tapscore.gui.panels.named_list import Kind, NamedListPanel
+from tapscore.gui.panels.named_list import ListedKind, NamedListPanel
 from tapscore.model import edits
 from tapscore.model.story import Role, Story
 from tapscore.wording.catalogue import say
 
-ROLES = Kind(
+ROLES = ListedKind(
     "role",
     say("second tapper"),
     lambda story: tuple(role.name for role in story.roles),

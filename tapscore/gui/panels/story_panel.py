@@ -18,7 +18,7 @@ from tapscore.gui.forms.entries import (
     SwellEntry,
     WordsEntry,
 )
-from tapscore.gui.forms.form import Form, Part, part
+from tapscore.gui.forms.form import Form, FormPart, part
 from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides, Strips
 from tapscore.model.comfort import Comfort
 from tapscore.model.loudness import swell_text
@@ -74,7 +74,7 @@ class StoryPanel(QScrollArea):
                     nothing=_usual(lambda m: swell_text(m.loudness)),
                 ),
                 part(Story, "stroke", say("Stroke"), nothing=_usual(lambda m: m.stroke.word)),
-                Part(
+                FormPart(
                     "glossary",
                     say("Words of your own"),
                     WordsEntry(say("HIG-gle-dy, wel-lies: how they divide"), reads=_spoken),
@@ -83,7 +83,7 @@ class StoryPanel(QScrollArea):
                 ),
                 part(Story, "term", say("Term"), WordsEntry(say("Autumn 2026"))),
                 part(Story, "class", say("Class"), WordsEntry(say("Willow"))),
-                Part(
+                FormPart(
                     "next year",
                     say("To change next year"),
                     WordsEntry(say("fewer waves; one ; between things"), reads=_things),
@@ -129,7 +129,7 @@ class StoryPanel(QScrollArea):
                 ),
                 part(Board, "gap_mm", say("Raised by, in mm"), nothing=lambda _: ""),
                 part(Board, "oldest pupil", say("Oldest pupil, years"), nothing=lambda _: ""),
-                Part(
+                FormPart(
                     "way out",
                     say("Way out, for the door"),
                     ChoiceEntry(
@@ -271,9 +271,9 @@ def _usual(word: Callable[[Any], str]) -> Callable[[Story], str]:
     return lambda story: say("as usual: {word}", word=word(story_manner(story)))
 
 
-def _side(attribute: str, label: str, put: Callable[[Board, Fraction], Board]) -> Part:
+def _side(attribute: str, label: str, put: Callable[[Board, Fraction], Board]) -> FormPart:
     centimetres = Field(attribute, attribute, number(10, 500, "120", "centimetres"), required=True)
-    return Part(
+    return FormPart(
         attribute,
         label,
         KindEntry(centimetres, step=10),

@@ -30,7 +30,7 @@ from tapscore.gui.printing.real_text import (
     begin_to_hand_over,
     can_hand_over,
 )
-from tapscore.screen.sheets import Run, Size, same
+from tapscore.screen.sheets import PrintRun, Size, same
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ class PrintJob(QObject):
     done = Signal(object)
 
     def __init__(
-        self, printer: "QPrinter", pages: PdfPages, runs: tuple[Run, ...], parent: QObject
+        self, printer: "QPrinter", pages: PdfPages, runs: tuple[PrintRun, ...], parent: QObject
     ) -> None:
         super().__init__(parent)
         self._printer = printer
@@ -149,7 +149,7 @@ class PrintJob(QObject):
         )
         return self._pages.whole(pages) if fit else None
 
-    def _put(self, whole: PagesTogether, page: int, run: Run) -> Iterator[None]:
+    def _put(self, whole: PagesTogether, page: int, run: PrintRun) -> Iterator[None]:
         self._heed_stop()
         yield from self._until_done(partial(whole.add, *self._pages.source(page), run.sheet_mm))
         self._drawn += 1
@@ -164,7 +164,7 @@ class PrintJob(QObject):
         _ = errand.answer
         yield
 
-    def _hand_over(self, run: Run) -> Iterator[None]:
+    def _hand_over(self, run: PrintRun) -> Iterator[None]:
         """Give the pages to the print system as they are."""
         whole = PagesTogether()
         for page in run.pages:
@@ -196,7 +196,7 @@ class PrintJob(QObject):
                 )
             )
 
-    def _begin(self, run: Run) -> None:
+    def _begin(self, run: PrintRun) -> None:
         printer = self._printer
         printer.setFullPage(True)
         printer.setPageLayout(layout_for(run.sheet_mm))
@@ -219,7 +219,7 @@ class PrintJob(QObject):
                 )
             )
 
-    def _run(self, run: Run) -> Iterator[None]:
+    def _run(self, run: PrintRun) -> Iterator[None]:
         new = False
         for page in self._in_order(run.pages):
             if new and not self._printer.newPage():

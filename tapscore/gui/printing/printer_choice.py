@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 @frozen
-class Plan:
+class PrintPlan:
     """Pages to print, the sheet for each, and what to ask first."""
 
     pages: tuple[int, ...]
@@ -94,19 +94,19 @@ def plan(
     sheet_mm: Size | None,
     *,
     both_sides: bool,
-) -> Plan:
+) -> PrintPlan:
     """Give every page its sheet and say what the printer does not suit.
 
     Sizes and blank edges are those of all pages; ``sheet_mm`` is a paper chosen for all.
     """
     if not pages:
-        return Plan((), (), (), say("None of the pages was chosen."))
+        return PrintPlan((), (), (), say("None of the pages was chosen."))
     sheets = tuple(turned(sheet_mm, sizes_mm[p]) if sheet_mm else sizes_mm[p] for p in pages)
     doubts: list[str] = []
     for page_mm in dict.fromkeys(sizes_mm[p] for p in pages):
         page_name = name_of(page_mm)
         if sheet_mm is not None and not fits_on(page_mm, sheet_mm):
-            return Plan(
+            return PrintPlan(
                 (),
                 (),
                 (),
@@ -145,7 +145,7 @@ def plan(
                 printer=printer.printerName(),
             )
         )
-    return Plan(pages, sheets, tuple(doubts))
+    return PrintPlan(pages, sheets, tuple(doubts))
 
 
 def stopped(printer: "QPrinter") -> bool:

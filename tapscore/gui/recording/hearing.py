@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
 from tapscore.exports.audio.voice.line_names import spoken_lines
 from tapscore.gui.background import Background, Task
-from tapscore.gui.listening.player import Choices, Player
+from tapscore.gui.listening.player import PlayChoices, Player
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -80,7 +80,7 @@ class Hearing(QObject):
     def rhythm(self, line: LineToRecord) -> str:
         """Let a bar of clicks and the line's taps be heard."""
         self._decoding.give_up()
-        self._player.start(self._story, Going((self._segments[line.name],)), Choices())
+        self._player.start(self._story, Going((self._segments[line.name],)), PlayChoices())
         return self._out.problem() or say("A bar of clicks, then the taps of this line.")
 
     def stop(self) -> None:

@@ -33,7 +33,7 @@ ABOUT = say(
 )
 
 
-class Door(QWidget):
+class RecordDoor(QWidget):
     """Records of the usual folder, a passphrase, and how to begin a new one."""
 
     def __init__(self, sitting: Sitting, asking: Asking, folder: Path | None = None) -> None:

@@ -23,7 +23,7 @@ from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
 from tapscore.model.story import Story
 from tapscore.records.edits import clock_trouble, with_note, with_slip, without_telling
-from tapscore.records.model import Note, Pupil, Slip, Telling
+from tapscore.records.model import KeptTelling, Note, Pupil, Slip
 from tapscore.rhythm.moments import Moment, moments
 from tapscore.rhythm.perform import perform
 from tapscore.wording.catalogue import say
@@ -307,7 +307,7 @@ class NotesPage(QWidget):
         self.said.setText(KEYS)
         self.put_away()
 
-    def _telling_now(self) -> Telling | None:
+    def _telling_now(self) -> KeptTelling | None:
         return self._sitting.record.telling(self.telling.id or "")
 
     def _slip(self) -> Slip | None:

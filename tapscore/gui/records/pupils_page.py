@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.exports.written.document import Document
+from tapscore.exports.written.document import WrittenDocument
 from tapscore.gui.asking import Asking
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.scrolled import scrolled
@@ -28,7 +28,7 @@ from tapscore.workflow.records.papers import blank_way_in, way_in_sheet
 
 DELETE, KEEP = say("Delete all of this pupil"), say("Keep")
 MARKS = say("Initials, or any short mark that your school uses. No names.")
-WritePaper = Callable[[Document, str], None]
+WritePaper = Callable[[WrittenDocument, str], None]
 
 
 class PupilsPage(QWidget):

@@ -18,10 +18,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from tapscore.exports.written.document import Document
+from tapscore.exports.written.document import WrittenDocument
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.class_page import ClassPage
-from tapscore.gui.records.door import Door
+from tapscore.gui.records.door import RecordDoor
 from tapscore.gui.records.keeping_page import KeepingPage
 from tapscore.gui.records.notes_page import NotesPage
 from tapscore.gui.records.pupils_page import PupilsPage
@@ -74,7 +74,7 @@ class RecordWindow(QMainWindow):
         self.sitting.setParent(self)
         self._asking, self._today = asking, today
         self._link: Link | None = None
-        self.door = Door(self.sitting, asking, folder)
+        self.door = RecordDoor(self.sitting, asking, folder)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.door)
         self.setCentralWidget(self.stack)
@@ -134,7 +134,7 @@ class RecordWindow(QMainWindow):
         self.gone.emit()
         event.accept()
 
-    def write(self, document: Document, name: str) -> None:
+    def write(self, document: WrittenDocument, name: str) -> None:
         """Ask where a paper goes, and make it; its suggested name has no pupil's mark."""
         near = Path.home() / f"{name}.pdf"
         path = self._asking.save_file(self, say("Where to make the paper"), near, PAPERS)
@@ -203,7 +203,7 @@ class OpenPages(QWidget):
         asking: Asking,
         story: Callable[[], Story],
         today: Callable[[], date],
-        write: Callable[[Document, str], None],
+        write: Callable[[WrittenDocument, str], None],
         go_to: Callable[[str], bool],
     ) -> None:
         super().__init__()

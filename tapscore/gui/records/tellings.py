@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QWidget
 
 from tapscore.model.observing import slip_field
 from tapscore.records.edits import new_id, next_number, with_telling
-from tapscore.records.model import ClassRecord, Telling
+from tapscore.records.model import ClassRecord, KeptTelling
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
@@ -90,7 +90,7 @@ class TellingFields(QWidget):
         self.trouble.setText(trouble)
         self.trouble.setVisible(bool(trouble))
 
-    def telling(self, record: ClassRecord, story: str, moments: tuple[str, ...]) -> Telling:
+    def telling(self, record: ClassRecord, story: str, moments: tuple[str, ...]) -> KeptTelling:
         """The telling as typed.
 
         Where the date or number can't be read, which is said, the last one that could be holds:
@@ -98,7 +98,7 @@ class TellingFields(QWidget):
         """
         held = record.telling(self.id or "")
         self._read()
-        made = held or Telling(new_id(), self._date, None, story, "", moments)
+        made = held or KeptTelling(new_id(), self._date, None, story, "", moments)
         return evolve(made, date=self._date, number=self._number, there=self.there.text().strip())
 
     def _read(self) -> None:
@@ -123,6 +123,6 @@ class TellingFields(QWidget):
         self.changed.emit()
 
 
-def put(record: ClassRecord, telling: Telling) -> ClassRecord:
+def put(record: ClassRecord, telling: KeptTelling) -> ClassRecord:
     """The record with this telling, the very same record if it is in it just so."""
     return record if record.telling(telling.id) == telling else with_telling(record, telling)

@@ -5,7 +5,7 @@ from collections.abc import Collection, Container
 from datetime import date
 from pathlib import Path
 
-from tapscore.exports.written.document import Document
+from tapscore.exports.written.document import WrittenDocument
 from tapscore.records.edits import term_of
 from tapscore.records.handover import part_of
 from tapscore.records.model import ClassRecord, Pupil
@@ -44,7 +44,7 @@ def term_sheet_of(
     story: str | None = None,
     begins: date | None = None,
     ends: date | None = None,
-) -> Document:
+) -> WrittenDocument:
     """The term sheet of a pupil."""
     title = told(record, story)
     days = span(record, title, begins, ends)
@@ -60,7 +60,7 @@ def review_of(
     ends: date | None = None,
     *,
     only: Container[NoteKey] | None = None,
-) -> Document:
+) -> WrittenDocument:
     """Notes of a pupil for a review: all between the dates, or ``only`` some."""
     title = told(record, story)
     days = span(record, title, begins, ends)
@@ -73,7 +73,7 @@ def class_paper_of(
     story: str | None = None,
     begins: date | None = None,
     ends: date | None = None,
-) -> Document:
+) -> WrittenDocument:
     """The overview of the class."""
     title = told(record, story)
     days = span(record, title, begins, ends)
@@ -87,7 +87,7 @@ def hand_over(
     passphrase: str,
     to: str,
     on: date,
-) -> Document:
+) -> WrittenDocument:
     """Write some pupils into a record of its own; gives the receipt.
 
     Raises as ``create_record`` does.

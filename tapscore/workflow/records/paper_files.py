@@ -5,7 +5,7 @@ import os
 from pathlib import Path
 
 from tapscore.disc.whole import write_whole_bytes
-from tapscore.exports.written.document import Document
+from tapscore.exports.written.document import WrittenDocument
 from tapscore.records.model import ClassRecord
 from tapscore.records.notes_table import written_out
 from tapscore.records.way_in import WAY_IN
@@ -20,7 +20,7 @@ READABLE = say(
 EVERYTHING = ("way in and terms.txt", "notes.csv")
 
 
-def write_paper(document: Document, path: Path) -> str:
+def write_paper(document: WrittenDocument, path: Path) -> str:
     """Write a document as its name's ending says; gives what could not be printed, if any.
 
     Raises ValueError for another ending, OSError if it can't be written.

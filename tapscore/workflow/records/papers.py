@@ -7,9 +7,17 @@ counted, and ``no response seen`` stands like any other answer.
 from collections.abc import Sequence
 from datetime import date
 
-from tapscore.exports.written.document import NOTHING, Document, Grid, Heading, Part, ToFill, Words
+from tapscore.exports.written.document import (
+    NOTHING,
+    Heading,
+    Part,
+    ToFill,
+    Words,
+    WrittenDocument,
+    WrittenTable,
+)
 from tapscore.records.model import ClassRecord, Pupil, Term
-from tapscore.records.said import MomentAcross, Said, TermSheet
+from tapscore.records.said import MomentAcross, NoteSaid, TermSheet
 from tapscore.records.way_in import GROUPS, WAY_IN
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import day_and_month, long_date
@@ -28,7 +36,7 @@ OVERVIEW_SAYS = say(
 )
 
 
-def way_in_sheet(pupil: Pupil) -> Document:
+def way_in_sheet(pupil: Pupil) -> WrittenDocument:
     """The sheet for the adult beside a pupil; what is not filled in is left out."""
     parts: list[Part] = []
     for group in GROUPS:
@@ -45,7 +53,7 @@ def way_in_sheet(pupil: Pupil) -> Document:
         parts.append(ToFill(say("Look at it again on")))
     place = say(", place {place}", place=pupil.place) if pupil.place else ""
     parts.append(Words(AGREE))
-    return Document(
+    return WrittenDocument(
         say("Way in: {mark}{place}", mark=pupil.mark, place=place),
         say("For the adult beside this pupil"),
         tuple(parts),
@@ -55,14 +63,14 @@ def way_in_sheet(pupil: Pupil) -> Document:
     )
 
 
-def blank_way_in() -> Document:
+def blank_way_in() -> WrittenDocument:
     """The sheet to fill in by hand."""
     parts: list[Part] = [ToFill(say("Pupil’s initials, place"))]
     for group in GROUPS:
         parts.append(Heading(group))
         parts += [ToFill(each.label, each.lines) for each in WAY_IN if each.group == group]
     parts.append(Words(AGREE))
-    return Document(
+    return WrittenDocument(
         say("Way in"),
         say("One pupil, no diagnosis"),
         tuple(parts),
@@ -71,16 +79,16 @@ def blank_way_in() -> Document:
     )
 
 
-def term_paper(sheet: TermSheet, term: Term) -> Document:
+def term_paper(sheet: TermSheet, term: Term) -> WrittenDocument:
     """One pupil's term: telling by telling, by area, by moment, and what adults add by hand."""
     heads = (say("Moment"), *(_told(each.date, each.number) for each in sheet.tellings))
     grid = tuple((moment, *cells) for moment, cells in sheet.grid)
     parts: list[Part] = []
     if grid:
-        parts += [Heading(say("Telling by telling")), Grid(heads, grid), Words(DASH)]
+        parts += [Heading(say("Telling by telling")), WrittenTable(heads, grid), Words(DASH)]
     parts += _quotations(sheet)
     parts += _by_hand(term)
-    return Document(
+    return WrittenDocument(
         f"{sheet.pupil.mark}: {sheet.story}",
         _from_to(sheet.label, term.begins, term.ends),
         tuple(parts),
@@ -89,10 +97,10 @@ def term_paper(sheet: TermSheet, term: Term) -> Document:
     )
 
 
-def review_paper(sheet: TermSheet, term: Term) -> Document:
+def review_paper(sheet: TermSheet, term: Term) -> WrittenDocument:
     """Chosen notes of one pupil, for an annual review or an evening with parents."""
     parts = [*_quotations(sheet), *_by_hand(term), ToFill(say("Talked over with, on"), 2)]
-    return Document(
+    return WrittenDocument(
         say("{mark}: what was seen", mark=sheet.pupil.mark),
         f"{_from_to(sheet.label, term.begins, term.ends)}. {sheet.story}. {OWN_WORDS}",
         tuple(parts),
@@ -102,15 +110,15 @@ def review_paper(sheet: TermSheet, term: Term) -> Document:
 
 def class_paper(
     record: ClassRecord, story: str, rows: Sequence[MomentAcross], begins: date, ends: date
-) -> Document:
+) -> WrittenDocument:
     """Which moments were answered by whom, and which nobody answered."""
     table = tuple((row.moment, answered_words(row)) for row in rows)
     parts: list[Part] = [Words(OVERVIEW_SAYS)]
     if table:
-        parts.append(Grid((say("Moment"), say("Answered at least once by")), table))
+        parts.append(WrittenTable((say("Moment"), say("Answered at least once by")), table))
     parts.append(Heading(say("What the next story should keep")))
     parts.append(Words(record.next_story) if record.next_story else ToFill(say("Keep"), 3))
-    return Document(
+    return WrittenDocument(
         say("{story}: moments and answers", story=story),
         _from_to(record.label, begins, ends),
         tuple(parts),
@@ -125,7 +133,9 @@ def answered_words(row: MomentAcross) -> str:
     return say("nobody yet") if row.nobody else say("not offered, or nothing written")
 
 
-def receipt(part: ClassRecord, file_name: str, fingerprint: str, on: date, to: str) -> Document:
+def receipt(
+    part: ClassRecord, file_name: str, fingerprint: str, on: date, to: str
+) -> WrittenDocument:
     """What both sides sign when pupils' notes go to another class or school."""
     marks = ", ".join(pupil.mark for pupil in part.pupils)
     parts: tuple[Part, ...] = (
@@ -144,10 +154,10 @@ def receipt(part: ClassRecord, file_name: str, fingerprint: str, on: date, to: s
         ToFill(say("Received and opened by, on")),
         ToFill(say("Our own copy is deleted on")),
     )
-    return Document(say("Handed over"), part.label, parts, subject=say("Receipt"))
+    return WrittenDocument(say("Handed over"), part.label, parts, subject=say("Receipt"))
 
 
-def said_line(said: Said, *, moment: bool) -> tuple[str, str]:
+def said_line(said: NoteSaid, *, moment: bool) -> tuple[str, str]:
     """A note as it is printed: the date, then its words, ticks and observer."""
     note = said.note
     words = quoted(note.words.strip()) if note.words.strip() else ""
@@ -179,7 +189,7 @@ def _quotations(sheet: TermSheet) -> list[Part]:
     return parts
 
 
-def _set_in(said: Said, *, moment: bool) -> Words:
+def _set_in(said: NoteSaid, *, moment: bool) -> Words:
     day, line = said_line(said, moment=moment)
     return Words(line, day, set_in=True)
 

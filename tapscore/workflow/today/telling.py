@@ -38,7 +38,7 @@ _MOST_ROUNDS = 500
 
 
 @frozen
-class Told:
+class ToldToday:
     """A story for today before its roles are given to those who are here."""
 
     story: Story
@@ -48,14 +48,14 @@ class Told:
     changes: tuple[Listed, ...] = ()
 
 
-def told_today(story: Story, host_of: dict[str, str], telling: Telling) -> Told:
+def told_today(story: Story, host_of: dict[str, str], telling: Telling) -> ToldToday:
     """As much of the story as ``telling`` says, shared out among those who are here."""
     if telling is Telling.NOT_TODAY and host_of:
-        return Told(story, (), Sharing(()))
+        return ToldToday(story, (), Sharing(()))
     if telling in (Telling.WHOLE, Telling.NOT_TODAY):
         performance = perform(story)
         jobs = jobs_left(story, performance, host_of)
-        return Told(story, jobs, share_out(story, performance, host_of, jobs))
+        return ToldToday(story, jobs, share_out(story, performance, host_of, jobs))
     changes: list[Listed] = []
     if telling is Telling.SHORT:
         story, changes = short_telling(story)
@@ -66,7 +66,9 @@ def told_today(story: Story, host_of: dict[str, str], telling: Telling) -> Told:
     return _possible(story, host_of, changes, anew=telling is not Telling.LIGHTER)
 
 
-def _possible(story: Story, host_of: dict[str, str], changes: list[Listed], *, anew: bool) -> Told:
+def _possible(
+    story: Story, host_of: dict[str, str], changes: list[Listed], *, anew: bool
+) -> ToldToday:
     """Leave out what nobody can do, one thing after the other, until hands are enough."""
     over = [job for job in jobs_left(story, perform(story), host_of) if _line(job)]
     story, thinner = fewer_taps(story, Tapped.BEATS, [p for job in over for p in job.paths])
@@ -82,9 +84,9 @@ def _possible(story: Story, host_of: dict[str, str], changes: list[Listed], *, a
         hands = dict.fromkeys(host_of.values())
         story, less = _less(story, [job for job, _ in sharing.left], sparing, tuple(hands))
         if not less:
-            return Told(story, jobs, sharing, tuple(changes))
+            return ToldToday(story, jobs, sharing, tuple(changes))
         changes += less
-    return Told(story, jobs, sharing, tuple(changes))
+    return ToldToday(story, jobs, sharing, tuple(changes))
 
 
 def _less(

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from tapscore.exports.audio.clicks import clicks
-from tapscore.exports.audio.cues import Cue, CueKind, cues
+from tapscore.exports.audio.cues import CueKind, SpokenCue, cues
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
@@ -13,7 +13,7 @@ from tapscore.rhythm.perform import perform
 from tests.exports.audio.audio_stories import guide_performance, lane, story, varied
 
 
-def _shown(found: tuple[Cue, ...]) -> list[tuple[CueKind, Fraction, str]]:
+def _shown(found: tuple[SpokenCue, ...]) -> list[tuple[CueKind, Fraction, str]]:
     return [(cue.kind, cue.onset_beats, cue.text) for cue in found]
 
 

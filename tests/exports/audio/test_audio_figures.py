@@ -15,7 +15,7 @@ from tapscore.exports.audio.click_sound import click_sound
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cue_tones import cue_tone
 from tapscore.exports.audio.cues import CueKind, cues
-from tapscore.exports.audio.heard import Heard
+from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.levels import Levels, safe_gain_db
 from tapscore.exports.audio.plan import PlacedSound, pans, plan
 from tapscore.exports.audio.sound import Sound, amplitude, faded, frames, times_sec
@@ -176,7 +176,7 @@ def test_on_which_side_each_adult_is_heard(leads: str) -> None:
     found = pans(Story("t", board=board, roles=roles))
     wanted = {"leader": 0.0, "stands": 0.0} | {f"at {seat}": pan for seat, pan in others.items()}
     assert found == pytest.approx(wanted)
-    assert set(pans(Story("t", board=board, roles=roles), Heard(mono=True)).values()) == {0.0}
+    assert set(pans(Story("t", board=board, roles=roles), TapsHeard(mono=True)).values()) == {0.0}
 
 
 def test_without_seats_adults_are_spread_evenly() -> None:
@@ -253,7 +253,7 @@ def test_a_ceiling_for_sensitive_ears(
     ceiling: Loudness | None, level: int, accent: bool, heard: tuple[int, bool]
 ) -> None:
     (tap,) = perform(story(Line("a", lane("t.......")))).taps
-    found = Heard(loudest=ceiling).tap(evolve(tap, level=Fraction(level), accent=accent))
+    found = TapsHeard(loudest=ceiling).tap(evolve(tap, level=Fraction(level), accent=accent))
     assert found.level == heard[0]
     assert found.accent is heard[1]
 

@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
+from tapscore.exports.audio.levels import Levels, LoudnessMeter, safe_gain_db
 
 RATE = 48_000
 Signal = NDArray[np.float32]
 
 
 def _measured(signal: Signal, block: int = 65_536) -> Levels:
-    meter = LevelMeter(signal.shape[0])
+    meter = LoudnessMeter(signal.shape[0])
     for start in range(0, signal.shape[1], block):
         meter.add(signal[:, start : start + block])
     return meter.levels()
@@ -145,7 +145,7 @@ def test_a_peak_between_samples_is_found_wherever_blocks_meet(cut: int) -> None:
     two[0, 620:622] = 1
     burst[1, 614:626] = _sine(RATE / 4, 0, 12 / RATE, channels=1, phase=45)[0]
     for signal, peak_db in ((two, 20 * math.log10(4 / math.pi)), (burst, 0.1)):
-        meter = LevelMeter(2)
+        meter = LoudnessMeter(2)
         meter.add(signal[:, :cut])
         meter.add(signal[:, cut:])
         assert meter.levels().true_peak_dbtp == pytest.approx(peak_db, abs=0.1)

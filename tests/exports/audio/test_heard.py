@@ -8,7 +8,7 @@ import pytest
 import soundfile  # type: ignore[import-untyped]
 
 from tapscore.exports.audio.guide import audio_guide
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
@@ -48,7 +48,7 @@ def sides() -> Story:
     return story
 
 
-def taps(story: Story, heard: Heard) -> list[PlacedSound]:
+def taps(story: Story, heard: TapsHeard) -> list[PlacedSound]:
     performance = perform(story)
     starts = {round(tap.onset_sec * 48_000) for tap in performance.taps}
     long = [p for p in plan(story, performance, heard) if p.start_frame in starts]
@@ -61,7 +61,7 @@ def power_db(placed: PlacedSound) -> float:
 
 
 def test_mono_is_the_same_in_both_ears_and_as_strong(sides: Story) -> None:
-    wide, narrow = taps(sides, AS_WRITTEN), taps(sides, Heard(mono=True))
+    wide, narrow = taps(sides, AS_WRITTEN), taps(sides, TapsHeard(mono=True))
     assert any(abs(p.left - p.right) > 0.1 for p in wide)
     assert all(p.left == pytest.approx(p.right) for p in narrow)
     for one, other in zip(wide, narrow, strict=True):
@@ -69,7 +69,7 @@ def test_mono_is_the_same_in_both_ears_and_as_strong(sides: Story) -> None:
 
 
 def test_a_mono_file_has_equal_channels(sides: Story) -> None:
-    for heard, alike in ((Heard(mono=True), True), (AS_WRITTEN, False)):
+    for heard, alike in ((TapsHeard(mono=True), True), (AS_WRITTEN, False)):
         file = BytesIO()
         audio_guide(sides, perform(sides), file, format="wav", heard=heard)
         file.seek(0)
@@ -79,7 +79,7 @@ def test_a_mono_file_has_equal_channels(sides: Story) -> None:
 
 def test_the_ceiling_lowers_what_is_above_it_and_nothing_else(sides: Story) -> None:
     written = taps(sides, AS_WRITTEN)
-    eased = taps(sides, Heard(loudest=Loudness.MEDIUM))
+    eased = taps(sides, TapsHeard(loudest=Loudness.MEDIUM))
     soft = [(power_db(a), power_db(b)) for a, b in zip(written, eased, strict=True)][:4]
     loud = [(power_db(a), power_db(b)) for a, b in zip(written, eased, strict=True)][-4:]
     assert all(a == b for a, b in soft)
@@ -91,7 +91,7 @@ def test_the_ceiling_lowers_what_is_above_it_and_nothing_else(sides: Story) -> N
 
 def test_a_ceiling_above_everything_changes_nothing(sides: Story) -> None:
     for tap in perform(sides).taps:
-        assert Heard(loudest=None).tap(tap) is tap
-        capped = Heard(loudest=Loudness.LOUD).tap(tap)
+        assert TapsHeard(loudest=None).tap(tap) is tap
+        capped = TapsHeard(loudest=Loudness.LOUD).tap(tap)
         assert capped.level == min(tap.level, Fraction(3))
         assert capped.onset_beats == tap.onset_beats

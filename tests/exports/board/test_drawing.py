@@ -15,7 +15,7 @@ from tapscore.exports.board.labels import common
 from tapscore.exports.board.layout import Look, things_of
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.board_picture import board_picture
-from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, extent
+from tapscore.exports.paper.drawing import Element, Panel, Shape, StraightLine, extent
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.text_width import paper_width
 from tapscore.model.board import HEADINGS, Board, Named, Place, Point, Sides, Strips
@@ -47,7 +47,7 @@ LOOK = Look(12.0, 16.0, paper_width)
 
 def _boxes(elements: Sequence[Element]) -> list[tuple[float, ...]]:
     """What is covered by shapes, without the letters, which run one way."""
-    found = [extent(e) for e in elements if isinstance(e, Panel | Shape | Rule)]
+    found = [extent(e) for e in elements if isinstance(e, Panel | Shape | StraightLine)]
     return sorted(tuple(round(value, 3) for value in box) for box in found)
 
 
@@ -135,7 +135,7 @@ def test_the_floor_plan_is_mirrored_with_its_scene() -> None:
     def figure(shown: Story) -> list[tuple[float, ...]]:
         (page,) = floor_plan_pages(shown)
         (drawn,) = [block for block in page.blocks if block.tag == "Figure"]
-        kept = [e for e in drawn.elements if not isinstance(e, Rule)]
+        kept = [e for e in drawn.elements if not isinstance(e, StraightLine)]
         return _boxes(kept)
 
     wide = floor_plan_pages(story)[0].paper.width_pt

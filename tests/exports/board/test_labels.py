@@ -3,15 +3,15 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tapscore.exports.board.labels import Box, Mark, common, placed_labels
+from tapscore.exports.board.labels import Box, LabelMark, common, placed_labels
 
 BOUNDS: Box = (0, 0, 300, 150)
 points = st.tuples(st.integers(0, 300), st.integers(0, 150))
 
 
-def mark(x: float, y: float, width: float = 0, half: float = 8, sides: str = "") -> Mark:
+def mark(x: float, y: float, width: float = 0, half: float = 8, sides: str = "") -> LabelMark:
     box = (x - half, y - half, 2 * half, 2 * half)
-    return Mark(box, BOUNDS, width, 16 if width else 0, sides or "right left below above")
+    return LabelMark(box, BOUNDS, width, 16 if width else 0, sides or "right left below above")
 
 
 @given(st.lists(st.tuples(points, st.integers(0, 90)), max_size=8))

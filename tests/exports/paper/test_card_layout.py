@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page, Panel, Rule, Shape, Text, extent
+from tapscore.exports.paper.drawing import Page, Panel, Shape, StraightLine, TextRun, extent
 from tapscore.exports.paper.inks import WHITE
 from tapscore.exports.paper.sizes import SHEET_SIZES, card_sizes
 from tapscore.model.manner import PartialManner
@@ -40,7 +40,7 @@ def check_margins(pages: tuple[Page, ...]) -> None:
                 left, top, right, foot = extent(element)
                 if isinstance(element, Shape) and element.ink == WHITE:
                     continue
-                if isinstance(element, Text):
+                if isinstance(element, TextRun):
                     top = element.y - CAPITAL_EM * element.size_pt
                 assert left >= paper.margin_pt - 0.1
                 assert top >= paper.margin_pt - 0.1
@@ -58,7 +58,11 @@ def check_apart(pages: tuple[Page, ...], *, lines: bool = False) -> None:
                 if other.x >= here[2]:
                     break
                 assert not _over(here, _letters_box(other)), (one.text, other.text)
-        rules = [e for b in page.blocks for e in b.elements if isinstance(e, Rule)] if lines else []
+        rules = (
+            [e for b in page.blocks for e in b.elements if isinstance(e, StraightLine)]
+            if lines
+            else []
+        )
         for rule in rules:
             across = sorted((rule.x0, rule.x1)), sorted((rule.y0, rule.y1))
             half = rule.thick_pt / 2
@@ -72,7 +76,7 @@ def check_apart(pages: tuple[Page, ...], *, lines: bool = False) -> None:
                 assert not _over(_letters_box(text), line), text.text
 
 
-def _letters_box(text: Text) -> tuple[float, float, float, float]:
+def _letters_box(text: TextRun) -> tuple[float, float, float, float]:
     top, foot = text.y - CAPITAL_EM * text.size_pt, text.y + 0.2 * text.size_pt
     return text.x, top, text.x + text.width_pt, foot
 
@@ -115,7 +119,7 @@ def test_rows_of_text_do_not_lie_on_one_another() -> None:
                 for block in page.blocks
                 if block.tag != "Figure"
                 for element in block.elements
-                if isinstance(element, Text)
+                if isinstance(element, TextRun)
             ]
             for i, (one, text) in enumerate(boxes):
                 for other, more in boxes[i + 1 :]:

@@ -5,7 +5,7 @@ from attrs import evolve
 
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page, Text
+from tapscore.exports.paper.drawing import Page, TextRun
 from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.manner import PartialManner
@@ -121,7 +121,9 @@ def test_numbers_run_down_the_side() -> None:
 
 def test_lines_follow_one_another_down_the_page() -> None:
     for page in pages():
-        heights = [t.y for t in page.texts if isinstance(t, Text) and t.size_pt == 17.0 and t.bold]
+        heights = [
+            t.y for t in page.texts if isinstance(t, TextRun) and t.size_pt == 17.0 and t.bold
+        ]
         assert all(later >= earlier - 20 for earlier, later in pairwise(heights))
 
 

@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tapscore.exports.paper.cue_cards import card_pages, cue_cards
-from tapscore.exports.paper.drawing import Page, Rule, extent
+from tapscore.exports.paper.drawing import Page, StraightLine, extent
 from tapscore.exports.paper.imposition import back_page, cut_findings, impose, sheet_paper
 from tapscore.exports.paper.pages import paper
 from tapscore.exports.paper.sizes import card_sizes
@@ -65,7 +65,7 @@ def test_cut_marks_lie_on_the_cuts_and_off_the_cards(name: str, per_sheet: int) 
     fronts = cards(per_sheet, name)
     (page,) = impose(fronts, per_sheet)
     wide, high = page.paper.width_pt, page.paper.height_pt
-    rules = [e for e in page.blocks[-1].elements if isinstance(e, Rule)]
+    rules = [e for e in page.blocks[-1].elements if isinstance(e, StraightLine)]
     assert rules
     for rule in rules:
         level = rule.y0 == rule.y1 == pytest.approx(high / 2)
@@ -121,7 +121,7 @@ def test_cards_of_any_size_lie_on_the_sheet_and_marks_between_them(
     upside_down = {(x, sheet.height_pt - size.height_pt - y) for x, y in corners}
     for backs in (turned, upside_down):
         assert sorted(backs) == [pytest.approx(corner, abs=1e-6) for corner in sorted(corners)]
-    rules = [e for e in front.blocks[-1].elements if isinstance(e, Rule)]
+    rules = [e for e in front.blocks[-1].elements if isinstance(e, StraightLine)]
     assert rules
     for rule in rules:
         left, top, right, foot = extent(rule)

@@ -5,7 +5,7 @@ import pytest
 from tapscore.exports.paper import inks
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Panel, Shape, Text, extent
+from tapscore.exports.paper.drawing import Panel, Shape, TextRun, extent
 from tapscore.exports.paper.inks import Ink, contrast, ink
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
@@ -75,11 +75,11 @@ def test_every_printed_text_reaches_seven_to_one() -> None:
             for element in block.elements:
                 if isinstance(element, Shape) or (isinstance(element, Panel) and element.fill):
                     grounds.append(element)
-                if isinstance(element, Text):
+                if isinstance(element, TextRun):
                     assert wcag(element.ink.hex, _ground(element, grounds).hex) >= 7.0
 
 
-def _ground(text: Text, painted: list[Panel | Shape]) -> Ink:
+def _ground(text: TextRun, painted: list[Panel | Shape]) -> Ink:
     for element in reversed(painted):
         left, top, right, foot = extent(element)
         if left <= text.x and text.x + text.width_pt <= right + 0.5 and top <= text.y <= foot:

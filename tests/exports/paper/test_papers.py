@@ -11,7 +11,7 @@ from hypothesis import assume, given, settings
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page, Panel, Text
+from tapscore.exports.paper.drawing import Page, Panel, TextRun
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.inks import INK
@@ -131,8 +131,8 @@ def test_large_print_is_eighteen_points_and_whole() -> None:
         assert at >= 0, segment.line.words
 
 
-def _texts(block: object) -> list[Text]:
-    return [e for e in getattr(block, "elements", ()) if isinstance(e, Text)]
+def _texts(block: object) -> list[TextRun]:
+    return [e for e in getattr(block, "elements", ()) if isinstance(e, TextRun)]
 
 
 def test_the_prop_list_says_all_there_is_about_props() -> None:

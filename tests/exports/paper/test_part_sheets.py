@@ -20,7 +20,7 @@ from tapscore.exports.paper.sheet_plan import (
     Border,
     Cost,
     Measure,
-    Room,
+    SheetRoom,
     filled,
     plan_sheets,
 )
@@ -286,7 +286,7 @@ def test_hard_stories_have_their_sheets() -> None:
 
 
 @st.composite
-def puzzles(draw: st.DrawFn) -> tuple[list[Measure], list[Border], Room]:
+def puzzles(draw: st.DrawFn) -> tuple[list[Measure], list[Border], SheetRoom]:
     count = draw(st.integers(1, 7))
     names = st.sampled_from([None, "home"])
 
@@ -298,12 +298,12 @@ def puzzles(draw: st.DrawFn) -> tuple[list[Measure], list[Border], Room]:
         Border(draw(st.booleans()), draw(st.booleans()), draw(st.integers(0, 2)))
         for _ in range(count)
     ]
-    room = Room(float(draw(st.integers(0, 100))), 100.0, draw(st.integers(1, 2)))
+    room = SheetRoom(float(draw(st.integers(0, 100))), 100.0, draw(st.integers(1, 2)))
     return [measure() for _ in range(count)], borders, room
 
 
 def every_plan(
-    measures: list[Measure], borders: list[Border], room: Room, start: int = 0
+    measures: list[Measure], borders: list[Border], room: SheetRoom, start: int = 0
 ) -> list[Cost]:
     """The costs of all plans there are, by trying every one."""
     if start == len(measures):
@@ -332,7 +332,7 @@ def every_plan(
 
 @settings(max_examples=150, deadline=None)
 @given(puzzles())
-def test_no_plan_at_all_is_better(puzzle: tuple[list[Measure], list[Border], Room]) -> None:
+def test_no_plan_at_all_is_better(puzzle: tuple[list[Measure], list[Border], SheetRoom]) -> None:
     measures, borders, room = puzzle
     best = min(every_plan(measures, borders, room))
     plan = plan_sheets(measures, borders, room)

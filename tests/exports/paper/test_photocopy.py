@@ -11,7 +11,7 @@ import pytest
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page, Rule, Shape, extent
+from tapscore.exports.paper.drawing import Page, Shape, StraightLine, extent
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.inks import PLUM, WHITE, luminance
 from tapscore.exports.paper.observation_slips import observation_pages
@@ -86,7 +86,7 @@ def test_marks_and_bar_lines_are_still_there(name: str, tmp_path: Path) -> None:
                 if isinstance(element, Shape) and element.ink != WHITE:
                     least = 0.015 if element.ink == PLUM else 0.15
                     assert float(within(black, extent(element)).mean()) > least, element
-                if isinstance(element, Rule) and luminance(element.ink) < 0.2:
+                if isinstance(element, StraightLine) and luminance(element.ink) < 0.2:
                     rows = within(black, extent(element))
                     along = rows.any(axis=1 if element.x0 == element.x1 else 0)
                     assert float(along.mean()) > 0.8, element

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from tapscore.exports.paper.bands import paragraph
 from tapscore.exports.paper.cue_cards import card_pages, cue_cards
-from tapscore.exports.paper.drawing import FROM_RIGHT, Page, Text
+from tapscore.exports.paper.drawing import FROM_RIGHT, Page, TextRun
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.large_words import large_words, large_words_pages
 from tapscore.exports.paper.print_findings import print_findings
@@ -61,7 +61,7 @@ def without_marks(text: str) -> str:
 
 def test_a_paragraph_that_begins_from_the_right_ends_its_lines_there() -> None:
     band = paragraph((Piece("שלום ילדים טובים " * 6),), 20.0, 300.0)
-    texts = [e for e in band.blocks[0].elements if isinstance(e, Text)]
+    texts = [e for e in band.blocks[0].elements if isinstance(e, TextRun)]
     rows = sorted({text.y for text in texts})
     assert len(rows) > 2
     rights = {round(max(t.x + t.width_pt for t in texts if t.y == row), 3) for row in rows}
@@ -106,8 +106,8 @@ def test_words_stand_whole_above_the_taps_and_small_over_each() -> None:
     assert min(t.size_pt for t in texts) == 24
 
 
-def _texts(block: Any) -> list[Text]:
-    return [e for e in block.elements if isinstance(e, Text)]
+def _texts(block: Any) -> list[TextRun]:
+    return [e for e in block.elements if isinstance(e, TextRun)]
 
 
 def test_only_words_over_taps_are_told_of() -> None:

@@ -12,7 +12,7 @@ from itertools import pairwise
 import pytest
 
 from tapscore.exports.paper.cue_cards import card_pages
-from tapscore.exports.paper.drawing import Page, Text
+from tapscore.exports.paper.drawing import Page, TextRun
 from tapscore.exports.paper.hall_screen import hall_screen_pages
 from tapscore.exports.paper.home_version import AT_HOME
 from tapscore.exports.paper.part_sheets import part_pages
@@ -49,7 +49,7 @@ def told(pages: tuple[Page, ...]) -> str:
         rows.append(f"= {', '.join(page.bookmarks)}".strip())
         for block in page.blocks:
             words = " ".join(
-                " ".join(e.text for e in block.elements if isinstance(e, Text)).split()
+                " ".join(e.text for e in block.elements if isinstance(e, TextRun)).split()
             )
             if block.tag == "Figure":
                 rows.append(f"[{block.alt}]")

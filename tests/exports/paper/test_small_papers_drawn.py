@@ -9,7 +9,16 @@ from attrs import evolve
 from tapscore.exports.marks import STEP_SIZES
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cue_cards import card_pages
-from tapscore.exports.paper.drawing import Block, Element, Page, Panel, Rule, Shape, Text, extent
+from tapscore.exports.paper.drawing import (
+    Element,
+    Page,
+    Panel,
+    Shape,
+    StraightLine,
+    TaggedBlock,
+    TextRun,
+    extent,
+)
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import INK, MUTED, PLUM, TEAL, WHITE
@@ -56,7 +65,7 @@ def test_white_words_stand_in_the_middle_of_something_dark(which: str) -> None:
     for page in which_pages(which):
         before: list[Element] = []
         for element in drawn(page):
-            if isinstance(element, Text) and element.ink == WHITE:
+            if isinstance(element, TextRun) and element.ink == WHITE:
                 grounds = [each for each in before if _dark(each) and _holds(each, element)]
                 assert grounds, element.text
                 left, top, right, foot = extent(grounds[-1])
@@ -75,7 +84,7 @@ def _dark(element: Element) -> bool:
     return isinstance(element, Shape) and element.ink == INK
 
 
-def _holds(ground: Element, text: Text) -> bool:
+def _holds(ground: Element, text: TextRun) -> bool:
     left, top, right, foot = extent(ground)
     across = left < text.x and text.x + text.width_pt < right
     return across and top < text.y - 0.668 * text.size_pt and text.y < foot
@@ -93,8 +102,8 @@ def test_it_is_read_from_top_to_bottom(which: str) -> None:
             assert then.y > first.y - 1 or beside or after_picture, (first.text, then.text)
 
 
-def _words(block: Block) -> list[Text]:
-    return [e for e in block.elements if isinstance(e, Text) and e.text.strip()]
+def _words(block: TaggedBlock) -> list[TextRun]:
+    return [e for e in block.elements if isinstance(e, TextRun) and e.text.strip()]
 
 
 @pytest.mark.parametrize("which", TAPPED)
@@ -158,7 +167,7 @@ def test_the_picture_of_the_board_from_each_seat(seat: str | None) -> None:
     picture = board_picture(board, spots=["middle"], seat=seat, most=(150, 400), label=14)
     sheet = next(e for e in picture.block.elements if isinstance(e, Panel))
     assert (sheet.fill, sheet.edge) == (WHITE, INK)
-    letters = {e.text: e for e in picture.block.elements if isinstance(e, Text)}
+    letters = {e.text: e for e in picture.block.elements if isinstance(e, TextRun)}
     across, down = FAR[seat]
     a = letters["A"]
     assert a.x + a.width_pt / 2 == pytest.approx(sheet.x + across * sheet.width_pt)
@@ -257,7 +266,7 @@ def test_the_plan_has_everything_where_it_is() -> None:
     tip = max(arrow.ops, key=lambda op: op[1][1] if op[1] else 0.0)
     assert tip[1] == pytest.approx((at(30, 0)[0], foot), abs=0.1)
     # Strips 3 cm inside: none in the west, broken in the north, whole in south and east.
-    strips = [e for e in elements if isinstance(e, Rule) and e.ink == MUTED]
+    strips = [e for e in elements if isinstance(e, StraightLine) and e.ink == MUTED]
     ends = sorted((round(r.x0), round(r.y0), round(r.x1), round(r.y1)) for r in strips)
     south = (*at(3, 3), *at(117, 3))
     assert tuple(map(round, south)) in ends
@@ -274,7 +283,7 @@ def test_the_plan_s_grid_bar_and_sides() -> None:
     elements = drawn(page)
     sheet = next(e for e in elements if isinstance(e, Panel) and (e.edge, e.edge_pt) == (INK, 2.0))
     half_metre = 500 * MM / 20
-    grid = [e for e in elements if isinstance(e, Rule) and e.thick_pt == 0.5]
+    grid = [e for e in elements if isinstance(e, StraightLine) and e.thick_pt == 0.5]
     across = sorted(rule.x0 for rule in grid if rule.x0 == rule.x1)
     down = sorted(rule.y0 for rule in grid if rule.y0 == rule.y1)
     for lines in (across, down):
@@ -287,7 +296,9 @@ def test_the_plan_s_grid_bar_and_sides() -> None:
     assert frame.x + frame.width_pt - across[-1] <= half_metre + 1
     assert down[0] - frame.y == pytest.approx(half_metre, abs=1)
     assert frame.y + frame.height_pt - down[-1] <= half_metre + 1
-    (bar,) = [e for e in elements if isinstance(e, Rule) and e.ink == INK and e.thick_pt == 2.0]
+    (bar,) = [
+        e for e in elements if isinstance(e, StraightLine) and e.ink == INK and e.thick_pt == 2.0
+    ]
     assert bar.x1 - bar.x0 == pytest.approx(1000 * MM / 20)
     texts = {text.text.strip(): text for text in page.texts}
     assert {"north", "south", "east", "door (west)"} <= set(texts)
@@ -333,7 +344,7 @@ def test_whoever_steps_in_sees_who_sits_where() -> None:
     (sheet,) = [e for e in elements if isinstance(e, Panel) and (e.edge, e.edge_pt) == (INK, 2.0)]
     assert sheet.width_pt / sheet.height_pt == pytest.approx(120 / 90)
     assert middle(sheet)[0] == pytest.approx(page.paper.width_pt / 2, abs=0.5)
-    names = {e.text: e for e in elements if isinstance(e, Text)}
+    names = {e.text: e for e in elements if isinstance(e, TextRun)}
     left, top, right, foot = extent(sheet)
     assert names["ann"].y < top
     assert names["cyd"].y > foot
@@ -400,7 +411,11 @@ def test_a_tail_ends_before_the_next_syllable_and_goes_to_the_row_s_end_where_no
 def test_a_bar_s_line_stands_between_the_bars() -> None:
     story = lines_of('      - {words: a b c d, lane: "| x . x . . . . . | x . x . . . . . |"}\n')
     for page in card_pages(story, perform(story), "ann"):
-        lines = [e for e in drawn(page) if isinstance(e, Rule) and e.x0 == e.x1 and e.ink == MUTED]
+        lines = [
+            e
+            for e in drawn(page)
+            if isinstance(e, StraightLine) and e.x0 == e.x1 and e.ink == MUTED
+        ]
         words = {text.text: text for text in page.texts if text.size_pt == 40}
         (bar,) = lines
         assert words["b"].x + words["b"].width_pt < bar.x0 < words["c"].x

@@ -7,7 +7,7 @@ import pytest
 
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
-from tapscore.exports.paper.drawing import Element, Page, Panel, Rule, Text, extent
+from tapscore.exports.paper.drawing import Element, Page, Panel, StraightLine, TextRun, extent
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, MUTED, WHITE
 from tapscore.exports.paper.pages import paper
 from tapscore.exports.paper.part_edges import FINISH, ruled
@@ -78,8 +78,8 @@ def test_a_strip_covers_what_it_shows(name: str, wide: float) -> None:
     check_apart((Page(paper("A3", landscape=True), blocks),))
 
 
-def lines_of(band: Band) -> list[Text]:
-    return [element for element in drawn(band) if isinstance(element, Text)]
+def lines_of(band: Band) -> list[TextRun]:
+    return [element for element in drawn(band) if isinstance(element, TextRun)]
 
 
 @pytest.mark.parametrize("name", ["boxed", "warn first", "come in", "notice"])
@@ -160,7 +160,7 @@ def test_a_tick_has_its_box_before_its_words_and_lines_to_write_on_begin_behind_
     assert box.y < word.y < box.y + box.height_pt + 3
     label = write_on("Packed by", 300, 3)
     (word,) = lines_of(label)
-    rules = [each for each in drawn(label) if isinstance(each, Rule)]
+    rules = [each for each in drawn(label) if isinstance(each, StraightLine)]
     assert [rule.x0 > word.x + word.width_pt for rule in rules] == [True, False, False]
     assert all(rule.x1 == 300 and rule.y0 == rule.y1 and rule.ink == MUTED for rule in rules)
     assert abs(rules[0].y0 - word.y) < 4
@@ -169,7 +169,7 @@ def test_a_tick_has_its_box_before_its_words_and_lines_to_write_on_begin_behind_
 
 
 def test_a_tag_is_solid_for_whoever_moves_the_prop() -> None:
-    def words(*, mine: bool) -> Text:
+    def words(*, mine: bool) -> TextRun:
         return lines_of(prop_tag("bell", "in", SIZES, 600, mine=mine))[0]
 
     assert (words(mine=True).ink, words(mine=True).size_pt) == (WHITE, SIZES.words)
@@ -190,14 +190,16 @@ def test_pages_run_on_with_their_number_and_title_at_the_foot() -> None:
     assert len(pages) == 3
     for number, page in enumerate(pages, 1):
         foot = [t for b in page.blocks if b.tag == "Artifact" for t in b.elements]
-        name, count = [t for t in foot if isinstance(t, Text)]
+        name, count = [t for t in foot if isinstance(t, TextRun)]
         assert (name.text, count.text) == ("The Hill", f"page {number} of 3")
         assert name.x == pytest.approx(size.margin_pt)
         right = size.width_pt - size.margin_pt
         assert count.x + count.width_pt == pytest.approx(right, abs=0.1)
-        (rule,) = [each for each in foot if isinstance(each, Rule)]
+        (rule,) = [each for each in foot if isinstance(each, StraightLine)]
         assert (rule.x0, rule.x1) == pytest.approx((size.margin_pt, right))
-        told = [t for b in page.blocks if b.tag == "P" for t in b.elements if isinstance(t, Text)]
+        told = [
+            t for b in page.blocks if b.tag == "P" for t in b.elements if isinstance(t, TextRun)
+        ]
         assert told[0].y < size.margin_pt + 20
         assert all(t.y < rule.y0 for t in told)
         assert rule.y0 < name.y < size.height_pt - size.margin_pt

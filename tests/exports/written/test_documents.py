@@ -14,18 +14,25 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from tapscore.exports.written.document import Document, Grid, Heading, Part, ToFill, Words
+from tapscore.exports.written.document import (
+    Heading,
+    Part,
+    ToFill,
+    Words,
+    WrittenDocument,
+    WrittenTable,
+)
 from tapscore.exports.written.docx_document import docx_document
 from tapscore.exports.written.pdf_document import not_printed, pdf_document
 from tests.exports.paper.test_pdf_ua import faults
 
 MANY = tuple(f"{day} March" for day in range(1, 21))
-DOCUMENT = Document(
+DOCUMENT = WrittenDocument(
     "K.: spring",
     "Willow",
     (
         Heading("At each telling"),
-        Grid(
+        WrittenTable(
             ("Moment", *MANY),
             tuple(
                 (f"wait after “line {number}”", *(["no response seen", "answered"] * 10))
@@ -130,7 +137,7 @@ _parts: st.SearchStrategy[Part] = (
     | st.builds(ToFill, _text, st.integers(1, 3))
     | st.integers(1, 4).flatmap(
         lambda wide: st.builds(
-            Grid,
+            WrittenTable,
             st.lists(_text, min_size=wide, max_size=wide).map(tuple),
             st.lists(st.lists(_text, min_size=wide, max_size=wide).map(tuple), max_size=3).map(
                 tuple
@@ -144,7 +151,7 @@ _parts: st.SearchStrategy[Part] = (
 @given(parts=st.lists(_parts, max_size=4).map(tuple), title=_text)
 @example(parts=(Words("\x00\x1f\ufffe\uffff", "\U0010ffff"),), title="\ufffe")
 def test_any_letters_are_written(parts: tuple[Part, ...], title: str) -> None:
-    document = Document(title, "", parts, paper="A5")
+    document = WrittenDocument(title, "", parts, paper="A5")
     assert pdf_document(document).startswith(b"%PDF")
     docx.Document(BytesIO(docx_document(document)))
     not_printed(document)

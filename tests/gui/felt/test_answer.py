@@ -8,7 +8,7 @@ from attrs import evolve
 
 from tapscore.board.facade import felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word
-from tapscore.gui.felt.answer import Room, Wish, answer, whole_text
+from tapscore.gui.felt.answer import FeltWish, PictureRoom, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.palettes import ALL_INKS, LIGHT, Inks
 from tapscore.model.story import Story
@@ -17,7 +17,7 @@ from tapscore.screen.line_taps import taps_of_line, usual_stroke
 from tapscore.storyfile.read import read_file
 
 PATH = ("story", 0, "lines", 0)
-ROOM = Room(320, 240, 1.0, ((0, 0, 120, 240),), ((60, 20),) * 5, colours_of(LIGHT))
+ROOM = PictureRoom(320, 240, 1.0, ((0, 0, 120, 240),), ((60, 20),) * 5, colours_of(LIGHT))
 
 
 @pytest.fixture
@@ -28,7 +28,7 @@ def story(demo_path: Path) -> Story:
 
 
 def test_words_are_those_of_the_levels(story: Story) -> None:
-    found = answer(Wish(story, PATH, "A", None, ROOM))
+    found = answer(FeltWish(story, PATH, "A", None, ROOM))
     taps = taps_of_line(story, PATH)
     levels = felt_levels(story.board, [alike.tap for alike in taps])
     assert found.places == levels.places
@@ -40,7 +40,7 @@ def test_words_are_those_of_the_levels(story: Story) -> None:
 
 
 def test_words_on_the_map_are_where_the_map_says_so(story: Story) -> None:
-    found = answer(Wish(story, PATH, "B", None, ROOM))
+    found = answer(FeltWish(story, PATH, "B", None, ROOM))
     stroke, level = usual_stroke(taps_of_line(story, PATH))
     levels = felt_map(story.board, stroke, level, "B")
     assert found.picture is not None
@@ -65,20 +65,20 @@ def test_bands_differ_without_colour(story: Story, inks: Inks) -> None:
     assert len({greys[2], greys[3], greys[4]}) == 3
     assert min(abs(greys[2] - greys[3]), abs(greys[3] - greys[4])) >= 15
     room = evolve(ROOM, colours=colours)
-    found = answer(Wish(story, PATH, "A", None, room)).picture
+    found = answer(FeltWish(story, PATH, "A", None, room)).picture
     assert found is not None
     assert len(np.unique(found.pixels.reshape(-1, 3), axis=0)) > 3
 
 
 def test_another_stroke_is_medium(story: Story) -> None:
-    found = answer(Wish(story, PATH, "A", Stroke.KNUCKLES, ROOM))
+    found = answer(FeltWish(story, PATH, "A", Stroke.KNUCKLES, ROOM))
     assert found.manner == "knuckles, medium"
 
 
 def test_nothing_to_show(story: Story) -> None:
-    gone = answer(Wish(story, PATH, "Z", None, ROOM))
+    gone = answer(FeltWish(story, PATH, "Z", None, ROOM))
     assert gone.picture is None
-    none = answer(Wish(story, None, "A", None, ROOM))
+    none = answer(FeltWish(story, None, "A", None, ROOM))
     assert none.rows == ()
     assert none.picture is not None
     assert none.summary == "The cursor is in no line with taps."

@@ -6,7 +6,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from tapscore.board.words import MODEL_SENTENCE
-from tapscore.gui.felt.answer import Answer
+from tapscore.gui.felt.answer import FeltAnswer
 from tapscore.gui.felt.details import ASK
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.strokes import STROKE_WORDS
@@ -14,7 +14,7 @@ from tapscore.model.strokes import STROKE_WORDS
 FIRST_LINE = ("story", 0, "lines", 0)
 
 
-def choose(qtbot: QtBot, demo: MainWindow, place: str) -> Answer:
+def choose(qtbot: QtBot, demo: MainWindow, place: str) -> FeltAnswer:
     with qtbot.waitSignal(demo.felt.answered, timeout=20_000):
         demo.felt.place.setCurrentText(f"for place {place}")
     assert demo.felt.found is not None
@@ -55,14 +55,14 @@ def test_by_keyboard(qtbot: QtBot, demo: MainWindow) -> None:
     with qtbot.waitSignal(demo.felt.answered, timeout=20_000):
         for _ in range(1 + STROKE_WORDS.index("knuckles")):
             QTest.keyClick(demo.felt.stroke, Qt.Key.Key_Down)
-    found: Answer | None = demo.felt.found
+    found: FeltAnswer | None = demo.felt.found
     assert found is not None
     assert found.manner == "knuckles, medium"
 
 
 def test_only_the_newest_wish_is_answered(qtbot: QtBot, demo: MainWindow) -> None:
     demo.view.go_to(FIRST_LINE)
-    answers: list[Answer | None] = []
+    answers: list[FeltAnswer | None] = []
     demo.felt.answered.connect(answers.append)
     for place in ("A", "B", "A", "B"):
         demo.felt.place.setCurrentText(f"for place {place}")

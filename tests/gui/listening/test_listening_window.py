@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.editor.row_geometry import MARGIN, Sizes, line_layout
+from tapscore.gui.editor.row_geometry import MARGIN, RowSizes, line_layout
 from tapscore.gui.listening.player import PlayerState
 from tapscore.gui.listening.session import Listening
 from tapscore.gui.looks import set_inks
@@ -319,7 +319,7 @@ def test_at_a_taps_time_the_cursor_stands_on_its_mark(opened: Opened) -> None:
     row = window.rows.rows[1]
     assert row.line is not None
     rect = window.view.visualRect(window.rows.index(1, 0))
-    sizes = Sizes(window.view.delegate.scale)
+    sizes = RowSizes(window.view.delegate.scale)
     cell = line_layout(row.line, row.metre, sizes.scale, rect.width()).strips[0].cells[4]
     lane_top = MARGIN + sizes.words_high
     band = range(round(lane_top + 4), round(lane_top + sizes.lane_high))

@@ -10,8 +10,8 @@ from tapscore.gui.background import Background
 from tapscore.gui.listening.player import (
     PATIENCE_SEC,
     WAKING_SEC,
-    Choices,
     CursorAt,
+    PlayChoices,
     Player,
     PlayerState,
 )
@@ -25,7 +25,7 @@ from tests.gui.listening.fakes import HandClock, NoDevice, QuietOut, move, story
 STORY = story_of()
 PERFORMED = perform(STORY)
 ALL = Going(tuple(range(len(PERFORMED.segments))))
-PLAIN = Choices(count_in=False)
+PLAIN = PlayChoices(count_in=False)
 
 
 @pytest.fixture
@@ -58,7 +58,7 @@ def state(player: Player) -> PlayerState:
     return player.state
 
 
-def begin(qtbot: QtBot, player: Player, going: Going, choices: Choices = PLAIN) -> None:
+def begin(qtbot: QtBot, player: Player, going: Going, choices: PlayChoices = PLAIN) -> None:
     player.start(STORY, going, choices)
     qtbot.waitUntil(lambda: player.state is not PlayerState.PREPARING)
     player._timer.stop()  # the test looks at the clock by itself
@@ -84,7 +84,7 @@ def test_at_every_taps_second_the_cursor_is_at_the_tap(
 def test_a_slower_player_is_at_the_tap_as_much_later(
     qtbot: QtBot, clock: HandClock, silent: Player
 ) -> None:
-    begin(qtbot, silent, ALL, Choices(Fraction(1, 2), None, count_in=False))
+    begin(qtbot, silent, ALL, PlayChoices(Fraction(1, 2), None, count_in=False))
     tap = PERFORMED.segments[1].taps[-1]
     move(silent, clock, 2 * tap.onset_sec + 1e-6)
     assert silent.place is not None
@@ -94,7 +94,7 @@ def test_a_slower_player_is_at_the_tap_as_much_later(
 
 
 def test_counting_in_comes_first(qtbot: QtBot, clock: HandClock, silent: Player) -> None:
-    begin(qtbot, silent, ALL, Choices())
+    begin(qtbot, silent, ALL, PlayChoices())
     move(silent, clock, 1.9)
     assert silent.place == CursorAt(0, 0.0, 0.0, counting_in=True)
     move(silent, clock, 2.5)

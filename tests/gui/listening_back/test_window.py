@@ -19,7 +19,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.files import FileWork
 from tapscore.gui.listening_back.take import WENT_AWAY, RehearsalTake
 from tapscore.gui.listening_back.window import BACK, CHANGED, LEFT, MADE, NO_TIME, ListeningBack
-from tapscore.gui.listening_back.work import STOPPED, Answer
+from tapscore.gui.listening_back.work import STOPPED, HeardAnswer
 from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recording.sound_in import NO_MICROPHONE
@@ -70,7 +70,7 @@ class Opened:
         return [self.window.sentences.item(row).text() for row in rows]
 
     def answer(self, heard: Heard) -> None:
-        self.window._answered(Answer(heard))
+        self.window._answered(HeardAnswer(heard))
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 from attrs import frozen
 
-from tapscore.rehearsal.bands import Levels, levels_of
+from tapscore.rehearsal.bands import BandLevels, levels_of
 from tapscore.rehearsal.recording import blocks_of, look_into
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
@@ -32,7 +32,7 @@ class Made:
     scene: Scene | Place
     lines: tuple[WrittenLine, ...]
     telling: Telling
-    levels: Levels
+    levels: BandLevels
 
     @property
     def true(self) -> dict[int, TrueLine]:

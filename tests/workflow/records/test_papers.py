@@ -10,7 +10,7 @@ import pytest
 from attrs import evolve
 from pypdf import PdfReader
 
-from tapscore.exports.written.document import Document, Grid, Words
+from tapscore.exports.written.document import Words, WrittenDocument, WrittenTable
 from tapscore.exports.written.pdf_document import pdf_document
 from tapscore.records.edits import term_of
 from tapscore.records.said import class_overview, term_sheet
@@ -31,7 +31,7 @@ BOAT = "The Lantern Boat"
 TERM = march(1), march(31)
 
 
-def papers() -> dict[str, Document]:
+def papers() -> dict[str, WrittenDocument]:
     record = small_record()
     kay = record.pupils[0]
     sheet = term_sheet(record, kay, BOAT, *TERM)
@@ -46,7 +46,7 @@ def papers() -> dict[str, Document]:
     }
 
 
-def words_of(document: Document) -> list[str]:
+def words_of(document: WrittenDocument) -> list[str]:
     return [f"{p.bold} {p.text}" for p in document.parts if isinstance(p, Words)]
 
 
@@ -69,7 +69,7 @@ def test_three_dates_stand_side_by_side() -> None:
 
 
 def test_no_response_seen_has_the_same_weight() -> None:
-    (grid,) = [part for part in papers()["term"].parts if isinstance(part, Grid)]
+    (grid,) = [part for part in papers()["term"].parts if isinstance(part, WrittenTable)]
     row = next(row for row in grid.rows if row[0] == WAVE)
     assert row == (WAVE, "answered before the cue", "answered", "no response seen")
 
@@ -82,7 +82,7 @@ def test_nothing_is_counted_or_judged() -> None:
         )
 
 
-def printed(document: Document) -> str:
+def printed(document: WrittenDocument) -> str:
     pages = PdfReader(BytesIO(pdf_document(document))).pages
     return " ".join(" ".join(page.extract_text().split()) for page in pages)
 

@@ -5,7 +5,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tapscore.exports.paper.drawing import Element, Panel, Rule, Shape, extent
+from tapscore.exports.paper.drawing import Element, Panel, Shape, StraightLine, extent
 from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.day import Day, Telling
 from tapscore.model.story import Story
@@ -47,7 +47,9 @@ def drawn(story: Story) -> tuple[list[tuple[float, ...]], float]:
     """What is covered by shapes on the side for whoever steps in, and the paper's width."""
     (page,) = supply_pages(story, perform(story))
     (figure,) = [block for block in page.blocks if block.tag == "Figure"]
-    kept: list[Element] = [e for e in figure.elements if isinstance(e, Panel | Shape | Rule)]
+    kept: list[Element] = [
+        e for e in figure.elements if isinstance(e, Panel | Shape | StraightLine)
+    ]
     return sorted(extent(element) for element in kept), page.paper.width_pt
 
 

@@ -7,7 +7,7 @@ from attrs import evolve
 
 from tapscore.exports.audio.cover import cover_png
 from tapscore.exports.audio.encode import AudioFormat
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.home.page import PAGE_NAME, home_page
 from tapscore.exports.audio.home.pieces import home_story, sounding
 from tapscore.exports.audio.sound_file import look_for_program, without_program
@@ -36,7 +36,7 @@ def home_sound(
     *,
     format: AudioFormat = "mp3",
     recordings: Path | None = None,
-    heard: Heard = AS_WRITTEN,
+    heard: TapsHeard = AS_WRITTEN,
     pictures: OwnPictures = NO_PICTURES,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,

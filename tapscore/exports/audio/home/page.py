@@ -9,7 +9,7 @@ from string import Template
 
 from tapscore.exports.audio.home.pieces import HomePiece, HomeStory
 from tapscore.exports.audio.tags import one_line
-from tapscore.exports.audio.versions.version import Version
+from tapscore.exports.audio.versions.version import SoundVersion
 from tapscore.exports.own_pictures import OwnPictures
 from tapscore.exports.paper.home_version import AT_HOME, HOW
 from tapscore.exports.paper.writing_direction import begins_from_right
@@ -24,7 +24,7 @@ _TYPES = {".mp3": "audio/mpeg", ".m4a": "audio/mp4"}
 def home_page(
     story: Story,
     told: HomeStory,
-    files: Mapping[Version, Path],
+    files: Mapping[SoundVersion, Path],
     pictures: OwnPictures,
 ) -> str:
     """The page as HTML, whole in itself; ``files`` are the sounds, in order."""
@@ -101,7 +101,7 @@ def _words() -> dict[str, str]:
     }
 
 
-def _piece(piece: HomePiece, place: dict[Version, int]) -> dict[str, object]:
+def _piece(piece: HomePiece, place: dict[SoundVersion, int]) -> dict[str, object]:
     return {
         "sound": None if piece.version is None else place[piece.version],
         "first": one_line(piece.first),

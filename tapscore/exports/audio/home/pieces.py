@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
-from tapscore.exports.audio.versions.version import Kind, Passage, Version, passages
+from tapscore.exports.audio.versions.version import Passage, SoundVersion, VersionKind, passages
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.paper.home_version import CHILD
 from tapscore.model.story import Refrain, Story, Translation
@@ -32,7 +32,7 @@ class HomeLine:
 class HomePiece:
     """What sounds after one press, with what is read before it and when it has ended."""
 
-    version: Version | None
+    version: SoundVersion | None
     """What sounds; None where a story begins with a wait."""
     lines: tuple[HomeLine, ...]
     first: str = ""
@@ -53,9 +53,9 @@ def home_story(story: Story) -> HomeStory:
     """The pieces of a story; those that sound alike are one sound."""
     heard = perform(story)
     names = line_names(heard)
-    alone: dict[Story, Version] = {}
+    alone: dict[Story, SoundVersion] = {}
 
-    def version(passage: Passage) -> Version | None:
+    def version(passage: Passage) -> SoundVersion | None:
         if not passage.lines:
             return None
         told = passage.alone(story)
@@ -63,8 +63,8 @@ def home_story(story: Story) -> HomeStory:
         if told not in alone:
             called = tuple(names[segment.path] for segment in passage.lines)
             words = printed(passage.lines[0].line.words) if passage.lines[0].line else ""
-            alone[told] = Version(
-                Kind.HOME, f"{len(alone) + 1:02d}", words, told, line_names=called
+            alone[told] = SoundVersion(
+                VersionKind.HOME, f"{len(alone) + 1:02d}", words, told, line_names=called
             )
         return alone[told]
 
@@ -80,7 +80,7 @@ def home_story(story: Story) -> HomeStory:
     return HomeStory(refrains, whole)
 
 
-def sounding(told: HomeStory) -> tuple[Version, ...]:
+def sounding(told: HomeStory) -> tuple[SoundVersion, ...]:
     """Every sound once, in the order of the page."""
     pieces = (*(piece for _, piece in told.refrains), *told.whole)
     return tuple(dict.fromkeys(each.version for each in pieces if each.version is not None))

@@ -16,7 +16,7 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
-from tapscore.exports.audio.levels import LevelMeter, Levels, safe_gain_db
+from tapscore.exports.audio.levels import Levels, LoudnessMeter, safe_gain_db
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.proof import Proof
@@ -104,7 +104,7 @@ def _measured(coming: Iterable[Job], look: Look) -> tuple[list[Job], list[Levels
     done = _Done([], Event())
 
     def measure(index: int) -> Levels:
-        meter = LevelMeter(CHANNELS)
+        meter = LoudnessMeter(CHANNELS)
         for block in mixed_blocks(jobs[index].sounds, jobs[index].length_frames):
             meter.add(block)
             done.add(index, block.shape[1])

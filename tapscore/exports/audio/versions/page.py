@@ -11,7 +11,7 @@ from attrs import frozen
 
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.tags import one_line
-from tapscore.exports.audio.versions.version import Kind, Version, pause_words
+from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, pause_words
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.model.words import printed
@@ -76,7 +76,7 @@ class ShownLine:
 class PageEntry:
     """One sound file with what is shown for it."""
 
-    kind: Kind
+    kind: VersionKind
     title: str
     source: str
     loops: bool
@@ -86,7 +86,7 @@ class PageEntry:
 
 
 def page_entry(
-    version: Version, performance: Performance, source: str, length_sec: float
+    version: SoundVersion, performance: Performance, source: str, length_sec: float
 ) -> PageEntry:
     """What the page needs to know of one version."""
     notes: dict[int, list[tuple[str, str]]] = {}
@@ -127,7 +127,7 @@ def page_entry(
     )
 
 
-def _own(version: Version, segment: Segment) -> tuple[tuple[str, str], ...]:
+def _own(version: SoundVersion, segment: Segment) -> tuple[tuple[str, str], ...]:
     """What the adult whose part it is does besides tapping."""
     if version.role is None:
         return ()
@@ -159,14 +159,14 @@ def _file(name: str) -> str:
     return resource_path(f"rehearsal_page/{name}").read_text("utf-8")
 
 
-def _kind_of(pair: tuple[int, PageEntry]) -> Kind:
+def _kind_of(pair: tuple[int, PageEntry]) -> VersionKind:
     return pair[1].kind
 
 
-def _group(kind: Kind, pairs: list[tuple[int, PageEntry]]) -> str:
+def _group(kind: VersionKind, pairs: list[tuple[int, PageEntry]]) -> str:
     buttons = "\n".join(_button(index, entry) for index, entry in pairs)
-    lines = " lines" if kind is Kind.LINE else ""
-    note = f"<p>{escape(FOR_ADULTS, quote=False)}</p>\n" if kind is Kind.TAPS else ""
+    lines = " lines" if kind is VersionKind.LINE else ""
+    note = f"<p>{escape(FOR_ADULTS, quote=False)}</p>\n" if kind is VersionKind.TAPS else ""
     heading = escape(kind.heading, quote=False)
     return (
         f'<section aria-labelledby="h-{kind.name}">\n<h2 id="h-{kind.name}">{heading}</h2>\n'
@@ -176,9 +176,11 @@ def _group(kind: Kind, pairs: list[tuple[int, PageEntry]]) -> str:
 
 
 def _button(index: int, entry: PageEntry) -> str:
-    title = escape(one_line(entry.title.lstrip("0") if entry.kind is Kind.LINE else entry.title))
+    title = escape(
+        one_line(entry.title.lstrip("0") if entry.kind is VersionKind.LINE else entry.title)
+    )
     words = ""
-    if entry.kind is Kind.LINE:
+    if entry.kind is VersionKind.LINE:
         words = f'<span class="said">{escape(entry.rows[0].words)}</span>'
     return (
         f'<button type="button" data-entry="{index}" aria-pressed="false">'
@@ -192,7 +194,7 @@ def _data(entry: PageEntry) -> dict[str, object]:
         "kind": entry.kind.heading,
         "source": entry.source,
         "loops": entry.loops,
-        "stops": entry.kind is Kind.TAPS,
+        "stops": entry.kind is VersionKind.TAPS,
         "role": one_line(entry.role),
         "length": round(entry.length_sec, 2),
         "rows": [

@@ -9,7 +9,7 @@ from attrs import frozen
 
 from tapscore.exports.audio.cover import cover_png
 from tapscore.exports.audio.encode import AudioFormat
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.sound_file import (
     look_for_program,
@@ -19,7 +19,7 @@ from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.exports.audio.versions.mixing import PLANNED, Job, Look, mix_all
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
 from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
-from tapscore.exports.audio.versions.version import Kind, Version, versions
+from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, versions
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.finding import Finding
@@ -54,7 +54,7 @@ def rehearsal_set(
     format: AudioFormat = "mp3",
     recordings: Path | None = None,
     longest_offer_sec: Fraction | None = None,
-    heard: Heard = AS_WRITTEN,
+    heard: TapsHeard = AS_WRITTEN,
     own_cover: OwnPicture | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
@@ -102,7 +102,7 @@ def rehearsal_set(
 
 def _job(
     story: Story,
-    version: Version,
+    version: SoundVersion,
     sounds: VersionSounds,
     track: int,
     format: AudioFormat,
@@ -115,22 +115,24 @@ def _job(
         story=story.title,
         role=version.role or "",
         track=track,
-        chapters=() if version.kind is Kind.LINE else chapters(sounds.performance, length_sec),
+        chapters=()
+        if version.kind is VersionKind.LINE
+        else chapters(sounds.performance, length_sec),
     )
     cover = partial(cover_png, story, sounds.performance, below, own_cover)
     return Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}", cover)
 
 
-def _called(version: Version) -> str:
-    if version.kind is Kind.LINE:
+def _called(version: SoundVersion) -> str:
+    if version.kind is VersionKind.LINE:
         return (
             say("line {number}", number=version.title) if version.title.isdigit() else version.title
         )
-    if version.kind is Kind.WHOLE:
+    if version.kind is VersionKind.WHOLE:
         return say("whole, {version}", version=f"{version.title[:1].lower()}{version.title[1:]}")
     return version.title
 
 
-def _entry(version: Version, sounds: VersionSounds, file_name: str) -> PageEntry:
+def _entry(version: SoundVersion, sounds: VersionSounds, file_name: str) -> PageEntry:
     length_sec = sounds.length_frames / SAMPLE_RATE_HZ
     return page_entry(version, sounds.performance, f"{SOUND_FOLDER}/{file_name}", length_sec)

@@ -6,10 +6,10 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.click_sound import click_sound
 from tapscore.exports.audio.cue_tones import TONES, cue_tone
-from tapscore.exports.audio.heard import AS_WRITTEN, Heard
+from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import amplitude, frames
-from tapscore.exports.audio.versions.version import Kind, Version
+from tapscore.exports.audio.versions.version import SoundVersion, VersionKind
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.telling import Speech, Teller
 from tapscore.rhythm.performance import Performance, Segment
@@ -36,13 +36,15 @@ class VersionSounds:
     length_frames: int
 
 
-def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) -> VersionSounds:
+def version_sounds(
+    version: SoundVersion, teller: Teller, heard: TapsHeard = AS_WRITTEN
+) -> VersionSounds:
     """Plan one version; a loop lasts whole bars with its count-in, to go round in step."""
     performance = version.performance()
     sounds: Iterable[PlacedSound] = plan(version.story, performance, heard)
-    if version.kind is Kind.TAPS:
+    if version.kind is VersionKind.TAPS:
         sounds = _taps(sounds)
-    elif version.kind is Kind.HOME:
+    elif version.kind is VersionKind.HOME:
         return _at_home(version, performance, teller, _taps(sounds))
     else:
         if version.role is not None:
@@ -62,7 +64,7 @@ def version_sounds(version: Version, teller: Teller, heard: Heard = AS_WRITTEN) 
 
 
 def _at_home(
-    version: Version, performance: Performance, teller: Teller, taps: list[PlacedSound]
+    version: SoundVersion, performance: Performance, teller: Teller, taps: list[PlacedSound]
 ) -> VersionSounds:
     """Words and taps, without clicks and cues; they begin a moment after the press."""
     lines = teller.speech(performance, names=version.line_names).lines
@@ -90,7 +92,7 @@ def _loop_end(performance: Performance, last_frame: int) -> int:
 
 
 def _forward(
-    role: str, version: Version, performance: Performance, heard: Heard
+    role: str, version: SoundVersion, performance: Performance, heard: TapsHeard
 ) -> list[PlacedSound]:
     """One adult's taps as they are and the others' softer."""
     mine = plan(version.story, _only(performance, role, mine=True), heard)

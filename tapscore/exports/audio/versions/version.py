@@ -24,7 +24,7 @@ WHOLE_COUNT_IN_BARS, LOOP_COUNT_IN_BARS = 2, 1
 """Two bars before the whole story leave time for what is announced before its first line."""
 
 
-class Kind(Enum):
+class VersionKind(Enum):
     """What a version is for."""
 
     WHOLE = "whole"
@@ -41,20 +41,20 @@ class Kind(Enum):
 
 
 HEADINGS = {
-    Kind.WHOLE: say("The whole story"),
-    Kind.PART: say("My part in front"),
-    Kind.SECTION: say("One section again and again"),
-    Kind.LINE: say("One line again and again"),
-    Kind.HOME: say("For home: words and taps up to the next wait"),
-    Kind.TAPS: say("Taps alone, for adults: a speaker laid on the board"),
+    VersionKind.WHOLE: say("The whole story"),
+    VersionKind.PART: say("My part in front"),
+    VersionKind.SECTION: say("One section again and again"),
+    VersionKind.LINE: say("One line again and again"),
+    VersionKind.HOME: say("For home: words and taps up to the next wait"),
+    VersionKind.TAPS: say("Taps alone, for adults: a speaker laid on the board"),
 }
 
 
 @frozen
-class Version:
+class SoundVersion:
     """One sound file to be made."""
 
-    kind: Kind
+    kind: VersionKind
     stem: str
     """Its file's name without the ending."""
     title: str
@@ -72,43 +72,49 @@ class Version:
     def performance(self) -> Performance:
         """It in time, with its count-in (none for taps alone)."""
         bars = LOOP_COUNT_IN_BARS
-        if self.kind in (Kind.WHOLE, Kind.PART):
+        if self.kind in (VersionKind.WHOLE, VersionKind.PART):
             bars = WHOLE_COUNT_IN_BARS
-        if self.kind in (Kind.TAPS, Kind.HOME):
+        if self.kind in (VersionKind.TAPS, VersionKind.HOME):
             bars = 0
         return perform(self.story, count_in_bars=bars, longest_offer_sec=self.longest_offer_sec)
 
     @property
     def loops(self) -> bool:
         """Whether it is for going round and round."""
-        return self.kind in (Kind.SECTION, Kind.LINE)
+        return self.kind in (VersionKind.SECTION, VersionKind.LINE)
 
 
-def versions(story: Story, *, longest_offer_sec: Fraction | None = None) -> tuple[Version, ...]:
+def versions(
+    story: Story, *, longest_offer_sec: Fraction | None = None
+) -> tuple[SoundVersion, ...]:
     """Every version of a story, in the order they are offered."""
     heard = perform(story)
     if not heard.lines:
-        whole = [Version(Kind.WHOLE, "whole", say("As written"), story)]
+        whole = [SoundVersion(VersionKind.WHOLE, "whole", say("As written"), story)]
     else:
         whole = [*_whole(story), *_parts(story), *_sections(story, heard), *_lines(story, heard)]
         whole += _passages(story, heard)
     return tuple(evolve(version, longest_offer_sec=longest_offer_sec) for version in whole)
 
 
-def _whole(story: Story) -> Iterator[Version]:
-    yield Version(Kind.WHOLE, "whole", say("As written"), story)
-    yield Version(Kind.WHOLE, "whole-slower", say("Slower, 75 %"), slowed(story, SLOW), SLOW)
-    yield Version(Kind.WHOLE, "whole-half", say("Half as fast, 50 %"), slowed(story, HALF), HALF)
+def _whole(story: Story) -> Iterator[SoundVersion]:
+    yield SoundVersion(VersionKind.WHOLE, "whole", say("As written"), story)
+    yield SoundVersion(
+        VersionKind.WHOLE, "whole-slower", say("Slower, 75 %"), slowed(story, SLOW), SLOW
+    )
+    yield SoundVersion(
+        VersionKind.WHOLE, "whole-half", say("Half as fast, 50 %"), slowed(story, HALF), HALF
+    )
 
 
-def _parts(story: Story) -> Iterator[Version]:
+def _parts(story: Story) -> Iterator[SoundVersion]:
     if len(story.role_names) < 2:
         return
     for count, role in enumerate(story.role_names, 1):
-        yield Version(Kind.PART, f"part-{count}", role, story, role=role)
+        yield SoundVersion(VersionKind.PART, f"part-{count}", role, story, role=role)
 
 
-def _sections(story: Story, heard: Performance) -> Iterator[Version]:
+def _sections(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     names = [line_names(heard)[segment.path] for segment in heard.lines]
     for index, section in enumerate(story.sections):
         alone = evolve(story, sections=(section,))
@@ -116,7 +122,9 @@ def _sections(story: Story, heard: Performance) -> Iterator[Version]:
         called, names = tuple(names[:count]), names[count:]
         if called:
             title = section.title or say("Part {number}", number=index + 1)
-            yield Version(Kind.SECTION, f"section-{index + 1}", title, alone, line_names=called)
+            yield SoundVersion(
+                VersionKind.SECTION, f"section-{index + 1}", title, alone, line_names=called
+            )
 
 
 @frozen
@@ -150,7 +158,7 @@ def passages(heard: Performance) -> Iterator[Passage]:
         yield Passage(tuple(lines), tuple(stops))
 
 
-def _passages(story: Story, heard: Performance) -> Iterator[Version]:
+def _passages(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     """The taps from one stop to the next, each a file of its own."""
     names = line_names(heard)
     told = [passage for passage in passages(heard) if passage.lines]
@@ -161,8 +169,8 @@ def _passages(story: Story, heard: Performance) -> Iterator[Version]:
             finished = say("The story is finished: say so, in the same way every time")
             then = f"{then}. {finished}" if then else finished
         title = say("{number}, from {line}", number=count, line=called[0].lstrip("0"))
-        yield Version(
-            Kind.TAPS,
+        yield SoundVersion(
+            VersionKind.TAPS,
             f"taps-{count:02d}",
             title,
             passage.alone(story),
@@ -209,14 +217,14 @@ def pause_words(segment: Segment) -> str:
     )
 
 
-def _lines(story: Story, heard: Performance) -> Iterator[Version]:
+def _lines(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     names = line_names(heard)
     first: dict[StoryPath, Segment] = {}
     for segment in heard.lines:
         first.setdefault(segment.path, segment)
     for count, (path, segment) in enumerate(first.items(), 1):
-        yield Version(
-            Kind.LINE,
+        yield SoundVersion(
+            VersionKind.LINE,
             f"line-{count:02d}",
             names[path],
             _alone(story, path, segment),

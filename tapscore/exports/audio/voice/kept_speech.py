@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from tapscore.disc.ours import read_arrays, write_arrays
 from tapscore.exports.audio.sound import Sound
-from tapscore.exports.audio.voice.program import Spoken, VoiceProgram, speak
+from tapscore.exports.audio.voice.program import SpokenSound, VoiceProgram, speak
 
 MOST_BYTES = 100_000_000
 """Of what the program said; of finished lines twice as much (half an hour of speech)."""
@@ -57,7 +57,7 @@ class KeptSpeech:
         self._folder = cache_folder()
         self._written: dict[Path, int] = {}
 
-    def say(self, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def say(self, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         """What the program says.  Raises VoiceMissing if it cannot."""
         written = repr((self._program.version, voice, words_a_minute, text))
         path = self._folder / f"{sha256(written.encode()).hexdigest()[:40]}.npz"
@@ -115,9 +115,9 @@ def _used(path: Path) -> None:
         os.utime(path)
 
 
-def _read(path: Path) -> Spoken | None:
+def _read(path: Path) -> SpokenSound | None:
     arrays = read_arrays(path, {_SAMPLES: 1, _RATE: 1}, MOST_BYTES)
     if arrays is None or len(arrays[_RATE]) != 1 or arrays[_SAMPLES].dtype != np.int16:
         return None
     rate_hz = float(arrays[_RATE][0])
-    return Spoken(arrays[_SAMPLES], int(rate_hz)) if 8_000 <= rate_hz <= 96_000 else None
+    return SpokenSound(arrays[_SAMPLES], int(rate_hz)) if 8_000 <= rate_hz <= 96_000 else None

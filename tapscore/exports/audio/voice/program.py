@@ -37,7 +37,7 @@ class VoiceProgram:
 
 
 @frozen(eq=False)
-class Spoken:
+class SpokenSound:
     """Samples of one channel, shape ``(frames,)``, sixteen bits."""
 
     samples: NDArray[np.int16]
@@ -68,7 +68,7 @@ def _known(command: tuple[str, ...]) -> VoiceProgram | None:
     return VoiceProgram(command, told.stdout.decode("utf-8", "replace").split("Data")[0].strip())
 
 
-def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
     """Let the program say a cleaned text.
 
     Raises VoiceMissing if it cannot: the language is not known, or it failed.
@@ -102,4 +102,4 @@ def speak(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) 
     rate_hz = int.from_bytes(told.stdout[24:28], "little")
     body = told.stdout[_HEADER_BYTES:]
     samples = np.frombuffer(body[: len(body) // 2 * 2], dtype="<i2").astype(np.int16)
-    return Spoken(samples, rate_hz)
+    return SpokenSound(samples, rate_hz)

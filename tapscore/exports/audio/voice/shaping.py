@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tapscore.exports.audio.filters import with_rate
-from tapscore.exports.audio.levels import LevelMeter
+from tapscore.exports.audio.levels import LoudnessMeter
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude, frames
 
 SPEECH_LUFS = -12.0
@@ -76,7 +76,7 @@ def stretched(sound: Sound, count: int) -> Sound:
 
 def levelled(sound: Sound) -> Sound:
     """Scaled to the loudness of all speech (integrated, ITU-R BS.1770); silence stays so."""
-    meter = LevelMeter(1)
+    meter = LoudnessMeter(1)
     shortest = frames(0.5)
     padded = np.pad(sound, (0, max(shortest - len(sound), 0)))
     meter.add(padded[np.newaxis].astype(np.float32))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import define, field, frozen
 
-from tapscore.exports.audio.cues import Cue, CueKind, cues
+from tapscore.exports.audio.cues import CueKind, SpokenCue, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, frames
 from tapscore.exports.audio.spool import PutAside, Spool
 from tapscore.exports.audio.voice.alignment import part_starts
@@ -34,7 +34,7 @@ Stretch = tuple[float, float]
 """Begin and end in seconds."""
 
 
-def is_spoken_here(cue: Cue) -> bool:
+def is_spoken_here(cue: SpokenCue) -> bool:
     """Whether a cue is spoken as its wait or offering begins, and not before."""
     return cue.kind in _HERE
 
@@ -184,7 +184,7 @@ class Teller:
                     at += len(sound) / rate + BETWEEN_SEC
                 free = at
 
-    def _cue(self, cue: Cue) -> PutAside | None:
+    def _cue(self, cue: SpokenCue) -> PutAside | None:
         if self.voice is None:
             return None
         if cue.said not in self._cued:
@@ -236,7 +236,7 @@ def _not_recorded(found: Recordings, voice: str) -> Iterator[Finding]:
         yield _finding("recording-unmatched", name=name)
 
 
-def _together(group: tuple[Cue, ...]) -> Iterator[tuple[Cue, ...]]:
+def _together(group: tuple[SpokenCue, ...]) -> Iterator[tuple[SpokenCue, ...]]:
     """Cues before something, then those that are spoken as it begins."""
     for here in (False, True):
         part = tuple(cue for cue in group if is_spoken_here(cue) is here)

@@ -7,11 +7,11 @@ import numpy as np
 from attrs import evolve
 from hypothesis import given, settings
 
-from tapscore.exports.audio.heard import Heard
+from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.home.pieces import HomePiece, home_story, sounding
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.versions.sounds import PRESSED_SEC, VersionSounds, version_sounds
-from tapscore.exports.audio.versions.version import Kind, passages
+from tapscore.exports.audio.versions.version import VersionKind, passages
 from tapscore.exports.audio.voice.telling import Teller
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Section, Story, Translation, Wait
@@ -89,8 +89,8 @@ def test_words_and_taps_sound_without_clicks_and_not_louder_than_medium() -> Non
     story = demo()
     silent = Teller({}, {}, None)
     for version in sounding(home_story(story)):
-        assert version.kind is Kind.HOME
-        sounds = version_sounds(version, silent, Heard(loudest=Loudness.MEDIUM))
+        assert version.kind is VersionKind.HOME
+        sounds = version_sounds(version, silent, TapsHeard(loudest=Loudness.MEDIUM))
         assert len(sounds.sounds) == len(version.performance().taps), "taps alone, no click or cue"
         first = min(placed.start_frame for placed in sounds.sounds)
         assert first >= round(PRESSED_SEC * SAMPLE_RATE_HZ)

@@ -11,7 +11,13 @@ from tapscore.exports.audio.cue_tones import TONES, cue_tone
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.versions.slower import SPEEDS
 from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
-from tapscore.exports.audio.versions.version import Kind, Version, passages, pause_words, versions
+from tapscore.exports.audio.versions.version import (
+    SoundVersion,
+    VersionKind,
+    passages,
+    pause_words,
+    versions,
+)
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.telling import Speech, SpeechAt, Teller, teller
 from tapscore.model.story import Story
@@ -57,25 +63,32 @@ def silent(story: Story) -> Teller:
     return found
 
 
-def of(story: Story, kind: Kind) -> list[Version]:
+def of(story: Story, kind: VersionKind) -> list[SoundVersion]:
     return [version for version in versions(story) if version.kind is kind]
 
 
 def test_speeds_and_counts_before_the_first_line(story: Story) -> None:
     """Two bars of two before the whole, one before what goes round, none before taps alone."""
-    assert [(v.speed, v.performance().segments[0].length_sec) for v in of(story, Kind.WHOLE)] == [
+    assert [
+        (v.speed, v.performance().segments[0].length_sec) for v in of(story, VersionKind.WHOLE)
+    ] == [
         *((Fraction(1), 4), (Fraction(3, 4), 4 / 0.75), (Fraction(1, 2), 8)),
     ]
     assert [speed.share for speed in SPEEDS] == [1, Fraction(3, 4), Fraction(1, 2)]
     starts = {
         kind: {version.performance().lines[0].start_sec for version in of(story, kind)}
-        for kind in (Kind.PART, Kind.SECTION, Kind.LINE, Kind.TAPS)
+        for kind in (VersionKind.PART, VersionKind.SECTION, VersionKind.LINE, VersionKind.TAPS)
     }
-    assert starts == {Kind.PART: {4}, Kind.SECTION: {2}, Kind.LINE: {2}, Kind.TAPS: {0}}
-    assert {v.kind for v in versions(story) if v.loops} == {Kind.SECTION, Kind.LINE}
+    assert starts == {
+        VersionKind.PART: {4},
+        VersionKind.SECTION: {2},
+        VersionKind.LINE: {2},
+        VersionKind.TAPS: {0},
+    }
+    assert {v.kind for v in versions(story) if v.loops} == {VersionKind.SECTION, VersionKind.LINE}
 
 
-def gains_db(made: VersionSounds, version: Version) -> dict[str, set[float]]:
+def gains_db(made: VersionSounds, version: SoundVersion) -> dict[str, set[float]]:
     """Against the whole story's, by role; a second's taps are one role's but for line three."""
     written = plan(version.story, version.performance())
     usual = {(p.start_frame, id(p.sound)): (p.left, p.right) for p in written}
@@ -94,7 +107,7 @@ def gains_db(made: VersionSounds, version: Version) -> dict[str, set[float]]:
 
 
 def test_the_others_are_twelve_decibels_softer_in_ones_own_part(story: Story) -> None:
-    for version in of(story, Kind.PART):
+    for version in of(story, VersionKind.PART):
         found = gains_db(version_sounds(version, silent(story)), version)
         other = {"leader": "helper", "helper": "leader"}[version.role or ""]
         assert found == {version.role: {0.0}, other: {-12.0}, "common": {0.0}}
@@ -111,7 +124,7 @@ def test_words_are_beside_a_medium_tap_and_cues_softer() -> None:
 
 
 def test_where_taps_alone_stop_and_what_is_said_there(story: Story) -> None:
-    taps = of(story, Kind.TAPS)
+    taps = of(story, VersionKind.TAPS)
     assert [(v.stem, v.title, v.line_names, v.then) for v in taps] == [
         ("taps-01", "1, from 1", ("01",), "Warn first: hands up"),
         (
@@ -133,7 +146,7 @@ def test_where_taps_alone_stop_and_what_is_said_there(story: Story) -> None:
 
 
 def test_taps_alone_are_taps_alone_and_last_half_a_second_more(story: Story) -> None:
-    for version in of(story, Kind.TAPS):
+    for version in of(story, VersionKind.TAPS):
         made = version_sounds(version, silent(story))
         assert len(made.sounds) == len(made.performance.taps)
         assert made.length_frames == round((made.performance.length_sec + 0.5) * 48_000)
@@ -141,7 +154,7 @@ def test_taps_alone_are_taps_alone_and_last_half_a_second_more(story: Story) -> 
 
 def test_at_home_taps_begin_a_moment_after_the_press(story: Story) -> None:
     """0.4 s, and no clicks, no cues, no count; the story goes on as it is written."""
-    version = Version(Kind.HOME, "home", "t", story)
+    version = SoundVersion(VersionKind.HOME, "home", "t", story)
     made = version_sounds(version, silent(story))
     onsets = [round((tap.onset_sec + 0.4) * 48_000) for tap in made.performance.taps]
     assert [placed.start_frame for placed in made.sounds] == pytest.approx(onsets, abs=1)
@@ -155,7 +168,7 @@ def test_a_loop_goes_on_by_whole_bars_until_its_last_tap_has_rung(story: Story) 
     ).story
     assert loud is not None
     bar = 0.5
-    for version in of(loud, Kind.LINE):
+    for version in of(loud, VersionKind.LINE):
         made = version_sounds(version, silent(loud))
         sounds: tuple[PlacedSound, ...] = made.sounds
         last = max(placed.end_frame for placed in sounds) / 48_000

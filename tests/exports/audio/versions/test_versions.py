@@ -13,7 +13,7 @@ from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.versions.page import index_page, page_entry
 from tapscore.exports.audio.versions.sounds import THE_REST_DB, VersionSounds, version_sounds
-from tapscore.exports.audio.versions.version import Kind, Version, versions
+from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, versions
 from tapscore.exports.audio.voice.telling import Teller, teller
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
@@ -63,7 +63,7 @@ def _teller(story: Story) -> Teller:
     return teller(perform(story), None, None)
 
 
-def _of(kind: Kind, story: Story | None = None) -> list[Version]:
+def _of(kind: VersionKind, story: Story | None = None) -> list[SoundVersion]:
     return [version for version in versions(story or told()) if version.kind is kind]
 
 
@@ -76,22 +76,22 @@ def _mixed(made: VersionSounds) -> NDArray[np.float32]:
 def test_every_speed_part_section_and_line_has_a_version() -> None:
     every = versions(told())
     assert len({version.stem for version in every}) == len(every)
-    assert [v.title for v in _of(Kind.PART)] == ["leader", "helper"]
-    assert [v.title for v in _of(Kind.SECTION)] == ["Dawn <1>", "Dusk"]
-    assert [v.title for v in _of(Kind.LINE)] == ["01", "home 1", "02"]
-    assert [v.speed for v in _of(Kind.WHOLE)] == [1, Fraction(3, 4), Fraction(1, 2)]
-    assert [v.line_names for v in _of(Kind.SECTION)] == [("01", "home 1"), ("02", "home 1")]
+    assert [v.title for v in _of(VersionKind.PART)] == ["leader", "helper"]
+    assert [v.title for v in _of(VersionKind.SECTION)] == ["Dawn <1>", "Dusk"]
+    assert [v.title for v in _of(VersionKind.LINE)] == ["01", "home 1", "02"]
+    assert [v.speed for v in _of(VersionKind.WHOLE)] == [1, Fraction(3, 4), Fraction(1, 2)]
+    assert [v.line_names for v in _of(VersionKind.SECTION)] == [("01", "home 1"), ("02", "home 1")]
 
 
 def test_stories_with_little_in_them() -> None:
     assert [v.stem for v in versions(Story(""))] == ["whole"]
     alone = Story("t", sections=(Section("", (Line("a", lane("x.x.")),)),))
-    assert not _of(Kind.PART, alone)
-    assert [v.title for v in _of(Kind.SECTION, alone)] == ["Part 1"]
+    assert not _of(VersionKind.PART, alone)
+    assert [v.title for v in _of(VersionKind.SECTION, alone)] == ["Part 1"]
 
 
 def test_slow_versions_stretch_lines_by_the_share_and_leave_waits() -> None:
-    whole, slow, half = (version.performance() for version in _of(Kind.WHOLE))
+    whole, slow, half = (version.performance() for version in _of(VersionKind.WHOLE))
     for performance, share in ((slow, Fraction(3, 4)), (half, Fraction(1, 2))):
         for before, after in zip(whole.segments, performance.segments, strict=True):
             ratio = before.length_sec / after.length_sec
@@ -103,7 +103,7 @@ def test_slow_versions_stretch_lines_by_the_share_and_leave_waits() -> None:
 
 def test_slow_taps_are_made_anew_and_not_stretched() -> None:
     """The very arrays of the taps are the same at every speed; only their places differ."""
-    whole, _, half = _of(Kind.WHOLE)
+    whole, _, half = _of(VersionKind.WHOLE)
     first = plan(whole.story, whole.performance())
     second = plan(half.story, half.performance())
     assert {id(p.sound) for p in first} == {id(p.sound) for p in second}
@@ -116,8 +116,8 @@ def _gains(sounds: tuple[PlacedSound, ...]) -> dict[tuple[int, int], float]:
 def test_a_part_stays_and_the_rest_goes_back_and_nothing_else_changes() -> None:
     story = told()
     teller_ = _teller(story)
-    whole = _gains(version_sounds(_of(Kind.WHOLE)[0], teller_).sounds)
-    for version in _of(Kind.PART):
+    whole = _gains(version_sounds(_of(VersionKind.WHOLE)[0], teller_).sounds)
+    for version in _of(VersionKind.PART):
         made = version_sounds(version, teller_)
         part = _gains(made.sounds)
         assert part.keys() == whole.keys()
@@ -129,7 +129,7 @@ def test_a_part_stays_and_the_rest_goes_back_and_nothing_else_changes() -> None:
 
 def test_taps_alone_are_heard_when_they_are_played_and_nothing_else_is() -> None:
     """Onsets found by an independent detector, against the performance, within 5 ms."""
-    for version in _of(Kind.TAPS):
+    for version in _of(VersionKind.TAPS):
         made = version_sounds(version, _teller(told()))
         heard = np.array(found_onsets_sec(_mixed(made).T.astype(np.float64)))
         onsets = np.array(sorted({tap.onset_sec for tap in made.performance.taps}))
@@ -142,7 +142,7 @@ def test_taps_alone_stop_at_every_wait_offering_and_warned_line(path: Path) -> N
     story = read_file(path).story
     assert story is not None
     heard = perform(story)
-    passages = _of(Kind.TAPS, story)
+    passages = _of(VersionKind.TAPS, story)
     performed = [version.performance() for version in passages]
     for performance in performed:
         assert all(segment.line is not None for segment in performance.segments)
@@ -166,14 +166,14 @@ def test_the_page_says_that_taps_alone_are_for_adults_and_where_they_stop() -> N
     entries = [page_entry(v, v.performance(), "x.mp3", 9.0) for v in versions(told())]
     page = index_page(told(), entries)
     assert "For adults who want to feel" in page
-    assert page.count("It stops here. ") == len(_of(Kind.TAPS))
-    assert page.count('"stops": true') == len(_of(Kind.TAPS))
+    assert page.count("It stops here. ") == len(_of(VersionKind.TAPS))
+    assert page.count('"stops": true') == len(_of(VersionKind.TAPS))
 
 
 def test_a_role_without_taps_is_shown_its_words_and_doings() -> None:
     story = read_file(demo_stories()[1]).story
     assert story is not None
-    parts = {version.role: version for version in _of(Kind.PART, story)}
+    parts = {version.role: version for version in _of(VersionKind.PART, story)}
     shown = page_entry(parts["prop handler"], parts["prop handler"].performance(), "x.mp3", 9.0)
     own = [words for row in shown.rows if row.mine for kind, words in row.notes if kind == "do"]
     assert "you do: lift the silk higher with every beat" in own
@@ -198,7 +198,7 @@ def test_turns_last_as_written_unless_short_is_chosen() -> None:
 
 
 def test_a_line_goes_round_with_a_count_in_in_its_own_tempo() -> None:
-    dusk = _of(Kind.LINE)[2]
+    dusk = _of(VersionKind.LINE)[2]
     made = version_sounds(dusk, _teller(told()))
     performance = made.performance
     assert performance.segments[0].kind.value == "count-in"
@@ -212,7 +212,7 @@ def test_a_line_goes_round_with_a_count_in_in_its_own_tempo() -> None:
 
 def test_a_section_is_heard_as_in_the_whole_story() -> None:
     whole = perform(told())
-    section = _of(Kind.SECTION)[1].performance()
+    section = _of(VersionKind.SECTION)[1].performance()
     original = [segment for segment in whole.segments if segment.section == "Dusk"]
     again = [segment for segment in section.segments if segment.section == "Dusk"]
     shift = again[0].start_sec - original[0].start_sec

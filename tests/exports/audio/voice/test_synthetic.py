@@ -13,7 +13,7 @@ from tapscore.exports.audio.voice import kept_speech
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.kept_speech import KeptSpeech, prune
 from tapscore.exports.audio.voice.program import (
-    Spoken,
+    SpokenSound,
     VoiceMissing,
     VoiceProgram,
     speak,
@@ -90,7 +90,7 @@ def test_an_unknown_language_is_told() -> None:
 def test_the_rate_is_searched_until_the_words_fit(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[tuple[str, int]] = []
 
-    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         asked.append((text, words_a_minute))
         return spoken(text, words_a_minute)
 
@@ -113,7 +113,7 @@ def test_what_was_said_is_kept_and_a_broken_file_made_again(
     calls = iter(range(100))
     count = [0]
 
-    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         count[0] = next(calls) + 1
         return spoken(text, words_a_minute)
 
@@ -145,7 +145,7 @@ def test_a_finished_line_is_kept_wherever_it_is_told(
 ) -> None:
     asked: list[str] = []
 
-    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         asked.append(text)
         return spoken(text, words_a_minute)
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.voice import kept_speech, telling
-from tapscore.exports.audio.voice.program import Spoken, VoiceMissing, VoiceProgram
+from tapscore.exports.audio.voice.program import SpokenSound, VoiceMissing, VoiceProgram
 from tapscore.exports.audio.voice.telling import EARLIEST_SEC, Teller, place_before, teller
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -23,7 +23,7 @@ from tests.exports.audio.voice.voices import spoken, tone, write
 def _hum(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A voice that hums, whatever is installed."""
 
-    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         return spoken(text, words_a_minute)
 
     monkeypatch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path / "kept"))
@@ -124,7 +124,7 @@ def test_without_a_program_recordings_are_still_heard_and_it_is_said(
 def test_a_program_that_fails_is_told_once_and_the_rest_made(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    def fails(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> Spoken:
+    def fails(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
         raise VoiceMissing("It could not speak.")
 
     monkeypatch.setattr(kept_speech, "speak", fails)

@@ -5,18 +5,18 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.voice.program import Spoken
+from tapscore.exports.audio.voice.program import SpokenSound
 
 RATE_HZ = 22_050
 
 
-def spoken(text: str, words_a_minute: int) -> Spoken:
+def spoken(text: str, words_a_minute: int) -> SpokenSound:
     """A hum whose length follows the rate, as speech does, with silence round it."""
     syllables = max(len(text.split()), 1) * 1.3
     count = round(syllables * 60 / (words_a_minute * 1.3) * RATE_HZ)
     hum = 9_000 * np.sin(2 * np.pi * 150 * np.arange(count) / RATE_HZ)
     silence = np.zeros(RATE_HZ // 20)
-    return Spoken(np.concatenate((silence, hum, silence)).astype(np.int16), RATE_HZ)
+    return SpokenSound(np.concatenate((silence, hum, silence)).astype(np.int16), RATE_HZ)
 
 
 def tone(length_sec: float, rate_hz: int = 48_000, peak: float = 0.3) -> NDArray[np.float32]:
