@@ -9,7 +9,7 @@ import sys
 from functools import lru_cache
 from tempfile import TemporaryFile
 
-from tapscore.disc.programs import NO_CONSOLE, packed
+from tapscore.disc.programs import NO_CONSOLE, outside, packed
 from tapscore.rhythm import theory
 from tapscore.rhythm.theory import Asked, Counted, asked_as_data, counted_of
 
@@ -57,6 +57,7 @@ def _started(asked: Asked) -> "subprocess.Popen[bytes] | None":
                 stdin=told,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
+                env=outside(),
                 creationflags=NO_CONSOLE,
             )
     except OSError:
