@@ -8,8 +8,9 @@ import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
-from typing import IO, BinaryIO
+from typing import IO, TYPE_CHECKING, BinaryIO
 
 from tapscore.disc.programs import NO_CONSOLE, outside
 from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, mp3_program, open_wav
@@ -18,6 +19,9 @@ from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.catalogue import say
+
+if TYPE_CHECKING:
+    from soundfile import SoundFile  # type: ignore[import-untyped]
 
 _CODECS: dict[AudioFormat, list[str]] = {
     "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
@@ -204,11 +208,16 @@ def _picture_block(png: bytes) -> str:
     return base64.b64encode(block).decode().replace("=", "\\=")
 
 
+def _write_floats(file: "SoundFile", frames: Frames) -> None:
+    """For MP3: of whole numbers libsndfile 1.2.2 makes loud noise in two channels."""
+    file.write(frames.astype("float32") / 32768)
+
+
 @contextmanager
 def _by_library(
     path: Path, file_format: AudioFormat, tags: Tags
 ) -> Iterator[Callable[[Frames], None]]:
-    import soundfile  # type: ignore[import-untyped]
+    import soundfile
 
     kind, subtype = _LIBRARY.get(file_format, _LIBRARY_MP3)
     try:
@@ -229,7 +238,7 @@ def _by_library(
             file.title = one_line(tags.title)
             file.album = one_line(tags.story)
             file.artist = one_line(tags.role) or MAKER
-            yield file.write
+            yield file.write if kind != "MP3" else partial(_write_floats, file)
     except soundfile.SoundFileError as error:
         raise OSError(
             say(
