@@ -27,9 +27,10 @@ from tapscore.wording.catalogue import say
 
 NO_BOARD = say(
     "Nothing is written yet. A picnic table, a bench, decking or an upturned crate carries taps; "
-    "grass and sand carry none (common practice, no source). Try it with your own hands first, "
-    "and look at it for splinters, edges and what crawls."
+    "grass and sand carry none. Try it with your own hands first, and look at it for splinters, "
+    "edges and what crawls."
 )
+"""What carries taps: common practice, no source."""
 
 
 def outdoors(story: Story, *, paper: str = "A4", margin_mm: float | None = None) -> Printed:
