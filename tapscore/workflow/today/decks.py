@@ -23,20 +23,21 @@ class Deck:
     def touched(self, key: str) -> set[str]:
         """Cards that change or are new if the step called ``key`` becomes this adult's too."""
         changed = {key}
-        first = True
-        for at, step in enumerate(self.told):
-            if step_key(step) != key or self.mine[at]:
-                continue
-            changed |= self._before(at, first=first) | self._after(at)
-            first = False
+        steps = [at for at, step in enumerate(self.told) if step_key(step) == key]
+        for at in steps:
+            if not self.mine[at]:
+                changed |= self._before(at, steps[0]) | self._after(at)
         return changed
 
     def _new(self, at: int) -> bool:
         """Whether a step of mine has a card there: a refrain's only the first time."""
         return self.mine[at] and self.told[at].refrain_time <= 1
 
-    def _before(self, at: int, *, first: bool) -> set[str]:
-        """The card whose foot tells what comes next, if it tells it by name."""
+    def _before(self, at: int, first: int) -> set[str]:
+        """The card whose foot tells what comes next, if it tells it by name.
+
+        Of the step at ``at``, which is heard (and has its new card) at ``first``.
+        """
         last = next((i for i in range(at - 1, -1, -1) if self._new(i)), None)
         if last is None:
             return set()
@@ -45,7 +46,7 @@ class Deck:
         comes_back = card.kind is StepKind.REFRAIN and any(
             step.refrain == card.refrain for step in self.told[last + 1 :]
         )
-        simply_on = comes_back and first and following is not None and self._new(following)
+        simply_on = comes_back and first > last and following is not None and self._new(following)
         if simply_on and following is not None and at < following:
             return set()
         return {step_key(card)}
@@ -92,7 +93,10 @@ def _says_otherwise(step: Step, host: str, host_of: dict[str, str], *, speaks: b
         if line is not None and line.warn_first and not set(warners(segment)) <= set(host_of):
             return True
         taps = any(host_of.get(tap.role) == host for tap in segment.taps)
-        away = not set(segment.manner.says) & {EVERYONE, *host_of}
-        if speaks and away and not taps:
+        says = segment.manner.says
+        away = not set(says) & {EVERYONE, *host_of}
+        # whoever speaks all is told no more of the one line that she spoke anyway
+        alone = says == (host,) != segment.usual.says
+        if speaks and (alone or (away and not taps)):
             return True
     return False
