@@ -17,9 +17,7 @@ from tapscore.workflow.plain_words import UnreadableWordsError
 from tapscore.workflow.starters import UnusableFillError, starter, starter_text, starters
 
 
-def run_new(
-    file: Path, source: Path, metre: str | None = None, tapped: str = Tapped.EVERY.value
-) -> int:
+def run_new(file: Path, source: Path, metre: str | None = None, tapped: str | None = None) -> int:
     """Make ``file`` from the words in ``source``; 1 if it can't be written, 2 if unreadable."""
     if metre is not None and parse_metre(metre) is None:
         click.echo(
@@ -36,7 +34,8 @@ def run_new(
         return 1
     try:
         wanted = parse_metre(metre) if metre is not None else None
-        text = new_story_text(source, metre=wanted, tapped=Tapped(tapped))
+        which = Tapped(tapped) if tapped is not None else None
+        text = new_story_text(source, metre=wanted, tapped=which)
     except UnreadableWordsError as error:
         click.echo(str(error), err=True)
         return 2
@@ -116,14 +115,18 @@ def _saved(file: Path, text: str) -> int:
     help=say("Words for a gap of --starter, such as ride=train; each may be named once."),
 )
 @click.option("--metre", metavar="METRE", help=say("The metre of the whole story, such as 6/8."))
-@click.option("--tapped", type=TAPPED, default="every", show_default=True, help=TAPPED_HELP)
+@click.option(
+    "--tapped",
+    type=TAPPED,
+    help=TAPPED_HELP + " " + say("If not said, every one, and beats where that would be a buzz."),
+)
 def command(
     file: Path,
     source: Path | None,
     starter: str | None,
     fills: tuple[str, ...],
     metre: str | None,
-    tapped: str,
+    tapped: str | None,
 ) -> None:
     """``tapscore new``."""
     if (source is None) == (starter is None):

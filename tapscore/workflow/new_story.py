@@ -21,7 +21,7 @@ from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
 from tapscore.workflow.metre_choice import MetreChoice, likely_metres
 from tapscore.workflow.plain_words import PlainPart, PlainWords, read_words, typed_words
-from tapscore.workflow.thinning import thinned
+from tapscore.workflow.thinning import thinned, without_buzz
 
 UNNAMED = say("A new story")
 USUAL_WAIT_SEC = Fraction(10)
@@ -41,12 +41,13 @@ _STEPS = (
 
 
 def new_story_text(
-    source: Path, *, metre: Metre | None = None, tapped: Tapped = Tapped.EVERY
+    source: Path, *, metre: Metre | None = None, tapped: Tapped | None = None
 ) -> str:
     """The text of a new story file made from the words of ``source``.
 
     ``metre`` holds for the whole story instead of the likeliest ones; ``tapped`` says which
-    syllables get a tap.  Raises UnreadableWordsError where there is nothing to make a story of.
+    syllables get a tap: if not said every one, but felt beats alone where that would be a buzz.
+    Raises UnreadableWordsError where there is nothing to make a story of.
     """
     words = read_words(source)
     title = words.title or source.stem.replace("-", " ").replace("_", " ")
@@ -60,7 +61,7 @@ def typed_story_text(text: str, title: str = "") -> str:
     """
     words = typed_words(text, title)
     title = words.title or UNNAMED
-    return _story_text(words, title, say("words that were typed"), None, Tapped.EVERY)
+    return _story_text(words, title, say("words that were typed"), None, None)
 
 
 def blank_story(title: str = "") -> Story:
@@ -73,7 +74,7 @@ def blank_story(title: str = "") -> Story:
 
 
 def _story_text(
-    words: PlainWords, title: str, source: str, metre: Metre | None, tapped: Tapped
+    words: PlainWords, title: str, source: str, metre: Metre | None, tapped: Tapped | None
 ) -> str:
     if metre is None:
         choice = likely_metres(_lines_of_their_own(words.parts))
@@ -81,16 +82,38 @@ def _story_text(
         choice = MetreChoice(
             metre, (metre,) * len(words.parts), say("{metre}, as you said.", metre=str(metre))
         )
-    story = thinned(story_of(words, title, choice), tapped)[0]
+    story = story_of(words, title, choice)
+    if tapped is None:
+        story, quick = without_buzz(story)
+    else:
+        story, quick = thinned(story, tapped)[0], 0
     name, came_from = _on_one_line(story.title), _on_one_line(source)
     head = [
         "# " + say("{name}: made by tapscore from {source}.", name=name, source=came_from),
         "# " + say("Look at first:"),
     ]
-    points = [say("The metre. {why}", why=choice.why), *_STEPS, *_offers(words)]
+    points = [
+        say("The metre. {why}", why=choice.why),
+        *_STEPS,
+        *_on_the_beat(quick),
+        *_offers(words),
+    ]
     numbered = (f"{number}. {point}" for number, point in enumerate(points, 1))
     head += [_commented(_on_one_line(point)) for point in numbered]
     return "\n".join(head) + "\n" + write_story(story)
+
+
+def _on_the_beat(parts: int) -> list[str]:
+    """That some parts have fewer taps, and how to get them all."""
+    if not parts:
+        return []
+    return [
+        say(
+            "In {parts:1 part|# parts} only the beats are tapped: to tap every syllable would be a "
+            "buzz to many pupils. `tapscore fit --tapped every` taps all of them.",
+            parts=parts,
+        )
+    ]
 
 
 def _on_one_line(text: str) -> str:

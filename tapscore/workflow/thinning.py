@@ -4,10 +4,13 @@ from collections.abc import Callable
 
 from attrs import evolve
 
+from tapscore.checks.comfort.taps_thin_enough import quick_stretches
+from tapscore.checks.rule import Scene
 from tapscore.model.fewer_taps import Tapped, tapped_on
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import as_written
 
 
@@ -28,3 +31,18 @@ def thinned(
         return evolve(line, lane=lane)
 
     return change_lines(story, change), tuple(changed)
+
+
+def without_buzz(story: Story) -> tuple[Story, int]:
+    """On the beat where every syllable would be a buzz, and in how many parts that is.
+
+    A section, or a refrain, is tapped in one way throughout: in all its lines on the beat if
+    the check of quick tapping would find some of them.
+    """
+    quick = {
+        told.path[:2]
+        for stretch in quick_stretches(Scene(story, perform(story)).told)
+        for told in stretch
+    }
+    story, _ = thinned(story, Tapped.BEATS, lambda path: path[:2] in quick)
+    return story, len(quick)

@@ -11,6 +11,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
 from tapscore.storyfile.read import read_text
+from tapscore.storyfile.write import write_story
 from tapscore.workflow.fitting import retyped, spaced
 from tapscore.workflow.new_story import near_repeats, new_story_text
 from tapscore.workflow.open_story import all_findings
@@ -24,6 +25,7 @@ RHYTHM = {
     "accent-on-beat",
     "no-hidden-accent",
     "lane-fits-words",
+    "taps-thin-enough",
 }
 
 
@@ -193,6 +195,16 @@ def test_a_verse_that_nearly_returns_is_offered(tmp_path: Path) -> None:
     )
 
 
+BUSY = """\
+hurrying, scurrying, tumbling mice,
+merrily nibbling a barrel of rice.
+hurrying, scurrying, over the sea.
+
+Slow, slow, snow.
+Down, down, down.
+"""
+
+
 def test_a_metre_and_fewer_taps_can_be_asked_for(tmp_path: Path) -> None:
     source = tmp_path / "words.txt"
     source.write_text(MIXED, encoding="utf-8")
@@ -203,3 +215,23 @@ def test_a_metre_and_fewer_taps_can_be_asked_for(tmp_path: Path) -> None:
     lanes = [i.lane for s in read.story.sections for i in s.items if isinstance(i, Line) and i.lane]
     assert lanes == [tapped_on(lane, Metre(3, 4), Tapped.BEATS) for lane in lanes]
     assert not [f for f in all_findings(read) if f.code in RHYTHM]
+
+
+def test_parts_that_would_be_a_buzz_are_tapped_on_the_beat(tmp_path: Path) -> None:
+    """In all their lines, and no syllable is lost; every tap can be asked for."""
+    source = tmp_path / "words.txt"
+    source.write_text(BUSY, encoding="utf-8")
+    text = new_story_text(source, metre=Metre(6, 8))
+    story, every = (
+        read_text(made).story
+        for made in (text, new_story_text(source, metre=Metre(6, 8), tapped=Tapped.EVERY))
+    )
+    assert story is not None
+    assert every is not None
+    assert "In 1 part only the beats are tapped" in " ".join(text.split("\n# "))
+    lanes = [[i.lane for i in s.items if isinstance(i, Line)] for s in story.sections]
+    full = [[i.lane for i in s.items if isinstance(i, Line)] for s in every.sections]
+    assert lanes[1] == full[1]
+    assert lanes[0] != full[0]
+    assert lanes[0] == [lane and tapped_on(lane, Metre(6, 8), Tapped.BEATS) for lane in full[0]]
+    assert "taps-thin-enough" in {f.code for f in all_findings(read_text(write_story(every)))}

@@ -1,6 +1,6 @@
 """Quick tapping doesn't go on and on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.facts import HeardLine
@@ -14,15 +14,22 @@ MOST_LINES = 1
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    stretch: list[HeardLine] = []
     seen = set()
-    for told in (*scene.told, None):
+    for stretch in quick_stretches(scene.told):
+        if stretch[0].path not in seen:
+            seen.add(stretch[0].path)
+            rate = sum(map(_per_sec, stretch)) / len(stretch)
+            yield found(stretch[0].path, line=stretch[0].name, lines=len(stretch), rate=rate)
+
+
+def quick_stretches(heard: Iterable[HeardLine]) -> Iterator[list[HeardLine]]:
+    """Lines in a row, more than may be, that are tapped too quickly for so long."""
+    stretch: list[HeardLine] = []
+    for told in (*heard, None):
         dense = told is not None and _per_sec(told) > MOST_PER_SEC
         if not dense or (told is not None and told.paused):
-            if len(stretch) > MOST_LINES and stretch[0].path not in seen:
-                seen.add(stretch[0].path)
-                rate = sum(map(_per_sec, stretch)) / len(stretch)
-                yield found(stretch[0].path, line=stretch[0].name, lines=len(stretch), rate=rate)
+            if len(stretch) > MOST_LINES:
+                yield stretch
             stretch = []
         if dense and told is not None:
             stretch.append(told)

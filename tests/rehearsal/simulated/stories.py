@@ -7,12 +7,14 @@ from pathlib import Path
 import numpy as np
 from attrs import evolve
 
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, Section, Story, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.storyfile.read import read_bytes
 from tapscore.workflow.new_story import typed_story_text
+from tapscore.workflow.thinning import thinned
 
 DATA = Path(__file__).parents[2] / "data"
 LEARNED_ON = ("story_lines.txt", "rhymes.txt")
@@ -51,6 +53,7 @@ def a_story(seed: int, files: Sequence[str] = LEARNED_ON) -> Story:
     text = "\n\n".join("\n".join([*part[:5], *refrain]) for part in chosen)
     story = read_bytes(typed_story_text(text, "A story").encode()).story
     assert story is not None
+    story, _ = thinned(story, Tapped.EVERY)
     sections = tuple(_varied(section, rng) for section in story.sections)
     tempo = Tempo(Fraction(int(rng.integers(50, 85))))
     return evolve(story, sections=sections, manner=evolve(story.manner, tempo=tempo))
