@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from pypdfium2 import PdfPage  # type: ignore[import-untyped]
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtPdf import QPdfDocument
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
 
 from tapscore.exports.own_pictures import OwnPictures
@@ -43,7 +43,7 @@ class WrittenPages(PdfPages):
         paper = self._laid_out[page].paper
         return paper.width_pt * MM_PER_PT, paper.height_pt * MM_PER_PT
 
-    def _at(self, page: int) -> tuple[QPdfDocument, int]:
+    def _at(self, page: int) -> PdfPage:
         if page not in self._written:
             pdf, _ = write_pdf(
                 [self._laid_out[page]], title="", subject="", language=self._language

@@ -1,8 +1,14 @@
-"""The pages of several PDFs, one after another: how large, what they say, how they look."""
+"""The pages of several PDFs, one after another: how large, what they say, how they look.
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QSize
+PDFium draws them and is not made for threads: all of this stays in the window's.
+"""
+
+import ctypes
+
+import pypdfium2  # type: ignore[import-untyped]
+from pypdfium2 import PdfDocument, PdfPage
+from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QImage, QTransform
-from PySide6.QtPdf import QPdfDocument
 
 MM_PER_PT = 25.4 / 72
 _LOOK_DPI = 72
@@ -13,29 +19,23 @@ class PdfPages(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._documents: list[tuple[str, QPdfDocument, QBuffer]] = []
+        self._documents: list[tuple[str, PdfDocument]] = []
         self._files: list[bytes] = []
         self._pages: list[tuple[int, int]] = []
 
     def clear(self) -> None:
         """Forget all."""
-        for _, document, buffer in self._documents:
+        for _, document in self._documents:
             document.close()
-            document.deleteLater()
-            buffer.deleteLater()
         self._documents, self._files, self._pages = [], [], []
 
     def add(self, name: str, pdf: bytes) -> None:
         """Put the pages of a PDF behind the others."""
-        buffer = QBuffer(self)
-        buffer.setData(QByteArray(pdf))
-        buffer.open(QIODevice.OpenModeFlag.ReadOnly)
-        document = QPdfDocument(self)
-        document.load(buffer)
+        document = PdfDocument(pdf)
         self._files.append(pdf)
         number = len(self._documents)
-        self._documents.append((name, document, buffer))
-        self._pages += [(number, page) for page in range(document.pageCount())]
+        self._documents.append((name, document))
+        self._pages += [(number, page) for page in range(len(document))]
 
     @property
     def count(self) -> int:
@@ -48,9 +48,8 @@ class PdfPages(QObject):
 
     def size_mm(self, page: int) -> tuple[float, float]:
         """Width and height."""
-        document, number = self._at(page)
-        size = document.pagePointSize(number)
-        return size.width() * MM_PER_PT, size.height() * MM_PER_PT
+        width_pt, height_pt = self._at(page).get_size()
+        return width_pt * MM_PER_PT, height_pt * MM_PER_PT
 
     def source(self, page: int) -> tuple[bytes, int]:
         """The PDF that a page is of, and its number there, from 0."""
@@ -68,13 +67,21 @@ class PdfPages(QObject):
 
     def image(self, page: int, size: QSize) -> QImage:
         """A page as a picture on clear ground."""
-        document, number = self._at(page)
-        return document.render(number, size)
+        image = QImage(size, QImage.Format.Format_ARGB32)
+        image.fill(0)
+        width, height = size.width(), size.height()
+        pixels = (ctypes.c_ubyte * image.sizeInBytes()).from_buffer(image.bits())
+        bitmap = pypdfium2.raw.FPDFBitmap_CreateEx(
+            width, height, pypdfium2.raw.FPDFBitmap_BGRA, pixels, image.bytesPerLine()
+        )
+        pypdfium2.raw.FPDF_RenderPageBitmap(bitmap, self._at(page), 0, 0, width, height, 0, 0)
+        pypdfium2.raw.FPDFBitmap_Destroy(bitmap)
+        return image
 
     def words(self, page: int) -> str:
         """What a page says."""
-        document, number = self._at(page)
-        return document.getAllText(number).text().replace("\r\n", " ")
+        said: str = self._at(page).get_textpage().get_text_range()
+        return said.replace("\r\n", " ")
 
     def blank_mm(self, page: int) -> tuple[float, float, float, float]:
         """How wide the page is blank at its left, top, right and bottom, to half a millimetre."""
@@ -94,9 +101,9 @@ class PdfPages(QObject):
             (size.height() - 1 - rows[-1]) * mm,
         )
 
-    def _at(self, page: int) -> tuple[QPdfDocument, int]:
+    def _at(self, page: int) -> PdfPage:
         number, inside = self._pages[page]
-        return self._documents[number][1], inside
+        return self._documents[number][1][inside]
 
 
 def _inked_rows(alpha: QImage) -> list[int]:
