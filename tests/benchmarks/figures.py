@@ -188,7 +188,8 @@ def typing(lines: int, seed: int) -> Figure:
     """Six seconds of typing with checks and keeping on, the window turning all the while.
 
     The longest turn of the window, on the clock and in the CPU time of its own thread (other
-    programs lengthen the first, not the second).
+    programs lengthen the first, not the second).  Turns are not kept: a still machine makes a
+    million, which counted as memory of the window.
     """
     from PySide6.QtCore import QTimer
     from PySide6.QtTest import QTest
@@ -208,14 +209,18 @@ def typing(lines: int, seed: int) -> Figure:
     field: Any = window.view.findChild(QLineEdit)
     field.end(False)
     letters = iter("the long boat turned to the water and home went the moon " * 9)
-    keys, turns_cpu, turns_wall = [], [], []
-    last = [time.thread_time(), time.perf_counter()]
+    keys: list[float] = []
+    longest_cpu = longest_wall = 0.0
+    turns, last = 0, (time.thread_time(), time.perf_counter())
 
     def turn() -> None:
-        now = [time.thread_time(), time.perf_counter()]
-        turns_cpu.append(now[0] - last[0])
-        turns_wall.append(now[1] - last[1])
-        last[:] = now
+        nonlocal longest_cpu, longest_wall, turns, last
+        now = time.thread_time(), time.perf_counter()
+        if turns >= 5:
+            longest_cpu = max(longest_cpu, now[0] - last[0])
+            longest_wall = max(longest_wall, now[1] - last[1])
+        turns += 1
+        last = now
 
     def press() -> None:
         start = time.thread_time()
@@ -233,11 +238,12 @@ def typing(lines: int, seed: int) -> Figure:
         app.processEvents()
     keys.sort()
     return {
-        "cpu_ms": 1000 * max(turns_cpu[5:]),
-        "wall_ms": 1000 * max(turns_wall[5:]),
+        "cpu_ms": 1000 * longest_cpu,
+        "wall_ms": 1000 * longest_wall,
         "peak_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
         "key_95_ms": 1000 * keys[len(keys) * 95 // 100],
         "keys": len(keys),
+        "turns": turns,
     }
 
 
