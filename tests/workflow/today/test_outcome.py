@@ -107,6 +107,7 @@ def test_cards_that_find_a_file_where_a_folder_belongs(tmp_path: Path) -> None:
 
 def test_a_card_that_somebody_changed_is_not_written_over(tmp_path: Path) -> None:
     files = (CardFile("leader", "a.pdf", b"%PDF 1"), CardFile("helper", "b.pdf", b"%PDF 2"))
+    assert "%PDF" not in repr(files)
     assert len(put_cards(files, tmp_path, sample()).made) == 2
     assert len(put_cards(files, tmp_path, sample()).made) == 2  # our own may be replaced
     (tmp_path / "b.pdf").write_bytes(b"with her notes")

@@ -347,9 +347,9 @@ def test_why_somebody_cannot() -> None:
 
 @pytest.mark.parametrize(("tempo", "fires"), [(100, None), (101, "would have to tap too fast")])
 def test_taps_of_two_are_given_to_one_where_hands_keep_up(tempo: int, fires: str | None) -> None:
-    """A quarter of a beat between two adults' taps: 150 ms at 100 beats a minute."""
+    """A quarter of a beat between two adults' taps, 150 ms at 100 beats a minute; then a second."""
     story = lines_of(
-        '      - {words: a b, lane: "| x(ann)x(bea) . . . . . . . |", by: ann}\n',
+        '      - {words: a b c, lane: "| x(ann)x(bea) . . x(ann) . . . . |", by: ann}\n',
         HEAD.replace("tempo: 60", f"tempo: {tempo}"),
     )
     performance = perform(story)
