@@ -195,6 +195,7 @@ class Splicer:
         node = entry.value
         end = max(blocks.content_end(node), colon) if shown(node) else colon
         if owner.flow:
+            end = self._source.blocks(owner)[owner.entries.index(entry)].end
             self._edits.replace(colon, end, f"{before} {emit.inline(value)}")
         elif not value and isinstance(node, Sequence) and not node.flow and node.items:
             self._edits.cut(colon, colon, " []")
