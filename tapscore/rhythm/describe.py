@@ -162,7 +162,7 @@ def _described(
         taps = _made_by(taps, role)
 
     def aspect(value: Callable[[WrittenTap], str]) -> Aspect:
-        if role is not None:
+        if role is not None or len(set(map(value, taps))) < 2:
             return _aspect(line, manner, taps, value)
         return _aspect(line, manner, taps, lambda tap: _by_whom(tap, value(tap)))
 

@@ -103,7 +103,7 @@ def warn_first(text: str, who: str, sizes: Sizes, width: float) -> Band:
 
 def come_in(after: str, sizes: Sizes, width: float) -> Band:
     """How to know that a rest is over."""
-    pieces = pieces_of("**Come in** here")
+    pieces = pieces_of("**Come in** after a line without words")
     if after:
         pieces = pieces_of("**Come in** after “{words}”", words=own(after))
     return boxed(pieces, sizes.label, width, fill=None, edge=INK)

@@ -49,7 +49,9 @@ def _sentence(cue: Cue, *, first: bool, time: int) -> Sentence:
         if cue.again
         else cue.label
     )
-    if cue.after is not None:
+    if cue.after == "":
+        pieces.append(Piece(say("Come in after a line without words: ")))
+    elif cue.after is not None:
         pieces.append(Piece(say("Come in after “{words}”: ", words=own(cue.after))))
     else:
         pieces.append(Piece(say("Next: ") if first else say("Then: ")))
