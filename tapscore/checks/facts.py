@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
-from attrs import define, frozen
+from attrs import define, field, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import LaneEvent, pickup_beats
@@ -129,11 +130,30 @@ class LineFacts:
         return self.touches[-1].level
 
     @cached_property
+    def quietest(self) -> float:
+        """Loudness of the quietest tap, 0 without one."""
+        return min((touch.level for touch in self.touches), default=0.0)
+
+    @cached_property
+    def spots(self) -> tuple[str, ...]:
+        """Every spot that is tapped."""
+        spots = (touch.spot for touch in self.touches)
+        return tuple(dict.fromkeys(spot for spot in spots if spot is not None))
+
+    @cached_property
+    def taps_per_sec(self) -> float:
+        """From the first tap to the last; 0 for a single one."""
+        if len(self.touches) < 2:
+            return 0.0
+        last_sec = self.touches[-1].onset_sec - self.touches[0].onset_sec
+        return (len(self.touches) - 1) / max(last_sec, 0.001)
+
+    @cached_property
     def peak(self) -> float:
         """Loudness of the loudest tap, 0 without one."""
         return max((touch.level for touch in self.touches), default=0.0)
 
-    @property
+    @cached_property
     def syllable_count(self) -> int:
         """How many syllables are written."""
         return len(self.line.syllables)
@@ -148,6 +168,8 @@ class HeardLine:
     name: LineName
     paused: bool
     """Whether a wait or an offering comes between it and the line before."""
+    known: dict[object, Any] = field(factory=dict, init=False)
+    """What was found in it here, as long as it is heard so."""
 
     @property
     def path(self) -> StoryPath:
@@ -178,11 +200,6 @@ def line_facts(segment: Segment, roles: tuple[str, ...]) -> LineFacts:
         facts = _known[key] = LineFacts(segment, line)
     segment.known[roles] = facts
     return facts
-
-
-def forget_facts() -> None:
-    """Forget the facts of every line."""
-    _known.clear()
 
 
 def plain(words: str) -> str:

@@ -71,7 +71,7 @@ def one_of_a_kind(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def _said_once(finding: Finding, general: set[str]) -> Finding:
     for name in GENERAL:
-        if finding.about.get(name) is not None and finding.code in _WITH_GENERAL:
+        if name in finding.about and finding.about[name] and finding.code in _WITH_GENERAL:
             if name in general:
                 finding = evolve(finding, about=finding.about.and_also(**{name: None}))
             general.add(name)

@@ -10,8 +10,9 @@ from tapscore.checks.facts import HeardLine, LineFacts, line_facts
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.story import Story
-from tapscore.rhythm.performance import Performance, Segment, SegmentKind
+from tapscore.model.story import Offer, Story, Wait
+from tapscore.model.walk import written_items
+from tapscore.rhythm.performance import Performance, Segment
 from tapscore.wording.about import About, Datum, LineName
 from tapscore.wording.catalogue import say
 
@@ -20,6 +21,8 @@ HOUSE_RULE = say("house rule")
 SHAPE_FROM_LINES = 6
 """A first sketch of fewer lines is not told off for the shape that it still lacks."""
 
+
+_WAITING = (Wait, Offer)
 
 T = TypeVar("T")
 
@@ -42,23 +45,39 @@ class Scene:
     @cached_property
     def told(self) -> tuple[HeardLine, ...]:
         """Every line as it is heard, a refrain's at each return."""
-        lengths = {refrain.name: len(refrain.items) for refrain in self.story.refrains}
+        alone = {refrain.name for refrain in self.story.refrains if len(refrain.items) == 1}
         roles = self.story.role_names
         told: list[HeardLine] = []
         paused = False
         for segment in self.performance.segments:
-            if segment.kind is SegmentKind.LINE:
-                name = _name(segment, lengths)
-                told.append(HeardLine(segment, line_facts(segment, roles), name, paused))
-                paused = False
-            elif segment.kind is not SegmentKind.COUNT_IN:
-                paused = True
+            if segment.line is None:
+                paused = paused or segment.item is not None
+                continue
+            key = HeardLine, roles, paused, segment.refrain in alone
+            heard = segment.known.get(key)
+            if heard is None:
+                name = _name(segment, alone)
+                heard = HeardLine(segment, line_facts(segment, roles), name, paused)
+                segment.known[key] = heard
+            told.append(heard)
+            paused = False
         return tuple(told)
 
     @cached_property
     def written(self) -> tuple[HeardLine, ...]:
         """Every line that is heard, once each: a refrain's at its first return."""
-        return tuple({told.path: told for told in reversed(self.told)}.values())[::-1]
+        return tuple([told for told in self.told if told.segment.refrain_time <= 1])
+
+    @cached_property
+    def called(self) -> dict[StoryPath, LineName]:
+        """What every line that is heard is called, by where it is written."""
+        return {told.path: told.name for told in self.written}
+
+    @cached_property
+    def waiting(self) -> tuple[tuple[StoryPath, Wait | Offer], ...]:
+        """Every wait and offering where it is written."""
+        items = written_items(self.story)
+        return tuple([(path, item) for path, item in items if isinstance(item, _WAITING)])
 
 
 def once_a_scene(work: Callable[[Scene], T]) -> Callable[[Scene], T]:
@@ -74,10 +93,10 @@ def once_a_scene(work: Callable[[Scene], T]) -> Callable[[Scene], T]:
     return known
 
 
-def _name(segment: Segment, lengths: dict[str, int]) -> LineName:
+def _name(segment: Segment, alone: set[str]) -> LineName:
     if segment.refrain is None:
         return LineName(segment.number)
-    if lengths.get(segment.refrain) == 1:
+    if segment.refrain in alone:
         return LineName(refrain=segment.refrain)
     place = segment.path[-1]
     assert isinstance(place, int)
@@ -140,10 +159,13 @@ def pairs(scene: Scene) -> Iterator[tuple[HeardLine | None, HeardLine]]:
     seen = set()
     before: HeardLine | None = None
     for after in scene.told:
-        key = (before.path if before else None, after.path, after.paused)
-        if key not in seen:
-            seen.add(key)
+        if after.segment.refrain is None:  # written where it is heard, so it comes once
             yield before, after
+        else:
+            key = (before.path if before else None, after.path, after.paused)
+            if key not in seen:
+                seen.add(key)
+                yield before, after
         before = after
 
 

@@ -10,7 +10,7 @@ from functools import partial
 
 from attrs import field, frozen
 
-from tapscore.checks.facts import LineFacts
+from tapscore.checks.facts import HeardLine, LineFacts
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, pairs, placed
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Finding, Severity
@@ -52,11 +52,6 @@ class _Memory:
 _memory = _Memory()
 
 
-def forget() -> None:
-    """Forget all that was found, so that the next check runs every rule on every line."""
-    _memory.tables.clear()
-
-
 def run_rules(scene: Scene, rules: tuple[Rule, ...]) -> tuple[Finding, ...]:
     """Everything that rules find, in the order of the rules.
 
@@ -91,13 +86,14 @@ def _lines(
     setting = scene.setting
     table = _memory.table(rules, setting)
     for told in scene.written:
-        facts = told.facts
-        result = table.get(facts)
-        if result is None:
-            result = table[facts] = _result(rules, partial(_in_line, setting, facts))
-        for rule, found in result.found:
-            findings[rule].append(rule.finding(placed(found, told)))
-        broken.update(result.broken)
+        kept = told.known.get("line")
+        if kept is None or kept[0] is not table:
+            facts = told.facts
+            result = table.get(facts)
+            if result is None:
+                result = table[facts] = _result(rules, partial(_in_line, setting, facts))
+            kept = told.known["line"] = _placed(table, result, told)
+        _add(kept, findings, broken)
 
 
 def _in_line(setting: Setting, facts: LineFacts, rule: Rule) -> Iterator[Found]:
@@ -114,15 +110,17 @@ def _pairs(
     setting = scene.setting
     table = _memory.table(rules, setting)
     for before, after in pairs(scene):
-        facts = before.facts if before else None
-        key = (facts, after.facts, after.paused)
-        result = table.get(key)
-        if result is None:
-            find = partial(_in_pair, setting, facts, after.facts, after.paused)
-            result = table[key] = _result(rules, find)
-        for rule, found in result.found:
-            findings[rule].append(rule.finding(placed(found, after, before)))
-        broken.update(result.broken)
+        last, kept = after.known.get("pair", (None, None))
+        if kept is None or kept[0] is not table or last is not before:
+            facts = before.facts if before else None
+            key = (facts, after.facts, after.paused)
+            result = table.get(key)
+            if result is None:
+                find = partial(_in_pair, setting, facts, after.facts, after.paused)
+                result = table[key] = _result(rules, find)
+            kept = _placed(table, result, after, before)
+            after.known["pair"] = before, kept
+        _add(kept, findings, broken)
 
 
 def _in_pair(
@@ -130,6 +128,23 @@ def _in_pair(
 ) -> Iterator[Found]:
     assert isinstance(rule.find, EachPair)
     return rule.find.find(setting, before, after, paused)
+
+
+_Kept = tuple[_Table, tuple[tuple[Rule, Finding], ...], tuple[tuple[Rule, Exception], ...]]
+"""What was found in a line where it is heard, by the rules and in the setting of that table."""
+
+
+def _placed(
+    table: _Table, result: _Result, told: HeardLine, before: HeardLine | None = None
+) -> _Kept:
+    found = ((rule, rule.finding(placed(each, told, before))) for rule, each in result.found)
+    return table, tuple(found), result.broken
+
+
+def _add(kept: _Kept, findings: dict[Rule, list[Finding]], broken: dict[Rule, Exception]) -> None:
+    for rule, finding in kept[1]:
+        findings[rule].append(finding)
+    broken.update(kept[2])
 
 
 def _result(rules: tuple[Rule, ...], find: Callable[[Rule], Iterator[Found]]) -> _Result:

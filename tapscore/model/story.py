@@ -5,6 +5,7 @@ Nothing is filled in, so that writing a story back changes nothing.
 """
 
 from fractions import Fraction
+from typing import get_args
 
 from attrs import field, frozen
 
@@ -105,6 +106,8 @@ class Unread:
 
 
 Item = Line | RefrainUse | Wait | Offer | Unread
+ITEMS = get_args(Item)
+"""Their types, for a question that is asked of very many things."""
 
 
 @frozen

@@ -11,6 +11,8 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, RefrainUse, Story
 from tapscore.model.words import printed
 
+_TAPPED = (Line, RefrainUse)
+
 
 def written_items(story: Story) -> Iterator[tuple[StoryPath, Item]]:
     """Every item with its path: the refrains' first, then the sections'."""
@@ -52,7 +54,7 @@ def written_manners(story: Story) -> Iterator[tuple[StoryPath, PartialManner]]:
     for number, section in enumerate(story.sections):
         yield ("story", number), section.manner
     for path, item in written_items(story):
-        if isinstance(item, Line | RefrainUse):
+        if isinstance(item, _TAPPED):
             yield path, item.manner
 
 
@@ -107,11 +109,10 @@ def change_manners(
 
 def item_path(path: StoryPath) -> StoryPath | None:
     """The path of the item that a path lies in; None where it lies in none."""
-    match path:
-        case ("story", int(), "lines", int(), *_):
-            return path[:4]
-        case ("refrains", str(), int(), *_):
-            return path[:3]
+    if len(path) > 3 and path[0] == "story" and path[2] == "lines":
+        return path[:4]
+    if len(path) > 2 and path[0] == "refrains" and isinstance(path[2], int):
+        return path[:3]
     return None
 
 

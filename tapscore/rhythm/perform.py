@@ -66,11 +66,6 @@ very same segment again.
 """
 
 
-def forget_performances() -> None:
-    """Make the next performance of any story from its start."""
-    _kept.clear()
-
-
 def _lines_following(placed: tuple[Placed, ...]) -> list[Placed | None]:
     """The next line from the start on, then for each item the line after it."""
     found: list[Placed | None] = [None]
@@ -133,17 +128,18 @@ class _Performer:
     ) -> "list[_Step]":
         """Put every item into time; what was made of the very same before is taken again."""
         steps = []
-        pieces = self.times.pieces
+        segments, pieces = self.segments, self.times.pieces
         state = self._state
         for here, after, old in zip_longest(placed, following, known[: len(placed)]):
             assert here is not None
             if old is not None and old.here is here and old.after is after and old.before == state:
-                self.segments.append(old.segment)
-                pieces.extend(old.pieces)
+                segments.append(old.segment)
+                pieces += old.pieces
                 steps.append(old)
-                state = self._state = old.then
+                state = old.then
                 continue
-            before, done = state, len(pieces)
+            self._state = before = state
+            done = len(pieces)
             if here.line is not None:
                 self.line(here, here.line)
             else:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from itertools import islice
+from itertools import islice, zip_longest
 
 from attrs import evolve, frozen
 
@@ -92,9 +92,31 @@ def section_as_written(section: Section, index: int, base: Manner, before: int) 
     if kept is None or kept[0] is not section or kept[1] != base:
         if len(_sections) >= _SECTIONS_KEPT:
             _sections.clear()
-        made = tuple(_section_as_written(section, index, base, before))
-        kept = _sections[key] = section, base, made
+            _places.clear()
+        last = _places.get(index)
+        again = last.places if last and last.holds(section, base, before) else ()
+        places = tuple(_section_as_written(section, index, base, before, again))
+        _places[index] = _LastPlaces(section, base, before, places)
+        kept = _sections[key] = section, base, tuple([placed for _, placed in places])
     return iter(kept[2])
+
+
+_Place = tuple[Manner, Placed]
+"""An item of a section, and what held for it where it says nothing itself."""
+
+
+@frozen(eq=False)
+class _LastPlaces:
+    """The last section that stood somewhere, of which an edit takes again what it left."""
+
+    section: Section
+    base: Manner
+    before: int
+    places: tuple[_Place, ...]
+
+    def holds(self, section: Section, base: Manner, before: int) -> bool:
+        """Whether an item of another section may be placed as it was in this one."""
+        return self.section.title == section.title and self.before == before and self.base == base
 
 
 _SECTIONS_KEPT = 512
@@ -103,27 +125,33 @@ _sections: dict[tuple[int, int, int], tuple[Section, Manner, tuple[Placed, ...]]
 """Sections as they were placed, so that those an edit left as they are give the very same items:
 found by identity, which needs no look inside.  Refrains and their returns likewise.
 """
+_places: dict[int, _LastPlaces] = {}
 _refrains: dict[int, tuple[Refrain, Manner, tuple[Placed, ...]]] = {}
 _returned: dict[tuple[int, int, int], tuple[Placed, Placed, PartialManner, Placed]] = {}
 
 
-def forget_places() -> None:
-    """Place every item of the next story anew."""
-    for kept in (_sections, _refrains, _returned):
-        kept.clear()
-
-
 def _section_as_written(
-    section: Section, index: int, base: Manner, before: int
-) -> Iterator[Placed]:
+    section: Section, index: int, base: Manner, before: int, last: tuple[_Place, ...]
+) -> Iterator[_Place]:
     number = before
-    for at, (item, manner) in enumerate(through_section(section, base)):
+    items = through_section(section, base)
+    for at, ((item, manner), was) in enumerate(zip_longest(items, last[: len(section.items)])):
+        number += isinstance(item, Line)
+        if was is not None and _as_it_was(item, manner, number, was):
+            yield was
+            continue
         path: StoryPath = ("story", index, "lines", at)
         placed = _placed(item, path, manner, base, section=section.title)
         if placed.line is not None:
-            number += 1
             placed = evolve(placed, number=number)
-        yield placed
+        yield manner, placed
+
+
+def _as_it_was(item: Item, manner: Manner, number: int, was: _Place) -> bool:
+    held, placed = was
+    if placed.item is not item or (placed.number or number) != number:
+        return False
+    return held is manner or held == manner
 
 
 def through_section(section: Section, usual: Manner) -> Iterator[tuple[Item, Manner]]:

@@ -1,16 +1,17 @@
 """Names that must agree across a story: spots, seats, roles, props and refrains."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import islice
 
 from attrs import frozen
 
+from tapscore.model.by_identity import ByIdentity
+from tapscore.model.edits import item_lists
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.loudness import parse_loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story
 from tapscore.model.strokes import parse_stroke
-from tapscore.model.walk import written_items, written_manners
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
 
@@ -35,72 +36,95 @@ class Known:
         """Every kind of names, in the order above."""
         return self.roles, self.spots, self.seats, self.props, self.refrains
 
+    @property
+    def by_kind(self) -> Mapping[str, Collection[str]]:
+        """The same by what one of each is called."""
+        kinds = ("role", "spot", "seat", "prop", "refrain")
+        return dict(zip(kinds, self.all_kinds, strict=True))
+
 
 def reference_findings(story: Story, known: Known) -> Iterator[Finding]:
     """Every name that points to nothing, and every name that can't be told from another."""
+    names = known.by_kind
     yield from _clashes(story)
     yield from _places(story)
     for role in story.roles:
         if role.seat is not None:
-            yield from _unknown(role.seat, known.seats, "seat", ("roles", role.name, "seat"))
-    for where, manner in written_manners(story):
-        yield from _manner(known, manner, where)
+            yield from _unknown(names, (("seat", role.seat, "seat"),), ("roles", role.name))
+    yield from _unknown(names, _of_manner(story.manner), ())
+    for number, section in enumerate(story.sections):
+        yield from _unknown(names, _of_manner(section.manner), ("story", number))
     for place in story.board.places if story.board else ():
         if place.partner is not None:
-            path: StoryPath = ("board", "places", place.name, "with")
-            yield from _unknown(place.partner, known.roles, "role", path)
+            path: StoryPath = ("board", "places", place.name)
+            yield from _unknown(names, (("role", place.partner, "with"),), path)
     for prop in story.props:
+        adults = [("role", each, "handed by") for each in prop.handed_by]
         if prop.by is not None:
-            yield from _unknown(prop.by, known.roles, "role", ("props", prop.name, "by"))
-        for handler in prop.handed_by:
-            yield from _unknown(handler, known.roles, "role", ("props", prop.name, "handed by"))
-    for where, item in written_items(story):
-        yield from _item(known, item, where)
+            adults.insert(0, ("role", prop.by, "by"))
+        yield from _unknown(names, adults, ("props", prop.name))
+    for above, items in item_lists(story):
+        for at, item in enumerate(items):
+            named = _named_by(item)
+            for kind, name, _ in named:
+                if name not in names[kind]:
+                    yield from _unknown(names, named, (*above, at))
+                    break
     circles = tuple(_circles(story))
     yield from circles or _told_length(story)
 
 
-def _item(known: Known, item: Item, here: StoryPath) -> Iterator[Finding]:
+_Named = tuple[str, str, str]
+"""What is named, its name, and the key it stands under."""
+
+
+def _of_item(item: Item) -> tuple[_Named, ...]:
+    named: list[_Named] = []
+    if isinstance(item, Line | RefrainUse):
+        named += _of_manner(item.manner)
     if isinstance(item, Line):
-        yield from _adults(known, item.done_by, (*here, "done by"))
-        yield from _adults(known, item.warned_by, (*here, "warned by"))
+        named += _adults(item.done_by, "done by")
+        named += _adults(item.warned_by, "warned by")
         for entrance in item.props_in:
-            yield from _unknown(entrance.prop, known.props, "prop", (*here, "prop in"))
+            named.append(("prop", entrance.prop, "prop in"))
             if entrance.at is not None:
-                yield from _unknown(entrance.at, known.spots, "spot", (*here, "prop in"))
-        for prop in item.props_out:
-            yield from _unknown(prop, known.props, "prop", (*here, "prop out"))
+                named.append(("spot", entrance.at, "prop in"))
+        named += [("prop", prop, "prop out") for prop in item.props_out]
     elif isinstance(item, Offer):
-        yield from _unknown(item.prop, known.props, "prop", (*here, "offer"))
+        named.append(("prop", item.prop, "offer"))
     elif isinstance(item, RefrainUse):
-        yield from _unknown(item.name, known.refrains, "refrain", (*here, "refrain"))
+        named.append(("refrain", item.name, "refrain"))
+    return tuple(named)
 
 
-def _manner(known: Known, manner: PartialManner, path: StoryPath) -> Iterator[Finding]:
-    if manner.spot is not None:
-        yield from _unknown(manner.spot, known.spots, "spot", (*path, "spot"))
-    yield from _adults(known, manner.by, (*path, "by"))
-    yield from _adults(known, manner.says, (*path, "says"))
+_named_by: ByIdentity[Item, tuple[_Named, ...]] = ByIdentity(_of_item)
 
 
-def _adults(known: Known, roles: tuple[str, ...], path: StoryPath) -> Iterator[Finding]:
-    for role in roles:
-        if role != EVERYONE:
-            yield from _unknown(role, known.roles, "role", path)
+def _of_manner(manner: PartialManner) -> list[_Named]:
+    spot = [("spot", manner.spot, "spot")] if manner.spot is not None else []
+    return [*spot, *_adults(manner.by, "by"), *_adults(manner.says, "says")]
 
 
-def _unknown(name: str, names: Collection[str], what: str, path: StoryPath) -> Iterator[Finding]:
-    if name in names:
-        return
-    about = About(
-        case="others" if names else "none",
-        what=what,
-        name=name,
-        near=nearest(name, islice(names, MOST_COMPARED)),
-        known=tuple(islice(names, MOST_LISTED)),
-        more="yes" if len(names) > MOST_LISTED else "no",
-    )
-    yield Finding("unknown-name", Severity.MUST_MEND, path, about=about)
+def _adults(roles: tuple[str, ...], key: str) -> list[_Named]:
+    return [("role", role, key) for role in roles if role != EVERYONE]
+
+
+def _unknown(
+    known: Mapping[str, Collection[str]], named: Iterable[_Named], path: StoryPath
+) -> Iterator[Finding]:
+    for kind, name, key in named:
+        names = known[kind]
+        if name in names:
+            continue
+        about = About(
+            case="others" if names else "none",
+            what=kind,
+            name=name,
+            near=nearest(name, islice(names, MOST_COMPARED)),
+            known=tuple(islice(names, MOST_LISTED)),
+            more="yes" if len(names) > MOST_LISTED else "no",
+        )
+        yield Finding("unknown-name", Severity.MUST_MEND, (*path, key), about=about)
 
 
 def _places(story: Story) -> Iterator[Finding]:

@@ -7,12 +7,14 @@ numbers of syllables are looked at as after reading.
 
 from collections.abc import Iterator
 from itertools import islice
+from operator import itemgetter
 from typing import Any
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
+from tapscore.model.by_identity import ByIdentity
 from tapscore.model.finding import Finding, Span, StoryPath
-from tapscore.model.story import Item, Section, Story, Unread
+from tapscore.model.story import ITEMS, Item, Refrain, Section, Story, Unread
 from tapscore.model.walk import things
 from tapscore.storyfile.kinds import Bare, Doc, NamedDoc, Reading
 from tapscore.storyfile.lane_text import Names
@@ -39,9 +41,10 @@ _NOWHERE = Span(1, 1, 0, 0)
 def story_findings(story: Story) -> tuple[Finding, ...]:
     """The reader's findings for a story as it is now; ``located`` gives them their places."""
     known = known_names(story)
+    there = tuple(things(story))
     return (
-        *_still_there(story),
-        *(evolve(found, span=None) for found in _not_readable(story, known)),
+        *_still_there(story, there),
+        *(evolve(found, span=None) for found in _not_readable(story, there, known)),
         *islice(reference_findings(story, known), MOST_FINDINGS),
         *islice(lane_word_findings(story), MOST_FINDINGS),
     )
@@ -52,29 +55,80 @@ def located(story: Story, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
     What has no origin, and what a finding brings along, is left as it is.
     """
-    if not findings:
-        return ()
-    order: dict[StoryPath, tuple[int, Any]] = {
-        path: (number, thing) for number, (path, thing) in enumerate(things(story))
-    }
+    holders = _Holders(story)
+    placed = [holders.placed(finding) for finding in findings]
+    placed.sort(key=itemgetter(0))
+    return tuple([finding for _, finding in placed])
 
-    def holder(path: StoryPath) -> tuple[StoryPath, int, Any]:
-        for cut in range(len(path), 0, -1):
-            if path[:cut] in order:
-                return (path[:cut], *order[path[:cut]])
-        return (), -1, story
 
-    placed: list[tuple[tuple[object, ...], Finding]] = []
-    for finding in findings:
-        above, number, thing = holder(finding.path)
-        rest = finding.path[len(above) :]
+_ON_THE_BOARD = ("spots", "seats", "places")
+_NAMED = ("glossary", "roles", "props", "refrains")
+_NONE = (-1, None)
+_Order = tuple[int, tuple[int, ...], int]
+"""Which key of the file, which thing there, and which key of the thing."""
+_MOST_PLACED = 1024
+_placed: dict[int, tuple[Finding, Any, int, int, Finding]] = {}
+"""Findings with their places, found again by finding and thing: those of lines stay the same."""
+
+
+@frozen(eq=False)
+class _Holders:
+    """The things of a story that findings are about."""
+
+    _story: Story
+    _named: dict[tuple[str | int, ...], dict[str | int, tuple[int, Any]]] = field(factory=dict)
+
+    def placed(self, finding: Finding) -> tuple[_Order, Finding]:
+        """A finding with its place in the text, and where it stands among others."""
+        depth, number, thing = self._holder(finding.path)
+        known = _placed.get(id(finding))
+        if known is not None and known[0] is finding and known[1] is thing:
+            top, key, here = known[2:]
+            return (top, number, key), here
+        rest = finding.path[depth:]
         origin = block_origin(thing)
         span = finding.span or (origin.locate(rest) if origin else None)
         top = STORY_KEYS.get(str(finding.path[0]), 0) if finding.path else -1
         key = LINE_KEYS.get(str(rest[0]), 0) if rest else -1
         here = Finding(finding.code, finding.severity, finding.path, span, finding.about)
-        placed.append(((top, number, key), here))
-    return tuple(finding for _, finding in sorted(placed, key=lambda each: each[0]))
+        if len(_placed) >= _MOST_PLACED:
+            _placed.clear()
+        _placed[id(finding)] = finding, thing, top, key, here
+        return (top, number, key), here
+
+    def _holder(self, path: StoryPath) -> tuple[int, tuple[int, ...], Any]:
+        """The innermost thing that a path lies in: how deep, its order, and itself."""
+        story = self._story
+        kind, *rest = path or ("",)
+        if kind == "story" and rest and isinstance(at := rest[0], int):
+            if 0 <= at < len(story.sections):
+                section = story.sections[at]
+                if len(rest) > 2 and isinstance(line := rest[2], int) and line < len(section.items):
+                    return 4, (at, line), section.items[line]
+                return 2, (at, -1), section
+        elif kind == "accepted" and rest and isinstance(at := rest[0], int):
+            if 0 <= at < len(story.accepted):
+                return 2, (at,), story.accepted[at]
+        elif kind == "board" and len(rest) > 1 and rest[0] in _ON_THE_BOARD:
+            number, thing = self._by_name("board", str(rest[0])).get(rest[1], _NONE)
+            if thing is not None:
+                return 3, (_ON_THE_BOARD.index(rest[0]), number), thing
+        elif kind in _NAMED and rest:
+            number, thing = self._by_name(str(kind)).get(rest[0], _NONE)
+            items = thing.items if isinstance(thing, Refrain) else ()
+            if len(rest) > 1 and isinstance(at := rest[1], int) and 0 <= at < len(items):
+                return 3, (number, at), items[at]
+            if thing is not None:
+                return 2, (number, -1), thing
+        return 0, (-1,), story
+
+    def _by_name(self, *kind: str) -> dict[str | int, tuple[int, Any]]:
+        if kind not in self._named:
+            holder = self._story if len(kind) == 1 else self._story.board
+            things = getattr(holder, kind[-1], ())
+            name = "word" if kind[-1] == "glossary" else "name"
+            self._named[kind] = {getattr(each, name): (at, each) for at, each in enumerate(things)}
+        return self._named[kind]
 
 
 def keep_findings(source: Source, story: Story, findings: tuple[Finding, ...]) -> None:
@@ -95,11 +149,14 @@ def keep_findings(source: Source, story: Story, findings: tuple[Finding, ...]) -
         )
 
 
-def _still_there(story: Story) -> Iterator[Finding]:
+_Things = tuple[tuple[StoryPath, Any], ...]
+
+
+def _still_there(story: Story, there: _Things) -> Iterator[Finding]:
     origin = block_origin(story)
     if origin is not None:
         yield from _found_in((), story, origin, origin.source.found.get(None, ()))
-    for path, thing in things(story):
+    for path, thing in there:
         block = block_origin(thing)
         if block is not None and block.source.found:
             yield from _found_in(path, thing, block, block.source.found.get(block.key, ()))
@@ -184,27 +241,51 @@ def _named(story: Story) -> Known:
     )
 
 
-def _not_readable(story: Story, known: Known) -> list[Finding]:
+def _not_readable(story: Story, there: _Things, known: Known) -> list[Finding]:
     """What was changed to something that the reader would not take."""
-    reading = Reading("", Names(known.spots, known.roles))
+    names = Names(known.spots, known.roles)
+    reading = Reading("", names)
     _read_head(reading, STORY, _without_items(story), ())
     changed = False
-    for path, thing in things(story):
-        block = block_origin(thing)
+    for path, thing in there:
         if isinstance(thing, Section):
+            block = block_origin(thing)
             if block is not None and thing is block.value:
                 changed = False
                 continue
             changed = _read_head(reading, SECTION, _without_items(thing), path)
             changed = changed or block is None or thing.items != block.value.items
         elif isinstance(thing, Unread):
-            if block is None and changed:
+            if changed and block_origin(thing) is None:
                 report_unread(reading, _NOWHERE, path)
-        elif isinstance(thing, Item) and (
-            block is None or (thing is not block.value and thing != block.value)
-        ):
-            ITEM.read(reading, _node(ITEM.write(thing)), path)
+        elif isinstance(thing, ITEMS) and _is_changed(thing) and not reading.full:
+            found = _of_changed(thing, names)
+            reading.findings.extend(evolve(each, path=(*path, *each.path)) for each in found)
     return [found for found in reading.findings if found.code != "missing"]
+
+
+def _differs(item: Item) -> bool:
+    block = block_origin(item)
+    return block is None or (item is not block.value and item != block.value)
+
+
+_is_changed: ByIdentity[Item, bool] = ByIdentity(_differs)
+"""Whether an item is no more what was read."""
+_read_again: ByIdentity[Item, dict[tuple[tuple[str, ...], ...], list[Finding]]] = ByIdentity(
+    lambda _: {}
+)
+"""What the reader would say of an item that was changed, where these names are known."""
+
+
+def _of_changed(item: Item, names: Names) -> list[Finding]:
+    kept = _read_again(item)
+    key = tuple(names.spots), tuple(names.roles)
+    if key not in kept:
+        reading = Reading("", names)
+        ITEM.read(reading, _node(ITEM.write(item)), ())
+        kept.clear()
+        kept[key] = reading.findings
+    return kept[key]
 
 
 def _read_head(reading: Reading, record: Record, head: Story | Section, path: StoryPath) -> bool:

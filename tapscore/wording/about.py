@@ -33,6 +33,9 @@ class About(Mapping[str, Datum]):
     def __getitem__(self, name: str) -> Datum:
         return self._data[name]
 
+    def __contains__(self, name: object) -> bool:
+        return name in self._data
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._data)
 

@@ -10,14 +10,13 @@ from time import perf_counter
 
 from attrs import evolve
 
-from tapscore.checks.facts import forget_facts
 from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import Scene
-from tapscore.checks.running import forget
 from tapscore.model.edits import change_line
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
+from tests.forgetting import forget_all
 
 ROUNDS = 15
 
@@ -75,8 +74,7 @@ def main() -> None:
     print(f"first check in a process    {first:7.2f} ms (loads the dictionary of stresses)")
 
     def anew(_: int) -> Callable[[], object]:
-        forget()
-        forget_facts()
+        forget_all()
         fresh = Scene(story, perform(story))
         return lambda: check(fresh)
 

@@ -18,7 +18,6 @@ from typing import Any
 from tapscore.checks.metre import accent_on_beat, bars_full, pickup_joins
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
-from tapscore.checks.running import forget as forget_findings
 from tapscore.model.lane import laid_out
 from tapscore.model.story import Line
 from tapscore.resources import demo_stories
@@ -26,6 +25,7 @@ from tapscore.rhythm import layout
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
+from tests.forgetting import forget_all
 
 LINES, SYLLABLES = 100, 12
 METRE_RULES = (bars_full.RULE, pickup_joins.RULE, accent_on_beat.RULE)
@@ -54,7 +54,7 @@ def story_text(lines: int = LINES, seed: int = 1) -> str:
 
 def forget() -> None:
     """Empty the caches, so that every round does all the work again."""
-    forget_findings()
+    forget_all()
     laid_out.cache_clear()
     layout.tap_levels.cache_clear()
     layout._lane_layout.cache_clear()

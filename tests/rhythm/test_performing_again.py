@@ -12,10 +12,11 @@ from tapscore.model.story import Line, Story
 from tapscore.resources import demo_stories
 from tapscore.rhythm import perform as performing
 from tapscore.rhythm import unroll as unrolling
-from tapscore.rhythm.perform import forget_performances, perform
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.unroll import forget_places, unroll
+from tapscore.rhythm.unroll import unroll
 from tapscore.storyfile.read import read_file
+from tests.forgetting import forget_all
 from tests.storyfile.random_edits import Editor
 from tests.strategies import WORDS, seeds, stories
 
@@ -32,8 +33,7 @@ def _everything(performance: Performance) -> tuple[object, ...]:
 
 
 def _anew(story: Story, bars: int, longest: Fraction | None) -> Performance:
-    forget_performances()
-    forget_places()
+    forget_all()
     return perform(story, count_in_bars=bars, longest_offer_sec=longest)
 
 
@@ -50,8 +50,7 @@ def test_after_random_edits(
     told = [story]
     for seed in edits:
         told.append(Editor(seed, told[-1], WORDS).edit().story)
-    forget_performances()
-    forget_places()
+    forget_all()
     again = [perform(each, count_in_bars=bars, longest_offer_sec=longest) for each in told]
     back = [perform(each, count_in_bars=bars, longest_offer_sec=longest) for each in told[::-1]]
     for each, one, other in zip(told, again, reversed(back), strict=True):

@@ -21,6 +21,7 @@ from tapscore.storyfile.read import StoryText, read_text
 from tapscore.storyfile.story_findings import MOST_FINDINGS, located, story_findings
 from tapscore.storyfile.write import spliced_text, write_story
 from tapscore.workflow.open_story import checked, checked_story
+from tests.forgetting import never_seen
 from tests.storyfile.random_edits import Editor
 from tests.storyfile.test_fuzz import DEMOS, MESSY, mutated
 from tests.strategies import WORDS, seeds, stories
@@ -65,6 +66,20 @@ def test_edited_files_with_mistakes(text: str, seed: int) -> None:
             return
         if len(back.findings) <= MOST_FINDINGS // 2:
             assert _said(story_findings(story)) == _said(back.findings)
+
+
+@given(st.sampled_from([*DEMOS, MESSY]), seeds, st.booleans())
+@settings(max_examples=120, deadline=None)
+def test_what_was_found_before_changes_nothing(text: str, seed: int, mistaken: bool) -> None:
+    """All findings, their order and their places, as if no story had ever been looked at."""
+    story = readable(text, seed).story if mistaken else read_text(text).story
+    assert story is not None
+    told = [story]
+    for turn in range(5):
+        told.append(Editor(seed + turn, told[-1], WORDS).edit().story)
+    kept = [checked_story(each) for each in (*told, *reversed(told))]
+    anew = [checked_story(never_seen(each)) for each in told]
+    assert kept == [*anew, *reversed(anew)]
 
 
 @given(stories, stories)

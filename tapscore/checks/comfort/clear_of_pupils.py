@@ -42,9 +42,8 @@ def _tapped(scene: Scene) -> dict[str, list[LineName]]:
     """Spots with the lines that tap them."""
     tapped: dict[str, list[LineName]] = {}
     for told in scene.written:
-        for spot in dict.fromkeys(touch.spot for touch in told.facts.touches):
-            if spot is not None:
-                tapped.setdefault(spot, []).append(told.name)
+        for spot in told.facts.spots:
+            tapped.setdefault(spot, []).append(told.name)
     return tapped
 
 

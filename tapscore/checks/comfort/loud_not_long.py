@@ -24,8 +24,7 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 
 def _loud(told: HeardLine) -> bool:
-    touches = told.facts.touches
-    return bool(touches) and min(touch.level for touch in touches) >= Loudness.LOUD
+    return told.facts.quietest >= Loudness.LOUD
 
 
 def _too_long(scene: Scene, stretch: list[HeardLine]) -> Iterator[Found]:

@@ -18,7 +18,7 @@ def _find(scene: Scene) -> Iterator[Found]:
     for stretch in quick_stretches(scene.told):
         if stretch[0].path not in seen:
             seen.add(stretch[0].path)
-            rate = sum(map(_per_sec, stretch)) / len(stretch)
+            rate = sum(each.facts.taps_per_sec for each in stretch) / len(stretch)
             yield found(stretch[0].path, line=stretch[0].name, lines=len(stretch), rate=rate)
 
 
@@ -26,21 +26,13 @@ def quick_stretches(heard: Iterable[HeardLine]) -> Iterator[list[HeardLine]]:
     """Lines in a row, more than may be, that are tapped too quickly for so long."""
     stretch: list[HeardLine] = []
     for told in (*heard, None):
-        dense = told is not None and _per_sec(told) > MOST_PER_SEC
+        dense = told is not None and told.facts.taps_per_sec > MOST_PER_SEC
         if not dense or (told is not None and told.paused):
             if len(stretch) > MOST_LINES:
                 yield stretch
             stretch = []
         if dense and told is not None:
             stretch.append(told)
-
-
-def _per_sec(told: HeardLine) -> float:
-    """How many taps a second, from the line's first tap to its last."""
-    touches = told.facts.touches
-    if len(touches) < 2:
-        return 0.0
-    return (len(touches) - 1) / max(touches[-1].onset_sec - touches[0].onset_sec, 0.001)
 
 
 def _lines(first: str, second: str, tempo: int) -> str:

@@ -3,7 +3,6 @@
 from collections import Counter
 
 from tapscore.checks.rule import Scene, once_a_scene
-from tapscore.rhythm.performance import SegmentKind
 
 _ELSEWHERE = ("leader", "partner", "observer", "floater")
 
@@ -20,11 +19,14 @@ def job_counts(scene: Scene) -> Counter[str]:
     for told in scene.told:
         for role in told.facts.role_sec:
             counts[role] += 1
-        if told.line.do is not None:
-            counts.update(told.line.done_by)
-        for prop in (*(e.prop for e in told.line.props_in), *told.line.props_out):
+        line = told.line
+        for role in line.done_by if line.do is not None else ():
+            counts[role] += 1
+        for prop in line.props_out:
             counts[scene.story.bringer(prop)] += 1
+        for entrance in line.props_in:
+            counts[scene.story.bringer(entrance.prop)] += 1
     for segment in scene.performance.segments:
-        if segment.kind is SegmentKind.OFFER and segment.prop is not None:
+        if segment.prop is not None:
             counts.update({scene.story.bringer(segment.prop), *scene.story.handlers(segment.prop)})
     return counts

@@ -14,7 +14,6 @@ def _find(scene: Scene) -> Iterator[Found]:
     from tapscore.rhythm.metre_opinion import differences
 
     seen = set()
-    names = {told.path: told.name for told in scene.written}
     for each in differences(scene.story):
         path, line, event = each.placed.path, each.placed.line, each.event
         if line is None or path in seen:
@@ -25,7 +24,7 @@ def _find(scene: Scene) -> Iterator[Found]:
             where = tap_place(line, each.placed.manner, event)
         yield found(
             (*path, "lane") if line.lane is not None else path,
-            line=names.get(path, LineName(each.placed.number)),
+            line=scene.called.get(path, LineName(each.placed.number)),
             case=each.what.value,
             bar=each.bar,
             where=where,

@@ -39,6 +39,9 @@ def _all_moves(scene: Scene) -> Iterator[PropMove]:
     there: dict[str, Segment] = {}
     seen = set()
     for segment in scene.performance.segments:
+        line = segment.line
+        if line is not None and not line.props_in and not line.props_out:
+            continue
         for found in _moves(segment, there):
             key = (found.prop, found.move, found.path)
             if key not in seen:

@@ -13,12 +13,10 @@ from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    names = {told.path: told.name for told in scene.written}
     for segment, there in props_there(scene):
         line = segment.line
-        if line is None or segment.path not in names:
+        if line is None or segment.refrain_time > 1:
             continue
-        name = names.pop(segment.path)
         for key, text in (("do", line.do), ("warn", line.warn_first)):
             if not text:
                 continue
@@ -28,7 +26,7 @@ def _find(scene: Scene) -> Iterator[Found]:
                     reminder = CAUTIONS[caution]
                     yield found(
                         (*segment.path, "do" if key == "do" else "warn first"),
-                        line=name,
+                        line=scene.called[segment.path],
                         key=key,
                         word=word,
                         caution=caution,

@@ -9,8 +9,8 @@ from tapscore.checks.props.coming_and_going import props_there
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.finding import Severity
-from tapscore.model.story import Offer, Prop, Wait
-from tapscore.model.walk import said_before, written_items
+from tapscore.model.story import Prop
+from tapscore.model.walk import said_before
 from tapscore.wording.about import About
 from tapscore.wording.catalogue import say
 
@@ -26,15 +26,15 @@ _AWAY = re.compile(
 
 def _find(scene: Scene) -> Iterator[Found]:
     story = scene.story
-    looked = {p: i.look_for for p, i in written_items(story) if isinstance(i, Wait | Offer)}
-    names = {told.path: told.name for told in scene.written}
+    looked = {path: item.look_for for path, item in scene.waiting}
     for segment, there in props_there(scene):
         line, path = segment.line, segment.path
         props = [prop for prop in story.props if prop.name in there] if there else []
-        if line is not None and path in names:
-            name = names.pop(path)
-            for key, text in (("do", line.do), ("warn first", line.warn_first)):
+        if line is not None:
+            doings = (("do", line.do), ("warn first", line.warn_first))
+            for key, text in doings if segment.refrain_time <= 1 else ():
                 for about in _together(text, props):
+                    name = scene.called[path]
                     yield Found((*path, key), about.and_also(case="do", line=name))
         elif path in looked:
             if segment.prop is not None:
@@ -46,7 +46,7 @@ def _find(scene: Scene) -> Iterator[Found]:
 
 def _together(text: str | None, props: Iterable[Prop]) -> Iterator[About]:
     """The word for a mouth and each prop that must stay away from it, one caution a prop."""
-    match = _MOUTH.search(_AWAY.sub("", text or ""))
+    match = _MOUTH.search(_AWAY.sub("", text)) if text else None
     if match is None:
         return
     for prop in props:

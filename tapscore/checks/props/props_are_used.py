@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import TAPS, example, whole_story
-from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
+from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found, once_a_scene
 from tapscore.model.edits import without_prop
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Offer, Story
@@ -16,15 +16,22 @@ def used_props(story: Story) -> frozenset[str]:
     used: set[str] = set()
     for _, item in written_items(story):
         if isinstance(item, Line):
-            used.update(entrance.prop for entrance in item.props_in)
-            used.update(item.props_out)
+            if item.props_in or item.props_out:
+                used.update(entrance.prop for entrance in item.props_in)
+                used.update(item.props_out)
         elif isinstance(item, Offer):
             used.add(item.prop)
     return frozenset(used)
 
 
+@once_a_scene
+def used_in(scene: Scene) -> frozenset[str]:
+    """The same of a scene's story."""
+    return used_props(scene.story)
+
+
 def _find(scene: Scene) -> Iterator[Found]:
-    used = used_props(scene.story)
+    used = used_in(scene)
     for prop in scene.story.props:
         if prop.name not in used:
             yield found(("props", prop.name), prop=prop.name)

@@ -6,13 +6,12 @@ from tapscore.checks.examples import TAPS, example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.model.story import Offer
-from tapscore.model.walk import written_items
 from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
     story = scene.story
-    offered = {item.prop for _, item in written_items(story) if isinstance(item, Offer)}
+    offered = {item.prop for _, item in scene.waiting if isinstance(item, Offer)}
     for prop in story.props:
         handlers = story.handlers(prop.name)
         wanted = min(prop.sets, story.pupil_count)

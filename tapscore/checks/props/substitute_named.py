@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import TAPS, example, whole_story
-from tapscore.checks.props.props_are_used import used_props
+from tapscore.checks.props.props_are_used import used_in
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
 from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    used = used_props(scene.story)
+    used = used_in(scene)
     for prop in scene.story.props:
         if prop.name in used and prop.instead is None:
             yield found(("props", prop.name), prop=prop.name)

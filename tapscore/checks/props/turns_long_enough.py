@@ -10,7 +10,7 @@ from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Offer, Story
-from tapscore.model.walk import item_path, written_items
+from tapscore.model.walk import item_path
 from tapscore.wording.catalogue import say
 
 LEAST_SEC = Fraction(20)
@@ -18,7 +18,7 @@ USUAL_TURN_SEC = Fraction(30)
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    for path, item in written_items(scene.story):
+    for path, item in scene.waiting:
         if isinstance(item, Offer) and item.turn_sec < LEAST_SEC:
             yield found(
                 (*path, "turn"), prop=item.prop, seconds=item.turn_sec, usual_sec=USUAL_TURN_SEC

@@ -5,14 +5,14 @@ from collections.abc import Iterator
 from tapscore.checks.examples import example, whole_story
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.finding import Severity
-from tapscore.model.story import Offer, Wait
-from tapscore.model.walk import said_before, written_items
+from tapscore.model.story import Offer
+from tapscore.model.walk import said_before
 from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
-    for path, item in written_items(scene.story):
-        if isinstance(item, Wait | Offer) and item.look_for is None:
+    for path, item in scene.waiting:
+        if item.look_for is None:
             if isinstance(item, Offer):
                 yield found(path, case="turn", prop=item.prop)
             else:

@@ -11,13 +11,13 @@ from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.edits import item_at, replace_item
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story, Wait
-from tapscore.model.walk import item_path, said_before, written_items
+from tapscore.model.walk import item_path, said_before
 from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
     least = scene.setting.comfort.wait_sec
-    for path, item in written_items(scene.story):
+    for path, item in scene.waiting:
         if isinstance(item, Wait) and item.least_sec < least:
             yield found(
                 (*path, "wait"),

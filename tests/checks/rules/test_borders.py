@@ -9,11 +9,11 @@ from attrs import frozen
 
 import tapscore.checks.felt.levels
 import tapscore.model.comfort
-from tapscore.checks.facts import forget_facts
 from tapscore.checks.registry import FELT_RULES, RULES
 from tapscore.checks.rule import EachLine, EachPair, Rule, Scene
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
+from tests.forgetting import forget_facts
 
 NO_THRESHOLDS = {
     "SLOWEST": "a bound of what can be written, used in mending",

@@ -6,8 +6,7 @@ from random import Random
 from attrs import evolve
 from hypothesis import given, settings
 
-from tapscore.checks import running
-from tapscore.checks.facts import LineFacts, forget_facts
+from tapscore.checks.facts import LineFacts
 from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
@@ -19,6 +18,7 @@ from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import LineName
+from tests.forgetting import never_seen
 from tests.strategies import Maker, cast_of, seeds, stories
 
 TEXT = """\
@@ -40,9 +40,7 @@ def _scene(story: Story) -> Scene:
 
 
 def _anew(story: Story) -> tuple[Finding, ...]:
-    running.forget()
-    forget_facts()
-    return check(_scene(story))
+    return check(_scene(never_seen(story)))
 
 
 def _edited(story: Story, seed: int) -> Story:
