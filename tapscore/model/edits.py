@@ -91,18 +91,6 @@ def insert_item(story: Story, path: StoryPath, item: Item) -> Story:
     return with_items(story, path[:-1], lambda items: (*items[:at], item, *items[at:]))
 
 
-def delete_item(story: Story, path: StoryPath) -> Story:
-    """The story without one item."""
-    item_at(story, path)
-    at = _index(path)
-    return with_items(story, path[:-1], lambda items: (*items[:at], *items[at + 1 :]))
-
-
-def duplicate_item(story: Story, path: StoryPath) -> Story:
-    """The story with an item twice, one after the other."""
-    return insert_item(story, (*path[:-1], _index(path) + 1), item_at(story, path))
-
-
 def change_line(story: Story, path: StoryPath, change: Callable[[Line], Line]) -> Story:
     """The story with one line changed; raises KeyError where there is no line."""
     item = item_at(story, path)

@@ -212,13 +212,6 @@ def longest_gap(grid: Grid, count: int) -> int:
     return max(2 * grid.per_beat, (grid.last - grid.first) // count + grid.per_beat)
 
 
-def fits_in_bars(
-    costs: LineCosts, bars: int, pickup: Fraction | None, alternatives: int
-) -> list[Fit]:
-    """The best placements of a line in so many bars, best first."""
-    return _InBars(costs, bars, pickup).fits(alternatives)
-
-
 class _InBars:
     """A line looked at in so many bars."""
 

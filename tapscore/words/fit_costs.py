@@ -2,7 +2,6 @@
 
 import itertools
 import json
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache, lru_cache
 from typing import TypeAlias
@@ -110,11 +109,6 @@ def shipped_weights() -> FitWeights:
     """The learnt weights in ``resources/words/fit_weights.json``."""
     text = resource_path("words/fit_weights.json").read_text(encoding="utf-8")
     return FitWeights(json.loads(text)["weights"])
-
-
-def cost_of(found: Counter[str], weights: FitWeights) -> float:
-    """Weighted sum of counted features."""
-    return sum(weights[name] * count for name, count in found.items())
 
 
 def turned(one: SungSyllable, two: SungSyllable) -> int | None:

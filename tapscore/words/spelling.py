@@ -63,12 +63,6 @@ def suggestions(word: str) -> tuple[str, ...]:
         return () if hunspell is None else tuple(hunspell.suggest(word))[:MOST_SUGGESTED]
 
 
-@cache
-def can_spell() -> bool:
-    """Whether there is a dictionary to ask."""
-    return _hunspell() is not None
-
-
 def _is_right(word: str) -> bool:
     hunspell = _hunspell()
     if hunspell is None:

@@ -14,12 +14,7 @@ from attrs import frozen
 from tapscore.resources import resource_path
 
 GROUP = 3
-_FIRST = 48
-
-
-def syllable_char(letters: int, stress: int) -> str:
-    """Pack one syllable: how many letters it has and its stress (0, 1, 2)."""
-    return chr(_FIRST + 3 * letters + stress)
+FIRST = 48
 
 
 @frozen
@@ -44,7 +39,7 @@ class StressTable:
             return None
         start = at + len(needle)
         codes = self.block[start : self.block.index(b"\n", start)]
-        return tuple(divmod(code - _FIRST, 3) for code in codes)
+        return tuple(divmod(code - FIRST, 3) for code in codes)
 
 
 def parse_table(data: bytes) -> StressTable:

@@ -78,11 +78,6 @@ def open_story(path: Path, *, felt: bool = False, full: bool = False) -> OpenedS
     return OpenedStory(path, source, found.findings, found.accepted)
 
 
-def all_findings(source: StoryText) -> tuple[Finding, ...]:
-    """What the reader found and, for a story that could be read, what the rules find."""
-    return checked(source).findings
-
-
 def checked(source: StoryText, *, felt: bool = False, full: bool = False) -> "Checked":
     """All findings, those that are accepted apart; ``felt`` as in ``open_story``."""
     from tapscore.checks.accepting import Checked

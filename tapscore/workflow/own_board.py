@@ -151,11 +151,6 @@ def own_readings(file: Path | None = None) -> tuple[tuple[str, float], ...]:
     return tuple(found)
 
 
-def forget_own_board(file: Path | None = None) -> None:
-    """Forget it."""
-    (file or _usual_file()).unlink(missing_ok=True)
-
-
 def _usual_file() -> Path:
     from platformdirs import user_data_path
 

@@ -15,13 +15,14 @@ from typing import Any
 from tapscore.model.metre import parse_metre
 from tapscore.words import lookup
 from tapscore.words.fit import Fit, fit_line, make_grid
-from tapscore.words.fit_costs import cost_of, shipped_weights
+from tapscore.words.fit_costs import shipped_weights
 from tapscore.words.fit_features import features
 from tapscore.words.line import read_line
 from tapscore.words.pronounce import pronounce
 from tapscore.words.stanza import fit_stanza
 from tapscore.words.stress_table import shipped_table
 from tapscore.words.tapped import read_taps
+from tests.words.costs import cost_of
 from tests.words.rhymes import read_rhymes
 from tests.words.unknown import all_words, by_letters
 

@@ -47,7 +47,7 @@ class Editing(RuleBasedStateMachine):
     @rule(number=ROW, words=st.text("aeiou tlmn-'’é🙂", max_size=24))
     def type_words(self, number: int, words: str) -> None:
         if self.row(number).line is not None:
-            self.editing.type_words(self.row(number), words)
+            self.editing.type_lines(self.row(number), [words])
 
     @rule(number=ROW)
     def delete(self, number: int) -> None:

@@ -67,7 +67,7 @@ def test_a_hand_made_rhythm_keeps_its_taps_when_words_change(
 ) -> None:
     demo.editing.move_tap(demo.rows.rows[1], 9, 1)
     assert lane(demo) == "| X x x X x x | X x x . X |"
-    demo.editing.type_words(demo.rows.rows[1], "Out on the wa-ter the big boat lay")
+    demo.editing.type_lines(demo.rows.rows[1], ["Out on the wa-ter the big boat lay"])
     assert lane(demo) == "| X x x X x x | X x x . T |"
 
 
@@ -299,7 +299,7 @@ def test_words_of_your_own_divide_as_you_say(demo: MainWindow) -> None:
     field = demo.story_details.story["glossary"]
     QTest.keyClicks(field, "la-GOO-li, wel-lies")
     assert [spoken.word for spoken in demo.document.story.glossary] == ["lagooli", "wellies"]
-    demo.editing.type_words(demo.rows.rows[1], "Out on the lagooli boat")
+    demo.editing.type_lines(demo.rows.rows[1], ["Out on the lagooli boat"])
     assert line_at(demo, 1).words == "Out on the la-goo-li boat"
 
 

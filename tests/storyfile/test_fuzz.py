@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import StoryText, read_bytes, read_text
 from tapscore.storyfile.write import write_story
-from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.open_story import checked
 from tests.strategies import seeds
 
 DEMOS = [path.read_text(encoding="utf-8") for path in demo_stories()]
@@ -45,7 +45,7 @@ def mutated(text: str, seed: int) -> str:
 
 
 def _sound(source: StoryText) -> None:
-    findings = all_findings(source)
+    findings = checked(source).findings
     assert source.story is not None or findings
     for finding in findings:
         assert finding.code != "rule-broke", finding.message

@@ -18,6 +18,7 @@ from ruamel.yaml import YAML
 from tapscore.model import edits
 from tapscore.model.edits import item_lists
 from tapscore.model.finding import StoryPath
+from tapscore.model.selection import delete_all, repeat_all
 from tapscore.model.story import Item, Line, Refrain, RefrainUse, Section, Story, Wait
 from tapscore.model.walk import change_lists, written_items
 from tapscore.storyfile.read import read_text
@@ -145,18 +146,18 @@ class _Editor:
     def _move(self) -> None:
         picked = self._pick(self.story)
         if picked is not None:
-            self.story = edits.delete_item(self.story, picked[0])
+            self.story = delete_all(self.story, [picked[0]])
             self._put(picked[1])
 
     def _duplicate(self) -> None:
         picked = self._pick(self.story)
         if picked is not None:
-            self.story = edits.duplicate_item(self.story, picked[0])
+            self.story = repeat_all(self.story, (picked[0],))[0]
 
     def _delete(self) -> None:
         picked = self._pick(self.story)
         if picked is not None:
-            self.story = edits.delete_item(self.story, picked[0])
+            self.story = delete_all(self.story, [picked[0]])
 
     def _paste(self) -> None:
         picked = self._pick(self._other)
@@ -319,7 +320,7 @@ def test_origins_are_no_part_of_equality(story: Story) -> None:
 
 def test_a_copy_brings_its_comments(story: Story) -> None:
     """Whichever of the two she keeps, nothing noted about it is lost."""
-    twice = edits.duplicate_item(story, BOAT)
+    twice = repeat_all(story, (BOAT,))[0]
     block = "      # about the boat\n      - words: the boat   # loud\n"
     assert write_story(twice) == TEXT.replace(block, 2 * block)
     changed = edits.change_line(twice, BOAT, lambda line: evolve(line, words="a boat"))
@@ -329,7 +330,7 @@ def test_a_copy_brings_its_comments(story: Story) -> None:
 
 def test_cut_here_and_pasted_there(story: Story) -> None:
     item = edits.item_at(story, BOAT)
-    other = edits.insert_item(edits.delete_item(story, BOAT), ("story", 1, "lines", 0), item)
+    other = edits.insert_item(delete_all(story, [BOAT]), ("story", 1, "lines", 0), item)
     assert write_story(other).endswith(
         "  - section: Two\n    lines:\n      # about the boat\n      - words: the boat   # loud\n"
     )
@@ -341,7 +342,7 @@ def test_cut_here_and_pasted_there(story: Story) -> None:
 
 
 def test_undone_past_a_save_the_bytes_are_those_of_before(story: Story) -> None:
-    gone = edits.delete_item(story, BOAT)
+    gone = delete_all(story, [BOAT])
     assert "about the boat" not in write_story(gone)
     assert write_story(story) == TEXT
 

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from tapscore.words import split
-from tapscore.words.stress_table import GROUP, syllable_char
+from tapscore.words.stress_table import FIRST, GROUP
 from tests.training.align import LetterSounds
 from tests.training.cmu import Entry, entries
 from tests.training.guess_model import to_sample
@@ -99,6 +99,11 @@ class Cutter:
                 if compound or not doubled:
                     found.append(at)
         return found
+
+
+def syllable_char(letters: int, stress: int) -> str:
+    """Pack one syllable: how many letters it has and its stress (0, 1, 2)."""
+    return chr(FIRST + 3 * letters + stress)
 
 
 def _plain(entry: Entry) -> str:

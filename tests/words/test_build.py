@@ -12,7 +12,7 @@ import pytest
 from tapscore.model.metre import Metre
 from tapscore.resources import resource_path
 from tapscore.words.fit import likely_bars, longest_pickup
-from tapscore.words.fit_costs import FitWeights, cost_of
+from tapscore.words.fit_costs import FitWeights
 from tapscore.words.fit_features import features
 from tapscore.words.grid import Grid
 from tapscore.words.guess import SLOTS, Weights, guess_nuclei, guess_stresses, packed, unpacked
@@ -23,6 +23,7 @@ from tests.training.fit_weights import DOWNBEATS_COUNT, RHYMES_COUNT, Course, le
 from tests.training.guess_model import Sample, train
 from tests.training.learn import Floats, Loss, choice_loss, yes_no_loss
 from tests.training.rhymes import Rhyme, parse_line, taught
+from tests.words.costs import cost_of
 from tests.words.rhymes import SONGS_UNSEEN, UNSEEN, read_rhymes
 
 DATA = UNSEEN.parent

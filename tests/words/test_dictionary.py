@@ -12,8 +12,9 @@ from tapscore.words.derive import british_twins, derive
 from tapscore.words.guess import guess_nuclei, guess_stresses, shipped_weights
 from tapscore.words.pronounce import pronounce
 from tapscore.words.split import cut, cut_window, units
-from tapscore.words.stress_table import parse_table, shipped_table, syllable_char
+from tapscore.words.stress_table import parse_table, shipped_table
 from tests.training.cmu import held_out
+from tests.training.stress_table import syllable_char
 from tests.words.unknown import (
     all_words,
     by_letters,

@@ -14,17 +14,18 @@ from tapscore.model.metre import Metre, parse_metre
 from tapscore.words.explain import clashes
 from tapscore.words.fit import (
     Fit,
+    _InBars,
     fit_line,
-    fits_in_bars,
     longest_gap,
     longest_pickup,
     make_grid,
 )
-from tapscore.words.fit_costs import TURNED, LineCosts, cost_of, shipped_weights
+from tapscore.words.fit_costs import TURNED, LineCosts, shipped_weights
 from tapscore.words.fit_features import features
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, read_line
 from tapscore.words.phrasing import STRONG, phrasing_of
+from tests.words.costs import cost_of
 from tests.words.rhymes import STORIES_UNSEEN, UNSEEN, read_rhymes
 
 METRES = ("2/4", "3/4", "4/4", "6/8", "9/8", "12/8")
@@ -80,7 +81,7 @@ def test_agrees_with_every_placement_searched(words: str, signature: str) -> Non
     grid = make_grid(len(syllables), metre(signature), 1, None)
     naive = naive_costs(syllables, grid)
     costs = LineCosts(syllables, metre(signature), shipped_weights())
-    found = fits_in_bars(costs, 1, None, 5)
+    found = _InBars(costs, 1, None).fits(5)
     assert [fit.cost for fit in found] == pytest.approx(naive[: len(found)])
     assert len(found) == min(5, len(naive))
 
@@ -98,7 +99,7 @@ def test_agrees_with_every_placement_on_odd_lines(words: list[str]) -> None:
         return
     grid = make_grid(len(syllables), metre("6/8"), 1, None)
     costs = LineCosts(syllables, metre("6/8"), shipped_weights())
-    best = fits_in_bars(costs, 1, None, 1)[0]
+    best = _InBars(costs, 1, None).fits(1)[0]
     assert best.cost == pytest.approx(naive_costs(syllables, grid)[0])
 
 

@@ -14,7 +14,7 @@ from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fitting import retyped, spaced
 from tapscore.workflow.new_story import near_repeats, new_story_text
-from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.open_story import checked
 from tapscore.workflow.plain_words import words_of
 
 RHYTHM = {
@@ -34,7 +34,7 @@ def made(tmp_path: Path, text: str) -> Story:
     source.write_text(text, encoding="utf-8", newline="")
     read = read_text(new_story_text(source))
     assert read.story is not None
-    about_rhythm = [found.code for found in all_findings(read) if found.code in RHYTHM]
+    about_rhythm = [found.code for found in checked(read).findings if found.code in RHYTHM]
     assert not about_rhythm, (about_rhythm, new_story_text(source))
     return read.story
 
@@ -214,7 +214,7 @@ def test_a_metre_and_fewer_taps_can_be_asked_for(tmp_path: Path) -> None:
     assert all(section.manner.metre is None for section in read.story.sections)
     lanes = [i.lane for s in read.story.sections for i in s.items if isinstance(i, Line) and i.lane]
     assert lanes == [tapped_on(lane, Metre(3, 4), Tapped.BEATS) for lane in lanes]
-    assert not [f for f in all_findings(read) if f.code in RHYTHM]
+    assert not [f for f in checked(read).findings if f.code in RHYTHM]
 
 
 def test_parts_that_would_be_a_buzz_are_tapped_on_the_beat(tmp_path: Path) -> None:
@@ -234,4 +234,4 @@ def test_parts_that_would_be_a_buzz_are_tapped_on_the_beat(tmp_path: Path) -> No
     assert lanes[1] == full[1]
     assert lanes[0] != full[0]
     assert lanes[0] == [lane and tapped_on(lane, Metre(6, 8), Tapped.BEATS) for lane in full[0]]
-    assert "taps-thin-enough" in {f.code for f in all_findings(read_text(write_story(every)))}
+    assert "taps-thin-enough" in {f.code for f in checked(read_text(write_story(every))).findings}

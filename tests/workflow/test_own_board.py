@@ -9,7 +9,6 @@ from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.rehearsal.candidates import candidates_in
 from tapscore.rehearsal.detector import learned_detector
 from tapscore.workflow.own_board import (
-    forget_own_board,
     how_to_tap,
     keep_own_board,
     learn_own_board,
@@ -79,9 +78,6 @@ def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path) -> None:
     assert own_readings(file) == ()
     file.write_text('{"readings": [["middle", 0.5], ["edge", "loud"], ["rim", -1], 3]}')
     assert own_readings(file) == (("middle", 0.5),)
-    forget_own_board(file)
-    assert own_detector(file) is None
-    assert not file.exists()
 
 
 def test_another_recording_is_not_learned_from(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from tapscore.model.story import Line, Story
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.storyfile.read import read_file, read_text
 from tapscore.workflow.new_story import new_story_text
-from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.open_story import checked
 from tapscore.workflow.refitting import with_metre
 from tapscore.workflow.thinning import thinned
 
@@ -61,7 +61,7 @@ def test_untouched_lines_are_fitted_anew_and_bars_are_whole(story: Story) -> Non
     assert len(made.changed) == 6
     assert not made.kept
     assert made.story.manner.metre == SIX
-    found = [f.code for f in all_findings(read_text(written(made.story)))]
+    found = [f.code for f in checked(read_text(written(made.story))).findings]
     assert not {"bars-full", "pickup-joins", "stress-on-beat"} & set(found)
 
 

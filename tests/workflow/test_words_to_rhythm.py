@@ -27,7 +27,7 @@ from tapscore.workflow.fitting import (
     rhythms,
 )
 from tapscore.workflow.new_story import new_story_text
-from tapscore.workflow.open_story import all_findings
+from tapscore.workflow.open_story import checked
 from tapscore.workflow.plain_words import UnreadableWordsError, read_words, words_of
 from tapscore.workflow.tapping_in import lanes_from_taps
 
@@ -157,7 +157,7 @@ def test_new_story_from_markdown(tmp_path: Path) -> None:
     read = read_text(text)
     story = read.story
     assert story is not None
-    assert all(f.severity is Severity.ADVICE for f in all_findings(read))
+    assert all(f.severity is Severity.ADVICE for f in checked(read).findings)
     assert story.title == "The Paper Kite"
     assert [section.title for section in story.sections] == [
         "Up on the hill",

@@ -39,16 +39,13 @@ class StoryEditing:
         """The story as it is now."""
         return self._document.story
 
-    def type_words(self, before: Row, words: str) -> bool:
+    def type_lines(self, before: Row, lines: Sequence[str]) -> bool:
         """Change a line's words; its rhythm follows as far as it was not made by hand.
 
         ``before`` is the row as it was when typing began, so that the words and taps of that
-        moment count, not those of a word half typed.  Nothing if the line is gone.
+        moment count, not those of a word half typed.  Of several lines the first is the line's
+        own, the others come below it.  Nothing if the line is gone.
         """
-        return self.type_lines(before, (words,))
-
-    def type_lines(self, before: Row, lines: Sequence[str]) -> bool:
-        """The same with several lines: the first is the line's own, the others come below it."""
         if before.line is None or not isinstance(edits.found(self.story, before.path), Line):
             return False
         glossary = self.story.divided_words

@@ -7,8 +7,9 @@ from tapscore.checks.accepting import accept, place_name, same_place
 from tapscore.checks.registry import RULES, check, check_story
 from tapscore.checks.rule import Rule, Scene
 from tapscore.model.accepted import Acceptance
-from tapscore.model.edits import change_line, delete_item, duplicate_item, insert_item
+from tapscore.model.edits import change_line, insert_item
 from tapscore.model.finding import Finding
+from tapscore.model.selection import delete_all, repeat_all
 from tapscore.model.story import Line, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
@@ -80,10 +81,10 @@ def test_it_survives_edits_elsewhere(story: Story) -> None:
     assert _codes(story) == []
     assert story.accepted[1].where == "wait after Crash went the wave!"
     more = insert_item(story, ("story", 0, "lines", 0), Line("row and row"))
-    assert _codes(delete_item(more, ("story", 0, "lines", 0))) == []
+    assert _codes(delete_all(more, [("story", 0, "lines", 0)])) == []
     hyphens = change_line(story, LOUD, lambda line: evolve(line, words="Crash, went the wave"))
     assert _codes(hyphens) == []
-    assert _codes(duplicate_item(story, ("story", 0, "lines", 0))) == []
+    assert _codes(repeat_all(story, (("story", 0, "lines", 0),))[0]) == []
 
 
 def test_other_words_are_another_line(story: Story) -> None:

@@ -10,9 +10,9 @@ from tapscore.checks.facts import LineFacts
 from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, found
 from tapscore.checks.setting import Setting
-from tapscore.model.edits import delete_item, duplicate_item, replace_item
+from tapscore.model.edits import replace_item
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.selection import move_all
+from tapscore.model.selection import delete_all, move_all, repeat_all
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
@@ -52,9 +52,9 @@ def _edited(story: Story, seed: int) -> Story:
     path, item = random.choice(items)
     match random.randrange(5):
         case 0:
-            return delete_item(story, path)
+            return delete_all(story, [path])
         case 1:
-            return duplicate_item(story, path)
+            return repeat_all(story, (path,))[0]
         case 2:
             return move_all(story, (path,), random.choice((-1, 1)))[0]
         case 3 if isinstance(item, Line):

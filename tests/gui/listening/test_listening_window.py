@@ -15,8 +15,8 @@ from tapscore.gui.listening.session import Listening
 from tapscore.gui.looks import set_inks
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS
-from tapscore.model import edits
 from tapscore.model.finding import StoryPath
+from tapscore.model.selection import delete_all
 from tapscore.screen.heard_rows import LoopChoice
 from tests.gui.listening.fakes import TWO_WAITS, HandClock, NoDevice, Opened
 
@@ -226,9 +226,7 @@ def test_a_changed_line_in_a_loop_begins_again_as_it_is_now(qtbot: QtBot, opened
 def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
     window = opened[0]
     listening = listen_at(opened, ("story", 0, "lines", 0), 0.5)
-    window.document.edit(
-        "Shorter", edits.delete_item(window.document.story, ("story", 0, "lines", 0))
-    )
+    window.document.edit("Shorter", delete_all(window.document.story, [("story", 0, "lines", 0)]))
     assert state(listening) is PlayerState.STILL
     assert window.view.delegate.playing is None
     assert "was changed" in listening.bar.status.text()
