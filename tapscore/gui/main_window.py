@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.exports.board.layout import Thing
-from tapscore.gui import dialogs, looks, my_board, names_in_use, row_commands, window_place
+from tapscore.gui import looks, names_in_use, row_commands, window_place
 from tapscore.gui.action_row import ActionRow
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
@@ -25,7 +25,6 @@ from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.felt.details import FeltDetails
 from tapscore.gui.felt.pane import FeltPane
 from tapscore.gui.find_strip import FindStrip
-from tapscore.gui.forms.entries import PictureEntry
 from tapscore.gui.guess_strip import GuessStrip
 from tapscore.gui.hints import HintStrip
 from tapscore.gui.listening.session import Listening
@@ -44,7 +43,8 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
 from tapscore.gui.spelling.strip import SpellingStrip
 from tapscore.gui.story_window import StoryFiles, StoryWindow
-from tapscore.gui.window_parts import LOOK_AGAIN, lay_out, make_room
+from tapscore.gui.window_panels import LOOK_AGAIN
+from tapscore.gui.window_parts import lay_out, make_room
 from tapscore.model import edits, furnishing
 from tapscore.model.board import Point
 from tapscore.model.finding import Finding
@@ -55,7 +55,6 @@ from tapscore.rhythm.running_time import running_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 from tapscore.wording.catalogue import say
-from tapscore.workflow.bring_picture import pictures_beside
 
 
 class MainWindow(StoryWindow):
@@ -75,11 +74,6 @@ class MainWindow(StoryWindow):
         self.felt_details = FeltDetails()
         self.findings = FindingsPanel()
         self.checking = Checking(document, self)
-        self.details = DetailsPanel(self.editing, beside=lambda: pictures_beside(document.path))
-        self.props = PropsPanel(document)
-        self.roles = RolesPanel(document)
-        self.story_details = StoryPanel(document)
-        self.furnishing = FurnishingPanel(document)
         self.time = TimePanel(document)
         self.side = SidePanels()
         self.board_panel = QScrollArea()
@@ -120,18 +114,6 @@ class MainWindow(StoryWindow):
         self.view.delegate.commitData.connect(self._field_done)
         self.checking.found.connect(self._found)
         self.side.changed.connect(self._panel_changed)
-        for panel in (self.details, self.props, self.roles, self.story_details, self.furnishing):
-            panel.said.connect(self.say)
-        for named, kind in ((self.props, "prop"), (self.roles, "role")):
-            named.remove_wanted.connect(partial(self._take_away, kind))
-            named.rename_wanted.connect(partial(self._rename, kind))
-        self.story_details.measure_wanted.connect(partial(dialogs.measure, self))
-        self.furnishing.remove_wanted.connect(self._take_away)
-        self.furnishing.rename_wanted.connect(self._rename)
-        self.furnishing.keep_wanted.connect(partial(my_board.keep, self))
-        self.furnishing.kept_wanted.connect(partial(my_board.put_here, self))
-        for entry in self.findChildren(PictureEntry):
-            entry.bring_wanted.connect(partial(dialogs.bring_picture, self, entry))
         self.board.moved.connect(self._thing_moved)
         self.board.chosen.connect(lambda thing: self.furnishing.show_thing(thing.kind, thing.name))
         self.board.spot_wanted.connect(self._tap_at)
@@ -153,6 +135,31 @@ class MainWindow(StoryWindow):
         self.listening.player.changed.connect(self.menus.refresh)
         self.listening.bar.chosen.connect(self.menus.refresh)
         self.menus.follow_undo()
+
+    @property
+    def details(self) -> DetailsPanel:
+        """The panel of what is chosen; as the next four, made when it is first wanted."""
+        return self.side.panel(DetailsPanel)
+
+    @property
+    def props(self) -> PropsPanel:
+        """The panel of the story's props."""
+        return self.side.panel(PropsPanel)
+
+    @property
+    def roles(self) -> RolesPanel:
+        """The panel of the story's roles."""
+        return self.side.panel(RolesPanel)
+
+    @property
+    def story_details(self) -> StoryPanel:
+        """The panel of what holds for the whole story."""
+        return self.side.panel(StoryPanel)
+
+    @property
+    def furnishing(self) -> FurnishingPanel:
+        """The panel of what is on the board."""
+        return self.side.panel(FurnishingPanel)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802
         """Qt: files may be dropped anywhere on the window."""
@@ -213,7 +220,7 @@ class MainWindow(StoryWindow):
 
     def show_details(self) -> None:
         """Go to the details of what is chosen, or back to the story."""
-        if self.side.current is self.details and self.details.isAncestorOf(self.focusWidget()):
+        if self._seen_details and self.details.isAncestorOf(self.focusWidget()):
             self.view.setFocus()
             return
         self.side.show_panel(self.details)
@@ -245,14 +252,20 @@ class MainWindow(StoryWindow):
         self._show_details()
 
     def _show_details(self) -> None:
-        if self.side.current is self.details:
+        if self._seen_details:
             view = self.view
             self.details.show_rows(view.selected_rows, view.current_row, view.cursor_event)
 
-    def _take_away(self, kind: str, name: str) -> None:
+    @property
+    def _seen_details(self) -> bool:
+        return isinstance(self.side.current, DetailsPanel)
+
+    def take_away(self, kind: str, name: str) -> None:
+        """Take away a thing of the story, wherever it is used."""
         names_in_use.take_away(self, kind, self._names(kind), name)
 
-    def _rename(self, kind: str, name: str) -> None:
+    def rename(self, kind: str, name: str) -> None:
+        """Give a thing of the story another name, wherever it stands."""
         names_in_use.rename_everywhere(self, kind, self._names(kind), name)
 
     def _names(self, kind: str) -> tuple[str, ...]:

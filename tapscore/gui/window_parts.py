@@ -11,12 +11,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.window_panels import add_panels
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
-LOOK_AGAIN = say("Look again")
 LEAST_PX = (480, 320)
 ROOMY_LINES = 30
 """Lines of text that the window must have room for, so that the board is always seen."""
@@ -38,17 +38,7 @@ def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
     beside.addWidget(window.view, 1)
     beside.addWidget(window.overview)
     column.addLayout(beside, 1)
-    for panel, title in (
-        (window.findings, LOOK_AGAIN),
-        (window.details, say("Details")),
-        (window.props, say("Props")),
-        (window.roles, say("Roles")),
-        (window.story_details, say("Story")),
-        (window.furnishing, say("On the board")),
-        (window.time, say("Time")),
-        (window.felt_details, say("Felt")),
-    ):
-        window.side.add(panel, title)
+    add_panels(window)
     right = QSplitter(Qt.Orientation.Vertical)
     right.addWidget(window.felt)
     right.addWidget(window.side)
@@ -78,7 +68,7 @@ def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
 def make_room(window: "MainWindow") -> None:
     """Let the board be one of the panels where there is little room for the letters."""
     roomy = window.height() >= ROOMY_LINES * window.fontMetrics().height()
-    beside = window.board_panel not in window.side.panels
+    beside = not window.side.has(window.board_panel)
     if roomy and not beside:
         window.side.remove(window.board_panel)
         window.splitters[1].insertWidget(0, window.board_panel.takeWidget())

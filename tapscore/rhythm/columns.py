@@ -16,6 +16,9 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 
 _SAID = Cell(Mark.SYLLABLE_ALONE)
+_place = lru_cache(maxsize=1024)(CellPlace)
+_beats = lru_cache(maxsize=1024)(Fraction)
+"""Lines share the places and onsets of their cells: there are few, and the editor keeps many."""
 
 
 @frozen
@@ -78,11 +81,11 @@ def _each_cell(lane: Lane, metre: Metre) -> Iterator[Column]:
                 begins = cell.mark not in (Mark.REST, Mark.HOLD)
                 yield Column(
                     cell,
-                    CellPlace(b, s, p),
+                    _place(b, s, p),
                     len(step),
                     event if begins else None,
                     syllable if cell.mark.said else None,
-                    Fraction(steps * len(step) + p, metre.steps_per_beat * len(step)),
+                    _beats(steps * len(step) + p, metre.steps_per_beat * len(step)),
                     b if lane.pickup else b + 1,
                     p == 0 and (back + s) % metre.steps_per_beat == 0,
                     p == 0 and s == 0 and not pickup,

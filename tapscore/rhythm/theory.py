@@ -8,7 +8,7 @@ import json
 import sys
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib import import_module
 from typing import Any
 
@@ -300,12 +300,24 @@ def _events(data: Any) -> tuple[tuple[Fraction, Fraction], ...] | None:
 
 
 def counted_of(data: Any) -> Counted:
-    """What was found, out of JSON."""
+    """What was found, out of JSON.
+
+    Equal strengths, metres and numbers are one thing each: a thousand lines have ten thousand
+    notes, and the window keeps them.
+    """
     notes, lanes = data
+    share = partial(_shared, {})
     return Counted(
-        tuple(TheoryNote(p, e, b, metre, Fraction(*s), tied) for p, e, b, metre, s, tied in notes),
-        tuple(tuple(Fraction(*bar) for bar in lane) for lane in lanes),
+        tuple(
+            TheoryNote(share(p), e, share(b), share(metre), share(Fraction(*s)), tied)
+            for p, e, b, metre, s, tied in notes
+        ),
+        tuple(tuple(share(Fraction(*bar)) for bar in lane) for lane in lanes),
     )
+
+
+def _shared(known: dict[Any, Any], value: Any) -> Any:
+    return known.setdefault((type(value), value), value)
 
 
 def _counted_as_data(counted: Counted) -> object:

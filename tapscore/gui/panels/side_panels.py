@@ -1,6 +1,10 @@
 """The panels beside the story: one is seen, and a word for each is always in reach."""
 
-from PySide6.QtCore import QSignalBlocker, Signal
+from collections.abc import Callable
+from typing import TypeVar
+
+from attrs import frozen
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -11,11 +15,22 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.calm_wheel import calm_the_wheel, looking_away
 from tapscore.gui.flow import FlowBar
 from tapscore.wording.catalogue import say
 
 MOST_FOR_WORDS = 0.35
 """Where the words would take more of the height than this, one field has them all."""
+P = TypeVar("P", bound=QWidget)
+
+
+@frozen(eq=False)
+class _Later:
+    """A panel that nobody has looked at yet, and what keeps its place."""
+
+    kind: type[QWidget]
+    make: Callable[[], QWidget]
+    place: QWidget
 
 
 class SidePanels(QWidget):
@@ -34,7 +49,8 @@ class SidePanels(QWidget):
         self._stack = QStackedWidget()
         # A panel that would like more room gets less, and never lies over the words.
         self._stack.setMinimumHeight(1)
-        self.panels: tuple[QWidget, ...] = ()
+        self._panels: tuple[QWidget, ...] = ()
+        self._later: list[_Later] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -52,9 +68,54 @@ class SidePanels(QWidget):
         self._group.addButton(button, self._stack.addWidget(panel))
         self._bar.add(button)
         self.choice.addItem(title)
-        self.panels = (*self.panels, panel)
+        self._panels = (*self._panels, panel)
         button.setChecked(self._stack.count() == 1)
         self._fit()
+
+    def add_later(self, kind: type[P], make: Callable[[], P], title: str) -> None:
+        """One more panel, which is made when somebody first looks at it or asks for it.
+
+        Hundreds of fields that few windows ever show would take half of a window's opening.
+        """
+        place = QWidget()
+        self._later.append(_Later(kind, make, place))
+        self.add(place, title)
+
+    @property
+    def panels(self) -> tuple[QWidget, ...]:
+        """All panels; those that are not made yet are."""
+        for later in tuple(self._later):
+            self._put(later)
+        return self._panels
+
+    def has(self, panel: QWidget) -> bool:
+        """Whether a panel is among them."""
+        return panel in self._panels
+
+    def panel(self, kind: type[P]) -> P:
+        """The panel of a kind, made if it is not yet."""
+        for later in self._later:
+            if later.kind is kind:
+                self._put(later)
+                break
+        return next(each for each in self._panels if isinstance(each, kind))
+
+    def _put(self, later: _Later) -> None:
+        """Let a panel be where its place was kept, in the order of keys, too."""
+        self._later.remove(later)
+        number = self._stack.indexOf(later.place)
+        seen = number == self._stack.currentIndex()
+        with looking_away():
+            panel = later.make()
+            fields = _fields_of(panel)
+            self._stack.insertWidget(number, panel)
+            _come_after(later.place, fields)
+            if seen:
+                self._stack.setCurrentIndex(number)
+            self._stack.removeWidget(later.place)
+        calm_the_wheel(panel)
+        self._panels = tuple(panel if each is later.place else each for each in self._panels)
+        later.place.deleteLater()
 
     def remove(self, panel: QWidget) -> None:
         """One panel less (the last); it goes elsewhere."""
@@ -65,7 +126,7 @@ class SidePanels(QWidget):
         self._group.removeButton(button)
         self.choice.removeItem(number)
         self._stack.removeWidget(panel)
-        self.panels = tuple(each for each in self.panels if each is not panel)
+        self._panels = tuple(each for each in self._panels if each is not panel)
         button.deleteLater()
         button.hide()
         self._fit()
@@ -79,7 +140,7 @@ class SidePanels(QWidget):
     @property
     def current(self) -> QWidget:
         """The panel that is seen."""
-        return self.panels[self._stack.currentIndex()]
+        return self._panels[self._stack.currentIndex()]
 
     def title(self, panel: QWidget) -> str:
         """The word for a panel."""
@@ -91,6 +152,10 @@ class SidePanels(QWidget):
 
     def show_number(self, number: int) -> None:
         """Let the panel of that number be seen."""
+        for later in self._later:
+            if later.place is self._stack.widget(number):
+                self._put(later)
+                break
         self._group.button(number).setChecked(True)
         with QSignalBlocker(self.choice):
             self.choice.setCurrentIndex(number)
@@ -112,3 +177,22 @@ class SidePanels(QWidget):
             if focused:
                 number = self._stack.currentIndex()
                 (self.choice if crowded else self._group.button(number)).setFocus()
+
+
+def _fields_of(panel: QWidget) -> list[QWidget]:
+    """What keys reach in a panel that is nowhere yet, in order."""
+    found = [panel]
+    while (each := found[-1].nextInFocusChain()) is not None and each is not panel:
+        found.append(each)
+    return [each for each in found if each.focusPolicy() != Qt.FocusPolicy.NoFocus]
+
+
+def _come_after(place: QWidget, fields: list[QWidget]) -> None:
+    """Let keys reach fields where they would reach a place; Qt put them behind everything."""
+    before: QWidget | None = place
+    while before is not None and before.focusPolicy() == Qt.FocusPolicy.NoFocus:
+        before = before.previousInFocusChain()
+    for each in fields:
+        if before is not None:
+            QWidget.setTabOrder(before, each)
+        before = each

@@ -1,0 +1,57 @@
+"""Panels that are made when somebody first looks at them are as if they had always been there."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QToolButton, QWidget
+
+from tapscore.gui.forms.entries import WordsEntry
+from tapscore.gui.main_window import MainWindow
+
+
+def by_key(window: MainWindow) -> list[QWidget]:
+    """What the Tab key reaches, in order."""
+    found: list[QWidget] = []
+    each = window.nextInFocusChain()
+    while each is not None and each is not window:
+        if each.isVisible() and each.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            found.append(each)
+        each = each.nextInFocusChain()
+    return found
+
+
+def words(window: MainWindow, reached: list[QWidget]) -> list[int]:
+    """Where the panels' words are among what keys reach, by title."""
+    place = {
+        each.text(): n
+        for n, each in enumerate(reached)
+        if isinstance(each, QToolButton) and window.side.isAncestorOf(each)
+    }
+    return [place[title] for title in ("Props", "Roles", "Story", "On the board", "Time")]
+
+
+def test_keys_reach_a_panel_s_fields_before_its_own_word(demo: MainWindow) -> None:
+    for number, title in ((4, "Story"), (2, "Props")):
+        demo.side.show_number(number)
+        assert demo.side.title(demo.side.current) == title
+        reached = by_key(demo)
+        fields = [
+            n
+            for n, each in enumerate(reached)
+            if isinstance(each, WordsEntry) and demo.side.current.isAncestorOf(each)
+        ]
+        assert fields
+        end = reached.index(demo.side._group.button(number))
+        start = reached.index(demo.side._group.button(number - 1))
+        assert start < min(fields) <= max(fields) < end
+        assert words(demo, reached) == sorted(words(demo, reached))
+
+
+def test_a_panel_is_made_once_and_shows_what_the_story_says_now(demo: MainWindow) -> None:
+    assert not demo.side.findChildren(WordsEntry)
+    demo.document.edit("Title", demo.document.story.__class__("Other", board=None))
+    panel = demo.story_details
+    assert panel.story["title"].text() == "Other"
+    demo.side.show_panel(panel)
+    assert demo.side.current is panel is demo.story_details
+    assert panel in demo.side.panels
+    for field in (*panel.findChildren(QComboBox), *panel.findChildren(QAbstractSpinBox)):
+        assert field.focusPolicy() != Qt.FocusPolicy.WheelFocus
