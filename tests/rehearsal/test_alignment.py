@@ -31,8 +31,8 @@ class _EveryWay:
         self.miss = float(np.log(evidence.missed))
         self.noise = float(np.log(evidence.noise_per_sec))
 
-    def best(self) -> float:
-        return max(self._score(way) for way in self._ways())
+    def scored(self) -> list[tuple[float, list[Way]]]:
+        return [(self._score(way), way) for way in self._ways()]
 
     def _ways(self) -> Iterator[list[Way]]:
         taps = sum(len(line.taps_sec) for line in self.lines)
@@ -152,8 +152,30 @@ def test_no_way_is_better_than_the_one_found(seed: int) -> None:
     evidence = _evidence(seed, 6)
     found = aligned(lines, evidence)
     assert found is not None
+    ways = _EveryWay(lines, evidence).scored()
+    best = max(score for score, _ in ways)
     # the grid of 10 ms and 32-bit floats; what lies at a window's edge may differ by more
-    assert found.score == pytest.approx(_EveryWay(lines, evidence).best(), abs=0.05)
+    assert found.score == pytest.approx(best, abs=0.05)
+    for at, margin in enumerate(found.margin):
+        assert margin == pytest.approx(_margin(ways, at, found.taps[at], evidence.sec), abs=0.05)
+
+
+def _margin(
+    ways: list[tuple[float, list[Way]]], at: int, taps: NDArray[np.intp], sec: Numbers
+) -> float:
+    """By how much the best way beats those without a line, and with all its taps elsewhere."""
+    best = max(score for score, _ in ways)
+    out = max(score for score, way in ways if not any(tap is not None for tap in way[at]))
+    if not len(taps):
+        assert best == out
+        return best - max(score for score, way in ways if any(tap is not None for tap in way[at]))
+    elsewhere = np.inf
+    for tap, candidate in enumerate(taps):
+        if candidate >= 0:
+            others = np.flatnonzero(np.abs(sec - sec[candidate]) > 0.15)
+            scores = [score for score, way in ways if way[at][tap] in others]
+            elsewhere = min(elsewhere, max(scores))
+    return float(best - max(elsewhere, out))
 
 
 def test_a_story_told_evenly_is_found_tap_by_tap() -> None:
