@@ -241,6 +241,29 @@ def test_the_refrain_alone_has_the_wait_that_first_follows_it(body: str, wait: i
     assert waits == [5 if named == "call" else wait] * 2
 
 
+def test_a_refrain_s_lines_stay_whatever_they_name_and_bring_nothing_that_was_cut() -> None:
+    """The kite, which came in the line that is not told, comes with the line after the refrain."""
+    story = lines_of(
+        line("One")
+        + line("Ring the bell", "prop in: [bell, kite]")
+        + "      - refrain: hum\n"
+        + line("Two")
+        + line("Three", "prop out: kite")
+        + line("Four", "prop out: bell"),
+        PROPS + "refrains:\n  hum:\n" + line("Bells go") + line("so"),
+    )
+    made, changes = without_props(story, ["bell"])
+    assert [printed(each.words) for each in made.refrains[0].items if isinstance(each, Line)] == [
+        *("Bells go", "so")
+    ]
+    assert all(not each.props_in for each in made.refrains[0].items if isinstance(each, Line))
+    assert [(printed(each.words), [e.prop for e in each.props_in], list(each.props_out))
+            for each in lines(made)] == [
+        ("One", [], []), ("Two", ["kite"], []), ("Three", [], ["kite"]), ("Four", [], [])
+    ]  # fmt: skip
+    assert [name for name, _ in changes] == ["The prop “bell”", "“Ring the bell”"]
+
+
 def test_a_deed_goes_and_its_line_stays() -> None:
     made, changes = without_deed(STORY, ("story", 0, "lines", 1))
     assert changes == [("“Out comes the silk”", "without “lift it”")]
@@ -322,7 +345,7 @@ def test_whoever_speaks_takes_one_prop_or_deed_at_most() -> None:
     )
     performance = perform(story)
     for speaker, others in (("bea", 2), (None, 0)):
-        host_of = {"bea": "bea", "cyd": "cyd"} if speaker else {"bea": "bea"}
+        host_of = {"cyd": "cyd", "bea": "bea"} if speaker else {"bea": "bea"}
         jobs = [
             job for job in jobs_left(story, performance, host_of) if job.kind is not JobKind.TAP
         ]

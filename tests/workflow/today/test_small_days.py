@@ -484,6 +484,9 @@ def test_what_is_wrong_with_a_day_is_said() -> None:
     )
     assert trouble_with(STORY, Day(("AB",), (("ann", "AB"),))) is None
     assert "Q" in (trouble_with(STORY, Day(("AB",), places=("Q",))) or "")
+    # The first of two is told, with what to do about it.
+    two = Day(("AB",), (("cook", "AB"),), places=("Q",))
+    assert trouble_with(STORY, two) == trouble_with(STORY, evolve(two, places=None))
 
 
 def test_whoever_is_with_a_pupil_who_is_away_is_stood_in_for_on_the_board_too() -> None:
