@@ -3,7 +3,10 @@
 import json
 import sys
 import threading
+from functools import partial
+from itertools import takewhile
 from pathlib import Path
+from queue import Empty, SimpleQueue
 
 import click
 
@@ -15,29 +18,42 @@ from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
 
 PATIENCE_SEC = 60.0
 """A drive that gives no answer for so long is given up."""
+NEWS_SEC = 0.1
 
 
 def run_stories(folder: Path, sought: str, form: str) -> int:
-    """List the stories of a folder; 0 if there is a list, 2 if the folder can't be looked into."""
-    found: list[StoryList] = []
-    looking = threading.Thread(target=lambda: found.append(stories_in(folder)), daemon=True)
-    looking.start()
-    looking.join(PATIENCE_SEC)
-    if not found:
-        click.echo(
-            say("{folder} gives no answer. Is its drive there? Try again later.", folder=folder),
-            err=True,
-        )
-        return 2
-    told = [each for each in found[0].stories if each.has(sought)]
+    """List the stories of a folder; 0 if there is a list, 2 if the folder can't be looked into.
+
+    The newest are shown while the lengths of others are still worked out.
+    """
+    news: SimpleQueue[tuple[StoryList, bool]] = SimpleQueue()
+    threading.Thread(target=partial(_look, folder, news), daemon=True).start()
+    told: list[KnownStory] = []
+    whole = False
+    while not whole:
+        try:
+            found, whole = news.get(timeout=PATIENCE_SEC)
+        except Empty:
+            click.echo(
+                say(
+                    "{folder} gives no answer. Is its drive there? Try again later.", folder=folder
+                ),
+                err=True,
+            )
+            return 2
+        if form == "text" or whole:
+            shown = {each.path for each in told}
+            ready = found.stories if whole else takewhile(lambda each: each.known, found.stories)
+            new = [each for each in ready if each.path not in shown and each.has(sought)]
+            told += new
+            if form == "text":
+                for each in new:
+                    _show(folder, each)
     if form == "json":
         click.echo(json.dumps([_data(each) for each in told], ensure_ascii=False, indent=1))
-    else:
-        for each in told:
-            _show(folder, each)
-    if found[0].problem:
-        click.echo(found[0].problem, err=True)
-        return 0 if found[0].stories else 2
+    if found.problem:
+        click.echo(found.problem, err=True)
+        return 0 if found.stories else 2
     if not told:
         nothing = (
             say(
@@ -48,6 +64,11 @@ def run_stories(folder: Path, sought: str, form: str) -> int:
         )
         click.echo(nothing, err=form == "json")
     return 0
+
+
+def _look(folder: Path, news: "SimpleQueue[tuple[StoryList, bool]]") -> None:
+    found = stories_in(folder, so_far=lambda each: news.put((each, False)), every_sec=NEWS_SEC)
+    news.put((found, True))
 
 
 def run_archive(file: Path) -> int:

@@ -107,12 +107,13 @@ def stories_in(
     printed_record: Path | None = None,
     given_up: Callable[[], bool] = lambda: False,
     so_far: Callable[[StoryList], None] = lambda _: None,
+    every_sec: float = BETWEEN_LISTS_SEC,
 ) -> StoryList:
     """List a folder's stories; never raises OSError.
 
     What stands at the head of each file or is kept from before comes first: that is quick even
     for hundreds.  ``whole``, the rest is worked out then, the newest story first, and
-    ``so_far`` is told the list at once and again every ``BETWEEN_LISTS_SEC``.  ``given_up`` is
+    ``so_far`` is told the list at once and again every ``every_sec``.  ``given_up`` is
     asked between files.
     """
     kept = _Kept(cache)
@@ -158,7 +159,7 @@ def stories_in(
                 continue
             if known is not None:
                 found[str(each.path)] = known
-            if monotonic() - told_sec > BETWEEN_LISTS_SEC:
+            if monotonic() - told_sec > every_sec:
                 so_far(_in_order(folder, found, problem))
                 told_sec = monotonic()
         kept.save(found)
