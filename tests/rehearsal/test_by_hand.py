@@ -16,7 +16,7 @@ from tapscore.rehearsal.between import other_tellings, with_false_starts, words_
 from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.evidence import Evidence, evidence_for
-from tapscore.rehearsal.listen import Round, line_ratio, placed_line
+from tapscore.rehearsal.listen import Round, _learned, _likeliest, line_ratio, placed_line
 from tapscore.rehearsal.loudness import line_level, swelling, tap_levels_db, theil_sen
 from tapscore.rehearsal.own_board import BoardTaps, learn_board
 from tapscore.rehearsal.plausibility import _backwards, _each_backwards, _shuffled
@@ -407,6 +407,62 @@ def test_words_are_spoken_where_it_is_loud_between_taps() -> None:
         db[begin : begin + 100, 2:5] = -35
     assert words_spoken(BandLevels(db, 10.0, 0, 0), told)
     assert words_spoken(BandLevels(db, 10.0, 0, 0), [])  # not sure is yes
+
+
+def test_words_just_before_every_other_tap_are_words_too() -> None:
+    db = np.full((2_000, BANDS), -60, np.float32)
+    sec = 1.0 + np.arange(8)
+    for number, tap in enumerate(np.rint(sec / HOP_SEC).astype(int)):
+        db[tap : tap + 10] = -20
+        db[tap - 16 : tap - 6] = -40 if number % 2 else -60
+    assert words_spoken(BandLevels(db, 10.0, 0, 0), [told_line(list(sec))])
+
+
+class Noted:
+    """A detector that notes what it is to learn."""
+
+    def __init__(self) -> None:
+        self.learned: list[tuple[list[float], list[float]]] = []
+
+    def adapted(self, features: np.ndarray, is_tap: np.ndarray, counts: np.ndarray) -> "Noted":
+        assert len(features) == len(is_tap) == len(counts)
+        self.learned.append((is_tap.tolist(), counts.tolist()))
+        return self
+
+
+def test_a_recording_s_taps_are_learned_from_its_sure_lines_alone() -> None:
+    """Sixteen moments a quarter of a second apart, of which every one but the first is looked at.
+
+    The first line has its taps at moments 1, 2, 3 and 5; the second at 7 and 9, one of three
+    missed; of the third too few were heard, and the fourth is not sure.  So six taps are learned
+    from, and all moments from the first to the last of each line; 2 of 20 taps and 1 of 7 missed.
+    """
+    every = moments([0.25 * n for n in range(16)])
+    some = np.arange(1, 16)
+    taps = [[0, 1, 2, 4], [6, -1, 8], [-1, 11, -1], [12, 13]]
+    lines = tuple(np.array(each, np.intp) for each in taps)
+    nothing = np.zeros(16, np.float32)
+    evidence = Evidence(every.sec[1:], nothing[1:], 1.0, 0.1)
+    found = Alignment(lines, (9,) * 4, (6.0, 9.0, 9.0, 5.9), 0.0)
+    last = Round(every.chosen(some), evidence, found, every, nothing)
+    detector = Noted()
+    now, missed = _learned(detector, every, some, last, 0.1)  # type: ignore[arg-type]
+    assert now is detector  # type: ignore[comparison-overlap]
+    ((is_tap, counts),) = detector.learned
+    assert [at for at, tap in enumerate(is_tap) if tap] == [1, 2, 3, 5, 7, 9]
+    assert [at for at, counted in enumerate(counts) if counted] == [1, 2, 3, 4, 5, 7, 8, 9]
+    assert {*is_tap, *counts} == {0, 1}
+    assert missed == pytest.approx((2 + 1) / (20 + 7))
+    # From five taps nothing is learned; nor from a line that may be elsewhere.
+    few = evolve(last, alignment=evolve(found, taps=(lines[0][:3], *lines[1:])))
+    assert _learned(detector, every, some, few, 0.15)[1] == 0.15  # type: ignore[arg-type]
+    assert len(detector.learned) == 1
+
+
+def test_the_likeliest_moments_in_order_of_time() -> None:
+    odds = np.array([1.0, 5, -2, 4, 3], np.float32)
+    assert _likeliest(odds, 3).tolist() == [1, 3, 4]
+    assert _likeliest(odds, 5).tolist() == _likeliest(odds, 9).tolist() == [0, 1, 2, 3, 4]
 
 
 def lines_of_taps(*taps: list[float]) -> list[WrittenLine]:
