@@ -30,7 +30,7 @@ def _findings() -> Iterator[tuple[str, Finding]]:
             story = read_text(text).story
             assert story is not None
             day = read_day(BAD_DAY, story).day
-            for finding in check(Scene(story, perform(story), day), ALL_RULES):
+            for finding in check(Scene(story, perform(story), day), (rule,)):
                 yield text, finding
 
 

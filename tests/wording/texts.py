@@ -8,6 +8,7 @@ import ast
 import re
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import IO, Any
@@ -105,16 +106,21 @@ def _literal(node: ast.expr, constants: Mapping[str, ast.expr]) -> str:
 def texts() -> Catalog:
     """Every text of the program, in order of files and lines, untranslated."""
     catalogue = Catalog(project="tapscore", charset="utf-8")
+    for name, line, message, comments, context in _extracted():
+        place = [(f"tapscore/{name}", line)]
+        catalogue.add(message, None, place, auto_comments=comments, context=context)
+    return catalogue
+
+
+@cache
+def _extracted() -> tuple[Any, ...]:
     method: Callable[..., Any] = extract
     found = extract_from_dir(
         PACKAGE,
         [("**.py", method)],  # type: ignore[list-item]
         keywords={"say": None, "say_in": ((1, "c"), 2)},
     )
-    for name, line, message, comments, context in found:
-        place = [(f"tapscore/{name}", line)]
-        catalogue.add(message, None, place, auto_comments=comments, context=context)
-    return catalogue
+    return tuple(found)
 
 
 def plural_forms(code: str) -> tuple[int, str]:
