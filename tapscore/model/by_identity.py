@@ -9,22 +9,22 @@ from typing import Generic, TypeVar
 
 from attrs import define, field
 
-Thing = TypeVar("Thing")
+K = TypeVar("K")
 T = TypeVar("T")
 
 
 @define(eq=False)
-class ByIdentity(Generic[Thing, T]):
+class ByIdentity(Generic[K, T]):
     """``work`` of each thing, worked out once as long as the thing is asked for.
 
     Emptied when there are ``most``; several threads may ask.
     """
 
-    _work: Callable[[Thing], T]
+    _work: Callable[[K], T]
     _most: int = 4096
-    _kept: dict[int, tuple[Thing, T]] = field(factory=dict, init=False)
+    _kept: dict[int, tuple[K, T]] = field(factory=dict, init=False)
 
-    def __call__(self, thing: Thing) -> T:
+    def __call__(self, thing: K) -> T:
         """What was worked out of a thing."""
         kept = self._kept.get(id(thing))  # what is kept keeps its thing, so no id comes twice
         if kept is None:
