@@ -103,6 +103,41 @@ def test_a_note_that_is_there_stays() -> None:
     assert "keeps it" in brought.troubles[0].message
 
 
+def test_who_was_there_is_taken_where_nobody_is_noted_and_kept_where_somebody_is() -> None:
+    """Rows of one day are of one telling, unless they say another number or story."""
+    day = {**GOOD, "Telling number": "", "Who was there": "", "Story": BOAT}
+    first = bring_in(KAY, table(day), BOAT, MOMENTS).record
+    assert [(each.number, each.there) for each in first.tellings] == [(1, "")]
+    for there, kept in (("AB", "AB"), ("CD", "AB"), ("", "AB")):
+        row = {**day, "Pupil": "M.", "Moment": BEADS, "Who was there": there}
+        first = bring_in(first, table(row), BOAT, MOMENTS).record
+        assert [(each.number, each.there) for each in first.tellings] == [(1, kept)]
+        assert [slip.pupil for slip in first.tellings[0].slips] == ["p1", "p2"]
+    for more, tellings in (
+        ({"Telling number": "1"}, [1]),
+        ({"Telling number": "4"}, [1, 4]),
+        ({"Date": "2027-03-11"}, [1, 2]),
+        ({"Story": "The Hill"}, [1, 1]),
+    ):
+        row = {**day, "Pupil": "M.", "Moment": WAVE, **more}
+        made = bring_in(first, table(row), BOAT, MOMENTS).record
+        assert [each.number for each in made.tellings] == tellings
+
+
+@pytest.mark.parametrize(
+    ("data", "row", "said"),
+    [
+        (b"a,b\n1,2\n", 1, "needs the headings"),
+        (b"Date;Pupil\n", 1, "Moment"),
+        (b"Date,Pupil,Moment,Answer\n2027-03-10,Z.,,\n", 2, "K., M."),
+    ],
+)
+def test_the_row_that_is_named_counts_from_the_headings(data: bytes, row: int, said: str) -> None:
+    (trouble,) = bring_in(KAY, data, BOAT, MOMENTS).troubles
+    assert trouble.row == row
+    assert said in trouble.message
+
+
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
 @pytest.mark.parametrize("code", ["utf-8", "utf-8-sig", "utf-16"])
 def test_tables_from_any_spreadsheet(delimiter: str, code: str) -> None:

@@ -129,17 +129,51 @@ def test_no_two_seals_are_alike() -> None:
     assert sealed.new_key(PASSPHRASE, log2_n=QUICK).salt != KEY.salt
 
 
-def test_weak_passphrases() -> None:
-    assert sealed.passphrase_trouble("short")
-    assert sealed.passphrase_trouble("aaaaaaaaaaaaaaaa")
-    assert not sealed.passphrase_trouble(PASSPHRASE)
+@pytest.mark.parametrize(
+    ("passphrase", "taken"),
+    [
+        ("short", False),
+        ("aaaaaaaaaaaaaaaa", False),
+        (PASSPHRASE, True),
+        ("abcdeabcdeab", True),  # twelve, five of them different
+        ("abcdeabcdea", False),
+        ("abcdabcdabcdabcd", False),
+        ("abcdDCBAabcd", False),  # capitals are no other letters
+        ("cafe\u0301 de nui", False),  # eleven, however the accent is written
+        ("cafe\u0301 de nuit", True),
+    ],
+)
+def test_weak_passphrases(passphrase: str, taken: bool) -> None:
+    assert (sealed.passphrase_trouble(passphrase) == "") is taken
+
+
+@pytest.mark.parametrize(("cost", "opens"), [(13, False), (14, True), (20, True), (21, False)])
+def test_from_which_to_which_cost_a_head_is_followed(cost: int, opens: bool) -> None:
+    import hashlib
+
+    made = bytearray(sealed.seal(b"words", KEY)[:-32])
+    made[FORM_AT + 1] = cost
+    whole = bytes(made) + hashlib.sha256(made).digest()
+    if opens:
+        sealed.check_whole(whole)
+    else:
+        with pytest.raises(DamagedError, match="head"):
+            sealed.check_whole(whole)
 
 
 def test_a_slow_machine_keeps_the_least_cost_and_a_quick_one_takes_more(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(sealed, "_derived", lambda *_: b"")
-    for took, cost in ((10.0, 17), (0.1, 17), (0.07, 18), (0.001, 19)):
+    for took, cost in (
+        (10.0, 17),
+        (0.1, 17),
+        (0.088, 17),
+        (0.087, 18),
+        (0.044, 18),
+        (0.043, 19),
+        (0.001, 19),
+    ):
         times = iter((0.0, took)).__next__
         assert sealed._tuned(times) == cost
 
