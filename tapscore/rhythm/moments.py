@@ -120,10 +120,7 @@ def _named(
     names[name] = names.get(name, 0) + 1
     again = names[name]
     whole = name if again == 1 else f"{name}, {english_ordinal(again)} time"
-    look_for = segment.look_for
-    if look_for is None and segment.line is not None and kind is MomentKind.LINE:
-        look_for = segment.line.look_for
-    return Moment(kind, whole, segment.path, number, look_for, areas)
+    return Moment(kind, whole, segment.path, number, segment.look_for, areas)
 
 
 def _end(words: str) -> str:

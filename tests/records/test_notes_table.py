@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from tapscore.model.observing import SLIP, Alertness, Answer, Support
 from tapscore.records.model import ClassRecord, Pupil
+from tapscore.records.note_cells import as_written, harmless
 from tapscore.records.notes_table import HEADINGS, blank_table, bring_in, written_out
 from tests.records.class_records import BEADS, MOMENTS, WAVE, march, small_record
 
@@ -181,6 +182,24 @@ def test_no_cell_is_a_formula() -> None:
     again = bring_in(KAY, out.encode(), BOAT, MOMENTS).record.tellings[0].slip("p1")
     assert again is not None
     assert again.note(WAVE).words == "=HYPERLINK(1)"
+
+
+@pytest.mark.parametrize(
+    ("said", "cell"),
+    [
+        *[("=1", "'=1"), ("+1", "'+1"), ("-1", "'-1"), ("@a", "'@a"), ("\ta", "'\ta")],
+        *[("'=1", "''=1"), ("'a", "''a"), ("a=1", "a=1"), ("a'", "a'"), ("", ""), ("a-b", "a-b")],
+    ],
+)
+def test_cells_that_begin_like_formulas_are_marked_and_read_back(said: str, cell: str) -> None:
+    assert harmless(said) == cell
+    assert as_written(cell) == said.strip()
+
+
+def test_a_quote_or_sign_somebody_typed_stays() -> None:
+    """Only what was put before a risky cell is taken off again."""
+    for cell in ("'tis well", "a=b", " b ", "o-o"):
+        assert as_written(cell) == cell.strip()
 
 
 @given(data=st.binary(max_size=200))

@@ -150,6 +150,8 @@ def test_every_mark_stands_in_its_bar(score: Any) -> None:
 def test_marks_stand_at_their_line_not_at_the_bar(score: Any) -> None:
     """A line that begins in another's bar has its marks where it begins."""
     bars = {bar.number: bar for bar in score.parts[0].getElementsByClass("Measure")}
+    (pickup,) = bars[0].getElementsByClass("MetronomeMark")
+    assert pickup.offset == 0
     (tempo,) = bars[7].getElementsByClass("MetronomeMark")
     assert tempo.offset == 2.5
     (fermata,) = (each for each in bars[9].notesAndRests if each.isRest)

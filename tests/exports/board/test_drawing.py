@@ -15,8 +15,9 @@ from tapscore.exports.board.labels import common
 from tapscore.exports.board.layout import Look, things_of
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.board_picture import board_picture
-from tapscore.exports.paper.drawing import Element, Panel, Shape, StraightLine, extent
-from tapscore.exports.paper.floor_plan import floor_plan_pages
+from tapscore.exports.paper.drawing import Element, Panel, Shape, StraightLine, TextRun, extent
+from tapscore.exports.paper.floor_plan import GRID, floor_plan_pages
+from tapscore.exports.paper.inks import INK, MUTED
 from tapscore.exports.paper.text_width import paper_width
 from tapscore.model.board import HEADINGS, Board, Named, Place, Point, Sides, Strips
 from tapscore.model.story import Role, Story
@@ -143,6 +144,66 @@ def test_the_floor_plan_is_mirrored_with_its_scene() -> None:
     mirrored = sorted((wide - r, t, wide - x, f) for x, t, r, f in before)
     assert [pytest.approx(box, abs=0.01) for box in mirrored] == after
     assert before != after
+
+
+@pytest.mark.parametrize("quarters", [1, 2, 3])
+def test_the_floor_plan_turns_with_its_scene(quarters: int) -> None:
+    """Sheet, strips, seats, places, bodies, spots and way out, in mm from the sheet's middle."""
+    board = Board(
+        Fraction(900),  # small enough for one scale either way on A3
+        Fraction(700),
+        spots=(Named("drum", at(200, 150)), Named("bell", at(800, 300))),
+        seats=(Named("left", at(0, 500)), Named("far", at(600, 700))),
+        places=(Place("A", at(500, 440), True, "west"), Place("B", at(700, 200))),
+        way_out=at(300, 0),
+        strips=Strips(west="free", south="elastic"),
+    )
+    roles = (Role("ann", "left"), Role("bea", "far"))
+
+    def drawn(shown: Board) -> tuple[list[tuple[str, float, float, float, float]], str]:
+        (page,) = floor_plan_pages(Story("T", board=shown, roles=roles), paper="A3")
+        (figure,) = [block for block in page.blocks if block.tag == "Figure"]
+        sheet = next(
+            e for e in figure.elements if isinstance(e, Panel) and (e.edge, e.edge_pt) == (INK, 2.0)
+        )
+        mm = float(shown.width_mm) / sheet.width_pt
+        left, top, right, foot = extent(sheet)
+        found = []
+        for element in figure.elements:
+            grid = isinstance(element, StraightLine) and element.ink == GRID
+            frame = isinstance(element, Panel) and (element.edge, element.edge_pt) == (MUTED, 1.0)
+            if grid or frame:
+                continue
+            x0, y0, x1, y1 = extent(element)
+            x, y = (x0 + x1 - left - right) / 2 * mm, (top + foot - y0 - y1) / 2 * mm
+            wide, high = (x1 - x0) * mm, (y1 - y0) * mm
+            if isinstance(element, TextRun):
+                if element.text in "AB":  # other names stand where there is room for them
+                    found.append((element.text, x, y, 0.0, 0.0))
+            else:
+                found.append((type(element).__name__, x, y, wide, high))
+        return found, figure.alt
+
+    before, said = drawn(board)
+    turned = board
+    for _ in range(quarters):
+        turned = moved(turned, "turn")
+    after, said_then = drawn(turned)
+    for _ in range(quarters):
+        before = [(kind, -y, x, high, wide) for kind, x, y, wide, high in before]
+    left = sorted(after)
+    for kind, *where in sorted(before):
+        exact = 12 if kind in "AB" else 0.5  # letters stay upright on their base lines
+        same = [e for e in left if e[0] == kind and e[1:] == pytest.approx(where, abs=exact)]
+        assert same, (kind, where)
+        left.remove(same[0])
+    assert not left
+    turn = dict(zip(("north", "west", "south", "east"), (0, 1, 2, 3), strict=True))
+    way = [name for name, at_ in turn.items() if at_ == (2 + quarters) % 4]
+    head = [name for name, at_ in turn.items() if at_ == (1 + quarters) % 4]
+    assert f"The way out: {way[0]}." in said_then
+    assert f"head to {head[0]}" in said_then
+    assert "The way out: south." in said
 
 
 @pytest.mark.parametrize("name", ["the-lantern-boat", "the-bread-van"])
