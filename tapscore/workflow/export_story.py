@@ -1,6 +1,7 @@
 """Make the files of a story: each whole or not at all, and none over somebody else's."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from attrs import frozen
@@ -97,19 +98,23 @@ def export_story(
     made: list[Made] = []
     failures: list[str] = []
     ask_ahead(story)  # music21 counts while the files are made
+    stopped = False
     for product in products:
         path = folder / product.file_name
         try:
             made.append(_make(product, path, made_files, report, cancelled))
         except _Cancelled:
-            return Exported(tuple(made), tuple(failures), metre_opinion(story), cancelled=True)
+            stopped = True
+            break
         except ValueError as error:
             failures.append(
                 say("{file_name} was not made: {why}", file_name=product.file_name, why=error)
             )
         except OSError as error:
             failures.append(_file_failure(product.file_name, error))
-    return Exported(tuple(made), tuple(failures), metre_opinion(story))
+    with suppress(OSError):  # the disc knows them as about to be made
+        made_files.note()
+    return Exported(tuple(made), tuple(failures), metre_opinion(story), cancelled=stopped)
 
 
 def _make(
@@ -135,7 +140,7 @@ def _make(
             raise _Cancelled
         findings = product.write(unfinished, progress)
 
-    made_files.make(path, fill, is_folder=product.is_folder)
+    made_files.make(path, fill, is_folder=product.is_folder, more=True)
     if reported < 1:
         report(product.file_name, 1.0)
     return Made(path, findings, product.export)

@@ -60,6 +60,7 @@ class MadeFiles:
         self._made = _digests(said.get("made by tapscore"))
         self._coming = _digests(said.get("about to be made"))
         self._meant = _digests(said.get("made for"))
+        self._unwritten = False
 
     def may_replace(self, path: Path) -> bool:
         """Whether ``path`` is free, or just as tapscore left it."""
@@ -86,23 +87,36 @@ class MadeFiles:
         *,
         is_folder: bool = False,
         meant_for: str = "",
+        more: bool = False,
     ) -> None:
-        """Write a file or folder whole and remember it.  Raises OSError."""
+        """Write a file or folder whole and remember it.  Raises OSError.
+
+        Where ``more`` files follow, the note of this one goes to the disc with the next one's, or
+        with ``note``: until then the disc says that it was about to be made, which is as good.
+        """
         if meant_for:
             self._meant[path.name] = meant_for
         put = write_whole_folder if is_folder else write_whole
         put(path, write, check=lambda unfinished: self.expect(path.name, unfinished))
-        self.remember(path)
+        self.remember(path, more=more)
 
     def expect(self, name: str, unfinished: Path) -> None:
         """Note what is about to get this name.  Raises OSError."""
         self._coming[name] = _digest(unfinished)
         self._write()
 
-    def remember(self, path: Path) -> None:
+    def remember(self, path: Path, *, more: bool = False) -> None:
         """Note that ``path`` is now what was expected, or else as it is.  Raises OSError."""
         self._made[path.name] = self._coming.pop(path.name, "") or _digest(path)
-        self._write()
+        if more:
+            self._unwritten = True
+        else:
+            self._write()
+
+    def note(self) -> None:
+        """Write down what was made and is not noted on the disc yet.  Raises OSError."""
+        if self._unwritten:
+            self._write()
 
     def _write(self) -> None:
         said = {"made by tapscore": self._made}
@@ -111,6 +125,7 @@ class MadeFiles:
         if self._meant:
             said["made for"] = self._meant
         write_record(self._record, said)
+        self._unwritten = False
 
 
 def _digests(said: object) -> dict[str, str]:

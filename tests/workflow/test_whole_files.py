@@ -180,7 +180,7 @@ def test_a_program_killed_before_it_remembered_knows_its_file_again(
     made = MadeFiles(tmp_path)
     made.make(path, partial(_filled, b"first"))
 
-    def killed(_: Path) -> None:
+    def killed(_: Path, *, more: bool) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(made, "remember", killed)
@@ -192,6 +192,20 @@ def test_a_program_killed_before_it_remembered_knows_its_file_again(
     assert MadeFiles(tmp_path).may_replace(path)
     path.write_bytes(b"by somebody else")
     assert not MadeFiles(tmp_path).may_replace(path)
+
+
+def test_files_whose_note_waits_for_the_next_are_known_all_the_same(tmp_path: Path) -> None:
+    paths = [tmp_path / f"{name}.pdf" for name in ("a", "b", "c")]
+    made = MadeFiles(tmp_path)
+    for path in paths:
+        made.make(path, partial(_filled, path.name.encode()), more=True)
+        # as if the program ended here
+        assert all(MadeFiles(tmp_path).may_replace(each) for each in paths)
+    made.note()
+    assert "about to be made" not in (tmp_path / ".tapscore-made.json").read_text()
+    assert all(MadeFiles(tmp_path).may_replace(each) for each in paths)
+    paths[0].write_bytes(b"by somebody else")
+    assert not MadeFiles(tmp_path).may_replace(paths[0])
 
 
 def _filled(data: bytes, path: Path) -> None:
