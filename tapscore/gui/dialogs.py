@@ -46,24 +46,24 @@ def record(window: StoryWindow) -> None:
     path = _saved(window, say("Its recordings lie in a folder beside it."))
     if path is None:
         return
-    from tapscore.gui.listening.sound_out import QtSoundOut
+    from tapscore.gui.listening.sound_out import Loudspeaker
     from tapscore.gui.recording.recording_dialog import RecordingDialog
-    from tapscore.gui.recording.sound_in import QtSoundIn
+    from tapscore.gui.recording.sound_in import Microphone
     from tapscore.workflow.sound_products import recordings_beside
 
     window.listening.stop()
     folder, story = recordings_beside(path), window.document.story
-    RecordingDialog(window, story, folder, window.files.asking, QtSoundIn(), QtSoundOut()).open()
+    RecordingDialog(window, story, folder, window.files.asking, Microphone(), Loudspeaker()).open()
 
 
 def listen_back(window: StoryWindow) -> None:
     """Compare a recorded rehearsal with the story; the story can be worked on beside it."""
-    from tapscore.gui.listening.sound_out import QtSoundOut
+    from tapscore.gui.listening.sound_out import Loudspeaker
     from tapscore.gui.listening_back.window import ListeningBack
-    from tapscore.gui.recording.sound_in import QtSoundIn
+    from tapscore.gui.recording.sound_in import Microphone
 
     window.listening.stop()
-    ListeningBack(window, QtSoundIn(), QtSoundOut()).show()
+    ListeningBack(window, Microphone(), Loudspeaker()).show()
 
 
 def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:

@@ -66,13 +66,13 @@ ALLOWED: dict[str, dict[str, str]] = {
     "gui/panels/story_panel.py": {
         r"next year|largest jump|least wait|introduce gently|oldest pupil": KEY
     },
-    "gui/recording/sound_in.py": {r"Float": TYPE},
     "gui/records/keeping_page.py": {r"\{\} copy\{\}|handed over\{\}": FILES},
     "gui/recovering.py": {r"kept work\.tapscore": FILES},
     "gui/recovery.py": {r"put away": FILES},
     "gui/settings.py": {
         r"reduced motion|(part|home) language|my board|own words|stories folder|hints seen": SETTING
     },
+    "gui/sound/port_audio.py": {r"Windows WASAPI": PROGRAM},
     "gui/system_looks.py": {r"Letter|high contrast": SETTING},
     "gui/today/outcome_view.py": {r"QHeaderView::section .*": STYLE},
     "screen/heard_rows.py": {r"this (line|section)|what is selected": "values"},

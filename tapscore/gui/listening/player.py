@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.gui.listening.rendering import Rendering, SoundJob
-from tapscore.gui.listening.sound_out import NOT_OPENED, QtSoundOut, SoundOut
+from tapscore.gui.listening.sound_out import NOT_OPENED, Loudspeaker, SoundOut
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment
@@ -87,7 +87,7 @@ class Player(QObject):
     ) -> None:
         super().__init__(parent)
         self._clock = clock or MonotonicClock()
-        self._out = out or QtSoundOut()
+        self._out = out or Loudspeaker()
         self._rendering = Rendering(self)
         self._rendering.ready.connect(self._sound_ready)
         self._timer = QTimer(self)

@@ -1,26 +1,33 @@
-"""Where sound goes: the computer's loudspeaker through Qt, or nowhere."""
+"""Where sound goes: the computer's loudspeaker, or nowhere."""
 
+import time
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QIODevice
-
+from tapscore.gui.sound.system import (
+    RATE_HZ,
+    NoSoundError,
+    Running,
+    SoundSystem,
+    Why,
+    sound_system,
+)
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
-    from PySide6.QtMultimedia import QAudioDevice, QAudioFormat, QAudioSink
-
     from tapscore.screen.passage_sound import PassageSound
 
-SAMPLE_RATE_HZ = 48_000
+SAMPLE_RATE_HZ = RATE_HZ
 BYTES_PER_FRAME = 4
 """Sixteen bits, left and right."""
-BUFFER_SEC = 0.4
-"""How long the window may be busy without a hole in the sound."""
 QUIET_SEC = 0.15
 """Silence before the passage: some devices swallow their first milliseconds."""
 
 NO_DEVICE = say("No sound device: the cursor moves without sound.")
-NO_LIBRARY = say("Sound can't be played on this computer: the cursor moves without sound.")
+NO_LIBRARY = say(
+    "Sound can't be played, for a library is missing: on Debian and Ubuntu install libpulse0, "
+    "elsewhere tapscore once more. The cursor moves without sound."
+)
 NOT_OPENED = say("The sound device can't be used now: the cursor moves without sound.")
 
 
@@ -37,115 +44,94 @@ class SoundOut(Protocol):
         """Be silent at once."""
 
     def heard_sec(self) -> float:
-        """Seconds of the passage heard so far, in steps of some 20 ms."""
+        """Seconds of the passage heard so far."""
 
     def failed(self) -> bool:
         """Whether the device went away while playing."""
 
 
-class SoundSource(QIODevice):
-    """Reads a passage as bytes without an end: silence, the passage, and silence again."""
+_SAID = {Why.LIBRARY: NO_LIBRARY, Why.DEVICE: NO_DEVICE, Why.REFUSED: NOT_OPENED}
+_BEGUN_SEC = 0.005
 
-    def __init__(self, sound: "PassageSound") -> None:
-        super().__init__()
+
+class Playing:
+    """A passage on its way: silence, the passage, and silence again.
+
+    The device's thread calls ``fill`` and ``ended``; the window's asks ``heard_sec``.
+    """
+
+    def __init__(
+        self, sound: "PassageSound", clock: Callable[[], float] = time.perf_counter
+    ) -> None:
         self._sound = sound
+        self._clock = clock
         self._frame = -round(QUIET_SEC * SAMPLE_RATE_HZ)
-        self.open(QIODevice.OpenModeFlag.ReadOnly | QIODevice.OpenModeFlag.Unbuffered)
+        self._heard: tuple[float, float, float] | None = None
+        """What had been heard at a time of the clock, and for how long that may be counted on."""
+        self.over = False
 
-    def readData(self, maxlen: int) -> bytes:  # noqa: N802
-        """Qt: the next bytes, whole frames only."""
-        count = maxlen // BYTES_PER_FRAME
-        quiet = min(max(-self._frame, 0), count)
-        frames = self._sound.read(self._frame + quiet, count - quiet)
-        self._frame += count
-        return bytes(quiet * BYTES_PER_FRAME) + frames.tobytes()
+    def fill(self, frames: int, delay_sec: float) -> bytes:
+        """Hand the next frames over, and note how far what is heard has come."""
+        heard_sec = self._frame / SAMPLE_RATE_HZ - delay_sec
+        if heard_sec > _BEGUN_SEC - QUIET_SEC:
+            # before that the device is only filled and has not begun, whatever it says
+            self._heard = heard_sec, self._clock(), 2 * frames / SAMPLE_RATE_HZ
+        quiet = min(max(-self._frame, 0), frames)
+        sound = self._sound.read(self._frame + quiet, frames - quiet)
+        self._frame += frames
+        return bytes(quiet * BYTES_PER_FRAME) + sound.tobytes()
 
-    def writeData(  # noqa: N802
-        self,
-        data: bytes | bytearray | memoryview,  # noqa: ARG002
-        maxlen: int,  # noqa: ARG002
-    ) -> int:
-        """Qt: nothing can be written."""
-        return -1
+    def ended(self) -> None:
+        """The device went away, or was let go."""
+        self.over = True
 
-    def isSequential(self) -> bool:  # noqa: N802
-        """Qt: it is read from beginning to end."""
-        return True
-
-    def bytesAvailable(self) -> int:  # noqa: N802
-        """Qt: there is always more."""
-        return SAMPLE_RATE_HZ * BYTES_PER_FRAME
+    def heard_sec(self) -> float:
+        """Seconds of the passage heard so far; stands still where nothing more is taken."""
+        if self._heard is None:
+            return 0.0
+        heard_sec, at_sec, longest_sec = self._heard
+        return max(heard_sec + min(self._clock() - at_sec, longest_sec), 0.0)
 
 
-class QtSoundOut:
-    """Qt's audio sink in pull mode; QtMultimedia loads on first use."""
+class Loudspeaker:
+    """The one that the system takes; its library loads on first use."""
 
-    def __init__(self) -> None:
-        self._sink: QAudioSink | None = None
-        self._source: SoundSource | None = None
+    def __init__(self, system: SoundSystem | None = None) -> None:
+        self._system = system or sound_system()
+        self._playing: Playing | None = None
+        self._running: Running | None = None
 
     def problem(self) -> str:
         """Why nothing can be heard, in a sentence; empty if it can."""
         try:
-            from PySide6.QtMultimedia import QMediaDevices
-        except ImportError:
-            return NO_LIBRARY
-        device = QMediaDevices.defaultAudioOutput()
-        if device.isNull():
-            return NO_DEVICE
-        return "" if device.isFormatSupported(_format()) else NOT_OPENED
+            self._system.ask(lambda devices: devices.must_have("output"))
+        except NoSoundError as error:
+            return _SAID[error.why]
+        return ""
 
     def start(self, sound: "PassageSound") -> str:
         """Begin; says why not, in a sentence, or nothing."""
         self.stop()
-        problem = self.problem()
-        if problem:
-            return problem
-        from PySide6.QtMultimedia import QMediaDevices, QtAudio
-
-        self._source = SoundSource(sound)
-        self._sink = _sink(QMediaDevices.defaultAudioOutput())
-        self._sink.start(self._source)
-        if self._sink.error() is not QtAudio.Error.NoError:
-            self.stop()
-            return NOT_OPENED
+        playing = Playing(sound)
+        try:
+            self._running = self._system.begin(
+                lambda devices: devices.play(playing.fill, playing.ended)
+            )
+        except NoSoundError as error:
+            return _SAID[error.why]
+        self._playing = playing
         return ""
 
     def stop(self) -> None:
         """Be silent at once."""
-        if self._sink is not None:
-            self._sink.reset()
-        self._sink = self._source = None
+        if self._running is not None:
+            self._system.end(self._running)
+        self._running = self._playing = None
 
     def heard_sec(self) -> float:
         """Seconds of the passage heard so far."""
-        if self._sink is None:
-            return 0.0
-        return max(self._sink.processedUSecs() / 1e6 - QUIET_SEC, 0.0)
+        return self._playing.heard_sec() if self._playing is not None else 0.0
 
     def failed(self) -> bool:
         """Whether the device went away while playing."""
-        if self._sink is None:
-            return False
-        from PySide6.QtMultimedia import QtAudio
-
-        broken = (QtAudio.Error.OpenError, QtAudio.Error.IOError, QtAudio.Error.FatalError)
-        return self._sink.error() in broken
-
-
-def _format() -> "QAudioFormat":
-    from PySide6.QtMultimedia import QAudioFormat
-
-    made = QAudioFormat()
-    made.setSampleRate(SAMPLE_RATE_HZ)
-    made.setChannelCount(2)
-    made.setSampleFormat(QAudioFormat.SampleFormat.Int16)
-    return made
-
-
-def _sink(device: "QAudioDevice") -> "QAudioSink":
-    from PySide6.QtMultimedia import QAudioSink
-
-    sink = QAudioSink(device, _format())
-    sink.setBufferSize(round(BUFFER_SEC * SAMPLE_RATE_HZ) * BYTES_PER_FRAME)
-    return sink
+        return self._playing is not None and self._playing.over

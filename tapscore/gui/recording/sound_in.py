@@ -1,26 +1,36 @@
-"""Where recorded sound comes from: the computer's microphones through Qt."""
+"""Where recorded sound comes from: the computer's microphones."""
 
+from collections import deque
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QCoreApplication, QIODevice, QObject, Qt
+from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer, Signal
 
+from tapscore.gui.background import Errand
+from tapscore.gui.sound.system import (
+    RATE_HZ,
+    NoSoundError,
+    Running,
+    SoundSystem,
+    Why,
+    sound_system,
+)
 from tapscore.wording.catalogue import say
-
-if TYPE_CHECKING:
-    from PySide6.QtMultimedia import QAudioDevice, QAudioFormat, QAudioSource, QMediaDevices
 
 Samples = NDArray[np.float32]
 """One channel, shape ``(frames,)``, full scale 1."""
 
-WANTED_HZ = 48_000
-BUFFER_SEC = 2.0
-"""How long the window may be busy without a hole in the recording."""
+LOOK_MS = 1_500
+"""How often microphones are looked for while somebody chooses one."""
 
 BRING_IN = say("You can record on a phone instead, and bring the file in.")
-NO_LIBRARY = say("Sound can't be recorded on this computer. {bring_in}", bring_in=BRING_IN)
+NO_LIBRARY = say(
+    "Sound can't be recorded, for a library is missing: on Debian and Ubuntu install libpulse0, "
+    "elsewhere tapscore once more. {bring_in}",
+    bring_in=BRING_IN,
+)
 NO_MICROPHONE = say(
     "There is no microphone. Plug one in, and choose it here. {bring_in}", bring_in=BRING_IN
 )
@@ -62,89 +72,95 @@ class SoundIn(Protocol):
         """Let the microphone go."""
 
 
-class QtSoundIn:
-    """Qt's audio source, read now and then; QtMultimedia loads on first use."""
+_SAID = {Why.LIBRARY: NO_LIBRARY, Why.DEVICE: NO_MICROPHONE, Why.REFUSED: NOT_OPENED}
+
+
+class Taking:
+    """What a microphone hears; the device's thread puts it in, the window's takes it out."""
 
     def __init__(self) -> None:
-        self._source: QAudioSource | None = None
-        self._stream: QIODevice | None = None
-        self._format: QAudioFormat | None = None
+        self._blocks: deque[bytes] = deque()
+        self.over = False
+
+    def put(self, block: bytes) -> None:
+        """A block came."""
+        self._blocks.append(block)
+
+    def ended(self) -> None:
+        """The microphone went away, or was let go."""
+        self.over = True
+
+    def taken(self) -> bytes:
+        """What came since the last time."""
+        blocks = [self._blocks.popleft() for _ in range(len(self._blocks))]
+        return b"".join(blocks)
+
+
+class Microphone:
+    """The one that is chosen; its library loads on first use."""
+
+    def __init__(self, system: SoundSystem | None = None) -> None:
+        self._system = system or sound_system()
+        self._running: Running | None = None
+        self._taking = Taking()
+        self._rate_hz, self._channels = RATE_HZ, 1
         self._asked = False
-        self._watching: QMediaDevices | None = None
+        self._watching: _Watching | None = None
 
     def names(self) -> list[str]:
         """The microphones there are, the usual one first."""
-        return [device.description() for device in _devices()]
+        try:
+            return self._system.ask(lambda devices: devices.microphones())
+        except NoSoundError:
+            return []
 
     def watch(self, changed: Callable[[], object]) -> None:
         """Call ``changed`` whenever a microphone comes or goes."""
-        try:
-            from PySide6.QtMultimedia import QMediaDevices
-        except ImportError:
-            return
-        self._watching = QMediaDevices()
-        self._watching.audioInputsChanged.connect(changed)
+        self._watching = _Watching(self._system)
+        self._watching.changed.connect(changed)
 
     def problem(self) -> str:
         """Why nothing can be recorded, in a sentence; empty if it can."""
         try:
-            import PySide6.QtMultimedia  # noqa: F401
-        except ImportError:
-            return NO_LIBRARY
-        if not _devices():
-            return NO_MICROPHONE
+            self._system.ask(lambda devices: devices.must_have("input"))
+        except NoSoundError as error:
+            return _SAID[error.why]
         return "" if self._allowed() else NOT_ALLOWED
 
     def start(self, name: str) -> str:
         """Begin; says why not, in a sentence, or nothing."""
         self.stop()
-        problem = self.problem()
-        if problem:
-            return problem
-        from PySide6.QtMultimedia import QAudioSource, QtAudio
-
-        devices = _devices()
-        device = next((each for each in devices if each.description() == name), devices[0])
-        self._format = _format(device)
-        self._source = QAudioSource(device, self._format)
-        self._source.setBufferSize(self._format.bytesForDuration(round(BUFFER_SEC * 1e6)))
-        self._stream = self._source.start()
-        if self._stream is None or self._source.error() is not QtAudio.Error.NoError:
-            self.stop()
-            return NOT_OPENED
+        if not self._allowed():
+            return NOT_ALLOWED
+        taking = Taking()
+        try:
+            self._running = self._system.begin(
+                lambda devices: devices.record(name, taking.put, taking.ended)
+            )
+        except NoSoundError as error:
+            return _SAID[error.why]
+        self._taking = taking
+        self._rate_hz, self._channels = self._running.rate_hz, self._running.channels
         return ""
 
     def read(self) -> Samples:
         """What came since the last time."""
-        if self._stream is None or self._format is None:
-            return np.zeros(0, np.float32)
-        data = bytes(self._stream.readAll().data())
-        return to_samples(data, _KINDS[self._format.sampleFormat().name], self._channels)
+        return to_samples(self._taking.taken(), self._channels)
 
     @property
     def rate_hz(self) -> int:
         """Frames a second of what is read."""
-        return self._format.sampleRate() if self._format is not None else WANTED_HZ
-
-    @property
-    def _channels(self) -> int:
-        return self._format.channelCount() if self._format is not None else 1
+        return self._rate_hz
 
     def failed(self) -> bool:
         """Whether the microphone went away."""
-        if self._source is None:
-            return False
-        from PySide6.QtMultimedia import QtAudio
-
-        broken = (QtAudio.Error.OpenError, QtAudio.Error.IOError, QtAudio.Error.FatalError)
-        stopped = self._source.state() is QtAudio.State.StoppedState
-        return stopped or self._source.error() in broken
+        return self._running is not None and self._taking.over
 
     def stop(self) -> None:
         """Let the microphone go."""
-        if self._source is not None:
-            self._source.stop()
-        self._source = self._stream = None
+        if self._running is not None:
+            self._system.end(self._running)
+        self._running, self._taking = None, Taking()
 
     def _allowed(self) -> bool:
         from PySide6.QtCore import QMicrophonePermission
@@ -160,37 +176,36 @@ class QtSoundIn:
         return status is not Qt.PermissionStatus.Denied
 
 
-_KINDS = {"UInt8": "u1", "Int16": "<i2", "Int32": "<i4", "Float": "<f4"}
+class _Watching(QObject):
+    """Looks for microphones now and then."""
+
+    changed = Signal()
+
+    def __init__(self, system: SoundSystem) -> None:
+        super().__init__()
+        self._system = system
+        self._known: list[str] | None = None
+        self._looking: Errand[list[str]] | None = None
+        self._timer = QTimer(self)
+        self._timer.setInterval(LOOK_MS)
+        self._timer.timeout.connect(self._look)
+        self._timer.start()
+        self._look()
+
+    def _look(self) -> None:
+        if self._looking is not None:
+            if not self._looking.ended():
+                return
+            found = [] if self._looking.problem is not None else self._looking.answer
+            if self._known is not None and found != self._known:
+                self.changed.emit()
+            self._known = found
+        self._looking = self._system.ask_later(lambda devices: devices.microphones())
 
 
-def to_samples(data: bytes, kind: str, channels: int) -> Samples:
-    """Bytes from a microphone as one channel at full scale 1; a frame cut off is left out."""
-    whole = np.dtype(kind).itemsize * channels
-    frames = np.frombuffer(data[: len(data) // whole * whole], kind).reshape(-1, channels)
-    scaled = frames.astype(np.float32)
-    if kind == "u1":
-        scaled = scaled / np.float32(128) - 1
-    elif kind != "<f4":
-        scaled /= np.float32(2 ** (8 * np.dtype(kind).itemsize - 1))
-    mean: Samples = scaled.mean(axis=1, dtype=np.float32)
+def to_samples(data: bytes, channels: int) -> Samples:
+    """Sixteen-bit frames as one channel at full scale 1; a frame cut off is left out."""
+    whole = 2 * channels
+    frames = np.frombuffer(data[: len(data) // whole * whole], "<i2").reshape(-1, channels)
+    mean: Samples = frames.mean(axis=1, dtype=np.float32) / np.float32(32_768)
     return mean
-
-
-def _devices() -> "list[QAudioDevice]":
-    try:
-        from PySide6.QtMultimedia import QMediaDevices
-    except ImportError:
-        return []
-    usual = QMediaDevices.defaultAudioInput()
-    others = [each for each in QMediaDevices.audioInputs() if each.id() != usual.id()]
-    return others if usual.isNull() else [usual, *others]
-
-
-def _format(device: "QAudioDevice") -> "QAudioFormat":
-    from PySide6.QtMultimedia import QAudioFormat
-
-    wanted = QAudioFormat()
-    wanted.setSampleRate(WANTED_HZ)
-    wanted.setChannelCount(1)
-    wanted.setSampleFormat(QAudioFormat.SampleFormat.Int16)
-    return wanted if device.isFormatSupported(wanted) else device.preferredFormat()

@@ -14,7 +14,7 @@ from tapscore.gui.recording.recorder import (
     Recorder,
     RecorderState,
 )
-from tapscore.gui.recording.sound_in import Samples, to_samples
+from tapscore.gui.recording.sound_in import Samples
 from tests.gui.recording.fake_microphone import RATE_HZ, FakeMicrophone
 
 Take = tuple[Samples, int, str]
@@ -135,32 +135,3 @@ def test_a_refused_microphone_says_why(desk: Desk) -> None:
     desk.microphone.refuses = "It is busy."
     assert desk.start() == "It is busy."
     assert desk.state() is RecorderState.STILL
-
-
-@pytest.mark.parametrize(
-    ("kind", "subtype"),
-    [("u1", "PCM_U8"), ("<i2", "PCM_16"), ("<i4", "PCM_32"), ("<f4", "FLOAT")],
-)
-def test_every_kind_of_sample_is_read_as_libsndfile_reads_it(
-    kind: str, subtype: str, tmp_path: object
-) -> None:
-    """Reference: libsndfile, through soundfile, on the same raw bytes."""
-    import io
-
-    import soundfile  # type: ignore[import-untyped]
-
-    wave = np.stack([np.linspace(-1, 0.99, 64), np.linspace(0.5, -0.5, 64)], axis=1)
-    raw = io.BytesIO()
-    soundfile.write(raw, wave, RATE_HZ, subtype=subtype, format="RAW", endian="LITTLE")
-    data = raw.getvalue()
-    expected, _ = soundfile.read(
-        io.BytesIO(data),
-        samplerate=RATE_HZ,
-        channels=2,
-        subtype=subtype,
-        format="RAW",
-        endian="LITTLE",
-    )
-    found = to_samples(data + b"\x01", kind, 2)
-    assert found.dtype == np.float32
-    assert np.abs(found - expected.mean(axis=1)).max() < 1e-6
