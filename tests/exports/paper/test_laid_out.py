@@ -215,11 +215,12 @@ def _told(element: Element) -> str:
     more: tuple[object, ...]
     match element:
         case TextRun():
-            more = (element.text, element.size_pt, element.bold, element.spoken, element.way)
+            more = (element.text, float(element.size_pt), element.bold, element.spoken, element.way)
         case Panel():
-            more = (element.radius_pt, element.fill, element.edge_pt, element.dash_pt > 0)
+            sizes = float(element.radius_pt), float(element.edge_pt)
+            more = (*sizes, element.fill, element.dash_pt > 0)
         case StraightLine():
-            more = (element.thick_pt, element.x0 < element.x1, element.y0 < element.y1)
+            more = (float(element.thick_pt), element.x0 < element.x1, element.y0 < element.y1)
         case _:
             more = (len(getattr(element, "ops", "")),)
     ink = getattr(element, "ink", getattr(element, "edge", None))
