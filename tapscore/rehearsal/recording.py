@@ -12,7 +12,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import EncoderMissing, mp3_program
+from tapscore.exports.audio.encode import EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.voice.decode import (
     AUDIO_RATE,
     LOWEST_GOOD_HZ,
@@ -166,6 +166,8 @@ def part_of(path: Path, begin_sec: float, end_sec: float, rate_hz: int) -> Float
 def _program(path: Path) -> list[str]:
     try:
         return [mp3_program(), "-hide_banner", "-nostdin", *NOTHING_ELSE]
+    except NoSuchProgram as error:
+        raise RecordingUnusable(f"{path.name}: {error}") from error
     except EncoderMissing as error:
         raise RecordingUnusable(
             say(

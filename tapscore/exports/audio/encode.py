@@ -1,5 +1,7 @@
 """Sixteen-bit frames, which formats there are, and the program that writes most of them."""
 
+import os
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import BinaryIO, Literal
@@ -18,10 +20,16 @@ Frames = NDArray[np.int16]
 """Shape ``(frames, 2)``."""
 
 _FULL_SCALE = 32_767
+_NAMED = "IMAGEIO_FFMPEG_EXE"
+"""What imageio-ffmpeg believes without looking."""
 
 
 class EncoderMissing(OSError):  # noqa: N818 - names what is the matter
     """No program that writes a compressed format was found."""
+
+
+class NoSuchProgram(OSError):  # noqa: N818 - names what is the matter
+    """What the user's environment names as ffmpeg can't be run."""
 
 
 def lossy(audio_format: AudioFormat) -> bool:
@@ -39,16 +47,26 @@ def to_frames(block: NDArray[np.float32], factor: float) -> Frames:
 def mp3_program() -> str:
     """The ffmpeg program that comes with imageio-ffmpeg, or the system's own.
 
-    Raises EncoderMissing if there is neither.
+    Raises EncoderMissing if there is neither, and NoSuchProgram if the environment names another.
     """
     try:
         from imageio_ffmpeg import get_ffmpeg_exe  # type: ignore[import-untyped]
 
-        return str(get_ffmpeg_exe())
+        program = str(get_ffmpeg_exe())
     except (ImportError, RuntimeError) as error:
         raise EncoderMissing(
             say("The program ffmpeg is missing on this computer. Install ffmpeg and try again.")
         ) from error
+    if _NAMED in os.environ and shutil.which(program) is None:
+        raise NoSuchProgram(
+            say(
+                "The environment variable {variable} says that ffmpeg is “{program}”, and no such "
+                "program can be run. Let it name ffmpeg, or take the variable away.",
+                variable=_NAMED,
+                program=program,
+            )
+        )
+    return program
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from tapscore.gui.sound.system import (
     RATE_HZ,
-    NoSoundError,
+    DeviceUnusableError,
     Running,
     SoundSystem,
     Why,
@@ -105,7 +105,7 @@ class Loudspeaker:
         """Why nothing can be heard, in a sentence; empty if it can."""
         try:
             self._system.ask(lambda devices: devices.must_have("output"))
-        except NoSoundError as error:
+        except DeviceUnusableError as error:
             return _SAID[error.why]
         return ""
 
@@ -117,7 +117,7 @@ class Loudspeaker:
             self._running = self._system.begin(
                 lambda devices: devices.play(playing.fill, playing.ended)
             )
-        except NoSoundError as error:
+        except DeviceUnusableError as error:
             return _SAID[error.why]
         self._playing = playing
         return ""

@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer, Signal
 from tapscore.gui.background import Errand
 from tapscore.gui.sound.system import (
     RATE_HZ,
-    NoSoundError,
+    DeviceUnusableError,
     Running,
     SoundSystem,
     Why,
@@ -111,7 +111,7 @@ class Microphone:
         """The microphones there are, the usual one first."""
         try:
             return self._system.ask(lambda devices: devices.microphones())
-        except NoSoundError:
+        except DeviceUnusableError:
             return []
 
     def watch(self, changed: Callable[[], object]) -> None:
@@ -123,7 +123,7 @@ class Microphone:
         """Why nothing can be recorded, in a sentence; empty if it can."""
         try:
             self._system.ask(lambda devices: devices.must_have("input"))
-        except NoSoundError as error:
+        except DeviceUnusableError as error:
             return _SAID[error.why]
         return "" if self._allowed() else NOT_ALLOWED
 
@@ -137,7 +137,7 @@ class Microphone:
             self._running = self._system.begin(
                 lambda devices: devices.record(name, taking.put, taking.ended)
             )
-        except NoSoundError as error:
+        except DeviceUnusableError as error:
             return _SAID[error.why]
         self._taking = taking
         self._rate_hz, self._channels = self._running.rate_hz, self._running.channels

@@ -15,9 +15,9 @@ from tapscore.gui.sound.system import (
     BUFFER_SEC,
     MICROPHONE_SEC,
     RATE_HZ,
+    DeviceUnusableError,
     Fill,
     Kind,
-    NoSoundError,
     Over,
     Put,
     Running,
@@ -108,12 +108,12 @@ class PortAudioDevices:
 
     @property
     def library(self) -> PortAudio:
-        """PortAudio; NoSoundError where it is missing."""
+        """PortAudio; DeviceUnusableError where it is missing."""
         if self._library is None:
             try:
                 self._library = self._load()
             except (ImportError, OSError):
-                raise NoSoundError(Why.LIBRARY) from None
+                raise DeviceUnusableError(Why.LIBRARY) from None
             self._begun = True
             self._looked_sec = time.monotonic()
         return self._library
@@ -123,7 +123,7 @@ class PortAudioDevices:
         if not self._has(kind):
             self.look_again()
             if not self._has(kind):
-                raise NoSoundError(Why.DEVICE)
+                raise DeviceUnusableError(Why.DEVICE)
 
     def microphones(self) -> list[str]:
         """What they are called, the usual one first."""
@@ -187,7 +187,7 @@ class PortAudioDevices:
             if stream is not None:
                 self._open.append(running := _Open(stream, self._open.remove))
                 return running
-        raise NoSoundError(Why.REFUSED)
+        raise DeviceUnusableError(Why.REFUSED)
 
     def _opened(self, kind: Kind, how: dict[str, Any]) -> Stream | None:
         library = self.library

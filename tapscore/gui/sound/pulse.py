@@ -17,9 +17,9 @@ from tapscore.gui.sound.system import (
     BUFFER_SEC,
     MICROPHONE_SEC,
     RATE_HZ,
+    DeviceUnusableError,
     Fill,
     Kind,
-    NoSoundError,
     Over,
     Put,
     Running,
@@ -49,7 +49,7 @@ class _BufferSizes(ctypes.Structure):
     )
 
 
-class Line(Protocol):
+class SoundLine(Protocol):
     """One stream; everything may raise OSError."""
 
     def write(self, data: bytes) -> None:
@@ -78,7 +78,7 @@ class Server(Protocol):
         """Which ones are usual."""
 
 
-class SimpleLine:
+class PulseLine:
     """A stream by libpulse-simple; ctypes lets go of Python's lock while it waits."""
 
     def __init__(self, what: str, channels: int, *, records: bool, device: str | None) -> None:
@@ -137,7 +137,7 @@ def _library() -> Any:
     try:
         library = ctypes.CDLL("libpulse-simple.so.0")
     except OSError:
-        raise NoSoundError(Why.LIBRARY) from None
+        raise DeviceUnusableError(Why.LIBRARY) from None
     error = ctypes.POINTER(ctypes.c_int)
     library.pa_simple_new.restype = ctypes.c_void_p
     library.pa_simple_new.argtypes = [
@@ -159,20 +159,20 @@ def _pulsectl() -> Iterator[Server]:
     try:
         from pulsectl import Pulse, PulseError  # type: ignore[import-untyped]
     except (ImportError, OSError):
-        raise NoSoundError(Why.LIBRARY) from None
+        raise DeviceUnusableError(Why.LIBRARY) from None
     try:
         with Pulse("tapscore", connect=False) as server:
             server.connect(autospawn=True)
             yield cast(Server, server)
     except (PulseError, OSError):
-        raise NoSoundError(Why.DEVICE) from None
+        raise DeviceUnusableError(Why.DEVICE) from None
 
 
 class _Loop:
     """A thread of its own that moves sound from or to one line."""
 
     def __init__(
-        self, line: Line, channels: int, step: Callable[[Line], object], over: Over
+        self, line: SoundLine, channels: int, step: Callable[[SoundLine], object], over: Over
     ) -> None:
         self.rate_hz, self.channels = RATE_HZ, channels
         self._stopping = threading.Event()
@@ -185,7 +185,9 @@ class _Loop:
         self._errands.no_more()
 
 
-def _run(line: Line, step: Callable[[Line], object], over: Over, stopping: threading.Event) -> None:
+def _run(
+    line: SoundLine, step: Callable[[SoundLine], object], over: Over, stopping: threading.Event
+) -> None:
     try:
         while not stopping.is_set():
             step(line)
@@ -200,7 +202,7 @@ class PulseDevices:
 
     def __init__(
         self,
-        line: Callable[..., Line] = SimpleLine,
+        line: Callable[..., SoundLine] = PulseLine,
         server: Callable[[], Any] = _pulsectl,
     ) -> None:
         self._line = line
@@ -211,7 +213,7 @@ class PulseDevices:
         with self._server() as server:
             there = server.sink_list() if kind == "output" else _sources(server)
         if not there:
-            raise NoSoundError(Why.DEVICE)
+            raise DeviceUnusableError(Why.DEVICE)
 
     def microphones(self) -> list[str]:
         """What they are called in the system's settings, the usual one first."""
@@ -229,19 +231,19 @@ class PulseDevices:
         with self._server() as server:
             sources = _sources(server)
         if not sources:
-            raise NoSoundError(Why.DEVICE)
+            raise DeviceUnusableError(Why.DEVICE)
         device = sources.get(name, next(iter(sources.values())))
         line = self._opened(say("Recording"), 1, records=True, device=device)
         return _Loop(line, 1, lambda line: put(line.read(round(BLOCK_SEC * RATE_HZ) * 2)), over)
 
-    def _opened(self, what: str, channels: int, *, records: bool, device: str | None) -> Line:
+    def _opened(self, what: str, channels: int, *, records: bool, device: str | None) -> SoundLine:
         try:
             return self._line(what, channels, records=records, device=device)
         except OSError:
-            raise NoSoundError(Why.REFUSED) from None
+            raise DeviceUnusableError(Why.REFUSED) from None
 
 
-def _write(fill: Fill, line: Line) -> None:
+def _write(fill: Fill, line: SoundLine) -> None:
     line.write(fill(round(BLOCK_SEC * RATE_HZ), line.delay_sec()))
 
 

@@ -42,7 +42,7 @@ class Why(Enum):
     REFUSED = "refused"
 
 
-class NoSoundError(Exception):
+class DeviceUnusableError(Exception):
     """A device can't be used."""
 
     def __init__(self, why: Why) -> None:
@@ -61,7 +61,7 @@ class Running(Protocol):
 
 
 class Devices(Protocol):
-    """A system's devices; NoSoundError where something can't be done."""
+    """A system's devices; DeviceUnusableError where something can't be done."""
 
     def must_have(self, kind: Kind) -> None:
         """Raise if there is no device of this kind."""
@@ -90,11 +90,11 @@ class SoundSystem:
         return self._errands.do(partial(work, self._devices))
 
     def ask(self, work: Callable[[Devices], T]) -> T:
-        """Ask something; NoSoundError where no answer comes."""
+        """Ask something; DeviceUnusableError where no answer comes."""
         try:
             return self._answer(self.ask_later(work))
         except NoAnswerError:
-            raise NoSoundError(Why.REFUSED) from None
+            raise DeviceUnusableError(Why.REFUSED) from None
 
     def begin(self, open_it: Callable[[Devices], Running]) -> Running:
         """Open a device; one that opens too late is let go again."""
@@ -103,7 +103,7 @@ class SoundSystem:
             return self._answer(opening)
         except NoAnswerError:
             self._errands.do(partial(_end, opening))
-            raise NoSoundError(Why.REFUSED) from None
+            raise DeviceUnusableError(Why.REFUSED) from None
 
     def end(self, running: Running) -> None:
         """Let a device go; nobody waits for it."""

@@ -12,8 +12,9 @@ import numpy as np
 import pytest
 
 from tapscore.exports.audio import encode
-from tapscore.exports.audio.encode import EncoderMissing, mp3_program
+from tapscore.exports.audio.encode import EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.guide import AudioReport, GuideCancelled, audio_guide
+from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recording
 from tapscore.model.board import Board, Named, Point
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
@@ -296,3 +297,18 @@ def test_adults_are_heard_from_the_leaders_seat(tmp_path: Path) -> None:
         # The leader sits in the north and looks south: the east is to the left.
         apart_db = 10 * math.log10(left / right) * (1 if seat == "east" else -1)
         assert 2 < apart_db < 8
+
+
+@pytest.mark.parametrize("named", ["nowhere/ffmpeg", "a folder", "no program"])
+def test_an_ffmpeg_that_the_environment_names_wrongly_is_said(
+    named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a folder").mkdir()
+    (tmp_path / "no program").write_text("words")
+    monkeypatch.setenv("IMAGEIO_FFMPEG_EXE", str(tmp_path / named))
+    with pytest.raises(NoSuchProgram, match=r"IMAGEIO_FFMPEG_EXE .*take the variable away"):
+        mp3_program()
+    recording = tmp_path / "line.m4a"
+    recording.write_bytes(b"\0" * 99)
+    with pytest.raises(RecordingUnusable, match=r"line\.m4a: .*IMAGEIO_FFMPEG_EXE"):
+        read_recording(recording)

@@ -14,7 +14,7 @@ from tapscore.gui.listening.sound_out import (
     Loudspeaker,
     Playing,
 )
-from tapscore.gui.sound.system import NoSoundError, SoundSystem, Why
+from tapscore.gui.sound.system import DeviceUnusableError, SoundSystem, Why
 from tapscore.screen.passage_sound import PassageSound
 from tests.gui.sound.fake_devices import FakeDevices
 
@@ -97,7 +97,7 @@ def devices() -> FakeDevices:
 )
 def test_why_nothing_is_heard_is_a_sentence(devices: FakeDevices, why: Why, said: str) -> None:
     out = Loudspeaker(SoundSystem(devices))
-    devices.trouble = NoSoundError(why)
+    devices.trouble = DeviceUnusableError(why)
     assert out.problem() == said
     assert out.start(counted(10, 0)) == said
     assert out.heard_sec() == 0

@@ -19,7 +19,7 @@ from tapscore.gui.recording.sound_in import (
     Microphone,
     to_samples,
 )
-from tapscore.gui.sound.system import RATE_HZ, NoSoundError, SoundSystem, Why
+from tapscore.gui.sound.system import RATE_HZ, DeviceUnusableError, SoundSystem, Why
 from tests.gui.sound.fake_devices import FakeDevices
 
 pytestmark = pytest.mark.usefixtures("qtbot")
@@ -55,7 +55,7 @@ def test_it_takes_what_comes_from_the_one_that_is_chosen(devices: FakeDevices) -
 )
 def test_why_nothing_is_recorded_is_a_sentence(devices: FakeDevices, why: Why, said: str) -> None:
     microphone = Microphone(SoundSystem(devices))
-    devices.trouble = NoSoundError(why)
+    devices.trouble = DeviceUnusableError(why)
     assert microphone.names() == []
     assert microphone.problem() == said
     assert microphone.start("Headset") == said
@@ -96,7 +96,7 @@ def test_one_that_is_plugged_in_is_noticed(
     assert changes == []
     devices.names.append("USB")
     qtbot.waitUntil(lambda: changes == [3])
-    devices.trouble = NoSoundError(Why.DEVICE)
+    devices.trouble = DeviceUnusableError(Why.DEVICE)
     qtbot.waitUntil(lambda: changes == [3, 3])
 
 

@@ -1,6 +1,6 @@
 """Devices that do what the test says."""
 
-from tapscore.gui.sound.system import Fill, Kind, NoSoundError, Over, Put, Why
+from tapscore.gui.sound.system import DeviceUnusableError, Fill, Kind, Over, Put, Why
 
 
 class FakeRunning:
@@ -36,7 +36,7 @@ class FakeDevices:
 
     def __init__(self, *names: str) -> None:
         self.names = list(names)
-        self.trouble: NoSoundError | None = None
+        self.trouble: DeviceUnusableError | None = None
         self.opened: list[FakeRunning] = []
         self.recorded: list[str] = []
 
@@ -45,7 +45,7 @@ class FakeDevices:
         if self.trouble is not None:
             raise self.trouble
         if kind == "input" and not self.names:
-            raise NoSoundError(Why.DEVICE)
+            raise DeviceUnusableError(Why.DEVICE)
 
     def microphones(self) -> list[str]:
         """Their names."""

@@ -8,7 +8,7 @@ import pytest
 
 from tapscore.gui.sound import port_audio
 from tapscore.gui.sound.port_audio import PortAudioDevices
-from tapscore.gui.sound.system import BUFFER_SEC, NoSoundError, Why
+from tapscore.gui.sound.system import BUFFER_SEC, DeviceUnusableError, Why
 
 
 class FakeStream:
@@ -133,7 +133,7 @@ def test_what_was_plugged_in_is_seen_but_never_while_something_is_open(
     assert library.begun == 1
     library.plugged.clear()
     assert devices.microphones() == []
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         devices.must_have("input")
     assert told.value.why is Why.DEVICE
 
@@ -166,7 +166,7 @@ def test_what_can_t_be_opened_is_let_go_and_told(
     library: FakeLibrary, devices: PortAudioDevices
 ) -> None:
     library.will_not_start = True
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         devices.play(lambda frames, _: bytes(4 * frames), nothing)
     assert told.value.why is Why.REFUSED
     assert all(stream.closed for stream in library.streams)
@@ -176,6 +176,6 @@ def test_without_the_library_it_says_so() -> None:
     def missing() -> FakeLibrary:
         raise OSError("PortAudio library not found")
 
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         PortAudioDevices(missing).microphones()
     assert told.value.why is Why.LIBRARY

@@ -17,7 +17,7 @@ import pytest
 from numpy.typing import NDArray
 
 from tapscore.gui.sound.pulse import PulseDevices
-from tapscore.gui.sound.system import RATE_HZ, NoSoundError, Why
+from tapscore.gui.sound.system import RATE_HZ, DeviceUnusableError, Why
 
 
 class FakeLine:
@@ -145,7 +145,7 @@ def test_the_microphone_that_is_chosen_is_opened_by_the_servers_name(desk: Desk)
 
 def test_what_is_missing_is_told_apart(desk: Desk) -> None:
     def why(work: Callable[[], object]) -> Why:
-        with pytest.raises(NoSoundError) as told:
+        with pytest.raises(DeviceUnusableError) as told:
             work()
         return told.value.why
 
@@ -161,7 +161,7 @@ def test_no_library_and_no_server_are_told_apart(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("PULSE_SERVER", f"unix:{tmp_path}/nobody")
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         PulseDevices().must_have("output")
     assert told.value.why is Why.DEVICE
 
@@ -169,7 +169,7 @@ def test_no_library_and_no_server_are_told_apart(
         raise OSError(name)
 
     monkeypatch.setattr(ctypes, "CDLL", no_library)
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         PulseDevices(server=lambda: Desk(SOURCES, ["out"])._serve()).play(
             lambda *_: b"", lambda: None
         )
@@ -247,5 +247,5 @@ def test_a_real_server_plays_what_its_microphone_hears(
     assert heard_over.wait(20)
     playing.end()
     recording.end()
-    with pytest.raises(NoSoundError):
+    with pytest.raises(DeviceUnusableError):
         devices.must_have("output")

@@ -5,7 +5,7 @@ import threading
 import pytest
 
 from tapscore.gui.sound import system as module
-from tapscore.gui.sound.system import Devices, NoSoundError, Running, SoundSystem, Why
+from tapscore.gui.sound.system import Devices, DeviceUnusableError, Running, SoundSystem, Why
 from tests.gui.sound.fake_devices import FakeDevices
 
 
@@ -32,13 +32,13 @@ def test_a_server_that_gives_no_answer_is_waited_for_once(
         assert answers.wait(20)
         return play(devices)
 
-    with pytest.raises(NoSoundError) as told:
+    with pytest.raises(DeviceUnusableError) as told:
         system.begin(hanging)
     assert told.value.why is Why.REFUSED
     monkeypatch.setattr(module, "PATIENCE_SEC", 20)
-    with pytest.raises(NoSoundError):
+    with pytest.raises(DeviceUnusableError):
         system.ask(lambda _: None)  # at once, or the test would take 20 s
-    with pytest.raises(NoSoundError):
+    with pytest.raises(DeviceUnusableError):
         system.begin(play)
     answers.set()
     monkeypatch.setattr(module, "PATIENCE_SEC", 20)
@@ -52,8 +52,8 @@ def test_a_server_that_gives_no_answer_is_waited_for_once(
 def test_what_one_errand_raises_does_not_end_the_thread() -> None:
     devices = FakeDevices()
     system = SoundSystem(devices)
-    devices.trouble = NoSoundError(Why.DEVICE)
-    with pytest.raises(NoSoundError):
+    devices.trouble = DeviceUnusableError(Why.DEVICE)
+    with pytest.raises(DeviceUnusableError):
         system.begin(play)
     devices.trouble = None
     assert system.begin(play) is devices.opened[-1]

@@ -10,7 +10,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import EncoderMissing, mp3_program
+from tapscore.exports.audio.encode import EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.shaping import levelled, resampled
@@ -146,6 +146,8 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
 def _by_program(path: Path) -> tuple[Sound, int, list[str]]:
     try:
         program = mp3_program()
+    except NoSuchProgram as error:
+        raise RecordingUnusable(f"{path.name}: {error}") from error
     except EncoderMissing as error:
         raise RecordingUnusable(
             say(
