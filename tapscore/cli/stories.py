@@ -14,7 +14,8 @@ from tapscore.cli.options import STORY
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
-from tapscore.workflow.my_stories import KnownStory, StoryList, stories_in
+from tapscore.workflow.known_story import KnownStory
+from tapscore.workflow.my_stories import StoryList, stories_in
 
 PATIENCE_SEC = 60.0
 """A drive that gives no answer for so long is given up."""

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from tapscore.gui.asking import kinds
-from tapscore.gui.forms.entries import PictureEntry
+from tapscore.gui.forms.choices import PictureEntry
 from tapscore.gui.story_window import StoryWindow
 from tapscore.wording.catalogue import say
 

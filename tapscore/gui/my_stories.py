@@ -23,7 +23,8 @@ from tapscore.gui.swapping import Swapping
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
-from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
+from tapscore.workflow.known_story import KnownStory
+from tapscore.workflow.my_stories import ARCHIVE, StoryList, stories_in
 from tapscore.workflow.open_story import open_story
 
 PATIENCE_MS = 8000

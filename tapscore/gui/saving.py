@@ -26,7 +26,7 @@ from tapscore.workflow.keeping.save_story import (
     save_story,
     seen_of,
 )
-from tapscore.workflow.my_stories import recordings_folder
+from tapscore.workflow.known_story import recordings_folder
 from tapscore.workflow.names import slug
 
 SEE, TOGETHER = say("See what differs"), say("Put both together")

@@ -4,7 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from tapscore.gui import dialogs, my_board
-from tapscore.gui.forms.entries import PictureEntry
+from tapscore.gui.forms.choices import PictureEntry
 from tapscore.gui.panels.details_panel import DetailsPanel
 from tapscore.gui.panels.furnishing_panel import FurnishingPanel
 from tapscore.gui.panels.props_panel import PropsPanel

@@ -12,7 +12,8 @@ from tapscore.exports.own_pictures import MOST_BYTES, named_pictures
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
-from tapscore.workflow.my_stories import ARCHIVE, recordings_folder
+from tapscore.workflow.known_story import recordings_folder
+from tapscore.workflow.my_stories import ARCHIVE
 from tapscore.workflow.today.day_beside import day_path
 from tapscore.workflow.whole_files import write_whole_folder
 

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from tapscore.cli import stories
-from tapscore.workflow.my_stories import KnownStory, StoryList
+from tapscore.workflow.known_story import KnownStory
+from tapscore.workflow.my_stories import StoryList
 
 
 def test_the_newest_are_shown_before_the_rest_is_worked_out(

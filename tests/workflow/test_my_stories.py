@@ -11,9 +11,10 @@ import pytest
 
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
-from tapscore.workflow import my_stories
+from tapscore.workflow import known_story
 from tapscore.workflow.belongings import archive
-from tapscore.workflow.my_stories import ARCHIVE, KnownStory, StoryList, stories_in
+from tapscore.workflow.known_story import KnownStory
+from tapscore.workflow.my_stories import ARCHIVE, StoryList, stories_in
 from tapscore.workflow.printed import MOST_NOTED, last_printed, note_printed
 
 STORY = """tapscore: 2
@@ -164,20 +165,17 @@ def test_folders_that_are_none(folder: Path) -> None:
     assert stories_in(folder, cache=folder / "c", given_up=lambda: True).problem == "Stopped."
 
 
-def test_the_list_is_told_at_once_and_lengths_come_in(
-    folder: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(my_stories, "BETWEEN_LISTS_SEC", -1.0)
+def test_the_list_is_told_at_once_and_lengths_come_in(folder: Path) -> None:
     for number in range(3):
         put(folder, f"{number}.yaml", f"Story {number}")
     told: list[StoryList] = []
-    last = stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append)
+    last = stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append, every_sec=-1)
     assert [sum(each.known for each in one.stories) for one in told] == [0, 1, 2, 3]
     assert {tuple(each.path for each in one.stories) for one in told} == {
         tuple(each.path for each in last.stories)
     }
     told.clear()
-    stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append)
+    stories_in(folder, cache=folder.parent / "cache.json", so_far=told.append, every_sec=-1)
     assert [sum(each.known for each in one.stories) for one in told] == [3], "kept from before"
 
 
@@ -222,7 +220,7 @@ def test_a_drive_that_goes_while_it_is_looked_through(
     def gone(*_: object) -> bytes:
         raise OSError(errno.EIO, "Input/output error")
 
-    monkeypatch.setattr(my_stories, "read_bounded", gone)
+    monkeypatch.setattr(known_story, "read_bounded", gone)
     heads = listed(folder)
     assert sum(each.known for each in heads.stories) == 2, "kept from before"
     assert all(each.title.startswith("Story ") for each in heads.stories)

@@ -16,7 +16,8 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.selection import Paths
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Wait
 from tapscore.rhythm.unroll import story_manner
-from tapscore.screen.rows import Row, RowKind, kind_name
+from tapscore.screen.row_places import beside, counted, item_paths, place_after, section_of
+from tapscore.screen.rows import Row, RowKind
 from tapscore.wording.catalogue import say
 from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.find_words import FoundWords, replace_words
@@ -52,7 +53,7 @@ class StoryEditing:
         line = retyped(before.line, lines[0], before.metre, glossary)
         story = edits.replace_item(self.story, before.path, line)
         below = [retyped(Line(""), words, before.metre, glossary) for words in lines[1:]]
-        story, _ = selection.insert_all(story, _beside(before.path, 1), below)
+        story, _ = selection.insert_all(story, beside(before.path, 1), below)
         return self._document.edit(say("Change words"), story, join=f"words {before.path}")
 
     def put_back(self, before: Row) -> bool:
@@ -72,13 +73,13 @@ class StoryEditing:
         story = self.story
         if not story.sections:
             story = edits.add_section(story, 0, say("Beginning"))
-        path = _place_after(story, row)
+        path = place_after(story, row)
         self._document.edit(_ADD[type(item)], edits.insert_item(story, path, item))
         return path
 
     def insert_section(self, row: Row | None) -> StoryPath:
         """Start a new section after the one ``row`` is in."""
-        index = _section_of(row)
+        index = section_of(row)
         index = len(self.story.sections) if index is None else index + 1
         self._document.edit(
             say("Add section"), edits.add_section(self.story, index, say("New section"))
@@ -96,7 +97,7 @@ class StoryEditing:
         story = first(self.story)
         if not story.sections:
             story = edits.add_section(story, 0, say("Beginning"))
-        story, paths = selection.insert_all(story, _place_after(story, row), items)
+        story, paths = selection.insert_all(story, place_after(story, row), items)
         self._document.edit(name, story)
         return paths
 
@@ -119,31 +120,31 @@ class StoryEditing:
         """Take lines, waits, offerings, returns and headings away."""
         paths = [row.path for row in rows if row.item is not None or row.kind is RowKind.SECTION]
         story = selection.delete_all(self.story, paths)
-        return self._document.edit(say("Delete {counted}", counted=_counted(rows)), story)
+        return self._document.edit(say("Delete {counted}", counted=counted(rows)), story)
 
     def repeat(self, rows: Sequence[Row]) -> Paths:
         """Put the same once more below the last of these rows."""
-        paths = _item_paths(rows)
+        paths = item_paths(rows)
         if not paths:
             return ()
         story, new = selection.repeat_all(self.story, paths)
-        self._document.edit(say("Repeat {counted}", counted=_counted(rows)), story)
+        self._document.edit(say("Repeat {counted}", counted=counted(rows)), story)
         return new
 
     def move(self, rows: Sequence[Row], by: int) -> Paths:
         """Move items up (-1) or down (1)."""
-        story, paths = selection.move_all(self.story, _item_paths(rows), by)
-        self._document.edit(say("Move {counted}", counted=_counted(rows)), story)
+        story, paths = selection.move_all(self.story, item_paths(rows), by)
+        self._document.edit(say("Move {counted}", counted=counted(rows)), story)
         return paths
 
     def move_to(self, rows: Sequence[Row], below: Row | None) -> Paths:
         """Move items below a row."""
         story, paths = selection.move_to(
-            self.story, _item_paths(rows), _place_after(self.story, below)
+            self.story, item_paths(rows), place_after(self.story, below)
         )
         return (
             paths
-            if self._document.edit(say("Move {counted}", counted=_counted(rows)), story)
+            if self._document.edit(say("Move {counted}", counted=counted(rows)), story)
             else ()
         )
 
@@ -156,15 +157,15 @@ class StoryEditing:
         if pieces is None:
             return ()
         story = edits.replace_item(self.story, row.path, pieces[0])
-        below = _beside(row.path, 1)
+        below = beside(row.path, 1)
         self._document.edit(say("Cut line in two"), edits.insert_item(story, below, pieces[1]))
         return row.path, below
 
     def join(self, rows: Sequence[Row]) -> Paths:
         """Make one line of lines that follow one another; one row is joined with the next."""
-        paths = _item_paths(rows)
+        paths = item_paths(rows)
         if len(paths) == 1:
-            paths = (*paths, _beside(paths[0], 1))
+            paths = (*paths, beside(paths[0], 1))
         items = [edits.found(self.story, path) for path in paths]
         lines = [item for item in items if isinstance(item, Line)]
         if len(lines) < max(len(items), 2) or not selection.follow_one_another(paths):
@@ -187,7 +188,7 @@ class StoryEditing:
 
         Gives the path of the return, or none where that can't be done.
         """
-        paths = _item_paths(rows)
+        paths = item_paths(rows)
         if [row.kind for row in rows] == [RowKind.RETURN]:
             use = rows[0].item
             if not isinstance(use, RefrainUse) or self.story.refrain(use.name) is None:
@@ -354,50 +355,6 @@ _ADD = {
 def stepped(level: Loudness, by: int) -> Loudness:
     """A level so many steps louder or quieter, as far as there are any."""
     return Loudness(min(max(level + by, 0), 4))
-
-
-def _item_paths(rows: Sequence[Row]) -> Paths:
-    return tuple(row.path for row in rows if row.item is not None)
-
-
-def _counted(rows: Sequence[Row]) -> str:
-    kinds = {row.kind for row in rows}
-    if len(rows) == 1:
-        return say("heading") if kinds == {RowKind.SECTION} else kind_name(rows[0].kind)
-    count = len(rows)
-    return (
-        say("{count:1 line|# lines}", count=count)
-        if kinds == {RowKind.LINE}
-        else say("{count:1 row|# rows}", count=count)
-    )
-
-
-def _place_after(story: Story, row: Row | None) -> StoryPath:
-    if row is None:
-        last = len(story.sections) - 1
-        return ("story", last, "lines", len(story.sections[last].items))
-    if row.item is not None:
-        return _beside(row.path, 1)
-    if row.folded is not None and isinstance(row.path[1], int):
-        return (*row.path, "lines", len(story.sections[row.path[1]].items))
-    if row.kind is RowKind.HINT and len(row.path) == 2:
-        return (*row.path, "lines", 0)
-    if row.kind is RowKind.HINT:
-        return row.path
-    return (*row.path, "lines", 0) if row.kind is RowKind.SECTION else (*row.path, 0)
-
-
-def _beside(path: StoryPath, by: int) -> StoryPath:
-    index = path[-1]
-    assert isinstance(index, int)
-    return (*path[:-1], index + by)
-
-
-def _section_of(row: Row | None) -> int | None:
-    if row is None or row.path[0] != "story":
-        return None
-    index = row.path[1]
-    return index if isinstance(index, int) else None
 
 
 def _free_name(story: Story, line: Line) -> str:

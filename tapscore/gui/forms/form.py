@@ -8,12 +8,13 @@ from attrs import evolve, frozen
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QLabel, QWidget
 
+from tapscore.gui.forms.choices import ChoiceEntry, SwellEntry
 from tapscore.gui.forms.entries import (
     NOT_SAID,
     Change,
-    ChoiceEntry,
-    Entry,
+    FlagEntry,
     KindEntry,
+    NamesEntry,
     WordsEntry,
 )
 from tapscore.storyfile.records import Field
@@ -21,6 +22,7 @@ from tapscore.storyfile.typed import field_of, typed_value, value_of, words_of
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
+Entry = WordsEntry | KindEntry | ChoiceEntry | FlagEntry | SwellEntry | NamesEntry
 Edit = Callable[[Any, str, Callable[[Any], Any], str | None], object]
 """Makes a change to all things of a target, as one step of that name.
 

@@ -1,8 +1,6 @@
 """The details of what is chosen: lines, one tap, a wait, an offering or a section."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
-from operator import attrgetter
 from typing import Any
 
 from attrs import evolve
@@ -18,66 +16,25 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.editor.editing import StoryEditing
-from tapscore.gui.forms.entries import (
-    ChoiceEntry,
-    NamesEntry,
-    PictureEntry,
-    SwellEntry,
-    WordsEntry,
+from tapscore.gui.forms.form import Form
+from tapscore.gui.panels.detail_parts import (
+    line_parts,
+    offer_parts,
+    section_parts,
+    tap_parts,
+    wait_parts,
 )
-from tapscore.gui.forms.form import Form, FormPart, part, with_attribute
 from tapscore.model.curriculum import AREAS
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
-from tapscore.model.loudness import WORDS, Loudness, swell_text
 from tapscore.model.manner import Manner
-from tapscore.model.story import CHANNELS, Entrance, Line, Offer, Section, Translation, Wait
-from tapscore.model.strokes import STROKE_WORDS, parse_stroke
+from tapscore.model.story import CHANNELS, Section
 from tapscore.screen.rows import Row, RowKind, tap_name
-from tapscore.storyfile.languages import is_language
 from tapscore.wording.catalogue import say
-from tapscore.wording.terms import term
 
 NOTHING_CHOSEN = say("Go to a line, a wait or a heading: how it is played stands here.")
 ALIKE = say("everybody's alike")
-LOOK_FOR = say("a look, a still body, a reach ...")
-
-
-def _manner_parts(made: type) -> list[FormPart]:
-    """The fields that a line and a section have in common."""
-    return [
-        part(made, "loudness", say("Loudness"), SwellEntry(), nothing=_as_before(_loudness)),
-        part(made, "stroke", say("Stroke"), nothing=_as_before(lambda m: m.stroke.word)),
-        part(made, "spot", say("Spot"), ChoiceEntry(), nothing=_as_before(lambda m: m.spot or "")),
-        part(made, "by", say("Who taps"), NamesEntry(say("taps")), nothing=lambda m: m.by),
-        part(made, "says", say("Who speaks"), NamesEntry(say("speaks")), nothing=lambda m: m.says),
-        part(made, "tempo", say("Beats a minute"), nothing=lambda m: m.tempo),
-        part(made, "metre", say("Metre"), nothing=_as_before(lambda m: str(m.metre))),
-    ]
-
-
-def _translated(typed: str) -> tuple[Translation, ...]:
-    """``pl: words; ur: words``, as far as the tags are of languages."""
-    found: dict[str, Translation] = {}
-    for part_ in typed.split(";"):
-        tag, _, words = part_.partition(":")
-        tag, words = tag.strip(), " ".join(words.split())
-        if words and is_language(tag):
-            found[tag] = Translation(tag, words)
-    return tuple(found.values())
-
-
-def _loudness(manner: Any) -> str:
-    return swell_text(manner.loudness)
-
-
-def _as_before(word: Callable[[Any], str]) -> Callable[[Any], str]:
-    def said(manner: Any) -> str:
-        found = word(manner)
-        return say("as before: {found}", found=found) if found else say("as before")
-
-    return said
 
 
 class DetailsPanel(QScrollArea):
@@ -100,70 +57,10 @@ class DetailsPanel(QScrollArea):
         self.setAccessibleName(say("Details"))
         self.what = QLabel(NOTHING_CHOSEN)
         self.what.setWordWrap(True)
-        self.line = Form(
-            [
-                *_manner_parts(Line),
-                part(Line, "warn first", say("Warn first"), nothing=lambda _: ""),
-                part(
-                    Line,
-                    "warned by",
-                    say("Warned by"),
-                    NamesEntry(say("warns")),
-                    nothing=lambda _: (),
-                ),
-                part(
-                    Line,
-                    "warned through",
-                    say("Warned through"),
-                    NamesEntry(say("carries the warning")),
-                    nothing=lambda _: (),
-                ),
-                part(
-                    Line,
-                    "prop in",
-                    say("Props in"),
-                    NamesEntry(say("comes in")),
-                    nothing=lambda _: (),
-                    get=lambda line: tuple(entrance.prop for entrance in line.props_in),
-                    put=_with_props_in,
-                ),
-                part(
-                    Line,
-                    "prop out",
-                    say("Props out"),
-                    NamesEntry(say("goes out")),
-                    nothing=lambda _: (),
-                ),
-                part(Line, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
-                part(Line, "do", say("What to do"), nothing=lambda _: ""),
-                part(
-                    Line,
-                    "done by",
-                    say("Done by"),
-                    NamesEntry(say("does it")),
-                    nothing=lambda _: (),
-                ),
-                FormPart(
-                    "in",
-                    say("In families' languages"),
-                    WordsEntry(say("pl: ...; ur: ..."), reads=_translated),
-                    lambda line: "; ".join(f"{t.tag}: {t.words}" for t in line.translations),
-                    lambda line, typed: evolve(line, translations=_translated(typed or "")),
-                ),
-                part(
-                    Line,
-                    "picture",
-                    say("Picture for a screen"),
-                    PictureEntry(beside),
-                    nothing=lambda _: say("none"),
-                ),
-                part(Line, "areas", say("Areas of learning"), NamesEntry(say("is worked on"))),
-            ],
-            self._change_items,
-        )
+        self.line = Form(line_parts(beside), self._change_items)
         self.line["areas"].offer(AREAS)
         self.line["warned through"].offer(CHANNELS)
-        self.tap = Form(_tap_parts(), self._change_tap)
+        self.tap = Form(tap_parts(), self._change_tap)
         self.whose = QComboBox()
         self.whose.setAccessibleName(say("Whose tap"))
         self.whose.activated.connect(self._show_tap)
@@ -173,25 +70,9 @@ class DetailsPanel(QScrollArea):
         whose_row.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         whose_row.addRow(say("Whose tap"), self.whose)
         self._tap_shown: tuple[StoryPath, int, TapDetail, Row] | None = None
-        self.wait = Form(
-            [
-                part(Wait, "wait", say("Seconds at least")),
-                part(Wait, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
-            ],
-            self._change_items,
-        )
-        self.offer = Form(
-            [
-                part(Offer, "offer", say("Prop"), ChoiceEntry(needed=True)),
-                part(Offer, "turn", say("Seconds for each")),
-                part(Offer, "look for", say("Look for"), WordsEntry(LOOK_FOR)),
-            ],
-            self._change_items,
-        )
-        self.section = Form(
-            [part(Section, "section", say("Heading")), *_manner_parts(Section)],
-            self._change_sections,
-        )
+        self.wait = Form(wait_parts(), self._change_items)
+        self.offer = Form(offer_parts(), self._change_items)
+        self.section = Form(section_parts(), self._change_sections)
         self._forms = (self.line, self.tap, self.wait, self.offer, self.section)
         content = QWidget()
         column = QVBoxLayout(content)
@@ -343,53 +224,6 @@ def _around(manner: Manner, tap: TapDetail, role: str | None) -> Manner:
         spot=tap.spot or manner.spot,
         by=(role,),
     )
-
-
-def _with_props_in(line: Line, names: tuple[str, ...]) -> Line:
-    """Props come in by name; where to stays as it was."""
-    before = {entrance.prop: entrance for entrance in line.props_in}
-    return evolve(line, props_in=tuple(before.get(name, Entrance(name)) for name in names))
-
-
-def _tap_parts() -> list[FormPart]:
-    levels = [(term(word), Loudness(n)) for n, word in enumerate(WORDS)]
-    strokes = [(term(word), parse_stroke(word)) for word in STROKE_WORDS]
-    fields = (
-        (
-            "loudness",
-            say("Loudness"),
-            ChoiceEntry(levels),
-            lambda m: say("as the line: {loudness}", loudness=_loudness(m)),
-        ),
-        (
-            "stroke",
-            say("Stroke"),
-            ChoiceEntry(strokes),
-            lambda m: say("as the line: {stroke}", stroke=m.stroke.word),
-        ),
-        (
-            "spot",
-            say("Spot"),
-            ChoiceEntry(),
-            lambda m: say("as the line: {spot}", spot=m.spot) if m.spot else say("any"),
-        ),
-        ("by", say("Who taps"), NamesEntry(say("taps")), lambda m: m.by),
-    )
-    return [
-        FormPart(
-            key,
-            label,
-            entry,
-            attrgetter(key),
-            partial(_with_detail, key),
-            nothing,
-        )
-        for key, label, entry, nothing in fields
-    ]
-
-
-def _with_detail(key: str, tap: TapDetail, value: Any) -> Any:
-    return with_attribute(tap, key, value)
 
 
 def _tap(row: Row | None, event: int | None) -> TapDetail | None:

@@ -16,7 +16,8 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import ChoiceEntry, FlagEntry, KindEntry
+from tapscore.gui.forms.choices import ChoiceEntry
+from tapscore.gui.forms.entries import FlagEntry, KindEntry
 from tapscore.gui.forms.form import FormPart, part
 from tapscore.gui.names_in_use import not_a_letter, things_named
 from tapscore.gui.panels.named_list import ListedKind, NamedListPanel

@@ -3,7 +3,8 @@
 from PySide6.QtWidgets import QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import ChoiceEntry, NamesEntry, PictureEntry
+from tapscore.gui.forms.choices import ChoiceEntry, PictureEntry
+from tapscore.gui.forms.entries import NamesEntry
 from tapscore.gui.forms.form import part
 from tapscore.gui.panels.named_list import ListedKind, NamedListPanel
 from tapscore.model import edits

@@ -10,14 +10,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
-from tapscore.gui.forms.entries import (
-    ChoiceEntry,
-    FlagEntry,
-    KindEntry,
-    PictureEntry,
-    SwellEntry,
-    WordsEntry,
-)
+from tapscore.gui.forms.choices import ChoiceEntry, PictureEntry, SwellEntry
+from tapscore.gui.forms.entries import FlagEntry, KindEntry, WordsEntry
 from tapscore.gui.forms.form import Form, FormPart, part
 from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides, Strips
 from tapscore.model.comfort import Comfort
