@@ -10,6 +10,7 @@ from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.spool import Spool
 from tapscore.exports.audio.voice import kept_speech, take
 from tapscore.exports.audio.voice.alignment import part_starts
+from tapscore.exports.audio.voice.decode import read_recording
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.program import SpokenSound, VoiceProgram
@@ -23,7 +24,7 @@ from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Segment
 from tests.exports.audio.audio_stories import lane, story
-from tests.exports.audio.voice.voices import spoken, tone
+from tests.exports.audio.voice.voices import spoken, tone, write
 
 
 def told(words: str, bar: str, tempo: int) -> Segment:
@@ -256,3 +257,12 @@ def test_who_says_what_and_how_fast(
     assert asked == [("beads in", "en-gb+f3", 170)]
     assert len(speaker.cue("!")) == 0
     assert len(asked) == 1
+
+
+def test_what_one_side_has_and_what_the_other_has_are_both_heard(tmp_path: Path) -> None:
+    """Left for a second, right for the next: the mean of both, and not the louder one alone."""
+    sides = np.stack([burst(0, 1), 0.9 * burst(1, 2)], axis=1)
+    write(tmp_path / "01.wav", sides.astype(np.float32), SAMPLE_RATE_HZ)
+    heard = envelope(read_recording(tmp_path / "01.wav").sound)
+    assert len(heard) == pytest.approx(200, abs=3)
+    assert heard[150] == pytest.approx(0.9 * heard[50], rel=0.05)
