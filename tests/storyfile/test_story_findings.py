@@ -46,7 +46,7 @@ def readable(text: str, seed: int) -> StoryText:
 
 
 @given(st.sampled_from([*DEMOS, MESSY]), seeds)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 def test_edited_files_with_mistakes(text: str, seed: int) -> None:
     story = readable(text, seed).story
     assert story is not None
@@ -69,7 +69,7 @@ def test_edited_files_with_mistakes(text: str, seed: int) -> None:
 
 
 @given(st.sampled_from([*DEMOS, MESSY]), seeds, st.booleans())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_what_was_found_before_changes_nothing(text: str, seed: int, mistaken: bool) -> None:
     """All findings, their order and their places, as if no story had ever been looked at."""
     story = readable(text, seed).story if mistaken else read_text(text).story

@@ -193,6 +193,10 @@ title: T   # a title
 # of roles
 roles: {leader: , helper: {seat: north}, third: }
 next year: [one, two, three]
+by:
+  - leader   # first
+  - third   # why
+  - helper
 mine: kept   # unknown
 props:
   # the spoon
@@ -216,6 +220,7 @@ story:
   - section: Two
 # the end
 """
+PARTS = FILE.partition("story:\n")[2].partition("# the end")[0]
 Change = Callable[[Story], Story]
 
 
@@ -252,7 +257,7 @@ SPLICES: dict[str, tuple[Change, *tuple[tuple[str, str], ...]]] = {
     ),
     "a key behind others": (
         lambda s: evolve(s, pupils=5),
-        ("two, three]\n", "two, three]\npupils: 5\n"),
+        ("  - helper\n", "  - helper\npupils: 5\n"),
     ),
     "words": (_line(0, words="bb: c"), ("words: aa ", 'words: "bb: c" ')),
     "words in brackets": (_line(2, words="d, e"), ("words: cc", 'words: "d, e"')),
@@ -337,6 +342,18 @@ SPLICES: dict[str, tuple[Change, *tuple[tuple[str, str], ...]]] = {
     "a list longer": (
         lambda s: evolve(s, next_year=("zero", "one", "two", "three")),
         ("[one", "[zero, one"),
+    ),
+    "a list in lines shorter": (
+        lambda s: evolve(s, manner=evolve(s.manner, by=("leader", "helper"))),
+        ("  - third   # why\n", ""),
+    ),
+    "a list in lines longer": (
+        lambda s: evolve(s, manner=evolve(s.manner, by=("everyone", *s.manner.by))),
+        ("by:\n", "by:\n  - everyone\n"),
+    ),
+    "no sections": (
+        lambda s: evolve(s, sections=()),
+        ("story:\n" + PARTS, "story: []\n"),
     ),
     "a list of one": (lambda s: evolve(s, next_year=("four",)), ("[one, two, three]", "four")),
     "a list gone": (lambda s: evolve(s, next_year=()), ("next year: [one, two, three]\n", "")),

@@ -87,7 +87,7 @@ def _over(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
     return across > 0.6 and down > 0.6
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(stories, formats)
 def test_nothing_is_too_small_or_over_the_margins_or_lost(story: Story, wanted: Format) -> None:
     performance = perform(story)
@@ -252,7 +252,7 @@ def test_cards_share_a_side_where_all_fits_at_full_size() -> None:
     assert min(t.size_pt for page in sides for t in page.texts) == 24
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(stories, formats)
 def test_no_wait_and_no_offering_is_lost(story: Story, wanted: Format) -> None:
     performance = perform(story)
@@ -268,7 +268,7 @@ def test_no_wait_and_no_offering_is_lost(story: Story, wanted: Format) -> None:
         assert sum(b.startswith(("Rest", "First rest")) for b in blocks) == rests
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(stories, formats)
 def test_no_words_lie_under_the_board(story: Story, wanted: Format) -> None:
     performance = perform(story)

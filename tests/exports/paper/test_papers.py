@@ -83,7 +83,7 @@ def test_nothing_is_small_or_over_the_margins(name: str, story: Story) -> None:
 
 
 @pytest.mark.parametrize("name", ALL)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(story=stories, wanted=any_pages)
 def test_any_paper_keeps_its_margins_and_every_word(name: str, story: Story, wanted: Pages) -> None:
     try:
