@@ -24,6 +24,8 @@ NOT_IN_IT = {"matplotlib", "setuptools"}
 """Asked for by a library, and left out by tapscore.spec."""
 DEPENDS = ("libc6 (>= 2.31)", "libgl1", "libegl1", "libxcb-cursor0", "fontconfig")
 """What Qt opens by name and is therefore in no list of libraries."""
+OPENED_BY_NAME = ("libpython", "libpulse-simple")
+"""Libraries that nothing is linked with, and that are needed all the same."""
 FREE_OF_CHANGE = re.compile(r"lib(python|scipy|gfortran|quadmath|Qt|pyside|shiboken|icu)")
 """Libraries that come along in the .deb, too: no Debian package of every release has them."""
 
@@ -49,7 +51,7 @@ def without_what_nobody_needs(inside: Path) -> None:
         loose = [
             path
             for path in sorted({*inside.glob("lib*.so*"), *inside.glob("PySide6/Qt/lib/lib*.so*")})
-            if path.name not in wanted and not path.name.startswith("libpython")
+            if path.name not in wanted and not path.name.startswith(OPENED_BY_NAME)
         ]
         for path in loose:
             path.unlink()
@@ -101,7 +103,8 @@ def licences(folder: Path) -> None:
         short = named.strip().splitlines()[0][:80] if named.strip() else ", ".join(classed)
         lines.append(f"{told['Name']} {found.version}: {short or 'see its text'}")
         for file in found.files or ():
-            if re.search(r"licen[cs]e|copying|notice|authors|ofl", file.name, re.I) and (
+            named = re.search(r"licen[cs]e|copying|notice|authors|ofl", file.name, re.I)
+            if (named or ".dist-info/licenses/" in file.as_posix()) and (
                 file.suffix not in (".py", ".pyc")
             ):
                 source = Path(str(file.locate()))
@@ -123,6 +126,7 @@ def licences(folder: Path) -> None:
         "eSpeak NG, in espeakng_loader: GNU General Public License 3 or later, see GPL-3.txt",
         "Qt, in PySide6: GNU Lesser General Public License 3, see LGPL-3.txt. You may put other",
         "builds of its libraries in their place in _internal/PySide6/Qt/lib.",
+        "PDFium, in pypdfium2_raw: Apache License 2.0 and BSD licences, see pypdfium2-*.txt",
         "FFmpeg, in imageio_ffmpeg, if it is there: GNU General Public License 3, see GPL-3.txt",
     ]
     (out / "What is in it.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
