@@ -36,10 +36,15 @@ from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.test_papers import ALL
-from tests.hill import DOOR, STORY, story_of
+from tests.hill import DOOR, STORY, lines_of, story_of
 
 GOLDEN = Path(__file__).parents[2] / "data" / "papers_laid_out.txt"
 MOST_PAGES = 5
+EDGE = story_of(
+    "tapscore: 2\ntitle: The Edge\nboard: {size_cm: [90, 60], places: {A: {at: [2, 30]}}}\n"
+    "story: []\n"
+)
+"""A pupil at the edge of the sheet, where nobody has a seat."""
 YARD = story_of(
     """\
 tapscore: 2
@@ -124,6 +129,17 @@ story:
       - refrain: still
 """
 )
+
+
+def _long(times: int) -> Story:
+    """A line that goes on for several sides or columns, and a short one."""
+    return lines_of(
+        f"      - words: {'row row row row ' * times}\n"
+        f"        lane: '{'| X . x . x . x . ' * times}|'\n        by: [ann, bea]\n"
+        "        look for: a look\n      - {words: Hush}\n"
+    )
+
+
 STORIES = {"hill": STORY, "door": DOOR, "yard": YARD}
 
 
@@ -166,6 +182,7 @@ def _papers() -> dict[str, Make]:
         "key": lambda: ALL["pocket key"](YARD),
         "key, small": lambda: ALL["pocket key"](YARD, paper="80 x 120"),
         "step in, near": lambda: supply_pages(YARD, told, near),
+        "step in, edge": _make(EDGE, "step in", ""),
         "card, small": _make(YARD, "card", "dot", paper="A6", distance_m=0.5),
         "card, far": _make(DOOR, "card", "bea", paper="A4", distance_m=2.0),
         "part, near": _make(YARD, "part", "cyd", paper="A4", distance_m=0.5),
@@ -174,6 +191,10 @@ def _papers() -> dict[str, Make]:
         "slips, A5": lambda: ALL["slips"](YARD, paper="A5", margin_mm=5)[:2],
         "home, A5": _make(YARD, "home", "", paper="A5"),
         "floor, A5": _make(YARD, "floor", "", paper="A5"),
+        "part, long": _make(_long(18), "part", "ann", paper="A4"),
+        "part, long, A3": _make(_long(62), "part", "ann", paper="A3", distance_m=0.7),
+        "card, long": _make(_long(18), "card", "bea", paper="A6"),
+        "sheet, long": _make(_long(18), "sheet", "", paper="A5"),
         "two on a sheet": lambda: _cut(2, "A5", "A4"),
         "four on a sheet": lambda: _cut(4, "A6", "A4"),
         "own cards": lambda: _cut(2, "130 x 180", "A4"),
