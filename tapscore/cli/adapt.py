@@ -6,12 +6,11 @@ from pathlib import Path
 import click
 
 from tapscore.cli.options import STORY, TAPPED
-from tapscore.cli.show import show_findings
+from tapscore.cli.show import is_saved, show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
 from tapscore.workflow.adapt import BOUNDS, CopyWay, adapt
-from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.open_story import open_story
 
 
@@ -42,14 +41,7 @@ def run_adapt(file: Path, out: Path, way: CopyWay, tapped: str | None = None) ->
         click.echo(say("{out} is already there. Choose another name.", out=out), err=True)
         return 1
     adapted = adapt(opened.story, way, Tapped(tapped) if tapped else None)
-    try:
-        save_story(out, write_story(adapted.story), adapted.story)
-    except (OSError, NotSavedError) as error:
-        reason = getattr(error, "strerror", None) or error
-        click.echo(
-            say("{out} can't be written: {reason}. Choose another folder.", out=out, reason=reason),
-            err=True,
-        )
+    if not is_saved(out, write_story(adapted.story), adapted.story):
         return 1
     click.echo(f"{say('made {out}', out=out)}\n\n{BOUNDS[way]}\n\n{say('Changed:')}")
     for change in adapted.changes:

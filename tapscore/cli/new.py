@@ -7,11 +7,11 @@ from pathlib import Path
 import click
 
 from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
+from tapscore.cli.show import is_saved
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import SUPPORTED, parse_metre
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
-from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.new_story import new_story_text
 from tapscore.workflow.plain_words import UnreadableWordsError
 from tapscore.workflow.starters import UnusableFillError, starter, starter_text, starters
@@ -76,18 +76,7 @@ def run_starter(file: Path, name: str, fills: Mapping[str, str]) -> int:
 
 
 def _saved(file: Path, text: str) -> int:
-    try:
-        save_story(file, text)
-    except (OSError, NotSavedError) as error:
-        reason = getattr(error, "strerror", None) or error
-        click.echo(
-            say(
-                "{file} can't be written: {reason}. Choose another folder.",
-                file=file,
-                reason=reason,
-            ),
-            err=True,
-        )
+    if not is_saved(file, text):
         return 1
     click.echo(say("made {file}. Next: tapscore check {file}", file=file))
     return 0

@@ -6,12 +6,11 @@ from pathlib import Path
 import click
 
 from tapscore.cli.options import STORY
-from tapscore.cli.show import show_findings
+from tapscore.cli.show import is_saved, show_findings
 from tapscore.storyfile.read import read_text
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
 from tapscore.workflow.belongings import belongings, bring_along
-from tapscore.workflow.keeping.save_story import NotSavedError, save_story
 from tapscore.workflow.next_year import NextYear, Trace, copy_text, next_year
 from tapscore.workflow.open_story import open_story
 
@@ -49,16 +48,10 @@ def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recording
     left_out = [trace for at, trace in enumerate(copy.traces, 1) if at in gone - stays]
     try:
         text = copy_text(copy, left_out)
-        save_story(out, text)
     except ValueError as error:
         click.echo(say("Nothing was made: {reason}", reason=error), err=True)
         return 1
-    except (OSError, NotSavedError) as error:
-        reason = getattr(error, "strerror", None) or error
-        click.echo(
-            say("{out} can't be written: {reason}. Choose another folder.", out=out, reason=reason),
-            err=True,
-        )
+    if not is_saved(out, text):
         return 1
     click.echo(say("made {out}", out=out))
     made = read_text(text).story

@@ -1,4 +1,4 @@
-"""Findings as text or JSON."""
+"""What commands have in common to say: findings, and why nothing could be saved."""
 
 from typing import TYPE_CHECKING, Any
 
@@ -7,7 +7,10 @@ import click
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tapscore.model.finding import Finding
+    from tapscore.model.story import Story
     from tapscore.workflow.open_story import OpenedStory
 
 
@@ -33,6 +36,26 @@ def show_accepted(opened: "OpenedStory") -> None:
     for each in opened.accepted:
         click.echo(say("accepted [{code}] because: {why}", code=each.finding.code, why=each.why))
         click.echo(f"    {each.finding.message}")
+
+
+def is_saved(file: "Path", text: str, story: "Story | None" = None) -> bool:
+    """Save a story's text; where that can't be, say why.  ``story`` as in ``save_story``."""
+    from tapscore.workflow.keeping.save_story import NotSavedError, save_story
+
+    try:
+        save_story(file, text, story)
+    except (OSError, NotSavedError) as error:
+        reason = getattr(error, "strerror", None) or error
+        click.echo(
+            say(
+                "{file} can't be written: {reason}. Choose another folder.",
+                file=file,
+                reason=reason,
+            ),
+            err=True,
+        )
+        return False
+    return True
 
 
 def _summary(opened: "OpenedStory") -> str:

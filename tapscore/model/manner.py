@@ -1,6 +1,7 @@
 """How to tap: what is written about it, and what holds where it is tapped."""
 
 from fractions import Fraction
+from typing import Any
 
 from attrs import frozen
 
@@ -41,19 +42,14 @@ class PartialManner:
 
     def over(self, outer: Manner) -> Manner:
         """What holds: this, and where it says nothing what holds outside it."""
-        return Manner(
-            self.metre or outer.metre,
-            self.tempo or outer.tempo,
-            self.loudness or outer.loudness,
-            self.stroke or outer.stroke,
-            self.spot if self.spot is not None else outer.spot,
-            self.by or outer.by,
-            self.says or outer.says,
-        )
+        return Manner(*self._nearest(outer))
 
     def within(self, outer: "PartialManner") -> "PartialManner":
         """What is written, here or outside; what stands here wins."""
-        return PartialManner(
+        return PartialManner(*self._nearest(outer))
+
+    def _nearest(self, outer: Any) -> tuple[Any, ...]:
+        return (
             self.metre or outer.metre,
             self.tempo or outer.tempo,
             self.loudness or outer.loudness,

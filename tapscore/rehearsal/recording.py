@@ -12,11 +12,10 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import EncoderMissing, NoSuchProgram, mp3_program
+from tapscore.exports.audio.encode import NOTHING_ELSE, EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.voice.decode import (
     AUDIO_RATE,
     LOWEST_GOOD_HZ,
-    NOTHING_ELSE,
     VIDEO_STREAM,
     RecordingUnusable,
 )

@@ -18,6 +18,7 @@ from tapscore.model.strokes import Stroke
 from tapscore.model.words import Syllable
 from tapscore.rhythm.tempo_map import TempoMap
 from tapscore.rhythm.unroll import Placed
+from tapscore.wording.catalogue import say
 
 
 class SegmentKind(Enum):
@@ -169,6 +170,17 @@ class Performance:
         return tuple(
             beat for index in range(len(self.segments)) for beat in self._segment_beats(index)
         )
+
+    def must_have(self, role: str) -> None:
+        """Raise ValueError for a role the story lacks."""
+        if role not in self.roles:
+            raise ValueError(
+                say(
+                    "the story has no role called “{role}”; its roles are {names}",
+                    role=role,
+                    names=", ".join(self.roles),
+                )
+            )
 
     @property
     def lines(self) -> tuple[Segment, ...]:

@@ -14,7 +14,12 @@ from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.wording.catalogue import say
 
 AudioFormat = Literal["mp3", "m4a", "ogg", "flac", "wav"]
-AUDIO_FORMATS: tuple[AudioFormat, ...] = ("mp3", "m4a", "ogg", "flac", "wav")
+_FORMATS = (
+    "wav,w64,mp3,aac,mov,mp4,m4a,3gp,3g2,mj2,ogg,flac,matroska,webm,avi,asf,amr,amrnb,amrwb,"
+    "aiff,au,caf,ac3,eac3,dts,wv,ape,tta,tak,mpeg,mpegts,flv,rm,voc,oma,qcp,spx"
+)
+NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
+"""A list of files or of addresses, called a recording, would have the program open those."""
 
 Frames = NDArray[np.int16]
 """Shape ``(frames, 2)``."""

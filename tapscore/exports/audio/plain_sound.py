@@ -7,7 +7,7 @@ import subprocess
 from pathlib import Path
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import mp3_program
+from tapscore.exports.audio.encode import NOTHING_ELSE, mp3_program
 from tapscore.wording.catalogue import say
 
 _LONGEST_SEC = 120.0
@@ -19,7 +19,8 @@ class NoSoundError(ValueError):
 
 def copy_plain_sound(source: Path, target: Path) -> None:
     """Copy a sound file's sound alone.  Raises NoSoundError, and OSError as EncoderMissing."""
-    command = [mp3_program(), "-v", "error", "-nostdin", "-y", "-i", f"file:{source.resolve()}"]
+    command = [mp3_program(), "-v", "error", "-nostdin", "-y", *NOTHING_ELSE]
+    command += ["-i", f"file:{source.resolve()}"]
     command += ["-map", "0:a:0", "-map_metadata", "-1", "-map_chapters", "-1", "-c", "copy"]
     command += ["-fflags", "+bitexact", "-flags:a", "+bitexact", f"file:{target.resolve()}"]
     try:

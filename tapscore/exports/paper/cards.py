@@ -56,15 +56,7 @@ def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card,
 
     Empty if the role has nothing to do.  Raises ValueError for a role the story lacks.
     """
-    if role not in performance.roles:
-        names = ", ".join(performance.roles)
-        raise ValueError(
-            say(
-                "the story has no role called “{role}”; its roles are {names}",
-                role=role,
-                names=names,
-            )
-        )
+    performance.must_have(role)
     return _Dealer(story, performance, role).cards()
 
 

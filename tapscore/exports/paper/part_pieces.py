@@ -10,7 +10,6 @@ from tapscore.model.story import Story
 from tapscore.rhythm.free_hands import FREE_SEC, FreeHands, free_hands
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.rhythm.role_view import RoleView
-from tapscore.wording.catalogue import say
 
 MOST_RESTS = 3
 """More lines of others in a row than this are one row, from the first to the last."""
@@ -93,15 +92,7 @@ class Part:
 
 def part_of(story: Story, performance: Performance, role: str) -> Part:
     """A role's part.  Raises ValueError for a role the story lacks."""
-    if role not in performance.roles:
-        names = ", ".join(performance.roles)
-        raise ValueError(
-            say(
-                "the story has no role called “{role}”; its roles are {names}",
-                role=role,
-                names=names,
-            )
-        )
+    performance.must_have(role)
     view = RoleView(story, role)
     pieces: list[PartPiece] = []
     rests: list[Step] = []

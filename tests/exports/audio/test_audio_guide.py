@@ -22,6 +22,7 @@ from tapscore.model.story import Line, Role, Story
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.product import SOUNDS
 from tests.exports.audio.audio_stories import (
     found_onsets_sec,
     guide_performance,
@@ -33,7 +34,7 @@ from tests.exports.audio.audio_stories import (
 
 
 def _made(told: Story, path: Path) -> AudioReport:
-    (kind,) = (known for known in encode.AUDIO_FORMATS if path.suffix == f".{known}")
+    (kind,) = (known for known in SOUNDS if path.suffix == f".{known}")
     return audio_guide(told, guide_performance(told), path, format=kind)
 
 

@@ -1,7 +1,6 @@
 """The page for a family's phone: sound and words inside it, one large button, nothing by itself."""
 
 import base64
-import json
 from collections.abc import Iterator, Mapping
 from html import escape
 from pathlib import Path
@@ -10,6 +9,7 @@ from string import Template
 from tapscore.exports.audio.home.pieces import HomePiece, HomeStory
 from tapscore.exports.audio.tags import one_line
 from tapscore.exports.audio.versions.version import SoundVersion
+from tapscore.exports.audio.web_page import for_script, page_file
 from tapscore.exports.own_pictures import OwnPictures
 from tapscore.exports.paper.home_version import AT_HOME, HOW
 from tapscore.exports.paper.writing_direction import begins_from_right
@@ -48,9 +48,7 @@ def home_page(
         "words": _words(),
         "language": _spoken(story),
     }
-    safe = json.dumps(data, ensure_ascii=False).replace("<", "\\u003c")
-    safe = safe.replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
-    return Template(_file("page.html")).substitute(
+    return Template(page_file("home_page", "page.html")).substitute(
         title=escape(one_line(story.title) or say("Story")),
         language=escape(language(), quote=True),
         spoken=escape(_spoken(story), quote=True),
@@ -62,9 +60,9 @@ def home_page(
         now=escape(say("What is told")),
         back=escape(say("Back")),
         once_more=escape(say("Once more")),
-        style=_file("style.css"),
-        data=safe,
-        script=_file("script.js"),
+        style=page_file("home_page", "style.css"),
+        data=for_script(data),
+        script=page_file("home_page", "script.js"),
     )
 
 

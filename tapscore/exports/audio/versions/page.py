@@ -1,7 +1,6 @@
 """The page that plays a set of versions: one file, no network, big buttons, the words shown."""
 
 import base64
-import json
 from collections.abc import Sequence
 from html import escape
 from itertools import groupby
@@ -12,10 +11,10 @@ from attrs import frozen
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.tags import one_line
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, pause_words
+from tapscore.exports.audio.web_page import for_script, page_file
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.model.words import printed
-from tapscore.resources import resource_path
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.rhythm.role_view import RoleView, own_words
 from tapscore.wording.catalogue import language, say
@@ -139,24 +138,18 @@ def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
     """The page as HTML; sounds are named relative to it, everything else is inside it."""
     title = escape(one_line(story.title) or say("Story"))
     parts = [_group(kind, list(group)) for kind, group in groupby(enumerate(entries), _kind_of)]
-    data = json.dumps([_data(entry) for entry in entries], ensure_ascii=False)
-    safe = data.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
     written = "en-GB" if language() == "en" else language().replace("_", "-")
-    return Template(_file("page.html")).substitute(
+    return Template(page_file("rehearsal_page", "page.html")).substitute(
         title=title,
         language=escape(story.language or written, quote=True),
-        texts=json.dumps(SCRIPT_TEXTS, ensure_ascii=False).replace("<", "\u003c"),
+        texts=for_script(SCRIPT_TEXTS),
         **{name: escape(said, quote=False) for name, said in PAGE_TEXTS.items()},
         fonts=_fonts(),
-        style=_file("style.css"),
+        style=page_file("rehearsal_page", "style.css"),
         groups="\n".join(parts),
-        data=safe,
-        script=_file("script.js"),
+        data=for_script([_data(entry) for entry in entries]),
+        script=page_file("rehearsal_page", "script.js"),
     )
-
-
-def _file(name: str) -> str:
-    return resource_path(f"rehearsal_page/{name}").read_text("utf-8")
 
 
 def _kind_of(pair: tuple[int, PageEntry]) -> VersionKind:

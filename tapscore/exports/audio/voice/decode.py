@@ -10,7 +10,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import EncoderMissing, NoSuchProgram, mp3_program
+from tapscore.exports.audio.encode import NOTHING_ELSE, EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
 from tapscore.exports.audio.voice.shaping import levelled, resampled
@@ -27,12 +27,6 @@ _NEARLY_FULL = 30_000
 _SELDOM = 0.001
 _FULL = 0.999
 _LONGEST_RUN_SEC = 60
-_FORMATS = (
-    "wav,w64,mp3,aac,mov,mp4,m4a,3gp,3g2,mj2,ogg,flac,matroska,webm,avi,asf,amr,amrnb,amrwb,"
-    "aiff,au,caf,ac3,eac3,dts,wv,ape,tta,tak,mpeg,mpegts,flv,rm,voc,oma,qcp,spx"
-)
-NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
-"""A list of files or of addresses, called a recording, would have the program open those."""
 VIDEO_STREAM = re.compile(r"Stream #\S+.*: Video: (?!.*attached pic)")
 AUDIO_RATE = re.compile(r"Audio: .*?(\d+) Hz")
 

@@ -10,13 +10,14 @@ import numpy as np
 import pytest
 
 from tapscore.exports.audio import encode, sound_file
-from tapscore.exports.audio.encode import AUDIO_FORMATS, AudioFormat, EncoderMissing, mp3_program
+from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, mp3_program
 from tapscore.exports.audio.guide import GuideCancelled
 from tapscore.exports.audio.sound_file import open_sound_file
 from tapscore.exports.audio.tags import Chapter, Tags, chapters, ffmetadata
 from tapscore.exports.audio.versions.rehearsal_set import SetReport, rehearsal_set
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.workflow.product import SOUNDS
 from tests.exports.audio.audio_stories import samples
 from tests.exports.audio.versions.test_versions import told
 
@@ -43,7 +44,7 @@ def _written(path: Path, kind: AudioFormat, tags: Tags = TAGS) -> None:
             write(np.stack([wave[start : start + 10_000]] * 2, axis=1))
 
 
-@pytest.mark.parametrize("kind", AUDIO_FORMATS)
+@pytest.mark.parametrize("kind", SOUNDS)
 def test_tags_and_chapters_read_back_by_ffmpeg(kind: AudioFormat, tmp_path: Path) -> None:
     path = tmp_path / f"a.{kind}"
     _written(path, kind)
