@@ -175,13 +175,15 @@ def _beside_each_other(found: Sequence[LineHeard], heard: Heard) -> Iterator[Lin
 
 
 def _with_wait(line: LineHeard, after: LineHeard, heard: Heard) -> LineHeard:
+    from tapscore.workflow.story_as_told import pace_told
+
     between = heard.performance.segments[line.segment + 1 : after.segment]
     if len(between) != 1 or not isinstance(between[0].item, Wait):
         return line
     assert after.begin_sec is not None
     assert line.end_sec is not None
     rests = after.written_begin_sec - line.written_end_sec - between[0].length_sec
-    waited = max(after.begin_sec - line.end_sec - rests, 0.0)
+    waited = max(after.begin_sec - line.end_sec - rests / pace_told(heard), 0.0)
     return evolve(line, waited_sec=waited, wait_written_sec=float(between[0].item.least_sec))
 
 
