@@ -11,11 +11,7 @@ import errno
 import hashlib
 import os
 import re
-import secrets
-import shutil
-import socket
 import stat
-import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -140,6 +136,8 @@ def sweep(folder: Path) -> None:
                 continue
             with suppress(OSError):
                 if entry.is_dir(follow_symlinks=False):
+                    import shutil
+
                     shutil.rmtree(entry.path)
                 else:
                     Path(entry.path).unlink()
@@ -149,7 +147,7 @@ def part_name(name: str) -> str:
     """A hidden name for something unfinished that will be called ``name``."""
     stem, suffix = os.path.splitext(name)  # noqa: PTH122 - of a bare name
     hidden = os.fsdecode(os.fsencode(stem)[:60])
-    return f".{hidden}.{_host()}-{os.getpid()}-{secrets.token_hex(4)}{_PART}{suffix}"
+    return f".{hidden}.{_host()}-{os.getpid()}-{os.urandom(4).hex()}{_PART}{suffix}"
 
 
 def sync_folder(folder: Path) -> None:
@@ -190,6 +188,8 @@ def _part_file(target: Path, before: os.stat_result | None) -> Iterator[tuple[Pa
         if before is None or error.errno not in (errno.EACCES, errno.EPERM, errno.EROFS):
             raise
         # the file may be written though nothing new may stand in its folder
+        import tempfile
+
         part, may_take_place = Path(tempfile.gettempdir(), part_name(target.name)), False
         _create(part, stat.S_IRUSR | stat.S_IWUSR)
     try:
@@ -241,6 +241,8 @@ def _write_over(target: Path, unfinished: Path) -> None:
         with suppress(OSError):  # where nothing new may stand, a power cut can't be mended
             _fill(notes[0], old)
             _settle(notes[0])
+            import shutil
+
             shutil.copyfile(unfinished, notes[1])
             _settle(notes[1])
             sync_folder(target.parent)
@@ -311,6 +313,8 @@ def _digest(path: Path) -> bytes:
 
 
 def _host() -> str:
+    import socket  # as those above: whoever only reads a story waits for none of them
+
     return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:6]
 
 
