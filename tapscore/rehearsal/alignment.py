@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from tapscore.rehearsal.bands import Floats
 from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.one_pass import (
+    END_COST,
     LEAST_GAP_SEC,
     NEVER,
     OMIT_COST,
@@ -48,20 +49,21 @@ def aligned(lines: Sequence[WrittenLine], evidence: Evidence) -> Alignment | Non
     if not lines or len(evidence.sec) < 2:
         return None
     forwards = OnePass(
-        [PassLine(line.taps_sec, line.gap_sec, line.waits_after) for line in lines],
+        [PassLine(line.taps_sec, line.steps, line.gap_sec, line.waits_after) for line in lines],
         evidence,
         backwards=False,
-    )
-    turned = Evidence(
-        -evidence.sec[::-1], evidence.for_tap[::-1], evidence.noise_per_sec, evidence.missed
     )
     gaps = [(line.gap_sec, line.waits_after) for line in lines]
     backwards = OnePass(
         [
-            PassLine(line.length_sec - line.taps_sec[::-1], *(gaps[at - 1] if at else (0.0, True)))
+            PassLine(
+                line.length_sec - line.taps_sec[::-1],
+                line.steps[::-1],
+                *(gaps[at - 1] if at else (0.0, True)),
+            )
             for at, line in reversed(list(enumerate(lines)))
         ],
-        turned,
+        evidence.turned(),
         backwards=True,
     )
     return _Joined(lines, evidence, forwards, backwards).alignment()
@@ -82,7 +84,6 @@ class _Joined:
         self._forwards = forwards
         self._backwards = backwards
         self._best = -np.inf
-        self._own = evidence.for_tap.astype(np.float32)[:, None]
 
     def alignment(self) -> Alignment:
         through = [self._through(at) for at in range(len(self._lines))]
@@ -101,7 +102,8 @@ class _Joined:
         back = self._backwards.before[len(self._lines) - 1 - at]
         found = []
         for tap, state in enumerate(ahead):
-            whole = state + back[len(ahead) - 1 - tap][::-1] - self._own
+            own = self._evidence.of(self._lines[at].steps[tap])[:, None]
+            whole = state + back[len(ahead) - 1 - tap][::-1] - own
             tempo = whole.argmax(axis=1)
             found.append((np.take_along_axis(whole, tempo[:, None], 1)[:, 0], tempo))
         return found
@@ -136,10 +138,13 @@ class _Joined:
             first >= 0, best[first] - WAIT_PER_SEC * sec - WAIT_COST + back + OMIT_COST, NEVER
         )
         whole = float(joined.max())
+        if 0 < at < count - 1:
+            after = self._backwards.before[count - 2 - at][-1][::-1]
+            whole = max(whole, float((self._forwards.over[at + 1] + after).max()))
         if at + 1 < count:
-            only = float(back.max()) + OMIT_COST / 2 - OMIT_NEXT_COST * at
+            only = float(back.max()) + OMIT_COST - END_COST - OMIT_NEXT_COST * at
             whole = max(whole, only)
         if at:
-            only = float(ahead.max()) + OMIT_COST / 2 - OMIT_NEXT_COST * (count - 1 - at)
+            only = float(ahead.max()) + OMIT_COST - END_COST - OMIT_NEXT_COST * (count - 1 - at)
             whole = max(whole, only)
         return whole

@@ -14,7 +14,7 @@ from tapscore.rehearsal.candidates import Candidates, candidates_in
 from tapscore.rehearsal.confidence import confidences
 from tapscore.rehearsal.detector import Detector, learned_detector
 from tapscore.rehearsal.evidence import Evidence, evidence_for
-from tapscore.rehearsal.loudness import tap_levels_db
+from tapscore.rehearsal.loudness import loudness_for_steps, tap_levels_db
 from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.plausibility import plausibility
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
@@ -87,12 +87,14 @@ def rounds(
         return None
     going(0.1)
     missed, share, last = _FIRST_MISSED, min(taps / len(every), 0.6), None
+    louder: dict[float, Floats] = {}
     for number in range(_ROUNDS):
         odds = detector.log_odds(every.features)
         some = _likeliest(odds, round(CANDIDATES_A_TAP * taps))
         chosen = every.chosen(some)
         noise = max(len(some) - taps * (1 - missed), 0.2 * len(some)) / levels.length_sec
-        evidence = Evidence(chosen.sec, evidence_for(odds[some], share), noise, missed)
+        steps = {step: more[some] for step, more in louder.items()}
+        evidence = Evidence(chosen.sec, evidence_for(odds[some], share), noise, missed, steps)
         alignment = aligned(lines, evidence)
         if alignment is None:
             return None
@@ -100,6 +102,7 @@ def rounds(
         going(0.1 + 0.85 * (number + 1) / _ROUNDS)
         if number + 1 < _ROUNDS:
             detector, missed = _learned(detector, every, some, last, missed)
+            louder = _by_loudness(lines, last, some)
     return last
 
 
@@ -133,6 +136,26 @@ def _learned(
         return detector, missed
     return detector.adapted(every.features, is_tap, counts), min(
         max(gone / whole, 0.02), _MOST_MISSED
+    )
+
+
+def _by_loudness(
+    lines: Sequence[WrittenLine], last: Round, some: NDArray[np.intp]
+) -> dict[float, Floats]:
+    """What the loudness of every moment adds, by the lines that are surely placed."""
+    known, steps = [], []
+    for line, taps, margin in zip(lines, last.alignment.taps, last.alignment.margin, strict=True):
+        if margin >= _SURELY and _told_enough(taps):
+            known.append(some[taps[taps >= 0]])
+            steps.append(line.steps[taps >= 0])
+    if not known:
+        return {}
+    at = np.concatenate(known)
+    matched = np.zeros(len(last.every), np.bool_)
+    matched[at] = True
+    wanted = {float(step) for line in lines for step in line.steps}
+    return loudness_for_steps(
+        tap_levels_db(last.every, matched), at, np.concatenate(steps), wanted
     )
 
 

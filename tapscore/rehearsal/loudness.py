@@ -1,15 +1,22 @@
 """How loud taps are against one another, line by line, and whether a line swells."""
 
+from collections.abc import Iterable
+
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
+from tapscore.rehearsal.bands import Floats
 from tapscore.rehearsal.candidates import Candidates
 from tapscore.rehearsal.told import ToldLine
 
 Numbers = NDArray[np.float64]
 _TELLING_BANDS = 3
 _FEWEST_TAPS = 3
+_ENOUGH_KNOWN, _LEAST_SPREAD = 20, 0.1
+_LEAST_A_STEP_DB, _MOST_A_STEP_DB = 1.0, 6.0
+_LEAST_SCATTER_DB = 2.5
+_COUNTS, _MOST_FOR_STEP = 0.3, 1.0
 
 
 def tap_levels_db(candidates: Candidates, matched: NDArray[np.bool_]) -> Numbers:
@@ -28,6 +35,35 @@ def tap_levels_db(candidates: Candidates, matched: NDArray[np.bool_]) -> Numbers
         bands = np.argsort(apart / spread)[-_TELLING_BANDS:]
     levels: Numbers = candidates.peak_db[:, bands].astype(np.float64).mean(axis=1)
     return levels
+
+
+def loudness_for_steps(
+    levels_db: Numbers, taps: NDArray[np.intp], steps: Numbers, wanted: Iterable[float]
+) -> dict[float, Floats]:
+    """By written step, what each moment's level speaks for a tap of that step.
+
+    ``taps`` are those of which the ``steps`` are known; nothing comes of few, or where what is
+    written louder is not louder.  Log likelihood ratios against a tap of any step; a line's taps
+    are loud or soft together, so that each counts for a part only.
+    """
+    spread = float(np.var(steps))
+    if len(taps) < _ENOUGH_KNOWN or spread < _LEAST_SPREAD:
+        return {}
+    level = levels_db[taps]
+    slope = float(np.clip(np.cov(steps, level)[0, 1] / np.var(steps, ddof=1), 0.0, _MOST_A_STEP_DB))
+    if slope < _LEAST_A_STEP_DB:
+        return {}
+    middle = float(np.median(level - slope * steps))
+    off = 1.4826 * float(np.median(np.abs(level - slope * steps - middle)))
+    sigma = max(off, _LEAST_SCATTER_DB)
+    every = float(np.hypot(sigma, slope * np.sqrt(spread)))
+    usual = ((levels_db - middle - slope * float(steps.mean())) / every) ** 2
+    found = {}
+    for step in wanted:
+        own = ((levels_db - middle - slope * step) / sigma) ** 2
+        ratio = _COUNTS * (0.5 * (usual - own) + np.log(every / sigma))
+        found[step] = np.clip(ratio, -_MOST_FOR_STEP, _MOST_FOR_STEP).astype(np.float32)
+    return found
 
 
 @frozen

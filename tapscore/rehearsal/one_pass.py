@@ -22,6 +22,8 @@ _JITTER_SEC = 0.045
 _JITTER_SHARE = 0.035
 """More of it in longer gaps, and what lies between two tempos."""
 _WIDE = 3.2
+_LEAST_OF_GAP = 0.45
+"""A gap is no shorter than so much of the expected one: no touch is two taps of a fast line."""
 _MOST_IN_WINDOW = 16
 _SKIPS = 3
 """So many taps on end may be missing within a line."""
@@ -35,7 +37,9 @@ _EARLY_COST = 6.0
 _LINE_JITTER_SEC, _LINE_JITTER_SHARE = 0.07, 0.08
 WAIT_COST, WAIT_PER_SEC = 3.0, 0.03
 LEAST_GAP_SEC = 0.2
-OMIT_COST, OMIT_NEXT_COST = 8.0, 2.5
+OMIT_COST, OMIT_NEXT_COST, END_COST = 5.0, 2.5, 6.0
+_AGAIN_COST, _AGAIN_SEC, _AGAIN_LEAST_SEC = 5.0, 2.0, 0.3
+"""A line begun, or told, and then told from its beginning."""
 _GRID_SEC = 0.01
 _MOST_KEPT = 24
 
@@ -45,6 +49,7 @@ class PassLine:
     """A line in the direction of a pass."""
 
     taps_sec: NDArray[np.float64]
+    steps: NDArray[np.float64]
     gap_sec: float
     """To the next line in the direction of the pass."""
     free: bool
@@ -70,7 +75,7 @@ class OnePass:
     def __init__(self, lines: Sequence[PassLine], evidence: Evidence, *, backwards: bool) -> None:
         self._times = _Times(evidence.sec)
         self._sec = self._times.sec
-        self._for_tap = evidence.for_tap.astype(np.float32)[:, None]
+        self._evidence = evidence
         self._miss = np.float32(np.log(evidence.missed))
         self._noise = float(np.log(max(evidence.noise_per_sec, 0.2)))
         self._backwards = backwards
@@ -79,6 +84,12 @@ class OnePass:
         self._columns = np.arange(len(TEMPOS), dtype=np.int32)
         self._kept: dict[tuple[float, float], list[tuple[NDArray[np.int32], Floats]]] = {}
         self.before: list[list[Floats]] = []
+        self.over: list[Floats] = []
+        """[line]: the best score of a way that comes to its first tap over a line left out."""
+        self._ends: list[Floats] = []
+        """A line's end, and where its last taps are missing; also after a change of tempo."""
+        self._retimed_ends: list[Floats] = []
+        self._earlier_ends: list[Floats] = []
         self.skipped: list[Floats] = []
         """[line]: the best score of a way that leaves the line out, by its last candidate."""
         self._run(lines)
@@ -86,34 +97,65 @@ class OnePass:
     def _run(self, lines: Sequence[PassLine]) -> None:
         count = len(self._sec)
         skipping = np.full(count, NEVER)
-        previous: PassLine | None = None
+        nowhere = np.full((count, len(TEMPOS)), NEVER)
         for at, line in enumerate(lines):
-            begun = -(OMIT_COST / 2 + OMIT_NEXT_COST * (at - 1)) if at else 0.0
+            begun = -(END_COST + OMIT_NEXT_COST * (at - 1)) if at else 0.0
+            self.over.append(self._over(lines[at - 2], lines[at - 1]) if at > 1 else nowhere)
             entry: list[Floats] = []
             jumped = self._jump(skipping)
             for missing in range(min(_SKIPS, len(line.taps_sec))):
                 found = np.full((count, len(TEMPOS)), begun, np.float32)
-                if previous is not None:
-                    found = np.maximum(found, self._crossed(previous, line, missing))
+                if at:
+                    found = np.maximum(found, self._crossed(lines[at - 1], line, missing))
                     found = np.maximum(found, jumped[:, None])
                 entry.append(found + missing * self._miss)
-            self.before.append(self._through(line, entry))
+            np.maximum(entry[0], self.over[at], out=entry[0])
             ended = skipping - OMIT_NEXT_COST
-            if previous is not None:
-                last = self._ends(self.before[-2], previous)
-                ended = np.maximum(ended, last - OMIT_COST)
+            for state in self._ends:
+                ended = np.maximum(ended, state.max(axis=1) - OMIT_COST)
+            if not self._backwards:
+                entry[0] = np.maximum(entry[0], self._begun_before(line, entry[0]))
+            told = self._through(line, entry)
+            self.before.append(told)
+            self._ended(told, self._begun_after(line, told[-1]) if self._backwards else told[-1])
             self.skipped.append(ended)
             skipping = ended
-            previous = line
         self._kept.clear()
 
-    def _ends(self, before: Sequence[Floats], line: PassLine) -> Floats:
-        """The best score of a way that has just told a line, by its last candidate."""
-        found = np.full(len(self._sec), NEVER)
-        for missing in range(min(_SKIPS, len(line.taps_sec))):
-            state = before[len(line.taps_sec) - 1 - missing]
-            found = np.maximum(found, state.max(axis=1) + missing * self._miss)
-        return found
+    def _ended(self, told: Sequence[Floats], last: Floats) -> None:
+        """Keep the states from which the next line, or the one after it, is reached."""
+        ends = [np.maximum(told[-1], last), *told[-2 : -_SKIPS - 1 : -1]]
+        self._ends = [state + np.float32(gone * self._miss) for gone, state in enumerate(ends)]
+        self._earlier_ends = self._retimed_ends
+        self._retimed_ends = (
+            self._ends if self._backwards else [self._retimed(state) for state in self._ends]
+        )
+
+    def _begun_before(self, line: PassLine, entry: Floats) -> Floats:
+        """To a line's first tap, after some of its taps, or all, were told before."""
+        state = entry + self._own(line, 0)
+        best = np.full(state.shape, NEVER)
+        for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
+            state = self._stepped(state, float(gap), pause=False) + self._own(line, tap)
+            np.maximum(best, state, out=best)
+        return self._again(best)
+
+    def _begun_after(self, line: PassLine, told: Floats) -> Floats:
+        """The same backwards: from a line's first tap to what was told of it before."""
+        begun = self._again(told)
+        state = begun + self._own(line, 0)
+        last = len(line.taps_sec) - 1
+        for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
+            state = self._stepped(state, float(gap), pause=False)
+            state = (state if tap == last else np.maximum(begun, state)) + self._own(line, tap)
+        return state if last else np.full(told.shape, NEVER)
+
+    def _own(self, line: PassLine, tap: int) -> Floats:
+        return self._evidence.of(float(line.steps[tap]))[:, None]
+
+    def _again(self, state: Floats) -> Floats:
+        least = np.full(len(TEMPOS), _AGAIN_LEAST_SEC, np.float32)
+        return self._later(state, least, _AGAIN_COST, 1 / _AGAIN_SEC)
 
     def _jump(self, skipping: Floats) -> Floats:
         """After lines left out: any time may have passed."""
@@ -134,7 +176,7 @@ class OnePass:
                 found += np.float32((back - 1) * self._miss)
                 best = found if best is None else np.maximum(best, found)
             assert best is not None
-            states.append(best + self._for_tap)
+            states.append(best + self._own(line, tap))
         return states
 
     def _stepped(self, state: Floats, gap_sec: float, *, pause: bool) -> Floats:
@@ -171,14 +213,17 @@ class OnePass:
         gain = -np.log(sigma * np.float32(np.sqrt(2 * np.pi))) - np.float32(self._noise)
         sec = self._sec.astype(np.float32)
         scale = np.float32(-0.5) / sigma**2
+        most_off = np.float32(_LEAST_OF_GAP - 1) * expected
         steps = int((self._times.first(target + _WIDE * sigma) - first).max(initial=0))
         found = []
         for step in range(min(steps, _MOST_IN_WINDOW)):
             at = np.minimum(first + step, most)
             off = target - sec[at]
+            same = off < most_off
             off *= off
             off *= scale
             off += gain
+            off[same] = NEVER
             found.append(((at * len(TEMPOS) + self._columns).astype(np.int32), off))
         if len(self._kept) >= _MOST_KEPT:
             self._kept.clear()
@@ -200,21 +245,19 @@ class OnePass:
 
     def _crossed(self, previous: PassLine, line: PassLine, missing: int) -> Floats:
         """From a line's end to the next one's first tap, or its second if that is missing."""
-        before = self.before[-1]
         best = np.full((len(self._sec), len(TEMPOS)), NEVER)
-        count = len(previous.taps_sec)
-        for gone in range(min(_SKIPS - missing, count)):
-            state = before[count - 1 - gone] + np.float32(gone * self._miss)
-            if not self._backwards:
-                state = self._retimed(state)
-            gap = previous.gap_sec + float(
-                previous.taps_sec[-1] - previous.taps_sec[count - 1 - gone] + line.taps_sec[missing]
-            )
-            found = self._followed(state, gap * TEMPOS, free=previous.free)
-            if self._backwards:
-                found = self._retimed(found)
-            best = np.maximum(best, found)
-        return best
+        for gone, state in enumerate(self._retimed_ends[: _SKIPS - missing]):
+            unheard = previous.taps_sec[-1] - previous.taps_sec[-1 - gone]
+            gap = previous.gap_sec + float(unheard + line.taps_sec[missing])
+            best = np.maximum(best, self._followed(state, gap * TEMPOS, free=previous.free))
+        return self._retimed(best) if self._backwards else best
+
+    def _over(self, before: PassLine, out: PassLine) -> Floats:
+        """From a line's end over one that is left out to a first tap, as if that did not exist."""
+        gap = (out if self._backwards else before).gap_sec
+        free = before.free or out.free
+        best = self._followed(self._earlier_ends[0], gap * TEMPOS, free=free) - OMIT_COST
+        return self._retimed(best) if self._backwards else best
 
     def _retimed(self, state: Floats) -> Floats:
         best = np.full(state.shape, NEVER)
