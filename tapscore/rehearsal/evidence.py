@@ -35,9 +35,7 @@ class Evidence:
     def turned(self) -> "Evidence":
         """The same from the end to the beginning."""
         steps = {step: more[::-1] for step, more in self.for_step.items()}
-        return Evidence(
-            -self.sec[::-1], self.for_tap[::-1], self.noise_per_sec, self.missed, steps
-        )
+        return Evidence(-self.sec[::-1], self.for_tap[::-1], self.noise_per_sec, self.missed, steps)
 
 
 def evidence_for(log_odds: Floats, share: float) -> Floats:

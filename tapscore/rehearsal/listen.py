@@ -154,9 +154,7 @@ def _by_loudness(
     matched = np.zeros(len(last.every), np.bool_)
     matched[at] = True
     wanted = {float(step) for line in lines for step in line.steps}
-    return loudness_for_steps(
-        tap_levels_db(last.every, matched), at, np.concatenate(steps), wanted
-    )
+    return loudness_for_steps(tap_levels_db(last.every, matched), at, np.concatenate(steps), wanted)
 
 
 def _told_enough(taps: NDArray[np.intp]) -> bool:

@@ -1,7 +1,7 @@
 """The alignment against every way there is, on stories so short that all can be tried."""
 
 from collections.abc import Iterator
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import pytest
@@ -18,8 +18,8 @@ Way = tuple[int | None, ...]
 """Candidate of each tap of a line; None where there is none."""
 
 
-def _line(taps: list[float], gap: float, *, waits: bool = False) -> WrittenLine:
-    return WrittenLine(0, np.array(taps), 0.0, np.ones(len(taps)), gap, waits)
+def _line(taps: list[float], gap: float, *, waits: bool = False, step: float = 1.0) -> WrittenLine:
+    return WrittenLine(0, np.array(taps), 0.0, np.full(len(taps), step), gap, waits)
 
 
 class _EveryWay:
@@ -32,44 +32,65 @@ class _EveryWay:
         self.noise = float(np.log(evidence.noise_per_sec))
 
     def scored(self) -> list[tuple[float, list[Way]]]:
-        return [(self._score(way), way) for way in self._ways()]
+        return [(self._score(begun, way), way) for begun, way in self._ways()]
 
-    def _ways(self) -> Iterator[list[Way]]:
-        taps = sum(len(line.taps_sec) for line in self.lines)
-        for count in range(1, min(taps, len(self.sec)) + 1):
+    def _ways(self) -> Iterator[tuple[list[Way], list[Way]]]:
+        """What was told of each line before it was begun again, and its taps."""
+        lengths = [[0, *range(2, len(line.taps_sec) + 1)] for line in self.lines]
+        for begun in product(*lengths):
+            yield from self._ways_begun(begun)
+
+    def _ways_begun(self, begun: tuple[int, ...]) -> Iterator[tuple[list[Way], list[Way]]]:
+        parts, needed, taps = [], set(), 0
+        for count, line in zip(begun, self.lines, strict=True):
+            if count:
+                needed |= set(range(taps, taps + count + 1))
+            parts += [(taps, taps + count), (taps + count, taps + count + len(line.taps_sec))]
+            taps = parts[-1][1]
+        for count in range(max(len(needed), 1), min(taps, len(self.sec)) + 1):
             for where in combinations(range(taps), count):
+                if not needed <= set(where):
+                    continue
                 for chosen in combinations(range(len(self.sec)), count):
                     flat: list[int | None] = [None] * taps
                     for tap, candidate in zip(where, chosen, strict=True):
                         flat[tap] = candidate
-                    way, at = [], 0
-                    for line in self.lines:
-                        way.append(tuple(flat[at : at + len(line.taps_sec)]))
-                        at += len(line.taps_sec)
-                    yield way
+                    every = [tuple(flat[first:last]) for first, last in parts]
+                    yield every[::2], every[1::2]
 
-    def _score(self, way: list[Way]) -> float:
+    def _score(self, begun: list[Way], way: list[Way]) -> float:
         told = [at for at, line in enumerate(way) if any(tap is not None for tap in line)]
         edges = [told[0], len(way) - 1 - told[-1]]
-        score = sum(-(model.OMIT_COST / 2 + model.OMIT_NEXT_COST * (n - 1)) for n in edges if n)
-        state = self._inside(told[0], way)
+        score = sum(-(model.END_COST + model.OMIT_NEXT_COST * (n - 1)) for n in edges if n)
+        state = self._whole(told[0], begun, way)
         lead = self._first(way[told[0]])
         score += lead * self.miss if lead < model._SKIPS else -np.inf
         for before, after in pairwise(told):
-            own = self._inside(after, way)
-            crossed = self._crossing(before, after, way)
+            own = self._whole(after, begun, way)
+            crossed = self._crossing(before, after, begun, way)
             state = (state[:, None] + crossed).max(axis=0) + own
         end = self._first(way[told[-1]][::-1])
         score += end * self.miss if end < model._SKIPS else -np.inf
         return float(score + state.max())
 
+    def _whole(self, at: int, begun: list[Way], way: list[Way]) -> Numbers:
+        own = self._inside(at, way[at])
+        if not begun[at]:
+            return own
+        last, first = begun[at][-1], way[at][0]
+        assert last is not None
+        assert first is not None
+        least = np.full(len(TEMPOS), model._AGAIN_LEAST_SEC)
+        again = self._later(last, first, least, model._AGAIN_COST, 1 / model._AGAIN_SEC)
+        return self._inside(at, begun[at], pauses=False) + again + own
+
     @staticmethod
     def _first(line: Way) -> int:
         return next(at for at, tap in enumerate(line) if tap is not None)
 
-    def _inside(self, at: int, way: list[Way]) -> Numbers:
-        taps = [(n, tap) for n, tap in enumerate(way[at]) if tap is not None]
-        score = np.zeros(len(TEMPOS)) + float(self.evidence.for_tap[taps[0][1]])
+    def _inside(self, at: int, way: Way, *, pauses: bool = True) -> Numbers:
+        taps = [(n, tap) for n, tap in enumerate(way) if tap is not None]
+        score = np.zeros(len(TEMPOS)) + self._own(at, *taps[0])
         written = self.lines[at].taps_sec
         for (one, first), (two, second) in pairwise(taps):
             back = two - one
@@ -78,19 +99,22 @@ class _EveryWay:
             expected = (written[two] - written[one]) * TEMPOS.astype(float)
             sigma = np.hypot(model._JITTER_SEC, model._JITTER_SHARE * expected)
             step = self._within(first, second, expected, sigma)
-            if back == 1:
+            if back == 1 and pauses:
                 late = self._later(
                     first, second, expected + 2 * sigma, model._PAUSE_COST, 1 / model._PAUSE_SEC
                 )
                 step = np.maximum(step, late)
-            score = score + step + (back - 1) * self.miss + float(self.evidence.for_tap[second])
+            score = score + step + (back - 1) * self.miss + self._own(at, two, second)
         return score
 
-    def _crossing(self, before: int, after: int, way: list[Way]) -> Numbers:
+    def _own(self, at: int, tap: int, candidate: int) -> float:
+        return float(self.evidence.of(float(self.lines[at].steps[tap]))[candidate])
+
+    def _crossing(self, before: int, after: int, begun: list[Way], way: list[Way]) -> Numbers:
         """By tempo of the line before and tempo of the line after."""
         gone, missing = self._first(way[before][::-1]), self._first(way[after])
         first = way[before][len(way[before]) - 1 - gone]
-        second = way[after][missing]
+        second = (begun[after] or way[after])[missing]
         assert first is not None
         assert second is not None
         steps = np.abs(np.arange(len(TEMPOS))[:, None] - np.arange(len(TEMPOS)))
@@ -103,29 +127,38 @@ class _EveryWay:
             free = self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
             left = model.OMIT_COST + model.OMIT_NEXT_COST * (after - before - 2)
             jumped: Numbers = np.zeros(change.shape) + free - left + lost
-            return jumped
+            if after > before + 2 or gone or missing:
+                return jumped
+            gap = self.lines[before].gap_sec
+            waits = self.lines[before].waits_after or self.lines[before + 1].waits_after
+            over = self._followed(first, second, gap * TEMPOS.astype(float), waits=waits)
+            return np.maximum(jumped, change + over[None, :] - model.OMIT_COST)
         if gone + missing >= model._SKIPS:
             return np.full(change.shape, -np.inf)
         line, following = self.lines[before], self.lines[after]
         gap = line.gap_sec + line.taps_sec[-1] - line.taps_sec[len(line.taps_sec) - 1 - gone]
         expected = (gap + following.taps_sec[missing]) * TEMPOS.astype(float)
-        if line.waits_after:
-            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
-            found = self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
-        else:
-            sigma = np.hypot(model._LINE_JITTER_SEC, model._LINE_JITTER_SHARE * expected)
-            found = self._within(first, second, expected, sigma)
-            slope = 1 / model._LATE_SEC
-            found = np.maximum(found, self._later(first, second, expected, model._LATE_COST, slope))
-            early = np.minimum(model.LEAST_GAP_SEC, expected)
-            found = np.maximum(found, self._later(first, second, early, model._EARLY_COST, slope))
+        found = self._followed(first, second, expected, waits=line.waits_after)
         both: Numbers = change + found[None, :] + lost
         return both
 
+    def _followed(self, first: int, second: int, expected: Numbers, *, waits: bool) -> Numbers:
+        if waits:
+            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
+            return self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
+        sigma = np.hypot(model._LINE_JITTER_SEC, model._LINE_JITTER_SHARE * expected)
+        found = self._within(first, second, expected, sigma)
+        slope = 1 / model._LATE_SEC
+        found = np.maximum(found, self._later(first, second, expected, model._LATE_COST, slope))
+        early = np.minimum(model.LEAST_GAP_SEC, expected)
+        return np.maximum(found, self._later(first, second, early, model._EARLY_COST, slope))
+
     def _within(self, first: int, second: int, expected: Numbers, sigma: Numbers) -> Numbers:
-        off = (self.sec[second] - self.sec[first] - expected) / sigma
+        gap = self.sec[second] - self.sec[first]
+        off = (gap - expected) / sigma
         gain = -0.5 * off**2 - np.log(sigma * np.sqrt(2 * np.pi)) - self.noise
-        return np.where(np.abs(off) < model._WIDE, gain, -np.inf)
+        near = (np.abs(off) < model._WIDE) & (gap >= model._LEAST_OF_GAP * expected)
+        return np.where(near, gain, -np.inf)
 
     def _later(
         self, first: int, second: int, least: Numbers, cost: float, per_sec: float
@@ -139,14 +172,15 @@ class _EveryWay:
 def _evidence(seed: int, count: int) -> Evidence:
     rng = np.random.default_rng(seed)
     sec = np.sort(rng.uniform(0, 5, count)) + 0.12 * np.arange(count)
-    return Evidence(sec, rng.normal(1, 2, count).astype(np.float32), 1.5, 0.1)
+    loud = {2.0: rng.normal(0, 0.5, count).astype(np.float32)}
+    return Evidence(sec, rng.normal(1, 2, count).astype(np.float32), 1.5, 0.1, loud)
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_no_way_is_better_than_the_one_found(seed: int) -> None:
     lines = [
         _line([0.0, 0.5], 1.0, waits=seed % 3 == 0),
-        _line([0.0, 0.4, 0.8], 0.9),
+        _line([0.0, 0.4, 0.8], 0.9, step=2.0),
         _line([0.0], 0.0),
     ]
     evidence = _evidence(seed, 6)
@@ -200,6 +234,41 @@ def test_a_line_left_out_is_no_line_found() -> None:
     found = aligned(lines, Evidence(sec, np.full(len(sec), 3.0, np.float32), 0.5, 0.1))
     assert found is not None
     assert [len(taps) for taps in found.taps] == [4, 0, 4]
+
+
+def test_a_line_begun_again_is_the_later_one_and_none_is_left_out_for_it() -> None:
+    """Three lines alike: what was begun and broken off must not be taken for one of them."""
+    lines = [_line([0.0, 0.5, 1.0, 1.5], 1.0), _line([0.0, 0.5, 1.0, 1.5], 1.0)]
+    lines.append(_line([0.0, 0.5, 1.0, 1.5], 0.0))
+    starts = [2.0, 4.5, 7.4, 9.9]
+    sec = np.concatenate(
+        [
+            start + line.taps_sec
+            for start, line in zip(starts, [lines[0], lines[1], lines[1], lines[2]], strict=True)
+        ]
+    )
+    sec = np.delete(sec, 7)
+    found = aligned(lines, Evidence(sec, np.full(len(sec), 3.0, np.float32), 0.5, 0.1))
+    assert found is not None
+    assert [list(taps) for taps in found.taps] == [[0, 1, 2, 3], [7, 8, 9, 10], [11, 12, 13, 14]]
+
+
+def test_of_lines_alike_loudness_says_which_was_left_out() -> None:
+    lines = [_line([0.0, 0.5, 1.0, 1.5], 1.0, step=step) for step in (1.0, 3.0, 1.0)]
+    sec = np.concatenate([2 + lines[0].taps_sec, 4.5 + lines[1].taps_sec])
+    loud = np.repeat([-1.0, 1.0], 4).astype(np.float32)
+    for turned, left_out in ((loud, 2), (-loud, 0)):
+        evidence = Evidence(sec, np.full(8, 2.0, np.float32), 0.5, 0.1, {1.0: -turned, 3.0: turned})
+        found = aligned(lines, evidence)
+        assert found is not None
+        assert [at for at, taps in enumerate(found.taps) if not len(taps)] == [left_out]
+
+
+def test_a_touch_is_one_tap_even_of_a_fast_line() -> None:
+    line = _line([0.0, 0.15, 0.3, 0.45, 0.6], 0.0)
+    found = aligned([line], Evidence(np.array([1.0, 9.0]), np.full(2, 3.0, np.float32), 0.2, 0.1))
+    assert found is not None
+    assert (found.taps[0] >= 0).sum() == 1
 
 
 def test_nothing_to_go_by_is_no_alignment() -> None:
