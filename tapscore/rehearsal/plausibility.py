@@ -95,7 +95,7 @@ def better_than_chance(
     ends = [alignment.taps[at] for at in (found[0], last)]
     begin, end = (evidence.sec[each[each >= 0]] for each in ends)
     near = (evidence.sec >= begin[0] - _AROUND_SEC) & (evidence.sec <= end[-1] + _AROUND_SEC)
-    here = evolve(evidence, sec=evidence.sec[near], for_tap=evidence.for_tap[near])
+    here = evolve(evidence, sec=evidence.sec[near], for_tap=evidence.for_tap[near], for_step={})
     own = aligned(part, here)
     rng = np.random.default_rng(len(part))
     shuffled = [[_shuffled(line, rng) for line in part] for _ in range(_SHUFFLED)]
