@@ -44,14 +44,20 @@ class Alignment:
     score: float
 
 
-def aligned(lines: Sequence[WrittenLine], evidence: Evidence) -> Alignment | None:
-    """The best way of telling the lines that the candidates allow; None if there are none."""
+def aligned(
+    lines: Sequence[WrittenLine], evidence: Evidence, *, begun_again: bool = True
+) -> Alignment | None:
+    """The best way of telling the lines that the candidates allow; None if there are none.
+
+    ``begun_again``: lines may be begun, or told, more than once.
+    """
     if not lines or len(evidence.sec) < 2:
         return None
     forwards = OnePass(
         [PassLine(line.taps_sec, line.steps, line.gap_sec, line.waits_after) for line in lines],
         evidence,
         backwards=False,
+        begun_again=begun_again,
     )
     gaps = [(line.gap_sec, line.waits_after) for line in lines]
     backwards = OnePass(
@@ -65,6 +71,7 @@ def aligned(lines: Sequence[WrittenLine], evidence: Evidence) -> Alignment | Non
         ],
         evidence.turned(),
         backwards=True,
+        begun_again=begun_again,
     )
     return _Joined(lines, evidence, forwards, backwards).alignment()
 
@@ -139,7 +146,7 @@ class _Joined:
         )
         whole = float(joined.max())
         if 0 < at < count - 1:
-            after = self._backwards.before[count - 2 - at][-1][::-1]
+            after = self._backwards.last[count - 2 - at][::-1]
             whole = max(whole, float((self._forwards.over[at + 1] + after).max()))
         if at + 1 < count:
             only = float(back.max()) + OMIT_COST - END_COST - OMIT_NEXT_COST * at

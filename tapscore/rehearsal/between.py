@@ -22,6 +22,7 @@ _FEWEST_TAPS = 2
 _NEAR_SEC = 0.08
 _EXPLAINED = 0.6
 _LEAD_SEC = 1.0
+_LIKELY, _TWICE = 1.0, 1.5
 
 
 def words_spoken(levels: BandLevels, lines: Sequence[ToldLine]) -> bool:
@@ -80,6 +81,12 @@ def _begun(before: NDArray[np.float64], line: ToldLine, written: WrittenLine) ->
     return at_sec if best >= max(_FEWEST_TAPS, 3 if len(before) > 3 else 2) else None
 
 
+def seems_told_twice(lines: Sequence[WrittenLine], odds: Floats) -> bool:
+    """Whether there are so many likely taps that the story may be told more than once."""
+    written = sum(len(line.taps_sec) for line in lines)
+    return bool((odds > _LIKELY).sum() >= _TWICE * written)
+
+
 def other_tellings(
     told: ToldRehearsal, lines: Sequence[WrittenLine], every: Candidates, odds: Floats
 ) -> list[float]:
@@ -88,7 +95,7 @@ def other_tellings(
     A stretch that no line takes, with at least half as many likely taps as are written, speaks
     for one: what comes after the stretch, or else begins with it, is looked at by itself.
     """
-    likely = every.sec[odds > 1]
+    likely = every.sec[odds > _LIKELY]
     wanted = 0.5 * sum(len(line.taps_sec) for line in lines)
     found = [line for line in told.lines if line.found]
     ends = [0.0, *(line.end_sec for line in found)]

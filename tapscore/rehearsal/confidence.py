@@ -7,6 +7,7 @@ whether a line's place is right if it does.  The weights come from ``tests/train
 import json
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from attrs import evolve
@@ -35,7 +36,7 @@ def confidences(
 ) -> list[ToldLine]:
     """The lines with their confidence."""
     of_whole, of_line = _weights()
-    whole = _sure(whole_inputs(placed, lines, alignment, evidence, plausibility) @ of_whole)
+    whole = _sure(whole_inputs(placed, lines, alignment, plausibility) @ of_whole)
     if plausibility.unexplained > _MOST_UNEXPLAINED:
         whole = np.minimum(whole, _DOUBTED)
     each = _sure(line_inputs(placed, lines, alignment, evidence) @ of_line)
@@ -60,38 +61,38 @@ def whole_inputs(
     placed: Sequence[ToldLine],
     lines: Sequence[WrittenLine],
     alignment: Alignment,
-    evidence: Evidence,
     plausibility: Plausibility,
 ) -> Numbers:
     """What tells a recording of this story from another: a one, then
 
     of the lines from the first found to the last (half a rehearsal is one, too): share of
-    their taps that were heard; share of them that were found; score a tap; margins, the middle
-    and the upper quarter; evidence of matched taps; how unevenly they keep their tempo; how far
-    taps lie off it; how much better than chance the story fits.
+    their taps that were heard; share of them that were found; score a tap; the upper quarter of
+    the margins; how unevenly they keep their tempo; how far taps lie off it; how much better than
+    chance the story fits; how well the times between lines agree with what is written; how much
+    the story leaves unexplained.  No level and no absolute likeness to a tap is among them: those
+    differ from board to board.
     """
     at = [n for n, line in enumerate(placed) if line.found]
     span = range(at[0], at[-1] + 1) if at else range(len(lines))
     taps = sum(len(lines[n].taps_sec) for n in span)
     heard = sum(int(placed[n].heard.sum()) for n in at)
     margins = [max(placed[n].margin, 0.0) if placed[n].found else 0.0 for n in span]
-    middle, upper = (float(each) for each in np.percentile(margins, [50, 75]))
-    matched = np.concatenate([alignment.taps[n][alignment.taps[n] >= 0] for n in at or [0]])
-    own = float(evidence.for_tap[matched].mean()) if len(matched) else 0.0
     ratios = np.log([placed[n].ratio for n in at]) if at else np.zeros(1)
     off = [_off_sec(placed[n], lines[n]) for n in span]
+    agree = neighbours_agree(placed, lines)[:, 1]
+    agree = agree[agree != 0]
     return np.array(
         [
             1.0,
             heard / taps,
             len(at) / len(span),
             float(np.clip(alignment.score / taps, -2, 6)) / 3,
-            min(middle, 15.0) / 10,
-            min(upper, 25.0) / 10,
-            own / 3,
+            min(float(np.percentile(margins, 75)), 25.0) / 10,
             min(1.4826 * float(np.median(np.abs(ratios - np.median(ratios)))), 0.5) * 5,
             float(np.median(off)) * 20,
             float(np.clip(plausibility.better, -0.5, 1.5)) * 2,
+            float(agree.mean()) if len(agree) else 0.0,
+            min(plausibility.unexplained, 0.5) * 4,
         ]
     )
 
@@ -102,40 +103,57 @@ def line_inputs(
     alignment: Alignment,
     evidence: Evidence,
 ) -> Numbers:
-    """What tells a line at its place from one elsewhere, shape ``(lines, 11)``: a one, then
+    """What tells a line at its place from one elsewhere, shape ``(lines, 12)``: a one, then
 
-    margin, also squared and as a logarithm; share of its taps that were heard; their evidence;
-    how far they lie off its tempo; that against the others'; the lesser of its neighbours'
-    margins; the middle of all margins; taps.
+    margin up to 12, its logarithm, and what lies beyond 12; share of its taps that were heard;
+    their evidence; how far they lie off its tempo; that against the middle one's, and against the
+    nearer neighbour's; the lesser of its neighbours' margins; how well the times to both agree
+    with what is written, the better and the worse.
     """
     margin = np.array([max(line.margin, 0.0) if line.found else 0.0 for line in placed])
     found = [line.ratio for line in placed if line.found]
     middle = float(np.median(found)) if found else 1.0
-    before = np.concatenate([margin[:1], margin[:-1]])
-    after = np.concatenate([margin[1:], margin[-1:]])
+    agree = neighbours_agree(placed, lines)
     rows = []
     for at, (line, written) in enumerate(zip(placed, lines, strict=True)):
         taps = alignment.taps[at]
         matched = taps[taps >= 0]
         own = float(evidence.for_tap[matched].mean()) if len(matched) else 0.0
-        tempo = abs(float(np.log(line.ratio / middle))) if line.found else 0.0
-        clipped = min(margin[at], 20.0) / 10
+        beside = [n for n in (at - 1, at + 1) if 0 <= n < len(placed) and placed[n].found]
+        tempo = abs(float(np.log(line.ratio / middle))) if line.found else 1.0
+        apart = [abs(float(np.log(line.ratio / placed[n].ratio))) for n in beside if line.found]
         rows.append(
             [
                 1.0,
-                clipped,
-                clipped**2,
+                min(margin[at], 12.0) / 5,
                 float(np.log1p(margin[at])),
+                max(min(margin[at], 25.0) - 12.0, 0.0) / 10,
                 float(line.heard.mean()) if line.found else 0.0,
                 own / 3,
                 min(_off_sec(line, written), 0.15) * 20,
                 min(tempo, 0.6) * 5,
-                min(before[at], after[at], 20.0) / 10,
-                float(np.clip(np.median(margin), 0, 20)) / 10,
-                min(len(written.taps_sec), 12) / 6,
+                min(min(apart, default=0.3), 0.4) * 5,
+                min(min((margin[n] for n in beside), default=0.0), 15.0) / 10,
+                float(agree[at].max()),
+                float(agree[at].min()),
             ]
         )
     return np.array(rows)
+
+
+def neighbours_agree(placed: Sequence[ToldLine], lines: Sequence[WrittenLine]) -> Numbers:
+    """How well the time to the line before and after agrees with what is written.
+
+    Shape ``(lines, 2)``: from 1, as written, to -1; 0 at a wait, or where no line was found.
+    """
+    agree = np.zeros((len(placed), 2))
+    for at, (one, two) in enumerate(pairwise(placed)):
+        if lines[at].waits_after or not (one.found and two.found):
+            continue
+        expected = lines[at].gap_sec * (one.ratio + two.ratio) / 2
+        off = abs(two.start_sec - one.end_sec - expected) / max(0.15, 0.25 * expected)
+        agree[at, 1] = agree[at + 1, 0] = float(np.clip(1 - (off - 1) / 2, -1, 1))
+    return agree
 
 
 def _off_sec(line: ToldLine, written: WrittenLine) -> float:

@@ -13,7 +13,7 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Wait
-from tapscore.rehearsal.loudness import line_level, swelling
+from tapscore.rehearsal.loudness import line_level, swelling, theil_sen
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -29,6 +29,10 @@ _SHORT_WAIT, _LONG_WAIT = 0.5, 2.0
 _NO_LOUDER_DB, _MUCH_LOUDER_DB = 1.5, 8.0
 _SWELL_STEPS = 2.0
 _TIMES_SURE = 1.65
+_MOSTLY, _SLOPES_AGREE = 0.7, 0.06
+_A_FIFTH_FASTER, _A_FIFTH_SLOWER = 1.15, 0.85
+"""What the limits must lie beyond: those of a robust slope are wide for few taps."""
+_FEWEST_SURE = 3
 
 
 @frozen
@@ -70,9 +74,9 @@ class _Comparing:
         self._pairs = [(written[at], told.lines[at]) for at in span]
         self._first, self._last = span[0], span[-1]
         self._count = len(written)
-        self._pace = median(
-            [1 / line.ratio for line in told.lines if line.sure and line.ratio > 0] or [1.0]
-        )
+        paces = [1 / line.ratio for line in told.lines if line.sure and line.ratio > 0]
+        self._pace = median(paces or [1.0])
+        self._sure_lines = len(paces)
 
     def all(self) -> Iterator[Difference]:
         yield from self._whole_tempo()
@@ -96,13 +100,8 @@ class _Comparing:
         yield self._difference("told-tempo-whole", first, 3.0, None, about, as_told=True)
 
     def _tempo(self, written: WrittenLine, line: ToldLine) -> Iterator[Difference]:
-        if line.heard.sum() < _FEWEST_TAPS or written.length_sec < _SHORTEST_SEC:
-            return
-        pace = 1 / line.ratio / self._pace
-        unsure = np.exp(_TIMES_SURE * _ratio_error(written, line))
-        faster = pace >= FASTER and pace / unsure > 1.2
-        slower = pace <= SLOWER and pace * unsure < 0.8
-        if not (faster or slower):
+        pace = clearly_otherwise(written, line, self._pace)
+        if pace is None or self._sure_lines < _FEWEST_SURE:
             return
         about = self._about(line.segment).and_also(
             share=share_word(pace),
@@ -283,6 +282,28 @@ def share_word(pace: float) -> str:
 
 def _way(pace: float) -> str:
     return "faster" if pace > 1 else "slower"
+
+
+def clearly_otherwise(written: WrittenLine, line: ToldLine, usual_pace: float) -> float | None:
+    """A line's pace against the usual one where it is clearly a fifth off; else None.
+
+    The slope through its taps and both limits of a robust slope (Sen 1968, at 90 %) must agree:
+    a pause, or one tap elsewhere, draws them apart.
+    """
+    heard = line.heard
+    if heard.sum() < _FEWEST_TAPS or heard.mean() < _MOSTLY or written.length_sec < _SHORTEST_SEC:
+        return None
+    pace = 1 / line.ratio / usual_pace
+    unsure = float(np.exp(_TIMES_SURE * _ratio_error(written, line)))
+    slope, low, high = theil_sen(written.taps_sec[heard], line.taps_sec[heard])
+    if low <= 0 or abs(float(np.log(slope / line.ratio))) > _SLOPES_AGREE:
+        return None
+    slowest = min(pace / unsure, 1 / high / usual_pace)
+    fastest = max(pace * unsure, 1 / low / usual_pace)
+    said = (pace >= FASTER and slowest > _A_FIFTH_FASTER) or (
+        pace <= SLOWER and fastest < _A_FIFTH_SLOWER
+    )
+    return pace if said else None
 
 
 def _ratio_error(written: WrittenLine, line: ToldLine) -> float:

@@ -56,13 +56,16 @@ def listen(
     *,
     detector: Detector | None = None,
     going: Callable[[float], None] = lambda _: None,
+    begun_again: bool = True,
 ) -> ToldRehearsal:
     """Find every line in a recording.
+
+    ``begun_again``: a line may be begun, or told, more than once.
 
     ``going`` is told how far it is, from 0 to 1; it may raise, to end the work.
     """
     detector = detector or learned_detector()
-    last = rounds(levels, lines, detector, going)
+    last = rounds(levels, lines, detector, going, begun_again=begun_again)
     if last is None:
         nothing = tuple(_not_found(line) for line in lines)
         return ToldRehearsal(nothing, levels.length_sec)
@@ -79,6 +82,8 @@ def rounds(
     lines: Sequence[WrittenLine],
     detector: Detector,
     going: Callable[[float], None] = lambda _: None,
+    *,
+    begun_again: bool = True,
 ) -> Round | None:
     """Align, learn what a tap sounds like in this recording, and align again."""
     every = candidates_in(levels)
@@ -95,7 +100,7 @@ def rounds(
         noise = max(len(some) - taps * (1 - missed), 0.2 * len(some)) / levels.length_sec
         steps = {step: more[some] for step, more in louder.items()}
         evidence = Evidence(chosen.sec, evidence_for(odds[some], share), noise, missed, steps)
-        alignment = aligned(lines, evidence)
+        alignment = aligned(lines, evidence, begun_again=begun_again)
         if alignment is None:
             return None
         last = Round(chosen, evidence, alignment, every, odds)

@@ -72,13 +72,21 @@ class _Times:
 class OnePass:
     """One direction: ``before`` [line][tap] is the best score of a way to a state."""
 
-    def __init__(self, lines: Sequence[PassLine], evidence: Evidence, *, backwards: bool) -> None:
+    def __init__(
+        self,
+        lines: Sequence[PassLine],
+        evidence: Evidence,
+        *,
+        backwards: bool,
+        begun_again: bool = True,
+    ) -> None:
         self._times = _Times(evidence.sec)
         self._sec = self._times.sec
         self._evidence = evidence
         self._miss = np.float32(np.log(evidence.missed))
         self._noise = float(np.log(max(evidence.noise_per_sec, 0.2)))
         self._backwards = backwards
+        self._begun_again = begun_again
         steps = np.abs(np.arange(len(TEMPOS))[:, None] - np.arange(len(TEMPOS)))
         self._change = np.minimum(_TEMPO_STEP_COST * steps, _TEMPO_MOST_COST).astype(np.float32)
         self._columns = np.arange(len(TEMPOS), dtype=np.int32)
@@ -90,6 +98,8 @@ class OnePass:
         """A line's end, and where its last taps are missing; also after a change of tempo."""
         self._retimed_ends: list[Floats] = []
         self._earlier_ends: list[Floats] = []
+        self.last: list[Floats] = []
+        """[line]: the same at its end, where it may have been told before in a pass backwards."""
         self.skipped: list[Floats] = []
         """[line]: the best score of a way that leaves the line out, by its last candidate."""
         self._run(lines)
@@ -113,11 +123,12 @@ class OnePass:
             ended = skipping - OMIT_NEXT_COST
             for state in self._ends:
                 ended = np.maximum(ended, state.max(axis=1) - OMIT_COST)
-            if not self._backwards:
+            if self._begun_again and not self._backwards:
                 entry[0] = np.maximum(entry[0], self._begun_before(line, entry[0]))
             told = self._through(line, entry)
             self.before.append(told)
-            self._ended(told, self._begun_after(line, told[-1]) if self._backwards else told[-1])
+            twice = self._begun_again and self._backwards
+            self._ended(told, self._begun_after(line, told[-1]) if twice else told[-1])
             self.skipped.append(ended)
             skipping = ended
         self._kept.clear()
@@ -126,6 +137,7 @@ class OnePass:
         """Keep the states from which the next line, or the one after it, is reached."""
         ends = [np.maximum(told[-1], last), *told[-2 : -_SKIPS - 1 : -1]]
         self._ends = [state + np.float32(gone * self._miss) for gone, state in enumerate(ends)]
+        self.last.append(self._ends[0])
         self._earlier_ends = self._retimed_ends
         self._retimed_ends = (
             self._ends if self._backwards else [self._retimed(state) for state in self._ends]

@@ -221,7 +221,7 @@ def _last_telling(
     detector: "Detector | None",
 ) -> "ToldRehearsal":
     """What was told; of two tellings in one recording the last whole one."""
-    from tapscore.rehearsal.between import other_tellings
+    from tapscore.rehearsal.between import other_tellings, seems_told_twice
     from tapscore.rehearsal.candidates import candidates_in
     from tapscore.rehearsal.detector import learned_detector
     from tapscore.rehearsal.listen import listen
@@ -230,7 +230,11 @@ def _last_telling(
     every = candidates_in(levels)
     odds = learned_detector().log_odds(every.features)
     best = told
-    for cut in other_tellings(told, lines, every, odds):
+    once = told
+    if not told.can_tell and seems_told_twice(lines, odds):
+        # lines begun again take from both tellings; a line told once leaves one alone
+        once = listen(levels, lines, detector=detector, begun_again=False)
+    for cut in other_tellings(once, lines, every, odds):
         later = evolve(
             listen(levels.between(cut, levels.length_sec), lines, detector=detector),
             begin_sec=begin_sec + cut,

@@ -1,13 +1,14 @@
 """Learn what a tap sounds like and how sure a line's place is; writes ``resources/rehearsal``.
 
-``python -m tests.training.tap_weights`` makes some 240 simulated rehearsals and 85 recordings that
-hold none (some fifteen minutes of CPU).  The detector is learned on one simulator and goes on
-learning on the other; the confidence is learned on stories that it has not heard, half of them
-with a tool or on a board that it does not know.
+``python -m tests.training.tap_weights`` makes some 300 simulated rehearsals and 90 recordings that
+hold none (some twenty minutes of CPU).  The detector is learned on one simulator and goes on
+learning on the other; the confidence is learned on rehearsals of both, of which it has heard only
+the first's, and on recordings that hold no such story.
 """
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
@@ -25,7 +26,12 @@ from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tests.rehearsal.elsewhere.place import Place, recorded_at
-from tests.rehearsal.elsewhere.sets import CHOSEN_FILES, chosen_elsewhere, learned_elsewhere
+from tests.rehearsal.elsewhere.sets import (
+    CHOSEN_FILES,
+    chosen_elsewhere,
+    kept_elsewhere,
+    learned_elsewhere,
+)
 from tests.rehearsal.elsewhere.team import told_by_team
 from tests.rehearsal.rehearsals import levels
 from tests.rehearsal.simulated.lookalikes import (
@@ -50,7 +56,10 @@ _FURTHER = 1000.0
 """How much all moments of the second simulator weigh against what was learned on the first."""
 _NOT_TOLD, _FIRST_NOT_TOLD = 14, 40_000
 _ANOTHER = 7
-_WHOLE_SIGNS = (0, 1, 1, 1, 1, 1, 1, -1, -1, 1)
+_JUDGED_BEFORE, _FROM_FIRST = (30, 100), 40
+"""Thirty elsewhere that figures were published of once, and some of the first simulator."""
+_WHOLE_SIGNS = (0, 1, 1, 1, 1, -1, -1, 1, 1, -1)
+_LINE_SIGNS = (0, 1, 1, 1, 1, 1, -1, -1, -1, 1, 1, 1)
 _FILES = ("story_lines.txt", "rhymes.txt", "story_lines_more.txt")
 _TOOLS = ("fingertips", "knuckles", "nails", "flat hand", "stick")
 
@@ -150,7 +159,7 @@ def judged(
     odds = detector.log_odds(last.every.features)
     fits = plausibility(lines, last.alignment, last.evidence, last.every.sec, odds)
     return Judged(
-        whole_inputs(placed, lines, last.alignment, last.evidence, fits),
+        whole_inputs(placed, lines, last.alignment, fits),
         line_inputs(placed, lines, last.alignment, last.evidence),
         [line.found for line in placed],
         [is_right(line, true.get(line.segment)) for line in placed],
@@ -173,7 +182,7 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
     of_whole = logistic(
         np.array([each.whole for each in clear]),
         np.array([float(each.holds >= 0.6) for each in clear]),
-        0.01,
+        0.005,
         np.ones(len(clear)),
         _WHOLE_SIGNS,
     )
@@ -185,7 +194,7 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
                 rows.append(inputs)
                 labels.append(float(right))
                 counts.append(min(max(holds, 0.02), 1.0))
-    return of_whole, logistic(np.array(rows), np.array(labels), 0.1, np.array(counts))
+    return of_whole, logistic(np.array(rows), np.array(labels), 0.05, np.array(counts), _LINE_SIGNS)
 
 
 def not_told(count: int = _NOT_TOLD) -> Iterator[tuple[BandLevels, tuple[WrittenLine, ...]]]:
@@ -235,9 +244,12 @@ def main() -> None:
     first = detector_of([*learned_on(), *chosen_on()])
     shipped = further(first, learned_elsewhere())
     tried = list(chosen_elsewhere())
-    found = [judged(each.levels, each.lines, each.true, shipped) for each in tried]
+    found = [
+        judged(each.levels, each.lines, each.true, shipped)
+        for each in chain(tried, kept_elsewhere(*_JUDGED_BEFORE), chosen_on(_FROM_FIRST))
+    ]
     said = [texts(a_story(each.scene.seed, CHOSEN_FILES)) for each in tried]
-    for at in range(0, len(tried), 4):
+    for at in range(_ANOTHER, len(tried), 3):
         if not said[at] & said[at - _ANOTHER]:
             found.append(judged(tried[at].levels, tried[at - _ANOTHER].lines, {}, shipped))
     found += [judged(heard, lines, {}, shipped) for heard, lines in not_told()]
