@@ -151,7 +151,10 @@ class _EveryWay:
         slope = 1 / model._LATE_SEC
         found = np.maximum(found, self._later(first, second, expected, model._LATE_COST, slope))
         early = np.minimum(model.LEAST_GAP_SEC, expected)
-        return np.maximum(found, self._later(first, second, early, model._EARLY_COST, slope))
+        both: Numbers = np.maximum(
+            found, self._later(first, second, early, model._EARLY_COST, slope)
+        )
+        return both
 
     def _within(self, first: int, second: int, expected: Numbers, sigma: Numbers) -> Numbers:
         gap = self.sec[second] - self.sec[first]

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import numpy as np
-from attrs import frozen
 from scipy.signal import butter, fftconvolve, lfilter, sosfilt  # type: ignore[import-untyped]
 
 from tapscore.rehearsal.bands import levels_of
@@ -20,7 +19,7 @@ from tapscore.rehearsal.written import written_lines
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tests.rehearsal.elsewhere.contact import RATE_HZ, Sound
-from tests.rehearsal.elsewhere.place import FILES, write_file
+from tests.rehearsal.elsewhere.place import FILES, Place, write_file
 from tests.rehearsal.elsewhere.sets import whole_stories
 from tests.rehearsal.simulated.recording import SPEECH_DB
 from tests.rehearsal.simulated.sets import LEVELS, Made
@@ -32,21 +31,13 @@ _STEP_DB = 3.5
 _LEFT_OUT, _BEGUN_AGAIN, _MISSED, _ODD = 0.02, 0.04, 0.02, 0.06
 
 
-@frozen
-class Spoken:
-    """How loud words are, and in which kind of file."""
-
-    level: str
-    seed: int
-    file: str
-
-
 def only_scored(count: int, first: int = 0) -> Iterator[Made]:
     """Lines that nothing is learned from; every third a story that comes with the program."""
     for n in range(first, first + count):
         seed = 700_000 + n
         rng = np.random.default_rng(seed)
-        spoken = Spoken(LEVELS[n % 5], seed, list(FILES)[int(rng.integers(len(FILES)))])
+        file = list(FILES)[int(rng.integers(len(FILES)))]
+        spoken = Place("any hand", "a hollow", LEVELS[n % 5], seed, file)
         every = whole_stories() if n % 3 == 1 else [a_story(seed, KEPT_APART)]
         performance = perform(every[int(rng.integers(len(every)))])
         telling = _Following(performance, rng).told()
@@ -163,7 +154,7 @@ def _board(rng: np.random.Generator) -> Callable[[], Sound]:
     return strike
 
 
-def _recorded(telling: Telling, spoken: Spoken, rng: np.random.Generator) -> Sound:
+def _recorded(telling: Telling, spoken: Place, rng: np.random.Generator) -> Sound:
     count = round(RATE_HZ * (telling.length_sec + 1))
     strike, taps, loud = _board(rng), np.zeros(count), []
     for touch in telling.touches:
@@ -174,8 +165,10 @@ def _recorded(telling: Telling, spoken: Spoken, rng: np.random.Generator) -> Sou
     tap_power = float(np.median(loud)) if loud else 0.1
     echoes = np.zeros(RATE_HZ)
     echoes[0] = 1.0
-    at = np.sort(rng.uniform(0.003, 1.0, 600) ** 0.5 * (RATE_HZ - 1)).astype(int)
-    echoes[at] += rng.normal(0, 1, 600) * np.exp(-at / RATE_HZ / rng.uniform(0.04, 0.15))
+    frames_at = np.sort(rng.uniform(0.003, 1.0, 600) ** 0.5 * (RATE_HZ - 1)).astype(int)
+    echoes[frames_at] += rng.normal(0, 1, 600) * np.exp(
+        -frames_at / RATE_HZ / rng.uniform(0.04, 0.15)
+    )
     whole = taps + rng.uniform(0, 0.05) * fftconvolve(taps, echoes)[:count]
     wanted_db = SPEECH_DB[spoken.level]
     if wanted_db is not None and telling.words:
