@@ -132,7 +132,8 @@ class _EveryWay:
             gap = self.lines[before].gap_sec
             waits = self.lines[before].waits_after or self.lines[before + 1].waits_after
             over = self._followed(first, second, gap * TEMPOS.astype(float), waits=waits)
-            return np.maximum(jumped, change + over[None, :] - model.OMIT_COST)
+            told_over: Numbers = np.maximum(jumped, change + over[None, :] - model.OMIT_COST)
+            return told_over
         if gone + missing >= model._SKIPS:
             return np.full(change.shape, -np.inf)
         line, following = self.lines[before], self.lines[after]
