@@ -15,6 +15,7 @@ from tapscore.rehearsal.bands import BANDS, HOP_SEC, RATE_HZ, BandLevels, levels
 from tapscore.rehearsal.between import other_tellings, with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
 from tapscore.rehearsal.detector import Detector
+from tapscore.rehearsal.differences import differences
 from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.listen import Round, _learned, _likeliest, line_ratio, placed_line
 from tapscore.rehearsal.loudness import line_level, swelling, tap_levels_db, theil_sen
@@ -546,3 +547,89 @@ def test_a_sound_file_is_read_with_its_sides_from_where_it_is_wanted(
     soundfile.write(tmp_path / "one.wav", sides[:, :1], 8_000)
     one = look_into(tmp_path / "one.wav")
     assert (one.channels, one.rate_hz, one.telephone) == (1, 8_000, True)
+
+
+PERFORMANCE = perform(STORY)
+HILL = written_lines(PERFORMANCE)
+
+
+def told_hill(later: dict[int, float]) -> ToldRehearsal:
+    """The hill told as written from 2 s on, but that from some lines on it is later."""
+    lines = []
+    for at, written in enumerate(HILL):
+        start = 2 + written.start_sec + sum(sec for first, sec in later.items() if at >= first)
+        lines.append(
+            ToldLine(
+                written.segment,
+                0.99,
+                start + written.taps_sec,
+                np.ones(len(written.taps_sec), np.bool_),
+                1.0,
+                6 * written.steps,
+            )
+        )
+    return ToldRehearsal(tuple(lines), 300.0)
+
+
+def with_line(told: ToldRehearsal, at: int, line: ToldLine) -> ToldRehearsal:
+    return evolve(told, lines=(*told.lines[:at], line, *told.lines[at + 1 :]))
+
+
+def said_of(told: ToldRehearsal) -> list[tuple[object, ...]]:
+    return [
+        (each.finding.code, each.segment, each.finding.path, each.at_sec, each.until_sec)
+        for each in differences(PERFORMANCE, HILL, told)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("later", "lasted"),
+    [
+        ({}, None),
+        ({3: -9.0}, 3),
+        ({3: -11.7}, 1),  # never less than a second
+        ({3: 28.0}, 40),
+        ({3: -3.0}, None),
+        ({3: 3.0}, None),
+        ({2: -80.0}, None),  # the turns are as long as they are
+        ({3: -14.5}, None),  # before the line before it ends: not what was looked for
+    ],
+)
+def test_what_is_said_of_the_wait_of_12_seconds_and_where_to_hear_it(
+    later: dict[int, float], lasted: int | None
+) -> None:
+    """After the refrain's last tap at 132 s; the bar's last beat and the wait make 14 s with it."""
+    told = told_hill(later)
+    if lasted is None:
+        assert said_of(told) == []
+        return
+    end, start = told.lines[2].end_sec, told.lines[3].start_sec
+    assert end == 132
+    assert said_of(told) == [("told-wait", 4, ("story", 0, "lines", 4), end, start)]
+    (found,) = differences(PERFORMANCE, HILL, told)
+    assert (found.finding.about["lasted"], found.finding.about["wanted"]) == (lasted, 12)
+    assert found.as_told
+
+
+def test_where_to_hear_a_line_that_went_otherwise_was_left_out_or_begun_twice() -> None:
+    told = told_hill({})
+    third = told.lines[3]
+    quick = evolve(third, ratio=0.6, taps_sec=146 + 0.6 * np.arange(4.0))
+    (found,) = differences(PERFORMANCE, HILL, with_line(told, 3, quick))
+    assert (found.finding.code, found.segment, found.as_told) == ("told-tempo", 5, True)
+    assert [found.at_sec, found.until_sec] == pytest.approx([146, 147.8])
+    assert found.finding.about["tempo"] == 100
+    lost = ToldLine(third.segment, 0.0, np.zeros(0), np.zeros(0, np.bool_))
+    (found,) = differences(PERFORMANCE, HILL, with_line(told, 3, lost))
+    assert (found.finding.code, found.segment, found.as_told) == ("told-left-out", 5, False)
+    assert (found.at_sec, found.until_sec) == (132, 150)
+    again = evolve(third, begun_before_sec=140.0)
+    assert said_of(with_line(told, 3, again)) == [
+        ("told-again", 5, ("story", 0, "lines", 5), 140, 149)
+    ]
+    # The refrain is named where it returns, and which time.
+    (found,) = differences(
+        PERFORMANCE, HILL, with_line(told, 4, evolve(told.lines[4], begun_before_sec=149.0))
+    )
+    assert found.finding.path == ("story", 0, "lines", 6)
+    assert (found.finding.about["time"], found.finding.about["returns"]) == (2, "yes")
