@@ -168,8 +168,8 @@ class HeardLine:
     name: LineName
     paused: bool
     """Whether a wait or an offering comes between it and the line before."""
-    known: dict[object, Any] = field(factory=dict, init=False)
-    """What was found in it here, as long as it is heard so."""
+    known: dict[object, Any] = field(factory=dict)
+    """What was found in it here, as long as it is heard so; never a time of the story's."""
 
     @property
     def path(self) -> StoryPath:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from functools import cached_property, wraps
 from typing import Any, TypeVar
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 
 from tapscore.checks.facts import HeardLine, LineFacts, line_facts
 from tapscore.checks.setting import Setting, setting_of
@@ -58,6 +58,9 @@ class Scene:
             if heard is None:
                 name = _name(segment, alone)
                 heard = HeardLine(segment, line_facts(segment, roles), name, paused)
+                segment.known[key] = heard
+            elif heard.segment is not segment:  # it is heard earlier or later than before
+                heard = evolve(heard, segment=segment)
                 segment.known[key] = heard
             told.append(heard)
             paused = False

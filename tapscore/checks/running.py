@@ -111,7 +111,8 @@ def _pairs(
     table = _memory.table(rules, setting)
     for before, after in pairs(scene):
         last, kept = after.known.get("pair", (None, None))
-        if kept is None or kept[0] is not table or last is not before:
+        known = before.known if before else None
+        if kept is None or kept[0] is not table or last is not known:
             facts = before.facts if before else None
             key = (facts, after.facts, after.paused)
             result = table.get(key)
@@ -119,7 +120,7 @@ def _pairs(
                 find = partial(_in_pair, setting, facts, after.facts, after.paused)
                 result = table[key] = _result(rules, find)
             kept = _placed(table, result, after, before)
-            after.known["pair"] = before, kept
+            after.known["pair"] = known, kept
         _add(kept, findings, broken)
 
 

@@ -140,6 +140,11 @@ def hold_tail(sink: PathSink, x0: float, x1: float, y: float, thick: float) -> N
         rounded(sink, x0, y - thick / 2, x1 - x0, thick, thick / 2)
 
 
+def hairpin_share(level: float) -> float:
+    """How much of a hairpin's full height a loudness (0 to 4) takes; silence is not nothing."""
+    return 0.1 + 0.9 * level / 4
+
+
 def hairpin(
     sink: PathSink, points: Sequence[tuple[float, float]], foot: float, thinnest: float
 ) -> None:

@@ -227,6 +227,7 @@ class _Performer:
             bar_phase_beats=self._phase_beats,
             turns=turns,
             sounds=sounds,
+            known=here.known,
         )
         self.segments.append(segment)
         self._phase_beats += beats

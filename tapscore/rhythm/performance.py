@@ -95,8 +95,8 @@ class Segment(Placed):
     """How many turns an offering takes with the sets there are."""
     sounds: Callable[[], Sounds] = field(default=silence, eq=False, repr=False)
     """Makes the taps and syllables, when they are first asked for."""
-    known: dict[object, Any] = field(factory=dict, init=False, eq=False, repr=False)
-    """What others have worked out of it and find again, as long as it stays as it is."""
+    known: dict[object, Any] = field(factory=dict, eq=False, repr=False)
+    """Shared with the item as it was placed, so nothing of its place in time belongs there."""
 
     @cached_property
     def kind(self) -> SegmentKind:

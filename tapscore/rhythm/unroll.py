@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import islice, zip_longest
+from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from tapscore.model.finding import StoryPath
 from tapscore.model.loudness import Loudness, Swell, level_of
@@ -44,6 +45,8 @@ class Placed:
     """The number on the cards; a refrain's lines have its name instead."""
     usual: Manner = USUAL
     """What holds in this story where neither section nor line says anything."""
+    known: dict[object, Any] = field(factory=dict, init=False, eq=False, repr=False)
+    """What others have worked out of it and find again, whenever it is heard."""
 
     @property
     def line(self) -> Line | None:

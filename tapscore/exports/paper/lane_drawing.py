@@ -201,7 +201,7 @@ def _signs(
     tempo = segment.manner.tempo
     gap = unit * 0.16
     if len(segment.manner.loudness) > 1:
-        points = [(p.centre, unit * 0.5 * (0.1 + 0.9 * float(t.level) / 4)) for p, t in here]
+        points = [(p.centre, unit * 0.5 * marks.hairpin_share(float(t.level))) for p, t in here]
         points = [(row.columns[0].x, points[0][1]), *points, (row.width, points[-1][1])]
         foot = height + gap + max(high for _, high in points)
         hairpin = partial(marks.hairpin, points=points, foot=foot, thinnest=unit * 0.05)

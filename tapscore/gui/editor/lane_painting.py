@@ -124,7 +124,10 @@ def paint_swell(brush: RowBrush, left: float, top: float, strip: Strip, levels: 
     """Paint the hairpin of a swell under a strip."""
     high = brush.sizes.label_px * 0.7
     points = [
-        (left + cell.x + brush.sizes.words_px * 0.45, high * (0.1 + 0.225 * levels[cell.event]))
+        (
+            left + cell.x + brush.sizes.words_px * 0.45,
+            high * marks.hairpin_share(levels[cell.event]),
+        )
         for cell in strip.cells
         if cell.event is not None and cell.event in levels
     ]

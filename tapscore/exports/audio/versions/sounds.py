@@ -111,7 +111,7 @@ def _only(performance: Performance, role: str, *, mine: bool) -> Performance:
 
 def _kept(segment: Segment, role: str, mine: bool) -> Segment:
     taps = tuple(tap for tap in segment.taps if (tap.role == role) is mine)
-    return evolve(segment, sounds=lambda: (taps, segment.syllables))
+    return evolve(segment, sounds=lambda: (taps, segment.syllables), known={})
 
 
 def _taps(sounds: Iterable[PlacedSound]) -> list[PlacedSound]:
