@@ -1,5 +1,6 @@
 """Start tapscore: the editor, or a command."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -19,6 +20,7 @@ def main() -> None:
 
         print(first_page())
         return
+    gc.disable()  # what a start makes stays; the command begins collecting again
     try:
         from tapscore.cli import app
 
