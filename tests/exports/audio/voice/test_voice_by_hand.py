@@ -1,5 +1,6 @@
 """When, how loud and how fast words are said, by hand: from tempo, room, gain and sample rate."""
 
+import sys
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,11 +10,11 @@ import pytest
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
 from tapscore.exports.audio.spool import Spool
 from tapscore.exports.audio.voice import kept_speech, take
-from tapscore.exports.audio.voice.alignment import part_starts
+from tapscore.exports.audio.voice.alignment import _warped, part_starts
 from tapscore.exports.audio.voice.decode import read_recording
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.loudness import speech_sounds
-from tapscore.exports.audio.voice.program import SpokenSound, VoiceProgram
+from tapscore.exports.audio.voice.program import SpokenSound, VoiceMissing, VoiceProgram, speak
 from tapscore.exports.audio.voice.recorded import placed_recording
 from tapscore.exports.audio.voice.shaping import beat_frame, envelope, soften, stretched, trimmed
 from tapscore.exports.audio.voice.synthetic import SyntheticVoice
@@ -268,3 +269,54 @@ def test_what_one_side_has_and_what_the_other_has_are_both_heard(tmp_path: Path)
     heard = envelope(read_recording(tmp_path / "01.wav").sound)
     assert len(heard) == pytest.approx(200, abs=3)
     assert heard[150] == pytest.approx(0.9 * heard[50], rel=0.05)
+
+
+SAYS = """
+import sys
+open({noted!r}, "w").write(repr((sys.argv[1:], sys.stdin.buffer.read())))
+sys.stdout.buffer.write({out!r})
+"""
+
+
+def a_program(tmp_path: Path, out: bytes) -> VoiceProgram:
+    said = SAYS.format(noted=str(tmp_path / "noted"), out=out)
+    return VoiceProgram((sys.executable, "-c", said), "by hand")
+
+
+def test_what_a_program_is_asked_and_what_it_gives(tmp_path: Path) -> None:
+    """A WAV file's head of 44 bytes, the rate at 24; samples of two bytes, the last cut off."""
+    head = bytes(24) + (22_050).to_bytes(4, "little") + bytes(16)
+    program = a_program(tmp_path, head + b"\x01\x00\xff\xff\x03\x02\x07")
+    said = speak(program, "up we go", voice="en-gb+f3", words_a_minute=170)
+    assert (said.samples.tolist(), said.rate_hz) == ([1, -1, 515], 22_050)
+    noted = (tmp_path / "noted").read_text()
+    assert noted == repr(
+        (["-b", "1", "-v", "en-gb+f3", "-s", "170", "-z", "--stdin", "--stdout"], b"up we go")
+    )
+    with pytest.raises(VoiceMissing, match="no voice for “xx”"):
+        speak(a_program(tmp_path, head), "up", voice="xx", words_a_minute=170)
+    fails = VoiceProgram((sys.executable, "-c", "raise SystemExit(1)"), "by hand")
+    with pytest.raises(VoiceMissing, match="could not speak “up” with its voice “cy”"):
+        speak(fails, "up", voice="cy", words_a_minute=170)
+    (tmp_path / "noted").unlink()
+    for voice in ("../cy", "-cy", "cy gb", ""):
+        with pytest.raises(VoiceMissing, match="is no language"):
+            speak(program, "up", voice=voice, words_a_minute=170)
+    assert not (tmp_path / "noted").exists()
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "beside"),
+    [
+        ([0, 1, 2], [0, 0, 1, 2, 2], [0, 2, 3]),
+        ([0.1, 0.2, 5, 6], [0, 5, 6], [0, 0, 1, 2]),
+        ([0.1, 5.1, 6.1, 9.2], [0, 5, 5, 6, 7, 9], [0, 1, 3, 5]),
+        ([3.0, 4.0], [3.5], [0, 0]),
+    ],
+)
+def test_rows_lie_beside_those_that_are_most_like_them(
+    first: list[float], second: list[float], beside: list[int]
+) -> None:
+    one, two = (np.array(each, np.float64)[:, None] for each in (first, second))
+    # The first part begins at the beginning, whatever lies there.
+    assert _warped(one, two)[1:] == beside[1:]
