@@ -122,7 +122,6 @@ def rows(
     size_pt: float,
     width: float,
     first_width: float | None = None,
-    bold: bool = True,
 ) -> tuple[PrintedRow, ...]:
     """Fill rows with columns: broken between words, and within one only if it is too wide.
 
@@ -136,14 +135,14 @@ def rows(
     x = 0.0
     gap = SPACE_EM * size_pt
     for unit in _units(wanted):
-        placed = _unit(unit, mark_width, size_pt, bold)
+        placed = _unit(unit, mark_width, size_pt)
         wide = placed[-1].right
         if row and x + gap + wide > width + 0.01:
             done.append(PrintedRow(tuple(row), x))
             row, x = [], 0.0
             width = full_width
         if wide > width:
-            broken = _broken(unit, mark_width, size_pt, width, bold)
+            broken = _broken(unit, mark_width, size_pt, width)
             done += [PrintedRow(tuple(piece), piece[-1].right) for piece in broken[:-1]]
             placed = broken[-1]
             wide = placed[-1].right
@@ -174,12 +173,11 @@ def _unit(
     unit: Sequence[PrintedColumn],
     mark_width: Callable[[PrintedColumn], float],
     size_pt: float,
-    bold: bool,
 ) -> list[PlacedColumn]:
     placed: list[PlacedColumn] = []
     x = 0.0
     for index, column in enumerate(unit):
-        text = width_pt(column.text, size_pt, bold=bold)
+        text = width_pt(column.text, size_pt, bold=True)
         mark = mark_width(column)
         wide = max(text, mark + MARK_GAP_EM * size_pt if mark else 0.0)
         last = index == len(unit) - 1
@@ -195,13 +193,12 @@ def _broken(
     mark_width: Callable[[PrintedColumn], float],
     size_pt: float,
     width: float,
-    bold: bool,
 ) -> list[list[PlacedColumn]]:
     """A word too wide for a row, over several: broken at syllables, with a hyphen."""
-    hyphen = width_pt("-", size_pt, bold=bold)
+    hyphen = width_pt("-", size_pt, bold=True)
     small: list[PrintedColumn] = []
     for column in unit:
-        bits = divide(column.text, size_pt, width - hyphen, bold=bold)
+        bits = divide(column.text, size_pt, width - hyphen, bold=True)
         if len(bits) < 2:
             small.append(column)
             continue
@@ -219,12 +216,12 @@ def _broken(
     lines: list[list[PrintedColumn]] = [[]]
     for column in small:
         tried = [*lines[-1], column]
-        if lines[-1] and _unit(tried, mark_width, size_pt, bold)[-1].right + hyphen > width:
+        if lines[-1] and _unit(tried, mark_width, size_pt)[-1].right + hyphen > width:
             _hyphenate(lines[-1])
             lines.append([column])
         else:
             lines[-1] = tried
-    return [_unit(line, mark_width, size_pt, bold) for line in lines]
+    return [_unit(line, mark_width, size_pt) for line in lines]
 
 
 def _hyphenate(line: list[PrintedColumn]) -> None:

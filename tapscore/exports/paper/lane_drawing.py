@@ -31,7 +31,7 @@ class Drawn:
     height: float
 
 
-def draw_words(row: PrintedRow, size_pt: float, *, bold: bool = True) -> Drawn:
+def draw_words(row: PrintedRow, size_pt: float) -> Drawn:
     """Draw the words of a row, a dot between the syllables of a word.
 
     Captions are mere decoration: their words stand whole elsewhere.
@@ -50,7 +50,7 @@ def draw_words(row: PrintedRow, size_pt: float, *, bold: bool = True) -> Drawn:
                     column.text,
                     size_pt,
                     INK,
-                    bold,
+                    True,
                     placed.text_width,
                     column.spoken if column.spoken != column.text else None,
                 )

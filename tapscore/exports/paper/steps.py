@@ -92,9 +92,9 @@ def steps(performance: Performance) -> tuple[Step, ...]:
     return tuple(found)
 
 
-def last_words(text: str, most: int = 4) -> str:
+def last_words(text: str) -> str:
     """The last few words, without the mark that ends them."""
-    words = text.split()[-most:]
+    words = text.split()[-4:]
     joined = " ".join(words).strip(" ,.;:!?…–—")
     while len(joined) > 40 and len(words) > 1:
         words = words[1:]

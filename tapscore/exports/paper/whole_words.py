@@ -12,10 +12,8 @@ from tapscore.model.words import printed
 from tapscore.rhythm.performance import Segment
 
 
-def whole_words(
-    segment: Segment, size_pt: float, width: float, *, bold: bool = True
-) -> Band | None:
+def whole_words(segment: Segment, size_pt: float, width: float) -> Band | None:
     """The words of a line in a paragraph; None if they run from left to right, in the row."""
     if segment.line is None or not fonts.right_to_left(segment.line.words):
         return None
-    return bands.paragraph((Piece(printed(segment.line.words), bold),), size_pt, width)
+    return bands.paragraph((Piece(printed(segment.line.words), True),), size_pt, width)

@@ -207,9 +207,7 @@ class StoryEditing:
         self._document.edit(say("Make refrain"), selection.refrain_of(self.story, paths, name))
         return paths[:1]
 
-    def change_lane(
-        self, name: str, row: Row, change: Callable[[Lane], Lane | None], join: str | None = None
-    ) -> bool:
+    def change_lane(self, name: str, row: Row, change: Callable[[Lane], Lane | None]) -> bool:
         """Change the lane of a line; False if the change makes no sense there."""
         if row.line is None or row.line.lane is None:
             return False
@@ -217,7 +215,7 @@ class StoryEditing:
         if lane is None:
             return False
         story = edits.change_line(self.story, row.path, lambda line: evolve(line, lane=lane))
-        return self._document.edit(name, story, join=join)
+        return self._document.edit(name, story)
 
     def set_lane(self, path: StoryPath, lane: Lane) -> bool:
         """Give a line the rhythm that was tapped in."""

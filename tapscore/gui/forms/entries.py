@@ -84,11 +84,10 @@ class KindEntry(QAbstractSpinBox):
     changed = Signal(object)
     refused = Signal(str)
 
-    def __init__(self, field: Field, *, step: int = 1, unit: str = "") -> None:
+    def __init__(self, field: Field, *, step: int = 1) -> None:
         super().__init__()
         self._field = field
         self._step = step
-        self._unit = f" {unit}" if unit else ""
         self._shown = ""
         self._nothing: Any = None
         self.lineEdit().setPlaceholderText("")
@@ -96,7 +95,7 @@ class KindEntry(QAbstractSpinBox):
 
     def value(self) -> Any:
         """What is in the field; raises WrongValueError."""
-        return typed_value(self._field, self.text().removesuffix(self._unit.strip()))
+        return typed_value(self._field, self.text())
 
     def setValue(self, value: Any) -> None:  # noqa: N802
         """Type a value, as somebody would."""
@@ -108,7 +107,7 @@ class KindEntry(QAbstractSpinBox):
         self._nothing = nothing
         text = text_of(self._field, value)
         hint = nothing if isinstance(nothing, str) else text_of(self._field, nothing)
-        self._show(f"{text}{self._unit}" if text else "", hint)
+        self._show(text, hint)
 
     def show_several(self) -> None:
         """Show that the things chosen differ."""
@@ -159,7 +158,7 @@ class KindEntry(QAbstractSpinBox):
             typed_value(self._field, text)
         except WrongValueError:
             return
-        self.lineEdit().setText(f"{text}{self._unit}")
+        self.lineEdit().setText(text)
         self.finish()
 
     def drop(self) -> None:
@@ -202,10 +201,9 @@ class NamesEntry(QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, what: str, columns: int = 1) -> None:
+    def __init__(self, what: str) -> None:
         super().__init__()
         self._what = what
-        self._columns = columns
         self.boxes: dict[str, QCheckBox] = {}
         self._shown: tuple[str, ...] = ()
         self._grid = QGridLayout(self)
@@ -227,7 +225,7 @@ class NamesEntry(QWidget):
             said = " ".join(box.text().split())
             box.setAccessibleName(say("{name} {does}", name=said, does=self._what))
             box.clicked.connect(partial(self._pressed, name))
-            self._grid.addWidget(box, number // self._columns, number % self._columns)
+            self._grid.addWidget(box, number, 0)
 
     def show_value(self, value: tuple[str, ...], nothing: Any = ()) -> None:
         """Tick these names; where nothing is said, those that hold instead."""
