@@ -24,7 +24,7 @@ from tapscore.exports.paper.drawing import (
     outlines,
     shape,
 )
-from tapscore.exports.paper.inks import INK, TEAL, WHITE
+from tapscore.exports.paper.inks import INK, TEAL, WHITE, ink
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pdf import write_pdf
 from tapscore.exports.paper.text_width import width_pt
@@ -58,6 +58,11 @@ def of(made: list[tuple[str, list[Any]]], *names: str) -> list[tuple[str, list[A
 
 def ink_of(colour: Any) -> list[float]:
     return [round(part, 2) for part in colour.parts]
+
+
+def test_an_ink_s_parts_are_shares_of_255() -> None:
+    assert WHITE.parts == (1, 1, 1)
+    assert ink("#3366FF").parts == pytest.approx((0.2, 0.4, 1))
 
 
 def test_shapes_are_filled_outlines_counted_from_the_foot() -> None:
