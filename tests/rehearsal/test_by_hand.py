@@ -14,11 +14,18 @@ from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.bands import BANDS, HOP_SEC, RATE_HZ, BandLevels, levels_of
 from tapscore.rehearsal.between import other_tellings, with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
+from tapscore.rehearsal.confidence import line_inputs, neighbours_agree
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.differences import differences
 from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.listen import Round, _learned, _likeliest, line_ratio, placed_line
-from tapscore.rehearsal.loudness import line_level, swelling, tap_levels_db, theil_sen
+from tapscore.rehearsal.loudness import (
+    line_level,
+    loudness_for_steps,
+    swelling,
+    tap_levels_db,
+    theil_sen,
+)
 from tapscore.rehearsal.own_board import BoardTaps, learn_board
 from tapscore.rehearsal.plausibility import _backwards, _each_backwards, _shuffled
 from tapscore.rehearsal.recording import blocks_of, look_into, part_of
@@ -636,3 +643,66 @@ def test_where_to_hear_a_line_that_went_otherwise_was_left_out_or_begun_twice() 
     )
     assert found.finding.path == ("story", 0, "lines", 6)
     assert (found.finding.about["time"], found.finding.about["returns"]) == (2, "yes")
+
+
+def test_what_a_moment_s_loudness_says_of_the_step_that_is_written() -> None:
+    """24 taps, 4 dB louder for each step, without any scatter: 2.5 dB are taken.
+
+    All steps together, 1 and 3, spread by one: hypot(2.5, 4) = 4.717 dB around the second.
+    """
+    steps = np.array([1.0, 3.0] * 12)
+    levels = np.array([*(-40 + 4 * steps), -28.0, -36.0])
+    found = loudness_for_steps(levels, np.arange(24), steps, [1.0, 3.0])
+    one, three = found[1.0], found[3.0]
+    like = 0.3 * (0.5 * (4 / 4.717) ** 2 + np.log(4.717 / 2.5))
+    assert three[24] == one[25] == pytest.approx(like, abs=1e-3)
+    # Two steps off would be -1.24.
+    assert three[25] == one[24] == -1
+    assert loudness_for_steps(levels, np.arange(19), steps[:19], [1.0]) == {}
+    assert loudness_for_steps(-levels, np.arange(24), steps, [1.0]) == {}
+    assert loudness_for_steps(levels / 5, np.arange(24), steps, [1.0]) == {}
+    assert loudness_for_steps(levels, np.arange(24), np.full(24, 2.0), [1.0]) == {}
+
+
+def three_lines() -> tuple[list[ToldLine], list[WrittenLine]]:
+    """A second apart as written; told so, but the third a fifth slower and half a second late.
+
+    Of the fourth nothing is found.
+    """
+    sec, ratios = FOUR.taps_sec, (1.0, 1.0, 1.2)
+    placed = [
+        evolve(told_line(list(start + ratio * sec)), ratio=ratio, margin=margin)
+        for start, ratio, margin in zip((1.0, 4.0, 7.5), ratios, (5.0, 20.0, 30.0), strict=True)
+    ]
+    return [*placed, told_line([])], [FOUR] * 4
+
+
+def test_how_well_neighbours_agree() -> None:
+    """Off by 0.4 s where 1.1 are expected and a quarter of that is nothing: 1 - 0.455 / 2."""
+    placed, lines = three_lines()
+    late = 1 - (0.4 / 0.275 - 1) / 2
+    assert neighbours_agree(placed, lines) == pytest.approx(
+        np.array([[0, 1], [1, late], [late, 0], [0, 0]])
+    )
+    waits = [evolve(FOUR, waits_after=at == 1) for at in range(4)]
+    assert neighbours_agree(placed, waits).tolist() == [[0, 1], [1, 0], [0, 0], [0, 0]]
+    far = [placed[0], evolve(placed[1], taps_sec=placed[1].taps_sec + 9), *placed[2:]]
+    assert neighbours_agree(far, lines)[0].tolist() == [0, -1]
+
+
+def test_what_tells_a_line_at_its_place_from_one_elsewhere() -> None:
+    placed, lines = three_lines()
+    taps = (*(np.arange(4 * at, 4 * at + 4) for at in range(3)), np.zeros(0, np.intp))
+    evidence = Evidence(np.arange(12.0), np.full(12, 3, np.float32), 1.0, 0.1)
+    found = line_inputs(placed, lines, Alignment(taps, (9,) * 4, (5, 20, 30, 0), 0.0), evidence)
+    late, slower = 1 - (0.4 / 0.275 - 1) / 2, 5 * np.log(1.2)
+    assert found == pytest.approx(
+        np.array(
+            [
+                [1, 1, np.log(6), 0, 1, 1, 0, 0, 0, 1.5, 1, 0],
+                [1, 2.4, np.log(21), 0.8, 1, 1, 0, 0, 0, 0.5, 1, late],
+                [1, 2.4, np.log(31), 1.3, 1, 1, 0, slower, slower, 1.5, late, 0],
+                [1, 0, 0, 0, 0, 0, 0, 3, 1.5, 1.5, 0, 0],
+            ]
+        )
+    )
