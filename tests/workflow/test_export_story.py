@@ -1,6 +1,7 @@
 """Exports are planned, refused or made as a whole; tried with products of our own."""
 
 import errno
+import gc
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -271,3 +272,29 @@ def test_recordings_that_cannot_be_used_are_told_and_the_sound_is_made(
     assert made.path.stat().st_size > 1_000_000
     assert "01.wav is empty" in made.findings[0].message
     assert any(finding.code == "recordings-missing" for finding in made.findings)
+
+
+@pytest.mark.parametrize("before", [True, False])
+def test_the_collector_rests_for_paper_alone_and_is_then_as_before(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, before: bool
+) -> None:
+    seen: dict[str, bool] = {}
+
+    def products(story: Story, choices: Choices) -> Iterator[Product]:
+        for ending in ("pdf", "bin"):
+
+            def write(path: Path, progress: Progress, ending: str = ending) -> tuple[Finding, ...]:
+                seen[ending] = gc.isenabled()
+                path.write_bytes(b"x")
+                return ()
+
+            yield Product("a", f"a.{ending}", write)
+
+    monkeypatch.setattr(module, "EXPORTS", (Export("a", "for a test", products),))
+    (gc.enable if before else gc.disable)()
+    try:
+        assert len(export_story(STORY, tmp_path / "out").made) == 2
+        assert seen == {"pdf": False, "bin": before}
+        assert gc.isenabled() is before
+    finally:
+        gc.enable()
