@@ -1,14 +1,20 @@
 """Where things stand in a text: lines, columns, blocks, and what a thing's origin points to."""
 
+from fractions import Fraction
+
 import pytest
+from attrs import evolve
 
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Line, Story
+from tapscore.model.tempo import Tempo
 from tapscore.storyfile.blocks import Blocks
 from tapscore.storyfile.nodes import Mapping, Scalar, Sequence, innermost, locate, parse_yaml
 from tapscore.storyfile.origins import Source, block_origin
 from tapscore.storyfile.places import Places
 from tapscore.storyfile.read import read_text
-from tapscore.storyfile.story_findings import located
+from tapscore.storyfile.story_findings import located, story_findings
 
 TEXT = "\na: b\r\n\n  c: d # e\n# f\ng: [h,  i]"
 
@@ -210,3 +216,60 @@ def test_comments_between_two_places() -> None:
     assert source.comments_in(0, 12) == ()
     assert source.comments_in(13, len(text)) == ("# two", "# three")
     assert (source.newline, Source(text.replace("\n", "\r\n"), root).newline) == ("\n", "\r\n")
+
+
+def test_a_block_ends_behind_what_was_left_out_of_it() -> None:
+    text = "x:\n  a: b\n  a: ccc  # twice\n\nz: {a: b, a: ccc}\ny: 1\n"
+    root = parse_yaml(text).root
+    assert root is not None
+    ends = [text[block.start : block.end] for block in Blocks(text).of(root)]
+    assert ends == ["x:\n  a: b\n  a: ccc", "z: {a: b, a: ccc}", "y: 1"]
+
+
+WRONG = """\
+tapscore: 2
+title: T
+tempo: fast
+board: {size_cm: [120, 90], gap_mm: wide, spots: {middle: [60]}}
+props: {spoon: {sets: many}}
+story:
+  - section: S
+    stroke: tickle
+    lines:
+      - {words: two, loudness: booming}
+"""
+
+
+def _codes(story: Story) -> list[StoryPath]:
+    return [found.path for found in story_findings(story)]
+
+
+def test_what_was_found_stays_until_it_is_written_over() -> None:
+    story = read_text(WRONG).story
+    assert story is not None
+    assert story.board is not None
+    tempo: StoryPath = ("tempo",)
+    gap: StoryPath = ("board", "gap_mm")
+    spot: StoryPath = ("board", "spots", "middle")
+    sets: StoryPath = ("props", "spoon", "sets")
+    stroke: StoryPath = ("story", 0, "stroke")
+    loudness: StoryPath = ("story", 0, "lines", 0, "loudness")
+    every = [tempo, gap, spot, sets, stroke, loudness]
+    assert sorted(map(str, _codes(story))) == sorted(map(str, every))
+    section, *_ = story.sections
+    line = section.items[0]
+    assert isinstance(line, Line)
+    steady = evolve(line.manner, loudness=(Loudness.QUIET,))
+    for changed, gone in (
+        (evolve(story, title="U"), None),
+        (evolve(story, manner=evolve(story.manner, tempo=Tempo(Fraction(60)))), tempo),
+        (evolve(story, board=evolve(story.board, gap_mm=Fraction(20))), gap),
+        (evolve(story, board=evolve(story.board, depth_mm=Fraction(800))), None),
+        (evolve(story, props=(evolve(story.props[0], sets=2),)), sets),
+        (
+            evolve(story, sections=(evolve(section, items=(evolve(line, manner=steady),)),)),
+            loudness,
+        ),
+    ):
+        left = [path for path in every if path != gone]
+        assert sorted(map(str, _codes(changed))) == sorted(map(str, left)), gone
