@@ -181,7 +181,12 @@ class LineCosts:
     def nodes(self, grid: Grid) -> list[list[float]]:
         """Cost of every syllable on every slot, without the line's beginning and end."""
         kinds = grid.kinds()
-        return [[costs[kind] for kind in kinds] for costs in self._nodes]
+        found = [[costs[kind] for kind in kinds] for costs in self._nodes]
+        if grid.middle is not None:
+            for at, row in enumerate(found):
+                names = self._line.middle(at, grid.bars)
+                row[grid.middle - grid.first] += sum(self.weights[name] for name in names)
+        return found
 
     def heads(self, grid: Grid) -> list[float]:
         """Cost of beginning on every slot."""

@@ -120,6 +120,8 @@ class LineFeatures:
         if turn < LINE_BEGINS:
             names += [(f"turn:{turn}:{load}", BEAT), (f"turn:{self.time}:{turn}:{load}", BEAT)]
             names.append((f"new:{line.after[at - 1]}:{load}", BEAT))
+        if line.clauses[at]:
+            names += [(f"cl:{line.clauses[at]}:{load}", BEAT), (f"cls:{line.clauses[at]}", BEAT)]
         return names
 
     def _heavy(self, at: int) -> list[Named]:
@@ -137,7 +139,48 @@ class LineFeatures:
             (f"half:{time}:{since}:{balance}", BEAT),
             (f"ordn:{min(rank, 5)}:{min(count, 8)}", BEAT),
         ]
-        return [*names, ("again", BEAT)] if line.again[at] else names
+        if line.again[at]:
+            names.append(("again", BEAT))
+        if line.parting is not None:
+            names += self._parted(rank, line.parting)
+        return names
+
+    def _parted(self, rank: int, parting: int) -> list[Named]:
+        """How a stressed syllable lies to where the line's second part begins."""
+        line, time = self.phrasing, self.time
+        strength = line.after[parting - 1]
+        before = sum(at < parting for at in line.heavies)
+        after = len(line.heavies) - before
+        off = max(-3, min(rank - before, 3))
+        names: list[Named] = [
+            (f"part:{strength}:{off}", BEAT),
+            (f"part:{time}:{strength}:{off}", BEAT),
+        ]
+        if -2 < off < 2:
+            names.append((f"parts:{time}:{min(before, 4)}:{min(after, 4)}:{off}", BEAT))
+        return names
+
+    def middle(self, at: int, bars: int) -> list[str]:
+        """Features of a syllable on the downbeat that halves a line of an even number of bars."""
+        line, time = self.phrasing, self.time
+        if line.parting is None:
+            return [f"mid:{time}:none"]
+        strength = line.after[line.parting - 1]
+        lead = next((n for n in line.heavies if n >= line.parting), line.parting + 1)
+        if line.parting <= at <= lead:
+            where = ("new" if at == line.parting else "") + ("lead" if at == lead else "")
+            where = where or "between"
+        else:
+            where = "before" if at < line.parting else "beyond"
+        many = "two" if bars == 2 else "more"
+        count = len(line.syllables)
+        even = min(4, 10 * abs(2 * line.parting - count) // (2 * count))
+        return [
+            f"mid:{strength}:{where}",
+            f"mid:{time}:{many}:{strength}:{where}",
+            f"mids:{even}:{where}",
+            f"mids:{min(strength, 4)}:{even}:{where}",
+        ]
 
     def _run(self, at: int) -> str:
         """The stretch of lighter syllables it stands in, as ``between:3:2``, or its neighbours."""
@@ -272,6 +315,8 @@ def features(syllables: Sequence[SungSyllable], slots: Sequence[int], grid: Grid
     found: Counter[str] = Counter(line.size(grid.bars))
     for at, slot in enumerate(slots):
         found.update(full_names(line.node(at), KINDS.index(kinds[slot - grid.first])))
+        if slot == grid.middle:
+            found.update(line.middle(at, grid.bars))
     rate = line.rate(grid.bars)
     for at, (one, two) in enumerate(itertools.pairwise(slots)):
         gap = gap_number(grid.metre, grid.per_beat, two - one)

@@ -31,6 +31,11 @@ class Grid:
         """One past the final slot."""
         return self.bars * self.metre.beats * self.per_beat
 
+    @property
+    def middle(self) -> int | None:
+        """The downbeat that halves an even number of bars."""
+        return None if self.bars % 2 else self.last // 2
+
     def beats(self, slot: int) -> Fraction:
         """Place of a slot in felt beats from the first downbeat."""
         return Fraction(slot, self.per_beat)

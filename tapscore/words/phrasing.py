@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from attrs import frozen
 
+from tapscore.words.clauses import clauses_of
 from tapscore.words.letters import plain_word
 from tapscore.words.line import SungSyllable, Weight
 from tapscore.words.word_classes import (
@@ -28,9 +29,12 @@ _WHOLE = frozenset(
     ("full", "describing", "sound", "number", "particle", "adverb", "somebody", "call")
 )
 _OBJECTS = frozenset(("article", "owner", "pronoun", "pointing", PARTICLE, PREPOSITION))
+_SURE = frozenset(
+    ("asks", "turned", "says", "there", "let", "this", "call", "not", "sounds", "after", "counts")
+)
 _SELDOM_NEW = frozenset(("article", PREPOSITION, "joining"))
 
-NONE, WEAK, MIDDLE, STRONG = range(4)
+NONE, WEAK, MIDDLE, STRONG, CLAUSE = range(5)
 RETURN, EDGE = 5, 6
 """Breaks: inside a phrase ... a new phrase, a beginning that returns, the line's end.
 
@@ -54,7 +58,9 @@ class Phrasing:
     heavy syllable before it; ``run``: light syllables up to the next heavy one (9: none
     comes); ``again``: whether its word stood one or two words before; ``fine``: as
     ``classes`` with the forms of verbs told apart; ``turns``: what speaks for something new
-    beginning there (``LEANS`` to ``LINE_BEGINS``).
+    beginning there (``LEANS`` to ``LINE_BEGINS``); ``clauses``: how something new begins with the
+    word that begins there (``clauses.clauses_of``).  ``parting``: the syllable with which the
+    second of the line's two parts begins, if it has two.
     """
 
     syllables: tuple[SungSyllable, ...]
@@ -67,6 +73,8 @@ class Phrasing:
     again: tuple[bool, ...]
     fine: tuple[str, ...]
     turns: tuple[int, ...]
+    clauses: tuple[str, ...]
+    parting: int | None
 
 
 @lru_cache(maxsize=512)
@@ -76,9 +84,10 @@ def phrasing_of(syllables: tuple[SungSyllable, ...]) -> Phrasing:
     pauses = [s.pause for s in syllables if s.last]
     kinds = classes_of(words, pauses)
     fine = finer_classes(words, kinds)
+    clauses = clauses_of(words, kinds, fine)
     turns = [_turn(words, kinds, fine, at) for at in range(len(words))]
     breaks = [
-        _break(words, kinds, at, pauses[at]) if at + 1 < len(words) else EDGE
+        _break(words, kinds, clauses, at, pauses[at]) if at + 1 < len(words) else EDGE
         for at in range(len(words))
     ]
     heavy = tuple(s.weight in (Weight.SECONDARY, Weight.CONTENT, Weight.PRIMARY) for s in syllables)
@@ -98,6 +107,8 @@ def phrasing_of(syllables: tuple[SungSyllable, ...]) -> Phrasing:
         ),
         tuple(fine[word_of[at]] + _part(s) for at, s in enumerate(syllables)),
         tuple(turns[word_of[at]] if s.first else INSIDE for at, s in enumerate(syllables)),
+        tuple(clauses[word_of[at]] if s.first else "" for at, s in enumerate(syllables)),
+        _parting(heavies, after),
     )
 
 
@@ -121,11 +132,17 @@ def _part(syllable: SungSyllable) -> str:
     return {1: "+", 2: "="}.get(syllable.stress, "-")
 
 
-def _break(words: Sequence[str], kinds: Sequence[str], at: int, pause: bool) -> int:
+def _break(
+    words: Sequence[str], kinds: Sequence[str], clauses: Sequence[str], at: int, pause: bool
+) -> int:
     """The break between a word and the next one."""
     guess = _guess(words, kinds, at)
-    # A written stop is as good as the strongest guess; the lines learnt from have none.
-    return max(guess, STRONG) if pause else guess
+    if clauses[at + 1] in _SURE and guess < RETURN:
+        guess = CLAUSE
+    elif clauses[at + 1]:
+        guess = max(guess, STRONG)
+    # A written stop is as good as the strongest guess; few of the lines learnt from have one.
+    return max(guess, CLAUSE) if pause else guess
 
 
 def _guess(words: Sequence[str], kinds: Sequence[str], at: int) -> int:
@@ -163,6 +180,22 @@ def _turn(words: Sequence[str], kinds: Sequence[str], fine: Sequence[str], at: i
     if fine[at] == VERB and at + 1 < len(kinds) and kinds[at + 1] in _OBJECTS:
         return COMMAND
     return VERBAL if fine[at] in (DOING, VERB) else PLAIN
+
+
+def _parting(heavies: Sequence[int], after: Sequence[int]) -> int | None:
+    """The syllable with which the second of two parts begins: at a strong break near the middle."""
+    count = len(after)
+    choices = [
+        at
+        for at in range(1, count)
+        if after[at - 1] >= CLAUSE
+        or (after[at - 1] > NONE and heavies and heavies[0] < at <= heavies[-1])
+    ]
+    return max(
+        choices,
+        key=lambda at: (min(after[at - 1], CLAUSE) - 4 * abs(2 * at - count) / count, at),
+        default=None,
+    )
 
 
 def _since(at: int, heavies: Sequence[int], after: Sequence[int]) -> int:

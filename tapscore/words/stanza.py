@@ -37,8 +37,8 @@ class Agreement:
     """
 
     beats: float = 0.4
-    slots: float = 2.5
-    bars: float = 0.3
+    slots: float = 8.0
+    bars: float = 1.4
     pickup: float = 0.8
     ending: float = 0.2
     opening: float = 1.0

@@ -15,13 +15,12 @@ from tapscore.words.stanza import fit_stanza
 from tapscore.words.stress_table import shipped_table
 from tapscore.words.suggest_metre import confidences, family, suggest_metre
 from tests.training.cmu import all_stresses, held_out
-from tests.training.metre_weights import examples_of, folded, learn
+from tests.training.metre_weights import Fold, examples_of, folded, learn
 from tests.training.rhymes import taught
 from tests.words.rhymes import (
     SONGS_UNSEEN,
     STORIES_UNSEEN,
     UNSEEN,
-    WIDER,
     Rhyme,
     RhymeLine,
     read_rhymes,
@@ -100,9 +99,7 @@ def words_table() -> None:
     print(f"espeak-ng installed: {shutil.which('espeak-ng') is not None}")
 
 
-def metres_table(
-    folds: Sequence[tuple[FitWeights, list[Rhyme], list[Rhyme]]], unseen: Sequence[Rhyme]
-) -> None:
+def metres_table(folds: Sequence[Fold], unseen: Sequence[Rhyme]) -> None:
     """Metres of stanzas: the family first suggested, and among the first two."""
     examples = examples_of(folds)
     ranks: dict[bool, list[int]] = {True: [], False: []}
@@ -130,31 +127,32 @@ def metres_table(
 def main() -> None:
     """Print the tables."""
     words_table()
-    everyday, rhymes = taught(UNSEEN.parent)
+    everyday, rhymes, wider = taught(UNSEEN.parent)
     sources = {
         text.lines: name
         for name, file in SOURCES.items()
         for text in read_rhymes(UNSEEN.with_name(file), by_steps=True)
     }
-    folds = folded(everyday, rhymes)
+    folds = folded(everyday, rhymes, wider)
     stories = read_rhymes(STORIES_UNSEEN, by_steps=True)
     metres_table(folds, stories)
     for given in (True, False):
         for alone in (True, False):
             how = "bars given, " if given else "bars free, "
             how += "line alone" if alone else "by verses"
-            crossed: dict[str, Found] = {name: [] for name in (*SOURCES, "rhymes")}
-            for weights, stanzas, some in folds:
-                for one in fitted(stanzas, weights, given=given, alone=alone):
+            crossed: dict[str, Found] = {name: [] for name in (*SOURCES, "rhymes", "wider")}
+            for fold in folds:
+                for one in fitted(fold.everyday, fold.weights, given=given, alone=alone):
                     crossed[sources[one[0].lines]].append(one)
-                crossed["rhymes"] += fitted(some, weights, given=given, alone=alone)
+                for name, some in (("rhymes", fold.rhymes), ("wider", fold.wider)):
+                    crossed[name] += fitted(some, fold.weights, given=given, alone=alone)
             for name, lines in crossed.items():
                 show(f"{name}, held out (four folds), {how}", lines)
             for name, texts in (
                 ("everyday lines, in sample", everyday),
                 ("rhymes, in sample", rhymes),
                 ("everyday lines never tuned on", stories),
-                ("wider lines, in no training", read_rhymes(WIDER, by_steps=True)),
+                ("wider lines, in sample", wider),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
                 ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),
             ):

@@ -12,7 +12,7 @@ together.
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -45,13 +45,16 @@ SPREAD = 1.0
 _CLOSER = {"dn": 0.4, "pd": 0.4, "gdd": 0.4, "ini2": 0.4, "half": 0.5, "ordn": 0.5}
 _CLOSER |= {"ini": 0.3, "sd": 0.3}
 """Shares of it for features of which there are many; both were chosen by folds of stanzas."""
-_CLOSER |= {"fd": 0.4, "fn": 0.3, "fp": 0.3}
+_CLOSER |= {"fd": 0.4, "fn": 0.3, "fp": 0.3, "parts": 0.5, "mids": 0.5}
 DOWNBEATS_COUNT = 0.7
 """How much of a line's likelihood is that of its downbeats, and not of all its places; chosen
 by the same folds."""
-STEPS = 50
+STEPS = 40
 RHYMES_COUNT = 1.0
 """How much a line of a rhyme counts beside an everyday line."""
+COURSES = ((0.5, 1.0), (0.3, 1.6), (0.0, 1.0))
+"""How much a wider story line counts (they were written fast) and how far weights may lie, times
+``SPREAD``, in what is learnt; the mean of what these teach is better than each (by the folds)."""
 _MOVES = len(GAPS) * len(RISES)
 
 
@@ -97,6 +100,8 @@ class _Grid:
     heads: Ints
     tails: Ints
     one_hot: Floats
+    middle: int | None
+    """Place of the downbeat that halves an even number of bars."""
 
     @classmethod
     def of(cls, metre: Metre, bars: int) -> "_Grid":
@@ -123,6 +128,7 @@ class _Grid:
             np.array([head_number(metre, per_beat, slot) for slot in slots]),
             np.array([gap_number(metre, per_beat, grid.last - slot) for slot in slots]),
             one_hot,
+            None if grid.middle is None else grid.middle - grid.first,
         )
 
 
@@ -159,6 +165,7 @@ class _Line:
     skip: Ints
     paced: dict[int, Ints]
     tail: dict[int, Ints]
+    middle: dict[int, Ints]
     size: dict[int, int]
 
 
@@ -175,6 +182,7 @@ class _Batch:
     head: Ints
     tail: Ints
     skip: Ints
+    middle: Ints
     size: Ints
     right: tuple[tuple[int, Ints], ...]
     allowed: Floats | None = None
@@ -182,7 +190,18 @@ class _Batch:
 
     def rows(self, rows: Sequence[int], allowed: Floats) -> "_Batch":
         """Some of the lines, which may use only the slots that are allowed."""
-        fields = ("lines", "nodes", "gaps", "paced", "rises", "head", "tail", "skip", "size")
+        fields = (
+            "lines",
+            "nodes",
+            "gaps",
+            "paced",
+            "rises",
+            "head",
+            "tail",
+            "skip",
+            "middle",
+            "size",
+        )
         some = {name: getattr(self, name)[list(rows)] for name in fields}
         return evolve(self, right=(), allowed=allowed, **some)
 
@@ -193,7 +212,7 @@ _Pass: TypeAlias = tuple[Floats, Floats, list[Floats], list[Floats], Floats]
 class Course:
     """All lattices of the lessons, and the loss over them."""
 
-    def __init__(self, lessons: Sequence[Lesson]) -> None:
+    def __init__(self, lessons: Sequence[Lesson], spread: float = SPREAD) -> None:
         from scipy.sparse import csr_matrix  # type: ignore[import-untyped]
 
         self._lessons = lessons
@@ -209,8 +228,8 @@ class Course:
         self._matrix: Any = csr_matrix((ones, (self._cells.row, self._cells.column)), shape=shape)
         self._turned: Any = self._matrix.T.tocsr()
         self.prior = np.array([prior_weight(name) for name in self.names])
-        spread = [SPREAD * _CLOSER.get(name.split(":")[0], 1.0) for name in self.names]
-        self.spread = np.array(spread)
+        closer = [_CLOSER.get(name.split(":")[0], 1.0) for name in self.names]
+        self.spread = spread * np.array(closer)
 
     def _line(self, lesson: Lesson) -> _Line:
         said = LineFeatures.of(lesson.syllables, lesson.metre)
@@ -233,6 +252,15 @@ class Course:
             np.array(each(said.skip(), len(BEATS))),
             {bars: paced[said.rate(bars)] for bars in choices},
             {bars: np.array(each(said.tail(bars), len(GAPS))) for bars in sorted(choices)},
+            {
+                bars: np.array(
+                    [
+                        0 if bars % 2 else self._cells.add(said.middle(at, bars))
+                        for at in range(count)
+                    ]
+                )
+                for bars in sorted(choices)
+            },
             {bars: self._cells.add(said.size(bars)) for bars in sorted(choices)},
         )
 
@@ -254,6 +282,7 @@ class Course:
                 np.stack([line.head[grid.heads] for line in some]),
                 np.stack([line.tail[bars][grid.tails] for line in some]),
                 np.stack([line.skip for line in some]),
+                np.stack([line.middle[bars] for line in some]),
                 np.array([line.size[bars] for line in some]),
                 tuple(
                     (row, np.array(slots) - grid.first)
@@ -314,10 +343,13 @@ def _forward(batch: _Batch, costs: Floats) -> _Pass:
     nodes = costs[batch.nodes]
     nodes[:, 0] += costs[batch.head]
     nodes[:, -1] += costs[batch.tail]
+    if batch.grid.middle is not None:
+        nodes[:, :, batch.grid.middle] += costs[batch.middle]
     chances = np.exp(-nodes)
     if batch.allowed is not None:
         chances *= batch.allowed
-    skips = np.exp(-np.einsum("bk,stk->bst", costs[batch.skip], batch.grid.passed))
+    # One metre, so the same for all lines of the batch.
+    skips = np.exp(-(batch.grid.passed @ costs[batch.skip[0]]))
     count = chances.shape[1]
     alpha = chances[:, 0]
     alphas: list[Floats] = []
@@ -331,7 +363,7 @@ def _forward(batch: _Batch, costs: Floats) -> _Pass:
             table[:, :_MOVES] = np.exp(-jumps.reshape(-1, _MOVES))
             step = table[:, batch.grid.moves] * skips
             steps.append(step)
-            alpha = np.einsum("bs,bst->bt", alpha, step) * chances[:, at]
+            alpha = np.matmul(alpha[:, None, :], step)[:, 0, :] * chances[:, at]
         scale = np.maximum(alpha.sum(axis=1), 1e-300)
         alpha = alpha / scale[:, None]
         scales[:, at] = scale
@@ -355,6 +387,8 @@ def _backward(
     for at in range(len(alphas) - 1, -1, -1):
         posterior = alphas[at] * beta * share[:, None]
         expect(batch.nodes[:, at], posterior)
+        if batch.grid.middle is not None:
+            expect(batch.middle[:, at], posterior[:, batch.grid.middle])
         if at == len(alphas) - 1:
             expect(batch.tail, posterior)
         if at == 0:
@@ -368,7 +402,7 @@ def _backward(
         expect(batch.paced[:, at - 1], moves.sum(axis=2))
         expect(batch.rises[:, at - 1], moves.sum(axis=1))
         expect(batch.skip, flat @ batch.grid.passed.reshape(size * size, len(BEATS)))
-        beta = np.einsum("bst,bt->bs", steps[at - 1], arriving)
+        beta = np.matmul(steps[at - 1], arriving[:, :, None])[:, :, 0]
 
 
 def _cells_of(batch: _Batch, row: int, slots: Ints) -> tuple[Ints, Floats]:
@@ -379,6 +413,7 @@ def _cells_of(batch: _Batch, row: int, slots: Ints) -> tuple[Ints, Floats]:
     passed = batch.grid.passed[slots[:-1], slots[1:]].sum(axis=0)
     cells = [
         batch.nodes[row, count, slots],
+        batch.middle[row, slots == batch.grid.middle],
         np.array([batch.head[row, slots[0]], batch.tail[row, slots[-1]], batch.size[row]]),
         batch.gaps[row, count[:-1], gaps],
         batch.paced[row, count[:-1], gaps],
@@ -389,11 +424,13 @@ def _cells_of(batch: _Batch, row: int, slots: Ints) -> tuple[Ints, Floats]:
     return np.concatenate(cells), np.concatenate([np.ones(ones), passed])
 
 
-def learn(lessons: Sequence[Lesson], steps: int = STEPS) -> dict[str, float]:
+def learn(
+    lessons: Sequence[Lesson], steps: int = STEPS, spread: float = SPREAD
+) -> dict[str, float]:
     """Weights of all features that the lessons' lattices have, rounded to three places."""
     from scipy.optimize import minimize  # type: ignore[import-untyped]
 
-    course = Course(lessons)
+    course = Course(lessons, spread)
     scale = np.sqrt(course.spread)
 
     def scaled(moved: Floats) -> tuple[float, Floats]:
@@ -422,13 +459,42 @@ def lessons(texts: Iterable[Rhyme], count: float = 1.0) -> list[Lesson]:
     return [lesson for lesson in found if lesson is not None]
 
 
+def lessons_of(
+    everyday: Iterable[Rhyme], rhymes: Iterable[Rhyme], wider: Iterable[Rhyme], count: float
+) -> list[Lesson]:
+    """The lessons of all that is taught; ``count``: how much a wider line counts."""
+    found = lessons(everyday) + lessons(rhymes, RHYMES_COUNT)
+    return found + lessons(wider, count) if count else found
+
+
+def learn_all(
+    everyday: Sequence[Rhyme], rhymes: Sequence[Rhyme], wider: Sequence[Rhyme]
+) -> dict[str, float]:
+    """The mean of the weights that each of ``COURSES`` teaches."""
+    learnt = [
+        learn(lessons_of(everyday, rhymes, wider, count), spread=further * SPREAD)
+        for count, further in COURSES
+    ]
+    return mean_of(learnt)
+
+
+def mean_of(learnt: Sequence[Mapping[str, float]]) -> dict[str, float]:
+    """The mean of several weights; those not named have their prior weight."""
+    names = sorted({name for weights in learnt for name in weights})
+    return {
+        name: round(sum(one.get(name, prior_weight(name)) for one in learnt) / len(learnt), 3)
+        for name in names
+    }
+
+
 def main(data: str = "tests/data", target: str = "resources/words/fit_weights.json") -> None:
     """Learn from all lines and write the weights."""
     from tests.training.rhymes import taught
 
-    everyday, rhymes = taught(Path(data))
-    every = lessons(everyday) + lessons(rhymes, RHYMES_COUNT)
-    text = json.dumps({"lines": len(every), "weights": learn(every)}, indent=0)
+    everyday, rhymes, wider = taught(Path(data))
+    lines = len(lessons_of(everyday, rhymes, wider, 1.0))
+    weights = learn_all(everyday, rhymes, wider)
+    text = json.dumps({"lines": lines, "weights": weights}, indent=0)
     Path(target).write_text(text + "\n", encoding="utf-8")
 
 

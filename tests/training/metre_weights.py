@@ -8,6 +8,7 @@ takes some minutes.
 import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from attrs import frozen
@@ -31,6 +32,15 @@ class Example:
     features: Mapping[str, float]
     right: str
     count: float = 1.0
+
+
+class Fold(NamedTuple):
+    """Weights, and what they were learnt without."""
+
+    weights: FitWeights
+    everyday: list[Rhyme]
+    rhymes: list[Rhyme]
+    wider: list[Rhyme]
 
 
 def learn(examples: Sequence[Example]) -> dict[str, dict[str, float]]:
@@ -72,26 +82,24 @@ def example(text: Rhyme, count: float, weights: FitWeights) -> Example:
 
 
 def folded(
-    everyday: Sequence[Rhyme], rhymes: Sequence[Rhyme]
-) -> list[tuple[FitWeights, list[Rhyme], list[Rhyme]]]:
-    """For each fold the weights learnt without it, and its stanzas and rhymes."""
+    everyday: Sequence[Rhyme], rhymes: Sequence[Rhyme], wider: Sequence[Rhyme]
+) -> list[Fold]:
+    """For each fold the weights learnt without it, and its stanzas, rhymes and wider stanzas."""
+    every = (everyday, rhymes, wider)
     found = []
     for fold in range(FOLDS):
-        some = fit_weights.lessons(x for at, x in enumerate(everyday) if at % FOLDS != fold)
-        some += fit_weights.lessons(
-            (x for at, x in enumerate(rhymes) if at % FOLDS != fold), fit_weights.RHYMES_COUNT
-        )
-        weights = FitWeights(fit_weights.learn(some))
-        found.append((weights, list(everyday[fold::FOLDS]), list(rhymes[fold::FOLDS])))
+        some = [[x for at, x in enumerate(one) if at % FOLDS != fold] for one in every]
+        weights = FitWeights(fit_weights.learn_all(*some))
+        found.append(Fold(weights, *(list(one[fold::FOLDS]) for one in every)))
     return found
 
 
-def examples_of(folds: Sequence[tuple[FitWeights, list[Rhyme], list[Rhyme]]]) -> list[Example]:
-    """Examples of all stanzas."""
+def examples_of(folds: Sequence[Fold]) -> list[Example]:
+    """Examples of all stanzas but the wider ones."""
     return [
-        example(text, count, weights)
-        for weights, everyday, rhymes in folds
-        for texts, count in ((everyday, 1.0), (rhymes, _RHYMES_COUNT))
+        example(text, count, fold.weights)
+        for fold in folds
+        for texts, count in ((fold.everyday, 1.0), (fold.rhymes, _RHYMES_COUNT))
         for text in texts
         if text.lines
     ]

@@ -98,11 +98,12 @@ def _bar(tokens: list[str], start: Fraction, per_beat: int) -> Iterator[tuple[st
                 yield part, start + (number + Fraction(at, len(parts))) / per_beat
 
 
-def taught(folder: Path) -> tuple[tuple[Rhyme, ...], tuple[Rhyme, ...]]:
-    """What the weights are learnt from: stanzas of everyday lines, and rhymes."""
+def taught(folder: Path) -> tuple[tuple[Rhyme, ...], tuple[Rhyme, ...], tuple[Rhyme, ...]]:
+    """What the weights are learnt from: stanzas of everyday lines, rhymes, and wider stanzas."""
     everyday = (
         *read_rhymes(folder / "story_lines.txt", by_steps=True),
         *read_rhymes(folder / "story_lines_more.txt", by_steps=True),
         *read_rhymes(folder / "story_lines_further.txt", by_steps=True),
     )
-    return everyday, read_rhymes(folder / "rhymes.txt")
+    wider = read_rhymes(folder / "story_lines_wider.txt", by_steps=True)
+    return everyday, read_rhymes(folder / "rhymes.txt"), wider

@@ -10,7 +10,6 @@ __all__ = [
     "SONGS_UNSEEN",
     "STORIES_UNSEEN",
     "UNSEEN",
-    "WIDER",
     "Rhyme",
     "RhymeLine",
     "read_rhymes",
@@ -20,7 +19,6 @@ RHYMES = Path(__file__).resolve().parent.parent / "data" / "rhymes.txt"
 UNSEEN = RHYMES.with_name("rhymes_unseen.txt")
 SONGS_UNSEEN = RHYMES.with_name("songs_unseen.txt")
 STORIES_UNSEEN = RHYMES.with_name("story_lines_unseen.txt")
-WIDER = RHYMES.with_name("story_lines_wider.txt")
 
 
 def read_rhymes(path: Path = RHYMES, *, by_steps: bool = False) -> tuple[Rhyme, ...]:

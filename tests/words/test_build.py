@@ -19,7 +19,7 @@ from tapscore.words.guess import SLOTS, Weights, guess_nuclei, guess_stresses, p
 from tests.training.align import LetterSounds, nuclei
 from tests.training.chain import chain_loss
 from tests.training.cmu import Entry
-from tests.training.fit_weights import DOWNBEATS_COUNT, RHYMES_COUNT, Course, learn, lessons
+from tests.training.fit_weights import COURSES, DOWNBEATS_COUNT, Course, learn, lessons, lessons_of
 from tests.training.guess_model import Sample, train
 from tests.training.learn import Floats, Loss, choice_loss, yes_no_loss
 from tests.training.rhymes import Rhyme, parse_line, taught
@@ -30,10 +30,12 @@ DATA = UNSEEN.parent
 
 
 def test_shipped_fit_weights_are_the_best_for_the_lines_they_come_from() -> None:
-    """Learning takes minutes, so the loss is looked at: no lower nearby along its slope."""
+    """Learning takes minutes, so the loss is looked at: no lower nearby along its slope.
+
+    What ships is a mean, so it is as good for no course as that course's own weights are.
+    """
     shipped = json.loads(resource_path("words/fit_weights.json").read_text(encoding="utf-8"))
-    everyday, rhymes = taught(DATA)
-    every = lessons(everyday) + lessons(rhymes, RHYMES_COUNT)
+    every = lessons_of(*taught(DATA), COURSES[0][0])
     assert shipped["lines"] == len(every)
     course = Course(every)
     weights = np.array(
@@ -175,7 +177,8 @@ def test_a_line_may_have_more_than_one_setting() -> None:
 
 
 def test_unseen_stanzas_are_other_lines() -> None:
-    seen = {line.words for stanza in taught(DATA)[0] for line in stanza.lines}
+    everyday, _rhymes, wider = taught(DATA)
+    seen = {line.words for stanza in (*everyday, *wider) for line in stanza.lines}
     for stanza in read_rhymes(DATA / "story_lines_unseen.txt", by_steps=True):
         assert not [line.words for line in stanza.lines if line.words in seen]
 

@@ -24,7 +24,7 @@ from tapscore.words.fit_costs import TURNED, LineCosts, shipped_weights
 from tapscore.words.fit_features import features
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, read_line
-from tapscore.words.phrasing import STRONG, phrasing_of
+from tapscore.words.phrasing import CLAUSE, phrasing_of
 from tests.words.costs import cost_of
 from tests.words.rhymes import STORIES_UNSEEN, UNSEEN, read_rhymes
 
@@ -311,10 +311,10 @@ def test_numbers_counted_aloud_are_even(signature: str) -> None:
 
 
 def test_a_stop_begins_a_phrase_as_well_as_words_do() -> None:
-    """The lines learnt from have no commas; one must not weaken the break it stands for."""
+    """Few lines learnt from have commas; one must not weaken the break it stands for."""
     plain = phrasing_of(read_line("see you tomorrow see you soon")).since
     assert phrasing_of(read_line("See you tomorrow. See you soon.")).since == plain
-    assert max(phrasing_of(read_line("the wet, red ball")).since[2:]) == STRONG
+    assert max(phrasing_of(read_line("the wet, red ball")).since[2:]) == CLAUSE
 
 
 def test_a_comma_between_stressed_words_keeps_them_a_beat_apart() -> None:
