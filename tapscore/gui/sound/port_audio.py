@@ -13,7 +13,6 @@ from typing import Any, Protocol, cast
 
 from tapscore.gui.sound.system import (
     BUFFER_SEC,
-    MICROPHONE_SEC,
     RATE_HZ,
     DeviceUnusableError,
     Fill,
@@ -26,6 +25,8 @@ from tapscore.gui.sound.system import (
 
 FRESH_SEC = 2.0
 """Devices are not looked for more often than this."""
+RECORDED_SEC = 1.0
+"""What a microphone may hold; not every way to sound takes more."""
 BLOCK_FRAMES = 1_440
 """Of a recording: 30 ms, so that the level moves with the voice."""
 LONGEST_DELAY_SEC = 10.0
@@ -155,7 +156,7 @@ class PortAudioDevices:
             lambda: self._at_any_rate(name),
             samplerate=RATE_HZ,
             channels=1,
-            latency=MICROPHONE_SEC,
+            latency=RECORDED_SEC,
             blocksize=BLOCK_FRAMES,
             callback=lambda block, *_: put(bytes(block)),
             finished_callback=over,
