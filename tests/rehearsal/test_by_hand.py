@@ -366,6 +366,7 @@ FOUR = WrittenLine(0, np.array([0.0, 0.5, 1.0, 2.0]), 0.0, np.ones(4), 1.0, Fals
         ([4.2, 4.5, 5.0, 5.5], 1.0, 4.5),  # one before that is something else
         ([3.1, 3.7, 4.0, 4.3, 4.5, 5.0, 5.5], 1.0, None),  # too much else
         ([7.35, 7.65], 1.0, None),  # too shortly before it
+        ([6.4, 6.9, 7.4], 1.0, 6.4),  # broken off just before it
     ],
 )
 def test_a_line_begun_and_broken_off(

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from attrs import evolve
 
 from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke
@@ -21,7 +22,9 @@ from tapscore.workflow.own_board import (
     keep_own_board,
     own_detector,
     own_readings,
+    tap_groups,
 )
+from tests.hill import STORY
 
 
 @pytest.mark.parametrize(
@@ -128,3 +131,12 @@ def test_no_single_accent_after_a_row_of_plain_taps(
 ) -> None:
     strong, first = ([sign == "X" for sign in each] for each in (accents, downbeats))
     assert _none_hidden(strong, first) == [sign == "X" for sign in made]
+
+
+def test_what_is_tapped_to_learn_a_board() -> None:
+    assert [(each.spot, each.stroke) for each in tap_groups(STORY)] == [
+        *(("middle", Stroke.FINGERTIPS), ("low", Stroke.FINGERTIPS))
+    ]
+    (only,) = tap_groups(evolve(STORY, board=None, sections=()))
+    assert only.stroke is Stroke.FINGERTIPS
+    assert only.spot not in ("middle", "low")
