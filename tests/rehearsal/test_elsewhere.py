@@ -7,6 +7,7 @@ from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.written import written_lines
 from tapscore.rhythm.perform import perform
 from tests.rehearsal.elsewhere.contact import HELD_BACK, LEFT_OUT
+from tests.rehearsal.elsewhere.only_scored import only_scored
 from tests.rehearsal.elsewhere.place import Place, recorded_at
 from tests.rehearsal.elsewhere.sets import place_for
 from tests.rehearsal.elsewhere.team import Ways, told_by_team
@@ -27,9 +28,9 @@ def test_one_tool_or_board_is_never_learned_from() -> None:
 @pytest.mark.parametrize(
     ("place", "ways", "least_right", "least_sure"),
     [
-        (Place(LEFT_OUT, "on a table", "L0", 41), EVEN, 11, 8),
-        (Place("nails", HELD_BACK, "L1", 42, hall=True, other_tools=("knuckles",)), EVEN, 11, 7),
-        (Place("stick", "on carpet", "L2", 43, children=True), EVEN, 11, 8),
+        (Place(LEFT_OUT, "on a table", "L0", 41), EVEN, 11, 10),
+        (Place("nails", HELD_BACK, "L1", 42, hall=True, other_tools=("knuckles",)), EVEN, 11, 10),
+        (Place("stick", "on carpet", "L2", 43, children=True), EVEN, 11, 9),
         (Place("flat hand", "raised ply", "L1", 44), Ways(late_adult=1.0), 9, 4),
     ],
 )
@@ -49,6 +50,22 @@ def test_lines_are_found_elsewhere(
     assert right >= least_right
     assert sum(line.sure for line in told.lines) >= least_sure
     assert wrong == 0
+
+
+def test_lines_are_found_that_are_made_in_a_third_way() -> None:
+    """Of 25 such rehearsals 73 of 73 lines at L1 were right, 72 of them sure; nothing is chosen
+    on them."""
+    (made,) = only_scored(1, 6)
+    right = sure = 0
+    for line in listen(made.levels, made.lines).lines:
+        true = made.true[line.segment]
+        off = line.taps_sec - true.nearest(line.taps_sec) if line.found else np.full(1, 9.0)
+        right += true.told and abs(float(np.median(off))) < 0.2
+        sure += line.sure
+        assert not line.sure or abs(float(np.median(off))) < 0.2
+    told = sum(line.told for line in made.true.values())
+    assert right >= told - 1
+    assert sure >= 0.8 * told
 
 
 def test_a_line_told_twice_is_found_at_one_of_its_times() -> None:
