@@ -71,7 +71,8 @@ def test_the_platform_is_told_of_every_control_and_row(tmp_path: Path, demo_path
     )
     assert done.returncode == 0, done.stderr
     nodes = json.loads(done.stdout)
-    assert len(nodes) > 400
+    # a panel that nobody has looked at is not made yet: test_access.py opens them all
+    assert len(nodes) > 300
     unnamed = [node["role"] for node in nodes if not node["name"]]
     assert not MUST_HAVE_NAMES & set(unnamed)
     names = [node["name"] or "" for node in nodes]
