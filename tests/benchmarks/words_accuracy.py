@@ -1,6 +1,6 @@
 """Accuracy of words/: run by hand, ``python -m tests.benchmarks.words_accuracy``.
 
-In-sample and held-out figures apart; it learns four times, which takes some ten minutes of CPU.
+In-sample and held-out figures apart; it learns twelve times: some twenty minutes of CPU.
 """
 
 import shutil

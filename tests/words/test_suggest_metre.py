@@ -52,5 +52,5 @@ def test_stanzas_kept_apart() -> None:
     for stanza in read_rhymes(STORIES_UNSEEN, by_steps=True):
         found = suggest_metre([read_line(line.words) for line in stanza.lines])
         ranks.append([family(one.metre) for one in found].index(family(stanza.metre)))
-    assert sum(rank == 0 for rank in ranks) / len(ranks) >= 0.75
-    assert sum(rank <= 1 for rank in ranks) / len(ranks) >= 0.9
+    assert sum(rank == 0 for rank in ranks) / len(ranks) >= 0.85
+    assert sum(rank <= 1 for rank in ranks) / len(ranks) >= 0.95
