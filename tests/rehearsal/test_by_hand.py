@@ -14,7 +14,7 @@ from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.bands import BANDS, HOP_SEC, RATE_HZ, BandLevels, levels_of
 from tapscore.rehearsal.between import other_tellings, with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
-from tapscore.rehearsal.confidence import line_inputs, neighbours_agree
+from tapscore.rehearsal.confidence import confidences, line_inputs, neighbours_agree
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.differences import differences
 from tapscore.rehearsal.evidence import Evidence, evidence_for
@@ -27,7 +27,7 @@ from tapscore.rehearsal.loudness import (
     theil_sen,
 )
 from tapscore.rehearsal.own_board import BoardTaps, learn_board
-from tapscore.rehearsal.plausibility import _backwards, _each_backwards, _shuffled
+from tapscore.rehearsal.plausibility import Plausibility, _backwards, _each_backwards, _shuffled
 from tapscore.rehearsal.recording import blocks_of, look_into, part_of
 from tapscore.rehearsal.told import Certainty, ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
@@ -707,3 +707,20 @@ def test_what_tells_a_line_at_its_place_from_one_elsewhere() -> None:
             ]
         )
     )
+
+
+def test_a_line_that_was_not_found_is_never_sure_and_what_is_doubted_is_less_sure() -> None:
+    placed, lines = three_lines()
+    taps = (*(np.arange(4 * at, 4 * at + 4) for at in range(3)), np.zeros(0, np.intp))
+    evidence = Evidence(np.arange(12.0), np.full(12, 3, np.float32), 1.0, 0.1)
+    found = Alignment(taps, (9,) * 4, (5, 20, 30, 0), 40.0)
+    sure, doubted = (
+        confidences(placed, lines, found, evidence, Plausibility(1.0, unexplained))
+        for unexplained in (0.0, 1.0)
+    )
+    assert [line.found for line in sure] == [True, True, True, False]
+    assert sure[3].confidence == doubted[3].confidence == 0
+    for at in range(3):
+        assert 0 < doubted[at].confidence <= 0.5
+        assert doubted[at].confidence <= sure[at].confidence < 1
+        assert evolve(sure[at], confidence=0).taps_sec is placed[at].taps_sec
