@@ -516,19 +516,21 @@ def rise_alone() -> Detector:
 
 
 def board_taps(heights: list[float], noise: int = 0) -> BandLevels:
-    """A tap each second, so many dB high over all bands, and 5 dB in between now and then."""
+    """A tap each second, so many dB high, the upper bands 3 more; then 5 dB now and then."""
     db = np.full((200 * (len(heights) + noise + 1), BANDS), -60, np.float32)
     for at, high in enumerate([*heights, *[5.0] * noise], 1):
         db[200 * at : 200 * at + 20] = -60 + high
+        db[200 * at : 200 * at + 20, 4:] += 3 * (high > 5)
     return BandLevels(db, len(db) * HOP_SEC, 0, 0)
 
 
 def test_taps_on_one_s_own_board_are_learned_three_by_three() -> None:
-    """Each group is as loud as its middle tap; what is missing or too many is counted."""
+    """Each group is as loud as its middle tap in the upper bands, which tell taps best; what is
+    missing or too many is counted."""
     heights = [20.0, 24, 21, 30, 36, 33]
     learned = learn_board(board_taps(heights, noise=4), 2, rise_alone())
     assert isinstance(learned, BoardTaps)
-    assert learned.levels_db == pytest.approx((-60 + 21, -60 + 33))
+    assert learned.levels_db == pytest.approx((-60 + 24, -60 + 36))
     assert learned.detector.weights[-3] > 0
     assert learn_board(board_taps(heights[:4]), 2, rise_alone()) == 4
     assert learn_board(board_taps([30.0] * 10), 2, rise_alone()) == 10
@@ -652,11 +654,14 @@ def test_what_a_moment_s_loudness_says_of_the_step_that_is_written() -> None:
     All steps together, 1 and 3, spread by one: hypot(2.5, 4) = 4.717 dB around the second.
     """
     steps = np.array([1.0, 3.0] * 12)
-    levels = np.array([*(-40 + 4 * steps), -28.0, -36.0])
+    levels = np.array([*(-40 + 4 * steps), -28.0, -36.0, -32.0])
     found = loudness_for_steps(levels, np.arange(24), steps, [1.0, 3.0])
     one, three = found[1.0], found[3.0]
     like = 0.3 * (0.5 * (4 / 4.717) ** 2 + np.log(4.717 / 2.5))
     assert three[24] == one[25] == pytest.approx(like, abs=1e-3)
+    # Half way both are 4 dB off: less likely than a tap of any step.
+    assert three[26] == pytest.approx(one[26])
+    assert one[26] == pytest.approx(0.3 * (np.log(4.717 / 2.5) - 0.5 * 1.6**2), abs=1e-3)
     # Two steps off would be -1.24.
     assert three[25] == one[24] == -1
     assert loudness_for_steps(levels, np.arange(19), steps[:19], [1.0]) == {}
