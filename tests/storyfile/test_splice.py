@@ -115,7 +115,7 @@ def _edited(source: StoryText, seed: int, times: int) -> None:
 
 
 @given(seeds)
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_edits_of_a_messy_file(seed: int) -> None:
     _edited(read_text(MESSY), seed, 1)
 
@@ -170,7 +170,7 @@ def _has_twins(items: tuple[Item, ...]) -> bool:
 
 
 @given(plain_stories, seeds)
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_edits_of_random_files(story: Story, seed: int) -> None:
     # A comment may stay with the wrong one of two equal items: nothing tells them apart.
     lists = [s.items for s in story.sections] + [r.items for r in story.refrains]
