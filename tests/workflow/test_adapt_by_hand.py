@@ -4,12 +4,13 @@ from fractions import Fraction
 
 import pytest
 
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.loudness import Loudness, swell_text
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.tempo import Tempo, tempo_text
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
-from tapscore.workflow.adapt import BOUNDS, CopyWay, adapt
+from tapscore.workflow.adapt import BOUNDS, Adapted, CopyWay, _with_taps, adapt
 
 
 def story(lines: str, head: str = "", section: str = "") -> Story:
@@ -223,3 +224,36 @@ def test_what_is_promised_is_what_is_tried_here() -> None:
     assert "down to 40" in gentler
     for promised in ("a sixth faster", "up to 90", "0.25 seconds", "with a warning up to loud"):
         assert promised in livelier
+
+
+@pytest.mark.parametrize(
+    ("tapped", "said"),
+    [
+        (
+            Tapped.BEATS,
+            [("Line 1", "2 taps instead of 4"), ("Line 3", "1 tap instead of 2")],
+        ),
+        (
+            Tapped.STRONG,
+            [
+                ("Line 1", "1 tap instead of 4"),
+                ("Line 2", "2 taps instead of 3"),
+                ("Line 3", "1 tap instead of 2"),
+            ],
+        ),
+    ],
+)
+def test_fewer_taps_are_listed_line_by_line(tapped: Tapped, said: list[tuple[str, str]]) -> None:
+    """Half a beat a step in 4/4: the beats are at 0, 2, 4 and 6, the strong ones at 0 and 4."""
+    lines = (
+        ("a b c d", "X x x x . . . ."),
+        ("so we go", "x . x . x . . ."),
+        ("e f", "X x . . . . . ."),
+    )
+    told = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 4/4\nstory:\n  - section: One\n    lines:\n"
+        + "".join(f'      - {{words: {words}, lane: "| {lane} |"}}\n' for words, lane in lines)
+    ).story
+    assert told is not None
+    made = _with_taps(Adapted(told, ()), tapped)
+    assert [(change.where, change.what) for change in made.changes] == said
