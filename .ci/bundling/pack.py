@@ -64,7 +64,8 @@ def libraries_of_the_system(inside: Path) -> Iterator[tuple[Path, str]]:
     for path in sorted(inside.glob("lib*.so*")):
         if path.is_symlink():
             continue
-        for place in ("/usr/lib/x86_64-linux-gnu", "/lib/x86_64-linux-gnu"):
+        usual = "lib/x86_64-linux-gnu"
+        for place in (f"/usr/{usual}", f"/{usual}", f"/usr/{usual}/pulseaudio"):
             at = Path(place, path.name)
             told = subprocess.run(
                 ["dpkg", "-S", at], capture_output=True, text=True, check=False
