@@ -1,6 +1,6 @@
 """Where everything stands on the papers of three small stories, in millimetres, block by block.
 
-A golden file, looked over by eye as pages when it was made: it says that something moved, was
+A golden file, a fifth of it looked over by eye as pages: it says that something moved, was
 left out or has another ink, ``test_small_papers`` and ``test_small_papers_drawn`` say by hand what
 is right.  Where a change is meant: ``python -m tests.exports.paper.test_laid_out`` writes it anew;
 read its differences before you keep them.
