@@ -1,5 +1,6 @@
 """Settings for all tests; shared helpers are imported as ``tests.strategies``."""
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -62,6 +63,24 @@ def demo_path() -> Path:
     from tapscore.resources import demo_stories
 
     return next(path for path in demo_stories() if path.name == "the-lantern-boat.yaml")
+
+
+@pytest.fixture(autouse=True)
+def _collected_between_tests() -> Iterator[None]:
+    """Cycles are looked for between tests alone, as the window does it from its own timer.
+
+    A collection that begins while Qt destroys something destroys more of its objects under the
+    same lock, and waits for ever; in a worker's thread it crashes.  Commands that were begun in
+    the test before may have had Python collect by itself.
+    """
+    gc.disable()
+    yield
+    gc.disable()
+    limits = gc.get_threshold()
+    for generation in (2, 1, 0):
+        if gc.get_count()[generation] > limits[generation]:
+            gc.collect(generation)
+            break
 
 
 @pytest.fixture(autouse=True, scope="session")
