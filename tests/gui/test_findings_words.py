@@ -16,7 +16,8 @@ from tests.gui.test_teacher_tasks import FIRST_LINE
 
 def test_labels_that_findings_name_are_in_the_window(demo: MainWindow) -> None:
     demo.view.go_to(FIRST_LINE)
-    demo.actions_by_id["details"].trigger()
+    for panel in demo.side.panels:
+        demo.side.show_panel(panel)
     shown = {label.text() for label in demo.findChildren(QLabel)}
     named = {label for _, words in KEYS.values() for label in re.findall("“(.*?)”", words)}
     assert named <= shown
