@@ -7,7 +7,7 @@ named by when it was kept.  They are bounded: ten for each story, and room for a
 import hashlib
 import os
 from contextlib import suppress
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from shutil import rmtree
 
@@ -85,7 +85,7 @@ class Versions:
         place.mkdir(parents=True, exist_ok=True)
         when = datetime.now()
         if known and known[0].when >= when:  # a clock put back keeps the order
-            when = known[0].when.replace(microsecond=(known[0].when.microsecond + 1) % 1_000_000)
+            when = known[0].when + timedelta(microseconds=1)
         kept_in = place / f"{when.strftime(_TIME)}.yaml"
         write_whole_bytes(kept_in, data)
         if not (place / _ABOUT).exists():
