@@ -81,14 +81,14 @@ title: AB
 metre: 2/4
 next year: [CD one, two, EF three]
 roles: {GH: {}, plain: {}}
-props: {cup: {what: of IJ}}
+props: {cup: {what: of IJ, instead: YZ}}
 refrains: {KL: [{words: la, do: with MN}]}
 story:
   - section: OP
     lines:
       - {words: la, do: with QR, look for: ST, warn first: UV}
       - {wait: 5, look for: WX}
-accepted: [{finding: one-breath, where: la}, {finding: one-breath, why: so}]
+accepted: [{finding: one-breath, where: la, why: no}, {finding: one-breath, why: so}]
 """
 
 
@@ -102,6 +102,7 @@ def test_where_each_stands_and_whether_it_may_go() -> None:
         ("next year", "EF", True),
         ("roles, GH, name", "GH", False),
         ("props, cup, what", "IJ", True),
+        ("props, cup, instead", "YZ", True),
         ("refrains, KL, name", "KL", False),
         ("refrains, KL, do", "MN", True),
         ("Part 1, section", "OP", False),
@@ -111,7 +112,7 @@ def test_where_each_stands_and_whether_it_may_go() -> None:
         ("Part 1, place 2, look for", "WX", True),
     ]
     assert copy.gone == (
-        ("Accepted", "one-breath at “la”"),
+        ("Accepted", "one-breath at “la”: no"),
         ("Accepted", "one-breath: so"),
     )
     # Several of one list: each goes and no other.
