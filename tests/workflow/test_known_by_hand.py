@@ -21,7 +21,7 @@ from tapscore.workflow.fit_time import (
 )
 from tapscore.workflow.known_story import KeptFacts, KnownStory, known_story
 from tapscore.workflow.my_stories import _in_order, stories_in
-from tapscore.workflow.printed import LastPrinted, key_of, last_printed, note_printed
+from tapscore.workflow.printed import LastPrinted, digest_of, key_of, last_printed, note_printed
 
 LINES = (
     'story:\n  - section: One\n    lines:\n      - {words: Row the lan-tern, lane: "| X x x x |"}\n'
@@ -105,7 +105,7 @@ def test_what_is_worked_out_of_a_whole_file(tmp_path: Path) -> None:
 def test_papers_that_are_older_than_the_story(tmp_path: Path) -> None:
     path = tmp_path / "mill.yaml"
     path.write_text("tapscore: 2\ntitle: The Mill\n" + LINES)
-    digest = known_module.digest_of(path.read_bytes())
+    digest = digest_of(path.read_bytes())
     day, later = (datetime(2026, 3, d, 12).timestamp() for d in (4, 9))
     old = LastPrinted("0", day)
     assert whole(path, cards=LastPrinted(digest, day)).out_of_date == ()
