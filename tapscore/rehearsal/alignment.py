@@ -122,7 +122,7 @@ class _Joined:
         out = self._left_out(at)
         if near < out:
             return np.zeros(0, np.intp), -1, out - near
-        taps = np.array([int(t.argmax()) if t.max() >= near else -1 for t, _ in through])
+        taps = _in_order([tap for tap, _ in through], near)
         matched = np.flatnonzero(taps >= 0)
         sec = self._evidence.sec
         elsewhere = np.inf
@@ -155,3 +155,14 @@ class _Joined:
             only = float(ahead.max()) + OMIT_COST - END_COST - OMIT_NEXT_COST * (count - 1 - at)
             whole = max(whole, only)
         return whole
+
+
+def _in_order(through: Sequence[Floats], near: float) -> NDArray[np.intp]:
+    """Each tap's candidate; of ways that are as good, none is mixed so that two taps share one."""
+    taps = np.full(len(through), -1, np.intp)
+    free = 0
+    for tap, score in enumerate(through):
+        if score[free:].max(initial=NEVER) >= near:
+            taps[tap] = free + int(score[free:].argmax())
+            free = int(taps[tap]) + 1
+    return taps

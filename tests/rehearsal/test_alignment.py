@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from tapscore.rehearsal import one_pass as model
 from tapscore.rehearsal.alignment import aligned
 from tapscore.rehearsal.evidence import Evidence
-from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.written import WrittenLine
 
 Numbers = NDArray[np.float64]
+TEMPOS = np.geomspace(0.58, 1.72, 19)
+"""All costs and times stand here as figures: one that changes in the model changes the best way."""
 Way = tuple[int | None, ...]
 """Candidate of each tap of a line; None where there is none."""
 
@@ -61,16 +61,16 @@ class _EveryWay:
     def _score(self, begun: list[Way], way: list[Way]) -> float:
         told = [at for at, line in enumerate(way) if any(tap is not None for tap in line)]
         edges = [told[0], len(way) - 1 - told[-1]]
-        score = sum(-(model.END_COST + model.OMIT_NEXT_COST * (n - 1)) for n in edges if n)
+        score = sum(-(6.0 + 2.5 * (n - 1)) for n in edges if n)
         state = self._whole(told[0], begun, way)
         lead = self._first(way[told[0]])
-        score += lead * self.miss if lead < model._SKIPS else -np.inf
+        score += lead * self.miss if lead < 3 else -np.inf
         for before, after in pairwise(told):
             own = self._whole(after, begun, way)
             crossed = self._crossing(before, after, begun, way)
             state = (state[:, None] + crossed).max(axis=0) + own
         end = self._first(way[told[-1]][::-1])
-        score += end * self.miss if end < model._SKIPS else -np.inf
+        score += end * self.miss if end < 3 else -np.inf
         return float(score + state.max())
 
     def _whole(self, at: int, begun: list[Way], way: list[Way]) -> Numbers:
@@ -80,8 +80,8 @@ class _EveryWay:
         last, first = begun[at][-1], way[at][0]
         assert last is not None
         assert first is not None
-        least = np.full(len(TEMPOS), model._AGAIN_LEAST_SEC)
-        again = self._later(last, first, least, model._AGAIN_COST, 1 / model._AGAIN_SEC)
+        least = np.full(len(TEMPOS), 0.3)
+        again = self._later(last, first, least, 5.0, 1 / 2.0)
         return self._inside(at, begun[at], pauses=False) + again + own
 
     @staticmethod
@@ -94,15 +94,13 @@ class _EveryWay:
         written = self.lines[at].taps_sec
         for (one, first), (two, second) in pairwise(taps):
             back = two - one
-            if back > model._SKIPS:
+            if back > 3:
                 return np.full(len(TEMPOS), -np.inf)
-            expected = (written[two] - written[one]) * TEMPOS.astype(float)
-            sigma = np.hypot(model._JITTER_SEC, model._JITTER_SHARE * expected)
+            expected = (written[two] - written[one]) * TEMPOS
+            sigma = np.hypot(0.045, 0.035 * expected)
             step = self._within(first, second, expected, sigma)
             if back == 1 and pauses:
-                late = self._later(
-                    first, second, expected + 2 * sigma, model._PAUSE_COST, 1 / model._PAUSE_SEC
-                )
+                late = self._later(first, second, expected + 2 * sigma, 5.5, 1 / 0.6)
                 step = np.maximum(step, late)
             score = score + step + (back - 1) * self.miss + self._own(at, two, second)
         return score
@@ -118,56 +116,54 @@ class _EveryWay:
         assert first is not None
         assert second is not None
         steps = np.abs(np.arange(len(TEMPOS))[:, None] - np.arange(len(TEMPOS)))
-        change = -np.minimum(model._TEMPO_STEP_COST * steps, model._TEMPO_MOST_COST)
+        change = -np.minimum(0.55 * steps, 4.5)
         lost = (gone + missing) * self.miss
         if after > before + 1:
-            if gone >= model._SKIPS or missing >= model._SKIPS:
+            if gone >= 3 or missing >= 3:
                 return np.full(change.shape, -np.inf)
-            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
-            free = self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
-            left = model.OMIT_COST + model.OMIT_NEXT_COST * (after - before - 2)
+            least = np.full(len(TEMPOS), 0.2)
+            free = self._later(first, second, least, 3.0, 0.03)
+            left = 5.0 + 2.5 * (after - before - 2)
             jumped: Numbers = np.zeros(change.shape) + free - left + lost
             if after > before + 2 or gone or missing:
                 return jumped
             gap = self.lines[before].gap_sec
             waits = self.lines[before].waits_after or self.lines[before + 1].waits_after
-            over = self._followed(first, second, gap * TEMPOS.astype(float), waits=waits)
-            told_over: Numbers = np.maximum(jumped, change + over[None, :] - model.OMIT_COST)
+            over = self._followed(first, second, gap * TEMPOS, waits=waits)
+            told_over: Numbers = np.maximum(jumped, change + over[None, :] - 5.0)
             return told_over
-        if gone + missing >= model._SKIPS:
+        if gone + missing >= 3:
             return np.full(change.shape, -np.inf)
         line, following = self.lines[before], self.lines[after]
         gap = line.gap_sec + line.taps_sec[-1] - line.taps_sec[len(line.taps_sec) - 1 - gone]
-        expected = (gap + following.taps_sec[missing]) * TEMPOS.astype(float)
+        expected = (gap + following.taps_sec[missing]) * TEMPOS
         found = self._followed(first, second, expected, waits=line.waits_after)
         both: Numbers = change + found[None, :] + lost
         return both
 
     def _followed(self, first: int, second: int, expected: Numbers, *, waits: bool) -> Numbers:
         if waits:
-            least = np.full(len(TEMPOS), model.LEAST_GAP_SEC)
-            return self._later(first, second, least, model.WAIT_COST, model.WAIT_PER_SEC)
-        sigma = np.hypot(model._LINE_JITTER_SEC, model._LINE_JITTER_SHARE * expected)
+            least = np.full(len(TEMPOS), 0.2)
+            return self._later(first, second, least, 3.0, 0.03)
+        sigma = np.hypot(0.07, 0.08 * expected)
         found = self._within(first, second, expected, sigma)
-        slope = 1 / model._LATE_SEC
-        found = np.maximum(found, self._later(first, second, expected, model._LATE_COST, slope))
-        early = np.minimum(model.LEAST_GAP_SEC, expected)
-        both: Numbers = np.maximum(
-            found, self._later(first, second, early, model._EARLY_COST, slope)
-        )
+        slope = 1 / 2.5
+        found = np.maximum(found, self._later(first, second, expected, 3.0, slope))
+        early = np.minimum(0.2, expected)
+        both: Numbers = np.maximum(found, self._later(first, second, early, 6.0, slope))
         return both
 
     def _within(self, first: int, second: int, expected: Numbers, sigma: Numbers) -> Numbers:
         gap = self.sec[second] - self.sec[first]
         off = (gap - expected) / sigma
         gain = -0.5 * off**2 - np.log(sigma * np.sqrt(2 * np.pi)) - self.noise
-        near = (np.abs(off) < model._WIDE) & (gap >= model._LEAST_OF_GAP * expected)
+        near = (np.abs(off) < 3.2) & (gap >= 0.45 * expected)
         return np.where(near, gain, -np.inf)
 
     def _later(
         self, first: int, second: int, least: Numbers, cost: float, per_sec: float
     ) -> Numbers:
-        grid = model._GRID_SEC
+        grid = 0.01
         latest = np.floor((self.sec[second] - least) / grid) * grid
         more = self.sec[second] - self.sec[first] - least
         return np.where(self.sec[first] < latest, -cost - per_sec * more, -np.inf)

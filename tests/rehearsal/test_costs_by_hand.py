@@ -1,0 +1,128 @@
+"""What one way costs: a few taps of which the best way is plain, its score added up by hand."""
+
+import numpy as np
+import pytest
+
+from tapscore.rehearsal.alignment import Alignment, aligned
+from tapscore.rehearsal.evidence import Evidence
+from tapscore.rehearsal.written import WrittenLine
+
+SLOWEST, FASTEST, EVEN = 1.72, 0.58, float(np.sqrt(0.58 * 1.72))
+"""Told against written length; the even one lies in the middle of the rest."""
+MISSED = float(np.log(0.1))
+
+
+def line(*taps: float, gap: float = 0.0, waits: bool = False) -> WrittenLine:
+    return WrittenLine(0, np.array(taps), 0.0, np.ones(len(taps)), gap, waits)
+
+
+def scored(lines: list[WrittenLine], sec: list[float], noise: float = 1.0) -> Alignment:
+    found = aligned(lines, Evidence(np.array(sec), np.full(len(sec), 5, np.float32), noise, 0.1))
+    assert found is not None
+    return found
+
+
+def near(gap: float, off: float = 0.0) -> float:
+    """Log density of a gap between taps that is so many standard deviations off."""
+    sigma = np.hypot(0.045, 0.035 * gap)
+    return float(-(off**2) / 2 - np.log(sigma * np.sqrt(2 * np.pi)))
+
+
+def test_a_gap_as_written_counts_against_the_moments_there_are_by_chance() -> None:
+    both = line(0, 0.5)
+    score = 10 + near(0.5 * EVEN)
+    for noise, by_chance in ((1.0, 1.0), (4.0, 4.0), (0.25, 0.25), (0.2, 0.2), (0.1, 0.2)):
+        found = scored([both], [1, 1 + 0.5 * EVEN], noise)
+        # No less than one in five seconds; a tempo near by may fit the shorter gap as well.
+        assert found.score == pytest.approx(score - np.log(by_chance), abs=0.01)
+
+
+def test_how_far_off_its_time_a_tap_may_be_and_what_a_pause_costs_within_a_line() -> None:
+    """Slower than the slowest: within 3.2 deviations it is a tap off its time, beyond a pause,
+    at 5.5 and 1 for each 0.6 s after two deviations."""
+    gap = 0.5 * SLOWEST
+    sigma = np.hypot(0.045, 0.035 * gap)
+    off = scored([line(0, 0.5)], [1, 1 + gap + 3.1 * sigma])
+    assert off.score == pytest.approx(10 + near(gap, 3.1), abs=0.01)
+    for more in (3.6 * sigma, 0.5, 0.9):
+        pause = scored([line(0, 0.5)], [1, 1 + gap + more])
+        assert pause.score == pytest.approx(10 - 5.5 - (more - 2 * sigma) / 0.6, abs=0.01)
+        assert pause.taps[0].tolist() == [0, 1]
+    long = scored([line(0, 0.5)], [1, 1 + gap + 3.0])
+    assert long.score == pytest.approx(5 + MISSED)
+
+
+def test_two_taps_on_end_may_be_missing_and_no_more() -> None:
+    some = scored([line(0, 0.5, 1, 1.5)], [1, 1 + 1.5 * EVEN])
+    assert some.taps[0].tolist() == [0, -1, -1, 1]
+    assert some.score == pytest.approx(10 + 2 * MISSED + near(1.5 * EVEN), abs=0.01)
+    for far in (1 + 2 * SLOWEST, 60.0):
+        few = scored([line(0, 0.5, 1, 1.5, 2)], [1, far])
+        assert few.score == pytest.approx(5 + 4 * MISSED)
+
+
+def told_from(start: float, ratio: float, taps: tuple[float, ...]) -> list[float]:
+    return [start + ratio * tap for tap in taps]
+
+
+FOUR, WIDE = (0.0, 0.5, 1.0, 1.5), (0.0, 2.0, 4.0, 6.0)
+
+
+def test_what_a_wait_and_another_tempo_cost_between_lines() -> None:
+    """A wait 3, and 0.03 a second after the first 0.2; the tempo 0.55 a step, 4.5 at most."""
+    lines = [line(*WIDE, gap=1.0, waits=True), line(*WIDE)]
+    for second, costs in ((FASTEST, 0.0), (SLOWEST, 4.5), (0.58 * (1.72 / 0.58) ** (1 / 3), 3.3)):
+        first = told_from(1, FASTEST, WIDE)
+        found = scored(lines, [*first, *told_from(first[-1] + 20.2, second, WIDE)])
+        gaps = 3 * near(2 * FASTEST) + 3 * near(2 * second)
+        assert found.score == pytest.approx(40 + gaps - costs - 3 - 0.6, abs=0.03)
+
+
+def test_what_a_line_too_late_or_too_early_costs() -> None:
+    """Late 3 and 1 for each 2.5 s; early 6, and as much for what is beyond a fifth of a second."""
+    lines = [line(*FOUR, gap=2.0), line(*FOUR)]
+    first = told_from(1, EVEN, FOUR)
+    gaps = 6 * near(0.5 * EVEN)
+    late = scored(lines, [*first, *told_from(first[-1] + 2 * EVEN + 3, EVEN, FOUR)])
+    assert late.score == pytest.approx(40 + gaps - 3 - 3 / 2.5, abs=0.02)
+    early = scored(lines, [*first, *told_from(first[-1] + 0.5, EVEN, FOUR)])
+    assert early.score == pytest.approx(40 + gaps - 6 - 0.3 / 2.5, abs=0.02)
+    sigma = np.hypot(0.07, 0.08 * 2 * EVEN)
+    just = scored(lines, [*first, *told_from(first[-1] + 2 * EVEN, EVEN, FOUR)])
+    between = -np.log(sigma * np.sqrt(2 * np.pi))
+    assert just.score == pytest.approx(40 + gaps + between, abs=0.01)
+
+
+def test_what_a_line_told_twice_costs() -> None:
+    """5, and 1 for each 2 s after the first 0.3; no line, where none may be begun again."""
+    sec = [*told_from(1, EVEN, FOUR), *told_from(4, EVEN, FOUR)]
+    found = scored([line(*FOUR)], sec)
+    gap = 3 - 1.5 * EVEN - 0.3
+    assert found.score == pytest.approx(40 + 6 * near(0.5 * EVEN) - 5 - gap / 2, abs=0.02)
+    assert found.taps[0].tolist() == [4, 5, 6, 7]
+    evidence = Evidence(np.array(sec), np.full(8, 5, np.float32), 1.0, 0.1)
+    once = aligned([line(*FOUR)], evidence, begun_again=False)
+    assert once is not None
+    assert once.score == pytest.approx(20 + 3 * near(0.5 * EVEN), abs=0.02)
+
+
+@pytest.mark.parametrize("out", [1, 2, 3])
+def test_what_lines_left_out_cost(out: int) -> None:
+    """At an end 6, in the middle 5 and a wait; each more 2.5."""
+    lines = [line(*FOUR, gap=1.0, waits=True) for _ in range(out)]
+    gaps = 3 * near(0.5 * EVEN)
+    told = told_from(1, EVEN, FOUR)
+    last = scored([line(*FOUR, gap=1.0, waits=True), *lines], told)
+    assert last.score == pytest.approx(20 + gaps - 6 - 2.5 * (out - 1), abs=0.02)
+    both = [*told, *told_from(told[-1] + 10.2, EVEN, FOUR)]
+    middle = scored([line(*FOUR, gap=1.0, waits=True), *lines, line(*FOUR)], both)
+    apart = 3 + 0.03 * 10 + 5 + 2.5 * (out - 1)
+    assert middle.score == pytest.approx(40 + 2 * gaps - apart, abs=0.02)
+    assert [len(taps) for taps in middle.taps] == [4, *[0] * out, 4]
+    assert middle.tempo == (9, *[-1] * out, 9)
+
+
+def test_one_touch_is_one_tap_where_the_first_or_the_last_may_be_missing() -> None:
+    """Three of four even taps: either way is as likely, and none is a mixture of both."""
+    found = scored([line(*FOUR)], told_from(1, EVEN, FOUR[:3]))
+    assert found.taps[0].tolist() == [0, 1, 2, -1]
