@@ -10,7 +10,7 @@ from attrs import evolve
 from tapscore.rehearsal import listen as listening
 from tapscore.rehearsal import plausibility as plausible
 from tapscore.rehearsal.alignment import Alignment
-from tapscore.rehearsal.bands import BANDS, BandLevels
+from tapscore.rehearsal.bands import BANDS, BandLevels, Floats
 from tapscore.rehearsal.candidates import FEATURES, Candidates
 from tapscore.rehearsal.confidence import confidences, line_inputs, whole_inputs
 from tapscore.rehearsal.detector import Detector
@@ -147,7 +147,7 @@ def test_which_lines_the_null_model_is_made_of(
     lines = [uneven(count, at) for at, count in enumerate(counts)]
     sec = np.arange(0.0, 80.0, 0.5)
     taps = [[-1, 20 * at + 4, 20 * at + 9, -1] if at in found else [] for at in range(len(lines))]
-    evidence = Evidence(sec, sec.astype(np.float32), 0.7, 0.1, {1.0: np.ones(len(sec))})
+    evidence = Evidence(sec, sec.astype(np.float32), 0.7, 0.1, {1.0: np.ones(len(sec), np.float32)})
     better = better_than_chance(lines, alignment(0, *taps), evidence, found)
     part = range(first, last + 1)
     assert better == pytest.approx((100 - 25) / sum(counts[at] for at in part))
@@ -269,9 +269,11 @@ def test_loudness_is_learned_from_lines_that_are_surely_placed() -> None:
     fourth too little was heard."""
     asked = []
 
-    def noted(_: object, at: np.ndarray, steps: np.ndarray, wanted: set[float]) -> dict:
+    def noted(
+        _: object, at: np.ndarray, steps: np.ndarray, wanted: set[float]
+    ) -> dict[float, Floats]:
         asked.append((at.tolist(), steps.tolist(), wanted))
-        return {1.0: np.ones(1)}
+        return {1.0: np.ones(1, np.float32)}
 
     every = moments([float(n) for n in range(12)])
     some = np.arange(2, 12)

@@ -1,0 +1,293 @@
+"""From where on something is said, and what comes first: just at each limit and just beside it."""
+
+import numpy as np
+import pytest
+from attrs import evolve
+from scipy.stats import linregress, theilslopes  # type: ignore[import-untyped]
+
+from tapscore.rehearsal.bands import BANDS, BandLevels
+from tapscore.rehearsal.between import other_tellings, seems_told_twice
+from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
+from tapscore.rehearsal.differences import (
+    Difference,
+    clearly_otherwise,
+    differences,
+    share_word,
+    told_tempo,
+)
+from tapscore.rehearsal.loudness import loudness_for_steps
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
+from tapscore.rehearsal.written import WrittenLine, written_lines
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance
+from tests.hill import STORY, lines_of
+
+HILL = perform(STORY)
+
+
+def as_written(line: WrittenLine, level_db: float = -30.0) -> ToldLine:
+    sec = 2 + line.start_sec + line.taps_sec
+    count = len(sec)
+    return ToldLine(
+        line.segment, 0.99, sec, np.ones(count, np.bool_), 1.0, np.full(count, level_db)
+    )
+
+
+def said(
+    performance: Performance, lines: list[ToldLine], *, words: bool = True
+) -> list[Difference]:
+    told = ToldRehearsal(tuple(lines), 300.0, words)
+    return list(differences(performance, written_lines(performance), told))
+
+
+def one_line(count: int, sec: float, ratio: float, heard: int | None = None) -> float | None:
+    """Whether a line of so many taps over so long is said to be quicker or slower."""
+    x = np.linspace(0, sec, count)
+    which = np.arange(count) < (count if heard is None else heard)
+    written = WrittenLine(0, x, 0.0, np.ones(count), 0.0, False)
+    return clearly_otherwise(written, ToldLine(0, 0.99, 5 + ratio * x, which, ratio), 1.0)
+
+
+@pytest.mark.parametrize(
+    ("pace", "speaks"), [(1.221, True), (1.219, False), (0.789, True), (0.791, False)]
+)
+def test_a_line_that_is_exactly_a_fifth_off(pace: float, speaks: bool) -> None:
+    for usual in (1.0, 1.3):
+        x = np.linspace(0, 4, 9)
+        written = WrittenLine(0, x, 0.0, np.ones(9), 0.0, False)
+        ratio = 1 / pace / usual
+        line = ToldLine(0, 0.99, 5 + ratio * x, np.ones(9, np.bool_), ratio)
+        assert clearly_otherwise(written, line, usual) == (pytest.approx(pace) if speaks else None)
+        # The two slopes agree within 6 in 100.
+        for apart, agree in ((0.059, speaks), (0.061, False)):
+            other = evolve(
+                line, taps_sec=5 + ratio * float(np.exp(apart if pace < 1 else -apart)) * x
+            )
+            assert (clearly_otherwise(written, other, usual) is not None) is agree
+
+
+def test_of_how_much_a_line_s_pace_is_told() -> None:
+    """Four taps, seven of ten, a second."""
+    assert one_line(4, 3, 0.7) is not None
+    assert one_line(3, 3, 0.7) is None
+    assert one_line(10, 3, 0.7, heard=7) is not None
+    assert one_line(9, 3, 0.7, heard=6) is None
+    assert one_line(8, 1.0, 0.6) is not None
+    assert one_line(8, 0.99, 0.6) is None
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_a_pace_is_told_where_scipy_s_slopes_and_their_limits_say_so(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(4, 9))
+    x = np.linspace(0, (count - 1) / 2, count)
+    ratio = rng.choice([rng.uniform(0.65, 0.83), rng.uniform(1.25, 1.5)])
+    y = 3 + ratio * x + rng.normal(0, rng.choice([0.005, 0.03, 0.06]), count)
+    straight = linregress(x, y)
+    error = max(straight.stderr, 0.02 / np.sqrt(((x - x.mean()) ** 2).sum())) / straight.slope
+    robust = theilslopes(y, x, alpha=0.9)
+    pace, unsure = 1 / straight.slope, np.exp(1.65 * error)
+    slow, fast = min(pace / unsure, 1 / robust.high_slope), max(pace * unsure, 1 / robust.low_slope)
+    clear = (pace >= 1.22 and slow > 1.15) or (pace <= 0.79 and fast < 0.85)
+    agree = robust.low_slope > 0 and abs(np.log(robust.slope / straight.slope)) <= 0.06
+    written = WrittenLine(0, x, 0.0, np.ones(count), 0.0, False)
+    line = ToldLine(0, 0.99, y, np.ones(count, np.bool_), straight.slope)
+    found = clearly_otherwise(written, line, 1.0)
+    assert found == (pytest.approx(pace) if clear and agree else None)
+
+
+def test_words_for_shares_at_their_limits() -> None:
+    limits = [0.6, 0.71, 0.775, 1.0, 1.225, 1.29, 1.42, 1.75]
+    below = ["slow", "third", "quarter", "fifth", "fifth", "quarter", "third", "half"]
+    at = ["third", "quarter", "fifth", "fifth", "quarter", "third", "half", "twice"]
+    assert [share_word(limit - 1e-6) for limit in limits] == below
+    assert [share_word(limit) for limit in limits] == at
+
+
+def test_a_tempo_as_told_is_a_whole_one_that_can_be_written() -> None:
+    lines = "      - {words: a b c d, lane: '| x . x . x . x . |', tempo: 60 to 90}\n"
+    (segment,) = perform(lines_of(lines)).lines
+    for ratio, tempos in ((1.0, (60, 90)), (0.8, (75, 112)), (0.2, (300, 300)), (4.0, (20, 22))):
+        assert told_tempo(segment, ratio) == tempos
+    assert told_tempo(HILL.lines[0], 1.1) == (55, None)
+
+
+@pytest.mark.parametrize(
+    ("pace", "speaks"), [(1.25, True), (1.249, False), (0.78, True), (0.781, False)]
+)
+def test_all_of_it_quicker_or_slower(pace: float, speaks: bool) -> None:
+    lines = []
+    for line in written_lines(HILL):
+        made = as_written(line)
+        sec = 2 + (line.start_sec + line.taps_sec) / pace
+        lines.append(evolve(made, taps_sec=sec, ratio=1 / pace))
+    found = [each for each in said(HILL, lines) if each.finding.code == "told-tempo-whole"]
+    assert [(each.weight, each.segment, each.at_sec) for each in found] == [(3.0, 0, None)] * speaks
+
+
+def with_levels(levels: list[float]) -> list[Difference]:
+    """Lines of four beats, written quiet, loud, loud and quiet, told so many dB loud."""
+    told = "".join(
+        f"      - {{words: a b c d, lane: '| x . x . x . x . |', loudness: {how}}}\n"
+        for how in ("quiet", "loud", "loud", "quiet")
+    )
+    performance = perform(lines_of(told))
+    lines = written_lines(performance)
+    return said(performance, [as_written(*each) for each in zip(lines, levels, strict=True)])
+
+
+ERROR_DB = 1.65 * 1.2533 * 1.5 / 2 * 2**0.5
+"""Of the difference between two middles of four taps, each of which scatters by 1.5 dB."""
+
+
+@pytest.mark.parametrize(
+    ("levels", "expected"),
+    [
+        ([0, 1.51 - ERROR_DB, 0, 0], []),
+        ([0, 1.49 - ERROR_DB, 0, 0], [("told-no-louder", 1, 2.2)]),
+        ([0, 9, 18 + ERROR_DB / 2, 0], [("told-much-louder", 2, 4.5 + (1 + ERROR_DB / 2) / 6)]),
+        ([0, 10, 18.01 + ERROR_DB / 2, 0], [("told-much-louder", 2, 4.5017 + ERROR_DB / 12)]),
+        ([0, 10, 17.99 + ERROR_DB / 2, 0], []),
+        ([0, 40, 40, 40], []),
+        ([0, 40, 40, 49 + ERROR_DB / 2], [("told-much-louder", 3, 4.5 + (1 + ERROR_DB / 2) / 6)]),
+    ],
+)  # fmt: skip
+def test_a_line_no_louder_or_much_louder_than_the_one_before(
+    levels: list[float], expected: list[tuple[str, int, float]]
+) -> None:
+    found = with_levels(levels)
+    assert [(each.finding.code, each.segment) for each in found] == [each[:2] for each in expected]
+    assert [each.weight for each in found] == pytest.approx(
+        [each[2] for each in expected], abs=1e-4
+    )
+    assert all(each.as_told for each in found)
+    for each in found:
+        assert (each.finding.about["earlier"], each.finding.about["loudness"]) == {
+            1: (1, 3),
+            2: (3, 3),
+            3: (3, 1),
+        }[each.segment]
+
+
+@pytest.mark.parametrize(
+    ("written", "rises_db", "sounded"),
+    [
+        ("quiet to loud", 0.1, None),
+        ("quiet to loud", -0.1, "even"),
+        ("quiet to loud", -0.9, "even"),
+        ("quiet to loud", -1.1, "other"),
+        ("loud to quiet", -0.1, None),
+        ("loud to quiet", 0.9, "even"),
+        ("loud to quiet", 1.1, "other"),
+        ("quiet to medium", -9, None),  # one step is too little to be heard
+        ("quiet", -9, None),
+    ],
+)
+def test_a_swell_that_sounded_even_or_the_other_way(
+    written: str, rises_db: float, sounded: str | None
+) -> None:
+    lane = "lane: '| x x x x x . . . |'"
+    words = "      - {words: a b c d e, " + lane + f", loudness: {written}}}\n"
+    performance = perform(lines_of(words))
+    (line,) = written_lines(performance)
+    swell = evolve(as_written(line), level_db=np.linspace(-30, -30 + rises_db, 5))
+    found = said(performance, [swell])
+    assert [each.finding.about["sounded"] for each in found] == [sounded] * (sounded is not None)
+    for each in found:
+        assert (each.weight, each.finding.code) == (2.5, "told-swell")
+        assert each.finding.about["written"] == ("grows" if "to loud" in written else "fades")
+    heard = np.arange(5) > 0
+    few = evolve(swell, heard=heard, level_db=np.where(heard, swell.level_db, np.nan))
+    assert said(performance, [few]) == []
+
+
+@pytest.mark.parametrize(("gone", "speaks"), [([2], True), ([1, 2], True), ([1, 2, 3], False)])
+def test_one_or_two_taps_that_were_not_heard(gone: list[int], speaks: bool) -> None:
+    performance = perform(lines_of("      - {words: one two three four five, "
+                                   "lane: '| x x x x x . . . |'}\n"))  # fmt: skip
+    (line,) = written_lines(performance)
+    heard = ~np.isin(np.arange(5), gone)
+    some = evolve(as_written(line), heard=heard)
+    found = said(performance, [some], words=False)
+    first = {1: "two", 2: "three"}[gone[0]]
+    assert [each.finding.about["syllable"] for each in found] == [first] * speaks
+    assert [each.weight for each in found] == [1.5] * speaks
+    assert said(performance, [some]) == []
+
+
+def test_what_comes_first() -> None:
+    """A wait cut short weighs 3.6, and more the shorter it was; a long one 2; a line left out 4."""
+    lines = [as_written(line) for line in written_lines(HILL)]
+    for later, weight in ((-9.0, 3.6 + 0.75), (-7.0, 3.6 + 7 / 12), (28.0, 2.0)):
+        moved = [
+            evolve(line, taps_sec=line.taps_sec + later * (at > 2)) for at, line in enumerate(lines)
+        ]
+        assert [each.weight for each in said(HILL, moved)] == pytest.approx([weight])
+    # Half of the 12 s, or twice as much, is said; a little less is not.
+    for later, count in ((-6.0, 1), (-5.9, 0), (11.9, 0), (12.0, 1)):
+        moved = [
+            evolve(line, taps_sec=line.taps_sec + later * (at > 2)) for at, line in enumerate(lines)
+        ]
+        assert len(said(HILL, moved)) == count
+    lost = ToldLine(lines[3].segment, 0.0, np.zeros(0), np.zeros(0, np.bool_))
+    assert [each.weight for each in said(HILL, [*lines[:3], lost, *lines[4:]])] == [4]
+    again = evolve(lines[3], begun_before_sec=140.0)
+    assert [each.weight for each in said(HILL, [*lines[:3], again, *lines[4:]])] == [1]
+    start = lines[3].taps_sec[0]
+    quick = evolve(lines[3], ratio=0.6, taps_sec=start + 0.6 * np.arange(4.0))
+    found = said(HILL, [*lines[:3], quick, *lines[4:]])
+    assert [each.weight for each in found] == pytest.approx([2.5 + 2 * np.log(1 / 0.6)])
+
+
+def test_from_how_much_a_step_is_louder_something_is_learned() -> None:
+    """A dB a step, and 6 at most; of 20 taps, whose steps spread by a tenth."""
+    steps = np.array([1.0, 3.0] * 10)
+    at = np.arange(20)
+    for slope, learned in ((0.99, False), (1.01, True)):
+        assert (loudness_for_steps(slope * steps, at, steps, [1.0]) != {}) is learned
+    assert loudness_for_steps(2 * steps[:19], at[:19], steps[:19], [1.0]) == {}
+    for apart, learned in ((0.31, False), (0.32, True)):
+        some = np.array([2 - apart, 2 + apart] * 10)
+        assert (loudness_for_steps(3 * some, at, some, [2.0]) != {}) is learned
+    # 9 dB a step count as 6: 3 dB are left over at each, and scatter by 4.448 around the middle.
+    steep = loudness_for_steps(np.append(9 * steps, 18.0), np.arange(20), steps, [1.0])[1.0]
+    every = np.hypot(1.4826 * 3, 6)
+    like = 0.3 * (-0.5 * (6 / (1.4826 * 3)) ** 2 + np.log(every / (1.4826 * 3)))
+    assert steep[20] == pytest.approx(like, abs=1e-3)
+
+
+def moments(sec: list[float]) -> Candidates:
+    nothing = np.zeros((len(sec), BANDS), np.float32)
+    return Candidates(np.array(sec), np.zeros((len(sec), FEATURES), np.float32), nothing, nothing)
+
+
+def test_where_another_telling_may_begin_and_whether_there_is_one() -> None:
+    line = WrittenLine(0, np.arange(4.0), 0.0, np.ones(4), 1.0, False)
+    for likely, twice in ((6, True), (5, False)):
+        odds = np.array([1.01] * likely + [1.0] * 9, np.float32)
+        assert seems_told_twice([line], odds) is twice
+    # Two likely moments half a second from the beginning and from a line at 1.4 s are half of it.
+    told = ToldRehearsal((ToldLine(0, 0.99, 1.4 + np.arange(4.0), np.ones(4, np.bool_)),), 5)
+    odds = np.full(2, 1.1, np.float32)
+    assert other_tellings(told, [line], moments([0.51, 0.89]), odds) == pytest.approx([0.4])
+    for sec, less in (([0.49, 0.89], 0.0), ([0.51, 0.91], 0.0), ([0.51, 0.89], 0.2)):
+        assert other_tellings(told, [line], moments(sec), odds - np.float32(less)) == []
+
+
+def test_of_very_many_moments_the_twelve_strongest_a_second_are_kept() -> None:
+    """In 2 s a rise every 50 ms, each a tenth of a dB higher than the last; 39 rows hold none."""
+    db = np.full((400, BANDS), -50, np.float32)
+    for number in range(36):
+        db[20 + 10 * number : 23 + 10 * number] = -30 + 0.1 * number
+    found = candidates_in(BandLevels(db, 2.0, 0, 0))
+    assert len(found) == 24
+    assert found.sec[0] == pytest.approx(0.1 + 0.05 * 12, abs=0.02)
+    for rows, count in ((39, 0), (40, 1)):
+        short = np.full((rows, BANDS), -50, np.float32)
+        short[20:23] = -20
+        assert len(candidates_in(BandLevels(short, rows * 0.005, 0, 0))) == count
+    # Nine dB over all bands together are a moment.
+    for rise, count in ((9.1, 1), (8.9, 0)):
+        soft = np.full((100, BANDS), -50, np.float32)
+        soft[50:60] += rise / BANDS
+        assert len(candidates_in(BandLevels(soft, 0.5, 0, 0))) == count
