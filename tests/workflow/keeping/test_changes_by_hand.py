@@ -51,9 +51,11 @@ def test_two_lists_side_by_side(old: str, new: str, pairs: str) -> None:
 
 
 def test_sections_are_alike_by_their_lines_too() -> None:
-    old, new = ({"section": title, "lines": lines("row")} for title in ("Abc", "Xyz"))
+    old: Doc = {"section": "Abc", "lines": lines("row")}
+    new: Doc = {"section": "Xyz", "lines": lines("row")}
+    other: Doc = {"section": "Xyz", "lines": lines("up")}
     assert matched([old], [new]) == ((0, 0),)
-    assert matched([old], [{"section": "Xyz", "lines": lines("up")}]) == ((0, None), (None, 0))
+    assert matched([old], [other]) == ((0, None), (None, 0))
 
 
 DOC: Doc = {
@@ -111,7 +113,7 @@ def test_which_lists_are_of_lines() -> None:
 
 
 def test_a_name_comes_back_where_it_stood() -> None:
-    old = {"a": "1", "b": "2", "c": "3"}
+    old: dict[str, Doc] = {"a": "1", "b": "2", "c": "3"}
     assert _key_before(old, "c", {"a": "", "b": ""}) == "b"
     assert _key_before(old, "c", {"a": ""}) == "a"
     assert _key_before(old, "a", {"b": ""}) is None
