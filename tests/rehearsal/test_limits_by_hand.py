@@ -6,12 +6,13 @@ from attrs import evolve
 from scipy.stats import linregress, theilslopes  # type: ignore[import-untyped]
 
 from tapscore.rehearsal.bands import BANDS, BandLevels
-from tapscore.rehearsal.between import other_tellings, seems_told_twice
+from tapscore.rehearsal.between import other_tellings, seems_told_twice, words_spoken
 from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
 from tapscore.rehearsal.differences import (
     Difference,
     clearly_otherwise,
     differences,
+    line_names,
     share_word,
     told_tempo,
 )
@@ -20,7 +21,8 @@ from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
-from tests.hill import STORY, lines_of
+from tapscore.storyfile.read import read_text
+from tests.hill import HEAD, STORY, lines_of
 
 HILL = perform(STORY)
 
@@ -291,3 +293,52 @@ def test_of_very_many_moments_the_twelve_strongest_a_second_are_kept() -> None:
         soft = np.full((100, BANDS), -50, np.float32)
         soft[50:60] += rise / BANDS
         assert len(candidates_in(BandLevels(soft, 0.5, 0, 0))) == count
+
+
+def spoken(tap_db: float = 40, rest: float = 0, rest_db: float = 20, before_db: float = 0) -> bool:
+    """Eight taps a second apart, so many dB over the room; a share of what lies between them
+    louder, and what comes just before every other tap."""
+    db = np.full((2_000, BANDS), -60, np.float32)
+    sec = np.arange(1.0, 9.0)
+    for number, row in enumerate(range(200, 1_800, 200)):
+        db[row : row + 10] = -60 + tap_db
+        db[row - 16 : row - 6] += before_db * (number % 2)
+    free = [row for at in range(200, 1_600, 200) for row in range(at + 80, at + 180)]
+    db[free[: round(rest * 7 * 110)], 2:5] = -60 + rest_db
+    told = ToldLine(0, 0.99, sec, np.ones(8, np.bool_))
+    return words_spoken(BandLevels(db, 10.0, 0, 0), [told])
+
+
+def test_from_when_on_somebody_speaks() -> None:
+    """Taps 18 dB over the rest, 7 in 100 of it 10 dB over the room, 10 dB before some taps."""
+    assert [spoken(tap_db) for tap_db in (17.9, 18.1)] == [True, False]
+    assert [spoken(rest=share) for share in (0.068, 0.072)] == [False, True]
+    assert [spoken(rest=0.2, rest_db=over) for over in (9.9, 10.1)] == [False, True]
+    assert [spoken(before_db=over) for over in (9.9, 10.1)] == [False, True]
+
+
+def test_a_refrain_s_lines_are_told_by_their_place_in_it() -> None:
+    told = (
+        HEAD
+        + """refrains:
+  two:
+    - {words: up we go, lane: "| X . x . x . . . |"}
+    - {words: down we go, lane: "| X . x . x . . . |"}
+  one:
+    - {words: home, lane: "| X . . . . . . . |"}
+story:
+  - section: Morning
+    lines:
+      - {words: here, lane: "| X . . . . . . . |"}
+      - refrain: two
+      - refrain: one
+      - {words: there, lane: "| X . . . . . . . |"}
+"""
+    )
+    story = read_text(told).story
+    assert story is not None
+    names = line_names(perform(story))
+    assert [(names[at].number, names[at].refrain, names[at].place) for at in sorted(names)] == [
+        *((1, None, None), (None, "two", 1), (None, "two", 2), (None, "one", None)),
+        (2, None, None),
+    ]
