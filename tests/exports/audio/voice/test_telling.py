@@ -17,6 +17,7 @@ from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import SegmentKind
 from tests.exports.audio.audio_stories import guide_performance, varied
 from tests.exports.audio.voice.voices import spoken, tone, write
+from tests.hill import STORY
 
 
 @pytest.fixture(autouse=True)
@@ -133,13 +134,11 @@ def test_a_program_that_fails_is_told_once_and_the_rest_made(
     assert [finding.code for finding in made.findings] == ["voice-failed"]
 
 
-def test_a_refrain_is_the_same_sound_at_each_return(demo_path: Path) -> None:
-    from tapscore.storyfile.read import read_file
-
-    told = read_file(demo_path).story
-    assert told is not None
-    performance = perform(told, longest_offer_sec=Fraction(10))
-    speech = _teller(told).speech(performance)
-    first = [i for i, s in enumerate(performance.lines) if s.path == ("refrains", "row home", 0)]
-    assert len(first) == 3
-    assert len({id(speech.lines[i].sound) for i in first}) == 1
+def test_a_refrain_is_the_same_sound_at_each_return() -> None:
+    performance = perform(STORY, longest_offer_sec=Fraction(10))
+    lines = _teller(STORY).speech(performance).lines
+    assert len(lines) == len(performance.lines)
+    said = [(at, segment.path[:2]) for at, segment in enumerate(performance.lines)]
+    first, again = (at for at, path in said if path == ("refrains", "up we go"))
+    assert lines[first].sound is lines[again].sound
+    assert len({id(line.sound) for line in lines}) == len(lines) - 1
