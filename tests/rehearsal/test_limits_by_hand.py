@@ -1,13 +1,20 @@
 """From where on something is said, and what comes first: just at each limit and just beside it."""
 
+import subprocess
+from pathlib import Path
+
 import numpy as np
 import pytest
+import soundfile  # type: ignore[import-untyped]
 from attrs import evolve
 from scipy.stats import linregress, theilslopes  # type: ignore[import-untyped]
 
-from tapscore.rehearsal.bands import BANDS, BandLevels
+from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.rehearsal import recording
+from tapscore.rehearsal.bands import BANDS, BandLevels, levels_of
 from tapscore.rehearsal.between import other_tellings, seems_told_twice, words_spoken
-from tapscore.rehearsal.candidates import FEATURES, Candidates, candidates_in
+from tapscore.rehearsal.candidates import FEATURES, Candidates, _onsets_sec, candidates_in
+from tapscore.rehearsal.detector import learned_detector
 from tapscore.rehearsal.differences import (
     Difference,
     clearly_otherwise,
@@ -88,13 +95,15 @@ def test_a_pace_is_told_where_scipy_s_slopes_and_their_limits_say_so(seed: int) 
     straight = linregress(x, y)
     error = max(straight.stderr, 0.02 / np.sqrt(((x - x.mean()) ** 2).sum())) / straight.slope
     robust = theilslopes(y, x, alpha=0.9)
-    pace, unsure = 1 / straight.slope, np.exp(1.65 * error)
-    slow, fast = min(pace / unsure, 1 / robust.high_slope), max(pace * unsure, 1 / robust.low_slope)
+    usual = rng.choice([1.0, 0.95, 1.06])
+    pace, unsure = 1 / straight.slope / usual, np.exp(1.65 * error)
+    slow = min(pace / unsure, 1 / robust.high_slope / usual)
+    fast = max(pace * unsure, 1 / robust.low_slope / usual)
     clear = (pace >= 1.22 and slow > 1.15) or (pace <= 0.79 and fast < 0.85)
     agree = robust.low_slope > 0 and abs(np.log(robust.slope / straight.slope)) <= 0.06
     written = WrittenLine(0, x, 0.0, np.ones(count), 0.0, False)
     line = ToldLine(0, 0.99, y, np.ones(count, np.bool_), straight.slope)
-    found = clearly_otherwise(written, line, 1.0)
+    found = clearly_otherwise(written, line, usual)
     assert found == (pytest.approx(pace) if clear and agree else None)
 
 
@@ -342,3 +351,58 @@ story:
         *((1, None, None), (None, "two", 1), (None, "two", 2), (None, "one", None)),
         (2, None, None),
     ]
+
+
+def test_what_was_learned_fits_what_is_measured() -> None:
+    """Seven bands; four figures for each, and three for all of them."""
+    learned = learned_detector()
+    assert (BANDS, FEATURES) == (7, 31)
+    assert learned.weights.shape == learned.middle.shape == learned.spread.shape == (31,)
+    assert levels_of([np.ones((1, 8_000), np.float32)]).db.shape[1] == 7
+
+
+def test_an_onset_is_where_it_rises_most_within_20_ms() -> None:
+    """The rise of each row, squared, weighs it: four rows before to three after."""
+    for at in range(-6, 7):
+        steep = np.zeros((40, BANDS), np.float32)
+        steep[20] = 1.0
+        steep[20 + at] += 2.0
+        by_hand = 20 + 4 * at / 5 if -4 <= at < 4 else 20.0
+        (found,) = _onsets_sec(steep, np.array([20]))
+        assert found == pytest.approx(by_hand * 0.005 + 0.0025, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("says", "length_sec", "channels", "rate_hz"),
+    [
+        ("Duration: 01:02:03.50\n Stream #0:0: Audio: aac, 44100 Hz, mono", 3723.5, 1, 44_100),
+        ("Duration: 00:01:00\n Stream #0:0: Audio: pcm, 8000 Hz, 1 channels", 60, 1, 8_000),
+        ("Duration: N/A\n Stream #0:1(und): Audio: opus, stereo", None, 2, 16_000),
+    ],
+)
+def test_what_a_file_says_of_itself(
+    says: str,
+    length_sec: float | None,
+    channels: int,
+    rate_hz: int,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    (tmp_path / "a.m4a").write_bytes(b"sound")
+    told = subprocess.CompletedProcess([], 1, b"", says.encode())
+    monkeypatch.setattr(recording, "mp3_program", lambda: "nowhere")
+    monkeypatch.setattr(subprocess, "run", lambda *_, **__: told)
+    found = recording.look_into(tmp_path / "a.m4a")
+    assert (found.length_sec, found.channels, found.rate_hz) == (length_sec, channels, rate_hz)
+    assert found.telephone is (rate_hz < 16_000)
+
+
+def test_a_file_of_less_than_two_seconds_is_too_short(tmp_path: Path) -> None:
+    for frames, enough in ((31_999, False), (32_000, True)):
+        soundfile.write(tmp_path / "a.wav", np.zeros(frames), 16_000)
+        blocks = recording.blocks_of(recording.look_into(tmp_path / "a.wav"))
+        if enough:
+            assert sum(block.shape[1] for block in blocks) == frames
+        else:
+            with pytest.raises(RecordingUnusable, match="not even 2 seconds"):
+                list(blocks)
