@@ -1,6 +1,7 @@
 """From where on something is said, and what comes first: just at each limit and just beside it."""
 
 import subprocess
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -406,3 +407,23 @@ def test_a_file_of_less_than_two_seconds_is_too_short(tmp_path: Path) -> None:
         else:
             with pytest.raises(RecordingUnusable, match="not even 2 seconds"):
                 list(blocks)
+
+
+def test_a_wait_beside_a_line_that_is_only_said_is_not_judged() -> None:
+    """How long the words took is not heard."""
+    tapped = "      - {words: a b c d, lane: '| x . x . x . x . |'}\n"
+    said_only = "      - {words: e f, lane: '| s . s . . . . . |'}\n"
+    for between, count in (("", 1), (said_only, 0)):
+        performance = perform(lines_of(tapped + between + "      - wait: 12\n" + tapped * 2))
+        lines = [as_written(line) for line in written_lines(performance)]
+        early = [lines[0], *(evolve(line, taps_sec=line.taps_sec - 9) for line in lines[1:])]
+        assert [each.finding.code for each in said(performance, early)] == ["told-wait"] * count
+
+
+def test_edges_of_bands_are_heard() -> None:
+    """A sound's lines lie 50 Hz apart; each edge is the first line of its band."""
+    now = np.arange(8_000) / 16_000
+    for band, (low, high) in enumerate(pairwise((50, 150, 300, 600, 1200, 2400, 4200, 7600))):
+        for hz in (low, high - 50):
+            sound = (0.5 * np.sin(2 * np.pi * hz * now)).astype(np.float32)
+            assert int(levels_of([sound[None]]).db[50].argmax()) == band

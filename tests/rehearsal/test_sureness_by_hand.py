@@ -88,6 +88,10 @@ def test_what_a_line_s_place_has_for_it_has_limits() -> None:
     assert found[:, 7] == pytest.approx([0, 3, 0])
     assert found[:, 8] == pytest.approx([2, 2, 2])
     assert found[:, 9] == pytest.approx([1.5, 1.3, 1.5])
+    # A tempo counts against the middle one's, whatever that is.
+    quick = [told(1, 0.8, 9), told(9, 0.8, 9), told(30, 0.9, 9)]
+    own = line_inputs(quick, [FOUR] * 3, alignment(0, *[range(4)] * 3), evidence)[:, 7]
+    assert own == pytest.approx([0, 0, 5 * np.log(0.9 / 0.8)])
     (only,) = line_inputs(placed[:1], [FOUR], alignment(0, range(4)), evidence)
     assert only[7:].tolist() == [0, 1.5, 0, 0, 0]
 
