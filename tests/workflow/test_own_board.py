@@ -9,6 +9,7 @@ from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.rehearsal.candidates import candidates_in
 from tapscore.rehearsal.detector import learned_detector
 from tapscore.workflow.own_board import (
+    OwnBoard,
     how_to_tap,
     keep_own_board,
     learn_own_board,
@@ -38,6 +39,11 @@ def _minute(path: Path, left_out: int = 0) -> Path:
     return write(sound, path, "m4a")
 
 
+@pytest.fixture(scope="module")
+def learned(tmp_path_factory: pytest.TempPathFactory) -> OwnBoard:
+    return learn_own_board(STORY, _minute(tmp_path_factory.mktemp("own") / "taps"))
+
+
 def test_every_struck_stroke_of_the_story_at_every_spot() -> None:
     assert STORY.board is not None
     assert {group.spot for group in GROUPS} == {spot.name for spot in STORY.board.spots}
@@ -45,8 +51,8 @@ def test_every_struck_stroke_of_the_story_at_every_spot() -> None:
     assert not any(group.stroke.value in ("scratch", "sweep") for group in GROUPS)
 
 
-def test_taps_of_this_board_are_told_better_and_levels_follow(tmp_path: Path) -> None:
-    own = learn_own_board(STORY, _minute(tmp_path / "taps"))
+def test_taps_of_this_board_are_told_better_and_levels_follow(learned: OwnBoard) -> None:
+    own = learned
     readings = dict(own.readings)
     soft = GROUPS[len(GROUPS) // 4].spot
     assert min(readings, key=lambda spot: readings[spot]) == soft
@@ -63,8 +69,8 @@ def test_taps_of_this_board_are_told_better_and_levels_follow(tmp_path: Path) ->
     assert own.detector.log_odds(found.features)[taps].mean() > before
 
 
-def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path) -> None:
-    own = learn_own_board(STORY, _minute(tmp_path / "taps"))
+def test_it_is_kept_as_numbers_and_forgotten(tmp_path: Path, learned: OwnBoard) -> None:
+    own = learned
     file = tmp_path / "kept" / "taps.json"
     file.parent.mkdir()
     keep_own_board(own, file)

@@ -4,12 +4,16 @@ from fractions import Fraction
 from types import SimpleNamespace
 from typing import Any, cast
 
+import numpy as np
 import pytest
+from attrs import evolve
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Lane
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Wait
+from tapscore.rehearsal import differences
+from tapscore.rehearsal import loudness as loudness_module
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.wording.about import About
 from tapscore.workflow.fitting import (
@@ -29,6 +33,7 @@ from tapscore.workflow.refitting import Refitted
 from tapscore.workflow.rehearsals import (
     LineHeard,
     Repeated,
+    _as_heard,
     _beside_each_other,
     _indented,
     _key,
@@ -41,8 +46,6 @@ LINE = LineHeard(0, "Line 1", "Row home", "sure", 0.0, 4.0, 60, begin_sec=61.0, 
 
 
 def heard(**more: Any) -> LineHeard:
-    from attrs import evolve
-
     return evolve(LINE, **more)
 
 
@@ -257,3 +260,80 @@ def test_words_with_marks_between() -> None:
 def test_what_a_change_of_metre_did(changed: int, kept: int, said: str) -> None:
     paths = tuple(("story", 0, "lines", at) for at in range(9))
     assert Refitted(STORY, paths[:changed], paths[:kept]).sentence == said
+
+
+def _told_twice_as_fast(segments: list[Any], ratio: float = 0.5) -> Any:
+    told = SimpleNamespace(lines=[SimpleNamespace(sure=True, ratio=ratio)])
+    return SimpleNamespace(told=told, performance=SimpleNamespace(segments=segments))
+
+
+@pytest.mark.parametrize(
+    ("begin", "between", "waited"),
+    [
+        # Written: taps end at 4, the next begin at 17; 10 of the 13 seconds are the wait, and 3 the
+        # line's own rests, which last 1.5 where all is told twice as fast.
+        (72.0, [Wait(Fraction(10))], 5.5),
+        (66.0, [Wait(Fraction(10))], 0.0),
+        (72.0, [Wait(Fraction(10)), Wait(Fraction(1))], None),
+        (72.0, ["no wait"], None),
+        (72.0, [], None),
+    ],
+)
+def test_how_long_a_wait_lasted(begin: float, between: list[Any], waited: float | None) -> None:
+    segments = [SimpleNamespace(item=item, length_sec=10.0) for item in between]
+    whole = _told_twice_as_fast([None, *segments, None])
+    after = heard(
+        segment=len(between) + 1, begin_sec=begin, written_begin_sec=17.0, written_end_sec=21.0
+    )
+    first, last = _beside_each_other([LINE, after], whole)
+    assert first.waited_sec == waited
+    assert first.wait_written_sec == (None if waited is None else 10.0)
+    assert last.waited_sec is None
+    first, _ = _beside_each_other([heard(certainty="fair"), after], whole)
+    assert first.waited_sec is None
+    first, _ = _beside_each_other([LINE, evolve(after, certainty="fair")], whole)
+    assert first.waited_sec is None
+
+
+@pytest.mark.parametrize(
+    ("loudness", "sure", "overloaded", "taps", "level", "swell", "tempo"),
+    [
+        ((2, 3), True, False, 3, 7.0, 4.0, 70),
+        ((2,), True, False, 3, 7.0, None, 70),
+        ((2, 3), False, False, 3, None, None, 70),
+        ((2, 3), True, True, 3, None, None, 70),
+        ((2, 3), True, False, 2, 7.0, 4.0, None),
+    ],
+)
+def test_a_line_as_it_was_heard(
+    monkeypatch: pytest.MonkeyPatch,
+    loudness: tuple[int, ...],
+    sure: bool,
+    overloaded: bool,
+    taps: int,
+    level: float | None,
+    swell: float | None,
+    tempo: int | None,
+) -> None:
+    """Times are those of the file, which begins 60 s before the part that was looked at."""
+    monkeypatch.setattr(differences, "told_tempo", lambda *_: (70, None))
+    monkeypatch.setattr(loudness_module, "line_level", lambda _: SimpleNamespace(middle_db=7.0))
+    monkeypatch.setattr(loudness_module, "swelling", lambda _: SimpleNamespace(db=4.0))
+    segment = SimpleNamespace(manner=SimpleNamespace(loudness=loudness))
+    whole = SimpleNamespace(
+        told=SimpleNamespace(begin_sec=60.0),
+        performance=SimpleNamespace(segments=[segment]),
+        overloaded=overloaded,
+    )
+    line = SimpleNamespace(
+        segment=0,
+        sure=sure,
+        certainty=SimpleNamespace(value="sure"),
+        start_sec=2.0,
+        end_sec=5.0,
+        ratio=1.0,
+        heard=np.array([True] * taps + [False] * 3),
+    )
+    found = _as_heard(LINE, cast(Any, line), cast(Any, whole))
+    assert (found.begin_sec, found.end_sec) == (62.0, 65.0)
+    assert (found.level_db, found.swell_db, found.told_tempo) == (level, swell, tempo)
