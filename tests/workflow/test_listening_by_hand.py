@@ -1,5 +1,7 @@
 """What is made of a recording before and after it is listened to, by hand and without sound."""
 
+from functools import partial
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -10,8 +12,17 @@ from attrs import define, field
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.wordings import clock
 from tapscore.rehearsal import between, candidates, detector, differences, listen
+from tapscore.rhythm.perform import perform
 from tapscore.workflow import listening_back
-from tapscore.workflow.listening_back import Heard, _busiest, _last_telling, hear
+from tapscore.workflow.listening_back import (
+    Heard,
+    ListeningStopped,
+    Trim,
+    _busiest,
+    _last_telling,
+    hear,
+    listen_back,
+)
 from tests.hill import STORY
 
 
@@ -187,3 +198,54 @@ def test_nothing_to_look_for() -> None:
     assert isinstance(heard, Heard)
     assert [each.code for each in heard.remarks] == ["told-no-lines"]
     assert not heard.can_tell
+
+
+@pytest.mark.parametrize(
+    ("length", "trim", "shares"),
+    [
+        # Two blocks of ten seconds: of 40 s, of as long as is listened at most, of what is cut out.
+        (40.0, Trim(), [0.125, 0.25, 1.0]),
+        (None, Trim(), [10 / 1200, 20 / 1200, 1.0]),
+        (40.0, Trim(20.0), [0.25, 0.5, 1.0]),
+        (40.0, Trim(10.0, 20.0), [0.5, 0.5, 1.0]),
+        (40.0, Trim(10.0, 10.0), [0.5, 0.5, 1.0]),
+    ],
+)
+def test_how_far_it_is(
+    monkeypatch: pytest.MonkeyPatch, length: float | None, trim: Trim, shares: list[float]
+) -> None:
+    """Half of it is to read, the other half to find the story."""
+    from tapscore.rehearsal import bands, recording
+
+    found = SimpleNamespace(
+        length_sec=length, is_video=length is None, telephone=True, rate_hz=8000
+    )
+    monkeypatch.setattr(recording, "look_into", lambda _: found)
+    asked: list[Any] = []
+
+    def blocks(_: Any, begin: float, end: float | None) -> list[Any]:
+        asked.append((begin, end))
+        return [np.zeros((1, 160_000))] * 2
+
+    monkeypatch.setattr(recording, "blocks_of", blocks)
+    monkeypatch.setattr(bands, "levels_of", list)
+
+    def found_in(story: Any, levels: Any, begin: float, *, going: Any, **_: Any) -> Heard:
+        asked.append((len(levels), begin))
+        going(1.0)
+        return Heard(performance, None)
+
+    performance = perform(STORY)
+    monkeypatch.setattr(listening_back, "hear", found_in)
+    told: list[float] = []
+    heard = listen_back(STORY, Path("a.wav"), trim, going=told.append)
+    assert told == pytest.approx(shares)
+    assert asked == [(trim.begin_sec, trim.end_sec), (2, trim.begin_sec)]
+    codes = [each.code for each in heard.remarks]
+    assert codes == [*(["sound-video"] if length is None else []), "sound-telephone"]
+    assert heard.remarks[-1].about["khz"] == 8
+    # Nobody waits any more: while it is read, and while it is looked through.
+    for after in (0, 2):
+        left = iter([False] * after + [True] * 9)
+        with pytest.raises(ListeningStopped):
+            listen_back(STORY, Path("a.wav"), trim, stopped=partial(next, left))

@@ -159,6 +159,39 @@ def test_what_sound_is_made_with(
     assert recordings_beside(tmp_path / "mill.yaml") == tmp_path / "mill recordings"
 
 
+def test_what_taps_and_score_are_made_with(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The click guide counts a bar of two seconds in, and cuts a turn of 30 seconds to ten."""
+    from tapscore.exports import midi, musicxml
+
+    story = _story(
+        "props: {cup: {what: a cup}}\n" + LOUD + "      - {words: c, prop in: cup}\n"
+        "      - {offer: cup, turn: 30}\n"
+    )
+    seen: list[Any] = []
+
+    def click_guide(_: Any, heard: Any) -> bytes:
+        seen.append(heard)
+        return b"taps"
+
+    monkeypatch.setattr(midi, "click_guide", click_guide)
+    monkeypatch.setattr(musicxml, "score_file", lambda _: b"score")
+    found = {
+        each.file_name: each
+        for chosen in EXPORTS
+        if chosen.name in ("click-guide", "score")
+        for each in chosen.products(story, Choices())
+    }
+    for name, data in (("t-click-guide.mid", b"taps"), ("t-score.musicxml", b"score")):
+        shares: list[float] = []
+        assert found[name].write(tmp_path / name, shares.append) == ()
+        assert (tmp_path / name).read_bytes() == data
+        assert shares == [1.0]
+    (heard,) = seen
+    assert min(tap.onset_sec for tap in heard.taps) == pytest.approx(2.0)
+    (turn,) = [s for s in heard.segments if s.item == story.sections[0].items[2]]
+    assert turn.length_sec == pytest.approx(10, abs=3)
+
+
 HALL = """loudness: quiet
 roles: {leader: {}, drum: {}}
 by: [drum]
