@@ -13,14 +13,17 @@ from attrs import evolve
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
+from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Role, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import About
+from tapscore.workflow.export_story import _file_failure, _folder_failure
 from tapscore.workflow.find_words import FoundWords, _with_text, as_divided, find_words
 from tapscore.workflow.hall import hall_story
 from tapscore.workflow.metre_choice import _guessed
+from tapscore.workflow.my_stories import _why_not
 from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import checked_story, title_of
 from tapscore.workflow.product import Choices
@@ -28,7 +31,7 @@ from tapscore.workflow.products import EXPORTS
 from tapscore.workflow.records.made import MONTHS, term_around
 from tapscore.workflow.sound_products import recordings_beside
 from tapscore.workflow.story_as_told import _bounded, _retimed, as_told, pace_told
-from tapscore.workflow.tapping_in import MOST_TAPS, read_tap_times
+from tapscore.workflow.tapping_in import MOST_TAPS, _onsets, read_tap_times
 
 HEAD = "tapscore: 2\ntitle: T\nmetre: 2/4\n"
 LOUD = 'story:\n  - section: One\n    lines:\n      - {words: a b, lane: "| x . x . |"}\n'
@@ -402,3 +405,59 @@ def test_terms_at_their_edges() -> None:
         first, last = term_around(date(2027, month, 1))
         assert first == date(2027, begin, 1)
         assert last == {1: date(2027, 3, 31), 4: date(2027, 8, 31), 9: date(2027, 12, 31)}[begin]
+
+
+@pytest.mark.parametrize(
+    ("tapped", "count", "onsets"),
+    [
+        # In 2/4 a step is half a beat, and the finest grid an eighth.
+        ("0@0 1@1", 2, "0 1"),
+        ("1@1", 2, "1/2 1"),  # before the first tap a step for each
+        ("2@1", 3, "0 1/2 1"),
+        ("0@0", 3, "0 1/2 1"),  # after the last one, too
+        # Between: the room shared out, on the grid; 1/3 is two eighths, then half of 3/4 three.
+        ("0@0 3@1", 4, "0 1/4 5/8 1"),
+        ("0@0 2@1", 3, "0 1/2 1"),
+        ("0@0 2@1/8", 3, None),  # no room
+        ("0@1 1@1", 2, None),
+        ("0@0 0@1/4 1@1", 2, "0 1"),  # the first of two taps of a syllable
+        ("-@0 0@1/2 1@-", 2, "1/2 1"),
+        ("-@0", 1, None),
+    ],
+)
+def test_where_syllables_without_a_tap_fall(tapped: str, count: int, onsets: str | None) -> None:
+    taps = [each.split("@") for each in tapped.split()]
+    reading = SimpleNamespace(
+        syllables=[None if at == "-" else int(at) for at, _ in taps],
+        places_beats=[None if place == "-" else Fraction(place) for _, place in taps],
+    )
+    found = _onsets(cast(Any, reading), count, Metre(2, 4))
+    assert found == (None if onsets is None else [Fraction(each) for each in onsets.split()])
+
+
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        (FileNotFoundError(2, "gone"), "There is no folder here. Choose another one."),
+        (NotADirectoryError(20, "none"), "here is a file, not a folder. Choose its folder."),
+        (OSError(5, "Input/output error"), "here can't be looked into: Input/output error. Is"),
+        (OSError("odd"), "here can't be looked into: odd. Is its drive there?"),
+    ],
+)
+def test_why_a_folder_is_not_listed(error: OSError, said: str) -> None:
+    assert _why_not(Path("here"), error).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("error", "folder", "file"),
+    [
+        (FileExistsError(17, "x"), "d is a file, not a folder", "f was not made: x"),
+        (NotADirectoryError(20, "x"), "d is a file, not a folder", "f was not made: x"),
+        (PermissionError(13, "x"), "Nothing may be written in d", "f was not made: nothing may be"),
+        (OSError(28, "x"), "d can't be used: x.", "f was not made: the disc is full"),
+        (OSError("odd"), "d can't be used: odd.", "f was not made: odd"),
+    ],
+)
+def test_why_nothing_was_made(error: OSError, folder: str, file: str) -> None:
+    assert _folder_failure(Path("d"), error).startswith(folder)
+    assert _file_failure("f", error).startswith(file)
