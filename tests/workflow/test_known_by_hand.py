@@ -10,6 +10,7 @@ from tapscore.model.story import Offer, Wait
 from tapscore.storyfile.read import read_text
 from tapscore.workflow import known_story as known_module
 from tapscore.workflow import my_stories as list_module
+from tapscore.workflow.belongings import archive, bring_along
 from tapscore.workflow.fit_time import (
     _another_return,
     _fewer_returns,
@@ -282,3 +283,30 @@ def test_every_step_towards_a_time() -> None:
     ]
     # One for two pupils at most, so three for five; twice as many at once.
     assert said(_more_sets) == ["2 sets of “cup” instead of 1"]
+
+
+def test_what_is_put_away_and_brought_along(tmp_path: Path) -> None:
+    """Pictures are copied, the rest is moved; a name that is taken gets a number."""
+    text = "tapscore: 2\ntitle: T\npicture: a.png\n" + LINES
+    story = read_text(text).story
+    for number in (1, 2):
+        for name in ("mill.yaml", "a.png", "mill recordings/01.wav", "mill recordings/.x"):
+            (tmp_path / name).parent.mkdir(exist_ok=True)
+            (tmp_path / name).write_text(text if name == "mill.yaml" else str(number))
+        there = archive(tmp_path / "mill.yaml", story)
+        assert there.name == ("mill.yaml" if number == 1 else "mill 2.yaml")
+        assert (tmp_path / "a.png").exists()
+        assert not (tmp_path / "mill.yaml").exists()
+        assert (there.with_name(f"{there.stem} recordings") / "01.wav").read_text() == str(number)
+    assert (tmp_path / "Archive" / "a.png").read_text() == "1"
+    # Recordings come along where that is wished, and over nothing.
+    source, target = tmp_path / "Archive" / "mill.yaml", tmp_path / "new.yaml"
+    assert story is not None
+    plain = read_text("tapscore: 2\ntitle: T\n" + LINES).story
+    assert plain is not None
+    assert bring_along(source, target, plain) == ()
+    assert bring_along(source, target, plain, recordings=True) == ("Copied new recordings.",)
+    assert [each.name for each in (tmp_path / "new recordings").iterdir()] == ["01.wav"]
+    assert bring_along(source, target, plain, recordings=True) == (
+        "new recordings was there already and is as it was.",
+    )

@@ -124,24 +124,24 @@ def test_the_last_whole_telling(
     begin: float,
 ) -> None:
     answers = [first, *later]
+    lines: Any = ("line",)
     asked: list[Any] = []
 
     def answer(levels: Any, lines: Any, **named: Any) -> Any:
         asked.append((levels.length_sec, named.get("begun_again", True)))
         return answers.pop(0)
 
-    def others(once: Any, lines: Any, every: Any, odds: Any) -> list[float]:
-        assert lines == ("line",)
+    def others(once: Any, said: Any, every: Any, odds: Any) -> list[float]:
+        assert said == lines
         assert once.begin_sec == (0.0 if twice and not first.can_tell else 3.0)
         assert len(every.sec) == len(odds) == 900
         return cuts
 
     monkeypatch.setattr(listen, "listen", answer)
     monkeypatch.setattr(between, "other_tellings", others)
-    monkeypatch.setattr(between, "seems_told_twice", lambda lines, odds: twice)
+    monkeypatch.setattr(between, "seems_told_twice", lambda said, odds: twice and said == lines)
     remarks: list[Finding] = []
     levels: Any = _Levels(200.0)
-    lines: Any = ("line",)
     best = _last_telling(levels, lines, 3.0, remarks, lambda _: None, None)
     assert best.begin_sec == begin
     again = [(200.0, False)] if twice and not first.can_tell else []

@@ -16,6 +16,7 @@ from tapscore.rehearsal import differences
 from tapscore.rehearsal import loudness as loudness_module
 from tapscore.storyfile.lane_text import Names, lane_text, parse_lane
 from tapscore.wording.about import About
+from tapscore.workflow import rehearsals
 from tapscore.workflow.fitting import (
     _ceil,
     _core,
@@ -38,6 +39,7 @@ from tapscore.workflow.rehearsals import (
     _indented,
     _key,
     keeps_happening,
+    report,
 )
 from tests.hill import STORY
 
@@ -337,3 +339,27 @@ def test_a_line_as_it_was_heard(
     found = _as_heard(LINE, cast(Any, line), cast(Any, whole))
     assert (found.begin_sec, found.end_sec) == (62.0, 65.0)
     assert (found.level_db, found.swell_db, found.told_tempo) == (level, swell, tempo)
+
+
+def _plain(remark: str, *, can_tell: bool = True) -> Any:
+    said = SimpleNamespace(message=remark, remedy="Do.")
+    told = SimpleNamespace(begin_sec=0.0)
+    return SimpleNamespace(remarks=[said], can_tell=can_tell, differences=(), told=told)
+
+
+def test_a_report_of_several_rehearsals(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The last first, each with its number where there are several."""
+    monkeypatch.setattr(rehearsals, "lines_heard", lambda _: ())
+    nothing = rehearsals.NOTHING_DIFFERENT
+    lines = "Line by line:"
+    assert report(STORY, [_plain("A.")]).splitlines() == [
+        *(STORY.title, "", "A. Do.", "", nothing, "", lines)
+    ]
+    three = [_plain("A."), _plain("B.", can_tell=False), _plain("C.")]
+    assert report(STORY, three).splitlines() == [
+        *(STORY.title, "", "Rehearsal 3", "", "C. Do.", "", nothing, "", lines, ""),
+        *("Rehearsal 2", "", "B. Do.", "", "Rehearsal 1", "", "A. Do.", "", nothing, "", lines),
+    ]
+    assert report(STORY, [_plain("A."), _plain("B.", can_tell=False)]).splitlines()[2:6] == [
+        *("Rehearsal 2", "", "B. Do.", "")
+    ]
