@@ -19,7 +19,7 @@ from tapscore.model.tempo import Tempo
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import About
-from tapscore.workflow.export_story import _file_failure, _folder_failure
+from tapscore.workflow.export_story import Exported, Made, _file_failure, _folder_failure
 from tapscore.workflow.find_words import FoundWords, _with_text, as_divided, find_words
 from tapscore.workflow.hall import hall_story
 from tapscore.workflow.metre_choice import _guessed
@@ -461,3 +461,12 @@ def test_why_a_folder_is_not_listed(error: OSError, said: str) -> None:
 def test_why_nothing_was_made(error: OSError, folder: str, file: str) -> None:
     assert _folder_failure(Path("d"), error).startswith(folder)
     assert _file_failure("f", error).startswith(file)
+
+
+def test_which_papers_were_made() -> None:
+    """Each kind once, and none where anything failed or it was stopped."""
+    names = (("a.pdf", "x"), ("b.mp3", "y"), ("c.pdf", "x"), ("d.pdf", "z"))
+    made = tuple(Made(Path(name), (), export) for name, export in names)
+    assert Exported(made, ()).papers == ("x", "z")
+    assert Exported(made, ("no",)).papers == ()
+    assert Exported(made, (), cancelled=True).papers == ()
