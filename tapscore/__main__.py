@@ -32,8 +32,7 @@ def main() -> None:
 
 def open_editor(file: Path | None) -> int:
     """Open the editor; 2 if there is no screen, or ``file`` can't be opened."""
-    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    if sys.platform == "linux" and not any(os.environ.get(name) for name in screens):
+    if sys.platform == "linux" and not _has_screen():
         print(
             say("There is no screen here to open the editor on. See tapscore --help."),
             file=sys.stderr,
@@ -54,6 +53,26 @@ def open_editor(file: Path | None) -> int:
         )
         return 2
     return run_editor(file)
+
+
+def _has_screen() -> bool:
+    """Whether Qt will find one: where an X display doesn't answer, it would end the program."""
+    if os.environ.get("WAYLAND_DISPLAY") or os.environ.get("QT_QPA_PLATFORM"):
+        return True
+    if not os.environ.get("DISPLAY"):
+        return False
+    import ctypes
+
+    try:
+        library = ctypes.CDLL("libxcb.so.1")
+    except OSError:
+        return True  # a missing library is told of by its own sentence
+    library.xcb_connect.restype = ctypes.c_void_p
+    library.xcb_connection_has_error.argtypes = library.xcb_disconnect.argtypes = [ctypes.c_void_p]
+    display = library.xcb_connect(None, None)
+    answers = not library.xcb_connection_has_error(display)
+    library.xcb_disconnect(display)
+    return answers
 
 
 if __name__ == "__main__":

@@ -58,6 +58,19 @@ def test_a_missing_library_is_said_in_a_sentence(
     assert "Traceback" not in said
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="X is Linux's")
+@pytest.mark.parametrize("display", ["", ":4095", "nowhere"])
+def test_where_no_screen_answers_it_is_said(
+    display: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Qt itself would end the program with a core dump."""
+    monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
+    monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
+    monkeypatch.setenv("DISPLAY", display)
+    assert open_editor(None) == 2
+    assert "There is no screen here" in capsys.readouterr().err
+
+
 def test_about_says_the_version_and_that_nobody_is_asked(qtbot: QtBot) -> None:
     parent = QWidget()
     qtbot.addWidget(parent)
