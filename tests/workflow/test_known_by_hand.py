@@ -5,6 +5,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from tapscore.model.story import Offer, Wait
 from tapscore.storyfile.read import read_text
@@ -310,3 +311,20 @@ def test_what_is_put_away_and_brought_along(tmp_path: Path) -> None:
     assert bring_along(source, target, plain, recordings=True) == (
         "new recordings was there already and is as it was.",
     )
+
+
+def test_a_picture_is_brought_along_once_and_over_nothing(tmp_path: Path) -> None:
+    story = read_text("tapscore: 2\ntitle: T\npicture: a.png\n" + LINES).story
+    assert story is not None
+    source, target = tmp_path / "mill.yaml", tmp_path / "other" / "new.yaml"
+    target.parent.mkdir()
+    Image.new("RGB", (4, 3)).save(tmp_path / "a.png")
+    assert bring_along(source, tmp_path / "new.yaml", story) == (), "it lies there already"
+    said = [*bring_along(source, target, story), *bring_along(source, target, story)]
+    Image.new("RGB", (3, 4)).save(target.with_name("a.png"))
+    said += bring_along(source, target, story)
+    assert [each.partition(":")[0] for each in said] == [
+        "Copied the picture a.png.",
+        "The picture a.png is there already.",
+        "Another picture a.png is there already and is as it was",
+    ]
