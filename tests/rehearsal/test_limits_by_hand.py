@@ -12,7 +12,7 @@ from scipy.stats import linregress, theilslopes  # type: ignore[import-untyped]
 
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.rehearsal import recording
-from tapscore.rehearsal.bands import BANDS, BandLevels, levels_of
+from tapscore.rehearsal.bands import BANDS, HOP_SEC, BandLevels, levels_of
 from tapscore.rehearsal.between import other_tellings, seems_told_twice, words_spoken
 from tapscore.rehearsal.candidates import FEATURES, Candidates, _onsets_sec, candidates_in
 from tapscore.rehearsal.detector import learned_detector
@@ -243,6 +243,11 @@ def test_what_comes_first() -> None:
         assert len(said(HILL, moved)) == count
     lost = ToldLine(lines[3].segment, 0.0, np.zeros(0), np.zeros(0, np.bool_))
     assert [each.weight for each in said(HILL, [*lines[:3], lost, *lines[4:]])] == [4]
+    # Asked about only between two that are sure.
+    for beside in (2, 4):
+        some = [*lines[:3], lost, *lines[4:]]
+        some[beside] = evolve(some[beside], confidence=0.9)
+        assert said(HILL, some) == []
     again = evolve(lines[3], begun_before_sec=140.0)
     assert [each.weight for each in said(HILL, [*lines[:3], again, *lines[4:]])] == [1]
     start = lines[3].taps_sec[0]
@@ -427,3 +432,34 @@ def test_edges_of_bands_are_heard() -> None:
         for hz in (low, high - 50):
             sound = (0.5 * np.sin(2 * np.pi * hz * now)).astype(np.float32)
             assert int(levels_of([sound[None]]).db[50].argmax()) == band
+
+
+@pytest.mark.parametrize(
+    ("row", "high_db", "stands_out"),
+    [
+        *[(row, 10, 1.5 if row >= 86 else 2.5) for row in range(84, 91)],
+        *[(row, 10, 1.0 if row < 93 else 2.0) for row in range(91, 95)],
+        *[(row, 40, 1.5 if 106 <= row <= 108 else 2.5) for row in (105, 106, 108, 109)],
+        *[(row, 10, 1.5 if 110 <= row <= 112 else 2.5) for row in range(109, 115)],
+    ],
+)
+def test_how_a_moment_stands_out_from_those_40_and_60_ms_away(
+    row: int, high_db: float, stands_out: float
+) -> None:
+    """30 dB at row 100, seen from row 98 on, count for 25; what stood 20 to 45 ms before is taken
+    off.  What stands at row 89 or 90 is not before row 100, which has the moment then."""
+    db = np.full((200, BANDS), -50, np.float32)
+    db[row] += high_db
+    db[100] += 30
+    found = candidates_in(BandLevels(db, 1.0, 0, 0))
+    at = int(np.abs(found.sec - 0.5).argmin())
+    assert found.features[at, -2] == pytest.approx(stands_out)
+
+
+@pytest.mark.parametrize(("rows", "enough"), [(99, False), (100, True)])
+def test_half_a_second_between_taps_says_whether_somebody_speaks(rows: int, enough: bool) -> None:
+    db = np.full((1_000, BANDS), -60, np.float32)
+    db[200:210] = db[290 + rows : 300 + rows] = -20
+    sec = (np.array([200, 290 + rows]) + 0.5) * HOP_SEC
+    told = ToldLine(0, 0.99, sec, np.ones(2, np.bool_))
+    assert words_spoken(BandLevels(db, 5.0, 0, 0), [told]) is not enough
