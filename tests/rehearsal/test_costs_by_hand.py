@@ -126,3 +126,13 @@ def test_one_touch_is_one_tap_where_the_first_or_the_last_may_be_missing() -> No
     """Three of four even taps: either way is as likely, and none is a mixture of both."""
     found = scored([line(*FOUR)], told_from(1, EVEN, FOUR[:3]))
     assert found.taps[0].tolist() == [0, 1, 2, -1]
+
+
+def test_in_what_was_told_before_there_is_no_pause() -> None:
+    """The first two taps, a second's pause, two more, and the line anew: the two just before it."""
+    half = 0.5 * EVEN
+    sec = [1, 1 + half, 3, 3 + half, *told_from(6, EVEN, FOUR)]
+    found = scored([line(*FOUR)], sec)
+    gap = 3 - half - 0.3
+    assert found.score == pytest.approx(30 + 4 * near(half) - 5 - gap / 2, abs=0.02)
+    assert found.taps[0].tolist() == [4, 5, 6, 7]

@@ -13,7 +13,12 @@ from scipy.stats import linregress, theilslopes  # type: ignore[import-untyped]
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.rehearsal import recording
 from tapscore.rehearsal.bands import BANDS, HOP_SEC, BandLevels, levels_of
-from tapscore.rehearsal.between import other_tellings, seems_told_twice, words_spoken
+from tapscore.rehearsal.between import (
+    other_tellings,
+    seems_told_twice,
+    with_false_starts,
+    words_spoken,
+)
 from tapscore.rehearsal.candidates import FEATURES, Candidates, _onsets_sec, candidates_in
 from tapscore.rehearsal.detector import learned_detector
 from tapscore.rehearsal.differences import (
@@ -24,7 +29,7 @@ from tapscore.rehearsal.differences import (
     share_word,
     told_tempo,
 )
-from tapscore.rehearsal.loudness import loudness_for_steps
+from tapscore.rehearsal.loudness import line_level, loudness_for_steps, swelling, tap_levels_db
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
@@ -86,7 +91,7 @@ def test_of_how_much_a_line_s_pace_is_told() -> None:
     assert one_line(8, 0.99, 0.6) is None
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_a_pace_is_told_where_scipy_s_slopes_and_their_limits_say_so(seed: int) -> None:
     rng = np.random.default_rng(seed)
     count = int(rng.integers(4, 9))
@@ -266,6 +271,9 @@ def test_from_how_much_a_step_is_louder_something_is_learned() -> None:
     for apart, learned in ((0.31, False), (0.32, True)):
         some = np.array([2 - apart, 2 + apart] * 10)
         assert (loudness_for_steps(3 * some, at, some, [2.0]) != {}) is learned
+    # 2.5 dB a step, without any scatter: all of them spread by hypot(2.5, 2.5) around the second.
+    plain = loudness_for_steps(2.5 * steps, at, steps, [1.0])[1.0]
+    assert plain[0] == pytest.approx(0.3 * (0.25 + np.log(2**0.5)), abs=1e-6)
     # 9 dB a step count as 6: 3 dB are left over at each, and scatter by 4.448 around the middle.
     steep = loudness_for_steps(np.append(9 * steps, 18.0), np.arange(20), steps, [1.0])[1.0]
     every = np.hypot(1.4826 * 3, 6)
@@ -316,7 +324,8 @@ def spoken(tap_db: float = 40, rest: float = 0, rest_db: float = 20, before_db: 
     db = np.full((2_000, BANDS), -60, np.float32)
     sec = np.arange(1.0, 9.0)
     for number, row in enumerate(range(200, 1_800, 200)):
-        db[row : row + 10] = -60 + tap_db
+        db[row] = -60 + tap_db
+        db[row + 1 : row + 10] = -66 + tap_db
         db[row - 16 : row - 6] += before_db * (number % 2)
     free = [row for at in range(200, 1_600, 200) for row in range(at + 80, at + 180)]
     db[free[: round(rest * 7 * 110)], 2:5] = -60 + rest_db
@@ -463,3 +472,35 @@ def test_half_a_second_between_taps_says_whether_somebody_speaks(rows: int, enou
     sec = (np.array([200, 290 + rows]) + 0.5) * HOP_SEC
     told = ToldLine(0, 0.99, sec, np.ones(2, np.bool_))
     assert words_spoken(BandLevels(db, 5.0, 0, 0), [told]) is not enough
+
+
+def test_bands_are_chosen_by_how_far_taps_stand_out_against_the_scatter() -> None:
+    """Over a spread of 1 + 2: 1.3, 1.0, 1.6, 1.3, 1.9, 1.7 and 1.0 times; three are the most."""
+    out = np.array([3.9, 3.0, 4.8, 3.9, 5.7, 5.1, 3.0], np.float32)
+    rise = np.stack([10 + out + 1, 10 + out - 1, np.full(7, 11), np.full(7, 9)]).astype(np.float32)
+    peak = np.repeat([2.0 ** np.arange(7)], 4, 0).astype(np.float32)
+    every = Candidates(np.arange(4.0), np.zeros((4, FEATURES), np.float32), rise, peak)
+    levels = tap_levels_db(every, np.array([True, True, False, False]))
+    assert levels == pytest.approx((4 + 16 + 32) / 3)
+
+
+def test_a_first_block_shorter_than_a_window_is_kept_for_the_next() -> None:
+    sound = np.random.default_rng(1).normal(0, 0.1, (1, 4_000)).astype(np.float32)
+    parts = levels_of([sound[:, :50], sound[:, 50:90], sound[:, 90:]])
+    assert parts.db == pytest.approx(levels_of([sound]).db, abs=1e-3)
+    assert parts.length_sec == 0.25
+
+
+@pytest.mark.parametrize(("first", "begun"), [(7.29, 7.29), (7.31, None)])
+def test_what_comes_within_seven_tenths_of_a_line_is_its_own(
+    first: float, begun: float | None
+) -> None:
+    written = WrittenLine(0, np.array([0, 0.25, 0.5, 1]), 0.0, np.ones(4), 1.0, False)
+    ones = np.ones(4, np.bool_)
+    lines = [ToldLine(0, 0.99, at + written.taps_sec, ones) for at in (1.0, 8.0)]
+    every = moments([*lines[0].taps_sec, first, first + 0.25, *lines[1].taps_sec])
+    found = with_false_starts(lines, [written] * 2, every, np.ones(10, np.float32))
+    assert found[1].begun_before_sec == begun
+    lost = ToldLine(0, 0.0, np.zeros(0), np.zeros(0, np.bool_))
+    assert line_level(lost) is None
+    assert swelling(lost) is None
