@@ -274,10 +274,13 @@ def test_what_was_said_is_kept_at_a_rate_that_can_be(
 
     monkeypatch.setenv("TAPSCORE_VOICE_CACHE", str(tmp_path))
     monkeypatch.setattr(kept_speech, "speak", says)
+    (tmp_path / "old.npz").write_bytes(b"of long ago")
+    os.utime(tmp_path / "old.npz", (1.0, 1.0))
     for _ in range(2):
         said = KeptSpeech(NOWHERE).say("up", voice="en", words_a_minute=160)
         assert (said.samples.tolist(), said.rate_hz) == ([1, -2], rate_hz)
     assert len(asked) == again
+    assert len(list(tmp_path.glob("*.npz"))) == 1  # what is old went as something was kept
     made = []
 
     def make() -> Finished:
