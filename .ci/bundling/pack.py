@@ -26,6 +26,8 @@ DEPENDS = ("libc6 (>= 2.31)", "libgl1", "libegl1", "libxcb-cursor0", "fontconfig
 """What Qt opens by name and is therefore in no list of libraries."""
 OPENED_BY_NAME = ("libpython", "libpulse-simple")
 """Libraries that nothing is linked with, and that are needed all the same."""
+WHERE_IT_WAS_BUILT = ("RECORD", "direct_url.json")
+"""Of each package: pip's notes, which hold paths of the computer that built it."""
 FREE_OF_CHANGE = re.compile(r"lib(python|scipy|gfortran|quadmath|Qt|pyside|shiboken|icu)")
 """Libraries that come along in the .deb, too: no Debian package of every release has them."""
 
@@ -245,6 +247,9 @@ def main(folder: Path, out: Path) -> None:
     (folder / "put-in-menu").chmod(0o755)
     for path in sorted(folder.rglob("__pycache__")):
         shutil.rmtree(path)
+    for name in WHERE_IT_WAS_BUILT:
+        for path in sorted(folder.rglob(f"*.dist-info/{name}")):
+            path.unlink()
     with ThreadPoolExecutor() as both:
         made = (
             both.submit(tar_xz, folder, out, f"tapscore-{version}-linux-x86_64"),
