@@ -1,10 +1,11 @@
 """Panels that are made when somebody first looks at them are as if they had always been there."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QToolButton, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QToolButton, QWidget
 
 from tapscore.gui.forms.entries import WordsEntry
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.panels.named_list import NamedListPanel
 
 
 def by_key(window: MainWindow) -> list[QWidget]:
@@ -55,3 +56,16 @@ def test_a_panel_is_made_once_and_shows_what_the_story_says_now(demo: MainWindow
     assert panel in demo.side.panels
     for field in (*panel.findChildren(QComboBox), *panel.findChildren(QAbstractSpinBox)):
         assert field.focusPolicy() != Qt.FocusPolicy.WheelFocus
+
+
+def test_a_short_list_is_hardly_higher_than_its_names(demo: MainWindow) -> None:
+    """What is done with them is in sight below."""
+    demo.resize(1280, 700)
+    demo.show()
+    for number in (2, 3):
+        demo.side.show_number(number)
+        QApplication.processEvents()
+        panel = demo.side.current
+        assert isinstance(panel, NamedListPanel)
+        last = panel.names.visualItemRect(panel.names.item(panel.names.count() - 1))
+        assert 0 <= panel.names.viewport().height() - last.bottom() <= 2 * last.height() + 12

@@ -77,7 +77,10 @@ class NamedListPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(say("{things} of the story", things=things_named(kind.what)))
-        self.names.setMinimumHeight(96)
+        # as high as its names, so that what is done with them stands in sight below
+        self.names.setSizeAdjustPolicy(QListWidget.SizeAdjustPolicy.AdjustToContents)
+        self.names.setMinimumHeight(72)
+        self.names.setMaximumHeight(192)
         column.addWidget(self.names, 1)
         row = QHBoxLayout()
         row.addWidget(self.new_name, 1)
