@@ -39,14 +39,15 @@ WORDS = kinds(say("Words"), *WORD_KINDS)
 def usual_folder() -> Path:
     """Where stories lie unless somebody chooses otherwise: the user's documents, or home.
 
-    The current folder is anywhere for a program that was started by a click: it comes last.
+    The current folder is anywhere for a program that was started by a click: it comes last, and
+    so does the top of all folders, which Qt gives where there is no home.
     """
     kinds = (
         QStandardPaths.StandardLocation.DocumentsLocation,
         QStandardPaths.StandardLocation.HomeLocation,
     )
     places = [Path(place) for kind in kinds for place in QStandardPaths.standardLocations(kind)]
-    return next((place for place in places if place.is_dir()), Path.cwd())
+    return next((place for place in places if place.is_dir() and place.name), Path.cwd())
 
 
 class Asking:

@@ -1,5 +1,6 @@
 """The page to begin on: typed words, a file of words, an earlier story or a recent one."""
 
+import os
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
@@ -169,11 +170,14 @@ class StartPage(QDialog):
             self.recent.addItem(item)
         self.recent.setCurrentRow(0)
         if not self.recent.count():
+            where = usual_folder()
             self.recent.addItem(
                 say(
                     "No story yet. Those you save lie in {usual_folder}, or where you choose.",
-                    usual_folder=usual_folder(),
+                    usual_folder=where,
                 )
+                if os.access(where, os.W_OK)
+                else say("No story yet. Those you save lie where you choose.")
             )
             self.recent.setEnabled(False)
 

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole_bytes
-from tapscore.exports.own_pictures import MOST_BYTES, named_pictures
+from tapscore.exports.own_pictures import MOST_BYTES, OwnPictures, named_pictures
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
@@ -84,6 +84,9 @@ def _brought(picture: Path, there: Path) -> str:
         plain = without_photo_data(data)
         if not there.exists():
             write_whole_bytes(there, plain)
+            unusable = OwnPictures(there.parent).why_not(name)
+            if unusable:
+                return say("Copied {name}. {why}", name=name, why=unusable.message)
             if plain == data:
                 return say("Copied the picture {name}.", name=name)
             return say("Copied the picture {name}, without where and when it was taken.", name=name)

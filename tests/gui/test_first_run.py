@@ -3,11 +3,12 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.asking import usual_folder
 from tapscore.gui.files import FileWork
 from tapscore.gui.hints import HINTS
 from tapscore.gui.main_window import MainWindow
@@ -188,3 +189,16 @@ def test_each_guess_is_changed_by_one_press(files: FileWork, page: StartPage) ->
     strip.close_button.click()
     assert not strip.isVisible()
     assert window.view.hasFocus() or not window.isActiveWindow()
+
+
+def test_without_a_home_no_story_is_said_to_lie_at_the_top_of_all_folders(
+    qtbot: QtBot, files: FileWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(QStandardPaths, "standardLocations", lambda _: ["/"])
+    monkeypatch.chdir(tmp_path)
+    assert usual_folder() == tmp_path
+    for writable, said in ((True, f"lie in {tmp_path}, or where"), (False, "lie where you choose")):
+        monkeypatch.setattr("os.access", lambda *_, writable=writable: writable)
+        page = StartPage(files)
+        qtbot.addWidget(page)
+        assert said in page.recent.item(0).text()

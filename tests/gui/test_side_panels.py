@@ -1,11 +1,20 @@
 """Panels that are made when somebody first looks at them are as if they had always been there."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QToolButton, QWidget
+from attrs import evolve
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QApplication,
+    QCheckBox,
+    QComboBox,
+    QToolButton,
+    QWidget,
+)
 
 from tapscore.gui.forms.entries import WordsEntry
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.panels.named_list import NamedListPanel
+from tapscore.screen.rows import RowKind
 
 
 def by_key(window: MainWindow) -> list[QWidget]:
@@ -69,3 +78,19 @@ def test_a_short_list_is_hardly_higher_than_its_names(demo: MainWindow) -> None:
         assert isinstance(panel, NamedListPanel)
         last = panel.names.visualItemRect(panel.names.item(panel.names.count() - 1))
         assert 0 <= panel.names.viewport().height() - last.bottom() <= 2 * last.height() + 12
+
+
+def test_keys_reach_the_details_from_the_top_down(demo: MainWindow) -> None:
+    """Boxes of adults are made when a line is first shown, and again when a role is added."""
+    mole = evolve(demo.document.story.roles[0], name="Mole")
+    for roles in (demo.document.story.roles, (*demo.document.story.roles, mole)):
+        demo.document.edit("roles", evolve(demo.document.story, roles=roles))
+        demo.view.go_to(next(row.path for row in demo.rows.rows if row.kind is RowKind.LINE))
+        demo.side.show_panel(demo.details)
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        QApplication.processEvents()
+        line = demo.details.line
+        reached = [each for each in by_key(demo) if line.isAncestorOf(each)]
+        heights = [each.mapTo(line, QPoint(0, 0)).y() for each in reached]
+        assert any(isinstance(each, QCheckBox) for each in reached)
+        assert heights == sorted(heights)

@@ -69,3 +69,6 @@ def test_pictures_come_along_without_where_and_when(tmp_path: Path) -> None:
     (said,) = bring_along(source, target, story)
     assert "was not copied: it is damaged" in said
     assert not (tmp_path / "next" / "cover.jpg").exists()
+    (tmp_path / "cover.jpg").write_text("no picture", encoding="utf-8")
+    (said,) = bring_along(source, target, story)
+    assert said == "Copied cover.jpg. The picture cover.jpg can't be read."

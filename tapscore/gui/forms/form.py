@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from itertools import pairwise
 from typing import Any
 
 from attrs import evolve, frozen
@@ -113,6 +114,7 @@ class Form(QWidget):
         self._parts = tuple(parts)
         self._edit = edit
         self._target: Any = None
+        self._in_order: list[QWidget] = []
         self.layout_ = QFormLayout(self)
         self.layout_.setContentsMargins(0, 0, 0, 0)
         self.layout_.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -150,6 +152,7 @@ class Form(QWidget):
                 if isinstance(each.entry, KindEntry):
                     each.entry.drop()
         self.setEnabled(bool(things))
+        self._order_keys()
         for each in self._parts:
             values = [each.get(thing) for thing in things]
             if not values:
@@ -163,6 +166,19 @@ class Form(QWidget):
         """Tell what was typed and not told yet."""
         for each in self._parts:
             each.entry.finish()
+
+    def _order_keys(self) -> None:
+        """Let keys reach boxes in their places; Qt puts what is made late behind everything."""
+        entries = [each.entry for each in self._parts]
+        fields: list[QWidget] = [
+            field
+            for entry in entries
+            for field in (entry.boxes.values() if isinstance(entry, NamesEntry) else [entry])
+        ]
+        if fields != self._in_order:
+            for before, field in pairwise(fields):
+                self.setTabOrder(before, field)
+            self._in_order = fields
 
     def _changed(self, which: FormPart, change: Change) -> None:
         name = which.step or say("Change {label}", label=which.label.lower())
