@@ -14,7 +14,6 @@ from tapscore.exports.own_pictures import OwnPictures
 from tapscore.exports.paper.home_version import AT_HOME, HOW
 from tapscore.exports.paper.writing_direction import begins_from_right
 from tapscore.model.story import Prop, Story
-from tapscore.resources import resource_path
 from tapscore.wording.catalogue import language, say
 
 PAGE_NAME = "at-home.html"
@@ -36,8 +35,12 @@ def home_page(
         ],
         "choices": [
             *(
-                {"name": one_line(name), "pieces": [_piece(piece, place)], "refrain": True}
-                for name, piece in told.refrains
+                {
+                    "name": one_line(name),
+                    "pieces": [_piece(piece, place) for piece in pieces],
+                    "refrain": True,
+                }
+                for name, pieces in told.refrains
             ),
             {
                 "name": say("The whole story"),
@@ -151,7 +154,3 @@ def _picture(prop: Prop, pictures: OwnPictures) -> str:
 
 def _spoken(story: Story) -> str:
     return story.language or "en-GB"
-
-
-def _file(name: str) -> str:
-    return resource_path(f"home_page/{name}").read_text("utf-8")

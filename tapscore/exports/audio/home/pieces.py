@@ -4,7 +4,7 @@ The sound stops at every wait, every turn and before every line with a warning, 
 when somebody presses: nothing runs on by itself, and nothing counts.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
@@ -45,7 +45,7 @@ class HomePiece:
 class HomeStory:
     """All pieces: each refrain by itself, and the whole story in its order."""
 
-    refrains: tuple[tuple[str, HomePiece], ...]
+    refrains: tuple[tuple[str, tuple[HomePiece, ...]], ...]
     whole: tuple[HomePiece, ...]
 
 
@@ -68,29 +68,31 @@ def home_story(story: Story) -> HomeStory:
             )
         return alone[told]
 
+    def pieces(segments: Iterable[Segment]) -> tuple[HomePiece, ...]:
+        return tuple(
+            HomePiece(version(passage), _lines(passage.lines), _first(passage), _then(passage))
+            for passage in passages(segments)
+        )
+
     refrains = tuple(
-        (refrain.name, HomePiece(version(Passage(lines)), _lines(lines)))
+        (refrain.name, told)
         for refrain in story.refrains
-        if (lines := _first_return(heard, refrain))
+        if (told := pieces(_first_return(heard, refrain)))
     )
-    whole = tuple(
-        HomePiece(version(passage), _lines(passage.lines), _first(passage), _then(passage))
-        for passage in passages(heard)
-    )
-    return HomeStory(refrains, whole)
+    return HomeStory(refrains, pieces(heard.segments))
 
 
 def sounding(told: HomeStory) -> tuple[SoundVersion, ...]:
     """Every sound once, in the order of the page."""
-    pieces = (*(piece for _, piece in told.refrains), *told.whole)
+    pieces = (*(piece for _, pieces in told.refrains for piece in pieces), *told.whole)
     return tuple(dict.fromkeys(each.version for each in pieces if each.version is not None))
 
 
 def _first_return(heard: Performance, refrain: Refrain) -> tuple[Segment, ...]:
-    """The lines of a refrain's first return; nothing of one that never comes."""
+    """A refrain's first return; nothing of one that never comes."""
     return tuple(
         segment
-        for segment in heard.lines
+        for segment in heard.segments
         if segment.refrain == refrain.name and segment.refrain_time == 1
     )
 

@@ -4,7 +4,7 @@ Taps alone are laid on a board where pupils may be: a file of them ends at every
 offering and before every line with a warning, so that nothing runs through them.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
 
@@ -142,11 +142,11 @@ class Passage:
         return evolve(story, sections=(Section(self.lines[0].section, lines),))
 
 
-def passages(heard: Performance) -> Iterator[Passage]:
-    """The whole story from one stop to the next: a wait, an offering, a line with a warning."""
+def passages(heard: Iterable[Segment]) -> Iterator[Passage]:
+    """What is told, from one stop to the next: a wait, an offering, a line with a warning."""
     lines: list[Segment] = []
     stops: list[Segment] = []
-    for segment in heard.segments:
+    for segment in heard:
         if segment.kind is SegmentKind.COUNT_IN:
             continue
         warned = segment.line is not None and bool(segment.line.warn_first)
@@ -161,7 +161,7 @@ def passages(heard: Performance) -> Iterator[Passage]:
 def _passages(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     """The taps from one stop to the next, each a file of its own."""
     names = line_names(heard)
-    told = [passage for passage in passages(heard) if passage.lines]
+    told = [passage for passage in passages(heard.segments) if passage.lines]
     for count, passage in enumerate(told, 1):
         called = tuple(names[segment.path] for segment in passage.lines)
         then = ". ".join(_stop_words(segment) for segment in passage.stops)

@@ -36,7 +36,7 @@ def demo() -> Story:
 @settings(max_examples=60)
 def test_every_line_and_every_stop_is_told_once_and_in_order(story: Story) -> None:
     heard = perform(story)
-    told = list(passages(heard))
+    told = list(passages(heard.segments))
     lines = [segment for passage in told for segment in passage.lines]
     assert lines == [each for each in heard.segments if each.kind is SegmentKind.LINE]
     stops = [each for passage in told for each in passage.stops if each.line is None]
@@ -53,7 +53,7 @@ def test_the_demo_stops_where_it_says() -> None:
     assert sum("Wait, still" in said for piece in told.whole for said in piece.then) == waits == 3
     assert any("Give beads time" in said for piece in told.whole for said in piece.then)
     assert [name for name, _ in told.refrains] == ["row home"]
-    (_, refrain), *_ = told.refrains
+    (_, (refrain,)), *_ = told.refrains
     assert [line.words for line in refrain.lines] == [
         "Row the lantern, row the lantern,",
         "row the lantern home.",

@@ -137,7 +137,7 @@ def test_where_taps_alone_stop_and_what_is_said_there(story: Story) -> None:
             "The story is finished: say so, in the same way every time",
         ),
     ]
-    told = list(passages(perform(story)))
+    told = list(passages(perform(story).segments))
     assert [len(passage.lines) for passage in told] == [1, 1, 1, 1]
     assert [len(passage.stops) for passage in told] == [1, 2, 1, 0]
     one = read_text(TEXT.replace("pupils: 3", "pupils: 1")).story
