@@ -3,11 +3,14 @@
 import gc
 import os
 import sys
-from pathlib import Path
 
 from tapscore.cli.terminal import guard_streams
 from tapscore.resources import PartMissingError
 from tapscore.wording.catalogue import say, translations, trouble
+
+TYPE_CHECKING = False  # as in the catalogue: importing pathlib takes half of Python's own start
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def main() -> None:
@@ -30,7 +33,7 @@ def main() -> None:
         sys.exit(2)
 
 
-def open_editor(file: Path | None) -> int:
+def open_editor(file: "Path | None") -> int:
     """Open the editor; 2 if there is no screen, or ``file`` can't be opened."""
     if sys.platform == "linux" and not _has_screen():
         print(

@@ -5,7 +5,6 @@ Reading click takes twice as long as Python's own start; a test holds this page 
 
 import os
 import sys
-import textwrap
 
 from tapscore.wording.catalogue import say
 
@@ -49,16 +48,15 @@ WIDEST = 96
 def first_page() -> str:
     """The page, as wide as the terminal allows."""
     width = max(min(_columns(), WIDEST) - 2, 50)
-    indent = "  "
     options = {
         "--version": "Show the version and exit.",
         "-h, --help": "Show this message and exit.",
     }
     lines = ["Usage: tapscore [OPTIONS] [COMMAND] [ARGS]...", ""]
-    lines += [textwrap.fill(ABOVE, width, initial_indent=indent, subsequent_indent=indent), ""]
+    lines += [*_paragraph(ABOVE, width), ""]
     lines += ["Options:", *_list(options, width), ""]
     lines += ["Commands:", *_list(COMMANDS, width), ""]
-    lines += [textwrap.fill(BELOW, width, initial_indent=indent, subsequent_indent=indent)]
+    lines += _paragraph(BELOW, width)
     return "\n".join(lines)
 
 
@@ -78,6 +76,21 @@ def _list(items: dict[str, str], width: int) -> list[str]:
     wide = max(map(len, items)) + 2
     lines = []
     for name, about in items.items():
-        first, *more = textwrap.wrap(about, width - wide - 2)
+        first, *more = _wrapped(about, width - wide - 2)
         lines += [f"  {name:{wide}}{first}", *(" " * (wide + 2) + line for line in more)]
+    return lines
+
+
+def _paragraph(text: str, width: int) -> list[str]:
+    return [f"  {line}" for line in _wrapped(text, width - 2)]
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    """As ``textwrap`` does it, which brings in patterns: these texts have no word to break."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and len(lines[-1]) + 1 + len(word) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
     return lines

@@ -1,19 +1,20 @@
 """What is printed can be printed, and does nothing to a terminal but be read."""
 
 import io
-import re
 import sys
 
-_DOES_SOMETHING = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]"
+_DOES_SOMETHING = (
+    *(*range(9), *range(0x0B, 0x20), *range(0x7F, 0xA0), 0x061C, 0x200E, 0x200F, 0x2028, 0x2029),
+    *(*range(0x202A, 0x202F), *range(0x2066, 0x206A)),
 )
 """Control characters (ECMA-48), and the marks that turn the direction of what follows (UAX 9):
 a title may hold them, and a terminal would obey."""
+_SHOWN = {number: f"<{number:02x}>" for number in _DOES_SOMETHING}
 
 
 def plain(text: str) -> str:
     """Text with such characters shown as numbers in angle brackets."""
-    return _DOES_SOMETHING.sub(lambda match: f"<{ord(match[0]):02x}>", text)
+    return text.translate(_SHOWN)
 
 
 class _Terminal(io.TextIOWrapper):

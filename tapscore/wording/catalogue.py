@@ -14,13 +14,14 @@ costs a call and nothing else.
 """
 
 import os
-from collections.abc import Callable
-from pathlib import Path
 
 from tapscore.resources import language_files, resource_path
 
 TYPE_CHECKING = False  # a name that mypy knows; importing typing takes a fifth of Python's start
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
     from tapscore.wording.about import Datum
     from tapscore.wording.translations import Translations
 
@@ -74,7 +75,7 @@ def languages() -> tuple[tuple[str, str], ...]:
     return (("en", "English"), *found)
 
 
-def page(name: str) -> Path:
+def page(name: str) -> "Path":
     """A page of help, such as ``"lane.txt"``: from the folder ``CODE`` beside the catalogue
     where it is there, else in English.
     """
@@ -117,14 +118,14 @@ def _loaded() -> "tuple[Translations | None, str]":
     return None, ""
 
 
-def _best(wish: str, there: dict[str, Path]) -> str | None:
+def _best(wish: str, there: "dict[str, Path]") -> str | None:
     """Of the catalogues there are the one for ``cy_GB.UTF-8``: ``cy_GB``, else ``cy``."""
     wish = wish.partition(".")[0].partition("@")[0].replace("-", "_").casefold()
     by_name = {"en": "en", **{code.replace("-", "_").casefold(): code for code in there}}
     return by_name.get(wish) or by_name.get(wish.partition("_")[0])
 
 
-def settings_file() -> Path:
+def settings_file() -> "Path":
     """Where the program remembers what was chosen."""
     from platformdirs import user_config_path
 
