@@ -12,6 +12,9 @@ TYPE_CHECKING = False  # as in the catalogue: importing pathlib takes half of Py
 if TYPE_CHECKING:
     from pathlib import Path
 
+_SIGNS_OF_PATTERNS = "*?[~$%"
+"""In a name, where the shell leaves it to programs to look for what fits: click does."""
+
 
 def main() -> None:
     """Run the command line; without a command the editor opens."""
@@ -25,12 +28,26 @@ def main() -> None:
         return
     gc.disable()  # what a start makes stays; the command begins collecting again
     try:
+        if _is_plain_check(sys.argv[1:]):
+            from tapscore.cli.at_once import check_at_once
+
+            sys.exit(check_at_once(sys.argv[2]))
         from tapscore.cli import app
 
         app.main(obj=open_editor, prog_name="tapscore")
     except PartMissingError as error:
         print(f"{error}.", file=sys.stderr)
         sys.exit(2)
+    finally:
+        if "PySide6" not in sys.modules:
+            gc.freeze()  # no last search for cycles in all that goes: an eighth of a short check
+
+
+def _is_plain_check(arguments: list[str]) -> bool:
+    """Whether a check is all that is asked for, which needs no list of options."""
+    if len(arguments) != 2 or arguments[0] != "check" or arguments[1].startswith("-"):
+        return False
+    return os.name != "nt" or not any(sign in arguments[1] for sign in _SIGNS_OF_PATTERNS)
 
 
 def open_editor(file: "Path | None") -> int:

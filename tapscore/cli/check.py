@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from tapscore.cli.at_once import exit_code
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_accepted, show_findings
 from tapscore.wording.catalogue import say
@@ -38,6 +39,4 @@ def command(
     show_findings(opened, form)
     if accepted and form == "text":
         show_accepted(opened)
-    if opened.story is None:
-        sys.exit(2)
-    sys.exit(1 if opened.must_mend else 0)
+    sys.exit(exit_code(opened))

@@ -1,8 +1,7 @@
 """What commands have in common to say: findings, and why nothing could be saved."""
 
+import sys
 from typing import TYPE_CHECKING, Any
-
-import click
 
 from tapscore.wording.catalogue import say
 
@@ -19,23 +18,27 @@ def show_findings(opened: "OpenedStory", form: str = "text", *, err: bool = Fals
     if form == "json":
         import json
 
-        click.echo(json.dumps(_as_data(opened), ensure_ascii=False, indent=2))
+        _tell(json.dumps(_as_data(opened), ensure_ascii=False, indent=2))
         return
     name = opened.path.name
     for finding in opened.findings:
         place = f"{name}:{finding.span.line}:{finding.span.column}" if finding.span else name
-        click.echo(f"{place}: {finding.severity.words} [{finding.code}]", err=err)
-        click.echo(f"    {finding.message}", err=err)
-        click.echo(f"    {finding.remedy}", err=err)
+        _tell(f"{place}: {finding.severity.words} [{finding.code}]", err=err)
+        _tell(f"    {finding.message}", err=err)
+        _tell(f"    {finding.remedy}", err=err)
     if opened.story is not None:
-        click.echo(_summary(opened), err=err)
+        _tell(_summary(opened), err=err)
+
+
+def _tell(text: str, *, err: bool = False) -> None:
+    print(text, file=sys.stderr if err else sys.stdout)
 
 
 def show_accepted(opened: "OpenedStory") -> None:
     """Print what was found and is accepted, each with its reason."""
     for each in opened.accepted:
-        click.echo(say("accepted [{code}] because: {why}", code=each.finding.code, why=each.why))
-        click.echo(f"    {each.finding.message}")
+        _tell(say("accepted [{code}] because: {why}", code=each.finding.code, why=each.why))
+        _tell(f"    {each.finding.message}")
 
 
 def is_saved(file: "Path", text: str, story: "Story | None" = None) -> bool:
@@ -46,7 +49,7 @@ def is_saved(file: "Path", text: str, story: "Story | None" = None) -> bool:
         save_story(file, text, story)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
-        click.echo(
+        _tell(
             say(
                 "{file} can't be written: {reason}. Choose another folder.",
                 file=file,

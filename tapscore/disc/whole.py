@@ -8,11 +8,11 @@ instead, with both texts laid beside it until it is done, so that a power cut ca
 """
 
 import errno
-import hashlib
 import os
 import re
 import stat
 import time
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -284,9 +284,7 @@ def _torn(now: bytes, old: bytes, new: bytes) -> bool:
 
 def _beside(target: Path, end: str) -> Path:
     name = os.fsencode(target.name)
-    return target.with_name(
-        f".{os.fsdecode(name[:60])}.{hashlib.sha256(name).hexdigest()[:8]}{end}"
-    )
+    return target.with_name(f".{os.fsdecode(name[:60])}.{zlib.crc32(name):08x}{end}")
 
 
 def _fill(path: Path, data: bytes) -> None:
@@ -308,12 +306,15 @@ def _fresh_bytes(path: Path) -> bytes:
 
 
 def _digest(path: Path) -> bytes:
+    import hashlib
+
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").digest()
 
 
 def _host() -> str:
-    import socket  # as those above: whoever only reads a story waits for none of them
+    import hashlib
+    import socket  # whoever only reads a story waits for neither
 
     return hashlib.sha256(socket.gethostname().encode()).hexdigest()[:6]
 

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import tapscore
-from tapscore.cli import app
+from tapscore.__main__ import _is_plain_check
+from tapscore.cli import app, at_once
 from tapscore.cli.first_page import first_page
 from tapscore.resources import resource_path
 
@@ -157,3 +158,75 @@ def test_the_first_page_needs_hardly_more_than_python_itself() -> None:
     assert "tapscore.cli.first_page" in ours
     foreign = {name for name in set(ours) - set(bare) if not name.startswith("tapscore")}
     assert foreign <= {"gc"}
+
+
+UNMENDED = """\
+tapscore: 2
+title: "T \\e[1mbold"
+story:
+  - section: A
+    lines:
+      - words: Out
+        lane: "| X x |"
+"""
+
+
+@pytest.mark.parametrize("text", [UNMENDED, "tapscore: 2\ntitle: T\n", "\t", None])
+def test_a_check_without_options_says_what_one_with_options_says(
+    tmp_path: Path, text: str | None
+) -> None:
+    path = tmp_path / "s.yaml"
+    if text is not None:
+        path.write_text(text, encoding="utf-8")
+    plain, by_click = _run("check", str(path)), _run("check", str(path), "--format", "text")
+    assert plain.stdout
+    assert (plain.stdout, plain.stderr, plain.returncode) == (
+        *(by_click.stdout, by_click.stderr, by_click.returncode),
+    )
+
+
+def test_a_check_without_options_reads_no_click(demo_path: Path) -> None:
+    assert "click" not in _modules_after("check", str(demo_path))
+    assert "click" in _modules_after("check", str(demo_path), "--accepted")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "plain"),
+    [
+        (["check", "a.yaml"], True),
+        (["check", "a [1].yaml"], os.name != "nt"),
+        (["check", "--help"], False),
+        (["check", "-h"], False),
+        (["check"], False),
+        (["check", "a.yaml", "--felt"], False),
+        (["timing", "a.yaml"], False),
+    ],
+)
+def test_only_a_check_of_one_file_does_without_options(arguments: list[str], plain: bool) -> None:
+    assert _is_plain_check(arguments) is plain
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes as POSIX has them")
+def test_a_check_whose_reader_went_away(demo_path: Path) -> None:
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(
+        [sys.executable, "-m", "tapscore", "check", str(demo_path)],
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        timeout=60,
+        check=False,
+    )
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (1, b"")
+
+
+def test_a_check_that_is_stopped(
+    demo_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stopped(path: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(at_once, "open_story", stopped)
+    assert at_once.check_at_once(str(demo_path)) == 1
+    assert capsys.readouterr().err == "Aborted!\n"
