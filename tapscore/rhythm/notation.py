@@ -1,71 +1,78 @@
-"""The story in notation, with words and marks, as music21 has it."""
+"""The story in notation, with words and marks: in bars, and as music21 has them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import zip_longest
 from typing import Any
 
-from attrs import define, frozen
+from attrs import define, evolve
 
 from tapscore.model.lane import pickup_beats
 from tapscore.model.loudness import LETTERS
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.words import Syllable
+from tapscore.rhythm.bars import Bar, BarWriter, Lengths, Mark, NoteOrRest
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import line_events
-from tapscore.rhythm.theory import BarWriter, Lengths, music21, part
+from tapscore.rhythm.theory import measure_of, music21
 from tapscore.rhythm.unroll import Placed, unroll
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
 
-def story_score(story: Story) -> Any:
-    """The whole story as a music21 Score of one part, refrains written out.
+def story_bars(story: Story) -> list[Bar]:
+    """The whole story in bars, refrains written out.
 
     Taps are plain notes, syllables without a tap have a cross for a head; waits and
     offerings are a bar of rest under a fermata with their words above.
     """
-    writer = _PartWriter()
+    writer = _StoryWriter()
     writer.story(unroll(story))
-    return _score(story, part(writer.all_bars()))
+    return writer.all_bars()
 
 
-@frozen
-class ScorePiece:
-    """Some bars of a story's score, as a Score that stands by itself."""
-
-    score: Any
-    borrowed_metre: bool
-    """Whether its metre is written in the bars before; it stands in this piece besides."""
-
-
-def score_pieces(story: Story, bars: int) -> Iterator[ScorePiece]:
-    """``story_score`` in pieces of so many bars.
-
-    music21 goes back through the whole part for the metre of each bar: what a score takes grows
-    with the square of its length.
-    """
-    writer = _PartWriter()
-    writer.story(unroll(story))
-    measures = writer.all_bars()
-    metre = None
-    for begin in range(0, max(len(measures), 1), bars):
-        some = measures[begin : begin + bars]
-        borrowed = bool(some) and some[0].timeSignature is None
-        if borrowed:
-            some[0].timeSignature = music21().meter.TimeSignature(metre)
-        yield ScorePiece(_score(story, part(some)), borrowed)
-        for each in some:
-            if each.timeSignature is not None:
-                metre = each.timeSignature.ratioString
-
-
-def _score(story: Story, part: Any) -> Any:
+def score_of(title: str, bars: Iterable[Bar]) -> Any:
+    """Bars as a music21 Score of one part."""
+    part = music21().stream.Part(id="taps")
+    part.partName = say("Words and taps")
+    part.insert(0, music21().instrument.Woodblock())
+    for bar in bars:
+        part.append(_measure(bar))
     score = music21().stream.Score(id="story")
-    score.metadata = music21().metadata.Metadata(title=story.title)
+    score.metadata = music21().metadata.Metadata(title=title)
     score.insert(0, part)
     return score
+
+
+def _measure(bar: Bar) -> Any:
+    measure, elements = measure_of(bar)
+    for each, element in zip(bar.elements, elements, strict=True):
+        if each.cross_head:
+            element.notehead = "x"
+        if each.accent:
+            element.articulations.append(music21().articulations.Accent())
+        if each.fermata:
+            element.expressions.append(music21().expressions.Fermata())
+        if each.syllable is not None:
+            lyric = music21().note.Lyric(each.syllable, syllabic=each.syllabic, applyRaw=True)
+            element.lyrics.append(lyric)
+    for mark in bar.marks:
+        measure.insert(float(mark.at_quarters), _mark(mark))
+    return measure
+
+
+def _mark(mark: Mark) -> Any:
+    match mark.kind:
+        case "rehearsal":
+            return music21().expressions.RehearsalMark(mark.text)
+        case "tempo":
+            counted = float(mark.beat_quarters)
+            return music21().tempo.MetronomeMark(number=float(mark.per_minute), referent=counted)
+        case "loudness":
+            return music21().dynamics.Dynamic(mark.text)
+        case "words":
+            return music21().expressions.TextExpression(mark.text)
 
 
 def bars_not_full(score: Any) -> tuple[int, ...]:
@@ -99,14 +106,13 @@ def _pickup(placed: Placed | None) -> Fraction:
 
 
 @define
-class _PartWriter(BarWriter):
+class _StoryWriter(BarWriter):
     """Writes bars with words, and what is to be heard of tempo and loudness."""
 
     _section: str = ""
     _tempo: tuple[Fraction, Fraction] | None = None
     """Beats a minute and the beat's length in crotchets; None where it changes on the way."""
     _loudness: str = ""
-
     _here: Placed | None = None
 
     def story(self, placed: tuple[Placed, ...]) -> None:
@@ -114,48 +120,52 @@ class _PartWriter(BarWriter):
         for self._here, item in zip(placed, lengths(placed), strict=True):
             self.item(item)
 
-    def start(self, metre: Metre, pickup: Fraction) -> None:
-        super().start(metre, pickup)
+    def start(self, metre: Metre, pickup: Fraction) -> Bar:
+        bar = super().start(metre, pickup)
         assert self._here is not None
         assert self._here.line is not None
-        self._marks(self._here, self._here.line)
+        at = self._filled - bar.left_out_quarters
+        bar.marks += self._marks(self._here, self._here.line, at)
+        return bar
 
-    def note(self, length_beats: Fraction, number: int) -> list[Any]:
-        made = super().note(length_beats, number)
+    def note(self, quarters: Fraction, number: int, *, begins: bool) -> NoteOrRest:
         assert self._here is not None
         line = self._here.line
         assert line is not None
         event = line_events(line, self._here.manner.metre)[0][number]
-        if event.syllable is not None and not event.cell.mark.tapped:
-            for element in made:
-                element.notehead = "x"
-        if event.cell.accent:
-            made[0].articulations.append(music21().articulations.Accent())
-        if event.syllable is not None and event.syllable < len(line.syllables):
-            made[0].lyrics.append(_lyric(line.syllables, event.syllable))
-        return made
+        spoken = event.syllable is not None
+        syllable, syllabic = None, "single"
+        if begins and event.syllable is not None and event.syllable < len(line.syllables):
+            syllable = line.syllables[event.syllable].text
+            syllabic = _syllabic(line.syllables, event.syllable)
+        return NoteOrRest(
+            quarters,
+            is_note=True,
+            cross_head=spoken and not event.cell.mark.tapped,
+            accent=begins and event.cell.accent,
+            syllable=syllable,
+            syllabic=syllabic,
+        )
 
-    def hold(self, usual: Metre, pickup: Fraction, after: Metre | None) -> Any:
-        rest = super().hold(usual, pickup, after)
+    def hold(self, usual: Metre, pickup: Fraction, after: Metre | None) -> Bar:
+        bar = super().hold(usual, pickup, after)
         item = self._here.item if self._here is not None else None
         text = ""
         if isinstance(item, Wait):
             text = say("wait {seconds} s", seconds=item.least_sec)
         elif isinstance(item, Offer):
             text = say("offer {prop} {seconds} s", prop=item.prop, seconds=item.turn_sec)
-        self._measure.insert(0, music21().expressions.TextExpression(text))
-        rest.expressions.append(music21().expressions.Fermata())
-        return rest
+        bar.marks.append(Mark("words", Fraction(0), text))
+        bar.elements[-1] = evolve(bar.elements[-1], fermata=True)
+        return bar
 
-    def _marks(self, placed: Placed, line: Line) -> None:
-        at = float(self._filled - Fraction(self._measure.paddingLeft))
+    def _marks(self, placed: Placed, line: Line, at: Fraction) -> Iterator[Mark]:
         if placed.section != self._section:
             self._section = placed.section
-            self._measure.insert(at, music21().expressions.RehearsalMark(placed.section))
+            yield Mark("rehearsal", at, placed.section)
         tempo = placed.manner.tempo.start, self._beat
         if tempo != self._tempo:
-            mark = music21().tempo.MetronomeMark(number=float(tempo[0]), referent=float(tempo[1]))
-            self._measure.insert(at, mark)
+            yield Mark("tempo", at, per_minute=tempo[0], beat_quarters=tempo[1])
         self._tempo = tempo if placed.manner.tempo.end is None else None
         texts = [
             say("refrain: {name}", name=placed.refrain) if placed.refrain else "",
@@ -168,13 +178,13 @@ class _PartWriter(BarWriter):
         swell = placed.manner.loudness
         letters = " to ".join(LETTERS[level] for level in swell)
         if len(swell) == 1 and letters != self._loudness:
-            self._measure.insert(at, music21().dynamics.Dynamic(letters))
+            yield Mark("loudness", at, letters)
         elif len(swell) > 1:
             texts.append(letters)
         self._loudness = letters
         words = "; ".join(text for text in texts if text)
         if words:
-            self._measure.insert(at, music21().expressions.TextExpression(words))
+            yield Mark("words", at, words)
 
 
 def _single_taps(placed: Placed) -> list[str]:
@@ -187,11 +197,8 @@ def _single_taps(placed: Placed) -> list[str]:
     ]
 
 
-def _lyric(syllables: tuple[Syllable, ...], index: int) -> Any:
-    syllable = syllables[index]
-    starts = index == 0 or syllables[index - 1].ends_word
-    if starts:
-        kind = "single" if syllable.ends_word else "begin"
-    else:
-        kind = "end" if syllable.ends_word else "middle"
-    return music21().note.Lyric(text=syllable.text, syllabic=kind, applyRaw=True)
+def _syllabic(syllables: tuple[Syllable, ...], index: int) -> str:
+    ends = syllables[index].ends_word
+    if index == 0 or syllables[index - 1].ends_word:
+        return "single" if ends else "begin"
+    return "end" if ends else "middle"

@@ -12,29 +12,15 @@ from functools import lru_cache, partial
 from importlib import import_module
 from typing import Any
 
-from attrs import define, field, frozen
+from attrs import frozen
 
 from tapscore.model.metre import Metre, parse_metre
-from tapscore.wording.catalogue import say
+from tapscore.rhythm.bars import Bar, BarWriter, Lengths
 
 
 def music21() -> Any:
     """The library, loaded on first use: that takes a third of a second and 30 MB."""
     return import_module("music21")
-
-
-@frozen
-class Lengths:
-    """An item of the telling: a line, or a wait or offering, which is a bar of rest."""
-
-    metre: Metre
-    pickup: Fraction
-    """Felt beats before the first bar line: the line's own, or those of what follows a wait."""
-    beats: Fraction = Fraction(0)
-    events: tuple[tuple[Fraction, Fraction], ...] | None = None
-    """When each tap or syllable begins and how long it lasts, in felt beats; None for a wait."""
-    after: Metre | None = None
-    """The metre of what follows a wait."""
 
 
 @frozen
@@ -119,146 +105,36 @@ def theory_notes(items: Iterable[Lengths]) -> tuple[TheoryNote, ...]:
     writer = BarWriter()
     for item in items:
         writer.item(item)
-    bars = {
-        id(bar): n for n, bar in enumerate(part(writer.all_bars()).getElementsByClass("Measure"))
-    }
+    bars = writer.all_bars()
+    measures = {id(bar): (number, *measure_of(bar)) for number, bar in enumerate(bars)}
     found = []
-    for placed, event, measure, note, metre in writer.notes:
+    for begun in writer.begun:
+        number, measure, elements = measures[id(begun.bar)]
+        note, metre = elements[begun.element], str(begun.bar.metre)
         offset = Fraction(measure.elementOffset(note)) + Fraction(measure.paddingLeft)
         tied = note.tie is not None and note.tie.type == "start"
-        strength = _weight(str(metre), offset)
-        found.append(TheoryNote(placed, event, bars[id(measure)], str(metre), strength, tied))
+        found.append(
+            TheoryNote(begun.item, begun.event, number, metre, _weight(metre, offset), tied)
+        )
     return tuple(found)
 
 
-def part(measures: Iterable[Any]) -> Any:
-    """Bars as a music21 Part."""
-    made = music21().stream.Part(id="taps")
-    made.partName = say("Words and taps")
-    made.insert(0, music21().instrument.Woodblock())
-    for measure in measures:
-        made.append(measure)
-    return made
-
-
-@define
-class BarWriter:
-    """Writes bars one after another; a note that crosses a bar line is tied over it."""
-
-    _measures: list[Any] = field(factory=list)
-    _measure: Any = None
-    _metre: Metre | None = None
-    _filled: Fraction = Fraction(0)
-    _number: int = 1
-    notes: list[tuple[int, int, Any, Any, Metre | None]] = field(factory=list)
-    """Item, event, bar, note and metre of everything tapped or said, where it begins."""
-    _item: int = -1
-
-    def item(self, item: Lengths) -> None:
-        """Write the next item."""
-        self._item += 1
-        if item.events is None:
-            self.hold(item.metre, item.pickup, item.after)
-            return
-        self.start(item.metre, item.pickup)
-        at = Fraction(0)
-        for number, (onset, length) in enumerate(item.events):
-            self.rest(onset - at)
-            self.note(length, number)
-            at = onset + length
-        self.rest(item.beats - at)
-
-    def hold(self, usual: Metre, pickup: Fraction, after: Metre | None) -> Any:
-        """A bar of rest, less long by the pickup that follows; gives the rest."""
-        self._fill_bar()
-        metre = self._metre or usual
-        # a pickup in another metre has a bar of its own
-        left = pickup % metre.beats if after == metre else Fraction(0)
-        self._open(metre)
-        return self._append_rest((metre.beats - left) * self._beat)
-
-    def all_bars(self) -> list[Any]:
-        """All bars, the last one filled with rest."""
-        self._fill_bar()
-        return self._measures
-
-    def start(self, metre: Metre, pickup: Fraction) -> None:
-        """Begin a line: in the bar before where its pickup just fills that, else in a new one."""
-        if self._metre is None and pickup:
-            self._number = 0
-            self._open(metre)
-            self._filled = (metre.beats - pickup) * self._beat
-            self._measure.paddingLeft = float(self._filled)
-            return
-        left = self._bar_quarters - self._filled if self._measure is not None else None
-        if metre == self._metre and left == pickup * self._beat and pickup:
-            return
-        self._fill_bar()
-        self._open(metre)
-        if pickup:
-            self._append_rest((metre.beats - pickup) * self._beat)
-
-    def rest(self, length_beats: Fraction) -> None:
-        """Silence, over bar lines where need be."""
-        quarters = length_beats * self._beat
-        while quarters > 0:
-            piece = min(quarters, self._room())
-            self._append_rest(piece)
-            quarters -= piece
-
-    def note(self, length_beats: Fraction, number: int) -> list[Any]:
-        """What is tapped or said, number so many of its item; gives it and what it is tied to."""
-        left = length_beats * self._beat
-        made: list[Any] = []
-        while left > 0:
-            piece = min(left, self._room())
-            element = music21().note.Unpitched(quarterLength=piece)
-            crosses = piece < left
-            if crosses or made:
-                kind = "start" if not made else ("continue" if crosses else "stop")
-                element.tie = music21().tie.Tie(kind)
-            self._measure.append(element)
-            if not made:
-                self.notes.append((self._item, number, self._measure, element, self._metre))
-            self._filled += piece
-            left -= piece
-            made.append(element)
-        return made
-
-    @property
-    def _beat(self) -> Fraction:
-        assert self._metre is not None
-        return self._metre.beat_quarters
-
-    @property
-    def _bar_quarters(self) -> Fraction:
-        assert self._metre is not None
-        return self._metre.beats * self._metre.beat_quarters
-
-    def _open(self, metre: Metre) -> None:
-        self._measure = music21().stream.Measure(number=self._number)
-        if metre != self._metre:
-            self._measure.timeSignature = music21().meter.TimeSignature(str(metre))
-        self._metre, self._filled = metre, Fraction(0)
-        self._measures.append(self._measure)
-        self._number += 1
-
-    def _fill_bar(self) -> None:
-        if self._measure is not None and 0 < self._filled < self._bar_quarters:
-            self._append_rest(self._bar_quarters - self._filled)
-        self._measure, self._filled = None, Fraction(0)
-
-    def _room(self) -> Fraction:
-        if self._measure is None or self._filled >= self._bar_quarters:
-            assert self._metre is not None
-            self._open(self._metre)
-        return self._bar_quarters - self._filled
-
-    def _append_rest(self, quarters: Fraction) -> Any:
-        rest = music21().note.Rest(quarterLength=quarters)
-        self._measure.append(rest)
-        self._filled += quarters
-        return rest
+def measure_of(bar: Bar) -> tuple[Any, list[Any]]:
+    """A bar as a music21 Measure, and its notes and rests in order; without what is said."""
+    measure = music21().stream.Measure(number=bar.number)
+    if bar.shows_metre:
+        measure.timeSignature = music21().meter.TimeSignature(str(bar.metre))
+    if bar.left_out_quarters:
+        measure.paddingLeft = float(bar.left_out_quarters)
+    elements = []
+    for each in bar.elements:
+        kind = music21().note.Unpitched if each.is_note else music21().note.Rest
+        element = kind(quarterLength=each.quarters)
+        if each.tie:
+            element.tie = music21().tie.Tie(each.tie)
+        measure.append(element)
+        elements.append(element)
+    return measure, elements
 
 
 def asked_as_data(asked: Asked) -> object:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from tapscore.model.story import Story
-from tapscore.rhythm.notation import bars_not_full, lengths, score_pieces, story_score
+from tapscore.rhythm.notation import bars_not_full, lengths, score_of, story_bars
 from tapscore.rhythm.theory import theory_notes
 from tapscore.rhythm.unroll import unroll
 from tapscore.storyfile.read import read_text
@@ -94,7 +94,7 @@ def story() -> Story:
 
 @pytest.fixture(scope="module")
 def score(story: Story) -> Any:
-    return story_score(story)
+    return score_of(story.title, story_bars(story))
 
 
 def _number(value: Any) -> str:
@@ -199,22 +199,6 @@ def test_where_each_note_falls(story: Story) -> None:
     assert "".join(found) == NOTES
 
 
-@pytest.mark.parametrize("bars", [1, 2, 5, 13, 50])
-def test_pieces_are_the_score_cut_up(story: Story, score: Any, bars: int) -> None:
-    """A piece has its own time signature: the one that holds, borrowed where none is written."""
-    pieces = list(score_pieces(story, bars))
-    assert len(pieces) == -(-13 // bars)
-    assert "".join(_bars(piece.score) for piece in pieces) == BARS
-    first = {0: "2/4", 7: "6/8", 11: "2/4", 12: "6/8"}
-    for number, piece in enumerate(pieces):
-        begins = number * bars
-        metre = first[max(bar for bar in first if bar <= begins)]
-        opening = piece.score.parts[0].getElementsByClass("Measure")[0]
-        assert opening.number == begins
-        assert opening.timeSignature.ratioString == metre
-        assert piece.borrowed_metre == (begins not in first)
-
-
 @pytest.mark.parametrize(
     ("lane", "bars", "padding", "weights"),
     [
@@ -232,14 +216,18 @@ def test_a_story_that_begins_with_a_pickup_in_six_eight(
         f"      - {{words: a-way go, lane: '{lane}'}}\n"
     ).story
     assert told is not None
-    score = story_score(told)
+    score = score_of(told.title, story_bars(told))
     assert _bars(score) == bars
     first, *_ = score.parts[0].getElementsByClass("Measure")
     assert first.paddingLeft == padding
     assert " ".join(str(note.strength) for note in theory_notes(lengths(unroll(told)))) == weights
 
 
-def test_a_story_without_lines_is_one_empty_piece() -> None:
-    (piece,) = score_pieces(Story("T"), 1)
-    assert _bars(piece.score) == ""
-    assert not piece.borrowed_metre
+def test_a_bar_that_is_not_full_is_found(story: Story) -> None:
+    bars = story_bars(story)
+    del bars[5].elements[-1]
+    assert bars_not_full(score_of(story.title, bars)) == (5,)
+
+
+def test_a_story_without_lines_has_no_bars() -> None:
+    assert story_bars(Story("T")) == []
