@@ -41,7 +41,31 @@ class Package:
     tests: tuple[str, ...]
     leave_out: tuple[str, ...] = ()
     """Modules with these in their paths."""
+    only: tuple[str, ...] = ()
+    """Modules with one of these in their paths; all where nothing is said."""
 
+    def holds(self, path: str) -> bool:
+        """Whether a module (a path in the project) is one of it."""
+        chosen = not self.only or any(part in path for part in self.only)
+        return chosen and not any(part in path for part in self.leave_out)
+
+
+_PAINTING = (
+    *("painting", "legend", "palettes", "looks", "fonts", "gui/flow", "card_preview", "scrolled"),
+    *("row_brush", "overview", "level_meter", "listening_back/strip", "page_view", "band_colours"),
+)
+"""What only draws or lays out: looked at by eye, in screenshots."""
+
+
+def _window(tests: tuple[str, ...], *folders: str) -> Package:
+    return Package("gui", tests, _PAINTING, tuple(f"gui/{folder}" for folder in folders))
+
+
+_IN_FOLDERS = tuple(
+    f"gui/{path.name}/"
+    for path in sorted((PROJECT / "tapscore/gui").iterdir())
+    if path.is_dir()
+)
 
 PACKAGES = {
     "checks": Package("checks", ("tests/checks",)),
@@ -75,6 +99,16 @@ PACKAGES = {
     "screen": Package("screen", ("tests/screen",)),
     "disc": Package("disc", ("tests/disc",)),
     "cli": Package("cli", ("tests/cli",)),
+    "window": Package("gui", ("tests/gui",), (*_PAINTING, *_IN_FOLDERS)),
+    "window editing": _window(("tests/gui",), "editor", "commands", "spelling"),
+    "window listening": _window(
+        ("tests/gui/listening", "tests/gui/sound", "tests/gui/recording"),
+        *("listening/", "sound/", "recording"),
+    ),
+    "window listening back": _window(("tests/gui/listening_back",), "listening_back"),
+    "window panels": _window(("tests/gui",), "panels", "forms", "today", "felt"),
+    "window records": _window(("tests/gui/records",), "records"),
+    "window printing": _window(("tests/gui/printing",), "printing"),
 }
 _MOST_TESTS = 400
 """So many are named one by one; above, whole files are run."""
@@ -109,7 +143,7 @@ class Trying:
         self.modules = [
             path
             for path in sorted((copy / "tapscore" / package.modules).rglob("*.py"))
-            if not any(part in path.relative_to(copy).as_posix() for part in package.leave_out)
+            if package.holds(path.relative_to(copy).as_posix())
         ]
         self.reached: dict[Path, dict[int, list[str]]] = {}
 
