@@ -62,9 +62,7 @@ def _window(tests: tuple[str, ...], *folders: str) -> Package:
 
 
 _IN_FOLDERS = tuple(
-    f"gui/{path.name}/"
-    for path in sorted((PROJECT / "tapscore/gui").iterdir())
-    if path.is_dir()
+    f"gui/{path.name}/" for path in sorted((PROJECT / "tapscore/gui").iterdir()) if path.is_dir()
 )
 
 PACKAGES = {

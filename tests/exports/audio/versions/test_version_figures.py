@@ -162,6 +162,23 @@ def test_at_home_taps_begin_a_moment_after_the_press(story: Story) -> None:
     assert made.length_frames == last + 24_000
 
 
+@pytest.mark.parametrize(("begins", "taps_later"), [(-9_600, 0.2), (4_800, 0.0)])
+def test_at_home_words_before_the_first_tap_begin_after_the_press_too(
+    begins: int, taps_later: float, story: Story, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A line spoken 0.2 s before its tap moves all by as much; one behind it moves none."""
+    speaker = silent(story)
+    words = SpeechAt(begins, speaker._spool.put(tone(0.1)))
+    monkeypatch.setattr(Teller, "speech", lambda *_, **__: Speech((words,), ()))
+    made = version_sounds(SoundVersion(VersionKind.HOME, "home", "t", story), speaker)
+    starts = [placed.start_frame for placed in made.sounds]
+    assert starts == sorted(starts)
+    first_tap = made.performance.taps[0].onset_sec
+    moved = round((first_tap + 0.4 + taps_later) * 48_000)
+    assert moved in starts
+    assert min(starts) == 19_200
+
+
 def test_a_loop_goes_on_by_whole_bars_until_its_last_tap_has_rung(story: Story) -> None:
     loud = read_text(
         TEXT.replace("| X . . . |", "| . . . X |").replace("tempo: 60", "tempo: 240")
