@@ -1,10 +1,12 @@
 """Open a story file and find everything there is to find in it."""
 
+from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.disc.reading import NotAFileError
 from tapscore.disc.whole import finish_interrupted
@@ -87,7 +89,7 @@ def checked(source: StoryText, *, felt: bool = False, full: bool = False) -> "Ch
         return Checked(source.findings)
     found = _by_rules(source.story, source.findings, felt=felt, full=full)
     placed = source.placed((*source.findings, *found.findings))
-    return Checked(one_of_a_kind(placed), found.accepted)
+    return Checked(one_of_a_kind(placed), _accepted(found, source.placed))
 
 
 def checked_story(story: Story, *, felt: bool = False, full: bool = False) -> "Checked":
@@ -101,7 +103,17 @@ def checked_story(story: Story, *, felt: bool = False, full: bool = False) -> "C
     read = story_findings(story)
     found = _by_rules(story, read, felt=felt, full=full)
     placed = located(story, (*read, *found.findings))
-    return Checked(one_of_a_kind(placed), found.accepted)
+    return Checked(one_of_a_kind(placed), _accepted(found, partial(located, story)))
+
+
+def _accepted(
+    found: "Checked", placed: Callable[[tuple[Finding, ...]], tuple[Finding, ...]]
+) -> "tuple[AcceptedFinding, ...]":
+    return tuple(
+        evolve(each, finding=finding)
+        for each in found.accepted
+        for finding in placed((each.finding,))
+    )
 
 
 def _by_rules(story: Story, read: tuple[Finding, ...], *, felt: bool, full: bool) -> "Checked":
