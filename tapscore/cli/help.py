@@ -30,7 +30,7 @@ def run_help(ctx: click.Context, topic: str | None) -> int:
     if command is None:
         from tapscore.storyfile.near import did_you_mean
 
-        guess = did_you_mean(topic, (*TOPICS, *group.commands))
+        guess = did_you_mean(topic, (*TOPICS, *group.list_commands(top)))
         click.echo(
             say("There is no help about “{topic}”.{guess}", topic=topic, guess=guess), err=True
         )
