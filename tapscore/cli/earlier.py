@@ -39,7 +39,8 @@ def run_earlier(
         click.echo(
             say("There are versions 1 to {count}.", count=len(states))
             if states
-            else say("None are kept.")
+            else say("None are kept."),
+            err=True,
         )
         return 1
     version = states[number - 1]
@@ -79,7 +80,8 @@ def _changes(file: Path, version: Version, data: bytes, number: int | None) -> i
         click.echo(
             say("There are changes 1 to {count}.", count=len(found))
             if found
-            else say("They say the same.")
+            else say("They say the same."),
+            err=True,
         )
         return 1
     story = taken_back(opened.story, found[number - 1])

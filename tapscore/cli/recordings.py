@@ -37,7 +37,7 @@ def run_recordings(
         found = read_out(folder, lines_to_record(opened.story, folder), voice)
         failed = failed or bool(found.problem)
         click.echo(
-            found.problem or say("{count} lines were read out.", count=found.count),
+            found.problem or say("{count:1 line was|# lines were} read out.", count=found.count),
             err=bool(found.problem),
         )
     lines = lines_to_record(opened.story, folder)
