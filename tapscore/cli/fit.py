@@ -63,7 +63,8 @@ def run_fit(file: Path, wish: FitWish) -> int:
         click.echo(error.message, err=True)
         return 1
     except (OSError, ValueError) as error:
-        click.echo(say("{taps} can't be used: {reason}", taps=wish.taps, reason=error), err=True)
+        reason = getattr(error, "strerror", None) or error
+        click.echo(say("{taps} can't be used: {reason}.", taps=wish.taps, reason=reason), err=True)
         return 2
     for fit in fits:
         _show(fit, wish.alternatives or wish.taps is not None)
@@ -142,20 +143,22 @@ def wanted_metre(text: str) -> Metre:
 
 
 def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
-    """Write the story and say which lines changed."""
+    """Write the story and say which lines changed, or that its metre alone did."""
     try:
         text = write_story(story)
-        if text != file.read_text(encoding="utf-8"):
+        new = text != file.read_text(encoding="utf-8")
+        if new:
             save_story(file, text, story)
     except (OSError, NotSavedError) as error:
         reason = getattr(error, "strerror", None) or error
         click.echo(say("{file} can't be written: {reason}.", file=file, reason=reason), err=True)
         return 1
-    click.echo(
-        say("Changed: line {listed}.", listed=", ".join(changed))
-        if changed
-        else say("Nothing to change.")
-    )
+    if changed:
+        click.echo(say("Changed: line {listed}.", listed=", ".join(changed)))
+    elif new:
+        click.echo(say("Changed: the metre. Every line's rhythm is as it was."))
+    else:
+        click.echo(say("Nothing to change."))
     return 0
 
 
@@ -173,7 +176,7 @@ def _tapped_sentence(found: TappedLane) -> str:
     if found.missed:
         said.append(say("without a tap: {words}", words=", ".join(found.missed)))
     if found.extra:
-        said.append(say("{extra} taps left out", extra=found.extra))
+        said.append(say("{extra:1 tap|# taps} left out", extra=found.extra))
     return "; ".join(said)
 
 
