@@ -120,6 +120,12 @@ def command(
     """``tapscore new``."""
     if (source is None) == (starter is None):
         raise click.UsageError(say("Say what to begin with: --from TEXT, or --starter NAME."))
+    if starter is None and fills:
+        raise click.UsageError(say("--fill goes with --starter."))
+    if starter is not None and (metre or tapped):
+        raise click.UsageError(
+            say("--metre and --tapped go with --from; for a story that is there: tapscore fit.")
+        )
     if starter is not None:
         pairs = [fill.partition("=") for fill in fills]
         if not all(equals for _, equals, _ in pairs):
