@@ -74,6 +74,16 @@ def _show_plan(plan: FitPlan, minutes: float) -> None:
     if not plan.steps and plan.fits:
         click.echo("\n" + say("It likely fits {minutes:g} minutes as it is.", minutes=minutes))
         return
+    if not plan.steps:
+        click.echo(
+            "\n"
+            + say(
+                "It likely does not fit {minutes:g} minutes, and nothing in it can be shortened. "
+                "Tell it in two parts on two days, or make a short version with `tapscore adapt`.",
+                minutes=minutes,
+            )
+        )
+        return
     click.echo("\n" + say("To fit {minutes:g} minutes:", minutes=minutes))
     for step in plan.steps:
         click.echo(
