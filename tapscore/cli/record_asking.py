@@ -108,7 +108,9 @@ def pupil_marked(opened: "RecordFile", mark: str | None) -> "Pupil":
     found = opened.record.marked(mark or click.prompt(WHOSE))
     if found is None:
         marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or say("none yet")
-        end(say("No pupil has this mark. In the record: {marks}.", marks=marks), 1)
+        # initials often end with a full stop of their own
+        said = marks.removesuffix(".")
+        end(say("No pupil has this mark. In the record: {marks}.", marks=said), 1)
     return found
 
 

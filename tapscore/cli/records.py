@@ -147,7 +147,12 @@ def bring(file: Path, notes: Path, story: Path | None, keep: bool) -> None:
             by = f" ({slip.observer})" if slip.observer else ""
             click.echo(f"{when}, {mark}, {note.moment}: {said}{words}{by}")
         if brought.already:
-            click.echo(say("{already} rows are in the record already.", already=brought.already))
+            click.echo(
+                say(
+                    "{already:1 row is|# rows are} in the record already.",
+                    already=brought.already,
+                )
+            )
         for trouble in brought.troubles:
             where = f", {trouble.heading}" if trouble.heading else ""
             click.echo(

@@ -225,7 +225,8 @@ def _with_row(
     if pupil is None:
         marks = ", ".join(each.mark for each in record.pupils) or say("none yet")
         raise NotUnderstoodError(
-            "pupil", say("No pupil has this mark. In the record: {marks}.", marks=marks)
+            "pupil",
+            say("No pupil has this mark. In the record: {marks}.", marks=marks.removesuffix(".")),
         )
     title = row.get(STORY) or story
     moment = moment_named(row.get("moment"), moments if title == story else ())
