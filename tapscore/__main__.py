@@ -11,6 +11,7 @@ from tapscore.wording.catalogue import say, translations, trouble
 TYPE_CHECKING = False  # as in the catalogue: importing pathlib takes half of Python's own start
 if TYPE_CHECKING:
     from pathlib import Path
+    from typing import NoReturn
 
 _SIGNS_OF_PATTERNS = "*?[~$%"
 """In a name, where the shell leaves it to programs to look for what fits: click does."""
@@ -31,7 +32,7 @@ def main() -> None:
         if _is_plain_check(sys.argv[1:]):
             from tapscore.cli.at_once import check_at_once
 
-            sys.exit(check_at_once(sys.argv[2]))
+            _leave(check_at_once(sys.argv[2]))
         from tapscore.cli import app
 
         app.main(obj=open_editor, prog_name="tapscore")
@@ -41,6 +42,16 @@ def main() -> None:
     finally:
         if "PySide6" not in sys.modules:
             gc.freeze()  # no last search for cycles in all that goes: an eighth of a short check
+
+
+def _leave(code: int) -> "NoReturn":
+    """End at once: taking apart all that a start has made takes a tenth of a short check.
+
+    Only for what has no thread, no file open and nothing to tidy up.
+    """
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(code)
 
 
 def _is_plain_check(arguments: list[str]) -> bool:

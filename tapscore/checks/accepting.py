@@ -71,8 +71,6 @@ def sorted_out(
 
     ``run`` are the ids of the rules that were run, ``known`` those there are.
     """
-    if not story.accepted:
-        return Checked(findings)
     shown: list[Finding] = []
     accepted: list[AcceptedFinding] = []
     used: set[int] = set()

@@ -103,8 +103,11 @@ def _by_first_word() -> dict[str, list[tuple[str, int, str]]]:
     for name, lists in words_of_hazards().items():
         for kind in _KINDS:
             for entry in lists[kind]:
-                first = _FIRST.match(entry)
-                found.setdefault(first[0] if first else "", []).append((name, kind, entry))
+                first = entry.partition(" ")[0]
+                if not first.isalpha():  # far fewer have a star, a hyphen or a digit
+                    match = _FIRST.match(entry)
+                    first = match[0] if match else ""
+                found.setdefault(first, []).append((name, kind, entry))
     return found
 
 

@@ -1,6 +1,6 @@
 """The page about all checks: ``python -m tapscore.checks.page`` writes it anew."""
 
-from tapscore.checks.registry import ALL_GROUPS
+from tapscore.checks.all_rules import ALL_GROUPS
 from tapscore.checks.rule import Rule
 from tapscore.model.cautions import PROP_CAUTIONS, Caution
 from tapscore.model.pupil_cautions import (

@@ -1,4 +1,4 @@
-"""All rules, in the order they are explained, and one way to run them."""
+"""The usual rules, in the order they are explained, and one way to run them."""
 
 from tapscore.checks.accepting import Checked, sorted_out
 from tapscore.checks.cards import words_fit_a_card
@@ -20,14 +20,6 @@ from tapscore.checks.comfort import (
     warned_two_ways,
 )
 from tapscore.checks.curriculum import areas_spread, two_areas_a_line
-from tapscore.checks.felt import (
-    clear_of_floor,
-    felt_jump,
-    felt_left_out,
-    felt_weak,
-    grain_known,
-    sheet_carries,
-)
 from tapscore.checks.hands import (
     bringer_hands_free,
     everyone_has_a_part,
@@ -40,12 +32,10 @@ from tapscore.checks.hands import (
     way_out_clear,
     work_shared,
 )
-from tapscore.checks.holding_back import same_finding
 from tapscore.checks.metre import (
     accent_on_beat,
     bars_full,
     beat_easy_to_follow,
-    metre_agrees,
     one_breath,
     pickup_joins,
     same_words_same_rhythm,
@@ -76,10 +66,7 @@ from tapscore.checks.shape import (
     waits_are_there,
     waits_long_enough,
 )
-from tapscore.checks.today import role_has_somebody
 from tapscore.model.finding import Finding
-from tapscore.model.story import Story
-from tapscore.rhythm.perform import perform
 from tapscore.wording.catalogue import say
 
 GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
@@ -164,46 +151,6 @@ GROUPS: tuple[tuple[str, tuple[Rule, ...]], ...] = (
 )
 RULES: tuple[Rule, ...] = tuple(rule for _, rules in GROUPS for rule in rules)
 """The usual check."""
-FELT_LINE_RULES: tuple[Rule, ...] = (felt_jump.RULE, felt_weak.RULE, felt_left_out.RULE)
-FELT_RULES = (*FELT_LINE_RULES, clear_of_floor.RULE, sheet_carries.RULE, grain_known.RULE)
-"""Run by ``tapscore check --felt``, by ``tapscore felt``, and by the editor after the usual ones.
-
-They ask the board's model, for which numpy and scipy must be loaded and a board worked out
-(some tenths of a second the first time).  Where no board is described, or no place is on it,
-they find nothing and load nothing.
-"""
-FULL_RULES: tuple[Rule, ...] = (metre_agrees.RULE,)
-"""Run by ``tapscore check --full``, before every export, and by the editor after a longer pause.
-
-They ask music21, which takes a quarter of a second to load."""
-TODAY_RULES: tuple[Rule, ...] = (role_has_somebody.RULE,)
-"""Run by ``tapscore check --day``."""
-ALL_GROUPS = (
-    *GROUPS,
-    (say("What is felt"), FELT_RULES),
-    (say("A second opinion"), FULL_RULES),
-    (say("Today"), TODAY_RULES),
-)
-ALL_RULES = (*RULES, *FELT_RULES, *FULL_RULES, *TODAY_RULES)
-_IDS = tuple(each.id for each in ALL_RULES)
-
-
-def rule(rule_id: str) -> Rule | None:
-    """The rule of that id."""
-    return next((rule for rule in ALL_RULES if rule.id == rule_id), None)
-
-
-def mended(story: Story, finding: Finding) -> Story | None:
-    """The story with a finding mended; None where its rule can't or the teacher must choose."""
-    found = rule(finding.code)
-    if found is None or found.fix is None:
-        return None
-    new = found.fix(story, finding)
-    if new is None or new == story:
-        return None
-    left = found.findings(Scene(new, perform(new)))
-    still = any(same_finding(each, finding) for each in left)
-    return None if still else new
 
 
 def check(scene: Scene, rules: tuple[Rule, ...] = RULES) -> tuple[Finding, ...]:
@@ -214,4 +161,8 @@ def check(scene: Scene, rules: tuple[Rule, ...] = RULES) -> tuple[Finding, ...]:
 def check_story(scene: Scene, rules: tuple[Rule, ...] = RULES) -> Checked:
     """Everything to be looked at, and what the teacher has accepted."""
     found = run_rules(scene, rules)
-    return sorted_out(scene.story, found, [each.id for each in rules], _IDS)
+    if not scene.story.accepted:
+        return Checked(found)
+    from tapscore.checks.all_rules import IDS
+
+    return sorted_out(scene.story, found, [each.id for each in rules], IDS)

@@ -2,19 +2,21 @@
 
 from collections.abc import Callable, Iterator
 from functools import cached_property, wraps
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from attrs import define, evolve, field, frozen
 
 from tapscore.checks.facts import HeardLine, LineFacts, line_facts
 from tapscore.checks.setting import Setting, setting_of
-from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.story import Offer, Story, Wait
 from tapscore.model.walk import written_items
 from tapscore.rhythm.performance import Performance, Segment
 from tapscore.wording.about import About, Datum, LineName
 from tapscore.wording.catalogue import say
+
+if TYPE_CHECKING:
+    from tapscore.model.day import Day
 
 NO_SOURCE = say("common practice, no source")
 HOUSE_RULE = say("house rule")
@@ -33,7 +35,7 @@ class Scene:
 
     story: Story
     performance: Performance
-    day: Day | None = None
+    day: "Day | None" = None
     """Who is here today, for the rules that ask."""
     _known: dict[Callable[..., Any], Any] = field(factory=dict, init=False, eq=False, repr=False)
 

@@ -65,7 +65,7 @@ def run_felt(file: Path, folder: Path) -> int:
 
 def _show_found(opened: OpenedStory) -> None:
     """Print what the model finds in the story's lines; warnings about the board were given."""
-    from tapscore.checks.registry import FELT_LINE_RULES
+    from tapscore.checks.all_rules import FELT_LINE_RULES
 
     codes = {each.id for each in FELT_LINE_RULES}
     for finding in opened.findings:

@@ -4,7 +4,7 @@ import sys
 
 import click
 
-from tapscore.checks.registry import ALL_RULES, rule
+from tapscore.checks.all_rules import ALL_RULES, rule
 from tapscore.storyfile.near import did_you_mean
 from tapscore.wording.catalogue import say
 

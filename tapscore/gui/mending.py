@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject
 
 from tapscore.checks.accepting import AcceptedFinding, accept, not_accepted
-from tapscore.checks.registry import mended, rule
+from tapscore.checks.all_rules import mended, rule
 from tapscore.gui.panels.findings_panel import FindingsPanel
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model import edits

@@ -23,6 +23,8 @@ USUAL_LEAST_WAIT_SEC = Fraction(10)
 """Answered twice as often as none after 5, 10 or 15 s (Johnson & Parker 2013); 20 is advised."""
 ADVISED_WAIT_SEC = Fraction(20)
 """Alertness comes in waves of about 20 s (Munde 2012)."""
+ADULTS_A_HOIST = 2
+"""Never fewer (common practice, no source)."""
 
 
 @frozen

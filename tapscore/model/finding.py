@@ -1,13 +1,15 @@
 """What a check or the reader found: a value with a place, never an exception."""
 
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from attrs import frozen
 
 from tapscore.wording.about import NOTHING, About
 from tapscore.wording.catalogue import say
-from tapscore.wording.said import said
-from tapscore.wording.text import Said, Surface
+
+if TYPE_CHECKING:  # a story without a fault needs no texts of faults
+    from tapscore.wording.text import Said, Surface
 
 StoryPath = tuple[str | int, ...]
 """Keys and positions down the story file, for example ``("story", 0, "lines", 2, "lane")``."""
@@ -57,13 +59,15 @@ class Finding:
     @property
     def message(self) -> str:
         """What is wrong, in the words of the story file."""
-        return self.said(Surface.FILE).message
+        return self.said().message
 
     @property
     def remedy(self) -> str:
         """What to do about it, in the words of the story file."""
-        return self.said(Surface.FILE).remedy
+        return self.said().remedy
 
-    def said(self, surface: Surface) -> Said:
+    def said(self, surface: "Surface | None" = None) -> "Said":
         """What is wrong and what to do, for the file or for the window."""
+        from tapscore.wording.said import said
+
         return said(self.code, self.about, surface)

@@ -10,7 +10,7 @@ from itertools import groupby
 
 from attrs import frozen
 
-from tapscore.model.comfort import Stage
+from tapscore.model.comfort import ADULTS_A_HOIST, Stage
 from tapscore.model.story import Story
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -38,8 +38,6 @@ SETTLING_SEC = {
 On the board with hoists: 25 to 40 minutes for four (common practice, no source); the others are
 a house rule.
 """
-ADULTS_A_HOIST = 2
-"""Never fewer (common practice, no source)."""
 ASSUMPTION = say(
     "Likely means: a wait lasts up to {wave:.0f} seconds where it is shorter, "
     "each turn takes {handing_least:.0f} to {handing_most:.0f} seconds more to hand over "

@@ -1,7 +1,6 @@
 """A guess at what was meant, for names that are not known."""
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 from tapscore.wording.catalogue import say
 
@@ -28,6 +27,8 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     meant = _MEANT.get(word.casefold().strip())
     if meant in by_folded:
         return by_folded[meant]
+    from difflib import get_close_matches  # a millisecond, for mistakes alone
+
     near = get_close_matches(word.casefold()[:80], by_folded, n=1, cutoff=0.6)
     return by_folded[near[0]] if near else None
 

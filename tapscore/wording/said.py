@@ -6,7 +6,7 @@ from tapscore.wording.english import TEXTS
 from tapscore.wording.text import Said, Surface, fill
 
 
-def said(code: str, about: About, surface: Surface = Surface.FILE) -> Said:
+def said(code: str, about: About, surface: Surface | None = None) -> Said:
     """Message and remedy of a finding.
 
     ``about["case"]``, where there is one, says which of the code's texts is meant;
@@ -19,7 +19,8 @@ def said(code: str, about: About, surface: Surface = Surface.FILE) -> Said:
     message, remedy = text.message, text.remedy
     if surface is Surface.WINDOW:
         message, remedy = text.window_message or message, text.window_remedy or remedy
-    message, remedy = (fill(None, each, about, surface) for each in (message, remedy))
+    where = surface or Surface.FILE
+    message, remedy = (fill(None, each, about, where) for each in (message, remedy))
     in_file, more_here = about.get("in_file"), about.get("more_here")
     if in_file is not None:
         message = say("{file}: {message}", file=in_file, message=message)

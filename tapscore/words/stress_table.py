@@ -3,11 +3,12 @@
 Made from CMUdict by ``tests.training.stress_table``; licence notice in
 ``resources/words/NOTICE.txt``.  Words lie sorted in one block of bytes, grouped by their
 first three letters; each record is the rest of the word, a tab, and one character for
-every syllable that packs its length in letters and its stress.
+every syllable that packs its length in letters and its stress.  It is not deflated: a megabyte
+is read in a tenth of the time that a half of it takes to be made again, at every start.
 """
 
-import zlib
 from functools import cache
+from itertools import accumulate, pairwise
 
 from attrs import frozen
 
@@ -19,7 +20,7 @@ FIRST = 48
 
 @frozen
 class StressTable:
-    """Groups by first letters, and the block of bytes that they point into."""
+    """Groups by first letters, and the bytes that they point into: each before its first record."""
 
     groups: dict[bytes, tuple[int, int]]
     block: bytes
@@ -34,7 +35,7 @@ class StressTable:
         if span is None:
             return None
         needle = b"\n" + key[GROUP:] + b"\t"
-        at = self.block.find(needle, span[0], span[1])
+        at = self.block.find(needle, span[0], span[1] + 1)
         if at < 0:
             return None
         start = at + len(needle)
@@ -43,19 +44,14 @@ class StressTable:
 
 
 def parse_table(data: bytes) -> StressTable:
-    """Read the inflated bytes: a header of groups and sizes, an empty line, the block."""
-    header, block = data.split(b"\n\n", 1)
-    block = b"\n" + block
-    groups = {}
-    at = 0
-    fields = header.split()
-    for key, size in zip(fields[::2], map(int, fields[1::2]), strict=True):
-        groups[key] = (at, at + size + 1)
-        at += size
-    return StressTable(groups, block)
+    """Read a table: a header of groups and sizes, an empty line, the block."""
+    end = data.index(b"\n\n")
+    fields = data[:end].split()
+    edges = accumulate(map(int, fields[1::2]), initial=end + 1)
+    return StressTable(dict(zip(fields[::2], pairwise(edges), strict=True)), data)
 
 
 @cache
 def shipped_table() -> StressTable:
     """The table in ``resources/words``, read once."""
-    return parse_table(zlib.decompress(resource_path("words/stress_table.z").read_bytes()))
+    return parse_table(resource_path("words/stress_table.txt").read_bytes())

@@ -123,11 +123,15 @@ def _by_rules(story: Story, read: tuple[Finding, ...], *, felt: bool, full: bool
     if any(_rules_out(finding) for finding in read):
         return Checked(())
     from tapscore.checks.holding_back import rules_to_run, without_follow_on
-    from tapscore.checks.registry import FELT_RULES, FULL_RULES, RULES, check_story
+    from tapscore.checks.registry import RULES, check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 
-    wanted = (*RULES, *(FELT_RULES if felt else ()), *(FULL_RULES if full else ()))
+    wanted = RULES
+    if felt or full:
+        from tapscore.checks.all_rules import FELT_RULES, FULL_RULES
+
+        wanted += (*(FELT_RULES if felt else ()), *(FULL_RULES if full else ()))
     rules = rules_to_run(story, wanted)
     found = check_story(Scene(story, perform(story)), rules)
     return Checked(without_follow_on(found.findings, read), found.accepted)
@@ -157,7 +161,8 @@ def _why_not(path: Path, error: OSError) -> About:
 
 def metre_opinion(story: Story) -> tuple[Finding, ...]:
     """A second opinion on the metre of the whole story, by music21."""
-    from tapscore.checks.registry import FULL_RULES, check_story
+    from tapscore.checks.all_rules import FULL_RULES
+    from tapscore.checks.registry import check_story
     from tapscore.checks.rule import Scene
     from tapscore.rhythm.perform import perform
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tapscore.checks.registry import FELT_RULES
+from tapscore.checks.all_rules import FELT_RULES
 from tapscore.checks.rule import Rule
 from tapscore.cli.app import main
 

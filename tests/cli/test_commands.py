@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
-from tapscore.checks.registry import ALL_RULES
+from tapscore.checks.all_rules import ALL_RULES
 from tapscore.cli.app import main
 from tapscore.cli.first_page import COMMANDS
 from tapscore.resources import resource_path

@@ -292,7 +292,7 @@ def test_one_map_for_each_place_and_stroke_and_what_is_found(
 def test_what_the_model_finds_in_lines_is_told_last(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from tapscore.checks.registry import FELT_LINE_RULES
+    from tapscore.checks.all_rules import FELT_LINE_RULES
     from tapscore.workflow.open_story import open_story
 
     monkeypatch.setattr(felt, "_write", lambda *_: 0)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from attrs import evolve
 
-from tapscore.checks.registry import ALL_RULES
+from tapscore.checks.all_rules import ALL_RULES
 from tapscore.checks.rule import Rule
 from tapscore.cli import day as day_command
 from tapscore.cli import export as export_command

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tapscore.checks.registry import ALL_RULES
+from tapscore.checks.all_rules import ALL_RULES
 from tapscore.checks.rule import Rule
 from tapscore.cli.first_page import COMMANDS
 from tapscore.resources import resource_path

@@ -235,7 +235,7 @@ def test_a_finding_is_kept_with_a_reason(
 def test_a_finding_is_mended_in_one_step(
     qtbot: QtBot, window_on: Callable[[str], MainWindow]
 ) -> None:
-    from tapscore.checks.registry import mended
+    from tapscore.checks.all_rules import mended
 
     window = window_on(NO_WARNING)
     qtbot.waitUntil(lambda: bool(window.checking.findings))

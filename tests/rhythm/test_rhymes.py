@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tapscore.checks.registry import rule
+from tapscore.checks.all_rules import rule
 from tapscore.checks.rule import Scene
 from tapscore.exports.musicxml import score_file
 from tapscore.rhythm.perform import perform

@@ -1,4 +1,4 @@
-"""Make ``resources/words/stress_table.z`` from CMUdict: ``python -m`` this module.
+"""Make ``resources/words/stress_table.txt`` from CMUdict: ``python -m`` this module.
 
 Syllables are traced to letters by alignment.  Cuts come from whole words (``cup-board``
 is ``cup`` + ``board``, sounds included), then from the hyphenation patterns of the package
@@ -9,7 +9,6 @@ import hashlib
 import itertools
 import re
 import sys
-import zlib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -132,7 +131,7 @@ def records(every: int = 1) -> list[tuple[str, tuple[str, ...], tuple[int, ...]]
 
 
 def table_bytes(listed: Iterable[tuple[str, tuple[str, ...], tuple[int, ...]]]) -> bytes:
-    """The file's bytes before they are deflated."""
+    """The file's bytes."""
     groups: dict[str, list[str]] = {}
     for word, syllables, stresses in listed:
         codes = "".join(
@@ -145,13 +144,12 @@ def table_bytes(listed: Iterable[tuple[str, tuple[str, ...], tuple[int, ...]]]) 
     return (header + "\n\n" + "".join(blocks.values())).encode("ascii")
 
 
-def main(target: str = "resources/words/stress_table.z") -> None:
+def main(target: str = "resources/words/stress_table.txt") -> None:
     """Build the table and write it."""
     listed = records()
     table = table_bytes(listed)
-    data = zlib.compress(table, 9)
-    Path(target).write_bytes(data)
-    print(f"{len(listed)} words, {len(data)} bytes, sum {hashlib.sha256(table).hexdigest()}")
+    Path(target).write_bytes(table)
+    print(f"{len(listed)} words, {len(table)} bytes, sum {hashlib.sha256(table).hexdigest()}")
 
 
 if __name__ == "__main__":

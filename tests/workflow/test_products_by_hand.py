@@ -371,7 +371,7 @@ def test_how_many_taps_a_file_may_have(tmp_path: Path) -> None:
 @pytest.mark.parametrize("felt", [False, True])
 @pytest.mark.parametrize("full", [False, True])
 def test_which_rules_are_asked(monkeypatch: pytest.MonkeyPatch, felt: bool, full: bool) -> None:
-    from tapscore.checks import holding_back, registry
+    from tapscore.checks import all_rules, holding_back, registry
 
     seen: list[Any] = []
 
@@ -383,7 +383,7 @@ def test_which_rules_are_asked(monkeypatch: pytest.MonkeyPatch, felt: bool, full
     checked_story(_story(LOUD), felt=felt, full=full)
     (rules,) = seen
     assert set(registry.RULES) <= set(rules)
-    for asked, own in ((felt, registry.FELT_RULES), (full, registry.FULL_RULES)):
+    for asked, own in ((felt, all_rules.FELT_RULES), (full, all_rules.FULL_RULES)):
         assert own
         assert (set(own) <= set(rules)) is asked
 

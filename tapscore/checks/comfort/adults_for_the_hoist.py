@@ -4,9 +4,8 @@ from collections.abc import Iterator
 
 from tapscore.checks.examples import TAPS, example
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
-from tapscore.model.comfort import Stage
+from tapscore.model.comfort import ADULTS_A_HOIST, Stage
 from tapscore.model.finding import Severity
-from tapscore.rhythm.running_time import ADULTS_A_HOIST
 from tapscore.wording.catalogue import say
 
 

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from tapscore.checks.examples import example, tapped
 from tapscore.checks.rule import Found, Rule, Scene, found
 from tapscore.model.finding import Severity
-from tapscore.rhythm.describe import tap_place
 from tapscore.wording.about import LineName
 from tapscore.wording.catalogue import say
 
 
 def _find(scene: Scene) -> Iterator[Found]:
+    from tapscore.rhythm.describe import tap_place
     from tapscore.rhythm.metre_opinion import differences
 
     seen = set()

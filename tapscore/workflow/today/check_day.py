@@ -4,7 +4,8 @@ from pathlib import Path
 
 from attrs import evolve
 
-from tapscore.checks.registry import TODAY_RULES, check
+from tapscore.checks.all_rules import TODAY_RULES
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.disc.reading import read_bounded
 from tapscore.model.finding import Finding, Severity

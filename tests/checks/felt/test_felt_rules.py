@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from tapscore.board.facade import BoardTap, felt_levels
 from tapscore.board.words import USUAL_JUMP_DB, USUAL_WEAK_DB
 from tapscore.checks.accepting import accept
+from tapscore.checks.all_rules import ALL_RULES, FELT_RULES
 from tapscore.checks.examples import TAPS, on_board
 from tapscore.checks.felt.felt_left_out import left_out
 from tapscore.checks.felt.levels import felt_story
-from tapscore.checks.registry import ALL_RULES, FELT_RULES, RULES, check, check_story
+from tapscore.checks.registry import RULES, check, check_story
 from tapscore.checks.rule import Rule, Scene
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story

@@ -9,7 +9,8 @@ from attrs import frozen
 
 import tapscore.checks.felt.levels
 import tapscore.model.comfort
-from tapscore.checks.registry import FELT_RULES, RULES
+from tapscore.checks.all_rules import FELT_RULES
+from tapscore.checks.registry import RULES
 from tapscore.checks.rule import EachLine, EachPair, Rule, Scene
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text

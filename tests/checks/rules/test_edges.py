@@ -1,6 +1,7 @@
 """At the edge of a rule nothing is found; what comes again is told once; a mend mends the taps."""
 
-from tapscore.checks.registry import check, mended
+from tapscore.checks.all_rules import mended
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story

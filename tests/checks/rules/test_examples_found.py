@@ -8,7 +8,8 @@ example says was looked over when it was made.  After a change that is meant, wr
 from difflib import unified_diff
 from pathlib import Path
 
-from tapscore.checks.registry import RULES, check, mended
+from tapscore.checks.all_rules import mended
+from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import Rule, Scene
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text

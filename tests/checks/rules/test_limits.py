@@ -2,7 +2,8 @@
 
 import pytest
 
-from tapscore.checks.registry import check, mended
+from tapscore.checks.all_rules import mended
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.shape.start_and_finish import FINISH
 from tapscore.model.finding import Finding, Severity

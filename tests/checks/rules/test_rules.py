@@ -5,7 +5,8 @@ import re
 import pytest
 from hypothesis import given, settings
 
-from tapscore.checks.registry import RULES, check, mended
+from tapscore.checks.all_rules import mended
+from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import Rule, Scene
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Story

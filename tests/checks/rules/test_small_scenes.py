@@ -2,7 +2,8 @@
 
 import pytest
 
-from tapscore.checks.registry import ALL_RULES, check, mended
+from tapscore.checks.all_rules import ALL_RULES, mended
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding

@@ -9,7 +9,8 @@ import pytest
 from attrs import evolve
 
 from tapscore.board.bodies import CHAIR_MM, HAND_MM, WAY_MM, body_of
-from tapscore.checks.registry import ALL_RULES, RULES, check
+from tapscore.checks.all_rules import ALL_RULES
+from tapscore.checks.registry import RULES, check
 from tapscore.checks.rule import Scene
 from tapscore.model.board import HEADINGS, Board, Named, Place, Point, Sheet
 from tapscore.model.comfort import Comfort, Stage

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tapscore.checks.registry import TODAY_RULES, check
+from tapscore.checks.all_rules import TODAY_RULES
+from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.today.role_has_somebody import BAD_DAY, RULE
 from tapscore.cli.app import main

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from attrs import evolve
 from pytestqt.qtbot import QtBot
 
-from tapscore.checks.registry import FELT_RULES
+from tapscore.checks.all_rules import FELT_RULES
 from tapscore.gui.main_window import MainWindow
 
 JUMP = FELT_RULES[0]
