@@ -26,11 +26,12 @@ from tapscore.exports.audio.versions.mixing import Job, Look, mix_all
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
 from tapscore.exports.audio.versions.sounds import version_sounds
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, versions
-from tapscore.exports.audio.voice.telling import teller
+from tapscore.exports.audio.voice.telling import Speech, Teller, teller
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Section, Story
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.role_view import RoleView
 from tapscore.storyfile.read import read_text
 from tests.exports.audio.audio_stories import samples
 
@@ -450,3 +451,36 @@ def test_taps_no_louder_than_the_ear_chose(story: Story) -> None:
     kinds = (VersionKind.TAPS, VersionKind.PART, VersionKind.LINE)
     for version in (next(v for v in versions(loud) if v.kind is kind) for kind in kinds):
         assert height(version, heard) < height(version, TapsHeard())
+
+
+def test_whose_doings_are_spoken_how_fast_and_of_which_lines(
+    story: Story, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each adult's own doings in her part alone; nothing is spoken over taps alone."""
+    asked: list[tuple[object, ...]] = []
+
+    def speech(
+        _teller: Teller,
+        _performance: object,
+        *,
+        names: object = None,
+        speed: Fraction = Fraction(1),
+        view: RoleView | None = None,
+    ) -> Speech:
+        asked.append((names, speed, view.role if view else None))
+        return Speech((), ())
+
+    monkeypatch.setattr(Teller, "speech", speech)
+    speaks = teller(perform(story), None, None)
+    for version in versions(story):
+        version_sounds(version, speaks)
+    assert asked == [
+        (None, 1, None),
+        (None, Fraction(3, 4), None),
+        (None, Fraction(1, 2), None),
+        (None, 1, "leader"),
+        (None, 1, "helper"),
+        (("01", "home 1", "home 2"), 1, None),
+        (("02", "03", "home 1", "home 2"), 1, None),
+        *(((name,), 1, None) for name in LINES),
+    ]
