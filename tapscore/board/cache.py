@@ -14,6 +14,7 @@ from typing import Any
 from numpy.typing import NDArray
 
 from tapscore.disc.ours import read_arrays, write_arrays
+from tapscore.disc.whole import sweep
 
 MODEL_VERSION = 2
 """Raise it whenever the same board would give other figures."""
@@ -64,7 +65,8 @@ def _write(path: Path, arrays: Arrays) -> None:
 
 
 def _prune(folder: Path) -> None:
-    """Leave the files used last."""
+    """Leave the files used last, and nothing unfinished."""
+    sweep(folder)
     room = MOST_BYTES
     stats = [(path.stat(), path) for path in folder.glob("[!.]*.npz")]
     for stat, path in sorted(stats, key=lambda pair: -pair[0].st_mtime):

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tapscore.disc.reading import TooLargeError, read_bounded
-from tapscore.disc.whole import write_whole, write_whole_bytes
+from tapscore.disc.whole import part_name, write_whole_bytes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -83,15 +83,22 @@ def read_arrays(
 
 
 def write_arrays(path: Path, arrays: "Mapping[str, NDArray[Any]]") -> None:
-    """Write arrays for ``read_arrays``; raises OSError."""
+    """Write arrays for ``read_arrays``; raises OSError.
+
+    Nobody waits for the disc: what a power cut leaves unfinished is damaged, and so not there.
+    What a killed program leaves is for whoever keeps the folder small (``sweep``).
+    """
     import numpy as np
 
-    def fill(unfinished: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    unfinished = path.with_name(part_name(path.name))
+    try:
         with unfinished.open("wb") as file:
             np.savez(file, **arrays)  # type: ignore[arg-type]
-
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, fill)
+        unfinished.replace(path)
+    except BaseException:
+        unfinished.unlink(missing_ok=True)
+        raise
 
 
 def a_number(value: object, low: float, high: float, otherwise: float) -> float:

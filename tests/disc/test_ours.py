@@ -5,6 +5,7 @@ import json
 import zipfile
 from pathlib import Path
 from random import Random
+from typing import IO
 
 import numpy as np
 import pytest
@@ -70,6 +71,21 @@ SHAPES = {"a": 1, "b": 2}
 def _arrays(path: Path) -> bytes:
     write_arrays(path, {"a": np.arange(50), "b": np.ones((4, 5), np.float32)})
     return path.read_bytes()
+
+
+def test_arrays_leave_nothing_unfinished(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = tmp_path / "kept"
+    _arrays(folder / "a.npz")
+
+    def full(file: IO[bytes], **_: object) -> None:
+        file.write(b"half")
+        raise OSError("the disc is full")
+
+    monkeypatch.setattr(np, "savez", full)
+    with pytest.raises(OSError, match="full"):
+        write_arrays(folder / "a.npz", {"a": np.ones(3)})
+    assert [each.name for each in folder.iterdir()] == ["a.npz"]
+    assert read_arrays(folder / "a.npz", SHAPES) is not None
 
 
 def test_a_part_that_is_no_array_is_damage(tmp_path: Path) -> None:

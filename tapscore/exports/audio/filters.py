@@ -117,6 +117,16 @@ def low_pass(length: int, cutoff: float) -> Floats:
     return made
 
 
+@lru_cache(maxsize=4)
+def _phases(up: int, down: int) -> NDArray[np.float32]:
+    """What each of ``up`` places between two samples takes of those around it."""
+    half = _HALF_WIDTH * max(up, down)
+    taps = low_pass(2 * half + 1, 1 / max(up, down)) * up
+    each = -(-len(taps) // up)
+    whole = np.pad(taps, (0, each * up - len(taps)))
+    return np.ascontiguousarray(whole.reshape(each, up).T, np.float32)
+
+
 def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray[np.float32]:
     """Samples of shape ``(frames,)`` at another rate, by the phases of a low-pass filter."""
     common = gcd(from_hz, to_hz)
@@ -124,9 +134,8 @@ def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray
     if up == down or not len(samples):
         return samples.astype(np.float32)
     half = _HALF_WIDTH * max(up, down)
-    taps = low_pass(2 * half + 1, 1 / max(up, down)) * up
-    each = -(-len(taps) // up)
-    phases = np.pad(taps, (0, each * up - len(taps))).reshape(each, up).T.astype(np.float32)
+    phases = _phases(up, down)
+    each = phases.shape[1]
     padded = np.pad(samples.astype(np.float32), (each - 1, half // up + 1))
     windows = np.lib.stride_tricks.sliding_window_view(padded, each)
     count = -(-len(samples) * up // down)

@@ -51,18 +51,27 @@ class LoudnessMeter:
     """
 
     def __init__(self, channels: int) -> None:
-        self._loudness = _LoudnessMeter(channels)
-        self._peak = _TruePeakMeter(channels)
+        self._loudness = _IntegratedMeter(channels)
+        self._peak = PeakMeter(channels)
 
     def add(self, block: NDArray[np.float32]) -> None:
         """Measure the next frames."""
         with one_blas_thread():
             self._loudness.add(block)
-            self._peak.add(block)
+        self._peak.add(block)
+
+    def peak(self) -> float:
+        """The true peak of all that was added; full scale is 1."""
+        return self._peak.peak()
 
     def levels(self) -> Levels:
         """The levels of all that was added."""
-        return Levels(self._loudness.integrated_lufs(), self._peak.true_peak_dbtp())
+        return Levels(self._loudness.integrated_lufs(), dbtp(self.peak()))
+
+
+def dbtp(peak: float) -> float:
+    """A true peak in dB of full scale; ``-inf`` for silence."""
+    return 20 * math.log10(peak) if peak > 0 else -math.inf
 
 
 def safe_gain_db(levels: Levels, *, lossy: bool) -> float:
@@ -79,7 +88,7 @@ def safe_gain_db(levels: Levels, *, lossy: bool) -> float:
     return min(LOUDNESS_TARGET_LUFS - levels.integrated_lufs, by_peak)
 
 
-class _LoudnessMeter:
+class _IntegratedMeter:
     def __init__(self, channels: int) -> None:
         self._weighted = RecursiveFilter(_K_WEIGHTING, channels)
         self._left_over = np.zeros(0)
@@ -104,10 +113,14 @@ class _LoudnessMeter:
         return _lufs(float(loud[loud > gate].mean()))
 
 
-class _TruePeakMeter:
-    """Oversamples only where the samples come near enough to the highest so far."""
+class PeakMeter:
+    """The true peak of blocks of sound in order, each of shape ``(channels, frames)``.
 
-    def __init__(self, channels: int) -> None:
+    It oversamples only where the samples come near enough to the highest so far, or to
+    ``at_least``: what it gives is no lower than that.
+    """
+
+    def __init__(self, channels: int, at_least: float = 0.0) -> None:
         half = 10 * _OVERSAMPLING
         taps = _OVERSAMPLING * low_pass(2 * half + 1, 1 / _OVERSAMPLING)
         phases = [np.abs(taps[i::_OVERSAMPLING]).sum() for i in range(_OVERSAMPLING)]
@@ -115,17 +128,19 @@ class _TruePeakMeter:
         self._context = -(-len(taps) // _OVERSAMPLING)
         self._raised = _raising(tuple(taps.tolist()))
         self._before = np.zeros((channels, self._context), np.float32)
-        self._highest = 0.0
+        self._highest = at_least
 
     def add(self, block: NDArray[np.float32]) -> None:
+        """Measure the next frames."""
         context = self._context
         whole = np.concatenate((self._before, block), axis=1)
         self._before = whole[:, whole.shape[1] - context :]
         self._highest = max(
             self._highest, float(block.max(initial=0)), -float(block.min(initial=0))
         )
-        for channel in whole:
-            self._add_channel(channel)
+        with one_blas_thread():
+            for channel in whole:
+                self._add_channel(channel)
 
     def _add_channel(self, samples: NDArray[np.float32]) -> None:
         context, size = self._context, _CHUNK + self._context
@@ -142,9 +157,10 @@ class _TruePeakMeter:
             raised[-1, (len(samples) - context - (count - 1) * _CHUNK) * _OVERSAMPLING :] = 0
         self._highest = max(self._highest, float(raised.max()))
 
-    def true_peak_dbtp(self) -> float:
+    def peak(self) -> float:
+        """The true peak of all that was added; full scale is 1."""
         self.add(np.zeros_like(self._before))
-        return 20 * math.log10(self._highest) if self._highest > 0 else -math.inf
+        return self._highest
 
 
 @lru_cache(maxsize=4)

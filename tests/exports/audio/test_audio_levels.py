@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.levels import Levels, LoudnessMeter, safe_gain_db
+from tapscore.exports.audio.levels import Levels, LoudnessMeter, PeakMeter, safe_gain_db
 
 RATE = 48_000
 Signal = NDArray[np.float32]
@@ -133,6 +133,14 @@ def test_the_smaller_gain_wins() -> None:
     assert safe_gain_db(Levels(-30, -8), lossy=False) == 7
     assert safe_gain_db(Levels(-30, -8), lossy=True) == 6
     assert safe_gain_db(Levels(-10, -3), lossy=False) == -8
+
+
+def test_a_peak_no_higher_than_another_counts_as_that() -> None:
+    signal = _sine(997.0, -6.0, 1.0)
+    for at_least, peak in ((0.0, 0.501), (0.4, 0.501), (0.6, 0.6)):
+        meter = PeakMeter(signal.shape[0], at_least)
+        meter.add(signal)
+        assert meter.peak() == pytest.approx(peak, rel=0.01)
 
 
 @pytest.mark.parametrize("cut", range(600, 640))

@@ -1,13 +1,13 @@
 """Sounds mixed into files, each twice: to find the one gain that all are given, and to be written.
 
-So quiet and loud keep their distance from file to file.  Two are worked on at a time, each with
-an encoder in a process of its own.
+So quiet and loud keep their distance from file to file.  Each is written with an encoder in a
+process of its own.
 """
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from contextlib import contextmanager
-from math import inf
 from pathlib import Path
 from threading import Event
 from typing import TypeVar
@@ -16,7 +16,13 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.encode import AudioFormat, lossy, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
-from tapscore.exports.audio.levels import Levels, LoudnessMeter, safe_gain_db
+from tapscore.exports.audio.levels import (
+    Levels,
+    LoudnessMeter,
+    PeakMeter,
+    dbtp,
+    safe_gain_db,
+)
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.proof import Proof
@@ -25,7 +31,8 @@ from tapscore.exports.audio.sound_file import open_sound_file
 from tapscore.exports.audio.tags import Tags
 
 T = TypeVar("T")
-AT_A_TIME = 2
+AT_A_TIME = min(os.cpu_count() or 2, 4) + 1
+"""One more than there are processors for: while one file's cover is drawn two others go on."""
 PLANNED = 0.15
 """The share of the work that is done when all sounds are planned."""
 _MEASURED = 0.4
@@ -49,8 +56,8 @@ class Mixed:
 
     jobs: tuple[Job, ...]
     gain_db: float
-    levels: tuple[Levels, ...]
-    """Of each job, before the gain."""
+    levels: Levels
+    """How loud the first is and how high the highest of all, before the gain."""
 
 
 def mix_all(coming: Iterable[Job], folder: Path, format: AudioFormat, look: "Look") -> Mixed:
@@ -61,15 +68,10 @@ def mix_all(coming: Iterable[Job], folder: Path, format: AudioFormat, look: "Loo
     written by then is of no use.
     """
     jobs, levels = _measured(coming, look)
-    gain_db = _one_gain_db(levels, lossy=lossy(format))
+    # the whole story to its loudness, or less where any version would go too high
+    gain_db = safe_gain_db(levels, lossy=lossy(format))
     _write_all(jobs, folder, format, gain_db, look)
-    return Mixed(tuple(jobs), gain_db, tuple(levels))
-
-
-def _one_gain_db(levels: Sequence[Levels], *, lossy: bool) -> float:
-    """The whole story to its loudness, or less where any version would go too high."""
-    highest = max((level.true_peak_dbtp for level in levels), default=-inf)
-    return safe_gain_db(Levels(levels[0].integrated_lufs, highest), lossy=lossy)
+    return Mixed(tuple(jobs), gain_db, levels)
 
 
 @frozen
@@ -88,7 +90,7 @@ class Look:
 
 @frozen
 class _Done:
-    """Frames that are finished, counted by both threads."""
+    """Frames that are finished, counted by all threads."""
 
     counts: list[int]
     stop: Event
@@ -99,25 +101,28 @@ class _Done:
             raise GuideCancelled
 
 
-def _measured(coming: Iterable[Job], look: Look) -> tuple[list[Job], list[Levels]]:
+def _measured(coming: Iterable[Job], look: Look) -> tuple[list[Job], Levels]:
     jobs: list[Job] = []
     done = _Done([], Event())
+    first = LoudnessMeter(CHANNELS)
+    peaks = [0.0]
 
-    def measure(index: int) -> Levels:
-        meter = LoudnessMeter(CHANNELS)
+    def measure(index: int) -> None:
+        # a file that is no higher than another need not be looked at closely
+        meter = PeakMeter(CHANNELS, max(peaks)) if index else first
         for block in mixed_blocks(jobs[index].sounds, jobs[index].length_frames):
             meter.add(block)
             done.add(index, block.shape[1])
-        return meter.levels()
+        peaks.append(meter.peak())
 
     with _pool(done) as pool:
-        measured: list[Future[Levels]] = []
+        measured: list[Future[None]] = []
         for index, job in enumerate(coming):
             jobs.append(job)
             done.counts.append(0)
             measured.append(pool.submit(measure, index))
         _await(measured, jobs, done, look, (PLANNED, _MEASURED))
-    return jobs, [each.result() for each in measured]
+    return jobs, evolve(first.levels(), true_peak_dbtp=dbtp(max(peaks)))
 
 
 def _write_all(
@@ -147,7 +152,7 @@ def _write_all(
 
 @contextmanager
 def _pool(done: _Done) -> Iterator[ThreadPoolExecutor]:
-    """Two threads; at the first error, or if cancelled, their work is stopped before it is told."""
+    """Threads; at the first error, or if cancelled, their work is stopped before it is told."""
     with ThreadPoolExecutor(AT_A_TIME, thread_name_prefix="rehearsal") as pool:
         try:
             yield pool

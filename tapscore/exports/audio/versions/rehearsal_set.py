@@ -94,8 +94,8 @@ def rehearsal_set(
         tuple(job.file_name for job in mixed.jobs),
         sum(job.length_frames for job in mixed.jobs) / SAMPLE_RATE_HZ,
         mixed.gain_db,
-        mixed.levels[0].integrated_lufs + mixed.gain_db,
-        max(level.true_peak_dbtp for level in mixed.levels) + mixed.gain_db,
+        mixed.levels.integrated_lufs + mixed.gain_db,
+        mixed.levels.true_peak_dbtp + mixed.gain_db,
         (*told.findings, *without_program(format)),
     )
 

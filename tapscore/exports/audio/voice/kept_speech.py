@@ -17,6 +17,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from tapscore.disc.ours import read_arrays, write_arrays
+from tapscore.disc.whole import sweep
 from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.voice.program import SpokenSound, VoiceProgram, speak
 
@@ -99,7 +100,8 @@ class KeptSpeech:
 
 
 def prune(folder: Path, most_bytes: int = MOST_BYTES) -> None:
-    """Delete files not used for long, and the oldest where all together are too large."""
+    """Delete files not used for long, the oldest where all are too large, and unfinished ones."""
+    sweep(folder)
     found = [(path, path.stat()) for path in folder.glob("[!.]*.npz")]
     total = sum(stat.st_size for _, stat in found)
     old = time.time() - OLD_SEC

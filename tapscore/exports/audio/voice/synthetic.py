@@ -6,6 +6,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.exports.audio.sound import Sound, frames
+from tapscore.exports.audio.spool import PutAside, Spool
 from tapscore.exports.audio.voice.clean import cleaned
 from tapscore.exports.audio.voice.feet import Foot, feet
 from tapscore.exports.audio.voice.kept_speech import Finished, KeptSpeech
@@ -53,6 +54,9 @@ class SyntheticVoice:
         self._english = language is None or language.lower().startswith("en")
         self.voice = BRITISH if self._english else str(language).lower()
         self._speech = KeptSpeech(program)
+        self._spool = Spool()
+        self._heard: dict[tuple[str, str, int], PutAside] = {}
+        """What was said and made ready, on the disc: lines told at other speeds ask it again."""
 
     def line(self, segment: Segment) -> SpokenAt | None:
         """A line's words from its first to its last; None if there is nothing to say.
@@ -61,8 +65,9 @@ class SyntheticVoice:
         """
         begin = frames(segment.start_sec)
         divided = feet(segment)
+        # from the line's own start: the same wherever it stands, when it is found again
         asked = tuple(
-            _Asked(text, frames(foot.start_sec) - begin, frames(foot.room_sec))
+            _Asked(text, frames(foot.start_sec - segment.start_sec), frames(foot.room_sec))
             for foot in divided
             if (text := self._text(foot, last=foot is divided[-1]))
         )
@@ -144,6 +149,12 @@ class SyntheticVoice:
         return best
 
     def _said(self, text: str, voice: str, words_a_minute: int) -> Sound:
+        asked = (text, voice, words_a_minute)
+        heard = self._heard.get(asked)
+        if heard is not None:
+            return heard.samples
         spoken = self._speech.say(text, voice=voice, words_a_minute=words_a_minute)
         samples = spoken.samples.astype(np.float32) / np.float32(32_768)
-        return trimmed(resampled(samples, spoken.rate_hz))
+        ready = trimmed(resampled(samples, spoken.rate_hz))
+        self._heard[asked] = self._spool.put(ready)
+        return ready

@@ -288,7 +288,8 @@ def test_the_first_file_sets_the_gain_and_the_highest_limits_it(tmp_path: Path) 
     (tmp_path / "a").mkdir()
     usual = mix_all([job("one", 0.1), job("two", 0.2)], tmp_path / "a", "wav", quiet_look())
     assert usual.gain_db == pytest.approx(-18 + 20, abs=0.05)
-    assert [level.integrated_lufs for level in usual.levels] == pytest.approx([-20, -14], abs=0.05)
+    assert usual.levels.integrated_lufs == pytest.approx(-20, abs=0.05)
+    assert usual.levels.true_peak_dbtp == pytest.approx(20 * np.log10(0.2), abs=0.05)
     assert [each.file_name for each in usual.jobs] == ["one.wav", "two.wav"]
     heights = {
         name: float(np.abs(samples(tmp_path / "a" / f"{name}.wav")).max())
@@ -322,7 +323,7 @@ def test_silence_gets_no_gain_and_each_cover_is_drawn_once(tmp_path: Path) -> No
     silent = Job((), 480, Tags("one", "Set"), "one.wav", cover)
     both = [silent, evolve(silent, file_name="two.wav")]
     mixed = mix_all(both, tmp_path, "wav", quiet_look())
-    assert (mixed.gain_db, mixed.levels) == (0.0, (SILENCE, SILENCE))
+    assert (mixed.gain_db, mixed.levels) == (0.0, SILENCE)
     assert asked == ["drawn"] * 2
     assert [len(samples(tmp_path / f"{name}.wav")) for name in ("one", "two")] == [480, 480]
 
@@ -393,7 +394,7 @@ def jobs_of(story: Story, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> di
 
     def mixes(coming: Iterator[Job], folder: Path, format: AudioFormat, look: Look) -> object:
         caught.extend(coming)
-        return mixing.Mixed(tuple(caught), 2.0, (Levels(-20.0, -9.0), Levels(-15.0, -4.0)))
+        return mixing.Mixed(tuple(caught), 2.0, Levels(-20.0, -4.0))
 
     monkeypatch.setattr(rehearsal_set, "mix_all", mixes)
     shares: list[float] = []

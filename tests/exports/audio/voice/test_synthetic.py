@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from attrs import evolve
 
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, frames
-from tapscore.exports.audio.voice import kept_speech
+from tapscore.disc.whole import part_name
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, frames
+from tapscore.exports.audio.voice import kept_speech, synthetic
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.kept_speech import KeptSpeech, prune
 from tapscore.exports.audio.voice.program import (
@@ -19,7 +20,7 @@ from tapscore.exports.audio.voice.program import (
     speak,
     voice_program,
 )
-from tapscore.exports.audio.voice.shaping import beat_frame
+from tapscore.exports.audio.voice.shaping import beat_frame, resampled
 from tapscore.exports.audio.voice.synthetic import SyntheticVoice
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
@@ -129,8 +130,10 @@ def test_what_was_said_is_kept_and_a_broken_file_made_again(
         path.write_bytes(path.read_bytes()[:60])
     KeptSpeech(FAKE).say("row", voice="en-gb", words_a_minute=160)
     assert count[0] == 4
+    killed = tmp_path / "voice" / part_name("a.npz").replace(f"-{os.getpid()}-", "-999999999-")
+    killed.write_bytes(b"half")
     prune(tmp_path / "voice", most_bytes=0)
-    assert not list((tmp_path / "voice").glob("*.npz"))
+    assert not list((tmp_path / "voice").iterdir())
 
 
 def test_no_words_no_sound() -> None:
@@ -140,9 +143,11 @@ def test_no_words_no_sound() -> None:
     assert len(voice.cue("\u2014")) == 0
 
 
+@pytest.mark.parametrize("by_sec", [2, 7e-6, 0.5000082, 1.23456789])
 def test_a_finished_line_is_kept_wherever_it_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    by_sec: float, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Also where it begins between two samples: a longer line before it moves it there."""
     asked: list[str] = []
 
     def says(program: VoiceProgram, text: str, *, voice: str, words_a_minute: int) -> SpokenSound:
@@ -150,21 +155,20 @@ def test_a_finished_line_is_kept_wherever_it_is_told(
         return spoken(text, words_a_minute)
 
     monkeypatch.setattr(kept_speech, "speak", says)
-    segment = _line(80)
+    segment = _line(57)
     first = SyntheticVoice(FAKE).line(segment)
     assert first is not None
     assert asked
     for path in (tmp_path / "voice").glob("*.npz"):
         path.unlink()
     asked.clear()
-    later = evolve(segment, start_sec=segment.start_sec + 2, sounds=lambda: _later(segment, 2))
+    start_sec = segment.start_sec + by_sec
+    later = evolve(segment, start_sec=start_sec, sounds=lambda: _later(segment, by_sec), known={})
     again = SyntheticVoice(FAKE).line(later)
     assert again is not None
     assert not asked
     assert np.array_equal(again.sound, first.sound)
-    assert again.start_frame - first.start_frame == frames(segment.start_sec + 2) - frames(
-        segment.start_sec
-    )
+    assert again.start_frame - first.start_frame == frames(start_sec) - frames(segment.start_sec)
     for path in (tmp_path / "voice" / "lines").glob("*.npz"):
         path.write_bytes(b"torn")
     assert SyntheticVoice(FAKE).line(segment) is not None
@@ -173,6 +177,31 @@ def test_a_finished_line_is_kept_wherever_it_is_told(
         os.utime(path, (1e9, 1e9))
     prune(tmp_path / "voice" / "lines")
     assert not list((tmp_path / "voice" / "lines").glob("*.npz"))
+
+
+def test_words_are_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same words at the same rate are asked again by lines told at other speeds."""
+    ready: list[int] = []
+
+    def counting(samples: Sound, rate_hz: int) -> Sound:
+        ready.append(len(samples))
+        return resampled(samples, rate_hz)
+
+    monkeypatch.setattr(
+        kept_speech, "speak", lambda _, text, *, voice, words_a_minute: spoken(text, words_a_minute)
+    )
+    monkeypatch.setattr(synthetic, "resampled", counting)
+    voice = SyntheticVoice(FAKE)
+    first = voice.line(_line(80))
+    count = len(ready)
+    assert first is not None
+    for path in (tmp_path / "voice").rglob("*.npz"):
+        path.unlink()
+    again = voice.line(_line(80))
+    assert again is not None
+    assert np.array_equal(again.sound, first.sound)
+    assert len(ready) == count > 0
+    assert len(voice.cue("\u2026")) == 0
 
 
 def _later(segment: Segment, by_sec: float) -> Sounds:
