@@ -1,0 +1,505 @@
+"""Panels by themselves: the board under keys and mouse, findings, times, today's table."""
+
+from typing import Any
+
+import pytest
+from attrs import evolve
+from PySide6.QtCore import QPoint, QRectF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
+
+from tapscore.checks.accepting import AcceptedFinding
+from tapscore.gui.document import Document
+from tapscore.gui.panels.board_panel import BoardPanel
+from tapscore.gui.panels.findings_panel import NOTHING, FindingsPanel
+from tapscore.gui.panels.side_panels import SidePanels
+from tapscore.gui.panels.time_panel import TimePanel
+from tapscore.gui.today.outcome_view import OutcomeView
+from tapscore.model.board import Board, Named, Point
+from tapscore.model.day import Day
+from tapscore.model.finding import Finding, Severity
+from tapscore.screen.rows import Row, rows_of
+from tapscore.storyfile.read import read_text
+from tapscore.wording.about import About
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.outcome import DayWish, Outcome, RoleToday
+from tests.board.boards import TWO_PLACES, at
+from tests.gui.test_editing_by_hand import TEXT
+
+pytestmark = pytest.mark.usefixtures("qapp")
+NONE, LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
+
+
+# --- the board
+
+
+class Boarded:
+    """A panel of 400 by 320 pixels, with what it asks for."""
+
+    def __init__(self, qtbot: QtBot, board: Board = TWO_PLACES) -> None:
+        self.panel = BoardPanel()
+        qtbot.addWidget(self.panel)
+        self.panel.resize(400, 320)
+        self.board = board
+        self.panel.show_board(board, {})
+        self.moved: list[tuple[str, Point]] = []
+        self.chosen: list[str] = []
+        self.spots: list[str] = []
+        self.panel.moved.connect(lambda thing, point: self.moved.append((thing.name, point)))
+        self.panel.chosen.connect(lambda thing: self.chosen.append(thing.name))
+        self.panel.spot_wanted.connect(self.spots.append)
+
+    def key(self, *keys: Qt.Key) -> None:
+        for key in keys:
+            QTest.keyClick(self.panel, key)
+
+    def place_of(self, point: Point) -> QPoint:
+        frame: QRectF = self.panel.frame()
+        x = frame.left() + float(point.x_mm / self.board.width_mm) * frame.width()
+        y = frame.bottom() - float(point.y_mm / self.board.depth_mm) * frame.height()
+        return QPoint(round(x), round(y))
+
+    def drag(self, start: QPoint, *way: QPoint) -> None:
+        QTest.mousePress(self.panel, LEFT, NONE, start)
+        for each in way:
+            QTest.mouseMove(self.panel, each)
+        QTest.mouseRelease(self.panel, LEFT, NONE, way[-1] if way else start)
+
+    @property
+    def said(self) -> str:
+        return self.panel.accessibleDescription()
+
+
+@pytest.fixture
+def boarded(qtbot: QtBot) -> Boarded:
+    return Boarded(qtbot)
+
+
+def test_plus_and_minus_go_round_all_things(boarded: Boarded) -> None:
+    boarded.key(*[Qt.Key.Key_Plus] * 5)
+    assert boarded.chosen == ["near left", "A", "B", "south", "middle"]
+    boarded.key(Qt.Key.Key_Minus, Qt.Key.Key_Minus)
+    assert boarded.chosen[5:] == ["south", "B"]
+
+
+def test_what_is_chosen_is_said_with_its_place(boarded: Boarded) -> None:
+    assert boarded.said.startswith(
+        "spot middle, 60 centimetres from the west and 45 from the south."
+    )
+    boarded.key(Qt.Key.Key_Plus, Qt.Key.Key_Plus)
+    assert boarded.said.startswith("place A, 35 centimetres from the west and 50 from the south.")
+    boarded.panel.show_board(evolve(TWO_PLACES, places=(), seats=(), spots=()), {})
+    assert boarded.said == "The board is not described yet."
+    boarded.key(Qt.Key.Key_Left, Qt.Key.Key_Plus, Qt.Key.Key_Return)
+    boarded.drag(QPoint(200, 160))
+    assert (boarded.moved, boarded.chosen, boarded.spots) == ([], ["near left", "A"], [])
+
+
+def test_two_centimetres_at_a_key(boarded: Boarded) -> None:
+    boarded.key(Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
+    assert boarded.moved == [
+        ("middle", at(580, 450)),
+        ("middle", at(620, 450)),
+        ("middle", at(600, 470)),
+        ("middle", at(600, 430)),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("there", "key", "then"),
+    [
+        (at(10, 450), Qt.Key.Key_Left, at(0, 450)),
+        (at(0, 450), Qt.Key.Key_Left, None),
+        (at(1190, 450), Qt.Key.Key_Right, at(1200, 450)),
+        (at(1200, 450), Qt.Key.Key_Right, None),
+        (at(600, 890), Qt.Key.Key_Up, at(600, 900)),
+        (at(600, 5), Qt.Key.Key_Down, at(600, 0)),
+        (at(600, 0), Qt.Key.Key_Down, None),
+        (at(1300, 450), Qt.Key.Key_Right, None),  # beside it already: no further out
+        (at(1300, 450), Qt.Key.Key_Left, at(1280, 450)),
+        (at(600, 1000), Qt.Key.Key_Up, None),
+    ],
+)
+def test_nothing_leaves_the_board(
+    there: Point, key: Qt.Key, then: Point | None, qtbot: QtBot
+) -> None:
+    boarded = Boarded(qtbot, evolve(TWO_PLACES, spots=(Named("spot", there),)))
+    boarded.key(key)
+    assert boarded.moved == ([("spot", then)] if then else [])
+
+
+def test_enter_and_a_press_tap_at_a_spot_alone(boarded: Boarded) -> None:
+    boarded.key(Qt.Key.Key_Return)
+    boarded.key(Qt.Key.Key_Plus, Qt.Key.Key_Enter)
+    boarded.key(Qt.Key.Key_Plus, Qt.Key.Key_Return)
+    assert boarded.spots == ["middle", "near left"], "a pupil's place is none to tap at"
+    boarded.drag(boarded.place_of(at(200, 150)))
+    assert boarded.spots == ["middle", "near left", "near left"]
+    assert boarded.chosen[-1] == "near left"
+    assert boarded.moved == []
+
+
+def test_the_mouse_takes_what_is_near_and_drops_it_on_whole_centimetres(boarded: Boarded) -> None:
+    start, end = boarded.place_of(at(600, 450)), boarded.place_of(at(404, 296))
+    boarded.drag(start, QPoint(start.x() - 5, start.y()), end)
+    ((name, point),) = boarded.moved
+    assert name == "middle"
+    assert point.x_mm % 10 == point.y_mm % 10 == 0
+    assert abs(point.x_mm - 404) <= 10
+    assert abs(point.y_mm - 296) <= 10
+    boarded.drag(boarded.place_of(at(100, 850)), end)
+    assert len(boarded.moved) == 1, "nothing is near there"
+    assert boarded.chosen == ["middle"]
+
+
+def test_how_near_is_near(boarded: Boarded) -> None:
+    """28 pixels along and across together, at the usual size of letters."""
+    middle = boarded.place_of(at(600, 450))
+    for away, taken in ((24, True), (32, False)):
+        boarded.chosen.clear()
+        boarded.drag(QPoint(middle.x(), middle.y() + away))
+        assert bool(boarded.chosen) is taken
+    boarded.panel.set_scale(2.0)
+    boarded.chosen.clear()
+    middle = boarded.place_of(at(600, 450))
+    boarded.drag(QPoint(middle.x(), middle.y() + 32))
+    assert boarded.chosen == ["middle"]
+
+
+def test_dropped_beyond_the_edge_it_stays_on(boarded: Boarded) -> None:
+    boarded.drag(boarded.place_of(at(600, 450)), QPoint(395, 2))
+    ((_, point),) = boarded.moved
+    assert point == at(1200, 900)
+
+
+def test_a_board_with_fewer_things_keeps_a_choice_that_is_there(boarded: Boarded) -> None:
+    boarded.key(*[Qt.Key.Key_Minus])
+    assert boarded.said.startswith("seat south")
+    boarded.panel.show_board(evolve(TWO_PLACES, seats=()), {})
+    assert boarded.said.startswith("place B")
+    boarded.panel.show_board(None, {})
+    assert boarded.said == "The board is not described yet."
+    assert boarded.panel.things == ()
+
+
+def test_taps_of_the_line_are_counted_at_their_spots(boarded: Boarded) -> None:
+    story = read_text(TEXT).story
+    assert story is not None
+    row: Row = rows_of(evolve(story, manner=evolve(story.manner, spot="middle")))[1]
+    boarded.panel.show_row(row)
+    assert boarded.said.endswith(" 3 taps at middle")
+    boarded.panel.show_row(None)
+    assert boarded.said.endswith("Enter to tap at a spot. ")
+
+
+# --- what to look at again
+
+
+def finding(severity: Severity, key: str = "x") -> Finding:
+    about = About(key=key, what="a line", near=None, known=("do",))
+    return Finding("unknown-key", severity, ("story", 0, "lines", 0), None, about)
+
+
+MUST, AGAIN, ADVICE = (
+    finding(severity) for severity in (Severity.MUST_MEND, Severity.LOOK_AGAIN, Severity.ADVICE)
+)
+
+
+class Found:
+    def __init__(self, qtbot: QtBot) -> None:
+        self.window = QWidget()
+        qtbot.addWidget(self.window)
+        self.elsewhere = QLineEdit(self.window)
+        self.panel = FindingsPanel(self.window)
+        self.panel.resize(400, 500)
+        self.current: list[Finding | None] = []
+        self.chosen: list[Finding] = []
+        self.mend: list[Finding] = []
+        self.accept: list[Finding] = []
+        self.panel.current_changed.connect(self.current.append)
+        self.panel.chosen.connect(self.chosen.append)
+        self.panel.mend_wanted.connect(self.mend.append)
+        self.panel.accept_wanted.connect(self.accept.append)
+        with qtbot.waitExposed(self.window):
+            self.window.show()
+        self.window.activateWindow()
+
+    def words(self) -> list[str]:
+        return [self.panel.list.item(n).text() for n in range(self.panel.list.count())]
+
+
+@pytest.fixture
+def found(qtbot: QtBot) -> Found:
+    return Found(qtbot)
+
+
+def test_findings_with_their_signs_in_words_and_spoken(found: Found) -> None:
+    assert found.panel.nothing.text() == NOTHING
+    assert not found.panel.nothing.isHidden()
+    assert found.panel.list.isHidden()
+    found.panel.show_findings((MUST, AGAIN, ADVICE), ())
+    assert [words[0] for words in found.words()] == ["!", "?", "i"]
+    assert found.panel.nothing.isHidden()
+    spoken = found.panel.list.item(1).data(int(Qt.ItemDataRole.AccessibleTextRole))
+    assert spoken.startswith(f"{Severity.LOOK_AGAIN.words}: ")
+    assert found.panel.list.currentRow() == 0
+    assert found.panel.remedy.text()
+
+
+def test_only_what_must_be_mended_can_not_be_kept(found: Found) -> None:
+    found.panel.show_findings((MUST, AGAIN), ())
+    assert not found.panel.accept.isEnabled()
+    found.panel.list.setCurrentRow(1)
+    assert found.panel.accept.isEnabled()
+    assert found.current[-1] is AGAIN
+    found.panel.accept.click()
+    assert found.accept == [AGAIN]
+    found.panel.can_mend("As it should be", "a -> b")
+    assert found.panel.mend.toolTip() == "As it should be"
+    assert found.panel.would.text() == "Mending it would change:\na -> b"
+    found.panel.mend.click()
+    assert found.mend == [AGAIN]
+    found.panel.can_mend(None)
+    assert not found.panel.mend.isEnabled()
+    assert found.panel.mend.toolTip() == "Only you can decide how to mend this."
+    assert found.panel.would.isHidden()
+    found.panel._activated(found.panel.list.item(0))
+    assert found.chosen == [MUST]
+
+
+def test_the_choice_stays_while_the_list_changes(found: Found) -> None:
+    many = tuple(finding(Severity.LOOK_AGAIN, key) for key in "abcd")
+    found.panel.show_findings(many, ())
+    found.panel.list.setCurrentRow(2)
+    found.panel.show_findings(many[1:], ())
+    assert found.panel.current is many[3]
+    found.panel.show_findings(many[:1], ())
+    assert found.panel.current is many[0]
+    found.panel.show_findings((), ())
+    assert found.panel.current is None
+    assert found.panel.remedy.isHidden()
+
+
+def test_keys_stay_in_the_panel_when_the_last_is_mended(found: Found) -> None:
+    found.panel.show_findings((AGAIN,), ())
+    found.panel.list.setFocus()
+    assert found.panel.has_keys
+    found.panel.show_findings((), ())
+    assert found.panel.nothing.hasFocus()
+    found.elsewhere.setFocus()
+    assert not found.panel.has_keys
+    found.panel.show_findings((AGAIN,), ())
+    found.panel.show_findings((), ())
+    assert found.elsewhere.hasFocus(), "from elsewhere nothing is taken"
+
+
+def test_keys_go_to_the_list_when_a_button_greys(found: Found) -> None:
+    found.panel.show_findings((AGAIN, MUST), ())
+    found.panel.accept.setFocus()
+    found.panel.list.setCurrentRow(1)
+    assert found.panel.list.hasFocus()
+    found.panel.can_mend("so")
+    found.panel.mend.setFocus()
+    found.panel.can_mend(None)
+    assert found.panel.list.hasFocus()
+
+
+def test_what_was_kept_is_folded_away_with_its_reason(found: Found) -> None:
+    kept = found.panel.kept
+    assert kept.isHidden()
+    pair = (AcceptedFinding(AGAIN, "he likes it"), AcceptedFinding(ADVICE, "so it is"))
+    found.panel.show_findings((), pair)
+    assert not kept.isHidden()
+    assert kept.unfold.text() == "2 kept as they are, with a reason"
+    assert kept.list.isHidden()
+    assert kept.back.isHidden()
+    kept.unfold.click()
+    assert not kept.list.isHidden()
+    assert kept.list.item(0).text().endswith("\nKept: he likes it")
+    wanted: list[AcceptedFinding] = []
+    current: list[AcceptedFinding | None] = []
+    kept.take_back_wanted.connect(wanted.append)
+    kept.current_changed.connect(current.append)
+    kept.list.setCurrentRow(1)
+    kept.back.click()
+    assert current == wanted == [pair[1]]
+    kept.back.setFocus()
+    found.panel.show_findings((), pair[:1])
+    assert kept.list.hasFocus()
+    assert kept.current is pair[0]
+    kept.back.setFocus()
+    found.panel.show_findings((), ())
+    assert kept.current is None
+    assert kept.isHidden()
+
+
+# --- panels beside the story
+
+
+class Maker:
+    def __init__(self) -> None:
+        self.made = 0
+
+    def __call__(self) -> QLineEdit:
+        self.made += 1
+        return QLineEdit()
+
+
+def test_panels_are_made_when_they_are_wanted_and_titles_change(qtbot: QtBot) -> None:
+    side, first, maker = SidePanels(), QWidget(), Maker()
+    qtbot.addWidget(side)
+    changed: list[bool] = []
+    side.changed.connect(lambda: changed.append(True))
+    side.add(first, "First")
+    side.add_later(QLineEdit, maker, "Later")
+    assert side.current is first
+    assert side.has(first)
+    assert maker.made == 0
+    side.show_number(1)
+    assert maker.made == 1
+    made = side.panel(QLineEdit)
+    assert side.current is made
+    assert maker.made == 1
+    assert changed == [True]
+    side.show_panel(made)
+    assert changed == [True], "it is seen already"
+    assert (side.title(made), side.choice.currentIndex()) == ("Later", 1)
+    side.set_title(made, "Now")
+    assert (side.title(made), side.choice.itemText(1)) == ("Now", "Now")
+    side.remove(made)
+    assert side.current is first
+    assert not side.has(made)
+    assert side.choice.count() == 1
+    assert side.panels == (first,)
+    made.deleteLater()
+
+
+def test_where_there_is_no_room_for_words_one_field_has_them(qtbot: QtBot) -> None:
+    side = SidePanels()
+    qtbot.addWidget(side)
+    for number in range(6):
+        side.add(QWidget(), f"A panel with number {number}")
+    side.resize(900, 600)
+    side.show()
+    assert side._bar.isVisible()
+    assert side.choice.isHidden()
+    side.resize(150, 300)
+    assert not side._bar.isVisible()
+    assert not side.choice.isHidden()
+    side.choice.activated.emit(3)
+    assert side._stack.currentIndex() == 3
+    side.resize(900, 600)
+    assert side._bar.isVisible()
+    assert side._group.button(3).isChecked()
+
+
+# --- times
+
+
+@pytest.fixture
+def time(qtbot: QtBot) -> TimePanel:
+    panel = TimePanel(Document(read_text(TEXT), None))
+    qtbot.addWidget(panel)
+    return panel
+
+
+def cells(panel: TimePanel) -> list[list[str]]:
+    table = panel.table
+    found = [
+        [table.item(row, at) for at in range(table.columnCount())]
+        for row in range(table.rowCount())
+    ]
+    return [[item.text() if item else "" for item in row] for row in found]
+
+
+def test_times_of_each_section_and_all(time: TimePanel) -> None:
+    table = cells(time)
+    assert [row[0] for row in table] == ["One", "Two", "Whole story"]
+    assert table[0][4] == "0:10", "its wait"
+    assert table[1][4] == "0:00"
+    assert not time.do_it.isEnabled()
+
+
+def test_what_would_make_it_fit_is_said_first_and_then_done(time: TimePanel) -> None:
+    assert (time.minutes.minimum(), time.minutes.maximum(), time.minutes.value()) == (1, 120, 20)
+    time.how.click()
+    assert time.steps.text().splitlines()[:3] == [
+        "It fits as it is.",
+        "To fill the time, if the pupils want it:",
+        "1. 20 seconds or more for 1 wait",
+    ]
+    assert time.do_it.isEnabled()
+    time.minutes.setValue(1)
+    time.how.click()
+    assert time.steps.text().splitlines() == [
+        "1. turns of 20 seconds with “cup” instead of 30",
+        "That is still up to 2:41.",
+    ]
+    document = time._document
+    assert document.undo_stack.count() == 0, "only said so far"
+    time.do_it.click()
+    assert document.undo_stack.undoText() == "Make it fit"
+    assert time.steps.text() == ""
+    assert not time.do_it.isEnabled()
+    time.how.click()
+    assert time.steps.text() == "There is nothing left to shorten."
+    assert not time.do_it.isEnabled()
+
+
+# --- today's table
+
+
+@pytest.fixture
+def view(qtbot: QtBot) -> OutcomeView:
+    made = OutcomeView()
+    qtbot.addWidget(made)
+    return made
+
+
+def outcome(**said: Any) -> Outcome:
+    story = read_text(TEXT).story
+    assert story is not None
+    return Outcome(DayWish(story, Day(), Choices()), **said)
+
+
+ROLES = (RoleToday("AB: leader", "both", "2 sheets"), RoleToday("CD: helper", "left", ""))
+
+
+@pytest.mark.parametrize(
+    ("said", "text"),
+    [
+        ({"rows": ROLES}, "Everything is done by somebody."),
+        (
+            {"rows": ROLES, "told": ("All is told.",)},
+            "All is told.\n\nEverything is done by somebody.",
+        ),
+        (
+            {"rows": ROLES, "left": ("bring cup", "offer bell"), "notes": ("a note",)},
+            "Nobody can do this today (2):\nbring cup\noffer bell\na note",
+        ),
+        ({"rows": ROLES, "not_today": True, "told": ("Not today.",)}, "Not today."),
+    ],
+)
+def test_what_is_said_of_a_day(said: dict[str, Any], text: str, view: OutcomeView) -> None:
+    view.show_outcome(outcome(**said))
+    assert view.said.text() == text
+    assert not view.table.isHidden()
+
+
+def test_who_does_what_stands_in_the_table(view: OutcomeView) -> None:
+    view.show_outcome(outcome(rows=ROLES))
+    texts = [
+        [item.text() if (item := view.table.item(row, at)) else "" for at in range(3)]
+        for row in range(view.table.rowCount())
+    ]
+    assert [row[1:] for row in texts] == [[each.hands, each.cards] for each in ROLES]
+    assert [row[0] for row in texts] == [each.who for each in ROLES]
+    view.say("Something else.")
+    assert view.table.isHidden()
+    assert view.said.text() == "Something else."
+    view.show_outcome(outcome(problem="No cards."))
+    assert view.table.isHidden()
+    assert view.said.text() == "No cards."
+    view.show_outcome(outcome(rows=ROLES, problem="No cards."))
+    assert not view.table.isHidden()
