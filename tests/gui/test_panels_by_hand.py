@@ -12,20 +12,26 @@ from pytestqt.qtbot import QtBot
 from tapscore.checks.accepting import AcceptedFinding
 from tapscore.gui.document import Document
 from tapscore.gui.panels.board_panel import BoardPanel
+from tapscore.gui.panels.details_panel import NOTHING_CHOSEN, DetailsPanel
 from tapscore.gui.panels.findings_panel import NOTHING, FindingsPanel
 from tapscore.gui.panels.side_panels import SidePanels
+from tapscore.gui.panels.story_panel import _resized, _way_out_side, _with_way_out
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.model.board import Board, Named, Point
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
+from tapscore.model.lane import TapDetail
+from tapscore.model.lane_edits import cell_at, event_places
+from tapscore.model.loudness import Loudness
+from tapscore.model.story import Line, Wait
 from tapscore.screen.rows import Row, rows_of
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import About
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.outcome import DayWish, Outcome, RoleToday
 from tests.board.boards import TWO_PLACES, at
-from tests.gui.test_editing_by_hand import TEXT
+from tests.gui.test_editing_by_hand import TEXT, Desk
 
 pytestmark = pytest.mark.usefixtures("qapp")
 NONE, LEFT = Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton
@@ -503,3 +509,158 @@ def test_who_does_what_stands_in_the_table(view: OutcomeView) -> None:
     assert view.said.text() == "No cards."
     view.show_outcome(outcome(rows=ROLES, problem="No cards."))
     assert not view.table.isHidden()
+
+
+# --- details of what is chosen
+
+
+class Detailed:
+    """The details of a small story's rows, without a window."""
+
+    def __init__(self, qtbot: QtBot) -> None:
+        self.desk = Desk()
+        self.panel = DetailsPanel(self.desk.editing)
+        qtbot.addWidget(self.panel)
+
+    def show(self, *names: str, event: int | None = None) -> str:
+        """What the last of these rows is called when they are chosen."""
+        rows = self.desk.some(*names)
+        self.panel.show_rows(rows, rows[-1] if rows else None, event)
+        return self.panel.what.text()
+
+    @property
+    def line(self) -> Line:
+        line = self.desk.row("then the sun").line
+        assert line is not None
+        return line
+
+    def tap(self, event: int) -> TapDetail:
+        lane = self.line.lane
+        assert lane is not None
+        return cell_at(lane, event_places(lane)[event]).detail or TapDetail()
+
+
+@pytest.fixture
+def detailed(qtbot: QtBot) -> Detailed:
+    return Detailed(qtbot)
+
+
+def test_the_form_of_each_kind_of_row(detailed: Detailed) -> None:
+    panel = detailed.panel
+    hint = "  (go to a tap with the arrow keys to change it)"
+    for names, said, form in (
+        (("first the moon",), f"<b>The whole line</b>{hint}", panel.line),
+        (("first the moon", "then the sun"), f"<b>2 lines</b>{hint}", panel.line),
+        (("wait", "then the sun"), f"<b>The whole line</b>{hint}", panel.line),
+        (("wait",), "<b>The whole wait</b>", panel.wait),
+        (("offering",), "<b>The whole offering</b>", panel.offer),
+        (("One", "Two"), "<b>2 sections</b>", panel.section),
+    ):
+        assert detailed.show(*names) == said
+        assert panel.shown is form
+    assert detailed.show() == NOTHING_CHOSEN
+    assert panel.shown is None
+    assert detailed.show("home") == NOTHING_CHOSEN, "a return has no details"
+    assert panel.shown is None
+
+
+def test_what_is_changed_is_changed_in_all_that_are_chosen(detailed: Detailed) -> None:
+    detailed.show("first the moon", "wait", "then the sun")
+    field = detailed.panel.line["look for"]
+    field.setText("a")
+    field.textEdited.emit("a")
+    found = [row.line.look_for for row in detailed.desk.rows() if row.line]
+    assert found == ["a", "a", None, None]
+    assert detailed.desk.document.undo_stack.count() == 1
+    detailed.show("One", "Two")
+    detailed.panel.section["stroke"].activated.emit(1)
+    strokes = {section.manner.stroke for section in detailed.desk.story.sections}
+    assert len(strokes) == 1
+    assert None not in strokes
+
+
+def test_what_was_typed_and_not_told_is_told_when_another_row_is_chosen(
+    detailed: Detailed,
+) -> None:
+    detailed.show("wait")
+    detailed.panel.wait["wait"].lineEdit().setText("25")
+    detailed.show("then the sun")
+    waits = [row.item for row in detailed.desk.rows() if isinstance(row.item, Wait)]
+    assert [each.least_sec for each in waits] == [25]
+
+
+def test_one_tap_and_whose(detailed: Detailed) -> None:
+    """Two adults tap: the tap is everybody's, or one adult's alone."""
+    detailed.show("then the sun")
+    detailed.panel.line["by"].changed.emit(lambda _: ("leader", "helper"))
+    said = detailed.show("then the sun", event=1)
+    assert said.startswith("<b>One tap:</b>")
+    assert said.endswith("(Escape: the whole line)")
+    panel = detailed.panel
+    assert panel.shown is panel.tap
+    assert [panel.whose.itemText(n) for n in range(panel.whose.count())] == [
+        *("everybody's alike", "leader alone", "helper alone"),
+    ]
+    assert not panel._whose_row.isHidden()
+    assert panel.tap["by"].isEnabled()
+    panel.tap["loudness"].changed.emit(lambda _: Loudness.QUIET)
+    assert detailed.tap(1).loudness is Loudness.QUIET
+    assert detailed.tap(0) == TapDetail()
+    panel.whose.setCurrentIndex(2)
+    panel.whose.activated.emit(2)
+    assert not panel.tap["by"].isEnabled()
+    panel.tap["loudness"].changed.emit(lambda _: Loudness.VERY_LOUD)
+    assert detailed.desk.step() == "Change loudness (helper)"
+    assert detailed.tap(1).own("helper").loudness is Loudness.VERY_LOUD
+    assert detailed.tap(1).loudness is Loudness.QUIET
+    detailed.show("then the sun", event=1)
+    assert panel.whose.currentIndex() == 2, "the same tap: the same adult"
+    detailed.show("then the sun", event=2)
+    assert panel.whose.currentIndex() == 0
+    detailed.show("first the moon", event=0)
+    assert panel.whose.count() == 1
+    assert panel._whose_row.isHidden()
+
+
+def test_there_is_no_tap_beyond_the_last(detailed: Detailed) -> None:
+    detailed.show("then the sun", event=3)
+    assert detailed.panel.shown is detailed.panel.line
+    detailed.show("wait", event=0)
+    assert detailed.panel.shown is detailed.panel.wait
+
+
+# --- what holds for the whole story
+
+
+@pytest.mark.parametrize(
+    ("point", "side"),
+    [
+        (at(600, 900), "north"),
+        (at(1200, 450), "east"),
+        (at(600, 0), "south"),
+        (at(0, 450), "west"),
+        (at(600, 700), "north"),
+        (at(1000, 450), "east"),
+        (at(600, 200), "south"),
+        (at(200, 450), "west"),
+    ],
+)
+def test_at_which_side_the_way_out_is(point: Point, side: str) -> None:
+    assert _way_out_side(evolve(TWO_PLACES, way_out=point)) == side
+    middle = _with_way_out(TWO_PLACES, side)
+    assert _way_out_side(middle) == side
+    assert middle.way_out in (at(600, 900), at(1200, 450), at(600, 0), at(0, 450))
+    assert _with_way_out(middle, None).way_out is None
+    assert _way_out_side(TWO_PLACES) is None
+
+
+def test_a_board_of_another_size_keeps_all_at_its_share() -> None:
+    """Half as wide and twice as deep: the way out stays at its side, too."""
+    before = evolve(TWO_PLACES, way_out=at(1200, 450))
+    board = _resized(before, before.width_mm / 2, before.depth_mm * 2)
+    assert [board.width_mm, board.depth_mm] == [600, 1800]
+    assert [spot.at for spot in board.spots] == [at(300, 900), at(100, 300)]
+    assert [seat.at for seat in board.seats] == [at(300, 0)]
+    assert [place.at for place in board.places] == [at(175, 1000), at(425, 1000)]
+    assert board.way_out == at(600, 900)
+    assert _way_out_side(board) == "east"

@@ -300,6 +300,7 @@ def _resized(board: Board, width_mm: Fraction, depth_mm: Fraction) -> Board:
         spots=tuple(Named(spot.name, moved(spot.at)) for spot in board.spots),
         seats=tuple(Named(seat.name, moved(seat.at)) for seat in board.seats),
         places=tuple(evolve(place, at=moved(place.at)) for place in board.places),
+        way_out=None if board.way_out is None else moved(board.way_out),
     )
 
 
