@@ -305,7 +305,7 @@ def test_a_place_is_heard_with_a_little_round_it_and_then_as_it_is_written(
     place = PlaceSound(out, parent)
     place.said.connect(told.append)
     place.told(tmp_path / "r.wav", 1.5, 3.0, (story_of(), 0))
-    qtbot.waitUntil(lambda: bool(told), timeout=5000)
+    qtbot.waitUntil(lambda: bool(told), timeout=20_000)
     assert told == ["As it was told; then as it is written."]
     heard = out.given[0].first
     assert len(heard) / 48_000 == pytest.approx(1.5 + 2 * 0.6, abs=0.01)
@@ -321,7 +321,7 @@ def test_a_place_is_heard_with_a_little_round_it_and_then_as_it_is_written(
     place._written()
     assert len(told) == 3, "nothing is to be heard any more"
     place.told(tmp_path / "none.wav", 0.0, 1.0, (story_of(), 0))
-    qtbot.waitUntil(lambda: len(told) == 4, timeout=5000)
+    qtbot.waitUntil(lambda: len(told) == 4, timeout=20_000)
     assert "none.wav" in told[-1]
     assert not place._then.isActive()
     place.shut()
@@ -344,7 +344,7 @@ def test_a_recording_of_a_line_is_heard_or_why_not(
     assert told == ["Line 1 is not recorded yet."]
     (tmp_path / "bad.wav").write_bytes(b"no sound")
     hearing.recording(line(tmp_path / "bad.wav"))
-    qtbot.waitUntil(lambda: len(told) == 2, timeout=5000)
+    qtbot.waitUntil(lambda: len(told) == 2, timeout=20_000)
     assert "bad.wav" in told[1]
     assert out.given == []
     hearing.rhythm(line(None))
