@@ -43,6 +43,8 @@ _OWN = {
     "kins": 1,
     "kin": 1,
 }
+_FOR_Y = ("ier", "iest", "ily", "iness")
+"""The i of these is the stem's y, which keeps its syllable: sil-li-er."""
 _HISS = ("s", "x", "z", "ch", "sh", "ce", "ge", "se", "ze", "che", "she")
 _ACHE = re.compile(r"(?<![cn])(?<!st)ache\Z")
 _WEAK_LE = re.compile(r"[^aeiouylrw]le\Z")
@@ -216,6 +218,8 @@ def _with_ending(shape: Shape, word: str, stem: str, ending: str, more: int) -> 
         return _merged_le(shape, word)
     if ending in ("ies", "ied"):
         return _stretched(shape, word)
+    if ending in _FOR_Y:
+        return (*shape, (len(ending) - 1, 0))
     if ending[0] in VOWELS or ending[0] == "y":
         if ending[0] == "i" and stem.endswith("y"):
             return _after_y(shape, word, start, more)

@@ -34,7 +34,10 @@ def plain(letter: str) -> str:
     if translated == "ß":
         return "s"
     base = unicodedata.normalize("NFKD", translated)[:1].lower()
-    return base if len(base) == 1 else translated[:1]
+    if base.isascii() and len(base) == 1:
+        return base
+    small = translated.lower()
+    return small if len(small) == 1 else translated[:1]
 
 
 def plain_word(written: str) -> str:

@@ -9,11 +9,14 @@ import itertools
 import unicodedata
 
 _VOWELS = frozenset("аеёиоуыэюяієїαεηιουω")
+_NO_VOWELS = frozenset("йў")
+"""Consonants that are written as a vowel with a mark."""
 _SMALL_KANA = frozenset("ゃゅょャュョぁぃぅぇぉァィゥェォっッー")
 
 
 def _base(letter: str) -> str:
-    return unicodedata.normalize("NFD", letter)[0].lower()
+    small = letter.lower()
+    return small if small in _NO_VOWELS else unicodedata.normalize("NFD", letter)[0].lower()
 
 
 def _stands_alone(letter: str) -> bool:

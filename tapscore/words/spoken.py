@@ -36,11 +36,18 @@ _SIGNS = {
     "°": "degrees",
     "№": "number",
 }
-_MONEY = {"£": ("pound", "pounds"), "$": ("dollar", "dollars"), "€": ("euro", "euros")}
+_MONEY = {
+    "£": ("pound", "pounds", "pence"),
+    "$": ("dollar", "dollars", "cents"),
+    "€": ("euro", "euros", "cents"),
+}
 _TIME = re.compile(r"(\d{1,2})[:.](\d{2})(am|pm)?\Z", re.IGNORECASE)
 _ORDINAL = re.compile(r"(\d{1,9})(st|nd|rd|th)\Z", re.IGNORECASE)
 _NUMBER = re.compile(r"(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d+))?\Z")
-_PIECES = re.compile(r"\d+(?:[,.:]\d+)*(?:st|nd|rd|th)?(?![a-z])|[^\W\d_]+|[^\w\s]", re.IGNORECASE)
+_PIECES = re.compile(
+    r"\d+(?:[,.:]\d+)*(?:(?:st|nd|rd|th)(?![a-z]))?|[^\W\d_]+|[^\w\s]", re.IGNORECASE
+)
+_FRACTIONS = "½¼¾"
 _LONGEST = 12
 
 
@@ -66,7 +73,7 @@ def _spoken(token: str) -> str:
     if token.isdigit() and not token.isascii():
         token = "".join(str(_digit(letter)) for letter in token)
     clock = _TIME.match(token)
-    if clock and ":" in token and int(clock[1]) < 25 and int(clock[2]) < 60:
+    if clock and (":" in token or clock[3]) and int(clock[1]) < 25 and int(clock[2]) < 60:
         return _time(int(clock[1]), clock[2], clock[3])
     ordinal = _ORDINAL.match(token)
     if ordinal:
@@ -75,7 +82,18 @@ def _spoken(token: str) -> str:
         return _money(token[0], token[1:])
     if _NUMBER.match(token):
         return _number(token)
-    return " ".join(_piece(piece) for piece in _PIECES.findall(token))
+    return _pieces(token)
+
+
+def _pieces(token: str) -> str:
+    said: list[str] = []
+    before = ""
+    for piece in _PIECES.findall(token):
+        if piece in _FRACTIONS and before.isdecimal():
+            said.append("and")
+        said.append(_piece(piece))
+        before = piece
+    return " ".join(said)
 
 
 def _digit(letter: str) -> int:
@@ -89,7 +107,8 @@ def _piece(piece: str) -> str:
         return _SIGNS[piece]
     if piece[0].isdecimal():
         return _spoken(piece) if _NUMBER.match(piece) or _ORDINAL.match(piece) else _digits(piece)
-    return "".join(letter for letter in piece if letter.isalpha())
+    letters = "".join(letter for letter in piece if letter.isalpha())
+    return _ABBREVIATIONS.get(letters.lower(), letters)
 
 
 def _number(token: str) -> str:
@@ -133,10 +152,12 @@ def _time(hour: int, minutes: str, half: str | None) -> str:
 
 
 def _money(sign: str, amount: str) -> str:
-    one, many = _MONEY[sign]
+    one, many, small = _MONEY[sign]
     match = _NUMBER.match(amount)
     if match is None:
-        return " ".join(_piece(piece) for piece in _PIECES.findall(amount))
+        return _pieces(amount)
     whole, pence = match[1], match[2]
+    if whole == "0" and pence and pence.strip("0"):
+        return f"{_number(pence)} {small}"
     said = f"{_number(whole)} {one if whole == '1' else many}"
     return f"{said} {_number(pence)}" if pence and pence.strip("0") else said

@@ -1,0 +1,164 @@
+"""Words that return, counts, and lines of a stanza: what each unlikeness costs."""
+
+from fractions import Fraction
+
+import pytest
+from attrs import evolve
+
+from tapscore.model.metre import Metre
+from tapscore.words.fit import Fit
+from tapscore.words.fit_costs import FitWeights
+from tapscore.words.line import read_line
+from tapscore.words.returning import Returning, counted, returning, unlike_again
+from tapscore.words.stanza import (
+    Agreement,
+    _candidate,
+    _first,
+    _same_opening,
+    _Together,
+    _unlike,
+    fit_stanza,
+)
+
+TWO, THREE, FOUR, SIX = Metre(2, 4), Metre(3, 4), Metre(4, 4), Metre(6, 8)
+
+
+def beats(*halves: int) -> tuple[Fraction, ...]:
+    return tuple(Fraction(half, 2) for half in halves)
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("one for me and one for you", [(0, 4, 2)]),
+        ("shake it high shake it low", [(0, 3, 2)]),
+        ("lantern glow lantern", [(0, 3, 2)]),
+        ("row and row", []),
+        ("to the boat to the sea", []),
+        ("row the boat, row the boat, row the boat", [(0, 3, 3), (0, 6, 3)]),
+        ("a b c", []),
+    ],
+)
+def test_stretches_that_stand_twice(words: str, found: list[tuple[int, int, int]]) -> None:
+    assert list(returning(read_line(words))) == [Returning(*one) for one in found]
+
+
+@pytest.mark.parametrize(
+    ("words", "runs"),
+    [
+        ("one two three four jump", [(0, 1, 2, 3)]),
+        ("one two jump", []),
+        ("stomp stomp stomp and stop stop", [(0, 1, 2)]),
+        ("seven eight nine", [(0, 2, 3)]),
+        ("hop one two three", [(1, 2, 3)]),
+    ],
+)
+def test_counts_and_one_word_said_often(words: str, runs: list[tuple[int, ...]]) -> None:
+    assert list(counted(read_line(words))) == runs
+
+
+@pytest.mark.parametrize(
+    ("words", "metre", "halves", "cost"),
+    [
+        ("one two three jump", TWO, (0, 2, 4, 6), 0.0),
+        ("one two three jump", TWO, (0, 2, 5, 6), 1.5),
+        ("shake it high shake it low", TWO, (0, 1, 2, 4, 5, 6), 0.0),
+        ("shake it high shake it low", FOUR, (0, 1, 2, 4, 5, 6), 1.5),
+        ("shake it high shake it low", FOUR, (0, 1, 4, 6, 7, 8), 3.0),
+        ("shake it high shake it low", THREE, (0, 1, 2, 3, 4, 5), 4.5),
+        ("shake it high shake it low", TWO, (0, 1, 2, 4, 6, 7), 3.0),
+        ("row the boat", TWO, (0, 1, 2), 0.0),
+        ("go go go go go", TWO, (0, 1, 3, 4, 6), 4.5),
+    ],
+)
+def test_what_another_rhythm_of_the_same_words_costs(
+    words: str, metre: Metre, halves: tuple[int, ...], cost: float
+) -> None:
+    assert unlike_again(read_line(words), beats(*halves), metre) == pytest.approx(cost)
+
+
+def test_returning_words_cost_less_than_a_turned_stress() -> None:
+    words = "row the boat row the boat row the boat row the boat"
+    worst = beats(0, 1, 2, 3, 5, 8, 10, 11, 13, 14, 17, 18)
+    assert unlike_again(read_line(words), worst, FOUR) == 10.0
+
+
+def fit(*halves: int, bars: int = 1, metre: Metre = TWO, cost: float = 0.0) -> Fit:
+    onsets = beats(*halves)
+    return Fit(onsets, bars, max(Fraction(0), -onsets[0]), cost, metre)
+
+
+def test_what_two_lines_are_compared_by() -> None:
+    one = _candidate(fit(-1, 0, 1, 2))
+    assert one.slots == (1 << 0) + (1 << 6) + (1 << 12)
+    assert one.beats == 0b11
+    assert one.tail_beats == 1.0
+    assert _unlike(0b1110, 0b0111) == pytest.approx(0.5)
+    assert _unlike(0b11, 0b11) == 0.0
+    assert _unlike(0, 0) == 0.0
+    assert _unlike(0b1, 0b10) == 1.0
+
+
+def test_openings_that_are_the_same() -> None:
+    def same(one: str, two: str) -> int:
+        return _same_opening(read_line(one), read_line(two))
+
+    assert same("row the boat", "Row the goat") == 2
+    assert same("row the boat", "row a boat") == 0, "one syllable is none"
+    assert same("lantern low", "lantern high") == 2
+    assert same("lantern", "lander") == 0
+    assert same("row the boat", "row the boat and go") == 3
+
+
+AGREE = Agreement()
+
+
+def difference(one: Fit, two: Fit, opening: int = 0) -> float:
+    together = _Together([], TWO, FitWeights(), AGREE)
+    return together._difference(_candidate(one), _candidate(two), opening)
+
+
+def test_what_it_costs_two_lines_to_be_unlike() -> None:
+    plain = fit(0, 1, 2)
+    assert difference(plain, plain) == 0.0
+    assert difference(plain, evolve(plain, bars=2)) == pytest.approx(1.4 + 0.2 * 2)
+    assert difference(plain, fit(-1, 0, 1, 2)) == pytest.approx(0.8)
+    other = fit(0, 2, 3)
+    slots = 8.0 * (1 - 2 / 4)
+    assert difference(plain, other) == pytest.approx(slots + 0.2 * 0.5)
+    assert difference(plain, other, opening=2) == pytest.approx(slots + 0.1 + 0.5)
+    assert difference(plain, other, opening=3) == pytest.approx(slots + 0.1 + 2 / 3)
+    no_second = fit(0, 1, 3)
+    assert difference(plain, no_second) == pytest.approx(0.4 * 0.5 + slots + 0.1)
+
+
+def test_what_it_costs_that_lines_run_into_each_other() -> None:
+    together = _Together([], TWO, FitWeights(), AGREE)
+
+    def joint(last: Fit, following: Fit) -> float:
+        return together._joint(_candidate(last), _candidate(following))
+
+    assert joint(fit(0, 2), fit(0, 1)) == 0.0
+    assert joint(fit(0, 2), fit(-1, 0)) == 0.0
+    assert joint(fit(0, 2), fit(-2, 0)) == 6.0, "on the last syllable's place"
+    assert joint(fit(0, 3), fit(-2, 0)) == 6.0
+    tight = Fit((Fraction(0), Fraction(7, 4)), 1, Fraction(0), 0.0, TWO)
+    assert joint(tight, fit(0, 1)) == 1.5
+    assert joint(fit(0, 3), fit(0, 1)) == 0.0, "half a beat is room enough"
+
+
+def test_the_first_candidate_of_a_kind() -> None:
+    pool = tuple(map(_candidate, (fit(0, 1), fit(-1, 0), fit(0, 1, bars=2), fit(-1, 0, bars=2))))
+    assert [_first(pool, bars, None) for bars in (1, 2, 3)] == [0, 2, 0]
+    assert [_first(pool, None, lifted) for lifted in (True, False)] == [1, 0]
+    assert _first(pool, 2, True) == 3
+
+
+def test_bars_may_be_fixed_for_all_or_each() -> None:
+    lines = [read_line("row the boat"), (), read_line("home we go now")]
+    assert [one.bars for one in fit_stanza(lines, SIX, bars=2)] == [2, 2, 2]
+    fits = fit_stanza(lines, SIX, bars=[1, None, 3])
+    assert [one.bars for one in fits] == [1, fits[1].bars, 3]
+    assert fits[1].onsets_beats == ()
+    with pytest.raises(ValueError, match="zip"):
+        fit_stanza(lines, SIX, bars=[1, 2])
