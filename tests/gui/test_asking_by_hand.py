@@ -1,0 +1,137 @@
+"""Questions as they stand in the platform's own dialogs: closing one never loses anything."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QLabel, QMessageBox
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui import asking as module
+from tapscore.gui.asking import MOST_LINES, Asking, kinds, usual_folder
+
+Press = Callable[[QMessageBox], object]
+
+
+@pytest.fixture
+def asking(qtbot: QtBot) -> Asking:
+    return Asking()
+
+
+@pytest.fixture
+def pressed(monkeypatch: pytest.MonkeyPatch) -> Callable[[str | None], list[QMessageBox]]:
+    """Presses the button of that name, or closes the question."""
+
+    def presses(name: str | None) -> list[QMessageBox]:
+        boxes: list[QMessageBox] = []
+
+        def executes(box: QMessageBox) -> int:
+            boxes.append(box)
+            found = [each for each in box.buttons() if each.text() == name]
+            (found[0] if found else box.escapeButton()).click()
+            return 0
+
+        monkeypatch.setattr(QMessageBox, "exec", executes)
+        return boxes
+
+    return presses
+
+
+@pytest.mark.parametrize(
+    ("name", "answer"), [("Save", "Save"), ("Leave", "Leave"), (None, "Leave")]
+)
+def test_a_closed_question_is_answered_by_its_last(
+    name: str | None,
+    answer: str,
+    asking: Asking,
+    pressed: Callable[[str | None], list[QMessageBox]],
+) -> None:
+    boxes = pressed(name)
+    assert asking.choose(None, "<b>What?</b>", "a\nb", ("Save", "Throw", "Leave")) == answer
+    (box,) = boxes
+    assert [each.text() for each in box.buttons()] == ["Save", "Throw", "Leave"]
+    assert (box.text(), box.informativeText()) == ("<b>What?</b>", "a\nb")
+    formats = {label.textFormat() for label in box.findChildren(QLabel)}
+    assert formats == {Qt.TextFormat.PlainText}, "a title's own signs are no marks"
+
+
+@pytest.mark.parametrize(
+    ("name", "lost"), [("Throw it away", True), ("Go on with it", False), (None, False)]
+)
+def test_only_a_press_throws_away(
+    name: str | None,
+    lost: bool,
+    asking: Asking,
+    pressed: Callable[[str | None], list[QMessageBox]],
+) -> None:
+    pressed(name)
+    assert asking.may_throw_away(None, "It is not kept.") is lost
+
+
+@pytest.mark.parametrize(("count", "shown"), [(MOST_LINES, MOST_LINES), (MOST_LINES + 3, 15)])
+def test_long_lists_are_counted(count: int, shown: int, qtbot: QtBot) -> None:
+    box = module._box(None, "t", "\n".join(f"line {n}" for n in range(count)))
+    qtbot.addWidget(box)
+    lines = box.informativeText().splitlines()
+    assert len(lines) == shown
+    assert lines[0] == "line 0"
+    if count > MOST_LINES:
+        assert lines[-1] == "... and 3 more"
+        assert lines[-2] == "line 13"
+
+
+def test_what_is_told_has_one_button(
+    asking: Asking, pressed: Callable[[str | None], list[QMessageBox]]
+) -> None:
+    boxes = pressed("OK")
+    asking.tell(None, "Told.", "more")
+    assert [each.text() for each in boxes[0].buttons()] == ["OK"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept", "words"),
+    [(" two  words ", 1, "two words"), ("  ", 1, None), ("words", 0, None)],
+)
+def test_a_few_words(
+    typed: str, kept: int, words: str | None, asking: Asking, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(QInputDialog, "exec", lambda _: kept)
+    monkeypatch.setattr(QInputDialog, "textValue", lambda _: typed)
+    assert asking.words(None, "Rename", "Another name:") == words
+
+
+def test_files_and_folders_or_none(asking: Asking, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[object, ...]] = []
+    for name in ("/there/a.txt", ""):
+
+        def gives(*said: object, name: str = name) -> tuple[str, str]:
+            asked.append(said)
+            return name, ""
+
+        monkeypatch.setattr(QFileDialog, "getOpenFileName", gives)
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", gives)
+        monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_, name=name: name)
+        wanted = Path(name) if name else None
+        assert asking.open_file(None, "Open", "Texts (*.txt)") == wanted
+        assert asking.save_file(None, "Save", Path("near.txt"), "Texts (*.txt)") == wanted
+        assert asking.folder(None, "Where") == wanted
+    assert asked[0][1:] == ("Open", str(usual_folder()), "Texts (*.txt)")
+    assert asked[1][1:] == ("Save", str(usual_folder() / "near.txt"), "Texts (*.txt)")
+    assert kinds("Stories", "*.a", "*.b") == "Stories (*.a *.b)"
+
+
+def test_the_usual_folder_is_documents_then_home_then_here(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    documents, home = tmp_path / "documents", tmp_path / "home"
+    places = {
+        QStandardPaths.StandardLocation.DocumentsLocation: [str(documents)],
+        QStandardPaths.StandardLocation.HomeLocation: ["/", str(home)],
+    }
+    monkeypatch.setattr(QStandardPaths, "standardLocations", places.__getitem__)
+    assert usual_folder() == Path.cwd()
+    home.mkdir()
+    assert usual_folder() == home, "never the top of all folders"
+    documents.mkdir()
+    assert usual_folder() == documents
