@@ -45,7 +45,7 @@ class Blocks:
 
     def colon_end(self, key: Scalar) -> int | None:
         """Behind the colon of a key; None for a key in a flow mapping that has none."""
-        at = self._skip(key.span.end)
+        at = self._skip(key.end)
         return at + 1 if self.text[at : at + 1] == ":" else None
 
     def content_end(self, node: Node) -> int:
@@ -54,17 +54,17 @@ class Blocks:
             if isinstance(node, Mapping):
                 left_out = next(filter(shown, reversed(node.left_out)), None)
                 last = node.entries[-1] if node.entries else None
-                if last is None or (left_out and left_out.span.start > last.key.span.start):
+                if last is None or (left_out and left_out.start > last.key.start):
                     if left_out is None:
                         break
                     node = left_out
                     continue
                 if not shown(last.value):
-                    return self.colon_end(last.key) or last.key.span.end
+                    return self.colon_end(last.key) or last.key.end
                 node = last.value
             else:
                 node = node.items[-1]
-        start, end = node.span.start, node.span.end
+        start, end = node.start, node.end
         return start + len(self.text[start:end].rstrip())
 
     def column(self, at: int) -> int:
@@ -90,11 +90,11 @@ class Blocks:
 
     def _extents(self, node: Mapping | Sequence) -> list[tuple[int, int]]:
         if isinstance(node, Mapping):
-            return [(e.key.span.start, self._entry_end(e, node.flow)) for e in node.entries]
+            return [(e.key.start, self._entry_end(e, node.flow)) for e in node.entries]
         extents: list[tuple[int, int]] = []
-        after = node.span.start
+        after = node.start
         for child in node.items:
-            start = child.span.start if node.flow else self._dash(after, child)
+            start = child.start if node.flow else self._dash(after, child)
             after = max(self.content_end(child), start + 1)
             extents.append((start, after))
         return extents
@@ -102,14 +102,14 @@ class Blocks:
     def _entry_end(self, entry: KeyAndValue, flow: bool) -> int:
         if shown(entry.value):
             return self.content_end(entry.value)
-        end = self.colon_end(entry.key) or entry.key.span.end
+        end = self.colon_end(entry.key) or entry.key.end
         while flow and self.text[end : end + 1] == " ":
             end += 1  # a colon without a space behind it is no colon
         return end
 
     def _dash(self, after: int, child: Node) -> int:
         at = self._skip(after)
-        return at if self.text[at] == "-" else self.text.rindex("-", 0, child.span.start)
+        return at if self.text[at] == "-" else self.text.rindex("-", 0, child.start)
 
     def _skip(self, at: int) -> int:
         """The first character from ``at`` on that is neither space nor comment."""
@@ -134,4 +134,4 @@ class Blocks:
 
 def shown(node: Node) -> bool:
     """Whether a node is there in the text at all."""
-    return not isinstance(node, Scalar) or node.span.end > node.span.start
+    return not isinstance(node, Scalar) or node.end > node.start

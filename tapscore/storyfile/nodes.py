@@ -20,12 +20,31 @@ YAML_CODES = frozenset({"shared-part", "typed-part", "key-not-text", DUPLICATE_K
 """What is found in the text before it is known what it says; these findings have no path."""
 
 
+class _Standing:
+    """What stands somewhere in a text: offsets are kept, lines and columns counted when asked for.
+
+    A long story has 30,000 of them, of which findings ask for a few.
+    """
+
+    __slots__ = ()
+    places: Places
+    start: int
+    end: int
+
+    @property
+    def span(self) -> Span:
+        """The stretch of the text."""
+        return self.places.span(self.start, self.end)
+
+
 @frozen(eq=False, repr=False)
-class Scalar:
+class Scalar(_Standing):
     """A piece of text."""
 
     value: str
-    span: Span
+    places: Places
+    start: int
+    end: int
     plain: bool = True
     """Whether it stands without quotes."""
 
@@ -39,11 +58,13 @@ class KeyAndValue:
 
 
 @frozen(eq=False, repr=False)
-class Mapping:
+class Mapping(_Standing):
     """Keys with values, in order."""
 
     entries: tuple[KeyAndValue, ...]
-    span: Span
+    places: Places
+    start: int
+    end: int
     flow: bool
     """Whether it is written ``{inline}``."""
     left_out: tuple["Node", ...] = ()
@@ -55,11 +76,13 @@ class Mapping:
 
 
 @frozen(eq=False, repr=False)
-class Sequence:
+class Sequence(_Standing):
     """Items in order."""
 
     items: tuple["Node", ...]
-    span: Span
+    places: Places
+    start: int
+    end: int
     flow: bool
     """Whether it is written ``[inline]``."""
 
@@ -79,33 +102,33 @@ def locate(root: Node | None, path: StoryPath) -> Span | None:
     """Where ``path`` stands, or the nearest thing above it that is in the file."""
     if root is None:
         return None
-    node, span = root, root.span
+    node: Node = root
+    shown: Node = root
     for part in path:
         if isinstance(node, Mapping):
             entry = next((e for e in node.entries if e.key.value == part), None)
             if entry is None:
                 break
-            node, span = entry.value, entry.key.span
+            node, shown = entry.value, entry.key
         elif isinstance(node, Sequence) and isinstance(part, int) and part < len(node.items):
-            node = node.items[part]
-            span = node.span
+            node = shown = node.items[part]
         else:
             break
-    return span
+    return shown.span
 
 
 def innermost(root: Node, at: int) -> tuple[StoryPath, Node]:
     """The innermost node that an offset lies in, and its path."""
     path: list[str | int] = []
-    parts: list[tuple[str | int, Span, Node]]
+    parts: list[tuple[str | int, Node, Node]]
     node = root
     while not isinstance(node, Scalar):
         if isinstance(node, Mapping):
-            parts = [(e.key.value, e.key.span, e.value) for e in node.entries]
+            parts = [(e.key.value, e.key, e.value) for e in node.entries]
         else:
-            parts = [(i, each.span, each) for i, each in enumerate(node.items)]
+            parts = [(i, each, each) for i, each in enumerate(node.items)]
         last = next((each for each in reversed(parts) if each[1].start <= at), None)
-        if last is None or at > max(last[1].end, last[2].span.end):
+        if last is None or at > max(last[1].end, last[2].end):
             break
         path.append(last[0])
         node = last[2]
@@ -143,7 +166,7 @@ def parse_yaml(text: str) -> Tree:
 class _Open:
     mapping: bool
     flow: bool
-    start: Span
+    start: int
     children: list[Node] = field(factory=list)
 
 
@@ -158,6 +181,7 @@ class _Builder:
         self.stopped = False
         self._open: list[_Open] = []
         self._documents = 0
+        self._texts: dict[str, str] = {}  # keys and words that stand many times are one text
 
     def report(self, code: str, span: Span, **about: Datum) -> None:
         found = Finding(code, Severity.MUST_MEND, (), span, About(**about))
@@ -166,45 +190,45 @@ class _Builder:
     def take(self, event: Any) -> None:
         yaml = self._kinds
         if isinstance(event, yaml.ScalarEvent):
-            span = self._span(event)
-            self._refuse_extras(event, span)
-            self._add(Scalar(event.value, span, event.style is None or event.style == ""))
+            self._refuse_extras(event)
+            text = self._texts.setdefault(event.value, event.value)
+            start, end = event.start_mark.index, event.end_mark.index
+            self._add(Scalar(text, self._places, start, end, not event.style))
         elif isinstance(event, yaml.CollectionStartEvent):
-            span = self._span(event)
-            self._refuse_extras(event, span)
+            self._refuse_extras(event)
             mapping = isinstance(event, yaml.MappingStartEvent)
-            self._open.append(_Open(mapping, bool(event.flow_style), span))
+            self._open.append(_Open(mapping, bool(event.flow_style), event.start_mark.index))
             if len(self._open) > MAX_DEPTH:
-                self.report("too-deep", span, most=MAX_DEPTH)
+                self.report("too-deep", self._span(event), most=MAX_DEPTH)
                 self.stopped = True
         elif isinstance(event, yaml.CollectionEndEvent):
             self._close(event)
         elif isinstance(event, yaml.AliasEvent):
             span = self._span(event)
             self.report("shared-part", span, case="uses", anchor=event.anchor)
-            self._add(Scalar("", span))
+            self._add(Scalar("", self._places, span.start, span.end))
         elif isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
                 self.report("second-story", self._span(event))
                 self.stopped = True
 
-    def _refuse_extras(self, event: Any, span: Span) -> None:
+    def _refuse_extras(self, event: Any) -> None:
         if event.anchor:
-            self.report("shared-part", span, case="names", anchor=event.anchor)
+            self.report("shared-part", self._span(event), case="names", anchor=event.anchor)
         if event.tag:
-            self.report("typed-part", span)
+            self.report("typed-part", self._span(event))
 
     def _close(self, event: Any) -> None:
         opened = self._open.pop()
         start, children = opened.start, opened.children
-        end = self._span(event).end if opened.flow or not children else children[-1].span.end
-        span = Span(start.line, start.column, start.start, max(end, start.start))
+        end = event.end_mark.index if opened.flow or not children else children[-1].end
+        end = max(end, start)
         if opened.mapping:
             entries, left_out = self._entries(children)
-            self._add(Mapping(entries, span, opened.flow, left_out))
+            self._add(Mapping(entries, self._places, start, end, opened.flow, left_out))
         else:
-            self._add(Sequence(tuple(children), span, opened.flow))
+            self._add(Sequence(tuple(children), self._places, start, end, opened.flow))
 
     def _entries(self, children: list[Node]) -> tuple[tuple[KeyAndValue, ...], tuple[Node, ...]]:
         entries: dict[str, KeyAndValue] = {}

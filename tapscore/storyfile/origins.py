@@ -64,9 +64,9 @@ class Source:
         found: list[tuple[int, str]] = []
         at = 0
         for scalar in (*_scalars(self.root), None):
-            end = scalar.span.start if scalar is not None else len(self.text)
+            end = scalar.start if scalar is not None else len(self.text)
             found += [(m.start(), m[0]) for m in _COMMENT.finditer(self.text, at, end)]
-            at = max(at, scalar.span.end if scalar is not None else end)
+            at = max(at, scalar.end if scalar is not None else end)
         return tuple(found)
 
     def comments_in(self, start: int, end: int) -> tuple[str, ...]:
@@ -139,4 +139,4 @@ def _scalars(root: Node) -> Iterator[Scalar]:
         else:
             inside = [part for entry in node.entries for part in (entry.key, entry.value)]
             inside += node.left_out
-            ahead += sorted(inside, key=lambda part: part.span.start, reverse=True)
+            ahead += sorted(inside, key=lambda part: part.start, reverse=True)

@@ -213,7 +213,7 @@ def report_unread(reading: Reading, span: Span, path: StoryPath, near: str | Non
 
 def unread(reading: Reading, node: nodes.Node) -> Unread:
     """Keep what could not be understood as it stands in the file."""
-    return Unread(reading.text[node.span.start : node.span.end])
+    return Unread(reading.text[node.start : node.end])
 
 
 def _write_item(item: Item) -> Doc:

@@ -67,9 +67,7 @@ class Splicer:
                 return self._things(node, old, new)
             return self._plain(node, old, new)
         if isinstance(node, Scalar) and isinstance(new, str) and shown(node):
-            self._edits.cut(
-                node.span.start, self._blocks.content_end(node), emit.scalar(new, flow=True)
-            )
+            self._edits.cut(node.start, self._blocks.content_end(node), emit.scalar(new, flow=True))
             return True
         return False
 
@@ -108,13 +106,13 @@ class Splicer:
         entry = node.entries[index]
         if new.key is not None and new.key != entry.key.value:
             key = emit.scalar(new.key, flow=True)
-            self._edits.cut(entry.key.span.start, entry.key.span.end, key)
+            self._edits.cut(entry.key.start, entry.key.end, key)
         if old is None:
             # nothing of it was understood; what new things it holds come beside that
             old = _nothing_like(new.value)
             kind = {Mapping: dict, Sequence: list, Scalar: object}[type(entry.value)]
             if not isinstance(new.value, kind):
-                self._edits.keep_as_comment(entry.key.span.start, entry.value.span.end)
+                self._edits.keep_as_comment(entry.key.start, entry.value.end)
         if not self._change(entry.value, old, new.value):
             self._replace_value(node, entry, new.value)
 
@@ -191,7 +189,7 @@ class Splicer:
         colon = blocks.colon_end(entry.key)
         before = ""
         if colon is None:
-            colon, before = entry.key.span.end, ":"
+            colon, before = entry.key.end, ":"
         node = entry.value
         end = max(blocks.content_end(node), colon) if shown(node) else colon
         if owner.flow:

@@ -29,13 +29,15 @@ from tapscore.storyfile.nodes import (
     innermost,
 )
 from tapscore.storyfile.origins import BlockOrigin, ReaderFound, Source, block_origin
+from tapscore.storyfile.places import Places
 from tapscore.storyfile.records import Record
 from tapscore.storyfile.references import Known, reference_findings
 from tapscore.storyfile.shape import SECTION, STORY, STORY_KEYS
 from tapscore.storyfile.shape_items import ITEM, LINE_KEYS, report_unread
 
 MOST_FINDINGS = 200
-_NOWHERE = Span(1, 1, 0, 0)
+_NO_SPAN = Span(1, 1, 0, 0)
+_NOWHERE = Places(""), 0, 0
 
 
 def story_findings(story: Story) -> tuple[Finding, ...]:
@@ -257,7 +259,7 @@ def _not_readable(story: Story, there: _Things, known: Known) -> list[Finding]:
             changed = changed or block is None or thing.items != block.value.items
         elif isinstance(thing, Unread):
             if changed and block_origin(thing) is None:
-                report_unread(reading, _NOWHERE, path)
+                report_unread(reading, _NO_SPAN, path)
         elif isinstance(thing, ITEMS) and _is_changed(thing) and not reading.full:
             found = _of_changed(thing, names)
             reading.findings.extend(evolve(each, path=(*path, *each.path)) for each in found)
@@ -307,8 +309,8 @@ def _without_items(value: Any) -> Any:
 
 
 def _mapping(doc: dict[str, Doc]) -> Mapping:
-    entries = (KeyAndValue(Scalar(key, _NOWHERE), _node(value)) for key, value in doc.items())
-    return Mapping(tuple(entries), _NOWHERE, flow=False)
+    entries = (KeyAndValue(Scalar(key, *_NOWHERE), _node(value)) for key, value in doc.items())
+    return Mapping(tuple(entries), *_NOWHERE, flow=False)
 
 
 def _node(doc: Doc) -> Node:
@@ -316,5 +318,5 @@ def _node(doc: Doc) -> Node:
     if isinstance(doc, dict):
         return _mapping(doc)
     if isinstance(doc, list):
-        return Sequence(tuple(map(_node, doc)), _NOWHERE, flow=False)
-    return Scalar(doc, _NOWHERE, plain=isinstance(doc, Bare))
+        return Sequence(tuple(map(_node, doc)), *_NOWHERE, flow=False)
+    return Scalar(doc, *_NOWHERE, plain=isinstance(doc, Bare))

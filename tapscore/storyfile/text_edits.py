@@ -138,7 +138,7 @@ class TextEdits:
         if not kept:
             self.replace(blocks[0].start, blocks[-1].end, texts.get(None, ""))
             return
-        one_line = "\n" not in self._text[node.span.start : node.span.end]
+        one_line = "\n" not in self._text[node.start : node.end]
         last = kept[-1]
         for position in gone:
             if position < last:

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from typing import Any
 
-from tapscore.model.finding import Finding, Span
+from tapscore.model.finding import Finding
 from tapscore.model.story import Line, Offer, Wait
 from tapscore.storyfile.kinds import Reading
 from tapscore.storyfile.nodes import Scalar
+from tapscore.storyfile.places import Places
 from tapscore.storyfile.records import Field, Record
 from tapscore.storyfile.shape import RECORDS
 from tapscore.storyfile.shape_board import BOARD_RECORDS
@@ -60,7 +61,7 @@ def typed_value(field: Field, text: str) -> Any:
     if not text.strip():
         return None
     reading = Reading(text)
-    value = field.kind.read(reading, Scalar(text, Span(1, 1, 0, len(text))), (field.key,))
+    value = field.kind.read(reading, Scalar(text, Places(text), 0, len(text)), (field.key,))
     if value is None or reading.findings:
         raise WrongValueError(_instead(reading.findings))
     return value

@@ -273,3 +273,19 @@ def test_what_was_found_stays_until_it_is_written_over() -> None:
     ):
         left = [path for path in every if path != gone]
         assert sorted(map(str, _codes(changed))) == sorted(map(str, left)), gone
+
+
+def test_a_node_knows_lines_and_columns_and_shares_its_text() -> None:
+    root = parse_yaml("a:\r\n  - {words: Splash}\n  - words: Splash\n").root
+    assert root is not None
+    items = root.get("a")
+    assert isinstance(items, Sequence)
+    first, second = items.items
+    assert isinstance(first, Mapping)
+    assert isinstance(second, Mapping)
+    assert (second.span.line, second.span.column) == (3, 5)
+    assert (first.span.start, first.span.end) == (8, 23)
+    said = [each.entries[0].value for each in (first, second)]
+    assert [(each.span.line, each.span.column) for each in said] == [(2, 13), (3, 12)]
+    assert all(isinstance(each, Scalar) for each in said)
+    assert first.entries[0].key.value is second.entries[0].key.value
