@@ -99,6 +99,18 @@ def test_a_take_shorter_than_its_keys_is_empty_and_breaks_nothing(desk: Desk) ->
     assert (len(sound), why) == (0, "")
 
 
+def test_a_take_shorter_than_both_fades_fades_by_its_halves(desk: Desk) -> None:
+    """0.32 s are 0.02 s without the keys: 320 frames, 160 of each fade."""
+    desk.start()
+    desk.hear(0.32)
+    desk.recorder.stop()
+    ((sound, _, _),) = desk.takes
+    assert len(sound) == 320
+    assert sound[0] == sound[-1] == 0.0
+    assert sound[80] == pytest.approx(0.25, abs=0.01)
+    assert sound[-81] == pytest.approx(0.25, abs=0.01)
+
+
 def test_loud_moments_are_shown_at_most_as_full(desk: Desk) -> None:
     desk.start()
     desk.hear(0.1, -3.0)

@@ -1,0 +1,269 @@
+"""The panel that prints, with pages of a line each: what is asked, said and made."""
+
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+
+import pypdf
+import pytest
+from PySide6.QtPrintSupport import QPrinter
+from pytestqt.qtbot import QtBot
+from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
+
+from tapscore.gui.printing import print_panel
+from tapscore.gui.printing.pdf_pages import PdfPages
+from tapscore.gui.printing.print_job import layout_for
+from tapscore.gui.printing.print_panel import PrintPanel
+from tapscore.gui.printing.printer_choice import new_printer, pages_wanted
+from tapscore.workflow.papers import ToPrint
+from tests.gui.answers import Answers
+
+MM = 72 / 25.4
+A4, A5_LYING = (210.0, 297.0), (210.0, 148.0)
+
+
+def pdf(*sizes_mm: tuple[float, float], mark: str = "page") -> bytes:
+    """A page of each size, with a word and a block 20 mm from its left and 30 from its top."""
+    out = BytesIO()
+    canvas = Canvas(out)
+    for number, (wide, high) in enumerate(sizes_mm, 1):
+        canvas.setPageSize((wide * MM, high * MM))
+        canvas.drawString(40 * MM, (high - 100) * MM, f"{mark} {number}")
+        canvas.rect(20 * MM, (high - 60) * MM, 50 * MM, 30 * MM, fill=1)
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+class Printing:
+    def __init__(self, qtbot: QtBot, answers: Answers, tmp_path: Path) -> None:
+        self.qtbot, self.answers = qtbot, answers
+        self.out = tmp_path / "out.pdf"
+        self.panel = PrintPanel("Papers", answers)
+        qtbot.addWidget(self.panel)
+        self.whole = 0
+        self.panel.all_printed.connect(self._count)
+
+    def _count(self) -> None:
+        self.whole += 1
+
+    def show(self, *papers: ToPrint) -> str:
+        self.panel.show_papers(papers)
+        assert self.panel.said.text() == "Making the pages."
+        assert not self.panel.print.isEnabled()
+        self.qtbot.waitUntil(lambda: not self.panel.making.busy, timeout=20_000)
+        return self.panel.said.text()
+
+    def into_file(self, change: Callable[[QPrinter], object] = lambda _: None) -> None:
+        def chosen(printer: QPrinter) -> bool:
+            printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+            printer.setOutputFileName(str(self.out))
+            change(printer)
+            return True
+
+        self.answers.set_printer.append(chosen)
+
+    def print(self) -> str:
+        self.panel.print.click()
+        self.qtbot.waitUntil(lambda: not self.panel.printing, timeout=20_000)
+        return self.panel.said.text()
+
+    def pages(self) -> list[str]:
+        return [page.extract_text().strip() for page in pypdf.PdfReader(self.out).pages]
+
+
+@pytest.fixture
+def printing(
+    qtbot: QtBot, answers: Answers, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Printing:
+    monkeypatch.setattr(print_panel, "there_is_a_printer", lambda: True)
+    return Printing(qtbot, answers, tmp_path)
+
+
+def paper(name: str, *sizes_mm: tuple[float, float]) -> ToPrint:
+    return ToPrint(name, lambda: pdf(*sizes_mm, mark=name))
+
+
+def broken(name: str, why: str) -> ToPrint:
+    def make() -> bytes:
+        raise ValueError(why)
+
+    return ToPrint(name, make)
+
+
+def test_pages_are_counted_and_what_could_not_be_made_is_told_once(printing: Printing) -> None:
+    said = printing.show(
+        paper("cards", A5_LYING, A5_LYING),
+        broken("sheet", "too small"),
+        paper("list", A4),
+        broken("plan", "too small"),
+        broken("slip", "no board"),
+    )
+    assert said.splitlines() == [
+        "3 pages: 2 A5 landscape, 1 A4 portrait.",
+        "sheet: too small",
+        "slip: no board",
+    ]
+    assert printing.panel.print.isEnabled()
+    assert printing.panel.what.text() == "Cards"
+    assert printing.show(broken("sheet", "no")) == "Nothing to print yet.\nsheet: no"
+    assert not printing.panel.print.isEnabled()
+    printing.panel.start()
+    assert printing.answers.asked == [], "nothing to print: nothing is asked"
+
+
+def test_all_pages_go_into_the_file_in_order(printing: Printing) -> None:
+    printing.show(paper("cards", A5_LYING), paper("list", A4, A4))
+    printing.into_file()
+    assert printing.print() == f"3 pages went to {printing.out}."
+    assert printing.answers.asked == ["print 3 pages"]
+    assert printing.pages() == ["cards 1", "list 1", "list 2"]
+    sizes = [
+        (round(float(p.mediabox.width) / MM), round(float(p.mediabox.height) / MM))
+        for p in pypdf.PdfReader(printing.out).pages
+    ]
+    assert sizes == [(210, 148), (210, 297), (210, 297)]
+    assert printing.whole == 1
+    assert printing.panel.bar.isHidden()
+    assert printing.panel.stop.isHidden()
+    assert printing.panel.print.isEnabled()
+
+
+def test_some_pages_are_no_whole(printing: Printing) -> None:
+    printing.show(paper("list", A4, A4, A4))
+
+    def second(printer: QPrinter) -> None:
+        printer.setPrintRange(QPrinter.PrintRange.PageRange)
+        printer.setFromTo(2, 2)
+
+    printing.into_file(second)
+    assert printing.print() == f"1 page went to {printing.out}."
+    assert printing.pages() == ["list 2"]
+    assert printing.whole == 0
+
+
+def test_papers_that_could_not_be_made_leave_it_unfinished(printing: Printing) -> None:
+    printing.show(paper("list", A4), broken("sheet", "no"))
+    printing.into_file()
+    printing.print()
+    assert printing.whole == 0
+
+
+def test_a_closed_dialog_prints_nothing(printing: Printing) -> None:
+    printing.show(paper("list", A4))
+    printing.answers.set_printer.append(lambda _: False)
+    assert printing.print() == "Nothing was printed."
+    assert not printing.out.exists()
+
+
+@pytest.mark.parametrize(
+    ("answer", "prints"), [("Print into a PDF file", True), ("Don't print", False)]
+)
+def test_without_a_printer_a_file_is_offered(
+    answer: str, prints: bool, printing: Printing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(print_panel, "there_is_a_printer", lambda: False)
+    printing.show(paper("list", A4))
+    printing.answers.choices = [answer]
+    printing.into_file()
+    printing.print()
+    assert printing.answers.asked[0] == "No printer was found on this computer."
+    assert printing.out.exists() is prints
+
+
+@pytest.mark.parametrize(
+    ("answer", "prints"), [("Print all the same", True), ("Don't print", False)]
+)
+def test_a_printer_that_is_stopped_is_asked_about(
+    answer: str, prints: bool, printing: Printing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(print_panel, "stopped", lambda _: True)
+    printing.show(paper("list", A4))
+    printing.answers.choices = [answer]
+    printing.into_file()
+    said = printing.print()
+    assert printing.answers.asked[1:] == ["Please look first."]
+    assert "is stopped: the pages would wait until somebody starts it." in printing.answers.more[0]
+    assert printing.out.exists() is prints
+    assert (said == "Nothing was printed.") is not prints
+
+
+def test_a_file_that_can_not_be_made_is_told_and_another_try_is_free(printing: Printing) -> None:
+    printing.show(paper("list", A4))
+    printing.into_file(lambda printer: printer.setOutputFileName("/nowhere/at/all.pdf"))
+    assert printing.print().startswith("The file was not made: ")
+    assert printing.whole == 0
+    printing.into_file()
+    printing.print()
+    assert printing.whole == 1
+
+
+def test_stopped_it_leaves_nothing(printing: Printing) -> None:
+    printing.show(paper("list", *[A4] * 6))
+    printing.into_file()
+    printing.panel.print.click()
+    assert printing.panel.printing
+    assert not printing.panel.stop.isHidden()
+    assert printing.panel.bar.maximum() == 6
+    printing.panel.start()
+    assert len(printing.answers.asked) == 1, "one at a time"
+    printing.panel.stop.click()
+    assert printing.panel.said.text() == "Stopping."
+    printing.qtbot.waitUntil(lambda: not printing.panel.printing, timeout=20_000)
+    assert not printing.out.exists()
+    assert list(printing.out.parent.glob(".printing-*")) == []
+    assert printing.whole == 0
+
+
+# --- pages of PDFs
+
+
+def test_pages_of_several_pdfs_count_through(qtbot: QtBot) -> None:
+    pages = PdfPages()
+    one, two = pdf(A4, A5_LYING, mark="one"), pdf(A4, mark="two")
+    pages.add("one", one)
+    pages.add("two", two)
+    assert pages.count == 3
+    assert [pages.name(page) for page in range(3)] == ["one", "one", "two"]
+    assert [pages.source(page) for page in range(3)] == [(one, 0), (one, 1), (two, 0)]
+    assert pages.size_mm(1) == pytest.approx(A5_LYING, abs=0.1)
+    assert pages.words(1) == "one 2"
+    assert pages.whole((0, 1)) == one
+    assert pages.whole((2,)) == two
+    assert pages.whole((0,)) is None, "pages chosen from it"
+    assert pages.whole((1, 0)) is None
+    assert pages.whole((0, 1, 2)) is None
+    assert pages.blank_mm(0) == pytest.approx((20, 30, 140, 196), abs=0.6)
+    pages.add("blank", pdf_without_marks())
+    assert pages.blank_mm(3) == pytest.approx((100, 50, 100, 50), abs=0.1)
+    pages.clear()
+    assert pages.count == 0
+
+
+def pdf_without_marks() -> bytes:
+    out = BytesIO()
+    canvas = Canvas(out, pagesize=(100 * MM, 50 * MM))
+    canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(("sheet", "lying"), [(A4, False), (A5_LYING, True), ((100, 100), False)])
+def test_a_sheet_lies_as_its_page(sheet: tuple[float, float], lying: bool, qtbot: QtBot) -> None:
+    layout = layout_for(sheet)
+    assert (layout.orientation() == layout.Orientation.Landscape) is lying
+    size = layout.fullRect(layout.Unit.Millimeter)
+    assert (size.width(), size.height()) == pytest.approx(sheet, abs=0.5)
+    assert layout.margins().isNull()
+
+
+def test_which_pages_are_wanted(qtbot: QtBot) -> None:
+    printer = new_printer("Papers", A4, both_sides=False)
+    assert pages_wanted(printer, 4, 2) == (0, 1, 2, 3)
+    printer.setPrintRange(QPrinter.PrintRange.CurrentPage)
+    assert pages_wanted(printer, 4, 2) == (2,)
+    printer.setPrintRange(QPrinter.PrintRange.PageRange)
+    printer.setFromTo(2, 3)
+    assert pages_wanted(printer, 4, 0) == (1, 2)
+    printer.setFromTo(3, 9)
+    assert pages_wanted(printer, 4, 0) == (2, 3)
