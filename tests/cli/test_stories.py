@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 from click.testing import CliRunner
+from PIL import Image
 from pypdf import PdfReader
 
 from tapscore.cli.app import main
@@ -80,14 +81,14 @@ def test_pictures_come_along_with_a_copy_and_recordings_if_wished(
     boat, out = folder / "the-lantern-boat.yaml", tmp_path / "next" / "boat.yaml"
     out.parent.mkdir()
     boat.write_text(boat.read_text().replace("\nmetre:", "\npicture: sea.png\nmetre:", 1))
-    (folder / "sea.png").write_bytes(b"a picture")
+    Image.new("RGB", (4, 3)).save(folder / "sea.png")
     (folder / "the-lantern-boat recordings").mkdir()
     (folder / "the-lantern-boat recordings" / "01.wav").write_bytes(b"a voice")
     code, said = run("next-year", boat, out)
     assert code == 0, said
     assert "--recordings takes them along" in said
     assert "Copied the picture sea.png." in said
-    assert (out.parent / "sea.png").read_bytes() == b"a picture"
+    assert (out.parent / "sea.png").read_bytes() == (folder / "sea.png").read_bytes()
     assert not (out.parent / "boat recordings").exists()
     out.unlink()
     (out.parent / "sea.png").write_bytes(b"of another story")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
+from PIL import Image
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
@@ -93,7 +94,7 @@ def test_pictures_and_recordings_come_along_when_the_copy_is_saved(
 ) -> None:
     path = page.stories.place / "the-rainy-walk.yaml"
     path.write_text(path.read_text().replace("\nmetre:", "\npicture: rain.png\nmetre:", 1))
-    (path.parent / "rain.png").write_bytes(b"a picture")
+    Image.new("RGB", (4, 3)).save(path.parent / "rain.png")
     (path.parent / "the-rainy-walk recordings").mkdir()
     (path.parent / "the-rainy-walk recordings" / "01.wav").write_bytes(b"a voice")
     page.stories.sought.setText("umbrella cow")
@@ -106,7 +107,7 @@ def test_pictures_and_recordings_come_along_when_the_copy_is_saved(
     there.mkdir()
     answers.files = [there / "walk.yaml"]
     assert files.save(files.windows[-1])
-    assert (there / "rain.png").read_bytes() == b"a picture"
+    assert (there / "rain.png").read_bytes() == (path.parent / "rain.png").read_bytes()
     assert (there / "walk recordings" / "01.wav").read_bytes() == b"a voice"
     assert "Copied the picture rain.png." in answers.told[-1]
 

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 import pytest
 from attrs import evolve
+from PIL import Image
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import background
@@ -242,7 +243,7 @@ def test_pictures_and_recordings_go_along_to_another_folder(
     sounds = before.with_name(f"{before.stem} recordings")
     sounds.mkdir()
     (sounds / "01.wav").write_bytes(b"a voice")
-    before.with_name("moon.png").write_bytes(b"a picture")
+    Image.new("RGB", (4, 3)).save(before.with_name("moon.png"))
     demo.document.edit("Picture", evolve(demo.document.story, picture="moon.png"))
     there = tmp_path / "other"
     there.mkdir()
@@ -250,7 +251,7 @@ def test_pictures_and_recordings_go_along_to_another_folder(
     answers.choices = [TAKE]
     demo.actions_by_id["save as"].trigger()
     assert "Take the recordings along" in answers.asked[-1]
-    assert (there / "moon.png").read_bytes() == b"a picture"
+    assert (there / "moon.png").read_bytes() == before.with_name("moon.png").read_bytes()
     assert (there / "boat recordings" / "01.wav").read_bytes() == b"a voice"
     assert "Copied the picture moon.png." in answers.told[-1]
     told = len(answers.told)

@@ -46,6 +46,13 @@ def test_just_fifteen_seconds_of_loudness_are_short() -> None:
     assert len(found(small(bars("4/4", 4), metre="4/4", more=loud), "loud-not-long")) == 1
 
 
+def test_a_wait_ends_a_loud_passage() -> None:
+    loud, eight_sec = "loudness: loud\n", bars("4/4", 2)
+    for between, passages in (("", 1), ("      - wait: 10\n", 0)):
+        story = small(eight_sec + between + eight_sec, metre="4/4", more=loud)
+        assert len(found(story, "loud-not-long")) == passages
+
+
 def test_quick_lines_of_a_refrain_are_told_once() -> None:
     quick = '{words: rain on the roof-tops and, lane: "| X x x X x x |"}'
     story = told(
