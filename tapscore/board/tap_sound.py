@@ -28,7 +28,7 @@ DEEPEST_HZ = 120.0
 """What a phone or a small speaker cannot play is left out, so that the rest can be louder."""
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=32)
 def pulse_spectrum(stroke: Stroke, loudness: float, rate_hz: int) -> NDArray[np.complex64]:
     """Spectrum (N s) of a blow of ``loudness`` (0 to 4.4), every hertz to half the rate."""
     count = round(PERIOD_SEC * rate_hz)

@@ -115,7 +115,12 @@ class SyntheticVoice:
         said = cleaned(text)
         if not said:
             return np.zeros(0, np.float32)
-        return levelled(self._said(said, f"{BRITISH}+f3", CUE_WPM))
+        voice = f"{BRITISH}+f3"
+
+        def made() -> Finished:
+            return Finished(0, levelled(self._said(said, voice, CUE_WPM)))
+
+        return self._speech.finished((voice, CUE_WPM, said), made).sound
 
     def _text(self, foot: Foot, *, last: bool) -> str:
         text = cleaned(foot.words, english=self._english)
