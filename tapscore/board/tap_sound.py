@@ -47,11 +47,14 @@ def pulse_spectrum(stroke: Stroke, loudness: float, rate_hz: int) -> NDArray[np.
 
 def _bump(count: int, start_sec: float, length_sec: float, rate_hz: int) -> NDArray[np.float64]:
     """A raised cosine of unit area."""
-    way = (np.arange(count) / rate_hz - start_sec) / length_sec
-    bump = np.where((way > 0) & (way < 1), np.sin(pi * way) ** 2, 0.0)
+    first, last = int(start_sec * rate_hz), int((start_sec + length_sec) * rate_hz) + 2
+    way = (np.arange(first, min(last, count)) / rate_hz - start_sec) / length_sec
+    bump = np.zeros(count)
+    bump[first:last] = np.where((way > 0) & (way < 1), np.sin(pi * way) ** 2, 0.0)
     return np.asarray(bump / bump.sum() * rate_hz)
 
 
+@lru_cache(maxsize=2)
 def _high_pass(count: int, rate_hz: int) -> NDArray[np.complex128]:
     """Two Butterworth stages of second order."""
     s = 1j * np.arange(count // 2 + 1) * rate_hz / count / DEEPEST_HZ

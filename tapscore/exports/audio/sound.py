@@ -1,5 +1,7 @@
 """Sounds as arrays: mono float32 at one sample rate, brought to equal loudness."""
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -56,6 +58,7 @@ def level(samples: NDArray[np.float64]) -> NDArray[np.float64]:
     return samples * float(_REFERENCE / np.sqrt(most / frames(_LOUDEST_WINDOW_SEC)))
 
 
+@lru_cache(maxsize=2)
 def _weighting(count: int) -> NDArray[np.complex128]:
     z = np.exp(-2j * np.pi * np.fft.rfftfreq(count))
     gain = np.ones(len(z), np.complex128)
