@@ -45,7 +45,7 @@ def cover_png(
     small = _font(REGULAR, 72)
     draw.text((_MARGIN, 1012), _cut(below, small), fill=_TEAL, font=small)
     out = BytesIO()
-    picture.resize((SIDE_PX, SIDE_PX), Image.Resampling.LANCZOS).save(out, "PNG")
+    picture.reduce(_DRAWN_PX // SIDE_PX).save(out, "PNG")
     return out.getvalue()
 
 
