@@ -86,7 +86,22 @@ PACKAGES = {
         "exports/audio/versions", ("tests/exports/audio/versions", "tests/exports/audio/home")
     ),
     "board pictures": Package("exports/board", ("tests/exports/board", "tests/exports/paper")),
-    "midi": Package("exports/midi", ("tests/exports/midi",)),
+    "midi": Package("exports", ("tests/exports/midi",), only=("exports/midi",)),
+    "score": Package(
+        "exports",
+        ("tests/exports/test_musicxml.py", "tests/exports/test_musicxml_witnesses.py"),
+        only=("exports/musicxml",),
+    ),
+    "pictures": Package(
+        "exports",
+        (
+            *("tests/exports/test_felt_map.py", "tests/exports/test_photo_data.py"),
+            *("tests/exports/paper/test_own_pictures.py", "tests/exports/paper/test_marks.py"),
+        ),
+        only=tuple(f"exports/{name}" for name in ("felt_", "marks", "own_pictures", "photo_data")),
+    ),
+    "written": Package("exports/written", ("tests/exports/written",)),
+    "wording": Package("wording", ("tests/wording",)),
     "model": Package("model", ("tests/model",)),
     "storyfile": Package("storyfile", ("tests/storyfile",)),
     "words": Package("words", ("tests/words",)),
