@@ -2,7 +2,6 @@
 
 import gettext
 import io
-
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
