@@ -286,6 +286,20 @@ def test_what_was_made_is_told_apart_from_what_was_not(
     assert printed == [()]
 
 
+def test_how_far_a_file_is_stands_on_a_terminal_alone(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for terminal in (True, False):
+        monkeypatch.setattr("sys.stderr.isatty", lambda is_one=terminal: is_one)
+        report = export_command._Progress()
+        for share in (0.25, 0.999, 1.0):
+            report("a.mp3", share)
+        told = capsys.readouterr()
+        assert told.out == ""
+        lines = "\r  a.mp3   25%\r  a.mp3  100%\r  a.mp3  100%\n"
+        assert told.err == (lines if terminal else "")
+
+
 def _examples(count: int) -> list[tuple[Rule, About]]:
     """Rules, each with what it finds in its own bad example."""
     found: list[tuple[Rule, About]] = []

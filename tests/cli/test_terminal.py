@@ -67,3 +67,12 @@ def test_a_named_pipe_is_told(tmp_path: Path, command: str) -> None:
     )
     assert done.returncode == 2
     assert b"is a pipe or a device" in done.stdout + done.stderr
+
+
+def test_each_character_that_acts_and_those_beside_it() -> None:
+    """ECMA-48's controls but tab and new line; UAX 9's marks; the line and paragraph separators."""
+    acts = {*range(0x20), *range(0x7F, 0xA0)} - {0x09, 0x0A}
+    acts |= {0x061C, 0x200E, 0x200F, 0x2028, 0x2029, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
+    changed = {code for code in range(0x3000) if plain(chr(code)) != chr(code)}
+    assert changed == acts
+    assert [plain(chr(code)) for code in (0, 0x7F, 0x2069)] == ["<00>", "<7f>", "<2069>"]
