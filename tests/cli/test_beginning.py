@@ -11,9 +11,9 @@ import click
 import pytest
 from click.testing import CliRunner
 
-from tapscore.cli import click_words, first_page, terminal
+from tapscore.cli import at_once, click_words, first_page, terminal
 from tapscore.cli.app import main
-from tests.cli.running import SOUND, Said, run
+from tests.cli.running import MISTAKEN, SOUND, UNREADABLE, Said, run
 
 
 def _begun(*words: str, code: int = 7) -> tuple[int, list[Path | None], str]:
@@ -146,3 +146,43 @@ def test_every_command_is_read_when_it_is_called() -> None:
         assert command is not None
         assert command.name == name
     assert main.get_command(context, "edit") is None
+
+
+@pytest.mark.parametrize(("text", "code"), [(SOUND, 0), (MISTAKEN, 1), (UNREADABLE, 2)])
+def test_a_check_without_options_says_the_same_as_click_s(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    text: str,
+    code: int,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("mill.yaml").write_text(text)
+    assert at_once.check_at_once("mill.yaml") == code
+    told = capsys.readouterr()
+    assert Said(code, told.out, told.err) == run("check", "mill.yaml")
+
+
+@pytest.mark.parametrize(
+    ("stopped", "told"),
+    [(KeyboardInterrupt, "Aborted!\n"), (EOFError, "Aborted!\n"), (BrokenPipeError, "")],
+)
+def test_a_check_that_is_stopped_ends_with_1(
+    monkeypatch: pytest.MonkeyPatch,
+    capfd: pytest.CaptureFixture[str],
+    stopped: type[BaseException],
+    told: str,
+) -> None:
+    def stops(*_: object) -> None:
+        raise stopped
+
+    monkeypatch.setattr(at_once, "show_findings", stops)
+    copies: list[int] = []
+    monkeypatch.setattr("os.dup2", lambda _, to: copies.append(to))
+    assert at_once.check_at_once("none.yaml") == 1
+    if stopped is BrokenPipeError:
+        assert copies == [sys.stdout.fileno()], "nothing more is written to who went away"
+    else:
+        assert copies == []
+    captured = capfd.readouterr()
+    assert (captured.out, captured.err) == ("", told)
