@@ -50,12 +50,7 @@ class _Kind:
     def bar(self, number: int) -> Bar:
         """Such a bar, with a time signature in any case: it stands anywhere."""
         return Bar(
-            0 if self.left_out_quarters else number,  # a pickup's bar is never full
-            self.metre,
-            True,
-            self.left_out_quarters,
-            list(self.elements),
-            list(self.marks),
+            number, self.metre, True, self.left_out_quarters, list(self.elements), list(self.marks)
         )
 
 
@@ -79,14 +74,18 @@ def score_file(story: Story) -> bytes:
     Raises ValueError if a bar is not full: music21 would pad it without a word.
     """
     told = [_kind_of(bar) for bar in story_bars(story)]
-    kinds = tuple(dict.fromkeys(kind for kind, _ in told))
-    if not kinds:
+    firsts: dict[_Kind, int] = {}
+    for kind, words in told:
+        firsts.setdefault(kind, int(words[0]))
+    if not firsts:
         return _by_music21(story.title, ()).encode()
+    kinds = tuple(firsts)
     written: dict[_Kind, _Written] = {}
     first, head, tail = "", "", ""
     for begin in range(0, len(kinds), PIECE_BARS):
         some = kinds[begin : begin + PIECE_BARS]
-        before, *bars = _BAR.split(_by_music21(story.title, some))
+        xml = _by_music21(story.title, (kind.bar(firsts[kind]) for kind in some))
+        before, *bars = _BAR.split(xml)
         bars[-1], tail = bars[-1].split(_END)
         first, head = first or bars[0], head or before
         written |= zip(some, map(_with_holes, some, bars), strict=True)
@@ -96,11 +95,11 @@ def score_file(story: Story) -> bytes:
     return "".join((head, *text, _END, tail)).encode()
 
 
-def _by_music21(title: str, kinds: Iterable[_Kind]) -> str:
-    score = score_of(title, (kind.bar(number) for number, kind in enumerate(kinds, 1)))
+def _by_music21(title: str, bars: Iterable[Bar]) -> str:
+    score = score_of(title, bars)
     wrong = bars_not_full(score)
     if wrong:
-        raise ValueError(f"bars like {wrong} of the score are not full")
+        raise ValueError(f"bars {wrong} of the score are not full")
     exporter = import_module("music21.musicxml.m21ToXml").GeneralObjectExporter
     # what its ``parse`` does but for the copy, with rests in bars that are full already
     whole = exporter(score)

@@ -214,11 +214,12 @@ def test_each_kind_of_bar_is_written_once(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 def test_a_bar_that_is_not_full_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    story = _small('- words: a-way\n  lane: "| X . . x . . |"')
+    line = '- words: a-way\n  lane: "| X . . x . . |"'
+    story = _small("\n".join([line] * 5))
     bars = story_bars(story)
-    del bars[0].elements[0]
+    del bars[3].elements[0]
     monkeypatch.setattr(musicxml, "story_bars", lambda _: bars)
-    with pytest.raises(ValueError, match="not full"):
+    with pytest.raises(ValueError, match=r"bars \(4,\) of the score are not full"):
         score_file(story)
 
 
