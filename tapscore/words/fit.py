@@ -1,15 +1,14 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
-from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
-from math import exp, inf, lcm, log
+from math import inf, lcm
 
 from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
-from tapscore.words.fit_search import Search, Tables
+from tapscore.words.fit_search import Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
 from tapscore.words.returning import unlike_again
@@ -95,14 +94,14 @@ def likely_fits(
         each = count
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
-    fits: list[tuple[int, Fit]] = []
+    found: list[Fit] = []
     for choice, look in zip(choices, looks, strict=True):
-        for rank, fit in enumerate(look.fits(each) if look.least <= far else ()):
+        for fit in look.by_downbeats(each) if look.least <= far else ():
             cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
             if bars is None and fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
                 cost += _LAST_BAR_EMPTY
-            fits.append((rank, evolve(fit, cost=cost)))
-    return _by_downbeats(fits)
+            found.append(evolve(fit, cost=cost))
+    return sorted(found, key=lambda fit: fit.cost)
 
 
 def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:
@@ -115,26 +114,6 @@ def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:
         (alike if heard in seen else unlike).append(fit)
         seen.add(heard)
     return [*unlike, *alike]
-
-
-def _by_downbeats(ranked: Sequence[tuple[int, Fit]]) -> list[Fit]:
-    """The same fits, cheapest first, each as cheap as its downbeats make it.
-
-    Costs are minus log probabilities.  Many placements share their bars and downbeats and
-    differ in small things; together they are likelier than any of them.  So each group
-    costs what its members do together (a log sum), and its members differ as before.  The
-    ranks bound the sum: it must not depend on how many ways are asked for.
-    """
-    groups: dict[tuple[int, tuple[int, ...]], list[tuple[int, Fit]]] = defaultdict(list)
-    for rank, fit in ranked:
-        groups[fit.bars, _on_downbeats(fit)].append((rank, fit))
-    found = []
-    for group in groups.values():
-        least = min(fit.cost for _rank, fit in group)
-        total = sum(exp(least - fit.cost) for rank, fit in group if rank < _EACH)
-        gain = log(max(total, 1.0))
-        found += [evolve(fit, cost=fit.cost - gain) for _rank, fit in group]
-    return sorted(found, key=lambda fit: fit.cost)
 
 
 def _on_downbeats(fit: Fit) -> tuple[int, ...]:
@@ -217,16 +196,31 @@ class _InBars:
 
     def __init__(self, costs: LineCosts, bars: int, pickup: Fraction | None) -> None:
         self._grid = make_grid(costs.count, costs.metre, bars, pickup)
-        self._search = Search(search_tables(costs, self._grid, pickup))
+        self._bar = costs.metre.beats * self._grid.per_beat
+        self._tables = search_tables(costs, self._grid, pickup)
+        self._search = Search(self._tables)
         self._size = costs.size(bars)
         self.least = self._search.least + self._size
 
-    def fits(self, count: int) -> list[Fit]:
-        first = self._grid.first
-        return [
-            to_fit(self._grid, [slot + first for slot in slots], cost + self._size)
-            for cost, slots in self._search.best(count)
-        ]
+    def by_downbeats(self, count: int) -> list[Fit]:
+        """The cheapest placements, each as cheap as its downbeats make it.
+
+        Costs are minus log probabilities.  Many placements share their downbeats and differ in
+        small things; together they are likelier than any of them.  So the cheapest of those
+        found costs what all that there are do together, and the others cost as much more as before.
+        """
+        grid, first = self._grid, self._grid.first
+        downbeats = range(-first % self._bar, grid.last - first, self._bar)
+        sums = Sums(self._tables, frozenset(downbeats))
+        gains: dict[tuple[int, ...], float] = {}
+        found = []
+        for cost, slots in self._search.best(count):
+            held = tuple(at for at, slot in enumerate(slots) if slot in downbeats)
+            if held not in gains:
+                gains[held] = cost - sums.cost(slots)
+            total = cost + self._size - gains[held]
+            found.append(to_fit(grid, [slot + first for slot in slots], total))
+        return found
 
 
 def to_fit(grid: Grid, slots: Sequence[int], cost: float) -> Fit:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from typing import TypeAlias
 
@@ -81,6 +82,85 @@ class Search:
                     number += 1
                     heappush(waiting, (total, minus_at - 1, number, target, so_far, now))
         return found
+
+
+Held: TypeAlias = tuple[int, int]
+"""A syllable and the slot where it is held."""
+
+
+class Sums:
+    """How likely placements are together that have the same syllables on the downbeats.
+
+    Costs are minus log probabilities.  Syllables held on downbeats part the rest, so stretches
+    between two of them are summed by themselves, and once for all placements that share them.
+    """
+
+    def __init__(self, tables: Tables, downbeats: frozenset[int]) -> None:
+        self._tables = tables
+        self._downbeats = downbeats
+        self._nodes = [[math.exp(-cost) for cost in row] for row in tables.nodes]
+        self._jumps = [[math.exp(-cost) for cost in row] for row in tables.jumps]
+        self._paths = _likely(tables.paths)
+        self._known: dict[tuple[Held | None, Held | None], float] = {}
+
+    def cost(self, slots: Sequence[int]) -> float:
+        """The cost of all placements together that have the downbeats of this one."""
+        held = [(at, slot) for at, slot in enumerate(slots) if slot in self._downbeats]
+        share = 1.0
+        for pair in zip([None, *held], [*held, None], strict=True):
+            if pair not in self._known:
+                self._known[pair] = self._between(*pair)
+            share *= self._known[pair]
+        return -math.log(share) if share > 0 else math.inf
+
+    def _between(self, start: Held | None, end: Held | None) -> float:
+        """Summed likelihood from a syllable held to the next one held; no other on a downbeat."""
+        nodes, windows = self._nodes, self._tables.windows
+        last, limit = (len(nodes) - 1, len(nodes[0])) if end is None else (end[0] - 1, end[1])
+        first = 0
+        reached = {start[1]: 1.0} if start is not None else {}
+        if start is not None:
+            first = start[0] + 1
+        elif last >= 0:
+            low, high = windows[0]
+            free = set(range(low, min(high, limit))) - self._downbeats
+            reached = {slot: nodes[0][slot] for slot in free}
+            first = 1
+        for at in range(first, last + 1):
+            low, high = windows[at]
+            reached = self._onwards(at, reached, low, min(high, limit))
+        if end is None:
+            return sum(reached.values())
+        at, slot = end
+        if at == 0:
+            return nodes[0][slot]
+        jump, row = self._jumps[at - 1], nodes[at][slot]
+        return row * sum(
+            share * passed * jump[kind]
+            for before, share in reached.items()
+            for target, kind, passed in self._paths[before]
+            if target == slot
+        )
+
+    def _onwards(self, at: int, reached: dict[int, float], low: int, high: int) -> dict[int, float]:
+        jump, row, downbeats = self._jumps[at - 1], self._nodes[at], self._downbeats
+        onward: dict[int, float] = {}
+        for before, share in reached.items():
+            for target, kind, passed in self._paths[before]:
+                if target >= high:
+                    break
+                if target >= low and target not in downbeats:
+                    way = share * passed * jump[kind] * row[target]
+                    onward[target] = onward.get(target, 0.0) + way
+        return onward
+
+
+@lru_cache(maxsize=256)
+def _likely(paths: Paths) -> Paths:
+    """The same moves with likelihoods instead of costs."""
+    return tuple(
+        tuple((target, kind, math.exp(-cost)) for target, kind, cost in row) for row in paths
+    )
 
 
 def _costs_to_go(tables: Tables) -> list[list[float]]:

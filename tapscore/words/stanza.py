@@ -17,6 +17,7 @@ from tapscore.model.metre import Metre
 from tapscore.words.fit import Fit, likely_fits
 from tapscore.words.fit_costs import FitWeights, LineCosts, shipped_weights
 from tapscore.words.line import SungSyllable
+from tapscore.words.phrasing import phrasing_of
 
 _FAR = 7.0
 _NEAR = 4
@@ -32,7 +33,9 @@ class Agreement:
 
     ``beats``, ``slots``: beats and slots that only one of them uses (a share); ``bars``,
     ``pickup``: another number of bars, a pickup in one only; ``ending``: a beat more held at
-    the end; ``opening``: the same first words in another rhythm; ``overlap``, ``tight``: a
+    the end; ``opening``: the same first words in another rhythm; ``alike``: as many stressed
+    syllables, standing elsewhere (a share); ``rhyme``: the last stressed syllable, which rhymes
+    as a rule, elsewhere before the line's end; ``overlap``, ``tight``: a
     line's pickup begins before the last syllable's place, or hard behind it.
     """
 
@@ -42,6 +45,8 @@ class Agreement:
     pickup: float = 0.8
     ending: float = 0.2
     opening: float = 1.0
+    alike: float = 1.0
+    rhyme: float = 0.7
     overlap: float = 6.0
     tight: float = 1.5
 
@@ -52,6 +57,10 @@ class _Candidate:
     beats: int
     slots: int
     tail_beats: float
+    stresses: tuple[int, ...]
+    """Where the stressed syllables begin."""
+    rhyme: int | None
+    """How long before the line's end the last of them begins."""
 
 
 def fit_stanza(
@@ -82,15 +91,19 @@ def _candidates(
 ) -> tuple[_Candidate, ...]:
     fits = likely_fits(LineCosts(line, metre, weights), bars)
     far = fits[0].cost + _FAR
-    return tuple(_candidate(fit) for fit in fits if fit.cost <= far)
+    heavies = phrasing_of(line).heavies
+    return tuple(_candidate(fit, heavies) for fit in fits if fit.cost <= far)
 
 
-def _candidate(fit: Fit) -> _Candidate:
-    places = [int(onset * _PER_BEAT) for onset in fit.onsets_beats if onset >= 0]
+def _candidate(fit: Fit, heavies: Sequence[int]) -> _Candidate:
+    onsets = [int(onset * _PER_BEAT) for onset in fit.onsets_beats]
+    places = [onset for onset in onsets if onset >= 0]
     slots = sum(1 << place for place in set(places))
     beats = sum(1 << (place // _PER_BEAT) for place in set(places) if place % _PER_BEAT == 0)
     tail = float(fit.bars * fit.metre.beats - fit.onsets_beats[-1])
-    return _Candidate(fit, beats, slots, tail)
+    stresses = tuple(onsets[at] for at in heavies)
+    rhyme = fit.bars * fit.metre.beats * _PER_BEAT - stresses[-1] if stresses else None
+    return _Candidate(fit, beats, slots, tail, stresses, rhyme)
 
 
 def _unlike(one: int, two: int) -> float:
@@ -206,6 +219,11 @@ class _Together:
             cost += known.bars
         if (one.fit.pickup_beats > 0) != (two.fit.pickup_beats > 0):
             cost += known.pickup
+        if one.rhyme != two.rhyme and None not in (one.rhyme, two.rhyme):
+            cost += known.rhyme
+        if len(one.stresses) == len(two.stresses) > 0:
+            apart = sum(a != b for a, b in zip(one.stresses, two.stresses, strict=True))
+            cost += known.alike * apart / len(one.stresses)
         if opening:
             onsets = itertools.islice(
                 zip(one.fit.onsets_beats, two.fit.onsets_beats, strict=False), opening

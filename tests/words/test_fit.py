@@ -54,16 +54,31 @@ def placements(count: int, grid: Grid) -> Iterator[tuple[int, ...]]:
             yield tuple(slots)
 
 
-def naive_costs(syllables: tuple[SungSyllable, ...], grid: Grid) -> list[float]:
-    """Costs of all placements, one by one, cheapest first."""
+Placed = dict[tuple[Fraction, ...], float]
+
+
+def naive_costs(syllables: tuple[SungSyllable, ...], grid: Grid) -> Placed:
+    """Costs of all placements by where their syllables begin, one by one, cheapest first."""
     weights = shipped_weights()
     longest = longest_gap(grid, len(syllables))
-    costs = []
+    costs = {}
     for slots in placements(len(syllables), grid):
         if all(b - a <= longest for a, b in itertools.pairwise(slots)):
             against = TURNED * turned_pairs(syllables, slots, grid)
-            costs.append(cost_of(features(syllables, slots, grid), weights) + against)
-    return sorted(costs)
+            cost = cost_of(features(syllables, slots, grid), weights) + against
+            costs[tuple(map(grid.beats, slots))] = cost
+    return dict(sorted(costs.items(), key=lambda one: one[1]))
+
+
+def naive_together(onsets: tuple[Fraction, ...], naive: Placed, beats: int) -> float:
+    """What all placements cost together that have the downbeats of one of them."""
+    right = [(at, onset) for at, onset in enumerate(onsets) if not onset % beats]
+    alike = [
+        cost
+        for other, cost in naive.items()
+        if [(at, onset) for at, onset in enumerate(other) if not onset % beats] == right
+    ]
+    return -math.log(sum(math.exp(-cost) for cost in alike))
 
 
 def turned_pairs(syllables: tuple[SungSyllable, ...], slots: tuple[int, ...], grid: Grid) -> int:
@@ -81,9 +96,16 @@ def test_agrees_with_every_placement_searched(words: str, signature: str) -> Non
     grid = make_grid(len(syllables), metre(signature), 1, None)
     naive = naive_costs(syllables, grid)
     costs = LineCosts(syllables, metre(signature), shipped_weights())
-    found = _InBars(costs, 1, None).fits(5)
-    assert [fit.cost for fit in found] == pytest.approx(naive[: len(found)])
+    found = _InBars(costs, 1, None).by_downbeats(5)
+    wanted = list(naive.values())[: len(found)]
+    assert [naive[fit.onsets_beats] for fit in found] == pytest.approx(wanted)
     assert len(found) == min(5, len(naive))
+    cheapest: dict[tuple[int, ...], Fit] = {}
+    for fit in found:
+        first = cheapest.setdefault(downbeats(fit), fit)
+        lead = naive[fit.onsets_beats] - naive[first.onsets_beats]
+        together = naive_together(fit.onsets_beats, naive, fit.metre.beats)
+        assert fit.cost == pytest.approx(together + lead)
 
 
 @settings(deadline=None, max_examples=20)
@@ -99,8 +121,10 @@ def test_agrees_with_every_placement_on_odd_lines(words: list[str]) -> None:
         return
     grid = make_grid(len(syllables), metre("6/8"), 1, None)
     costs = LineCosts(syllables, metre("6/8"), shipped_weights())
-    best = _InBars(costs, 1, None).fits(1)[0]
-    assert best.cost == pytest.approx(naive_costs(syllables, grid)[0])
+    best = _InBars(costs, 1, None).by_downbeats(1)[0]
+    naive = naive_costs(syllables, grid)
+    assert naive[best.onsets_beats] == pytest.approx(min(naive.values()))
+    assert best.cost == pytest.approx(naive_together(best.onsets_beats, naive, 2))
 
 
 def test_half_a_step_only_right_after_its_beginning() -> None:
