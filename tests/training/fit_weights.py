@@ -50,6 +50,12 @@ DOWNBEATS_COUNT = 0.7
 """How much of a line's likelihood is that of its downbeats, and not of all its places; chosen
 by the same folds."""
 STEPS = 40
+_FIRST_STEPS = 4
+"""Steps after which numbers of bars that are hopeless for a line are left out."""
+_FURTHER_STEPS = 20
+"""Steps of a course that goes on from the weights of another."""
+_HOPELESS = 1e-3
+"""How likely a number of bars must be for a line to be looked at further."""
 RHYMES_COUNT = 1.0
 """How much a line of a rhyme counts beside an everyday line."""
 COURSES = ((0.5, 1.0), (0.3, 1.6), (0.0, 1.0))
@@ -188,8 +194,8 @@ class _Batch:
     allowed: Floats | None = None
     """By line, syllable and slot: 0 where it must not stand, else 1."""
 
-    def rows(self, rows: Sequence[int], allowed: Floats) -> "_Batch":
-        """Some of the lines, which may use only the slots that are allowed."""
+    def rows(self, rows: Sequence[int], allowed: Floats | None = None) -> "_Batch":
+        """Some of the lines, which may use only the slots that are allowed if that is given."""
         fields = (
             "lines",
             "nodes",
@@ -291,6 +297,24 @@ class Course:
                     if right_bars == bars
                 ),
             )
+
+    def leave_out_hopeless(self, weights: Floats) -> None:
+        """Look no more at numbers of bars that these weights make hopeless for a line.
+
+        They are most of the work, and come to nothing in what is learnt.
+        """
+        costs: Floats = self._matrix @ weights
+        logs = [_forward(batch, costs)[0] for batch in self._batches]
+        whole = np.full(len(self._lessons), -np.inf)
+        for batch, log in zip(self._batches, logs, strict=True):
+            np.logaddexp.at(whole, batch.lines, log)
+        kept = []
+        for batch, log in zip(self._batches, logs, strict=True):
+            hopeful = log - whole[batch.lines] > np.log(_HOPELESS)
+            hopeful[[row for row, _slots in batch.right]] = True
+            if hopeful.any():
+                kept.append(batch.rows(list(np.flatnonzero(hopeful))))
+        self._batches = kept
 
     def loss(self, weights: Floats) -> tuple[float, Floats]:
         """Minus the log probability of the lessons plus the pull to the prior; gradient."""
@@ -425,9 +449,15 @@ def _cells_of(batch: _Batch, row: int, slots: Ints) -> tuple[Ints, Floats]:
 
 
 def learn(
-    lessons: Sequence[Lesson], steps: int = STEPS, spread: float = SPREAD
+    lessons: Sequence[Lesson],
+    steps: int = STEPS,
+    spread: float = SPREAD,
+    begun: Mapping[str, float] | None = None,
 ) -> dict[str, float]:
-    """Weights of all features that the lessons' lattices have, rounded to three places."""
+    """Weights of all features that the lessons' lattices have, rounded to three places.
+
+    ``begun``: weights learnt before from much the same lessons, to go on from.
+    """
     from scipy.optimize import minimize  # type: ignore[import-untyped]
 
     course = Course(lessons, spread)
@@ -438,10 +468,20 @@ def learn(
         lost, slope = course.loss(course.prior + scale * moved)
         return lost, slope * scale
 
-    options = {"maxiter": steps, "maxcor": 10}
-    start = np.zeros(len(scale))
-    result = minimize(scaled, start, jac=True, method="L-BFGS-B", options=options)
-    weights = course.prior + scale * result.x
+    def onward(weights: Floats, most: int) -> Floats:
+        options = {"maxiter": most, "maxcor": 10}
+        start = (weights - course.prior) / scale
+        result = minimize(scaled, start, jac=True, method="L-BFGS-B", options=options)
+        moved: Floats = course.prior + scale * result.x
+        return moved
+
+    if begun is None:
+        weights = onward(course.prior, _FIRST_STEPS)
+    else:
+        pairs = zip(course.names, course.prior, strict=True)
+        weights = np.array([begun.get(name, prior) for name, prior in pairs])
+    course.leave_out_hopeless(weights)
+    weights = onward(weights, steps if begun is None else _FURTHER_STEPS)
     return {
         name: round(float(weight), 3)
         for name, weight in sorted(zip(course.names, weights, strict=True))
@@ -470,11 +510,11 @@ def lessons_of(
 def learn_all(
     everyday: Sequence[Rhyme], rhymes: Sequence[Rhyme], wider: Sequence[Rhyme]
 ) -> dict[str, float]:
-    """The mean of the weights that each of ``COURSES`` teaches."""
-    learnt = [
-        learn(lessons_of(everyday, rhymes, wider, count), spread=further * SPREAD)
-        for count, further in COURSES
-    ]
+    """The mean of the weights that each of ``COURSES`` teaches; all begin at the first one's."""
+    learnt: list[dict[str, float]] = []
+    for count, further in COURSES:
+        some = lessons_of(everyday, rhymes, wider, count)
+        learnt.append(learn(some, spread=further * SPREAD, begun=learnt[0] if learnt else None))
     return mean_of(learnt)
 
 
