@@ -31,7 +31,7 @@ def test_unseen_rhymes_with_given_bars() -> None:
     assert scores.lines >= 40
     assert scores.whole >= 0.80
     assert scores.downbeats >= 0.82  # one verse of thirteen moved by a beat counts for 0.06
-    assert scores.strong >= 0.93
+    assert scores.strong >= 0.92
 
 
 def test_unseen_everyday_lines() -> None:
@@ -39,10 +39,10 @@ def test_unseen_everyday_lines() -> None:
     stories = read_rhymes(STORIES_UNSEEN, by_steps=True)
     free, given = together(stories, given=False), together(stories)
     assert free.lines >= 80
-    assert free.downbeats >= 0.89
-    assert free.whole >= 0.80
-    assert given.downbeats >= 0.93
-    assert given.whole >= 0.85
+    assert free.downbeats >= 0.90
+    assert free.whole >= 0.83
+    assert given.downbeats >= 0.94
+    assert given.whole >= 0.88
 
 
 def test_unseen_songs() -> None:
