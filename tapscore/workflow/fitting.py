@@ -176,17 +176,16 @@ def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     per_beat = metre.steps_per_beat * per_step
     begin = -_ceil(fit.pickup_beats * metre.steps_per_beat) * per_step
     cells: dict[int, Cell] = {}
-    seen: set[tuple[int, int]] = set()
+    written = [(syllable.word, syllable.start) for syllable in syllables]
+    first = [place not in written[:at] for at, place in enumerate(written)]
+    placed = list(zip(syllables, fit.onsets_beats, first, strict=True))
     accents = _none_hidden(
-        [_accented(*said, metre) for said in zip(syllables, fit.onsets_beats, strict=True)],
-        [onset % metre.beats == 0 for onset in fit.onsets_beats],
+        [said and _accented(syllable, onset, metre) for syllable, onset, said in placed],
+        [said and onset % metre.beats == 0 for _syllable, onset, said in placed],
     )
-    for syllable, onset, accent in zip(syllables, fit.onsets_beats, accents, strict=True):
-        slot = int(onset * per_beat)
-        said = (syllable.word, syllable.start) not in seen
-        seen.add((syllable.word, syllable.start))
+    for (_syllable, onset, said), accent in zip(placed, accents, strict=True):
         mark = Mark.SYLLABLE_TAPPED if said else Mark.TAP_ALONE
-        cells[slot] = Cell(mark, accent=said and accent)
+        cells[int(onset * per_beat)] = Cell(mark, accent=accent)
     end = fit.bars * metre.beats * per_beat
     steps = [_step(cells, at, per_step) for at in range(begin, end, per_step)]
     pickup = -begin // per_step

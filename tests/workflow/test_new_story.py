@@ -80,6 +80,7 @@ softly the stars have all drifted away.
         "Hush little baby the moon is so bright\n\nTick tock tick tock\nHow many are left?",
         "one line\n \u00a0 \n\t\n   \nanother line\n\n\n\n",
         "Where did it go?\nWhere did it go?\nInto the\nwhere did it go to from here",
+        "it's umbrella 21 the the",
         "five four three two one\nzoom\nand there they are\nin the sky",
     ],
     ids=lambda text: text[:18],
