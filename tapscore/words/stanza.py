@@ -95,7 +95,7 @@ def _candidates(
     return tuple(_candidate(fit, heavies) for fit in fits if fit.cost <= far)
 
 
-def _candidate(fit: Fit, heavies: Sequence[int]) -> _Candidate:
+def _candidate(fit: Fit, heavies: Sequence[int] = ()) -> _Candidate:
     onsets = [int(onset * _PER_BEAT) for onset in fit.onsets_beats]
     places = [onset for onset in onsets if onset >= 0]
     slots = sum(1 << place for place in set(places))
