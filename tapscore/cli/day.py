@@ -61,7 +61,7 @@ def run_day(
     today = plan_today(opened.story, read.day)
     _show(today)
     made = _cards(opened.story, today, folder, choices, replace=replace)
-    can = today.telling is not Telling.NOT_TODAY and not today.sharing.left
+    can = today.telling is not Telling.NOT_TODAY and not (today.sharing.left or today.at_once)
     return 0 if made and can and not read.findings else 1
 
 
@@ -92,10 +92,14 @@ def _show(today: "Today") -> None:
 
 
 def _show_jobs(today: "Today") -> None:
+    from tapscore.workflow.today.outcome import at_once_sentences
+
     taken = today.staff.taken
     for job in today.left:
         click.echo(f"  {job.sentence}")
-    if not today.left:
+    for sentence in at_once_sentences(today):
+        click.echo(f"  {sentence}")
+    if not today.left and not today.at_once:
         click.echo(say("Everything is done by somebody."))
     if today.sharing.takers:
         click.echo(say("A way to share it:"))

@@ -3,7 +3,12 @@
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
+from tapscore.storyfile.day_file import read_day
+from tapscore.storyfile.read import read_file
+from tapscore.workflow.product import Choices
+from tapscore.workflow.today.outcome import DayWish, work_out
 from tests.cli.running import Said, files, run
 
 STORY = """\
@@ -213,3 +218,33 @@ def test_a_file_in_the_way_is_told_and_ends_with_1(day: Path) -> None:
     assert Path("out/the-mill-today-step-in.pdf").read_text() == "mine"
     assert run(*words, "--replace").code == 0
     assert Path("out/the-mill-today-step-in.pdf").read_bytes().startswith(b"%PDF")
+
+
+TWO_THINGS = (
+    "  AB can't be both: taps line 1 (Row the lantern) as beat-keeper, but brings a prop then as "
+    "leader. Give one of the two roles to somebody else.\n"
+    "  AB can't be both: taps line 2 (Home to the harbour) as beat-keeper, but brings a prop then "
+    "as leader. Give one of the two roles to somebody else.\n"
+)
+
+
+def test_two_roles_that_ask_for_both_hands_at_once_are_told(day: Path) -> None:
+    """Who brings the silk in line 1 can't tap line 1; the refrain she can."""
+    Path("mill.yaml").write_text(STORY.replace("by: prop handler", "by: leader"), encoding="utf-8")
+    day.write_text(
+        "here: [AB, prop handler]\nroles: {leader: AB, beat-keeper: AB}\ntell: whole\n",
+        encoding="utf-8",
+    )
+    said = run("day", "mill.yaml", day)
+    assert (said.code, said.err) == (1, "")
+    assert TWO_THINGS in said.out
+    assert "Everything is done by somebody." not in said.out
+    assert "can't be both: taps the refrain" not in said.out
+    story = read_file(Path("mill.yaml")).story
+    assert story is not None
+    found = read_day(day.read_text(), story).day
+    assert found is not None
+    outcome = work_out(DayWish(story, found, Choices()))
+    assert list(outcome.left) == [line.strip() for line in TWO_THINGS.splitlines()]
+    apart = evolve(found, takes=(("leader", "AB"), ("beat-keeper", "CD")), here=("AB", "CD"))
+    assert work_out(DayWish(story, apart, Choices())).left == ()

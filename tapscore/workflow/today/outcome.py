@@ -84,7 +84,7 @@ def work_out(wish: DayWish) -> Outcome:
         wish,
         _rows(today, cards),
         told_sentences(today),
-        tuple(_left(today, job, why) for job, why in today.sharing.left),
+        (*(_left(today, job, why) for job, why in today.sharing.left), *at_once_sentences(today)),
         _notes(wish.story, today),
         tuple((role, who) for role, who in today.staff.adult_of if role not in fixed),
         new,
@@ -107,6 +107,25 @@ def told_sentences(today: Today) -> tuple[str, ...]:
         for who, places in near_whom(today)
     ]
     return tuple(said)
+
+
+def at_once_sentences(today: Today) -> tuple[str, ...]:
+    """Where whoever has two roles would need hands for both at one time."""
+    staff = today.staff
+    return tuple(
+        say(
+            "{adult} can't be both: {kind:tap=taps {name}|bring=brings {name}|do=does “{name}”"
+            "|with=is with {name}} as {role}, but {why} as {host}. Give one of the two roles to "
+            "somebody else.",
+            adult=staff.taken[role],
+            kind=job.kind.value,
+            name=job.name,
+            role=role,
+            why=why,
+            host=staff.host_of[role],
+        )
+        for role, job, why in today.at_once
+    )
 
 
 def told_lines(today: Today) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """The whole of today: staff, what is left, a suggestion, and the cards that change."""
 
+from collections.abc import Iterator
+
 from attrs import frozen
 
 from tapscore.exports.paper.drawing import Page
@@ -14,6 +16,7 @@ from tapscore.workflow.shorten import Listed
 from tapscore.workflow.today.amount import suggested
 from tapscore.workflow.today.arranged import arranged, voice_today
 from tapscore.workflow.today.beside import near_pupils
+from tapscore.workflow.today.hands import hands_of, why_not
 from tapscore.workflow.today.jobs import Job, jobs_left
 from tapscore.workflow.today.sharing import Sharing
 from tapscore.workflow.today.telling import told_today
@@ -59,6 +62,8 @@ class Today:
     """What is told otherwise than it is written."""
     near: tuple[tuple[str, str], ...] = ()
     """Each pupil's place and who is near, by role or, without one, by name."""
+    at_once: tuple[tuple[str, Job, str], ...] = ()
+    """What whoever has two roles can't do as the second of them, and why, as her first."""
 
     @property
     def changed(self) -> bool:
@@ -97,7 +102,23 @@ def plan_today(story: Story, day: Day) -> Today:
         why,
         told.changes,
         near_pupils(arranged_story, staff.hosts, staff.free),
+        tuple(_at_once(told.story, performance, host_of)),
     )
+
+
+def _at_once(
+    story: Story, performance: Performance, host_of: dict[str, str]
+) -> Iterator[tuple[str, Job, str]]:
+    """Jobs of a second role that its adult has no hand for while she is in her first."""
+    for role, host in host_of.items():
+        if role == host:
+            continue
+        others = {each: of for each, of in host_of.items() if each != role}
+        hands = hands_of(story, performance, others)
+        for job in jobs_left(story, performance, others):
+            why = why_not(story, hands, host, job) if role in job.roles else None
+            if why:
+                yield role, job, why
 
 
 def changed_cards(story: Story, today: Today, choices: Choices) -> tuple[ChangedCards, ...]:
