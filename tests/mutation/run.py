@@ -124,6 +124,7 @@ PACKAGES = {
     "window records": _window(("tests/gui/records",), "records"),
     "window printing": _window(("tests/gui/printing",), "printing"),
 }
+WHILE_LOADED = 0
 _MOST_TESTS = 400
 """So many are named one by one; above, whole files are run."""
 _LONGEST_CPU_SEC, _LONGEST_SEC = 90, 900
@@ -171,11 +172,20 @@ class Trying:
                 self.copy / name: {int(line): tests for line, tests in lines.items()}
                 for name, lines in json.loads(learnt.read_text(encoding="utf-8")).items()
             }
+            self._prepare()
             return
         self._reach()
         if learnt is not None:
             kept = {str(path.relative_to(self.copy)): of for path, of in self.reached.items()}
             learnt.write_text(json.dumps(kept), encoding="utf-8")
+
+    def _prepare(self) -> None:
+        """Compile the tests that will be run, once, or each fault would wait for that."""
+        reached = [tests for path in self.modules for tests in self.reached.get(path, {}).values()]
+        files = {test.split("::")[0] for tests in reached for test in tests}
+        there = [name for name in sorted(files) if (self.copy / name).exists()]
+        if self._tests(["--collect-only", "-q", "-p", "no:cacheprovider", *there], 900) != 0:
+            sys.exit("the tests can't be collected")
 
     def _reach(self) -> None:
         import coverage
@@ -241,13 +251,16 @@ class Trying:
             os.utime(path, ns=(kept.st_atime_ns, kept.st_mtime_ns))
 
     def _nearest(self, path: Path, line: int) -> list[str] | None:
-        """Tests that reach a line; None for all (what runs while a module is loaded)."""
-        lines = self.reached[path]
+        """Tests that reach a line; None for all (what runs while a module is loaded).
+
+        What was learnt may name some for that, too: as of line ``WHILE_LOADED``.
+        """
+        lines = self.reached.get(path, {})
         while line > 0 and line not in lines:
             line -= 1  # the rest of a statement of several lines
         tests = [test for test in lines.get(line, []) if (self.copy / test.split("::")[0]).exists()]
         if line in lines and not tests:
-            return None
+            return lines.get(WHILE_LOADED)
         if len(tests) > _MOST_TESTS:
             return sorted({test.split("::")[0] for test in tests})
         return tests
