@@ -53,6 +53,20 @@ def test_a_wait_ends_a_loud_passage() -> None:
         assert len(found(story, "loud-not-long")) == passages
 
 
+def test_what_a_refrain_does_with_small_parts_is_looked_at_once() -> None:
+    story = told(
+        "tapscore: 2\ntitle: T\nmetre: 6/8\n"
+        "props: {beads: {what: beads, cautions: [small parts]}}\n"
+        'refrains:\n  rain: [{words: rain, lane: "| X . . |", do: beads to the lips}]\n'
+        "story:\n  - section: One\n    lines:\n"
+        '      - {words: row, lane: "| X . . |", prop in: beads}\n'
+        "      - refrain: rain\n      - refrain: rain\n"
+    )
+    assert [each.path for each in found(story, "mouths-kept-clear")] == [
+        ("refrains", "rain", 0, "do")
+    ]
+
+
 def test_quick_lines_of_a_refrain_are_told_once() -> None:
     quick = '{words: rain on the roof-tops and, lane: "| X x x X x x |"}'
     story = told(
