@@ -15,6 +15,7 @@ where Qt would crash.
 import atexit
 import errno
 import queue
+import sys
 import threading
 import time
 from collections.abc import Callable
@@ -33,6 +34,12 @@ TYPING_PAUSE_MS = 90
 AT_ONCE_SEC = 0.2
 GIVEN_UP_SEC = 20.0
 _LOOK_MS = 30
+_GIVE_WAY_SEC = 0.0005
+"""How long a worker goes on when the window's thread wants Python.
+
+The usual 5 ms are waited anew each time that Qt has been asked something: ten of them lie in one
+turn of a window while a story is read back and checked.
+"""
 _PATIENCE_SEC = 5.0
 """How long an ending program waits for work that was told to end."""
 
@@ -87,6 +94,7 @@ class Errands:
         self._given.put(errand)
         if self._thread is None:
             collect_in_the_window_s_thread()
+            sys.setswitchinterval(min(sys.getswitchinterval(), _GIVE_WAY_SEC))
             self._thread = threading.Thread(target=_run, args=(self._given,), daemon=True)
             _THREADS[:] = [each for each in _THREADS if each[0].is_alive()]
             _THREADS.append((self._thread, self._given))

@@ -7,7 +7,7 @@ a model, not a measurement.
 from itertools import groupby
 from math import log10
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.board.words import USUAL_WEAK_DB
 from tapscore.checks.facts import HeardLine
@@ -87,34 +87,55 @@ def _felt_story(scene: Scene) -> FeltStory | None:
         return None
     seats = {role.name: role.seat for role in scene.story.roles}
 
-    def touch(tap: PerformedTap) -> BoardTap:
-        at = tap_point(board, tap.spot, seats.get(tap.role))
-        if tap.stroke not in RUBS:
-            return BoardTap(at, tap.stroke, tap.level, tap.accent)
-        length_sec = max(round(tap.length_sec * _RUB_STEPS_PER_SEC), 1) / _RUB_STEPS_PER_SEC
-        return BoardTap(at, tap.stroke, tap.level, tap.accent, length_sec)
+    distinct: dict[BoardTap, int] = {}
+    known: dict[tuple[object, ...], int] = {}
+
+    def touch(tap: PerformedTap) -> int:
+        """Which of the distinct touches it is; strokes and levels by identity, for hashing
+        ten thousand fractions takes longer than all the rest.
+        """
+        key = tap.spot, tap.role, id(tap.stroke), id(tap.level), tap.accent, tap.length_sec
+        number = known.get(key)
+        if number is None:
+            at = tap_point(board, tap.spot, seats.get(tap.role))
+            made = BoardTap(at, tap.stroke, tap.level, tap.accent)
+            if tap.stroke in RUBS:
+                steps = max(round(tap.length_sec * _RUB_STEPS_PER_SEC), 1)
+                made = evolve(made, length_sec=steps / _RUB_STEPS_PER_SEC)
+            number = known[key] = distinct.setdefault(made, len(distinct))
+        return number
 
     moments = [
-        [list(group) for _, group in groupby(told.segment.taps, lambda tap: tap.event)]
+        [tuple(group) for _, group in groupby(told.segment.taps, lambda tap: tap.event)]
         for told in scene.told
     ]
-    distinct = list(dict.fromkeys(touch(tap) for line in moments for taps in line for tap in taps))
-    felt = felt_levels(board, distinct)
-    level = dict(zip(distinct, felt.level_db, strict=True))
+    touched = [[tuple(map(touch, taps)) for taps in line] for line in moments]
+    felt = felt_levels(board, tuple(distinct))
+    level = felt.level_db
+    together: dict[tuple[int, ...], tuple[float, ...]] = {
+        each: _together([level[number] for number in each])
+        for each in {each for line in touched for each in line}
+    }
     lines = tuple(
         FeltLine(
             told,
             tuple(
-                FeltTouch(
-                    float(max(tap.level for tap in taps)),
-                    _together([level[touch(tap)] for tap in taps]),
-                )
-                for taps in line
+                FeltTouch(_loudest(taps), together[each])
+                for taps, each in zip(line, numbers, strict=True)
             ),
         )
-        for told, line in zip(scene.told, moments, strict=True)
+        for told, line, numbers in zip(scene.told, moments, touched, strict=True)
     )
     return FeltStory(board, felt.places, lines)
+
+
+def _loudest(taps: tuple[PerformedTap, ...]) -> float:
+    first, *others = taps
+    level = first.level
+    for tap in others:
+        if tap.level is not level:
+            level = max(level, tap.level)
+    return float(level)
 
 
 def _together(levels: list[tuple[float, ...]]) -> tuple[float, ...]:
