@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from tapscore.gui.collecting import put_off_collecting
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText
 from tapscore.storyfile.write import write_story
@@ -81,6 +82,7 @@ class Document(QObject):
 
     def show_story(self, story: Story) -> None:
         """Swap the story without a step; for undo commands only."""
+        put_off_collecting()
         old, self._story = self._story, story
         self.changed.emit(old, story)
 

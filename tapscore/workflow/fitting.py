@@ -14,6 +14,7 @@ from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Line
 from tapscore.model.words import split_words
 from tapscore.wording.catalogue import say
+from tapscore.words import guess
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.line import SungSyllable, Weight, read_line
 from tapscore.words.stanza import fit_stanza
@@ -69,6 +70,12 @@ def _rhythms(words: str, metre: Metre, glossary: tuple[tuple[str, str], ...]) ->
         if lane.syllables == len(split_words(words)) and lane not in lanes:
             lanes.append(lane)
     return tuple(lanes)
+
+
+def make_ready() -> None:
+    """Read what fitting needs: the first word that is typed would wait for it."""
+    guess.shipped_weights()
+    rhythms("Out in the boat", Metre(6, 8))
 
 
 def fitted(line: Line, metre: Metre, glossary: Mapping[str, str] = _NO_GLOSSARY) -> Line:

@@ -12,6 +12,8 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Line, Wait
 from tapscore.screen.rows import Row, RowKind, row_text
+from tapscore.words import fit_costs, guess
+from tapscore.workflow.fitting import _rhythms
 from tests.gui.answers import Answers
 
 NONE, SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
@@ -383,3 +385,15 @@ def test_rhythms_that_arrive_after_saving_are_to_be_saved(
     if undone:
         window.actions_by_id["redo"].trigger()
     assert window.document.modified
+
+
+def test_what_fitting_needs_is_read_before_somebody_types(
+    qtbot: QtBot, window_on: Callable[[str], MainWindow]
+) -> None:
+    """The first key would wait for a fifth of what a turn of the window may take."""
+    guess.shipped_weights.cache_clear()
+    fit_costs.shipped_weights.cache_clear()
+    _rhythms.cache_clear()
+    window_on(TEXT)
+    for weights in (guess.shipped_weights, fit_costs.shipped_weights):
+        qtbot.waitUntil(lambda: weights.cache_info().currsize == 1, timeout=20_000)  # noqa: B023

@@ -7,18 +7,20 @@ undone, so that redoing it gives lines with rhythm.
 from collections import deque
 
 from attrs import evolve, frozen
-from PySide6.QtCore import QObject, Slot
+from PySide6.QtCore import QObject, QTimer, Slot
 
-from tapscore.gui.background import Background, Task
+from tapscore.gui.background import Background, Errands, Task
 from tapscore.gui.document import Document
 from tapscore.model.finding import StoryPath
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines, written_items
-from tapscore.workflow.fitting import retyped
+from tapscore.workflow.fitting import make_ready, retyped
 
 AT_ONCE = 12
 """So many pasted lines are fitted while one waits: a third of a second."""
+READY_MS = 400
+"""After the window is made: what fitting needs is read before somebody types."""
 
 
 @frozen
@@ -52,6 +54,7 @@ class FittingLater(QObject):
         """The first is being answered."""
         self._background = Background(_fit, self)
         self._background.answered.connect(self._found)
+        QTimer.singleShot(READY_MS, self, self._make_ready)
 
     def fit(self, lines: tuple[Line, ...], metre: Metre) -> None:
         """Find rhythms for lines that the last step brought, without holding anybody up."""
@@ -75,6 +78,12 @@ class FittingLater(QObject):
         """End the thread; to be called before the window goes."""
         self._waiting.clear()
         self._background.stop()
+
+    @Slot()
+    def _make_ready(self) -> None:
+        errands = Errands()
+        errands.do(make_ready)
+        errands.no_more()
 
     @Slot(object)
     def _found(self, answer: tuple[_Wish, dict[int, Line]]) -> None:
