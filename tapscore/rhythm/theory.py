@@ -6,7 +6,7 @@ the standard input, what it found on the standard output.  ``theory_apart.py`` s
 
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
 from importlib import import_module
@@ -105,18 +105,30 @@ def theory_notes(items: Iterable[Lengths]) -> tuple[TheoryNote, ...]:
     writer = BarWriter()
     for item in items:
         writer.item(item)
-    bars = writer.all_bars()
-    measures = {id(bar): (number, *measure_of(bar)) for number, bar in enumerate(bars)}
+    # music21 takes a millisecond over a bar, and a story has few that are unlike
+    known: dict[object, tuple[tuple[Fraction, bool], ...]] = {}
+    places = {}
+    for number, bar in enumerate(writer.all_bars()):
+        kind = (bar.metre, bar.left_out_quarters, tuple(bar.elements))
+        if kind not in known:
+            known[kind] = tuple(_places(bar))
+        places[id(bar)] = number, known[kind]
     found = []
     for begun in writer.begun:
-        number, measure, elements = measures[id(begun.bar)]
-        note, metre = elements[begun.element], str(begun.bar.metre)
-        offset = Fraction(measure.elementOffset(note)) + Fraction(measure.paddingLeft)
-        tied = note.tie is not None and note.tie.type == "start"
+        number, placed = places[id(begun.bar)]
+        (offset, tied), metre = placed[begun.element], str(begun.bar.metre)
         found.append(
             TheoryNote(begun.item, begun.event, number, metre, _weight(metre, offset), tied)
         )
     return tuple(found)
+
+
+def _places(bar: Bar) -> Iterator[tuple[Fraction, bool]]:
+    """Where music21 finds each note and rest of a bar, and whether it is tied to the next bar."""
+    measure, elements = measure_of(bar)
+    for each in elements:
+        offset = Fraction(measure.elementOffset(each)) + Fraction(measure.paddingLeft)
+        yield offset, each.tie is not None and each.tie.type == "start"
 
 
 def measure_of(bar: Bar) -> tuple[Any, list[Any]]:
