@@ -53,6 +53,17 @@ def test_heavy_libraries_stay_away(args: list[str], demo_path: Path) -> None:
     assert loaded.isdisjoint(HEAVY)
 
 
+def test_the_window_waits_for_no_heavy_library_but_its_own() -> None:
+    code = (
+        "import sys\nimport tapscore.gui.app, tapscore.gui.main_window\n"
+        "print(*{name.partition('.')[0] for name in sys.modules})"
+    )
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    ).stdout.split()
+    assert set(HEAVY) & set(loaded) == {"PySide6"}
+
+
 def test_check_of_the_demo(demo_path: Path) -> None:
     done = _run("check", str(demo_path))
     assert done.returncode == 0

@@ -26,42 +26,6 @@ if TYPE_CHECKING:
 
     from tapscore.gui.felt.band_colours import BandColours
 
-import numpy as np
-from numpy.typing import NDArray
-
-from tapscore.board.contours import lines_cover, word_index
-from tapscore.board.words import WORD_EDGES_DB
-from tapscore.exports.felt_bands import hatch
-from tapscore.gui.felt.band_colours import BandColours
-
-_EDGE_PX = 1.6
-
-
-def band_pixels(
-    levels: NDArray[np.float64], fine: float, colours: BandColours
-) -> NDArray[np.uint8]:
-    """Pixels (height, width, 3) of levels in dB; ``fine`` screen pixels to one of the window."""
-    words = word_index(levels)
-    grounds = np.array([_parts(ground) for ground in colours.grounds], np.float32)
-    out = grounds[words]
-    for word in range(len(WORDS)):
-        mask = words == word
-        if mask.any():
-            _ink_over(out, colours.hatching, hatch(word, levels.shape, max(round(fine), 1)) * mask)
-    _ink_over(out, colours.contour, lines_cover(levels, WORD_EDGES_DB, _EDGE_PX * fine))
-    return np.ascontiguousarray(out.round(), np.uint8)
-
-
-def _ink_over(out: NDArray[np.float32], colour: str, cover: NDArray[np.float64]) -> None:
-    inked = cover > 0
-    share = cover[inked].astype(np.float32)[:, None]
-    out[inked] += share * (_parts(colour) - out[inked])
-
-
-def _parts(colour: str) -> NDArray[np.float32]:
-    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], np.float32)
-
-
 MAP_REFERENCE = say("The map compares with the same tap in the middle of the board.")
 TABLE_REFERENCE = say(
     "The words compare with a medium tap of the fingertips in the middle of the board."
@@ -176,7 +140,7 @@ def _picture(level_db: "NDArray[np.float64]", room: PictureRoom) -> FeltPicture:
     import numpy as np
 
     from tapscore.board.contours import label_points, smooth_levels, word_index
-    from tapscore.gui.felt.answer import band_pixels
+    from tapscore.gui.felt.band_picture import band_pixels
 
     wide, high = round(room.width * room.fine), round(room.height * room.fine)
     pixels = band_pixels(smooth_levels(level_db, wide, high), room.fine, room.colours)
