@@ -82,15 +82,27 @@ def example(text: Rhyme, count: float, weights: FitWeights) -> Example:
 
 
 def folded(
-    everyday: Sequence[Rhyme], rhymes: Sequence[Rhyme], wider: Sequence[Rhyme]
+    everyday: Sequence[Rhyme],
+    rhymes: Sequence[Rhyme],
+    wider: Sequence[Rhyme],
+    kept: Path | None = None,
 ) -> list[Fold]:
-    """For each fold the weights learnt without it, and its stanzas, rhymes and wider stanzas."""
+    """For each fold the weights learnt without it, and its stanzas, rhymes and wider stanzas.
+
+    ``kept``: a folder for the weights; what lies there is not learnt again.
+    """
     every = (everyday, rhymes, wider)
     found = []
     for fold in range(FOLDS):
         some = [[x for at, x in enumerate(one) if at % FOLDS != fold] for one in every]
-        weights = FitWeights(fit_weights.learn_all(*some))
-        found.append(Fold(weights, *(list(one[fold::FOLDS]) for one in every)))
+        file = kept / f"fold_{fold}.json" if kept is not None else None
+        if file is not None and file.exists():
+            learnt = json.loads(file.read_text(encoding="utf-8"))
+        else:
+            learnt = fit_weights.learn_all(*some)
+            if file is not None:
+                file.write_text(json.dumps(learnt), encoding="utf-8")
+        found.append(Fold(FitWeights(learnt), *(list(one[fold::FOLDS]) for one in every)))
     return found
 
 
