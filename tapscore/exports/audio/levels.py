@@ -96,7 +96,8 @@ class _IntegratedMeter:
 
     def add(self, block: NDArray[np.float32]) -> None:
         weighted = self._weighted(block)
-        power = np.concatenate((self._left_over, np.square(weighted).sum(axis=0)))
+        np.square(weighted, out=weighted)
+        power = np.concatenate((self._left_over, weighted.sum(axis=0)))
         whole = len(power) // _SUB_BLOCK * _SUB_BLOCK
         self._energies.append(power[:whole].reshape(-1, _SUB_BLOCK).mean(axis=1))
         self._left_over = power[whole:]
@@ -143,6 +144,8 @@ class PeakMeter:
                 self._add_channel(channel)
 
     def _add_channel(self, samples: NDArray[np.float32]) -> None:
+        if max(samples.max(), -samples.min()) * self._most_gain <= self._highest:
+            return
         context, size = self._context, _CHUNK + self._context
         count = -(-max(len(samples) - context, 0) // _CHUNK)
         padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
