@@ -3,8 +3,9 @@
 from fractions import Fraction
 from math import hypot
 
-from attrs import field, frozen
+from attrs import field
 
+from tapscore.model.frozen import frozen
 from tapscore.model.origin import Origin
 
 

@@ -3,8 +3,7 @@
 from enum import Enum
 from fractions import Fraction
 
-from attrs import frozen
-
+from tapscore.model.frozen import frozen
 from tapscore.model.loudness import Loudness
 
 

@@ -3,8 +3,7 @@
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from attrs import frozen
-
+from tapscore.model.frozen import frozen
 from tapscore.wording.about import NOTHING, About
 from tapscore.wording.catalogue import say
 

@@ -3,8 +3,7 @@
 import re
 from fractions import Fraction
 
-from attrs import frozen
-
+from tapscore.model.frozen import frozen
 from tapscore.wording.catalogue import say
 
 SLOWEST = 20

@@ -9,7 +9,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import lcm
 
-from attrs import define, field, frozen
+from attrs import define, field
+
+from tapscore.model.frozen import frozen
 
 
 @frozen(eq=False, repr=False)

@@ -10,8 +10,7 @@ is read in a tenth of the time that a half of it takes to be made again, at ever
 from functools import cache
 from itertools import accumulate, pairwise
 
-from attrs import frozen
-
+from tapscore.model.frozen import frozen
 from tapscore.resources import resource_path
 
 GROUP = 3
