@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from tapscore.model.story import Story, Wait
+from tapscore.model.story import RefrainUse, Story, Wait
 from tapscore.model.walk import written_items
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
@@ -15,7 +15,7 @@ from tapscore.workflow.fit_time import plan_to_fill, plan_to_fit
 from tests.strategies import plain_stories
 
 
-def _eight_lines(sets: int) -> Story:
+def _eight_lines(sets: int, handed_by: str = "") -> Story:
     """Common practice, no source: eight lines, each 10 s of tapping, refrain and wait, and
 
     turns of 30 s for six pupils: 28 minutes with one set of the prop, 16 with two.
@@ -27,7 +27,7 @@ def _eight_lines(sets: int) -> Story:
     )
     story = read_text(
         "tapscore: 2\ntitle: T\nmetre: 2/4\ntempo: 60\npupils: 6\n"
-        f"props: {{beads: {{sets: {sets}}}}}\nrefrains:\n  home:\n    - words: b\n"
+        f"props: {{beads: {{sets: {sets}{handed_by}}}}}\nrefrains:\n  home:\n    - words: b\n"
         f'      lane: "{lane}"\nstory:\n  - section: One\n    lines:\n' + lines * 8
     ).story
     assert story is not None
@@ -40,6 +40,19 @@ def test_one_set_doubled_is_the_worked_example() -> None:
     assert plan.steps[0].what == "2 sets of “beads” instead of 1"
     assert plan.steps[0].then.least_sec == 16 * 60
     assert plan.fits
+
+
+def test_no_more_sets_than_there_are_hands_to_give_them() -> None:
+    """Six pupils would get three sets; two hands give two."""
+    for hands, most in ((", handed by: [Ann, Bea]", "2 sets"), ("", "3 sets")):
+        steps = plan_to_fit(_eight_lines(1, hands), 60).steps
+        sets = [step.what for step in steps if "sets of" in step.what]
+        assert sets[-1].startswith(most)
+
+
+def test_the_last_return_of_a_refrain_stays() -> None:
+    told = plan_to_fit(_eight_lines(3), 60).story
+    assert sum(isinstance(item, RefrainUse) for _, item in written_items(told)) == 1
 
 
 def test_likely_of_the_worked_example_by_hand() -> None:

@@ -27,6 +27,14 @@ def test_each_cue_has_its_place() -> None:
         (CueKind.OFFER, Fraction(16), "offer beads: 1 turn of 30 seconds"),
         (CueKind.PROPS_OUT, Fraction(20), "beads out"),
     ]
+    assert [cue.said for cue in cues(performance)] == [
+        "Evening",
+        "beads in",
+        "wait, at least 5 seconds",
+        "louder next: leader warns",
+        "offer beads, 1 turn of 30 seconds",
+        "beads out",
+    ]
     assert all(cue.onset_sec == performance.seconds(cue.onset_beats) for cue in cues(performance))
 
 
