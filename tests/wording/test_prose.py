@@ -88,6 +88,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     },
     "exports/board/labels.py": {r"right left below above": PLACES},
     "exports/board/layout.py": {r"[a-z ]*(right left|above|below)[a-z ]*": PLACES},
+    "exports/musicxml.py": {r" Measure \{\} ": "a comment of the file, as music21 writes it"},
     "exports/paper/drawing.py": {r"from left|from right": PLACES},
     "exports/paper/fonts.py": {r"C[fcs]": "classes of characters (Unicode)"},
     "exports/paper/pages.py": {
