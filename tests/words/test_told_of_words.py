@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 
 from tapscore.model.metre import Metre, parse_metre
+from tapscore.words import suggest_metre as suggesting
 from tapscore.words.explain import (
     NO_CHANGE,
     clashes,
@@ -20,6 +21,7 @@ from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
 from tapscore.words.suggest_metre import (
     FAMILIES,
+    MetreSuggestion,
     _cost_of_rocking,
     _metre,
     _reason,
@@ -271,3 +273,28 @@ def test_sections_change_the_metre_only_for_much() -> None:
     assert sorted(one.confidence for one in again) == sorted(
         one.confidence for one in suggest_metre([read_line("Merrily merrily happily tumbling")])
     )
+
+
+@pytest.mark.parametrize(
+    ("rocking", "lines", "first"),
+    [
+        (0.7, 2, "even"),
+        (0.74, 2, "even"),
+        (0.76, 2, "rocking"),
+        (0.9, 2, "rocking"),
+        (0.9, 1, "even"),
+    ],
+)
+def test_how_much_likelier_another_metre_must_be(
+    monkeypatch: pytest.MonkeyPatch, rocking: float, lines: int, first: str
+) -> None:
+    """Three times as likely, and said of two lines at least."""
+    even, rocks = MetreSuggestion(TWO, 0.25, ""), MetreSuggestion(SIX, rocking, "")
+    sways = MetreSuggestion(Metre(3, 4), 0.01, "")
+    sure = MetreSuggestion(TWO, 0.98, ""), MetreSuggestion(SIX, 0.01, ""), sways
+    answers = [sure, sure, (rocks, even, sways)]
+    monkeypatch.setattr(suggesting, "suggest_metre", lambda _: answers.pop(0))
+    line = read_line("Mary had a little lamb")
+    *_, last = suggest_metres([[line] * 4, [line] * 4, [line] * lines])
+    assert family(last[0].metre) == first
+    assert {one.confidence for one in last} == {0.25, rocking, 0.01}
