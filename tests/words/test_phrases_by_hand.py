@@ -3,7 +3,7 @@
 import pytest
 
 from tapscore.words.line import read_line
-from tapscore.words.phrasing import phrasing_of, words_of
+from tapscore.words.phrasing import _parting, phrasing_of, words_of
 from tapscore.words.word_classes import classes_of, finer_classes
 
 BEGINS = {
@@ -32,6 +32,10 @@ BEGINS = {
     "ready one two three and jump": {"one": "counts", "and": "joins"},
     "dig a hole plant a seed": {"plant": "bids"},
     "we are here Sol is late": {"Sol": "this"},
+    "row the boat the hen is wet": {"the": "this"},
+    "row the boat the red old hen is wet": {"the": "this"},
+    "row the boat the big red old hen is wet": {},
+    "boom boat mum is here": {"boat": "after"},
     "on the way to the shop we met": {"we": "fronted"},
     "slowly the moon is up": {},
     "now it's gone": {},
@@ -151,3 +155,23 @@ def test_what_speaks_for_something_new(words: str, turns: list[int]) -> None:
 def test_breaks_between_words(words: str, breaks: list[int]) -> None:
     said = read_line(words)
     assert [one for one, s in zip(phrasing_of(said).after, said, strict=True) if s.last] == breaks
+
+
+@pytest.mark.parametrize(
+    ("heavies", "after", "at"),
+    [
+        ((0, 5), (1, 2, 0, 0, 1, 6), 2),
+        ((0, 5), (0, 1, 2, 1, 0, 6), 3),
+        ((0, 3), (1, 0, 1, 6), 3),
+        ((2,), (4, 0, 0, 6), 1),
+        ((2,), (3, 0, 0, 6), None),
+        ((0, 3), (0, 0, 0, 6), None),
+        ((), (1, 1, 6), None),
+        ((), (5, 1, 6), 1),
+    ],
+)
+def test_where_the_second_part_begins(
+    heavies: tuple[int, ...], after: tuple[int, ...], at: int | None
+) -> None:
+    """At the strongest break, less the more it lies off the middle; the later of two as good."""
+    assert _parting(heavies, after) == at

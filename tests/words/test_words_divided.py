@@ -179,7 +179,15 @@ KNOWN = {
         *(("raincoat", ((4, 1), (4, 2))), ("raincoats", ((4, 1), (5, 2)))),
         *(("unbutton", ((2, 0), (3, 1), (3, 0))), ("dislantern", ((3, 0), (3, 1), (4, 0)))),
         *(("mclantern", ((2, 0), (3, 1), (4, 0))), ("hoppable", ((3, 1), (2, 0), (3, 0)))),
-        *(("retrain", None), ("zzz", None), ("viper", None), ("xlantern", None), ("unpa", None)),
+        *(
+            ("retrain", None),
+            ("zzz", None),
+            ("zzzcoat", None),
+            ("rainzzz", None),
+            ("viper", None),
+            ("xlantern", None),
+            ("unpa", None),
+        ),
     ],
 )
 def test_words_from_known_ones(word: str, shape: tuple[tuple[int, int], ...] | None) -> None:
