@@ -40,6 +40,17 @@ def test_the_change_is_said_and_the_line_shown_before(window: MainWindow) -> Non
     assert QApplication.focusWidget() is window.findings.list
 
 
+def test_the_list_moves_nothing_while_she_is_in_the_story(window: MainWindow) -> None:
+    """Findings come anew after every word that is typed."""
+    window.view.go_to(("story", 0))
+    window.view.setFocus()
+    before = window.view.currentIndex().row()
+    codes = [finding.code for finding in window.checking.findings]
+    window.findings.list.setCurrentRow(codes.index("warn-before-loud"))
+    assert "Line 2: Warn first" in window.findings.would.text(), "it is looked at all the same"
+    assert window.view.currentIndex().row() == before
+
+
 def test_mending_by_keyboard_keeps_the_keys_in_the_panel(qtbot: QtBot, window: MainWindow) -> None:
     panel = window.findings
     for _ in range(20):
