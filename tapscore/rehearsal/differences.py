@@ -13,25 +13,18 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Wait
-from tapscore.rehearsal.loudness import line_level, swelling, theil_sen
+from tapscore.rehearsal.loudness import line_level, swelling
+from tapscore.rehearsal.pace import FEWEST_TAPS, TIMES_SURE, clearly_otherwise, paused_before
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.wording.about import About, LineName
 
 MOST_SAID = 5
-FASTER, SLOWER = 1.22, 0.79
-"""Pace against the other lines' from which a line is said to be a fifth faster or slower:
-a little beyond a fifth, so that one that is just not so is never called it."""
 WHOLE_FASTER, WHOLE_SLOWER = 1.25, 0.78
-_FEWEST_TAPS, _SHORTEST_SEC = 4, 1.0
 _SHORT_WAIT, _LONG_WAIT = 0.5, 2.0
 _NO_LOUDER_DB, _MUCH_LOUDER_DB = 1.5, 8.0
 _SWELL_STEPS = 2.0
-_TIMES_SURE = 1.65
-_MOSTLY, _SLOPES_AGREE = 0.7, 0.06
-_A_FIFTH_FASTER, _A_FIFTH_SLOWER = 1.15, 0.85
-"""What the limits must lie beyond: those of a robust slope are wide for few taps."""
 _FEWEST_SURE = 3
 
 
@@ -84,6 +77,7 @@ class _Comparing:
             yield from self._missing(at, written, line)
             if line.sure:
                 yield from self._tempo(written, line)
+                yield from self._pause(written, line)
                 yield from self._swell(line)
                 yield from self._again(line)
                 yield from self._taps(line)
@@ -110,6 +104,15 @@ class _Comparing:
         )
         weight = 2.5 + 2 * abs(float(np.log(pace)))
         yield self._difference("told-tempo", line.segment, weight, line, about, as_told=True)
+
+    def _pause(self, written: WrittenLine, line: ToldLine) -> Iterator[Difference]:
+        after = paused_before(written, line)
+        words = "" if after is None else _words_at(self._segments[line.segment], after)
+        if after is not None:
+            about = self._about(line.segment).and_also(
+                syllable=words, where="word" if words else ""
+            )
+            yield self._difference("told-pause", line.segment, 1.2, line, about)
 
     def _wait(
         self, before: tuple[WrittenLine, ToldLine], after: tuple[WrittenLine, ToldLine]
@@ -142,7 +145,7 @@ class _Comparing:
         if one is None or two is None:
             return
         louder_db = two.middle_db - one.middle_db
-        error_db = _TIMES_SURE * float(np.hypot(one.error_db, two.error_db))
+        error_db = TIMES_SURE * float(np.hypot(one.error_db, two.error_db))
         steps = float(np.mean(after[0].steps) - np.mean(before[0].steps))
         about = self._about(after[1].segment).and_also(
             before=self._names[before[1].segment],
@@ -168,7 +171,7 @@ class _Comparing:
         sounded = swelling(line)
         if len(loudness) != 2 or abs(steps) < _SWELL_STEPS or sounded is None:
             return
-        if line.heard.sum() < _FEWEST_TAPS + 1:
+        if line.heard.sum() < FEWEST_TAPS + 1:
             return
         way = float(np.sign(steps))
         if way * sounded.db > 0 or max(way * sounded.least_db, way * sounded.most_db) > 3.0:
@@ -282,37 +285,6 @@ def share_word(pace: float) -> str:
 
 def _way(pace: float) -> str:
     return "faster" if pace > 1 else "slower"
-
-
-def clearly_otherwise(written: WrittenLine, line: ToldLine, usual_pace: float) -> float | None:
-    """A line's pace against the usual one where it is clearly a fifth off; else None.
-
-    The slope through its taps and both limits of a robust slope (Sen 1968, at 90 %) must agree:
-    a pause, or one tap elsewhere, draws them apart.
-    """
-    heard = line.heard
-    if heard.sum() < _FEWEST_TAPS or heard.mean() < _MOSTLY or written.length_sec < _SHORTEST_SEC:
-        return None
-    pace = 1 / line.ratio / usual_pace
-    unsure = float(np.exp(_TIMES_SURE * _ratio_error(written, line)))
-    slope, low, high = theil_sen(written.taps_sec[heard], line.taps_sec[heard])
-    if low <= 0 or abs(float(np.log(slope / line.ratio))) > _SLOPES_AGREE:
-        return None
-    slowest = min(pace / unsure, 1 / high / usual_pace)
-    fastest = max(pace * unsure, 1 / low / usual_pace)
-    said = (pace >= FASTER and slowest > _A_FIFTH_FASTER) or (
-        pace <= SLOWER and fastest < _A_FIFTH_SLOWER
-    )
-    return pace if said else None
-
-
-def _ratio_error(written: WrittenLine, line: ToldLine) -> float:
-    """Standard error of the logarithm of a line's ratio."""
-    x, y = written.taps_sec[line.heard], line.taps_sec[line.heard]
-    x = x - x.mean()
-    off = (y - y.mean()) - line.ratio * x
-    scatter = max(float(np.sqrt(np.square(off).sum() / max(len(x) - 2, 1))), 0.02)
-    return scatter / float(np.sqrt(np.square(x).sum())) / line.ratio
 
 
 def _words_at(segment: Segment, touch: int) -> str:

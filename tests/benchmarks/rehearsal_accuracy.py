@@ -22,10 +22,10 @@ import numpy as np
 
 from tapscore.model.story import Story
 from tapscore.rehearsal.bands import BandLevels
-from tapscore.rehearsal.differences import clearly_otherwise
 from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.told import ToldRehearsal
+from tapscore.rehearsal.pace import clearly_otherwise, paused_before
+from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
 from tests.rehearsal.elsewhere.only_scored import only_scored
@@ -66,6 +66,8 @@ class Tally:
         self.clear = 0
         self.begun_again: list[tuple[bool, bool]] = []
         """Said and true, of sure lines."""
+        self.pauses: list[tuple[bool, bool]] = []
+        """Said and true (a third of a second), of sure lines."""
         self.louder: list[bool] = []
         """Neighbours 4 dB apart or more: whether the louder one is told."""
         self.swells: list[bool] = []
@@ -123,6 +125,7 @@ class Tally:
         usual = float(np.median([1 / line.ratio for _, line, _ in sure]))
         usual_true = float(np.median([true for _, _, true in sure]))
         for written, line, true in sure:
+            self.pauses.append((paused_before(written, line) is not None, _paused(made, line)))
             said = clearly_otherwise(written, line, usual)
             self.clear += abs(np.log(true / usual_true)) > np.log(1.25)
             if said is not None:
@@ -142,10 +145,21 @@ class Tally:
             f"(a quarter off or more: {self.clear}), false {false}"
             f"\n    begun again: {sum(said and true for said, true in self.begun_again)} said of "
             f"{sum(true for _, true in self.begun_again)}, "
-            f"{sum(said and not true for said, true in self.begun_again)} said falsely; louder "
+            f"{sum(said and not true for said, true in self.begun_again)} said falsely; pauses: "
+            f"{sum(said and true for said, true in self.pauses)} said of "
+            f"{sum(true for _, true in self.pauses)}, "
+            f"{sum(said and not true for said, true in self.pauses)} falsely; louder "
             f"neighbour right {sum(self.louder)} of {len(self.louder)}; swell's way right "
             f"{sum(self.swells)} of {len(self.swells)}"
         )
+
+
+def _paused(made: Made, line: ToldLine) -> bool:
+    """Whether a line was told with a third of a second or more between two of its taps too many."""
+    written = next(each for each in made.lines if each.segment == line.segment)
+    true = made.true[line.segment].nearest(line.taps_sec)
+    gaps, told = np.diff(written.taps_sec), np.diff(true)
+    return bool(len(gaps) and (told - np.median(told / gaps) * gaps).max() >= 1 / 3)
 
 
 def accuracy(every: Iterable[Made]) -> None:

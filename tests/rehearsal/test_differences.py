@@ -110,6 +110,17 @@ def test_less_than_a_fifth_is_not_said(ratio: float) -> None:
     assert _said(_told({1: _retimed(ratio)})) == []
 
 
+def test_a_pause_inside_a_line_is_said_as_one_and_not_as_tempo() -> None:
+    def stopped(line: ToldLine) -> ToldLine:
+        late = np.where(np.arange(len(line.taps_sec)) >= 3, 1.2, 0.0)
+        return evolve(_retimed(0.8)(line), taps_sec=_retimed(0.8)(line).taps_sec + late)
+
+    (found,) = differences(PERFORMANCE, LINES, _told({1: stopped}))
+    assert found.finding.message == "Inside line 2 there was a pause before “frog”."
+    assert found.finding.remedy.startswith("Practise this line as a loop if it was not meant.")
+    assert not found.as_told
+
+
 def test_all_of_it_slower_is_one_sentence() -> None:
     told = _told(dict.fromkeys(range(len(LINES)), _retimed(1.35)))
     assert "All of it went a quarter slower than written." in _said(told)

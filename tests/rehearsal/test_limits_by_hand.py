@@ -23,13 +23,13 @@ from tapscore.rehearsal.candidates import FEATURES, Candidates, _onsets_sec, can
 from tapscore.rehearsal.detector import learned_detector
 from tapscore.rehearsal.differences import (
     Difference,
-    clearly_otherwise,
     differences,
     line_names,
     share_word,
     told_tempo,
 )
 from tapscore.rehearsal.loudness import line_level, loudness_for_steps, swelling, tap_levels_db
+from tapscore.rehearsal.pace import clearly_otherwise, paused_before
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
@@ -89,6 +89,61 @@ def test_of_how_much_a_line_s_pace_is_told() -> None:
     assert one_line(9, 3, 0.7, heard=6) is None
     assert one_line(8, 1.0, 0.6) is not None
     assert one_line(8, 0.99, 0.6) is None
+
+
+def paused(
+    ratio: float, sec: float, *, before: int = 4, count: int = 8
+) -> tuple[WrittenLine, ToldLine]:
+    """A line of even taps at one tempo, with a pause before one of them."""
+    x = np.linspace(0, (count - 1) / 2, count)
+    y = 5 + ratio * x + np.where(np.arange(count) >= before, sec, 0)
+    written = WrittenLine(0, x, 0.0, np.ones(count), 0.0, False)
+    return written, ToldLine(0, 0.99, y, np.ones(count, np.bool_), ratio)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "sec", "pace"),
+    [
+        (0.65, 0.0, 1 / 0.65),
+        (0.65, 0.06, 1 / 0.65),
+        (0.65, 0.2, None),
+        (0.75, 0.5, None),
+        (0.75, 0.9, None),
+        (1.0, 0.9, None),
+        (1.0, 2.0, None),
+        (1.2, 1.0, None),  # slower by its pause alone
+        (1.4, 0.06, 1 / 1.4),
+        (1.4, 1.0, None),
+    ],
+)
+def test_a_pause_makes_no_tempo(ratio: float, sec: float, pace: float | None) -> None:
+    found = clearly_otherwise(*paused(ratio, sec), 1.0)
+    assert found == (None if pace is None else pytest.approx(pace))
+
+
+def test_how_long_a_pause_is_one_and_where() -> None:
+    """Half a second more than the gap is at the line's tempo, and seven tenths more."""
+    assert paused_before(*paused(1.0, 0.51)) == 4
+    assert paused_before(*paused(1.0, 0.49)) is None
+    assert paused_before(*paused(1.7, 0.6)) == 4
+    assert paused_before(*paused(1.7, 0.59)) is None
+    assert paused_before(*paused(1.0, 0.9, before=1)) == 1
+    assert paused_before(*paused(1.0, 0.9, before=7)) == 7
+    assert paused_before(*paused(1.0, 0.9, before=2, count=4)) == 2
+    assert paused_before(*paused(1.0, 0.9, before=2, count=3)) is None
+
+
+def test_where_a_tap_was_not_heard_or_the_rest_is_uneven_no_pause_is_told() -> None:
+    written, line = paused(1.0, 0.9)
+    for lost, told in ((2, 4), (3, None), (4, None), (6, 4)):
+        heard = np.arange(8) != lost
+        assert paused_before(written, evolve(line, heard=heard)) == told
+    assert paused_before(written, evolve(line, heard=np.arange(8) > 2)) is None
+    off = np.where(np.arange(8) == 6, 0.13, 0.0)
+    assert paused_before(written, evolve(line, taps_sec=line.taps_sec + off)) is None
+    assert paused_before(written, evolve(line, taps_sec=line.taps_sec + off / 1.2)) == 4
+    again = np.where(np.arange(8) >= 6, 1.2, 0.0)
+    assert paused_before(written, evolve(line, taps_sec=line.taps_sec + again)) == 6
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -49,6 +49,10 @@ TEXTS: dict[str, Text] = {
         "Was {line:inside}" + _TIME + " begun again?",
         _PRACTISE + " if it was." + _LEAVE,
     ),
+    "told-pause": Text(
+        "Inside {line:inside}" + _TIME + " there was a pause{where:word= before “{syllable}”|*=}.",
+        _PRACTISE + " if it was not meant." + _LEAVE,
+    ),
     "told-no-tap": Text(
         "In {line:inside}" + _TIME + " no tap could be heard on “{syllable}”.",
         "Listen to the place. " + _PRACTISE + " if it was left out." + _LEAVE,
