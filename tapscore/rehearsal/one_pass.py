@@ -40,6 +40,8 @@ LEAST_GAP_SEC = 0.2
 OMIT_COST, OMIT_NEXT_COST, END_COST = 5.0, 2.5, 6.0
 _AGAIN_COST, _AGAIN_SEC, _AGAIN_LEAST_SEC = 5.0, 2.0, 0.3
 """A line begun, or told, and then told from its beginning."""
+_GONE_BACK, _GONE_BACK_COST = 2, 1.5
+"""So many lines are gone back at most, and what each beyond the first costs more."""
 _GRID_SEC = 0.01
 _MOST_KEPT = 24
 
@@ -124,11 +126,13 @@ class OnePass:
             for state in self._ends:
                 ended = np.maximum(ended, state.max(axis=1) - OMIT_COST)
             if self._begun_again and not self._backwards:
-                entry[0] = np.maximum(entry[0], self._begun_before(line, entry[0]))
+                before = self._begun_before(lines[at : at + _GONE_BACK], entry[0])
+                entry[0] = np.maximum(entry[0], before)
             told = self._through(line, entry)
             self.before.append(told)
             twice = self._begun_again and self._backwards
-            self._ended(told, self._begun_after(line, told[-1]) if twice else told[-1])
+            some = lines[max(at + 1 - _GONE_BACK, 0) : at + 1]
+            self._ended(told, self._begun_after(some, told[-1]) if twice else told[-1])
             self.skipped.append(ended)
             skipping = ended
         self._kept.clear()
@@ -143,24 +147,42 @@ class OnePass:
             self._ends if self._backwards else [self._retimed(state) for state in self._ends]
         )
 
-    def _begun_before(self, line: PassLine, entry: Floats) -> Floats:
-        """To a line's first tap, after some of its taps, or all, were told before."""
-        state = entry + self._own(line, 0)
-        best = np.full(state.shape, NEVER)
-        for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
-            state = self._stepped(state, float(gap), pause=False) + self._own(line, tap)
-            np.maximum(best, state, out=best)
+    def _begun_before(self, lines: Sequence[PassLine], entry: Floats) -> Floats:
+        """To a line's first tap, after some of its taps, or it and lines after it, were told."""
+        best = np.full(entry.shape, NEVER)
+        state = entry
+        for at, line in enumerate(lines):
+            if at:
+                gone = lines[at - 1]
+                state = self._followed(self._retimed(state), gone.gap_sec * TEMPOS, free=gone.free)
+                state -= np.float32(_GONE_BACK_COST)
+            state = state + self._own(line, 0)
+            if at:
+                np.maximum(best, state, out=best)
+            for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
+                state = self._stepped(state, float(gap), pause=True) + self._own(line, tap)
+                np.maximum(best, state, out=best)
         return self._again(best)
 
-    def _begun_after(self, line: PassLine, told: Floats) -> Floats:
-        """The same backwards: from a line's first tap to what was told of it before."""
+    def _begun_after(self, lines: Sequence[PassLine], told: Floats) -> Floats:
+        """The same backwards: from the last line's first tap to what was told of it before."""
         begun = self._again(told)
-        state = begun + self._own(line, 0)
-        last = len(line.taps_sec) - 1
-        for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
-            state = self._stepped(state, float(gap), pause=False)
-            state = (state if tap == last else np.maximum(begun, state)) + self._own(line, tap)
-        return state if last else np.full(told.shape, NEVER)
+        state = np.full(told.shape, NEVER)
+        for at, line in enumerate(lines):
+            own = at == len(lines) - 1
+            if at:
+                gone = lines[at - 1]
+                state = self._followed(state, gone.gap_sec * TEMPOS, free=gone.free)
+                state = self._retimed(state) - np.float32(_GONE_BACK_COST)
+            last = len(line.taps_sec) - 1
+            if last or not own:
+                state = np.maximum(begun, state)
+            state = state + self._own(line, 0)
+            for tap, gap in enumerate(np.diff(line.taps_sec), start=1):
+                state = self._stepped(state, float(gap), pause=True)
+                entered = state if own and tap == last else np.maximum(begun, state)
+                state = entered + self._own(line, tap)
+        return state
 
     def _own(self, line: PassLine, tap: int) -> Floats:
         return self._evidence.of(float(line.steps[tap]))[:, None]

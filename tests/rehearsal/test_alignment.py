@@ -35,8 +35,10 @@ class _EveryWay:
         return [(self._score(begun, way), way) for begun, way in self._ways()]
 
     def _ways(self) -> Iterator[tuple[list[Way], list[Way]]]:
-        """What was told of each line before it was begun again, and its taps."""
-        lengths = [[0, *range(2, len(line.taps_sec) + 1)] for line in self.lines]
+        """What was told of each line, and the next one, before it was begun again; its taps."""
+        taps = [len(line.taps_sec) for line in self.lines]
+        both = [one + two for one, two in pairwise([*taps, 0])]
+        lengths = [[0, *range(2, count + 1)] for count in both]
         for begun in product(*lengths):
             yield from self._ways_begun(begun)
 
@@ -62,33 +64,49 @@ class _EveryWay:
         told = [at for at, line in enumerate(way) if any(tap is not None for tap in line)]
         edges = [told[0], len(way) - 1 - told[-1]]
         score = sum(-(6.0 + 2.5 * (n - 1)) for n in edges if n)
-        state = self._whole(told[0], begun, way)
+        state = self._whole(np.zeros(len(TEMPOS)), told[0], begun, way)
         lead = self._first(way[told[0]])
         score += lead * self.miss if lead < 3 else -np.inf
         for before, after in pairwise(told):
-            own = self._whole(after, begun, way)
             crossed = self._crossing(before, after, begun, way)
-            state = (state[:, None] + crossed).max(axis=0) + own
+            state = self._whole((state[:, None] + crossed).max(axis=0), after, begun, way)
         end = self._first(way[told[-1]][::-1])
         score += end * self.miss if end < 3 else -np.inf
         return float(score + state.max())
 
-    def _whole(self, at: int, begun: list[Way], way: list[Way]) -> Numbers:
+    def _whole(self, state: Numbers, at: int, begun: list[Way], way: list[Way]) -> Numbers:
+        """By the tempo that a line is begun at, and then by the one that it is told at."""
         own = self._inside(at, way[at])
         if not begun[at]:
-            return own
+            return state + own
+        count = len(self.lines[at].taps_sec)
+        line, following = begun[at][:count], begun[at][count:]
+        state = state + self._inside(at, line)
+        if following:
+            crossed = self._next(line[-1], following[0], self.lines[at])
+            state = (state[:, None] + crossed).max(axis=0) - 1.5
+            state = state + self._inside(at + 1, following)
         last, first = begun[at][-1], way[at][0]
         assert last is not None
         assert first is not None
         least = np.full(len(TEMPOS), 0.3)
-        again = self._later(last, first, least, 5.0, 1 / 2.0)
-        return self._inside(at, begun[at], pauses=False) + again + own
+        return state + self._later(last, first, least, 5.0, 1 / 2.0) + own
+
+    def _next(self, last: int | None, first: int | None, line: WrittenLine) -> Numbers:
+        """From a line's last tap to the next one's first, none of them missing."""
+        assert last is not None
+        assert first is not None
+        steps = np.abs(np.arange(len(TEMPOS))[:, None] - np.arange(len(TEMPOS)))
+        expected = line.gap_sec * TEMPOS
+        found = self._followed(last, first, expected, waits=line.waits_after)
+        crossed: Numbers = found[None, :] - np.minimum(0.55 * steps, 4.5)
+        return crossed
 
     @staticmethod
     def _first(line: Way) -> int:
         return next(at for at, tap in enumerate(line) if tap is not None)
 
-    def _inside(self, at: int, way: Way, *, pauses: bool = True) -> Numbers:
+    def _inside(self, at: int, way: Way) -> Numbers:
         taps = [(n, tap) for n, tap in enumerate(way) if tap is not None]
         score = np.zeros(len(TEMPOS)) + self._own(at, *taps[0])
         written = self.lines[at].taps_sec
@@ -99,7 +117,7 @@ class _EveryWay:
             expected = (written[two] - written[one]) * TEMPOS
             sigma = np.hypot(0.045, 0.035 * expected)
             step = self._within(first, second, expected, sigma)
-            if back == 1 and pauses:
+            if back == 1:
                 late = self._later(first, second, expected + 2 * sigma, 5.5, 1 / 0.6)
                 step = np.maximum(step, late)
             score = score + step + (back - 1) * self.miss + self._own(at, two, second)
@@ -251,6 +269,27 @@ def test_a_line_begun_again_is_the_later_one_and_none_is_left_out_for_it() -> No
     found = aligned(lines, Evidence(sec, np.full(len(sec), 3.0, np.float32), 0.5, 0.1))
     assert found is not None
     assert [list(taps) for taps in found.taps] == [[0, 1, 2, 3], [7, 8, 9, 10], [11, 12, 13, 14]]
+
+
+def test_two_lines_told_gone_back_to_and_told_again_stand_where_they_were_told_last() -> None:
+    """With a pause inside the first telling, and the second line broken off there."""
+    lines = [
+        _line([0.0, 0.3, 0.6, 1.5], 1.0),
+        _line([0.0, 0.25, 1.0, 1.5], 1.0),
+        _line([0.0, 0.5, 0.75, 1.5], 1.0),
+        _line([0.0, 0.75, 1.0, 1.25], 0.0),
+    ]
+    starts = [2.0, 4.5, 7.0, 10.5, 13.0, 15.5]
+    told = [lines[at].taps_sec for at in (0, 1, 2, 1, 2, 3)]
+    told[1] = told[1] + [0, 0, 0.4, 0.4]
+    for heard in (4, 2):
+        told[2] = lines[2].taps_sec[:heard]
+        sec = np.concatenate([at + taps for at, taps in zip(starts, told, strict=True)])
+        found = aligned(lines, Evidence(sec, np.full(len(sec), 3.0, np.float32), 0.5, 0.1))
+        assert found is not None
+        begins = [float(sec[taps[0]]) for taps in found.taps]
+        assert begins == [2.0, 10.5, 13.0, 15.5]
+        assert all((taps >= 0).all() for taps in found.taps)
 
 
 def test_of_lines_alike_loudness_says_which_was_left_out() -> None:

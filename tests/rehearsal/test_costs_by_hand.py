@@ -128,11 +128,34 @@ def test_one_touch_is_one_tap_where_the_first_or_the_last_may_be_missing() -> No
     assert found.taps[0].tolist() == [0, 1, 2, -1]
 
 
-def test_in_what_was_told_before_there_is_no_pause() -> None:
-    """The first two taps, a second's pause, two more, and the line anew: the two just before it."""
+def test_what_a_pause_costs_in_what_was_told_before() -> None:
+    """As within a line: two taps, one second more than is written, two more, and the line anew."""
     half = 0.5 * EVEN
-    sec = [1, 1 + half, 3, 3 + half, *told_from(6, EVEN, FOUR)]
+    sec = [1, 1 + half, 2 + 2 * half, 2 + 3 * half, *told_from(6, EVEN, FOUR)]
     found = scored([line(*FOUR)], sec)
-    gap = 3 - half - 0.3
-    assert found.score == pytest.approx(30 + 4 * near(half) - 5 - gap / 2, abs=0.02)
+    sigma = np.hypot(0.045, 0.035 * half)
+    pause = 5.5 + (1 - 2 * sigma) / 0.6
+    gap = 6 - (2 + 3 * half) - 0.3
+    assert found.score == pytest.approx(40 + 5 * near(half) - pause - 5 - gap / 2, abs=0.02)
     assert found.taps[0].tolist() == [4, 5, 6, 7]
+
+
+@pytest.mark.parametrize("heard", [1, 4])
+def test_what_two_lines_gone_back_to_cost(heard: int) -> None:
+    """5 and 1.5, and 1 for each 2 s after the first 0.3; the second may have been broken off."""
+    uneven = (0, 0.25, 1.0, 1.5)
+    two = [line(*FOUR, gap=1.0), line(*uneven)]
+    first = [*told_from(1, EVEN, FOUR), *told_from(1 + 2.5 * EVEN, EVEN, uneven)[:heard]]
+    again = first[-1] + 2
+    sec = [*first, *told_from(again, EVEN, FOUR), *told_from(again + 2.5 * EVEN, EVEN, uneven)]
+    found = scored(two, sec)
+    assert [taps.tolist() for taps in found.taps] == [
+        list(range(4 + heard, 8 + heard)),
+        list(range(8 + heard, 12 + heard)),
+    ]
+    sigma = np.hypot(0.07, 0.08 * EVEN)
+    between = -np.log(sigma * np.sqrt(2 * np.pi))
+    inside = 3 * near(0.5 * EVEN)
+    other = [near(0.25 * EVEN), near(0.75 * EVEN), near(0.5 * EVEN)]
+    score = 2 * inside + sum(other) + sum(other[: heard - 1]) + 2 * between + 5 * (12 + heard)
+    assert found.score == pytest.approx(score - 5 - 1.5 - 1.7 / 2, abs=0.03)
