@@ -23,6 +23,7 @@ _NEAR_SEC = 0.08
 _EXPLAINED = 0.6
 _LEAD_SEC = 1.0
 _LIKELY, _TWICE = 1.0, 1.5
+_BETWEEN_SEC, _HALF_OFF = 3.0, 0.15
 
 
 def words_spoken(levels: BandLevels, lines: Sequence[ToldLine]) -> bool:
@@ -85,6 +86,19 @@ def seems_told_twice(lines: Sequence[WrittenLine], odds: Floats) -> bool:
     """Whether there are so many likely taps that the story may be told more than once."""
     written = sum(len(line.taps_sec) for line in lines)
     return bool((odds > _LIKELY).sum() >= _TWICE * written)
+
+
+def halfway(every: Candidates, odds: Floats) -> list[float]:
+    """Where two tellings may meet: the pause with most nearly as many likely taps before as after.
+
+    For two tellings that one way through has taken its lines from in turn.
+    """
+    likely = every.sec[odds > _LIKELY]
+    pauses = np.flatnonzero(np.diff(likely) >= _BETWEEN_SEC)
+    off = np.abs((pauses + 1) / len(likely) - 0.5)
+    if not len(pauses) or off.min() > _HALF_OFF:
+        return []
+    return [float(likely[pauses[off.argmin()]]) + 0.3]
 
 
 def other_tellings(

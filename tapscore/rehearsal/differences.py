@@ -14,7 +14,13 @@ from attrs import frozen
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Wait
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.pace import FEWEST_TAPS, TIMES_SURE, clearly_otherwise, paused_before
+from tapscore.rehearsal.pace import (
+    FEWEST_TAPS,
+    TIMES_SURE,
+    clearly_otherwise,
+    paused_before,
+    stands_between,
+)
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -65,6 +71,7 @@ class _Comparing:
         self._told = told
         span = told.span
         self._pairs = [(written[at], told.lines[at]) for at in span]
+        self._both = [each[0] for each in self._pairs], [each[1] for each in self._pairs]
         self._first, self._last = span[0], span[-1]
         self._count = len(written)
         paces = [1 / line.ratio for line in told.lines if line.sure and line.ratio > 0]
@@ -76,7 +83,8 @@ class _Comparing:
         for at, (written, line) in enumerate(self._pairs):
             yield from self._missing(at, written, line)
             if line.sure:
-                yield from self._tempo(written, line)
+                if stands_between(*self._both, at):
+                    yield from self._tempo(written, line)
                 yield from self._pause(written, line)
                 yield from self._swell(line)
                 yield from self._again(line)

@@ -221,7 +221,7 @@ def _last_telling(
     detector: "Detector | None",
 ) -> "ToldRehearsal":
     """What was told; of two tellings in one recording the last whole one."""
-    from tapscore.rehearsal.between import other_tellings, seems_told_twice
+    from tapscore.rehearsal.between import halfway, other_tellings, seems_told_twice
     from tapscore.rehearsal.candidates import candidates_in
     from tapscore.rehearsal.detector import learned_detector
     from tapscore.rehearsal.listen import listen
@@ -230,11 +230,12 @@ def _last_telling(
     every = candidates_in(levels)
     odds = learned_detector().log_odds(every.features)
     best = told
-    once = told
+    once, twice = told, False
     if not told.can_tell and seems_told_twice(lines, odds):
         # lines begun again take from both tellings; a line told once leaves one alone
-        once = listen(levels, lines, detector=detector, begun_again=False)
-    for cut in other_tellings(once, lines, every, odds):
+        once, twice = listen(levels, lines, detector=detector, begun_again=False), True
+    cuts = other_tellings(once, lines, every, odds)
+    for cut in cuts or (halfway(every, odds) if twice else []):
         later = evolve(
             listen(levels.between(cut, levels.length_sec), lines, detector=detector),
             begin_sec=begin_sec + cut,

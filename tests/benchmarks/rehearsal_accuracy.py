@@ -24,7 +24,7 @@ from tapscore.model.story import Story
 from tapscore.rehearsal.bands import BandLevels
 from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.pace import clearly_otherwise, paused_before
+from tapscore.rehearsal.pace import clearly_otherwise, paused_before, stands_between
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
@@ -116,19 +116,19 @@ class Tally:
 
     def _paces(self, made: Made, told: ToldRehearsal) -> None:
         sure = [
-            (written, line, 1 / made.true[line.segment].ratio)
-            for written, line in zip(made.lines, told.lines, strict=True)
+            (at, written, line, 1 / made.true[line.segment].ratio)
+            for at, (written, line) in enumerate(zip(made.lines, told.lines, strict=True))
             if line.sure and made.true[line.segment].told
         ]
         if len(sure) < 3 or not told.can_tell:
             return
-        usual = float(np.median([1 / line.ratio for _, line, _ in sure]))
-        usual_true = float(np.median([true for _, _, true in sure]))
-        for written, line, true in sure:
+        usual = float(np.median([1 / line.ratio for _, _, line, _ in sure]))
+        usual_true = float(np.median([true for _, _, _, true in sure]))
+        for at, written, line, true in sure:
             self.pauses.append((paused_before(written, line) is not None, _paused(made, line)))
             said = clearly_otherwise(written, line, usual)
             self.clear += abs(np.log(true / usual_true)) > np.log(1.25)
-            if said is not None:
+            if said is not None and stands_between(made.lines, told.lines, at):
                 self.paces.append((said, true / usual_true))
 
     def row(self) -> str:

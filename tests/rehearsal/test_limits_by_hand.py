@@ -14,6 +14,7 @@ from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.rehearsal import recording
 from tapscore.rehearsal.bands import BANDS, HOP_SEC, BandLevels, levels_of
 from tapscore.rehearsal.between import (
+    halfway,
     other_tellings,
     seems_told_twice,
     with_false_starts,
@@ -89,6 +90,26 @@ def test_of_how_much_a_line_s_pace_is_told() -> None:
     assert one_line(9, 3, 0.7, heard=6) is None
     assert one_line(8, 1.0, 0.6) is not None
     assert one_line(8, 0.99, 0.6) is None
+
+
+@pytest.mark.parametrize("beside", [2, 4])
+def test_a_line_is_quick_only_where_its_neighbours_hold_it(beside: int) -> None:
+    """The one before is parted by a wait; the one after is not, and must be sure and near."""
+    lines = [as_written(line) for line in written_lines(HILL)]
+    quick = evolve(lines[3], ratio=0.6, taps_sec=lines[3].taps_sec[0] + 0.6 * np.arange(4.0))
+    told = [evolve(line, taps_sec=line.taps_sec - 1.2 * (at > 3)) for at, line in enumerate(lines)]
+    told[3] = quick
+    assert [each.finding.code for each in said(HILL, told)] == ["told-tempo"]
+    told[beside] = evolve(told[beside], confidence=0.89)
+    assert len(said(HILL, told)) == (beside == 2)
+    gap = written_lines(HILL)[3].gap_sec
+    least = max(0.15, 0.25 * 0.8 * gap)
+    for off, count in ((2.9 * least, 1), (3.1 * least, 0)):
+        later = off - 0.2 * gap
+        moved = [evolve(each, taps_sec=each.taps_sec + later) for each in told[4:]]
+        moved[0] = evolve(moved[0], confidence=0.99)
+        found = said(HILL, [*told[:4], *moved])
+        assert [each.finding.code for each in found].count("told-tempo") == count
 
 
 def paused(
@@ -306,13 +327,14 @@ def test_what_comes_first() -> None:
     # Asked about only between two that are sure.
     for beside in (2, 4):
         some = [*lines[:3], lost, *lines[4:]]
-        some[beside] = evolve(some[beside], confidence=0.9)
+        some[beside] = evolve(some[beside], confidence=0.89)
         assert said(HILL, some) == []
     again = evolve(lines[3], begun_before_sec=140.0)
     assert [each.weight for each in said(HILL, [*lines[:3], again, *lines[4:]])] == [1]
     start = lines[3].taps_sec[0]
     quick = evolve(lines[3], ratio=0.6, taps_sec=start + 0.6 * np.arange(4.0))
-    found = said(HILL, [*lines[:3], quick, *lines[4:]])
+    sooner = [evolve(line, taps_sec=line.taps_sec - 1.2) for line in lines[4:]]
+    found = said(HILL, [*lines[:3], quick, *sooner])
     assert [each.weight for each in found] == pytest.approx([2.5 + 2 * np.log(1 / 0.6)])
 
 
@@ -339,6 +361,26 @@ def test_from_how_much_a_step_is_louder_something_is_learned() -> None:
 def moments(sec: list[float]) -> Candidates:
     nothing = np.zeros((len(sec), BANDS), np.float32)
     return Candidates(np.array(sec), np.zeros((len(sec), FEATURES), np.float32), nothing, nothing)
+
+
+@pytest.mark.parametrize(
+    ("sec", "cut"),
+    [
+        ([1, 2, 3, 9, 10, 11], 3.3),
+        ([1, 2, 3, 9, 10, 11, 20], 3.3),  # 3 of 7 before, rather than 6
+        ([1, 2, 3, 5.9, 7, 8], None),  # no pause of 3 s
+        ([1, 2, 3, 6, 7, 8], 3.3),
+        ([1, 2, 3, 4, 5, 6, 7, 20, 21, 22], None),  # 7 of 10 are no half
+        ([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 20, *range(21, 28)], 13.3),  # 13 of 21 are
+    ],
+)
+def test_where_two_tellings_may_meet(sec: list[float], cut: float | None) -> None:
+    odds = np.full(len(sec), 1.01, np.float32)
+    assert halfway(moments(sec), odds) == ([] if cut is None else [pytest.approx(cut)])
+    # What is not likely to be a tap counts as none.
+    every = moments([*sec, 50.0, 60.0])
+    assert halfway(every, np.array([*odds, 1.0, 1.0])) == halfway(moments(sec), odds)
+    assert halfway(moments(sec), odds - 1) == []
 
 
 def test_where_another_telling_may_begin_and_whether_there_is_one() -> None:

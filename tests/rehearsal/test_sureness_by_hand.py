@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 from attrs import evolve
 
+from tapscore.rehearsal import confidence
 from tapscore.rehearsal import listen as listening
 from tapscore.rehearsal import plausibility as plausible
 from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.bands import BANDS, BandLevels, Floats
 from tapscore.rehearsal.candidates import FEATURES, Candidates
-from tapscore.rehearsal.confidence import confidences, line_inputs, whole_inputs
+from tapscore.rehearsal.confidence import line_inputs, whole_inputs
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.plausibility import Plausibility, better_than_chance, unexplained
@@ -49,7 +50,7 @@ def test_what_tells_a_recording_of_this_story_from_another() -> None:
     # Each has a limit.
     far = [told(1, 0.5, 60), told(30, 1, 60), told(60, 4, 60)]
     for score, better, much, limits in (
-        (999.0, 9.0, 0.9, [2, 2.5, 2.5, 0, 3, -1, 2]),
+        (999.0, 9.0, 0.9, [2, 2.5, 2.5, 0, 1.6, -1, 2]),
         (-99.0, -9.0, 0.5, [-2 / 3, 2.5, 2.5, 0, -1, -1, 2]),
     ):
         found = whole_inputs(far, [FOUR] * 3, alignment(score), Plausibility(better, much))
@@ -96,20 +97,33 @@ def test_what_a_line_s_place_has_for_it_has_limits() -> None:
     assert only[7:].tolist() == [0, 1.5, 0, 0, 0]
 
 
-@pytest.mark.parametrize(("much", "most"), [(0.0, 1.0), (0.2, 1.0), (0.201, 0.5)])
-def test_a_confidence_is_the_recording_s_times_the_line_s(much: float, most: float) -> None:
-    """Each a logistic of what was measured and what was learned."""
+@pytest.mark.parametrize(
+    ("much", "better", "most"),
+    [(0.0, 1, 1), (0.2, 0.51, 1), (0.2, 0.49, 0.5), (0.201, 0.59, 0.5), (0.9, 0.61, 1)],
+)
+def test_a_confidence_adds_up_the_recording_and_the_line(
+    monkeypatch: pytest.MonkeyPatch, much: float, better: float, most: float
+) -> None:
+    """The recording's log odds, within 5 either way, count as one thing more of each line."""
     placed = [told(1, 1, 20), told(4.2, 1.1, 9, "xx.x"), LOST]
     lines, taps = [FOUR] * 3, alignment(40.0, range(4), [4, 5, -1, 6], [])
     evidence = Evidence(np.arange(8.0), np.full(8, 3, np.float32), 1.0, 0.1)
-    fits = Plausibility(1.0, much)
+    fits = Plausibility(better, much)
+    of_whole, of_line = np.zeros(10), np.linspace(-0.2, 0.3, 13)
+    monkeypatch.setattr(confidence, "_weights", lambda: (of_whole, of_line))
+    for level, odds in ((1.0, 1.0), (-2.0, -2.0), (5.1, 5.0), (-99.0, -5.0)):
+        of_whole[0] = level
+        each = line_inputs(placed, lines, taps, evidence) @ of_line[:12] + odds / 3 * of_line[12]
+        by_hand = [*np.minimum(1 / (1 + np.exp(-each)), most)[:2], 0]
+        found = confidence.confidences(placed, lines, taps, evidence, fits)
+        assert [line.confidence for line in found] == pytest.approx(by_hand)
+
+
+def test_the_weights_are_those_that_were_learned() -> None:
     learned = json.loads(resource_path("rehearsal/confidence.json").read_text())
-    odds = whole_inputs(placed, lines, taps, fits) @ np.array(learned["whole"])
-    each = line_inputs(placed, lines, taps, evidence) @ np.array(learned["line"])
-    whole = min(1 / (1 + np.exp(-odds)), most)
-    found = confidences(placed, lines, taps, evidence, fits)
-    by_hand = [*(whole / (1 + np.exp(-each)))[:2], 0]
-    assert [line.confidence for line in found] == pytest.approx(by_hand)
+    whole, line = confidence._weights()
+    assert (whole.tolist(), line.tolist()) == (learned["whole"], learned["line"])
+    assert (len(whole), len(line)) == (10, 13)
 
 
 Noted = list[tuple[list[WrittenLine], Evidence]]

@@ -1,12 +1,16 @@
 """Learn what a tap sounds like and how sure a line's place is; writes ``resources/rehearsal``.
 
-``python -m tests.training.tap_weights`` makes some 270 simulated rehearsals and 90 recordings that
+``python -m tests.training.tap_weights`` makes some 250 simulated rehearsals and 90 recordings that
 hold none (some twenty minutes of CPU).  The detector is learned on one simulator and goes on
 learning on the other; the confidence is learned on stories that the detector has not heard,
 half of them with a tool or on a board that it does not know, and tried on the first simulator.
+``... confidence`` learns that alone, with the detector that there is.  ``... left-out [COUNT]``
+writes nothing: it leaves each kind of tap out of the first learning once and says how well that
+kind is known then, of twice COUNT rehearsals (24 unless said).
 """
 
 import json
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from pathlib import Path
@@ -18,8 +22,8 @@ from scipy.optimize import minimize  # type: ignore[import-untyped]
 
 from tapscore.rehearsal.bands import BandLevels, Floats
 from tapscore.rehearsal.candidates import candidates_in
-from tapscore.rehearsal.confidence import line_inputs, whole_inputs
-from tapscore.rehearsal.detector import Detector
+from tapscore.rehearsal.confidence import line_inputs, whole_inputs, with_whole
+from tapscore.rehearsal.detector import Detector, learned_detector
 from tapscore.rehearsal.listen import placed_line, rounds
 from tapscore.rehearsal.plausibility import plausibility
 from tapscore.rehearsal.told import ToldLine
@@ -43,6 +47,7 @@ from tests.rehearsal.simulated.lookalikes import (
     texts,
 )
 from tests.rehearsal.simulated.others import music, silence
+from tests.rehearsal.simulated.recording import Scene
 from tests.rehearsal.simulated.sets import LEVELS, Made, chosen_on, learned_on
 from tests.rehearsal.simulated.stories import a_story
 from tests.rehearsal.simulated.telling import TrueLine
@@ -54,12 +59,12 @@ IS_TAP_SEC, IS_NOT_SEC = 0.035, 0.07
 RIGHT_SEC = 0.2
 _FURTHER = 1000.0
 """How much all moments of the second simulator weigh against what was learned on the first."""
-_NOT_TOLD, _FIRST_NOT_TOLD = 14, 40_000
+_TRIED, _NOT_TOLD, _FIRST_NOT_TOLD = 40, 14, 40_000
 _ANOTHER = 7
 _JUDGED_BEFORE = (30, 100)
 """Thirty elsewhere that figures were published of once."""
 _WHOLE_SIGNS = (0, 1, 1, 1, 1, -1, -1, 1, 1, -1)
-_LINE_SIGNS = (0, 1, 1, 1, 1, 1, -1, -1, -1, 1, 1, 1)
+_LINE_SIGNS = (0, 1, 1, 1, 1, 1, -1, -1, -1, 1, 1, 1, 1)
 _FILES = ("story_lines.txt", "rhymes.txt", "story_lines_more.txt")
 _TOOLS = ("fingertips", "knuckles", "nails", "flat hand", "stick")
 
@@ -186,15 +191,14 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
         np.ones(len(clear)),
         _WHOLE_SIGNS,
     )
-    rows, labels, counts = [], [], []
-    for each in (each for each in found if any(each.told)):
-        holds = float(sure(each.whole @ of_whole))
-        for inputs, was_found, right in zip(each.lines, each.found, each.right, strict=True):
-            if was_found:
-                rows.append(inputs)
-                labels.append(float(right))
-                counts.append(min(max(holds, 0.02), 1.0))
-    return of_whole, logistic(np.array(rows), np.array(labels), 0.05, np.array(counts), _LINE_SIGNS)
+    rows, labels = [], []
+    for each in found:
+        inputs = with_whole(each.lines, float(each.whole @ of_whole))
+        rows.append(inputs[each.found])
+        labels.append(np.array(each.right, np.float64)[each.found])
+    all_right = np.concatenate(labels)
+    weights = np.ones(len(all_right))
+    return of_whole, logistic(np.concatenate(rows), all_right, 0.05, weights, _LINE_SIGNS)
 
 
 def not_told(count: int = _NOT_TOLD) -> Iterator[tuple[BandLevels, tuple[WrittenLine, ...]]]:
@@ -239,36 +243,74 @@ def further(detector: Detector, made: Iterable[Made]) -> Detector:
     )
 
 
+def precision(detector: Detector, made: Made) -> float:
+    """Of as many likeliest moments as taps are written: the share that are touches."""
+    found = candidates_in(made.levels)
+    touches = np.array([touch.sec for touch in made.telling.touches])
+    off = np.abs(found.sec[:, None] - touches).min(axis=1)
+    taps = sum(len(line.taps_sec) for line in made.lines)
+    best = np.argsort(detector.log_odds(found.features))[-taps:]
+    return float((off[best] < IS_TAP_SEC).mean())
+
+
+def one_left_out(count: int) -> None:
+    """How well each kind of tap is known by a detector that has not learned it."""
+    every = [*learned_on(count), *chosen_on(count)]
+    kinds = np.array([each.scene.kind for each in every if isinstance(each.scene, Scene)])
+    detectors = {"all": detector_of(every), "shipped": learned_detector()}
+    for kind in sorted(set(kinds)):
+        own = [every[at] for at in np.flatnonzero(kinds == kind)]
+        detectors["without"] = detector_of([every[at] for at in np.flatnonzero(kinds != kind)])
+        known = {
+            name: np.mean([precision(each, made) for made in own])
+            for name, each in detectors.items()
+        }
+        print(
+            f"{kind}: {len(own)} rehearsals, precision {known['without']:.3f} without it, "
+            f"{known['all']:.3f} with it, {known['shipped']:.3f} shipped"
+        )
+
+
 def main() -> None:
-    """Learn both and write them."""
-    first = detector_of([*learned_on(), *chosen_on()])
-    shipped = further(first, learned_elsewhere())
-    tried = list(chosen_elsewhere())
+    """Learn both, or the confidence alone, and write them."""
+    words = sys.argv[1:]
+    if "left-out" in words:
+        one_left_out(next((int(word) for word in words if word.isdigit()), 24))
+        return
+    if "confidence" in words:
+        detector = learned_detector()
+    else:
+        first = detector_of([*learned_on(), *chosen_on()])
+        detector = further(first, learned_elsewhere())
+        weights = {
+            "middle": detector.middle,
+            "spread": detector.spread,
+            "weights": detector.weights,
+            "bias": np.array(detector.bias),
+        }
+        _write("tap_weights.json", weights)
+    of_whole, of_line = confidence_of(_recordings(detector))
+    _write("confidence.json", {"whole": of_whole, "line": of_line})
+
+
+def _recordings(detector: Detector) -> list[Judged]:
+    """What the confidence is learned on."""
+    tried = list(chosen_elsewhere(_TRIED))
     found = [
-        judged(each.levels, each.lines, each.true, shipped)
+        judged(each.levels, each.lines, each.true, detector)
         for each in chain(tried, kept_elsewhere(*_JUDGED_BEFORE))
     ]
     said = [texts(a_story(each.scene.seed, CHOSEN_FILES)) for each in tried]
     for at in range(_ANOTHER, len(tried), 3):
         if not said[at] & said[at - _ANOTHER]:
-            found.append(judged(tried[at].levels, tried[at - _ANOTHER].lines, {}, shipped))
-    found += [judged(heard, lines, {}, shipped) for heard, lines in not_told()]
-    of_whole, of_line = confidence_of([each for each in found if each is not None])
-    FOLDER.mkdir(exist_ok=True)
-    _write("confidence.json", {"whole": of_whole, "line": of_line})
-    _write(
-        "tap_weights.json",
-        {
-            "middle": shipped.middle,
-            "spread": shipped.spread,
-            "weights": shipped.weights,
-            "bias": np.array(shipped.bias),
-        },
-    )
+            found.append(judged(tried[at].levels, tried[at - _ANOTHER].lines, {}, detector))
+    found += [judged(heard, lines, {}, detector) for heard, lines in not_told()]
+    return [each for each in found if each is not None]
 
 
 def _write(name: str, data: dict[str, NDArray[np.floating]]) -> None:
     plain = {key: np.round(value.astype(np.float64), 5).tolist() for key, value in data.items()}
+    FOLDER.mkdir(exist_ok=True)
     (FOLDER / name).write_text(json.dumps(plain) + "\n", encoding="utf-8")
 
 

@@ -152,6 +152,28 @@ def test_the_last_whole_telling(
         assert remarks[0].about["end"] == clock(begin + 50)
 
 
+@pytest.mark.usefixtures("_taps")
+@pytest.mark.parametrize(
+    ("can_tell", "twice", "cuts", "begin"),
+    [
+        (False, True, [], 77.0),
+        (False, True, [60.0], 60.0),
+        (False, False, [], 0.0),
+        (True, True, [], 0.0),
+    ],
+)
+def test_where_no_stretch_is_left_over_two_tellings_are_parted_half_way(
+    monkeypatch: pytest.MonkeyPatch, can_tell: bool, twice: bool, cuts: list[float], begin: float
+) -> None:
+    answers = [_Told(3, can_tell), *([_Told(9, False)] if twice and not can_tell else []), _Told(9)]
+    monkeypatch.setattr(listen, "listen", lambda *_, **__: answers.pop(0))
+    monkeypatch.setattr(between, "other_tellings", lambda *_: cuts)
+    monkeypatch.setattr(between, "seems_told_twice", lambda *_: twice)
+    monkeypatch.setattr(between, "halfway", lambda *_: [77.0])
+    levels: Any = _Levels(200.0)
+    assert _last_telling(levels, ("line",), 0.0, [], lambda _: None, None).begin_sec == begin  # type: ignore[arg-type]
+
+
 def _found(code: str) -> Any:
     return SimpleNamespace(finding=Finding(code, Severity.ADVICE))
 
