@@ -25,9 +25,10 @@ from tapscore.resources import resource_path
 WEIGHTS_FILE = "rehearsal/confidence.json"
 Numbers = NDArray[np.float64]
 _HARDLY_BETTER, _CLEARLY_BETTER, _MOST_UNEXPLAINED, _DOUBTED = 0.5, 0.6, 0.2, 0.5
-"""A story that fits by less than the first better than chance, or by less than the second where it
-leaves so much unexplained, is doubted: how sure it is then at most.  Of 86 recordings of drums, talk
-and other stories one fitted by .75, the next by .48; of 130 tellings two had sure lines below .5."""
+"""A story that fits better than chance by less than the first, or by less than the second where it
+leaves so much unexplained, is doubted: how sure it is then at most.  Of 86 recordings of drums,
+talk and other stories one fitted by .75, the next by .48; of 130 tellings two that had sure lines
+fitted by less than .5."""
 _MOST_BETTER = 0.8
 """Better than chance by so much is enough: even drums fit even lines by more."""
 _MOST_OF_WHOLE = 5.0
