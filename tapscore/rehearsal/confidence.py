@@ -59,7 +59,8 @@ def confidences(
 def with_whole(of_lines: Numbers, whole_odds: float) -> Numbers:
     """What each line has for itself, and the log odds of the whole, within limits, as one more."""
     within = float(np.clip(whole_odds, -_MOST_OF_WHOLE, _MOST_OF_WHOLE)) / 3
-    return np.c_[of_lines, np.full(len(of_lines), within)]
+    found: Numbers = np.column_stack([of_lines, np.full(len(of_lines), within)])
+    return found
 
 
 @lru_cache(maxsize=1)
