@@ -55,7 +55,11 @@ def look_into(path: Path) -> Recording:
         status = path.stat()
     except OSError as error:
         raise RecordingUnusable(
-            say("{file} can't be read: {why}.", file=path.name, why=error.strerror or error)
+            say(
+                "{file} can't be read: {why}. Look at the name and the folder.",
+                file=path.name,
+                why=error.strerror or error,
+            )
         ) from error
     if not stat.S_ISREG(status.st_mode):
         raise RecordingUnusable(say("{file} is no file. Choose a recording.", file=path.name))

@@ -60,8 +60,8 @@ TEXTS: dict[str, Text] = {
     "told-cant-tell": Text(
         "It can't be told from this recording how the story went: {sure:0=no line was|1=only one "
         "line was|*=only {sure} of {lines} lines were} heard surely enough.",
-        "Is it this story, as it is written now? For another try, lay the phone on the wood with "
-        "a cloth under it, say the words more softly, or do one run with taps alone.",
+        "Is it this story, as it is written now, and most of it? For another try, lay the phone on "
+        "the wood with a cloth under it, say the words more softly, or do one run with taps alone.",
     ),
     "told-silent": Text(
         "The recording is silent.",
