@@ -29,6 +29,8 @@ _HARDLY_BETTER, _CLEARLY_BETTER, _MOST_UNEXPLAINED, _DOUBTED = 0.5, 0.6, 0.2, 0.
 leaves so much unexplained, is doubted: how sure it is then at most.  Of 86 recordings of drums,
 talk and other stories one fitted by .75, the next by .48; of 130 tellings two that had sure lines
 fitted by less than .5."""
+_OTHER_TEMPO = float(np.log(1.25))
+"""A line a few taps astray looks this much quicker or slower than the middle one."""
 _MOST_BETTER = 0.8
 """Better than chance by so much is enough: even drums fit even lines by more."""
 _MOST_OF_WHOLE = 5.0
@@ -50,9 +52,23 @@ def confidences(
     much = plausibility.unexplained > _MOST_UNEXPLAINED
     if plausibility.better < (_CLEARLY_BETTER if much else _HARDLY_BETTER):
         each = np.minimum(each, _DOUBTED)
-    return [
+    told = [
         evolve(line, confidence=float(sure) if line.found else 0.0)
         for line, sure in zip(placed, each, strict=True)
+    ]
+    return _astray_doubted(told, lines)
+
+
+def _astray_doubted(told: list[ToldLine], lines: Sequence[WrittenLine]) -> list[ToldLine]:
+    """The same, but that a line of another tempo must be held in its place by its neighbours."""
+    middle = float(np.median([line.ratio for line in told if line.found] or [1.0]))
+    return [
+        evolve(line, confidence=min(line.confidence, _DOUBTED))
+        if line.found
+        and abs(float(np.log(line.ratio / middle))) > _OTHER_TEMPO
+        and not stands_between(lines, told, at)
+        else line
+        for at, line in enumerate(told)
     ]
 
 
@@ -156,6 +172,19 @@ def line_inputs(
             ]
         )
     return np.array(rows)
+
+
+def stands_between(lines: Sequence[WrittenLine], told: Sequence[ToldLine], at: int) -> bool:
+    """Whether a line's neighbours hold it where it is: those that no wait parts from it are sure,
+    and the times to them are about as written.
+    """
+    agree = neighbours_agree(told, lines)
+    for side, (beside, parted) in enumerate(((at - 1, at - 1), (at + 1, at))):
+        if not 0 <= beside < len(lines) or lines[parted].waits_after:
+            continue
+        if not told[beside].sure or agree[at, side] < 0:
+            return False
+    return True
 
 
 def neighbours_agree(placed: Sequence[ToldLine], lines: Sequence[WrittenLine]) -> Numbers:

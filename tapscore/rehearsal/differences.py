@@ -13,13 +13,13 @@ from attrs import frozen
 
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Wait
+from tapscore.rehearsal.confidence import stands_between
 from tapscore.rehearsal.loudness import line_level, swelling
 from tapscore.rehearsal.pace import (
     FEWEST_TAPS,
     TIMES_SURE,
     clearly_otherwise,
     paused_before,
-    stands_between,
 )
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine

@@ -1,11 +1,8 @@
 """How fast a line was told, against the others, and where it stopped: never one for the other."""
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.confidence import neighbours_agree
 from tapscore.rehearsal.loudness import theil_sen
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
@@ -45,19 +42,6 @@ def clearly_otherwise(written: WrittenLine, line: ToldLine, usual_pace: float) -
         pace <= SLOWER and fastest < _A_FIFTH_SLOWER and paused <= _WITH_PAUSE_SLOWER
     )
     return pace if said else None
-
-
-def stands_between(lines: Sequence[WrittenLine], told: Sequence[ToldLine], at: int) -> bool:
-    """Whether a line's neighbours hold it where it is: those that no wait parts from it are sure,
-    and the times to them are about as written.  A line that is a few taps astray may seem quick.
-    """
-    agree = neighbours_agree(told, lines)
-    for side, (beside, parted) in enumerate(((at - 1, at - 1), (at + 1, at))):
-        if not 0 <= beside < len(lines) or lines[parted].waits_after:
-            continue
-        if not told[beside].sure or agree[at, side] < 0:
-            return False
-    return True
 
 
 def paused_before(written: WrittenLine, line: ToldLine) -> int | None:

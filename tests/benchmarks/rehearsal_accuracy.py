@@ -22,9 +22,10 @@ import numpy as np
 
 from tapscore.model.story import Story
 from tapscore.rehearsal.bands import BandLevels
+from tapscore.rehearsal.confidence import stands_between
 from tapscore.rehearsal.listen import listen
 from tapscore.rehearsal.loudness import line_level, swelling
-from tapscore.rehearsal.pace import clearly_otherwise, paused_before, stands_between
+from tapscore.rehearsal.pace import clearly_otherwise, paused_before
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform

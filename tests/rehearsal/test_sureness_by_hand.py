@@ -119,6 +119,34 @@ def test_a_confidence_adds_up_the_recording_and_the_line(
         assert [line.confidence for line in found] == pytest.approx(by_hand)
 
 
+@pytest.mark.parametrize(
+    ("ratio", "gap", "waits", "doubted"),
+    [
+        (0.79, 3.0, False, True),  # a quarter quicker than the others, and late
+        (0.81, 3.0, False, False),
+        (1.26, 3.0, False, True),
+        (0.79, 1.0, False, False),  # in its place
+        (0.79, 3.0, True, False),  # parted from the one before by a wait
+    ],
+)
+def test_a_line_of_another_tempo_is_held_by_its_neighbours_or_doubted(
+    monkeypatch: pytest.MonkeyPatch, ratio: float, gap: float, waits: bool, doubted: bool
+) -> None:
+    of_line = np.zeros(13)
+    of_line[0] = 5.0
+    monkeypatch.setattr(confidence, "_weights", lambda: (np.zeros(10), of_line))
+    first, last = told(1, 1, 9), told(20, 1, 9)
+    placed = [first, told(3 + gap, ratio, 9), last]
+    lines = [evolve(FOUR, waits_after=waits), evolve(FOUR, waits_after=True), FOUR]
+    evidence = Evidence(np.arange(4.0), np.full(4, 3, np.float32), 1.0, 0.1)
+    taps = alignment(40.0, *[range(4)] * 3)
+    found = confidence.confidences(placed, lines, taps, evidence, Plausibility(1.0, 0.0))
+    sure = 1 / (1 + np.exp(-5))
+    assert [line.confidence for line in found] == pytest.approx(
+        [sure, 0.5 if doubted else sure, sure]
+    )
+
+
 def test_the_weights_are_those_that_were_learned() -> None:
     learned = json.loads(resource_path("rehearsal/confidence.json").read_text())
     whole, line = confidence._weights()
