@@ -49,8 +49,8 @@ def _leave(code: int) -> "NoReturn":
 
     Only for what has no thread, no file open and nothing to tidy up.
     """
-    sys.stdout.flush()
-    sys.stderr.flush()
+    print(end="", flush=True)
+    print(end="", file=sys.stderr, flush=True)
     os._exit(code)
 
 

@@ -20,7 +20,7 @@ def check_at_once(file: str) -> int:
     try:
         opened = open_story(Path(file))
         show_findings(opened)
-        sys.stdout.flush()
+        print(end="", flush=True)  # nothing where there is no such stream
     except (KeyboardInterrupt, EOFError):
         print(say("Aborted!"), file=sys.stderr)
         return 1

@@ -239,6 +239,19 @@ def test_a_check_whose_reader_went_away(demo_path: Path) -> None:
     assert (done.returncode, done.stderr) == (1, b"")
 
 
+@pytest.mark.skipif(os.name != "posix", reason="streams as POSIX has them")
+@pytest.mark.parametrize("streams", [">&-", "2>&-", ">&- 2>&-"])
+def test_a_check_without_streams(demo_path: Path, streams: str) -> None:
+    command = f'"$0" -m tapscore check "$1" {streams}'
+    done = subprocess.run(
+        ["sh", "-c", command, sys.executable, str(demo_path)],
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
 def test_a_check_that_is_stopped(
     demo_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
