@@ -1,5 +1,6 @@
 """Start tapscore: the editor, or a command."""
 
+import errno
 import gc
 import os
 import sys
@@ -20,6 +21,21 @@ _SIGNS_OF_PATTERNS = "*?[~$%"
 def main() -> None:
     """Run the command line; without a command the editor opens."""
     guard_streams()
+    try:
+        _run()
+        print(end="", flush=True)
+    except OSError as error:
+        if error.errno != errno.ENOSPC:
+            raise
+        print(
+            say("There is no room left on the disc: what was printed breaks off. Make room first."),
+            file=sys.stderr,
+        )
+        sys.stdout = None  # what it still holds would be tried again
+        sys.exit(2)
+
+
+def _run() -> None:
     if trouble():
         print(trouble(), file=sys.stderr)
     if sys.argv[1:] in (["--help"], ["-h"]) and translations() is None:

@@ -168,7 +168,7 @@ def test_the_first_page_needs_hardly_more_than_python_itself() -> None:
     )
     assert "tapscore.cli.first_page" in ours
     foreign = {name for name in set(ours) - set(bare) if not name.startswith("tapscore")}
-    assert foreign <= {"gc"}
+    assert foreign <= {"errno", "gc"}  # built into the interpreter: no file is read for them
 
 
 UNMENDED = """\
@@ -261,3 +261,25 @@ def test_a_check_that_is_stopped(
     monkeypatch.setattr(at_once, "open_story", stopped)
     assert at_once.check_at_once(str(demo_path)) == 1
     assert capsys.readouterr().err == "Aborted!\n"
+
+
+@pytest.mark.parametrize(
+    "args", [["--help"], ["check", "DEMO"], ["timing", "DEMO"], ["check", "--help"]]
+)
+def test_output_that_has_no_room_is_told_in_a_sentence(args: list[str], demo_path: Path) -> None:
+    """``/dev/full`` (Linux) answers every write with 'no space left', as a full disc does."""
+    if not Path("/dev/full").exists():
+        pytest.skip("this system has no /dev/full")
+    words = (str(demo_path) if arg == "DEMO" else arg for arg in args)
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "tapscore", *words],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONUTF8": "1"},
+            timeout=60,
+            check=False,
+        )
+    said = "There is no room left on the disc: what was printed breaks off. Make room first.\n"
+    assert (done.returncode, done.stderr) == (2, said)
