@@ -934,3 +934,14 @@ def test_what_changed_on_the_disc_is_told_once(qtbot: QtBot, window: Any, path: 
     assert watch._stamps == {}
     watch.stop()
     assert not watch._timer.isActive()
+
+
+def test_a_story_without_a_file_is_asked_about_from_the_first_moment(
+    files: FileWork, answers: Answers
+) -> None:
+    made = files.show_new(TEXT)
+    assert made.document.modified
+    assert made.isWindowModified()
+    answers.choices = ["Go on writing"]
+    assert not files.may_close(made)
+    assert answers.asked == ["“Boat” has changes that are not saved."]
