@@ -10,6 +10,7 @@ from typing import IO
 import numpy as np
 import pytest
 
+from tapscore.disc import ours
 from tapscore.disc.ours import (
     a_number,
     damaged,
@@ -138,3 +139,9 @@ def test_encrypted_endless_and_foreign_arrays(tmp_path: Path) -> None:
         archive.writestr("a.npy", header.getvalue())
         archive.writestr("b.npy", header.getvalue())
     assert read_arrays(tmp_path / "a.npz", SHAPES) is None
+
+
+def test_numbers_within_bounds_and_beyond_all() -> None:
+    cases = ((2, 2.0), (0, 1.0), (9, 5.0), (1, 1.0), (5, 5.0), (-7.5, 1.0), (ours._BEYOND, 3.0))
+    for value, number in (*cases, (-ours._BEYOND, 3.0), (ours._BEYOND / 2, 5.0)):
+        assert a_number(value, 1.0, 5.0, 3.0) == number

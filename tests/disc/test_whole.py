@@ -296,3 +296,45 @@ def test_a_file_that_another_program_has_open(
             write_whole_bytes(path, b"new")
         assert path.read_bytes() == b"old"
     assert [each.name for each in tmp_path.iterdir()] == ["cards.pdf"]
+
+
+@posix
+def test_a_new_file_may_be_read_and_written_by_whom_the_umask_lets(tmp_path: Path) -> None:
+    """As POSIX has it for open(): 0666 without what the mask takes away, and never executable."""
+    before = os.umask(0)
+    try:
+        for mask, mode in ((0, 0o666), (0o022, 0o644), (0o077, 0o600)):
+            os.umask(mask)
+            path = tmp_path / f"{mask}"
+            write_whole_bytes(path, b"new")
+            assert stat.S_IMODE(path.stat().st_mode) == mode
+            path.chmod(0o640)
+            write_whole_bytes(path, b"newer")
+            assert stat.S_IMODE(path.stat().st_mode) == 0o640
+    finally:
+        os.umask(before)
+
+
+def test_more_than_64_mb_is_read_only_if_asked_for(tmp_path: Path) -> None:
+    path = tmp_path / "a"
+    with path.open("wb") as file:
+        file.truncate(64_000_001)
+    with pytest.raises(TooLargeError, match="larger than 64 MB"):
+        read_bounded(path)
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="open files as Linux lists them")
+def test_what_was_read_is_closed_again(tmp_path: Path) -> None:
+    (tmp_path / "a").write_bytes(b"12345")
+
+    def opened() -> int:
+        return len(list(Path("/proc/self/fd").iterdir()))
+
+    before = opened()
+    for _ in range(3):
+        assert read_bounded(tmp_path / "a") == b"12345"
+        with pytest.raises(IsADirectoryError):
+            read_bounded(tmp_path)
+        with pytest.raises(TooLargeError):
+            read_bounded(tmp_path / "a", 1)
+    assert opened() == before

@@ -98,3 +98,44 @@ def test_anything_is_answered(rest: bytes, head: bytes) -> None:
         without_photo_data(head + rest)
     except PhotoDataError:
         return
+
+
+def _scan_of(data: bytes) -> int:
+    """Where the bytes of a JPEG's first scan begin."""
+    at = data.index(b"\xff\xda")
+    return at + 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+
+
+def test_bytes_that_only_fill_are_passed_over() -> None:
+    """ITU-T T.81, B.1.1.2: any number of 0xFF may stand before a marker."""
+    plain = photo("JPEG")
+    at = plain.index(b"\xff\xdb")  # a table of quantisation
+    end = plain.rindex(b"\xff\xd9")
+    filled = plain[:at] + b"\xff\xff\xff" + plain[at:end] + b"\xff\xff" + plain[end:]
+    after, before = without_photo_data(filled), without_photo_data(plain)
+    assert not [secret for secret in SECRETS if secret in after]
+    with Image.open(BytesIO(before)) as one, Image.open(BytesIO(after)) as other:
+        assert np.array_equal(np.asarray(one), np.asarray(other))
+    assert after.endswith(b"\xff\xd9")
+
+
+def test_a_scan_that_breaks_off_without_a_marker_is_refused() -> None:
+    whole = photo("JPEG")
+    begin = _scan_of(whole)
+    first = whole.index(b"\xff", begin)
+    for end in (begin, first, first + 1):
+        with pytest.raises(PhotoDataError):
+            without_photo_data(whole[:end])
+
+
+def test_what_is_emptied_in_heic_is_exif_of_nothing_and_blanks() -> None:
+    before = photo("HEIF")
+    after = without_photo_data(before)
+    assert len(after) == len(before)
+    xmp = before.index(b"<x>secret</x>")
+    assert after[xmp : xmp + 13] == b" " * 13
+    exif = before.rindex(b"Exif\0\0") + 6
+    empty = b"II*\0\x08\0\0\0\0\0\0\0\0\0"
+    changed = [at for at in range(len(before)) if before[at] != after[at]]
+    last = max(at for at in changed if not xmp <= at < xmp + 13)
+    assert after[exif : last + 1] == empty.ljust(last + 1 - exif, b"\0")

@@ -2,7 +2,9 @@
 
 from fractions import Fraction
 
+from tapscore.exports import midi
 from tapscore.exports.midi import click_guide
+from tapscore.exports.midi_clock import TickClock, tempo_events
 from tapscore.model.story import Line
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
@@ -47,3 +49,31 @@ def _bytes() -> bytes:
 def test_a_small_file_is_what_the_specification_says() -> None:
     told = story(Line("R\u00f3-ja", lane("Xs_...")), metre=metre("6/8"), tempo=Tempo(Fraction(72)))
     assert click_guide(told, perform(told)) == _bytes()
+
+
+GENERAL_MIDI = {
+    **{41: "low floor tom", 43: "high floor tom", 45: "low tom", 47: "low mid tom"},
+    **{48: "high mid tom", 50: "high tom", 54: "tambourine", 56: "cowbell", 60: "high bongo"},
+    **{61: "low bongo", 62: "mute high conga", 63: "open high conga", 64: "low conga"},
+    **{65: "high timbale", 66: "low timbale", 67: "high agogo", 68: "low agogo", 69: "cabasa"},
+    **{70: "maracas", 76: "high wood block", 77: "low wood block"},
+    **{37: "side stick", 75: "claves"},
+}
+"""Key to sound, from the percussion map of General MIDI 1 (MIDI Association), from memory."""
+
+
+def test_every_adult_has_a_sound_of_her_own_and_none_that_clicks() -> None:
+    named = [GENERAL_MIDI[note] for note in midi.ROLE_NOTES]
+    assert named[:2] == ["high wood block", "low wood block"]
+    assert len(set(named)) == len(named) == 21
+    assert GENERAL_MIDI[midi.CLICK_NOTE] == "side stick"
+    assert GENERAL_MIDI[midi.CLICK_DOWNBEAT_NOTE] == "claves"
+    assert {midi.CLICK_NOTE, midi.CLICK_DOWNBEAT_NOTE}.isdisjoint(midi.ROLE_NOTES)
+
+
+def test_the_slowest_tempo_a_file_can_hold() -> None:
+    """Three bytes of microseconds a crotchet (Standard MIDI Files 1.0): 16.777215 seconds."""
+    told = story(Line("a", lane("x.x.")), tempo=Tempo(Fraction(2)))
+    performance = perform(told)
+    events = tempo_events(performance, TickClock(performance))
+    assert {event.tempo_us for event in events} == {16_777_215}
