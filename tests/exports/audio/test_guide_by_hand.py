@@ -14,6 +14,7 @@ from tapscore.exports.audio.encode import AudioFormat, to_frames
 from tapscore.exports.audio.guide import AudioReport, audio_guide
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.proof import HIGHEST, GuideUnfit, Proof
+from tapscore.exports.audio.sound import HIGH_PASS_A, HIGH_PASS_B, SHELF_A, SHELF_B, level
 from tapscore.exports.paper.fonts import BOLD
 from tapscore.model.board import Point
 from tapscore.model.story import Line
@@ -219,3 +220,18 @@ def test_titles_have_three_lines_at_most_and_the_largest_letters() -> None:
     assert cover._font(BOLD, 64).getlength(wide) <= 1200 - 2 * 96
     assert cover._font(BOLD, 64).getlength(wide + "w") > 1200 - 2 * 96
     assert cover._cut("", cover._font(BOLD, 64)) == ""
+
+
+@pytest.mark.parametrize("hz", [40.0, 200.0, 1_000.0, 4_000.0, 12_000.0])
+def test_sounds_are_brought_to_one_loudness_as_the_ear_weighs_them(hz: float) -> None:
+    """BS.1770-5's weighting by scipy, on its own coefficients: the loudest tenth of a second of
+    a tone at any pitch has the energy of a quarter of full scale after it."""
+    from scipy import signal  # type: ignore[import-untyped]
+
+    _, shelf = signal.freqz(SHELF_B, SHELF_A, worN=[hz], fs=RATE)
+    _, high_pass = signal.freqz(HIGH_PASS_B, HIGH_PASS_A, worN=[hz], fs=RATE)
+    weight = float(abs(shelf[0] * high_pass[0]))
+    swell = np.clip(np.minimum(np.arange(RATE), np.arange(RATE)[::-1]) / (RATE / 4), 0, 1)
+    tone = np.sin(2 * pi * hz * np.arange(RATE) / RATE) * swell
+    made = level(0.01 * tone)
+    assert np.abs(made).max() * weight / np.sqrt(2) == pytest.approx(0.25, rel=0.01)
