@@ -945,3 +945,21 @@ def test_a_story_without_a_file_is_asked_about_from_the_first_moment(
     answers.choices = ["Go on writing"]
     assert not files.may_close(made)
     assert answers.asked == ["“Boat” has changes that are not saved."]
+
+
+def test_a_board_is_kept_and_put_into_another_story(
+    files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    """By the panel of what is on the board; who is with whom stays where it is."""
+    board = "board:\n  size_cm: [120, 90]\n  places: {A: {at: [40, 50], with: helper}}\n"
+    first = files.show_new(TEXT + board)
+    first.furnishing.keep_wanted.emit()
+    assert "helper" not in files.settings.my_board
+    second = files.show_new(TEXT)
+    assert second.document.story.board is None
+    second.furnishing.kept_wanted.emit()
+    placed = second.document.story.board
+    assert placed is not None
+    assert [place.name for place in placed.places] == ["A"]
+    assert second.document.undo_stack.undoText() == "Put my board here"
+    answers.choices = ["Throw them away"] * 2

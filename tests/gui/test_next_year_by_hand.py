@@ -1,11 +1,15 @@
 """What the window asks before a copy for next year is made, word by word."""
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import next_year_dialog
+from tapscore.gui.files import FileWork
 from tapscore.gui.next_year_dialog import NextYearDialog
+from tapscore.gui.start_page import StartPage
 from tapscore.workflow.next_year import NextYear, Trace
 
 WAVE = Trace(("a",), "Line 3, do", "AB waves", ("AB",), True)
@@ -81,3 +85,15 @@ def test_only_what_is_not_ticked_is_left_out(
     assert asked == [left_out]
     assert texts == ["the copy"]
     assert made.result() == NextYearDialog.DialogCode.Accepted
+
+
+@pytest.mark.parametrize("text", ["tapscore: 2\ntitle: Boat\nbanana: 3\n", "no: ["])
+def test_a_story_to_be_mended_is_not_copied(
+    text: str, qtbot: QtBot, files: FileWork, tmp_path: Path
+) -> None:
+    (tmp_path / "boat.yaml").write_text(text)
+    page = StartPage(files)
+    qtbot.addWidget(page)
+    page._next_year(tmp_path / "boat.yaml")
+    assert page.stories.said.text() == "boat.yaml has something to mend first: open it."
+    assert page.findChildren(NextYearDialog) == []

@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from attrs import evolve
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
@@ -18,6 +19,7 @@ from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, S
 from tapscore.gui.find_strip import FindStrip
 from tapscore.gui.forms.choices import ChoiceEntry, SwellEntry
 from tapscore.gui.forms.entries import FlagEntry, NamesEntry, WordsEntry
+from tapscore.gui.guess_strip import GuessStrip, guesses
 from tapscore.gui.listening.listen_bar import ListenBar
 from tapscore.gui.listening.player import PlayChoices, PlayerState
 from tapscore.gui.tap_in import TapInDialog
@@ -701,3 +703,37 @@ def test_a_loudness_and_the_one_it_changes_to(qtbot: QtBot) -> None:
         assert entry.last.currentText() == "and stays so"
     entry.show_several()
     assert not entry.last.isEnabled()
+
+
+# --- what was guessed from plain words
+
+
+def test_at_most_three_metres_and_three_refrains_are_offered(qtbot: QtBot) -> None:
+    story = read_text(TEXT).story
+    assert story is not None
+    names = ("home", "b", "c", "d", "e")
+    many = evolve(story, refrains=tuple(Refrain(name, (Line(name),)) for name in names))
+    assert "the refrains “home”, “b”, “c” and 2 more, 2 sections" in guesses(many)
+    assert "the refrain “home”, 2 sections" in guesses(story)
+    assert "no refrain, 2 sections" in guesses(evolve(story, refrains=()))
+    document = Document(read_text(TEXT), None)
+    document.edit("Many", many)
+    strip = GuessStrip(document)
+    qtbot.addWidget(strip)
+    strip.begin()
+    texts = [button.text() for button in strip.buttons]
+    assert [text for text in texts if "out" in text] == [
+        f"Write “{name}” out" for name in ("home", "b", "c")
+    ]
+    assert len([text for text in texts if text.startswith("In ")]) <= 3
+    assert "One section" in texts
+    before = document.undo_stack.count()
+    strip.buttons[texts.index("One section")].click()
+    assert document.undo_stack.undoText() == "One section"
+    assert document.undo_stack.count() == before + 1
+    assert len(document.story.sections) == 1
+    assert "One section" not in [button.text() for button in strip.buttons]
+    put_away: list[bool] = []
+    strip.put_away.connect(lambda: put_away.append(True))
+    strip.close_button.click()
+    assert put_away == [True]
