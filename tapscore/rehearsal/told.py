@@ -6,9 +6,9 @@ import numpy as np
 from attrs import field, frozen
 from numpy.typing import NDArray
 
-SURE, SOUNDED = 0.9, 0.6
-"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Of 79 lines said
-to be .9 to .95 76 were right where they were not learned from, of those above .99."""
+SURE, SOUNDED = 0.95, 0.6
+"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Of 14 lines said
+to be .9 to .95 11 were right on rehearsals made afterwards, of 124 said to be more 122."""
 LEAST_SURE_LINES = 0.6
 """Share of the lines that must be sure before anything is said (studied on simulations)."""
 

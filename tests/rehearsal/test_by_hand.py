@@ -217,7 +217,7 @@ def told_line(sec: list[float], confidence: float = 0.99) -> ToldLine:
 
 @pytest.mark.parametrize(
     ("confidence", "certainty"),
-    [(0.9, "sure"), (0.899, "it sounded as if"), (0.6, "it sounded as if"), (0.59, "can't tell")],
+    [(0.95, "sure"), (0.949, "it sounded as if"), (0.6, "it sounded as if"), (0.59, "can't tell")],
 )
 def test_how_sure_a_line_is(confidence: float, certainty: str) -> None:
     assert told_line([1.0], confidence).certainty is Certainty(certainty)
