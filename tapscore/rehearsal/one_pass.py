@@ -43,7 +43,7 @@ _AGAIN_COST, _AGAIN_SEC, _AGAIN_LEAST_SEC = 5.0, 2.0, 0.3
 _GONE_BACK, _GONE_BACK_COST = 2, 1.5
 """So many lines are gone back at most, and what each beyond the first costs more."""
 _GRID_SEC = 0.01
-_MOST_KEPT = 24
+_MOST_KEPT = 22
 
 
 @frozen(eq=False)
@@ -93,6 +93,7 @@ class OnePass:
         self._change = np.minimum(_TEMPO_STEP_COST * steps, _TEMPO_MOST_COST).astype(np.float32)
         self._columns = np.arange(len(TEMPOS), dtype=np.int32)
         self._kept: dict[tuple[float, float], list[tuple[NDArray[np.int32], Floats]]] = {}
+        self._kept_later: dict[tuple[float, float, float], tuple[NDArray[np.int32], Floats]] = {}
         self.before: list[list[Floats]] = []
         self.over: list[Floats] = []
         """[line]: the best score of a way that comes to its first tap over a line left out."""
@@ -136,6 +137,7 @@ class OnePass:
             self.skipped.append(ended)
             skipping = ended
         self._kept.clear()
+        self._kept_later.clear()
 
     def _ended(self, told: Sequence[Floats], last: Floats) -> None:
         """Keep the states from which the next line, or the one after it, is reached."""
@@ -266,16 +268,30 @@ class OnePass:
 
     def _later(self, state: Floats, least: Floats, cost: float, per_sec: float) -> Floats:
         """Best predecessor at least so long ago, at a cost for each second more."""
-        slope = np.float32(per_sec)
+        at, lost = self._long_ago(least, cost, per_sec)
         sec = self._sec.astype(np.float32)[:, None]
-        best = np.maximum.accumulate(state + slope * sec, axis=0).ravel()
-        at = self._times.first(sec - least) - 1
-        found = best[np.maximum(at, 0) * len(TEMPOS) + self._columns]
-        found -= slope * (sec - least)
-        found -= np.float32(cost)
-        found[at < 0] = NEVER
-        later: Floats = found
+        best = np.maximum.accumulate(state + np.float32(per_sec) * sec, axis=0).ravel()
+        later: Floats = best[at]
+        later += lost
         return later
+
+    def _long_ago(
+        self, least: Floats, cost: float, per_sec: float
+    ) -> tuple[NDArray[np.int32], Floats]:
+        """The last predecessor so long ago, and what it costs; kept, as gaps come again."""
+        key = (float(least[-1]), cost, per_sec)
+        if key not in self._kept_later:
+            since = self._sec.astype(np.float32)[:, None] - least
+            at = self._times.first(since) - 1
+            lost = (-np.float32(per_sec) * since - np.float32(cost)).astype(np.float32)
+            lost[at < 0] = NEVER
+            if len(self._kept_later) >= _MOST_KEPT:
+                self._kept_later.clear()
+            self._kept_later[key] = (
+                (np.maximum(at, 0) * len(TEMPOS) + self._columns).astype(np.int32),
+                lost,
+            )
+        return self._kept_later[key]
 
     def _crossed(self, previous: PassLine, line: PassLine, missing: int) -> Floats:
         """From a line's end to the next one's first tap, or its second if that is missing."""
