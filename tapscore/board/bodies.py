@@ -14,8 +14,9 @@ arms at the sides, sitting as wide as the shoulders.
 
 from math import hypot
 
+from attrs import frozen
+
 from tapscore.model.board import Board, Place, Point
-from tapscore.model.frozen import frozen
 
 XY = tuple[float, float]
 

@@ -9,13 +9,12 @@ is another line.
 
 from collections.abc import Collection
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.checks.facts import plain
 from tapscore.model.accepted import Acceptance
 from tapscore.model.edits import item_at
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.walk import said_before
 from tapscore.model.words import printed

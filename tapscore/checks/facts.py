@@ -6,10 +6,9 @@ from functools import cached_property
 from itertools import groupby
 from typing import Any
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.lane import LaneEvent, pickup_beats
 from tapscore.model.manner import Manner
 from tapscore.model.metre import Metre

@@ -4,12 +4,11 @@ from collections.abc import Callable, Iterator
 from functools import cached_property, wraps
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
 from tapscore.checks.facts import HeardLine, LineFacts, line_facts
 from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.story import Offer, Story, Wait
 from tapscore.model.walk import written_items
 from tapscore.rhythm.performance import Performance, Segment

@@ -8,13 +8,12 @@ and the line after it.
 from collections.abc import Callable, Hashable, Iterator
 from functools import partial
 
-from attrs import field
+from attrs import field, frozen
 
 from tapscore.checks.facts import HeardLine, LineFacts
 from tapscore.checks.rule import EachLine, EachPair, Found, Rule, Scene, pairs, placed
 from tapscore.checks.setting import Setting
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.frozen import frozen
 from tapscore.wording.about import About
 
 _KEPT, _TABLES_KEPT = 8192, 8

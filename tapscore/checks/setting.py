@@ -1,10 +1,9 @@
 """What holds for the whole story, apart from its lines."""
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.model.board import Board, Point
 from tapscore.model.comfort import Comfort, Stage
-from tapscore.model.frozen import frozen
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Story
 

@@ -1,8 +1,7 @@
 """Findings that the teacher has looked at and keeps as they are, each with her reason."""
 
-from attrs import field
+from attrs import field, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.origin import Origin
 
 

@@ -3,9 +3,8 @@
 from fractions import Fraction
 from math import hypot
 
-from attrs import field
+from attrs import field, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.origin import Origin
 
 

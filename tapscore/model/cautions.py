@@ -4,7 +4,8 @@ The one home of all that is said of them: in the story file, on cards, on the ca
 in findings.  The words in which they hide are in ``checks/hazard_words.py``.
 """
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 

@@ -3,7 +3,8 @@
 from enum import Enum
 from fractions import Fraction
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.model.loudness import Loudness
 
 

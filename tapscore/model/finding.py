@@ -3,7 +3,8 @@
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.wording.about import NOTHING, About
 from tapscore.wording.catalogue import say
 

@@ -10,9 +10,8 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 from math import lcm
 
-from attrs import evolve
+from attrs import evolve, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke

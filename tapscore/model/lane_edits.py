@@ -7,9 +7,8 @@ counts them.
 from collections.abc import Callable, Mapping
 from functools import partial
 
-from attrs import evolve
+from attrs import evolve, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.metre import Metre
 

@@ -3,7 +3,8 @@
 from fractions import Fraction
 from typing import Any
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke

@@ -8,7 +8,7 @@ third of a beat in compound ones.
 import re
 from fractions import Fraction
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
 
 _PATTERN = re.compile(r"\s*(\d{1,2})\s*/\s*(\d{1,2})\s*\Z")
 SUPPORTED = ("2/4", "3/4", "4/4", "6/8", "9/8", "12/8", "2/2", "5/4", "3/8")

@@ -7,12 +7,11 @@ Nothing is filled in, so that writing a story back changes nothing.
 from fractions import Fraction
 from typing import get_args
 
-from attrs import field
+from attrs import field, frozen
 
 from tapscore.model.accepted import Acceptance
 from tapscore.model.board import Board
 from tapscore.model.comfort import Comfort
-from tapscore.model.frozen import frozen
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.origin import Origin

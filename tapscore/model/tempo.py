@@ -3,7 +3,8 @@
 import re
 from fractions import Fraction
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.wording.catalogue import say
 
 SLOWEST = 20

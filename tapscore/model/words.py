@@ -8,7 +8,7 @@ figure (a dash, a picture) are no syllable and go with the syllable before them.
 import re
 from functools import lru_cache
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
 
 _WORD = re.compile(r"\S+")
 _PIECE = re.compile(r"[^-=]+|[-=]+")

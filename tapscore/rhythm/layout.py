@@ -3,7 +3,8 @@
 from fractions import Fraction
 from functools import lru_cache
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.model.lane import Cell, Lane, LaneEvent, Mark, laid_out, lane_beats, pickup_beats
 from tapscore.model.loudness import Loudness, Swell, level_of
 from tapscore.model.metre import Metre

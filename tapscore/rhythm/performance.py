@@ -9,9 +9,8 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
-from attrs import define, field
+from attrs import define, field, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Wait

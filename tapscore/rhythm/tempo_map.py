@@ -9,9 +9,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import lcm
 
-from attrs import define, field
-
-from tapscore.model.frozen import frozen
+from attrs import define, field, frozen
 
 
 @frozen(eq=False, repr=False)

@@ -5,10 +5,9 @@ from fractions import Fraction
 from itertools import islice, zip_longest
 from typing import Any
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.loudness import Loudness, Swell, level_of
 from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.story import (

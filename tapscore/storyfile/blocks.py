@@ -2,7 +2,8 @@
 
 import re
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.storyfile.nodes import KeyAndValue, Mapping, Node, Scalar, Sequence
 
 _RARE_LINE_END = re.compile("[\x85\u2028\u2029]")

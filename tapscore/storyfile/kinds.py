@@ -9,10 +9,9 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any, Generic, TypeVar
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.tempo import number_text
 from tapscore.storyfile import nodes
 from tapscore.storyfile.lane_text import Names

@@ -7,9 +7,8 @@ import re
 from collections.abc import Callable, Collection
 from typing import Any
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
-from tapscore.model.frozen import frozen
 from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.loudness import parse_loudness

@@ -6,10 +6,9 @@ type.  Anchors, aliases, tags, duplicate keys and further documents are findings
 
 from typing import Any
 
-from attrs import field
+from attrs import field, frozen
 
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.storyfile.places import Places
 from tapscore.storyfile.yaml_faults import character_finding, syntax_finding
 from tapscore.wording.about import About, Datum

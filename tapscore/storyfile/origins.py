@@ -11,10 +11,9 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Any
 
-from attrs import field
+from attrs import field, frozen
 
 from tapscore.model.finding import Finding, Span, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.origin import Origin
 from tapscore.storyfile.blocks import Block, Blocks
 from tapscore.storyfile.nodes import Mapping, Node, Scalar, Sequence, locate

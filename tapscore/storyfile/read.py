@@ -5,11 +5,10 @@ from collections.abc import Mapping
 from itertools import islice
 from pathlib import Path
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.disc.reading import TooLargeError, read_bounded
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import Reading

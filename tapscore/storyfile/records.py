@@ -3,10 +3,9 @@
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
-from attrs import field
+from attrs import field, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.storyfile import nodes
 from tapscore.storyfile.kinds import Doc, Kind, Read, Reading, Schema, path_name
 from tapscore.storyfile.near import nearest

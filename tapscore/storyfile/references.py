@@ -3,10 +3,11 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import islice
 
+from attrs import frozen
+
 from tapscore.model.by_identity import ByIdentity
 from tapscore.model.edits import item_lists
 from tapscore.model.finding import Finding, Severity, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.loudness import parse_loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story

@@ -10,11 +10,10 @@ from itertools import islice
 from operator import itemgetter
 from typing import Any
 
-from attrs import evolve, field
+from attrs import evolve, field, frozen
 
 from tapscore.model.by_identity import ByIdentity
 from tapscore.model.finding import Finding, Span, StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.model.story import ITEMS, Item, Refrain, Section, Story, Unread
 from tapscore.model.walk import things
 from tapscore.storyfile.kinds import Bare, Doc, NamedDoc, Reading

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 from functools import cache
 from zlib import crc32
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.resources import resource_path
 from tapscore.words.split import VOWELS
 

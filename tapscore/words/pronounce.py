@@ -8,7 +8,8 @@ from the letters.
 import re
 from collections.abc import Mapping
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.words.derive import Shape
 from tapscore.words.guess import guess_nuclei, guess_stresses, shipped_weights
 from tapscore.words.letters import plain_word

@@ -10,7 +10,8 @@ is read in a tenth of the time that a half of it takes to be made again, at ever
 from functools import cache
 from itertools import accumulate, pairwise
 
-from tapscore.model.frozen import frozen
+from attrs import frozen
+
 from tapscore.resources import resource_path
 
 GROUP = 3

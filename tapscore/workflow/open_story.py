@@ -6,12 +6,11 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.disc.reading import NotAFileError
 from tapscore.disc.whole import finish_interrupted
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.frozen import frozen
 from tapscore.model.story import Story
 from tapscore.storyfile.read import StoryText, read_file
 from tapscore.storyfile.story_findings import located, story_findings

@@ -101,7 +101,6 @@ ALLOWED: dict[str, dict[str, str]] = {
     "exports/paper/pdf_objects.py": {r".* beginbfchar\n": PDF},
     "exports/paper/xmp.py": {r"<.*>": PDF},
     "exports/written/docx_document.py": {r"Atkinson Hyperlegible|Table Grid": PDF},
-    "model/frozen.py": {r"True|def __eq__.*": "code that is compiled"},
     "model/naming.py": {r"Named": TYPE},
     "model/observing.py": {r"many words|one of|some of": PLACES},
     "model/tempo.py": {r"\{\} to \{\}": "as the story file says it"},

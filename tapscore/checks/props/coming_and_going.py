@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from enum import Enum
 
+from attrs import frozen
+
 from tapscore.checks.rule import Scene, once_a_scene
 from tapscore.model.finding import StoryPath
-from tapscore.model.frozen import frozen
 from tapscore.rhythm.performance import Segment, SegmentKind
 
 
