@@ -115,3 +115,14 @@ def test_what_changes_names_lines_as_the_window_does() -> None:
     assert what_changes(story, evolve(story, title="Other")) == (
         "The story: title: “Other” instead of “Small”"
     )
+
+
+def test_enter_on_a_finding_goes_to_its_line(window: MainWindow) -> None:
+    window.view.go_to(("story", 0))
+    codes = [finding.code for finding in window.checking.findings]
+    item = window.findings.list.item(codes.index("warn-before-loud"))
+    window.findings.list.itemActivated.emit(item)
+    row = window.view.current_row
+    assert row is not None
+    assert row.number == 2
+    assert QApplication.focusWidget() is window.view, "the keys go along"

@@ -1,0 +1,97 @@
+"""A window as it opens, and where one is after folding."""
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtWidgets import QFormLayout, QLabel
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui import folding
+from tapscore.gui.main_window import MainWindow
+from tapscore.gui.sound_fields import SoundFields
+from tapscore.model.loudness import Loudness
+from tapscore.workflow.product import Choices
+from tests.gui.test_editing_by_hand import HOME, ONE, TEXT, TWO, said
+
+
+@pytest.fixture
+def window(window_on: Callable[[str], MainWindow]) -> MainWindow:
+    return window_on(TEXT)
+
+
+def here(window: MainWindow) -> tuple[int, str]:
+    row = window.view.current_row
+    assert row is not None
+    return window.view.currentIndex().row(), said(row)
+
+
+def names(window: MainWindow) -> list[str]:
+    return [said(row) for row in window.rows.rows]
+
+
+def test_it_opens_on_its_first_row_with_the_keys_there(window: MainWindow) -> None:
+    assert here(window) == (0, "One")
+    assert [said(row) for row in window.view.selected_rows] == ["One"]
+    assert window.focusWidget() is window.view
+    assert window.windowTitle() == "Small (not saved yet)[*]"
+
+
+def test_a_line_folded_away_leaves_one_at_what_folds_it(window: MainWindow) -> None:
+    inner = [*ONE[:3], "row it home", *ONE[3:], *TWO, *HOME]
+    assert names(window) == inner
+    window.view.rest_at(3)
+    assert here(window) == (3, "row it home")
+    folding.toggle_refrains(window)
+    assert names(window) == [*ONE, *TWO, *HOME]
+    assert here(window) == (2, "home")
+    folding.toggle_refrains(window)
+    assert names(window) == inner
+    window.view.rest_at(7)
+    assert here(window) == (7, "offering")
+    assert not folding.sections_are_folded(window)
+    folding.toggle_sections(window)
+    assert folding.sections_are_folded(window)
+    assert names(window) == ["One", "Two", *HOME]
+    assert here(window) == (1, "Two")
+    folding.toggle_sections(window)
+    assert names(window) == inner
+
+
+def test_the_heading_or_return_of_a_row_folds(window: MainWindow) -> None:
+    window.view.rest_at(5)
+    assert folding.foldable(window)
+    folding.toggle(window)
+    assert names(window) == ["One", *TWO, *HOME]
+    assert here(window) == (0, "One")
+    folding.toggle(window)
+    window.view.rest_at(3)
+    folding.toggle(window)
+    assert names(window) == [*ONE, *TWO, *HOME]
+    assert here(window) == (2, "home")
+    window.view.rest_at(9)
+    assert not folding.foldable(window), "where the refrain is written nothing folds"
+
+
+def test_how_sound_is_made_has_a_label_each(qtbot: QtBot) -> None:
+    fields = SoundFields(Choices(sound="ogg", mono=True, loudest_heard=Loudness.QUIET))
+    qtbot.addWidget(fields)
+    form = fields.layout()
+    assert isinstance(form, QFormLayout)
+    labels = [form.labelForField(field) for field in (fields.kind, fields.loudest)]
+    assert [label.text() for label in labels if isinstance(label, QLabel)] == [
+        "Sound",
+        "Taps are heard",
+    ]
+    made = fields.into(Choices())
+    assert (made.sound, made.mono) == ("ogg", True)
+    fields.loudest.setCurrentIndex(0)
+    assert fields.into(Choices()).loudest_heard is None
+
+
+@pytest.mark.parametrize("level", [None, Loudness.LOUD, Loudness.MEDIUM, Loudness.QUIET])
+def test_a_ceiling_for_the_listener_comes_back(level: Loudness | None, qtbot: QtBot) -> None:
+    fields = SoundFields(Choices(loudest_heard=level, short_turns=level is None))
+    qtbot.addWidget(fields)
+    made = fields.into(Choices())
+    assert made.loudest_heard is level
+    assert made.short_turns is (level is None)
