@@ -98,7 +98,7 @@ PACKAGES = {
         (
             *("tests/exports/test_felt_map.py", "tests/exports/test_photo_data.py"),
             *("tests/exports/paper/test_own_pictures.py", "tests/exports/paper/test_marks.py"),
-            "tests/exports/test_marks_by_hand.py",
+            *("tests/exports/test_marks_by_hand.py", "tests/exports/test_pictures_by_hand.py"),
         ),
         only=tuple(f"exports/{name}" for name in ("felt_", "marks", "own_pictures", "photo_data")),
     ),
