@@ -205,3 +205,23 @@ def test_programs_where_an_app_is_not_told_of(
     monkeypatch.setattr(programs, "_FURTHER", {sys.platform: ("/none", str(tmp_path))})
     assert programs.installed_program("ffmpeg") == str(program)
     assert programs.installed_program("ffmpog") is None
+
+
+@posix
+def test_what_is_written_over_is_durable_before_the_notes_beside_go(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "story.yaml"
+    path.write_bytes(b"old and longer")
+    os.link(path, tmp_path / "second")
+    number, synced = path.stat().st_ino, list[tuple[bytes, int]]()
+    fsync = os.fsync
+
+    def noted(handle: int) -> None:
+        if os.fstat(handle).st_ino == number:
+            synced.append((path.read_bytes(), len(list(tmp_path.glob(".story*before")))))
+        fsync(handle)
+
+    monkeypatch.setattr(os, "fsync", noted)
+    write_whole_bytes(path, b"new")
+    assert synced == [(b"new", 1)]

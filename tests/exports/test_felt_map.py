@@ -18,7 +18,7 @@ from tapscore.board.facade import board_facts, felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS
 from tapscore.exports.felt_bands import GROUNDS, band_pixels, hatch, parts, swatch
 from tapscore.exports.felt_map import felt_map_png, felt_table, map_warnings
-from tapscore.exports.paper.inks import TEAL, WHITE, contrast
+from tapscore.exports.paper.inks import AMBER, TEAL, WHITE, contrast
 from tapscore.model.board import Named, Place, Sheet
 from tapscore.model.strokes import Stroke
 from tests.board.boards import TWO_PLACES, at
@@ -118,8 +118,10 @@ def test_warnings() -> None:
     assert "grain is not known" in said
     assert "of its 10 mm gap" in said
     assert "no board" in map_warnings(board_facts(None))[0]
-    more = pixels(felt_map_png(unsure, Stroke.SWEEP, MEDIUM, "A"))
+    more = pixels(felt_map_png(unsure, Stroke.SWEEP, MEDIUM, "A")).astype(int)
     assert more.shape[0] > 1150
+    amber = np.abs(more - (AMBER.red, AMBER.green, AMBER.blue)).max(axis=2) <= 1
+    assert amber[1000:].sum() > 500, "the warning stands below the map"
 
 
 def test_table() -> None:

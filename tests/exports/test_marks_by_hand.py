@@ -6,6 +6,7 @@ import pytest
 
 from tapscore.exports import marks
 from tapscore.exports.paper.drawing import Outline
+from tapscore.model.strokes import Stroke
 
 ARC = 0.5522847498
 """Handle of a quarter of a circle as a cubic curve, for a radius of 1 (common practice)."""
@@ -134,8 +135,6 @@ def test_a_wedge_for_an_accent() -> None:
     [(False, None, 1), (True, None, 2), (False, 200, 2), (True, 200, 3)],
 )
 def test_a_whole_tap(accent: bool, tail: float | None, shapes: int) -> None:
-    from tapscore.model.strokes import Stroke
-
     found = corners(
         lambda s: marks.whole_tap(s, Stroke.KNUCKLES, 0, 0, 80, unit=100, accent=accent, tail=tail)
     )
@@ -152,8 +151,6 @@ def test_a_whole_tap(accent: bool, tail: float | None, shapes: int) -> None:
 
 
 def test_tails_only_where_there_is_room() -> None:
-    from tapscore.model.strokes import Stroke
-
     def shapes(tail: float, unit: float = 100) -> list[Points]:
         return corners(
             lambda s: marks.whole_tap(s, Stroke.KNUCKLES, 0, 0, 80, unit=unit, tail=tail)
@@ -189,3 +186,27 @@ def test_ticks_for_a_change_of_tempo(width: float, count: int) -> None:
         assert slow[at] == near([(x, 7), (x + 2.8, 7), (x + 2.8, 17), (x, 17)])
         x = 5 + (1 - (1 - share) ** 1.8) * room
         assert quick[at][0] == pytest.approx((x, 7), abs=1e-5)
+
+
+def _tap(stroke: Stroke) -> Callable[[Outline, float, float], None]:
+    return lambda sink, x, y: marks.tap_mark(sink, stroke, x, y, 10)
+
+
+MOVED: list[Callable[[Outline, float, float], None]] = [
+    *map(_tap, Stroke),
+    lambda s, x, y: marks.accent_wedge(s, x, y, 10),
+    lambda s, x, y: marks.hold_tail(s, x, x + 9, y, 2),
+    lambda s, x, y: marks.rounded(s, x, y, 9, 5, 2),
+    lambda s, x, y: marks.ellipse(s, x, y, 9, 5),
+    lambda s, x, y: marks.tempo_ticks(s, x, x + 60, y, 5, slowing=True),
+    lambda s, x, y: marks.whole_tap(s, Stroke.SWEEP, x, y, 10, unit=12, accent=True, tail=x + 40),
+]
+
+
+@pytest.mark.parametrize("draw", MOVED)
+def test_a_mark_that_is_moved_stays_the_same(draw: Callable[[Outline, float, float], None]) -> None:
+    here, there = drawn(lambda s: draw(s, 0, 0)), drawn(lambda s: draw(s, 30, -7))
+    assert [name for name, _ in here] == [name for name, _ in there]
+    for (_, one), (_, other) in zip(here, there, strict=True):
+        moved = [value + (-7.0 if at % 2 else 30.0) for at, value in enumerate(one)]
+        assert list(other) == pytest.approx(moved)

@@ -60,3 +60,11 @@ def test_words_gather_their_syllables(written: str) -> None:
 def test_hyphens_divide(parts: list[str]) -> None:
     assert _said("-".join(parts)) == parts
     assert printed("-".join(parts)) == "".join(parts)
+
+
+def test_where_each_syllable_begins_in_what_was_typed() -> None:
+    typed = "“Row the lan-tern”, (all) merry=go"
+    found = split_words(typed)
+    assert [(typed[each.start :][:3], each.word) for each in found] == [
+        *(("“Ro", 0), ("the", 1), ("lan", 2), ("ter", 2), ("(al", 3), ("mer", 4), ("go", 4)),
+    ]
