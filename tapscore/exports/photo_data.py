@@ -12,7 +12,7 @@ from io import BytesIO
 
 from tapscore.wording.catalogue import say
 
-_SOI, _EOI, _SOS, _COM = 0xD8, 0xD9, 0xDA, 0xFE
+_EOI, _SOS, _COM = 0xD9, 0xDA, 0xFE
 _ALONE = frozenset((0x01, *range(0xD0, 0xD8)))
 """Markers without a length."""
 _KEPT_APP = ((0xE0, b"JFIF\0"), (0xE2, b"ICC_PROFILE\0"), (0xEE, b"Adobe"))

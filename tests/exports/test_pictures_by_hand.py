@@ -4,6 +4,7 @@ from fractions import Fraction
 from io import BytesIO
 from math import sqrt
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,14 +12,16 @@ from attrs import evolve
 from PIL import Image
 
 from tapscore.board.facade import board_facts
+from tapscore.board.words import MODEL_SENTENCE
 from tapscore.exports import felt_map, own_pictures
 from tapscore.exports.felt_bands import GROUNDS, hatch, parts, swatch
-from tapscore.exports.felt_canvas import shortened, wrapped
+from tapscore.exports.felt_canvas import Canvas, shortened, wrapped
 from tapscore.exports.own_pictures import MOST_BYTES, NO_PICTURES, OwnPictures, named_pictures
-from tapscore.exports.paper.inks import ink
+from tapscore.exports.paper.inks import INK, WHITE, ink
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.board import Sheet
 from tapscore.model.finding import Severity
+from tapscore.model.strokes import Stroke
 from tapscore.storyfile.read import read_text
 from tests.board.boards import TWO_PLACES
 
@@ -218,3 +221,54 @@ def test_warnings_word_by_word() -> None:
         f"The board may sink {deep} mm of its 10 mm gap. If it touches the floor, this map is "
         "void: measure."
     )
+
+
+@pytest.mark.parametrize(("align", "left"), [(None, 100.0), (0.0, 100.0), (0.5, 50.0), (1.0, 0.0)])
+def test_texts_begin_and_end_where_they_should(align: float | None, left: float) -> None:
+    """On a page of 300: from 100 on, round 100, or up to it (as shares of the text's width)."""
+    canvas = Canvas(300, 60, WHITE)
+    wide = width_pt("Boat", 40, bold=True)
+    if align is None:
+        canvas.text(100, 45, "Boat", 40, INK, bold=True)
+    else:
+        canvas.text(100, 45, "Boat", 40, INK, bold=True, align=align)
+    with Image.open(BytesIO(canvas.png())) as page:
+        dark = np.asarray(page.convert("L")) < 128
+    begin = 100 - wide * (100 - left) / 100
+    columns, rows = np.flatnonzero(dark.any(axis=0)), np.flatnonzero(dark.any(axis=1))
+    assert columns[0] == pytest.approx(begin + 3, abs=4)
+    assert columns[-1] == pytest.approx(begin + wide - 2, abs=4)
+    assert rows[-1] == pytest.approx(45, abs=2), "on its line"
+
+
+def test_what_is_written_on_a_map_and_where(monkeypatch: pytest.MonkeyPatch) -> None:
+    board = evolve(TWO_PLACES, gap_mm=Fraction(60))
+    told: dict[str, tuple[float, float, float]] = {}
+    write = Canvas.text
+
+    def noted(self: Canvas, x: float, y: float, text: str, size: float, *a: Any, **k: Any) -> None:
+        told.setdefault(text, (round(x), round(y), k.get("align", 0.0)))
+        write(self, x, y, text, size, *a, **k)
+
+    monkeypatch.setattr(Canvas, "text", noted)
+    made = felt_map.felt_map_png(board, Stroke.FLAT_HAND, Fraction(3), "B", title="A Boat")
+    assert made is not None
+    assert told["What B gets: flat hand, loud"] == (60, 84, 0.0)
+    assert told["A Boat"] == (1540, 84, 1)
+    assert told["The reference here is the same tap in the middle of the board."] == (60, 132, 0.0)
+    (beside,) = [text for text in told if text.startswith("Beside a medium tap with the fing")]
+    assert told[beside] == (60, 170, 0.0)
+    assert told["centimetres"][2] == 1
+    numbers = {n: told[str(n)] for n in range(0, 121, 20)}
+    step = (numbers[120][0] - numbers[0][0]) / 6
+    for count, (x, y, align) in enumerate(numbers[n] for n in range(20, 121, 20)):
+        assert x == pytest.approx(numbers[0][0] + step * (count + 1), abs=1)
+        assert (y, align) == (numbers[20][1], 0.5)
+    for row, how in enumerate(reversed(felt_map._RANGES)):
+        assert told[how] == (1286, 236 + 82 * row + 53, 0.0)
+    assert told[MODEL_SENTENCE] == (60, 1112, 0.0)
+    assert told[felt_map.NO_CLAIM_SENTENCE][1:] == (1112, 0.0)
+    same = "Such a tap is also the reference for every other stroke and loudness."
+    assert same not in told
+    felt_map.felt_map_png(board, Stroke.FINGERTIPS, Fraction(2), "B", title="A Boat")
+    assert told[same] == (60, 170, 0.0)

@@ -72,6 +72,7 @@ def test_words_and_where_they_come_from(divided: str, stresses: str, source: str
         *(("O-ver", "O·ver", "10"), ("CAN-DLE", "CAN·DLE", "10"), ("wa--ter", "wa-·ter", "12")),
         *(("high-=low", "high-·low", "12"), ("the=LAN-tern", "the-·LAN·tern", "010")),
         *(("of=the", "of-·the", "00"), ("LOUD-", "LOUD-", "1")),
+        *(("BA-na-na", "BA·na·na", "100"), ("lem-O-nade", "lem·O·nade", "010")),
     ],
 )
 def test_what_the_teacher_divided(word: str, divided: str, stresses: str) -> None:
