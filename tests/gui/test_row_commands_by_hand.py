@@ -5,11 +5,12 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication
 
 from tapscore.gui import row_commands as do
 from tapscore.gui.commands import command as can
+from tapscore.gui.commands.every import COMMANDS
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
@@ -362,3 +363,20 @@ def test_larger_and_smaller_end(window: Any) -> None:
         window.settings.scale = scale
         assert can.LARGER.holds(window) is larger
         assert can.SMALLER.holds(window) is smaller
+
+
+def test_keys_of_text_fields_are_the_story_s_only_in_the_story() -> None:
+    """Else Ctrl+V in a field would paste lines, and Delete take them away."""
+    kinds = QKeySequence.StandardKey
+    standard = (
+        *(kinds.Cut, kinds.Copy, kinds.Paste, kinds.SelectAll, kinds.Delete, kinds.Backspace),
+        *(kinds.MoveToNextWord, kinds.MoveToPreviousWord, kinds.MoveToStartOfLine),
+    )
+    texts = {key.toString() for each in standard for key in QKeySequence.keyBindings(each)}
+    shared = {
+        command.id
+        for command in COMMANDS
+        if texts & {QKeySequence(key).toString() for key in command.keys.split(", ") if key}
+    }
+    assert {"cut", "copy", "paste", "select all", "delete"} <= shared
+    assert {command.id for command in COMMANDS if command.in_story} >= shared

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from attrs import evolve
 from PySide6.QtCore import QMimeData, Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -15,6 +16,7 @@ from tapscore.gui import clipboard
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.row_pointing import steps_between
+from tapscore.gui.editor.story_delegate import WordsField
 from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, StoryRows
 from tapscore.gui.find_strip import FindStrip
 from tapscore.gui.forms.choices import ChoiceEntry, SwellEntry
@@ -737,3 +739,58 @@ def test_at_most_three_metres_and_three_refrains_are_offered(qtbot: QtBot) -> No
     strip.put_away.connect(lambda: put_away.append(True))
     strip.close_button.click()
     assert put_away == [True]
+
+
+# --- the field in which a line's words are typed
+
+
+class Field:
+    def __init__(self, qtbot: QtBot) -> None:
+        self.field = WordsField()
+        qtbot.addWidget(self.field)
+        self.pasted: list[tuple[str, ...]] = []
+        self.cuts: list[str] = []
+        self.field.lines_pasted.connect(self.pasted.append)
+        self.field.cut_wanted.connect(lambda: self.cuts.append(self.field.text()))
+
+    def paste(self, text: str, at: int, select: int = 0) -> str:
+        QGuiApplication.clipboard().setText(text)
+        self.field.setText("row the boat")
+        self.field.setCursorPosition(at)
+        if select:
+            self.field.setSelection(at, select)
+        QTest.keyClick(self.field, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+        return self.field.text()
+
+
+@pytest.fixture
+def field(qtbot: QtBot) -> Field:
+    return Field(qtbot)
+
+
+def test_words_are_typed_and_shift_enter_cuts(field: Field) -> None:
+    QTest.keyClicks(field.field, "row it")
+    assert field.field.text() == "row it"
+    QTest.keyClick(field.field, Qt.Key.Key_Return)
+    assert field.cuts == []
+    QTest.keyClick(field.field, Qt.Key.Key_Return, SHIFT)
+    QTest.keyClick(field.field, Qt.Key.Key_Enter, SHIFT)
+    assert field.cuts == ["row it", "row it"]
+
+
+@pytest.mark.parametrize(
+    ("text", "at", "select", "left", "lines"),
+    [
+        ("my ", 4, 0, "row my the boat", []),
+        ("my\n", 4, 3, "row my boat", []),
+        ("\n\n", 4, 0, "row the boat", []),
+        ("a\n\nb c", 4, 0, "row a", [("row a", "b cthe boat")]),
+        ("a\nb\nc", 4, 4, "row a", [("row a", "b", "cboat")]),
+        ("a  a\n b", 0, 12, "a a", [("a a", "b")]),
+    ],
+)
+def test_several_lines_pasted_stay_several(
+    text: str, at: int, select: int, left: str, lines: list[tuple[str, ...]], field: Field
+) -> None:
+    assert field.paste(text, at, select) == left
+    assert field.pasted == lines
