@@ -3,15 +3,22 @@
 from collections.abc import Callable
 
 import pytest
+from attrs import evolve
 from PySide6.QtWidgets import QFormLayout, QLabel
 from pytestqt.qtbot import QtBot
 
+from tapscore.checks.accepting import Checked
 from tapscore.gui import folding
+from tapscore.gui.background import Background
+from tapscore.gui.checking import Checking
+from tapscore.gui.document import Document
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.sound_fields import SoundFields
 from tapscore.model.loudness import Loudness
+from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
 from tests.gui.test_editing_by_hand import HOME, ONE, TEXT, TWO, said
+from tests.gui.test_panels_by_hand import AGAIN, MUST
 
 
 @pytest.fixture
@@ -95,3 +102,40 @@ def test_a_ceiling_for_the_listener_comes_back(level: Loudness | None, qtbot: Qt
     made = fields.into(Choices())
     assert made.loudest_heard is level
     assert made.short_turns is (level is None)
+
+
+def test_when_the_story_is_looked_through(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At each change; what is felt 1.2 s later where it is not known yet, a second opinion on
+    the metre after 4 s: each once."""
+    wishes: list[tuple[bool, bool]] = []
+    monkeypatch.setattr(Background, "ask", lambda _, wish: wishes.append((wish.felt, wish.full)))
+    document = Document(read_text(TEXT), None)
+    checking = Checking(document)
+    timers = checking._felt_timer, checking._full_timer
+    assert [(timer.interval(), timer.isSingleShot()) for timer in timers] == [
+        (1200, True),
+        (4000, True),
+    ]
+    assert wishes == [(False, False)]
+    assert [timer.isActive() for timer in timers] == [False, True]
+    checking._finished((Checked((), ()), True))
+    assert [timer.isActive() for timer in timers] == [True, True]
+    checking._felt_timer.timeout.emit()
+    checking._full_timer.timeout.emit()
+    assert wishes[1:] == [(True, False), (True, True)]
+    document.edit("Title", evolve(document.story, title="Other"))
+    assert wishes[3:] == [(False, False)]
+    assert [timer.isActive() for timer in timers] == [False, True], "the board waits for quiet"
+    checking._finished((Checked((), ()), False))
+    assert [timer.isActive() for timer in timers] == [False, True]
+    checking.stop()
+    assert [timer.isActive() for timer in timers] == [False, False]
+
+
+def test_what_must_be_mended_first_is_said(qtbot: QtBot) -> None:
+    checking = Checking(Document(read_text(TEXT), None))
+    checking.findings = (AGAIN,)
+    assert checking.mend_first == ""
+    checking.findings = (AGAIN, MUST)
+    assert checking.mend_first.startswith("Mend the story first: ")
+    checking.stop()
