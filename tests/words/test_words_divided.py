@@ -207,3 +207,10 @@ def test_american_spellings_of_british_words() -> None:
     assert list(british_twins("shoes")) == [], "short words keep their oe"
     assert list(british_twins("our")) == [], "not at the beginning"
     assert list(british_twins("pyjamas")) == ["pajamas"]
+
+
+def test_cuts_before_a_weak_le_and_a_y_that_is_a_consonant() -> None:
+    assert cut_window("farthle", 1, 6) == 3, "th stays together"
+    assert cut_window("athle", 0, 4) == 2
+    assert cut_window("banyan", 1, 4) == 3
+    assert cut_window("bayou", 1, 3) == 3, "no consonant before it"
