@@ -135,6 +135,15 @@ def test_states_that_can_t_be_used(file: Path, kept: list[str]) -> None:
     assert newest.kept_in.is_file()
 
 
+def test_what_can_t_be_taken_back_alone(
+    file: Path, kept: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tapscore.cli.earlier.taken_back", lambda *_: None)
+    said = run("earlier", file, "--version", 3, "--take", 1)
+    assert said == Said(1, "", "That can't be taken back alone; --whole takes the whole.\n")
+    assert "Wind-mill" in file.read_text()
+
+
 @pytest.mark.parametrize("words", [("--take", 1), ("--whole",)])
 def test_a_story_that_can_t_be_written_is_told(
     file: Path, kept: list[str], monkeypatch: pytest.MonkeyPatch, words: tuple[object, ...]
@@ -331,6 +340,14 @@ def test_lines_and_their_recordings_are_listed(file: Path) -> None:
         "01  Row the lantern  (not yet)",
         "02  Home to the harbour  (02.wav)",
         "1 of 2 lines are not recorded in “mill recordings”.",
+    ]
+    refrain = "refrains: {turn it: [{words: Turn it}]}\nstory:\n"
+    whole = TWO.replace("story:\n", refrain) + "      - refrain: turn it\n"
+    file.write_text(whole, encoding="utf-8")
+    assert run("recordings", file).out.splitlines()[:3] == [
+        "01         Row the lantern  (not yet)",
+        "02         Home to the harbour  (02.wav)",
+        "turn it 1  Turn it  (not yet)",
     ]
     file.write_text(TWO.replace("Home to", "Back to"), encoding="utf-8")
     said = run("recordings", file)
