@@ -9,7 +9,7 @@ from attrs import evolve
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import clipboard
@@ -18,6 +18,7 @@ from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.row_pointing import steps_between
 from tapscore.gui.editor.story_delegate import WordsField
 from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, StoryRows
+from tapscore.gui.editor.tap_strip import TapStrip
 from tapscore.gui.find_strip import FindStrip
 from tapscore.gui.forms.choices import ChoiceEntry, SwellEntry
 from tapscore.gui.forms.entries import FlagEntry, NamesEntry, WordsEntry
@@ -794,3 +795,16 @@ def test_several_lines_pasted_stay_several(
 ) -> None:
     assert field.paste(text, at, select) == left
     assert field.pasted == lines
+
+
+def test_the_tapping_mode_says_its_letters_and_how_it_ends(qtbot: QtBot) -> None:
+    strip = TapStrip()
+    qtbot.addWidget(strip)
+    assert strip.isHidden(), "only while the mode lasts"
+    assert strip.text.accessibleDescription() == "Tapping mode"
+    (button,) = strip.findChildren(QPushButton)
+    assert button.accessibleName() == "End the tapping mode"
+    done: list[bool] = []
+    strip.done.connect(lambda: done.append(True))
+    button.click()
+    assert done == [True]
