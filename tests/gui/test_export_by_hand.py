@@ -36,6 +36,8 @@ def test_what_is_ticked_is_made_in_the_folder_and_told(
 ) -> None:
     dialog = ExportDialog(demo, answers)
     assert Path(dialog.folder.text()).parent == tmp_path, "beside the story"
+    assert dialog.bar.isHidden()
+    assert dialog.report.isHidden()
     usual = dialog.folder.text()
     answers.files = [None, tmp_path / "there"]
     dialog._choose_folder()

@@ -64,6 +64,17 @@ def test_a_line_folded_away_leaves_one_at_what_folds_it(window: MainWindow) -> N
     assert names(window) == inner
 
 
+@pytest.mark.parametrize(
+    ("row", "then"), [(0, (0, "One")), (2, (0, "One")), (5, (0, "One")), (8, (1, "Two"))]
+)
+def test_headings_alone_leave_one_at_one_s_own(
+    row: int, then: tuple[int, str], window: MainWindow
+) -> None:
+    window.view.rest_at(row)
+    folding.toggle_sections(window)
+    assert here(window) == then
+
+
 def test_the_heading_or_return_of_a_row_folds(window: MainWindow) -> None:
     window.view.rest_at(5)
     assert folding.foldable(window)
