@@ -143,6 +143,7 @@ def test_enter_and_a_press_tap_at_a_spot_alone(boarded: Boarded) -> None:
     boarded.drag(boarded.place_of(at(200, 150)))
     assert boarded.spots == ["middle", "near left", "near left"]
     assert boarded.chosen[-1] == "near left"
+    assert boarded.said.startswith("spot near left, 20 centimetres")
     assert boarded.moved == []
 
 
