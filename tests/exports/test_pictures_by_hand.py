@@ -17,6 +17,7 @@ from tapscore.exports import felt_map, own_pictures
 from tapscore.exports.felt_bands import GROUNDS, hatch, parts, swatch
 from tapscore.exports.felt_canvas import Canvas, shortened, wrapped
 from tapscore.exports.own_pictures import MOST_BYTES, NO_PICTURES, OwnPictures, named_pictures
+from tapscore.exports.paper.drawing import TextRun
 from tapscore.exports.paper.inks import INK, WHITE, ink
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.board import Sheet
@@ -272,3 +273,11 @@ def test_what_is_written_on_a_map_and_where(monkeypatch: pytest.MonkeyPatch) -> 
     assert same not in told
     felt_map.felt_map_png(board, Stroke.FINGERTIPS, Fraction(2), "B", title="A Boat")
     assert told[same] == (60, 170, 0.0)
+
+
+def test_a_run_of_text_of_a_drawing_stands_at_its_place() -> None:
+    canvas, plain = Canvas(200, 90, WHITE), Canvas(200, 90, WHITE)
+    canvas.draw([TextRun(70, 40, "Boat", 30, INK, True, 0.0)])
+    plain.text(70, 40, "Boat", 30, INK, bold=True)
+    assert canvas.png() == plain.png()
+    assert canvas.png() != Canvas(200, 90, WHITE).png()
