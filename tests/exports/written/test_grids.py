@@ -4,10 +4,11 @@ from io import BytesIO
 
 import docx
 import pytest
+from docx.oxml.ns import qn
 
 from tapscore.exports.paper.drawing import StraightLine, TextRun
 from tapscore.exports.written.document import WrittenDocument, WrittenTable
-from tapscore.exports.written.docx_document import docx_document
+from tapscore.exports.written.docx_document import MARGIN_MM, docx_document
 from tapscore.exports.written.pdf_document import document_pages
 
 GRID = WrittenTable(("Moment", "1 May", "8 May"), (("splash", "seen", "no"), ("home", "", "seen")))
@@ -42,3 +43,23 @@ def test_columns_are_as_wide_as_each_other_and_rules_go_across() -> None:
     bold = {run.text: run.bold for run in elements if isinstance(run, TextRun)}
     assert [bold[text] for text in ("Moment", "8 May", "splash", "home")] == [True] * 4
     assert not bold["seen"]
+
+
+def test_title_above_what_stands_beneath_it() -> None:
+    (page,) = document_pages(DOCUMENT)
+    runs = [each for block in page.blocks for each in block.elements if isinstance(each, TextRun)]
+    title = next(run for run in runs if run.text == "K.")
+    beneath = next(run for run in runs if run.text == "Willow")
+    assert title.size_pt > beneath.size_pt
+    assert title.y != beneath.y
+
+
+def test_margins_and_the_language_of_a_docx() -> None:
+    made = docx.Document(BytesIO(docx_document(DOCUMENT)))
+    (section,) = made.sections
+    sides = (section.left_margin, section.right_margin, section.top_margin, section.bottom_margin)
+    assert {round(side.mm) for side in sides if side is not None} == {round(MARGIN_MM)}
+    defaults = made.styles.element.find(qn("w:docDefaults"))
+    assert defaults is not None
+    said = {each.get(qn("w:val")) for each in defaults.iter(qn("w:lang"))}
+    assert said == {"en-GB"}
