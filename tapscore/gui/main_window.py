@@ -134,7 +134,12 @@ class MainWindow(StoryWindow):
         self.tap_strip.done.connect(lambda: self.view.set_tapping(False))
         self.listening.player.changed.connect(self.menus.refresh)
         self.listening.bar.chosen.connect(self.menus.refresh)
+        self.listening.bar.show_ears(*self.settings.ears)
+        self.listening.bar.chosen.connect(self._keep_ears)
         self.menus.follow_undo()
+
+    def _keep_ears(self) -> None:
+        self.settings.ears = self.listening.bar.ears
 
     @property
     def details(self) -> DetailsPanel:

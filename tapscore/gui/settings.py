@@ -4,6 +4,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+from attrs import evolve
+
 from tapscore.disc.ours import a_number, read_record, write_record
 from tapscore.gui.background import answered_at_once
 from tapscore.gui.system_looks import PLAIN, SystemLooks
@@ -127,6 +129,25 @@ class Settings:
     def choices(self, choices: Choices) -> None:
         kept: dict[str, Any] = {name: getattr(choices, name) for name in (*_KEPT, "loudest_heard")}
         self._remember("choices", kept)
+
+    @property
+    def ears(self) -> tuple[bool, Loudness | None]:
+        """Of the choices what is kind to the listener's ears, without loading papers for it.
+
+        Whether both ears hear the same, and how loud the loudest taps are heard.
+        """
+        kept = self._said.get("choices")
+        kept = kept if isinstance(kept, dict) else {}
+        loudest = kept.get("loudest_heard")
+        known = isinstance(loudest, int) and not isinstance(loudest, bool)
+        ceiling = Loudness(loudest) if known and loudest in list(Loudness) else None
+        return kept.get("mono") is True, ceiling
+
+    @ears.setter
+    def ears(self, ears: tuple[bool, Loudness | None]) -> None:
+        if ears != self.ears:
+            mono, loudest = ears
+            self.choices = evolve(self.choices, mono=mono, loudest_heard=loudest)
 
     @property
     def languages(self) -> tuple[str, str]:

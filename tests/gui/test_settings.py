@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from tapscore.gui.settings import Settings
 from tapscore.model.loudness import Loudness
@@ -97,3 +98,30 @@ def test_two_windows_remember_beside_each_other(tmp_path: Path) -> None:
     other.inks = "dark"
     again = Settings(tmp_path / "s.json")
     assert (again.scale, again.inks) == (1.75, "dark")
+
+
+@pytest.mark.parametrize(
+    ("kept", "ears"),
+    [
+        ({}, (False, None)),
+        ([], (False, None)),
+        ({"mono": True, "loudest_heard": 1}, (True, Loudness.QUIET)),
+        ({"mono": "yes", "loudest_heard": 77}, (False, None)),
+        ({"mono": 1, "loudest_heard": True}, (False, None)),
+        ({"loudest_heard": []}, (False, None)),
+    ],
+)
+def test_what_is_kind_to_the_ears_is_read_by_itself(
+    kept: object, ears: tuple[bool, Loudness | None], tmp_path: Path
+) -> None:
+    (tmp_path / "s.json").write_text(json.dumps({"choices": kept}))
+    assert Settings(tmp_path / "s.json").ears == ears
+
+
+def test_ears_are_among_the_choices_that_sounds_are_made_with(tmp_path: Path) -> None:
+    settings = Settings(tmp_path / "s.json")
+    settings.choices = OTHERS
+    settings.ears = (False, Loudness.QUIET)
+    again = Settings(tmp_path / "s.json")
+    assert again.choices == evolve(OTHERS, mono=False, loudest_heard=Loudness.QUIET)
+    assert again.ears == (False, Loudness.QUIET)

@@ -486,11 +486,13 @@ def test_how_one_listens(bar: ListenBar) -> None:
     bar.part.setCurrentText("helper")
     bar.count_in.setChecked(False)
     bar.mono.setChecked(True)
-    assert bar.choices == PlayChoices(Fraction(3, 4), "helper", False, None, True)
+    bar.loudest.setCurrentIndex(2)
+    quiet = Loudness.MEDIUM
+    assert bar.choices == PlayChoices(Fraction(3, 4), "helper", False, None, True, quiet)
     bar.practise.setChecked(True)
-    assert bar.choices == PlayChoices(Fraction(3, 4), None, False, "helper", True)
+    assert bar.choices == PlayChoices(Fraction(3, 4), None, False, "helper", True, quiet)
     assert bar.part_choice == "helper"
-    assert len(told) == 5
+    assert len(told) == 6
     bar.part.setCurrentIndex(0)
     assert bar.choices.left_out is None
 

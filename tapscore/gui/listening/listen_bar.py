@@ -17,6 +17,8 @@ from PySide6.QtWidgets import (
 from tapscore.exports.audio.versions.slower import SPEEDS
 from tapscore.gui.flow import FlowBar
 from tapscore.gui.listening.player import PlayChoices, PlayerState
+from tapscore.gui.sound_fields import LoudestChoice
+from tapscore.model.loudness import Loudness
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.screen.sentences import AT_REST
 from tapscore.wording.catalogue import say
@@ -59,6 +61,7 @@ class ListenBar(FlowBar):
         self.mono = QCheckBox(say("Mono"))
         self.mono.setAccessibleDescription(say("The same in both ears, for one earphone"))
         self.mono.setToolTip(self.mono.accessibleDescription())
+        self.loudest = LoudestChoice(None)
         self.status = QLabel(AT_REST)
         self.status.setAccessibleDescription(say("What is heard"))
         self.status.setWordWrap(True)
@@ -72,7 +75,7 @@ class ListenBar(FlowBar):
         self.listen_button.clicked.connect(self.listen)
         self.stop_button.clicked.connect(self.stop)
         self.go_on_button.clicked.connect(self.go_on)
-        for combo in (self.loop, self.speed, self.part):
+        for combo in (self.loop, self.speed, self.part, self.loudest):
             combo.currentIndexChanged.connect(self.chosen)
         self.count_in.toggled.connect(self.chosen)
         for box in (self.practise, self.mono):
@@ -92,12 +95,22 @@ class ListenBar(FlowBar):
         part, left_out = self.part_choice, None
         if self.practise.isChecked():
             part, left_out = None, part
-        return PlayChoices(Fraction(share), part, count_in, left_out, self.mono.isChecked())
+        return PlayChoices(Fraction(share), part, count_in, left_out, *self.ears)
 
     @property
     def part_choice(self) -> str | None:
         """Whose part is chosen; None for everyone alike."""
         return self.part.currentText() if self.part.currentIndex() > 0 else None
+
+    @property
+    def ears(self) -> tuple[bool, Loudness | None]:
+        """Whether both ears hear the same, and how loud the loudest taps are heard."""
+        return self.mono.isChecked(), self.loudest.loudest
+
+    def show_ears(self, mono: bool, loudest: Loudness | None) -> None:
+        """Show what was chosen last."""
+        self.mono.setChecked(mono)
+        self.loudest.choose(loudest)
 
     def choose_loop(self, choice: LoopChoice) -> None:
         """Choose what is heard over and over; choosing the same again chooses nothing."""
@@ -156,6 +169,7 @@ class ListenBar(FlowBar):
             self.count_in,
             self.practise,
             self.mono,
+            _labelled(say("&Taps are heard"), self.loudest),
         )
         main = _group(self.listen_button, self.stop_button, self.go_on_button, self.more)
         for widget in (main, *extras, self.status):

@@ -14,6 +14,7 @@ from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NOT_OPENED, Loudspeaker, SoundOut
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment
@@ -56,6 +57,8 @@ class PlayChoices:
     left_out: str | None = None
     """Whose taps are not heard: somebody practises them."""
     mono: bool = False
+    loudest: Loudness | None = None
+    """Taps written louder are heard at this loudness."""
 
 
 @frozen
@@ -204,7 +207,11 @@ class Player(QObject):
             choices = self._choices
             self._rendering.ask(
                 SoundJob(
-                    self._story, passage, choices.my_part, choices.left_out, TapsHeard(choices.mono)
+                    self._story,
+                    passage,
+                    choices.my_part,
+                    choices.left_out,
+                    TapsHeard(choices.mono, choices.loudest),
                 )
             )
 

@@ -16,6 +16,7 @@ from tapscore.gui.looks import set_inks
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.palettes import ALL_INKS
 from tapscore.model.finding import StoryPath
+from tapscore.model.loudness import Loudness
 from tapscore.model.selection import delete_all
 from tapscore.screen.heard_rows import LoopChoice
 from tests.gui.listening.fakes import TWO_WAITS, HandClock, NoDevice, Opened
@@ -235,7 +236,7 @@ def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
 def test_everything_in_the_bar_has_a_name_and_takes_the_focus(opened: Opened) -> None:
     bar = opened[0].listening.bar
     controls: list[QWidget] = [*bar.findChildren(QAbstractButton), *bar.findChildren(QComboBox)]
-    assert len(controls) == 10
+    assert len(controls) == 11
     for control in controls:
         name = control.accessibleName() or (
             control.text() if isinstance(control, QAbstractButton) else ""
@@ -367,3 +368,14 @@ def test_no_timer_and_no_thread_is_left_when_the_window_closes(
     assert not any(timer.isActive() for timer in timers)
     assert not any(thread.isRunning() for thread in window.findChildren(QThread))
     assert all(each.state() is QAbstractAnimation.State.Stopped for each in animations)
+
+
+def test_how_loud_taps_are_heard_is_one_choice_for_listening_and_for_files(
+    opened: Opened, window_on: Callable[[str], MainWindow]
+) -> None:
+    window = opened[0]
+    window.listening.bar.loudest.setCurrentIndex(3)
+    window.listening.bar.mono.setChecked(True)
+    choices = window.settings.choices
+    assert (choices.mono, choices.loudest_heard) == (True, Loudness.QUIET)
+    assert window_on(TWO_WAITS).listening.bar.ears == (True, Loudness.QUIET)

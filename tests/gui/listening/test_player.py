@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 from pytestqt.qtbot import QtBot
 
+from tapscore.exports.audio.heard import TapsHeard
 from tapscore.gui.background import Background
 from tapscore.gui.listening.player import (
     PATIENCE_SEC,
@@ -17,6 +18,7 @@ from tapscore.gui.listening.player import (
 )
 from tapscore.gui.listening.rendering import Rendering, SoundJob
 from tapscore.gui.listening.sound_out import NO_DEVICE, NOT_OPENED
+from tapscore.model.loudness import Loudness
 from tapscore.rhythm.perform import perform
 from tapscore.screen.passage import Going, passage_from
 from tapscore.screen.passage_sound import PassageSound
@@ -272,6 +274,15 @@ def test_a_sound_that_comes_too_late_is_not_played(
     heard._sound_ready(PassageSound(10, 0, 10))
     assert state(heard) is PlayerState.STILL
     assert out.given == []
+
+
+def test_taps_are_heard_no_louder_than_was_chosen(
+    heard: Player, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[SoundJob] = []
+    monkeypatch.setattr(heard._rendering, "ask", asked.append)
+    heard.start(STORY, ALL, PlayChoices(mono=True, loudest=Loudness.QUIET))
+    assert [job.heard for job in asked] == [TapsHeard(True, Loudness.QUIET)]
 
 
 def test_only_the_newest_sound_is_answered(qtbot: QtBot) -> None:
