@@ -60,19 +60,25 @@ def test_sizes_on_paper(text_pt: float) -> None:
 
 
 def test_places_to_write_on_are_as_many_as_asked() -> None:
-    one, three = (document_pages(of(ToFill("Agreed", lines), Words("after"))) for lines in (1, 3))
-    drop = [
-        next(run.y for b in pages[0].blocks for run in b.elements if _says(run, "after"))
-        for pages in (one, three)
-    ]
-    assert drop[1] > drop[0]
+    one, three = (placed(of(ToFill("Agreed", lines), Words("after"))) for lines in (1, 3))
+    assert three["after"].y > one["after"].y
     paragraphs = read(of(ToFill("Agreed", 3))).paragraphs
     assert [each.text for each in paragraphs] == ["K.", "Agreed", *["_" * 40] * 3]
     assert [run.bold for run in paragraphs[1].runs] == [True]
 
 
-def _says(element: object, words: str) -> bool:
-    return isinstance(element, TextRun) and element.text.strip() == words
+def test_words_that_are_set_in_end_where_the_others_do() -> None:
+    at = runs(of(Words("and so on " * 40), Words("and so on " * 40, set_in=True)))
+    plain, inside = (
+        {len(run.text) for run in at if run.x == left} for left in sorted({r.x for r in at})[:2]
+    )
+    assert max(inside) < max(plain), "a line has fewer letters"
+
+
+def test_nothing_that_was_written_of_a_pupil_is_in_a_description() -> None:
+    """What a class record prints must not reach a log with an error."""
+    parts = (Heading("K."), Words("K.", "K."), WrittenTable(("K.",), (("K.",),)), ToFill("K."))
+    assert "K." not in repr(WrittenDocument("K.", "K.", parts))
 
 
 def test_a_wide_table_goes_on_below_with_its_rows_names() -> None:
