@@ -45,6 +45,14 @@ def test_columns_are_as_wide_as_each_other_and_rules_go_across() -> None:
     assert not bold["seen"]
 
 
+def test_each_row_stands_between_the_rules_round_it() -> None:
+    (page,) = document_pages(WrittenDocument("K.", "", (GRID,)))
+    elements = [each for block in page.blocks for each in block.elements]
+    ys = {run.text: run.y for run in elements if isinstance(run, TextRun)}
+    first, second, third = [each.y0 for each in elements if isinstance(each, StraightLine)][:3]
+    assert ys["Moment"] < first < ys["splash"] - 8 < ys["splash"] < second < ys["home"] - 8 < third
+
+
 def test_title_above_what_stands_beneath_it() -> None:
     (page,) = document_pages(DOCUMENT)
     runs = [each for block in page.blocks for each in block.elements if isinstance(each, TextRun)]
