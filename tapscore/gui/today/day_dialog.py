@@ -350,5 +350,6 @@ class DayDialog(QDialog):
             return
         self.outcome = None
         self._show_day(self._beside.day or Day())
+        self._as_saved = self.day
         self._changed()
         self.said.setText("\n".join(self._beside.troubles))
