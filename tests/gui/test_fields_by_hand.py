@@ -26,7 +26,7 @@ from tapscore.gui.forms.entries import (
     WordsEntry,
 )
 from tapscore.gui.forms.form import Form, FormPart, part
-from tapscore.gui.panels.details_panel import DetailsPanel
+from tapscore.gui.panels.details_panel import NOTHING_CHOSEN, DetailsPanel
 from tapscore.gui.panels.furnishing_panel import FurnishingPanel
 from tapscore.gui.panels.named_list import NamedListPanel
 from tapscore.gui.panels.props_panel import PropsPanel
@@ -936,3 +936,26 @@ def test_a_story_and_a_heading_keep_their_names_until_others_are_there(
     enter(panel.section["section"], "")
     assert desk.story.sections[0].title == "One"
     assert desk.document.undo_stack.count() == 0
+
+
+def test_what_has_no_details_takes_the_form_away(qtbot: QtBot) -> None:
+    desk = Desk()
+    panel = DetailsPanel(desk.editing)
+    qtbot.addWidget(panel)
+    for names in (["home"], []):
+        line = desk.row("first the moon")
+        panel.show_rows([line], line, None)
+        assert panel.shown is panel.line
+        rows = desk.some(*names)
+        panel.show_rows(rows, rows[0] if rows else None, None)
+        assert panel.shown is None
+        assert panel.what.text() == NOTHING_CHOSEN
+
+
+def test_half_centimetres_are_shown_as_they_are(qtbot: QtBot) -> None:
+    listed = Listed(qtbot, "spot")
+    for key, typed in (("x_mm", "60.5"), ("y_mm", "0.1")):
+        enter(listed.panel.form[key], typed)
+        other = Listed(qtbot, "spot")
+        other.document.show_story(listed.document.story)
+        assert other.panel.form[key].text() == typed

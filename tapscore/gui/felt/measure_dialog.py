@@ -154,6 +154,8 @@ class MeasureDialog(QDialog):
         form.addRow(self.from_recording)
         self.compare = QPushButton(say("Compare with the model"))
         self.compare.clicked.connect(self._compare)
+        for button in (self.from_recording, self.compare):
+            button.setAutoDefault(False)  # else Enter in a field of figures presses one
         form.addRow(self.compare)
         self.compared = _sentence(say("Comparison"))
         form.addRow(self.compared)

@@ -3,18 +3,24 @@
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from attrs import evolve
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.board.measure import Comparison
-from tapscore.board.words import MODEL_SENTENCE
+from tapscore.board.words import MODEL_SENTENCE, WORD_EDGES_DB, WORDS
 from tapscore.gui.document import Document
 from tapscore.gui.felt import measure_dialog
-from tapscore.gui.felt.answer import FeltAnswer, FeltWish
+from tapscore.gui.felt.answer import FeltAnswer, FeltPicture, FeltWish, TableRow
+from tapscore.gui.felt.band_colours import BandColours
+from tapscore.gui.felt.band_picture import band_pixels
 from tapscore.gui.felt.measure_dialog import NO_SPOTS, NOT_COMPARED, MeasureDialog
-from tapscore.gui.felt.pane import AS_TAPPED, NOTHING, FeltPane
+from tapscore.gui.felt.pane import AS_TAPPED, NOTHING, FeltPane, MapUnderlay
 from tapscore.gui.palettes import LIGHT
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.model.board import Board, Strips
@@ -86,6 +92,18 @@ def test_the_fields_as_they_are_opened(form: Form) -> None:
     assert dialog.board == form.document.story.board
     dialog.reject()
     assert form.answers.asked == []
+
+
+def test_enter_keeps_a_figure_and_presses_nothing(form: Form) -> None:
+    form.dialog.show()
+    form.dialog.weight.setFocus()
+    QTest.keyClick(form.dialog.weight, Qt.Key.Key_Return)
+    assert form.dialog.isVisible()
+    assert (form.wishes, form.brought) == ([], [])
+    buttons = form.dialog.findChildren(QPushButton)
+    assert len(buttons) == 6
+    assert not any(button.autoDefault() for button in buttons)
+    form.dialog.reject()
 
 
 @pytest.mark.parametrize(
@@ -194,6 +212,54 @@ def test_what_is_needed_to_compare(board: Board, qtbot: QtBot, answers: Answers)
     for field in (form.dialog.compare, form.dialog.place, form.dialog.from_recording):
         assert not field.isEnabled()
     assert form.dialog.compared.text() == NO_SPOTS
+
+
+# --- what each place gets, in words and on the map
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "words"),
+    [(1, 1, "weaker"), (1, 3, "weaker to stronger"), (0, 1, "hardly to weaker")],
+)
+def test_from_the_weakest_to_the_strongest(low: int, high: int, words: str) -> None:
+    row = TableRow("2 × x", (WORDS[low],), (WORDS[high],))
+    assert row.words == (words,)
+    answer = FeltAnswer("A", "x", None, ("A",), (row, TableRow("y", (WORDS[1],), (WORDS[1],))))
+    assert answer.summary == f"From this line, A: {words}."
+
+
+def test_a_word_stands_where_the_map_says(qapp: object) -> None:
+    """A picture of 200 by 100 pixels, painted twice as large, a little off the corner."""
+    white = np.full((100, 200, 3), 255, np.uint8)
+    image = QImage(440, 220, QImage.Format.Format_RGB888)
+    image.fill(Qt.GlobalColor.white)
+    painter = QPainter(image)
+    underlay = MapUnderlay(FeltPicture(white, ((1, 140, 30),)), 200)
+    underlay.paint(painter, QRectF(20, 10, 400, 200), LIGHT)
+    painter.end()
+    dark = [
+        (x, y) for x in range(440) for y in range(220) if image.pixelColor(x, y).lightness() < 128
+    ]
+    across, down = [x for x, _ in dark], [y for _, y in dark]
+    assert abs((min(across) + max(across)) / 2 - (20 + 2 * 140)) <= 3
+    assert abs((min(down) + max(down)) / 2 - (10 + 2 * 30)) <= 6
+
+
+def test_lines_of_the_map_have_their_own_colours() -> None:
+    """Weak at the left, strong at the right: nothing is darker or lighter than its colours."""
+    colours = BandColours(
+        ("#E0E0E0", "#D0D0D0", "#C0C0C0", "#B0B0B0", "#A0A0A0"), "#808080", "#404040"
+    )
+    levels = np.repeat(np.linspace(-40.0, 20.0, 300)[None, :], 40, axis=0)
+    pixels = band_pixels(levels, 1.0, colours)
+    assert pixels.shape == (40, 300, 3)
+    assert (pixels.min(), pixels.max()) == (0x40, 0xE0)
+    middle = pixels[20, :, 0].astype(int)
+    edges = [int(np.argmin(np.abs(levels[0] - edge))) for edge in WORD_EDGES_DB]
+    for edge in edges:
+        assert middle[edge - 2 : edge + 3].min() < 0x80, "a contour at each edge"
+    assert middle[-1] == 0xA0
+    assert 0x80 in pixels[:, : edges[0] - 4, 0], "the weakest is hatched"
 
 
 # --- whose map is shown

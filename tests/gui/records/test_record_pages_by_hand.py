@@ -424,9 +424,9 @@ def test_nothing_typed_is_no_telling(notes: NotesPage, held: Open) -> None:
     before = held.record
     assert notes.telling.id is None
     assert listed(notes.pupils) == [f"{PLANTED_MARK} (place A)", "M. (place B)"]
-    notes.next_pupil()
+    notes.done.click()
     assert notes.pupils.currentRow() == 1
-    notes.next_pupil()
+    notes.done.click()
     assert notes.said.text() == "That was the last pupil. Everything typed is kept."
     notes.delete.click()
     assert notes.said.text() == "This telling is not kept yet: there is nothing to delete."

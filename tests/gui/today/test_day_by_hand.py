@@ -5,7 +5,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.document import Document
@@ -96,6 +96,10 @@ def test_an_empty_form(form: Form) -> None:
         assert box.accessibleName() == f"Who takes {role}"
     assert dialog.said.text() == ""
     assert dialog.suggest.isDefault()
+    buttons = {each.text(): each.autoDefault() for each in dialog.findChildren(QPushButton)}
+    foot = ("&Print new sheets ...", MAKE, "Sa&ve the day", "&Close")
+    assert {text: buttons[text] for text in foot} == dict.fromkeys(foot, False)
+    assert dialog.suggest.text() in buttons
     dialog.reject()
     assert form.answers.asked == [], "nothing was typed"
 
