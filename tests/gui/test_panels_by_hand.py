@@ -18,7 +18,7 @@ from tapscore.gui.panels.side_panels import SidePanels
 from tapscore.gui.panels.story_panel import _resized, _way_out_side, _with_way_out
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.today.outcome_view import OutcomeView
-from tapscore.model.board import Board, Named, Point
+from tapscore.model.board import Board, Named, Place, Point
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import TapDetail
@@ -198,6 +198,24 @@ def test_taps_of_the_line_are_counted_at_their_spots(boarded: Boarded) -> None:
     assert boarded.said.endswith(" 3 taps at middle")
     boarded.panel.show_row(None)
     assert boarded.said.endswith("Enter to tap at a spot. ")
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+@pytest.mark.parametrize(
+    "there", [at(-400, 450), at(1600, 450), at(600, 1300), at(600, -400), at(-300, 1200)]
+)
+def test_what_stands_beside_the_board_is_in_the_picture(
+    there: Point, scale: float, qtbot: QtBot
+) -> None:
+    board = evolve(TWO_PLACES, places=(*TWO_PLACES.places, Place("C", there)))
+    boarded = Boarded(qtbot, board)
+    boarded.panel.set_scale(scale)
+    drawing, whole = boarded.panel._drawing(), QRectF(boarded.panel.rect())
+    for thing in boarded.panel.things:
+        assert whole.contains(QRectF(*drawing.box_of(thing)).center()), thing.name
+    frame = boarded.panel.frame()
+    assert whole.contains(frame)
+    assert frame.width() / frame.height() == pytest.approx(4 / 3), "its shape is the board's"
 
 
 # --- what to look at again
@@ -391,6 +409,7 @@ def test_where_there_is_no_room_for_words_one_field_has_them(qtbot: QtBot) -> No
     side.show()
     assert side._bar.isVisible()
     assert side.choice.isHidden()
+    assert side.choice.accessibleName() == "Panel"
     side.resize(150, 300)
     assert not side._bar.isVisible()
     assert not side.choice.isHidden()

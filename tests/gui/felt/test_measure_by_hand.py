@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from attrs import evolve
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
@@ -16,11 +16,13 @@ from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE, WORD_EDGES_DB, WORDS
 from tapscore.gui.document import Document
 from tapscore.gui.felt import measure_dialog
-from tapscore.gui.felt.answer import FeltAnswer, FeltPicture, FeltWish, TableRow
+from tapscore.gui.felt.answer import TABLE_REFERENCE, FeltAnswer, FeltPicture, FeltWish, TableRow
 from tapscore.gui.felt.band_colours import BandColours
 from tapscore.gui.felt.band_picture import band_pixels
+from tapscore.gui.felt.details import ASK, FeltDetails
 from tapscore.gui.felt.measure_dialog import NO_SPOTS, NOT_COMPARED, MeasureDialog
-from tapscore.gui.felt.pane import AS_TAPPED, NOTHING, FeltPane, MapUnderlay
+from tapscore.gui.felt.pane import AS_TAPPED, NOTHING, WORD_PX, FeltPane, MapUnderlay, word_boxes
+from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.model.board import Board, Strips
@@ -226,6 +228,41 @@ def test_from_the_weakest_to_the_strongest(low: int, high: int, words: str) -> N
     assert row.words == (words,)
     answer = FeltAnswer("A", "x", None, ("A",), (row, TableRow("y", (WORDS[1],), (WORDS[1],))))
     assert answer.summary == f"From this line, A: {words}."
+
+
+def test_every_word_has_room(qapp: object) -> None:
+    metrics = QFontMetricsF(font(WORD_PX, bold=True))
+    for word, (wide, high) in zip(WORDS, word_boxes(), strict=True):
+        assert wide > metrics.horizontalAdvance(word)
+        assert high > metrics.height()
+
+
+def test_no_row_of_the_table_is_hidden(qtbot: QtBot) -> None:
+    details = FeltDetails()
+    qtbot.addWidget(details)
+    details.resize(400, 700)
+    assert details.text.text() == ASK
+    rows = tuple(TableRow(f"{n} × taps", (WORDS[1],), (WORDS[n],)) for n in (1, 2, 3, 4))
+    found = FeltAnswer("A", "x", None, ("A",), rows, ("Tap <there>.",), ("Mind.",))
+    details.show_answer(found)
+    details.show()
+    table = details.table
+    needed = table.horizontalHeader().height() + sum(table.rowHeight(n) for n in range(4))
+    assert table.height() >= needed
+    cells = [[table.item(row, column) for column in (0, 1)] for row in range(4)]
+    assert [[item and item.text() for item in row] for row in cells] == [
+        [row.taps, row.words[0]] for row in rows
+    ]
+    text = details.text.text()
+    assert "Tap &lt;there&gt;." in text
+    assert text.index("Where to tap") < text.index("Mind</b>")
+    assert TABLE_REFERENCE in text
+    details.show_answer(evolve(found, rows=(), suggestions=(), warnings=()))
+    assert table.isHidden()
+    assert "The cursor is in no line with taps." in details.text.text()
+    assert "Where to tap" not in details.text.text()
+    details.show_answer(None)
+    assert details.text.text() == ASK
 
 
 def test_a_word_stands_where_the_map_says(qapp: object) -> None:

@@ -85,6 +85,13 @@ def form(qtbot: QtBot, window: Window, answers: Answers) -> Form:
     return Form(qtbot, window, answers)
 
 
+def test_sheets_of_a_day_have_no_backs_and_go_nowhere_home(form: Form) -> None:
+    dialog = form.dialog
+    assert not dialog.isAncestorOf(dialog.fields.backs)
+    assert not dialog.isAncestorOf(dialog.languages.home)
+    assert dialog.isAncestorOf(dialog.languages.parts)
+
+
 def test_an_empty_form(form: Form) -> None:
     dialog = form.dialog
     assert dialog.day == Day()
