@@ -54,6 +54,19 @@ def test_stories_are_listed_and_found_by_any_words(page: StartPage) -> None:
     page.reject()
 
 
+def test_another_folder_of_stories_is_chosen_or_not(
+    page: StartPage, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    before, looks = files.settings.stories_folder, list[bool]()
+    page.stories.look = lambda: looks.append(True)  # type: ignore[method-assign]
+    answers.files[:] = [None, tmp_path]
+    page.stories._choose()
+    assert (files.settings.stories_folder, looks) == (before, [])
+    page.stories._choose()
+    assert (files.settings.stories_folder, looks) == (str(tmp_path), [True])
+    page.reject()
+
+
 def test_a_story_is_opened(page: StartPage, files: FileWork) -> None:
     page.stories.sought.setText("umbrella cow")
     page.stories.open.click()

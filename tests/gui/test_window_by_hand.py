@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 from attrs import evolve
-from PySide6.QtWidgets import QFormLayout, QLabel
+from PySide6.QtWidgets import QBoxLayout, QFormLayout, QLabel, QTableWidget, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.checks.accepting import Checked
@@ -12,8 +12,11 @@ from tapscore.gui import folding
 from tapscore.gui.background import Background
 from tapscore.gui.checking import Checking
 from tapscore.gui.document import Document
+from tapscore.gui.files import FileWork
+from tapscore.gui.help_windows import MOVING, KeysDialog
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.sound_fields import SoundFields
+from tapscore.gui.start_page import StartPage
 from tapscore.model.loudness import Loudness
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
@@ -150,3 +153,28 @@ def test_what_must_be_mended_first_is_said(qtbot: QtBot) -> None:
     checking.findings = (AGAIN, MUST)
     assert checking.mend_first.startswith("Mend the story first: ")
     checking.stop()
+
+
+def test_keys_stand_before_what_they_do(qtbot: QtBot) -> None:
+    parent = QWidget()
+    qtbot.addWidget(parent)
+    dialog = KeysDialog(parent, (("F2", "Type the words"), ("Ctrl+D", "Repeat")))
+    table = dialog.findChild(QTableWidget)
+    assert table is not None
+    cells = [
+        tuple(item.text() if (item := table.item(row, column)) else "" for column in (0, 1))
+        for row in range(table.rowCount())
+    ]
+    assert cells == [*MOVING, ("F2", "Type the words"), ("Ctrl+D", "Repeat")]
+
+
+def test_the_first_page_has_two_columns_where_there_is_room(files: FileWork, qtbot: QtBot) -> None:
+    page = StartPage(files)
+    qtbot.addWidget(page)
+    page.show()
+    directions = []
+    for wide in (1200, 500, 1200):
+        page.resize(wide, 700)
+        directions.append(page._across.direction())
+    side, below = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+    assert directions == [side, below, side]

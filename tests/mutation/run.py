@@ -12,10 +12,12 @@ The faults themselves are cosmic-ray's, with some of our own (``faults``).
 """
 
 import argparse
+import ast
 import compileall
 import json
 import os
 import random
+import re
 import resource
 import shutil
 import signal
@@ -23,6 +25,7 @@ import sys
 import tempfile
 import time
 import traceback
+from functools import cache
 from importlib import import_module
 from pathlib import Path
 from xml.etree import ElementTree
@@ -60,6 +63,23 @@ _PAINTING = (
 
 def _window(tests: tuple[str, ...], *folders: str) -> Package:
     return Package("gui", tests, _PAINTING, tuple(f"gui/{folder}" for folder in folders))
+
+
+_LAYING_OUT = re.compile(
+    r"\.(set(Contents)?Margins?|set\w*Spacing|\w+(Stretch|Spacing)|setSizes|resize"
+    r"|set(Minimum|Maximum|Fixed)(Width|Height|Size)|adjusted)\(|^\s*_?[A-Z_]*_PX = |open_roomy\("
+)
+_PAINTERS = re.compile(r"_*(paint\w*|haloed|sizeHint)$")
+
+
+@cache
+def _only_looks(source: str) -> frozenset[int]:
+    """Lines of the window that only lay out or paint: gaps, stretches, sizes, painters."""
+    lines = {n for n, line in enumerate(source.splitlines(), 1) if _LAYING_OUT.search(line)}
+    for each in ast.walk(ast.parse(source)):
+        if isinstance(each, ast.FunctionDef) and _PAINTERS.match(each.name):
+            lines |= set(range(each.lineno, (each.end_lineno or each.lineno) + 1))
+    return frozenset(lines)
 
 
 _IN_FOLDERS = tuple(
@@ -241,8 +261,10 @@ class Trying:
         random.Random(seed).shuffle(every)
         chosen: list[tuple[Path, Fault]] = []
         for path, place in every:
-            made = fault(path.read_text(encoding="utf-8"), place)
-            if made is not None:
+            source = path.read_text(encoding="utf-8")
+            made = fault(source, place)
+            looks = self.package.modules == "gui" and made is not None
+            if made is not None and not (looks and made.line in _only_looks(source)):
                 chosen.append((path, made))
             if len(chosen) == count:
                 break
