@@ -468,4 +468,7 @@ def test_the_code_of_a_story_that_can_not_be_opened(
     assert isinstance(instance, QApplication)
     for name in ("setStyle", "setFont", "setWindowIcon"):
         monkeypatch.setattr(QApplication, name, lambda *_: None)
+    filters: list[object] = []
+    monkeypatch.setattr(QApplication, "installEventFilter", lambda _, each: filters.append(each))
     assert app.run_editor(tmp_path / "none.yaml") == code
+    assert len(filters) == (0 if handed_over else 1), "what the system opens is listened for"

@@ -178,3 +178,16 @@ def test_the_first_page_has_two_columns_where_there_is_room(files: FileWork, qtb
         directions.append(page._across.direction())
     side, below = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
     assert directions == [side, below, side]
+
+
+def test_times_are_worked_out_after_a_check_where_they_are_seen(window: MainWindow) -> None:
+    worked: list[bool] = []
+    time = window.time
+    time.refresh = lambda: worked.append(True)  # type: ignore[method-assign]
+    window.side.show_panel(window.details)
+    window._found(())
+    assert worked == []
+    window.side.show_panel(time)
+    worked.clear()
+    window._found(())
+    assert worked == [True]

@@ -63,6 +63,17 @@ def test_opened_by_its_passphrase(window: RecordWindow, path: Path) -> None:
     assert at.accessibleName() == "Date", "typing can begin"
 
 
+def test_a_window_that_is_closed_is_told_and_its_record_is_shut(
+    window: RecordWindow, path: Path
+) -> None:
+    gone: list[bool] = []
+    window.gone.connect(lambda: gone.append(window.sitting.is_open))
+    enter(window)
+    window.show()
+    assert window.close()
+    assert gone == [False]
+
+
 def test_a_new_record_says_first_that_forgetting_is_final(
     window: RecordWindow, folder: Path
 ) -> None:
