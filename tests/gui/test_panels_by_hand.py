@@ -410,6 +410,7 @@ def test_where_there_is_no_room_for_words_one_field_has_them(qtbot: QtBot) -> No
     assert side._bar.isVisible()
     assert side.choice.isHidden()
     assert side.choice.accessibleName() == "Panel"
+    assert [side._group.button(n).isChecked() for n in range(6)] == [True] + [False] * 5
     side.resize(150, 300)
     assert not side._bar.isVisible()
     assert not side.choice.isHidden()

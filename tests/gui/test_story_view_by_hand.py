@@ -81,7 +81,7 @@ class Seen:
         left, top, right, foot = self.rect(name)
         found: dict[CellPlace, tuple[QPoint, int | None]] = {}
         beyond = left + 80  # at the left stand numbers
-        for y, x in itertools.product(range(top, foot, 4), range(beyond, right, 4)):
+        for y, x in itertools.product(range(top, foot, 8), range(beyond, right, 8)):
             mark = self.view.pointing.mark_at(QPointF(x, y))
             if mark is not None:
                 found.setdefault(mark[2], (QPoint(x, y), mark[1]))
