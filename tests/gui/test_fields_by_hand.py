@@ -3,6 +3,7 @@
 Panels on a document alone, without a window.
 """
 
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
@@ -488,13 +489,21 @@ STORY: list[tuple[str, str, str, str, Any]] = [
 ]
 
 
+@pytest.fixture(scope="module")
+def one_for_all(qapp: QApplication) -> Iterator[StoryPanel]:
+    """A panel that each test leaves as it was: it has dozens of fields to make."""
+    panel = StoryPanel(Document(read_text(TEXT), None))
+    yield panel
+    panel.deleteLater()
+
+
 @pytest.mark.parametrize(("form", "key", "typed", "where", "value"), STORY)
 def test_what_is_typed_stands_in_the_story(
-    form: str, key: str, typed: str, where: str, value: Any, story_panel: StoryPanel
+    form: str, key: str, typed: str, where: str, value: Any, one_for_all: StoryPanel
 ) -> None:
-    document = story_panel._document
+    document = one_for_all._document
     before = document.story
-    field = getattr(story_panel, form)[key]
+    field = getattr(one_for_all, form)[key]
     enter(field, typed)
     assert value_at(document.story, where) == value
     assert document.undo_stack.undoText().startswith("Change ")
@@ -614,14 +623,14 @@ class Listed:
         source = read_text(LISTED)
         assert source.story is not None, source.findings
         self.document = Document(source, None)
-        self.furnishing = FurnishingPanel(self.document)
-        qtbot.addWidget(self.furnishing)
         self.panel: NamedListPanel
-        if made in self.furnishing.lists:
-            self.panel = self.furnishing.lists[made]
-        else:
+        if made in ("prop", "role"):
             self.panel = (PropsPanel if made == "prop" else RolesPanel)(self.document)
             qtbot.addWidget(self.panel)
+        else:
+            self.furnishing = FurnishingPanel(self.document)
+            qtbot.addWidget(self.furnishing)
+            self.panel = self.furnishing.lists[made]
         self.said: list[str] = []
         self.removed: list[str] = []
         self.renamed: list[str] = []

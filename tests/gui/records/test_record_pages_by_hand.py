@@ -20,6 +20,7 @@ from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.slip_form import SlipForm
 from tapscore.gui.records.term_page import TermPage
 from tapscore.model.observing import POSITIONS, Alertness, Answer, Support
+from tapscore.records.edits import clock_trouble
 from tapscore.records.model import ClassRecord, Note, Slip
 from tapscore.records.way_in import WAY_IN
 from tapscore.storyfile.read import read_text
@@ -474,6 +475,14 @@ def test_enter_goes_through_moments_and_pupils(held: Open, qtbot: QtBot) -> None
     page._step(page.pupils, -1)
     page._step(page.pupils, -1)
     assert page.pupils.currentRow() == 0
+
+
+def test_a_clock_that_is_behind_is_said(held: Open, qtbot: QtBot) -> None:
+    """The last telling that is kept is of the 17th."""
+    for today, said in ((2, True), (24, False)):
+        page = page_of(held, qtbot, march(today))
+        assert bool(page.telling.trouble.text()) is said
+        assert page.telling.trouble.text() == clock_trouble(held.record, march(today))
 
 
 def test_letters_of_the_lists_go_to_them(notes: NotesPage) -> None:
