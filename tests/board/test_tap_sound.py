@@ -143,6 +143,33 @@ def test_lowest_mode_radiates_as_a_small_source() -> None:
     assert abs(rayleigh_weights(modes)[0]) == pytest.approx(abs(wanted), rel=0.01)
 
 
+def test_a_mode_as_long_as_sound_in_air_radiates_as_rayleigh_s_integral_says() -> None:
+    """By Gauss-Legendre nodes instead of equal cells, with the phase each point arrives in."""
+    modes = solve(BIRCH, all_sides(SIMPLE), 600)
+    nodes, parts = np.polynomial.legendre.leggauss(60)
+    x, y = (nodes + 1) * BIRCH.width_m / 2, (nodes + 1) * BIRCH.depth_m / 2
+    areas = np.outer(parts, parts) * BIRCH.width_m * BIRCH.depth_m / 4
+    south = y[:, None] - BIRCH.depth_m / 2 + 0.5
+    away = np.sqrt(0.9**2 + south**2 + (x[None, :] - BIRCH.width_m / 2) ** 2)
+    k = 2 * np.pi * modes.hz[:, None, None] / 343
+    arriving = modes.grid(x, y) * np.exp(-1j * k * away) / away * areas
+    wanted = np.abs(arriving.sum(axis=(1, 2))) * 1.2 / (2 * np.pi)
+    found = np.abs(rayleigh_weights(modes))
+    assert modes.hz.max() > 300
+    assert found == pytest.approx(wanted, rel=0.02, abs=0.002 * wanted.max())
+
+
+def test_blows_are_shorter_and_the_skin_meets_the_wood_more_the_louder() -> None:
+    for pulse in PULSES.values():
+        for softest, loudest in (pulse.contact_ms, pulse.push_ms):
+            assert softest > loudest > 0
+        assert 0 < pulse.contact_share[0] < pulse.contact_share[1] < 1
+        assert pulse.parts[0] == (0, 1), "the first contact is the largest"
+        for (early, large), (late, small) in pairwise(pulse.parts):
+            assert early < late
+            assert large > small > 0
+
+
 def test_prompt_sound_joins_the_modes() -> None:
     # In the mean over points, modes below 2 kHz and the point force above are about as strong.
     from tapscore.board.radiation import ear
