@@ -9,6 +9,7 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tapscore.board import bodies
 from tapscore.board.bodies import BUILDS, Body, bodies_on, body_of, outward
 from tapscore.model.board import HEADINGS, Board, Place, Point
 from tests.board.boards import at
@@ -80,6 +81,19 @@ def test_past_the_edge() -> None:
     assert lying(500, 600).past_edge_mm(BOARD) == pytest.approx({"head": 46})
     legs = lying(900, 600).past_edge_mm(BOARD)
     assert legs == pytest.approx({"legs": 46})
+
+
+def test_a_hair_past_the_edge_is_a_hair() -> None:
+    assert lying(545.5, 600).past_edge_mm(BOARD) == pytest.approx({"head": 0.5})
+
+
+def test_two_who_lie_across_each_other_overlap_by_both_their_widths() -> None:
+    """However little one's end is past the other's middle line; and not where it ends before."""
+    assert lying(700, 600).apart_mm(lying(700, 600, "north")) == pytest.approx(-2 * 134)
+    line = ((0.0, 0.0), (1.0, 0.0))
+    assert bodies._cross(*line, (0.5, -0.1), (0.5, 0.1))
+    assert not bodies._cross(*line, (0.5, 0.1), (0.5, 0.2))
+    assert not bodies._cross(*line, (1.5, -0.1), (1.5, 0.1))
 
 
 def test_distances_by_hand() -> None:

@@ -1,5 +1,7 @@
 """Rasters of a map."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -35,3 +37,15 @@ def test_words_are_put_where_they_fit() -> None:
         box = levels[y - 18 : y + 18, x - 56 : x + 56]
         assert (word_index(box) == word).all()
         assert not taken[y - 18 : y + 18, x - 56 : x + 56].any()
+
+
+def test_a_word_comes_again_only_far_from_where_it_stands() -> None:
+    """Twice the longer side is left free of the same word all round; wide, flat bands have room."""
+    levels = np.zeros((160, 1400))
+    free = np.zeros((160, 1400), bool)
+    found = label_points(word_index(levels), free, [(120, 40)] * len(WORDS), at_most=3)
+    xs = sorted(x for _, x, _ in found)
+    assert len(xs) == 3
+    assert min(b - a for a, b in pairwise(xs)) >= 240
+    tall = label_points(word_index(levels.T), free.T, [(40, 120)] * len(WORDS), at_most=3)
+    assert sorted(y for _, _, y in tall) == xs

@@ -7,10 +7,12 @@ from hypothesis import strategies as st
 
 from tapscore.board.bands import band_hz
 from tapscore.board.edges import SIMPLE, all_sides
-from tapscore.board.hands import HANDS, RUBS
+from tapscore.board.hands import ACCENT_STEPS, HANDS, RUBS, STEP_DB
 from tapscore.board.plate import solve
+from tapscore.board.pulses import LOUDEST
 from tapscore.board.stiffness import Plate
 from tapscore.board.strokes import band_energy, energy_spectrum, rigid, rub_spectrum, struck
+from tapscore.exports.audio import tap_gain
 from tapscore.model.strokes import Stroke
 from tests.board.boards import BIRCH
 
@@ -87,6 +89,20 @@ def test_heavy_sheet_is_like_something_rigid() -> None:
     for stroke, hand in HANDS.items():
         found = struck(modes, stroke, 2, MIDDLE, MIDDLE).peak_n[0]
         assert found == pytest.approx(rigid(hand, 2).peak_n[0], rel=0.01)
+
+
+def test_a_step_of_loudness_is_five_decibels_of_speed_and_two_of_a_moving_hand() -> None:
+    """As the audio guide's steps (``tap_gain``); an accent adds two decibels, .4 of a step."""
+    for hand in HANDS.values():
+        assert hand.speed_at(3) / hand.speed_at(2) == pytest.approx(10 ** (STEP_DB / 20))
+        assert hand.speed_at(2) == hand.speed_m_s
+    for rub in RUBS.values():
+        assert rub.rms_at(4) / rub.rms_at(0) == pytest.approx(5, rel=0.01), (
+            "0.1 N very quiet, 0.5 very loud"
+        )
+    assert tap_gain.STEP_DB == STEP_DB == 5
+    assert tap_gain.ACCENT_DB / STEP_DB == ACCENT_STEPS
+    assert LOUDEST == 4 + ACCENT_STEPS
 
 
 def test_louder_is_stronger_and_shorter() -> None:

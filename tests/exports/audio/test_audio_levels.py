@@ -57,6 +57,7 @@ def test_what_is_below_the_absolute_gate_does_not_count() -> None:
     signal = np.concatenate([_sine(1000, -75, 60), _sine(1000, -60, 10)], axis=1)
     assert _measured(signal).integrated_lufs == pytest.approx(-60, abs=0.1)
     assert _measured(_sine(1000, -72, 5)).integrated_lufs == -math.inf
+    assert _measured(_sine(1000, -69.5, 5)).integrated_lufs == pytest.approx(-69.5, abs=0.1)
 
 
 # EBU Tech 3341, cases 15 to 19: frequency as a part of the sample rate, phase, amplitude;
