@@ -4,6 +4,7 @@ from math import pi
 
 import numpy as np
 import pytest
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -56,13 +57,18 @@ def test_twelfths_of_an_octave_agree_with_the_whole_signal(stroke: Stroke) -> No
     assert found == pytest.approx(BOARD.level_db(fine), abs=0.06)
 
 
-def test_map_holds_what_points_get() -> None:
-    x, y = cell_middles(BIRCH.width_m), cell_middles(BIRCH.depth_m)
+@pytest.mark.parametrize("west", [1e5, 1.1e5])
+def test_map_holds_what_points_get(west: float) -> None:
+    """Mirrored edges and others, on a sheet that is longer than wide."""
+    long = evolve(BIRCH, width_m=1.5 * BIRCH.depth_m)
+    edges = Edges(elastic(1e5), elastic(west), SIMPLE, SIMPLE)
+    board = FeltBoard(long, edges, BOARD.patches)
+    x, y = cell_middles(long.width_m), cell_middles(long.depth_m)
     rows, columns = np.array([2, 9, 20, 31]), np.array([30, 4, 17, 3])
     for stroke in (Stroke.FINGERTIPS, Stroke.HEEL_OF_HAND):
         for loudness in (0.0, 2.0, 2.5, 4.0):
-            whole = BOARD.map_db(stroke, loudness)[:, rows, columns]
-            found = BOARD.levels_db(stroke, loudness, x[columns], y[rows], 0.5)
+            whole = board.map_db(stroke, loudness)[:, rows, columns]
+            found = board.levels_db(stroke, loudness, x[columns], y[rows], 0.5)
             assert found == pytest.approx(whole, abs=1e-3)
 
 

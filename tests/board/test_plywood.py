@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.board.default_board import DEFAULT_BOARD
-from tapscore.board.plywood import WOODS, Measured, Wood, bending_gpa, describe
+from tapscore.board.plywood import WOODS, Measured, Wood, bending_gpa, describe, measured_of
 from tapscore.model.board import Sheet
 from tests.board.boards import TWO_PLACES
 
@@ -32,6 +32,13 @@ def test_both_ways_share_the_layers(half: int, along: float, across: float) -> N
     found = bending_gpa(Wood(along, across, 1, 0.1, 500), 2 * half + 1)
     assert sum(found) == pytest.approx(along + across)
     assert found[0] >= found[1] - 1e-9
+
+
+def test_what_a_teacher_measured_is_taken_as_it_is() -> None:
+    figures = Fraction(30), Fraction(4), Fraction(5, 2)
+    own = Sheet("birch", None, None, None, *figures)
+    assert measured_of(own) == Measured(30.0, 4.0, 2.5)
+    assert measured_of(Sheet("birch")) == measured_of(None) == Measured()
 
 
 def test_default_board_is_wholly_described() -> None:

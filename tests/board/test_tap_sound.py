@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 from itertools import pairwise
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -168,6 +169,34 @@ def test_blows_are_shorter_and_the_skin_meets_the_wood_more_the_louder() -> None
         for (early, large), (late, small) in pairwise(pulse.parts):
             assert early < late
             assert large > small > 0
+
+
+def test_a_tap_is_heard_from_the_middle_of_the_cell_it_is_in(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Not from its edge; and the highest eighth fades over to the prompt sound."""
+    from tapscore.board import tap_sound
+    from tapscore.board.felt import GRID
+
+    asked: list[tuple[float, float]] = []
+
+    class Listening:
+        modes, lines, prompt_pa_per_n = SimpleNamespace(plate=BIRCH), 2000, 5.0
+
+        def hears(self, x_m: float, y_m: float) -> NDArray[np.complex64]:
+            asked.append((x_m, y_m))
+            return np.full(2000, 1.0, np.complex64)
+
+    monkeypatch.setattr(tap_sound, "_ear", lambda _: Listening())
+    heard = tap_sound._spectrum((None, None, None), (3, 10), 8000)  # type: ignore[arg-type]
+    wide, deep = BIRCH.width_m / GRID, BIRCH.depth_m / GRID
+    assert asked == [(pytest.approx(3.5 * wide), pytest.approx(10.5 * deep))]
+    assert len(heard) == 4001
+    assert set(heard[:1700]) == {1}
+    assert set(heard[2000:]) == {5}
+    fade = np.abs(heard[1730:2000])
+    assert (np.diff(fade) >= 0).all()
+    assert abs(heard[1869]) == pytest.approx(3, abs=0.01), "half of each in the middle"
 
 
 def test_prompt_sound_joins_the_modes() -> None:
