@@ -8,7 +8,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tapscore.board.bands import HIGHEST_HZ, LOWEST_HZ
+from tapscore.board.bands import HIGHEST_HZ, LOWEST_HZ, band_hz
 from tapscore.board.default_board import DEFAULT_BOARD, DEFAULT_EDGES
 from tapscore.board.edges import SIMPLE, Edges, elastic
 from tapscore.board.felt import FeltBoard, middle_points
@@ -16,7 +16,7 @@ from tapscore.board.hands import RUBS
 from tapscore.board.kept_modes import cell_middles, kept_forces, kept_modes
 from tapscore.board.pupils import Patch, impedance, loaded, modal_mobility
 from tapscore.board.stiffness import Plate
-from tapscore.board.strokes import energy_spectrum, struck
+from tapscore.board.strokes import energy_spectrum, rub_spectrum, struck
 from tapscore.board.weighting import felt_weight
 from tapscore.model.board import Board, Place
 from tapscore.model.strokes import Stroke
@@ -70,6 +70,17 @@ def test_map_holds_what_points_get(west: float) -> None:
             whole = board.map_db(stroke, loudness)[:, rows, columns]
             found = board.levels_db(stroke, loudness, x[columns], y[rows], 0.5)
             assert found == pytest.approx(whole, abs=1e-3)
+
+
+def test_a_moving_hand_is_felt_as_the_mean_of_where_it_goes() -> None:
+    """Nine points round where it moves: its reach to each side, and none."""
+    rub, x_m, y_m = RUBS[Stroke.SCRATCH], 0.25, 0.6
+    reach = rub.reach_m * np.array([-1.0, 0.0, 1.0])
+    xs, ys = (grid.ravel() for grid in np.meshgrid(x_m + reach, y_m + reach))
+    mean = BOARD.transfer(xs, ys).mean(axis=2)
+    wanted = BOARD.level_db(mean @ rub_spectrum(rub, 2, 0.5, band_hz()))
+    found = BOARD.levels_db(Stroke.SCRATCH, 2, np.array([x_m]), np.array([y_m]), 0.5)
+    assert found[:, 0] == pytest.approx(wanted, abs=1e-3)
 
 
 def test_unlike_sides_give_an_unmirrored_map_near_the_mirrored_one() -> None:

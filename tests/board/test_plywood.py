@@ -8,7 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tapscore.board.default_board import DEFAULT_BOARD
-from tapscore.board.plywood import WOODS, Measured, Wood, bending_gpa, describe, measured_of
+from tapscore.board.plywood import (
+    WOODS,
+    Measured,
+    Wood,
+    bending_gpa,
+    describe,
+    measured_of,
+    usual_plies,
+)
 from tapscore.model.board import Sheet
 from tests.board.boards import TWO_PLACES
 
@@ -32,6 +40,12 @@ def test_both_ways_share_the_layers(half: int, along: float, across: float) -> N
     found = bending_gpa(Wood(along, across, 1, 0.1, 500), 2 * half + 1)
     assert sum(found) == pytest.approx(along + across)
     assert found[0] >= found[1] - 1e-9
+
+
+def test_plies_that_a_sheet_usually_has() -> None:
+    """From memory, as what is assumed where nobody counts them."""
+    thick_mm = (4, 5, 5.1, 8, 9, 10.5, 12, 13.5, 18)
+    assert [usual_plies(each) for each in thick_mm] == [3, 3, 5, 5, 7, 7, 9, 9, 11]
 
 
 def test_what_a_teacher_measured_is_taken_as_it_is() -> None:

@@ -59,6 +59,8 @@ def test_two_battens() -> None:
     # The board's notes: 1.9 mm a kilogram along the grain, 31 across (1 m apart, 1.2 m wide).
     assert stiffness_nm(1, 1000, 1200, 1.9) == pytest.approx(BIRCH.d11_nm, rel=0.03)
     assert stiffness_nm(1, 1000, 1200, 31) == pytest.approx(BIRCH.d22_nm, rel=0.03)
+    half_as_far = stiffness_nm(1, 500, 1200, 1.9)
+    assert half_as_far == pytest.approx(stiffness_nm(1, 1000, 1200, 1.9) / 8)
     with pytest.raises(ValueError, match="above 0"):
         stiffness_nm(1, 1000, 1200, 0)
 
