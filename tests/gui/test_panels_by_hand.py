@@ -102,6 +102,13 @@ def test_what_is_chosen_is_said_with_its_place(boarded: Boarded) -> None:
     assert (boarded.moved, boarded.chosen, boarded.spots) == ([], ["near left", "A"], [])
 
 
+def test_half_centimetres_are_said(qtbot: QtBot) -> None:
+    boarded = Boarded(qtbot, evolve(TWO_PLACES, spots=(Named("rug", at(605, 123)),)))
+    assert boarded.said.startswith(
+        "spot rug, 60.5 centimetres from the west and 12.3 from the south."
+    )
+
+
 def test_two_centimetres_at_a_key(boarded: Boarded) -> None:
     boarded.key(Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
     assert boarded.moved == [
@@ -283,6 +290,7 @@ def test_only_what_must_be_mended_can_not_be_kept(found: Found) -> None:
     found.panel.can_mend("As it should be", "a -> b")
     assert found.panel.mend.toolTip() == "As it should be"
     assert found.panel.would.text() == "Mending it would change:\na -> b"
+    assert found.panel.isAncestorOf(found.panel.would)
     found.panel.mend.click()
     assert found.mend == [AGAIN]
     found.panel.can_mend(None)
