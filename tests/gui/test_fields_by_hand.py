@@ -812,6 +812,13 @@ def test_a_board_begins_as_the_usual_one(qtbot: QtBot) -> None:
     board = listed.document.story.board
     assert board is not None
     assert board.seats == USUAL_BOARD.seats
+    assert {seat.name: (int(seat.at.x_mm), int(seat.at.y_mm)) for seat in board.seats} == {
+        "north": (600, 900),
+        "east": (1200, 450),
+        "south": (600, 0),
+        "west": (0, 450),
+    }
+    assert [board.width_mm, board.depth_mm, board.gap_mm] == [1200, 900, 20]
     assert [spot.name for spot in board.spots] == ["middle", "door"]
 
 
