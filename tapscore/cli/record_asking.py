@@ -107,10 +107,9 @@ def pupil_marked(opened: "RecordFile", mark: str | None) -> "Pupil":
     """The pupil with a mark, which is asked for if it is not said."""
     found = opened.record.marked(mark or click.prompt(WHOSE))
     if found is None:
-        marks = ", ".join(pupil.mark for pupil in opened.record.pupils) or say("none yet")
-        # initials often end with a full stop of their own
-        said = marks.removesuffix(".")
-        end(say("No pupil has this mark. In the record: {marks}.", marks=said), 1)
+        from tapscore.records.notes_table import unknown_mark
+
+        end(unknown_mark(opened.record), 1)
     return found
 
 

@@ -217,17 +217,20 @@ def _key(cell: str) -> str | None:
     return _ALIASES.get(said)
 
 
+def unknown_mark(record: ClassRecord) -> str:
+    """That no pupil has a mark, and which marks there are."""
+    marks = ", ".join(pupil.mark for pupil in record.pupils) or say("none yet")
+    # initials often end with a full stop of their own
+    return say("No pupil has this mark. In the record: {marks}.", marks=marks.removesuffix("."))
+
+
 def _with_row(
     record: ClassRecord, row: _Row, story: str, moments: Sequence[str]
 ) -> tuple[ClassRecord, tuple[str, str, Slip, Note] | None]:
     told_on = day(row.get("date"))
     pupil = record.marked(row.get("pupil"))
     if pupil is None:
-        marks = ", ".join(each.mark for each in record.pupils) or say("none yet")
-        raise NotUnderstoodError(
-            "pupil",
-            say("No pupil has this mark. In the record: {marks}.", marks=marks.removesuffix(".")),
-        )
+        raise NotUnderstoodError("pupil", unknown_mark(record))
     title = row.get(STORY) or story
     moment = moment_named(row.get("moment"), moments if title == story else ())
     telling = _telling(record, row, told_on, title, moments if title == story else ())
