@@ -15,6 +15,7 @@ from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.fonts import font
 from tapscore.gui.language import speak_qt
+from tapscore.gui.looks import dress_program
 from tapscore.gui.one_program import Door, OpenedByTheSystem, handed_over, usual_place
 from tapscore.gui.recovery import RecoveryFolder
 from tapscore.gui.settings import Settings
@@ -42,7 +43,9 @@ def run_editor(path: Path | None) -> int:
     app.setFont(font(15))
     app.setWindowIcon(QIcon(str(resource_path("pictures/tapscore.svg"))))
     collecting = Collecting(app)
-    files = FileWork(Settings(usual=looks), Asking(), RecoveryFolder(_recovery_folder()))
+    settings = Settings(usual=looks)
+    asking = Asking(partial(dress_program, settings))
+    files = FileWork(settings, asking, RecoveryFolder(_recovery_folder()))
     opened = partial(_open, files)
     door = Door(place, opened, app)
     by_the_system = OpenedByTheSystem(opened, app)

@@ -1,5 +1,6 @@
 """Questions to the user, in one place so that tests can answer them."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -51,7 +52,14 @@ def usual_folder() -> Path:
 
 
 class Asking:
-    """Asks with the platform's own dialogs."""
+    """Asks with the platform's own dialogs.
+
+    ``dress`` gives the program its looks: windows do so when they are made, questions that are
+    asked before any is there need it.
+    """
+
+    def __init__(self, dress: Callable[[], None] = lambda: None) -> None:
+        self._dress = dress
 
     def open_file(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
         """Which file to open; None if none."""
@@ -72,7 +80,7 @@ class Asking:
 
     def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
         """One of ``answers``; the last one if the question is closed."""
-        box = _box(parent, text, more)
+        box = self._box(parent, text, more)
         buttons = {
             box.addButton(answer, QMessageBox.ButtonRole.ActionRole): answer for answer in answers
         }
@@ -101,7 +109,7 @@ class Asking:
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""
-        box = _box(parent, text, more)
+        box = self._box(parent, text, more)
         box.addButton(say("OK"), QMessageBox.ButtonRole.AcceptRole)
         box.exec()
 
@@ -133,24 +141,28 @@ class Asking:
         dialog.setPrintRange(QAbstractPrintDialog.PrintRange.AllPages)
         return bool(dialog.exec())
 
+    def _box(self, parent: QWidget | None, text: str, more: str) -> QMessageBox:
+        if parent is None:
+            self._dress()
+        box = QMessageBox(parent)
+        box.setWindowTitle("tapscore")
+        box.setText(text)
+        lines = more.splitlines()
+        if len(lines) > MOST_LINES:
+            lines = [
+                *lines[:MOST_LINES],
+                say("... and {count} more", count=len(lines) - MOST_LINES),
+            ]
+        box.setInformativeText("\n".join(lines))
+        _as_it_stands(box)
+        return box
+
 
 def close_button() -> QDialogButtonBox:
     """A box with one button that closes."""
     buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
     buttons.button(QDialogButtonBox.StandardButton.Close).setText(say("Close"))
     return buttons
-
-
-def _box(parent: QWidget | None, text: str, more: str) -> QMessageBox:
-    box = QMessageBox(parent)
-    box.setWindowTitle("tapscore")
-    box.setText(text)
-    lines = more.splitlines()
-    if len(lines) > MOST_LINES:
-        lines = [*lines[:MOST_LINES], say("... and {count} more", count=len(lines) - MOST_LINES)]
-    box.setInformativeText("\n".join(lines))
-    _as_it_stands(box)
-    return box
 
 
 def _as_it_stands(dialog: QDialog) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 from tapscore.gui.asking import kinds
 from tapscore.gui.forms.choices import PictureEntry
 from tapscore.gui.story_window import StoryWindow
+from tapscore.model.board import USUAL_BOARD
 from tapscore.wording.catalogue import say
 
 SAVE, NOT_NOW = say("Save"), say("Not now")
@@ -95,7 +96,6 @@ def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
 def measure(window: StoryWindow) -> None:
     """Measure the board."""
     from tapscore.gui.felt.measure_dialog import MeasureDialog
-    from tapscore.gui.panels.story_panel import USUAL_BOARD
 
     board = window.document.story.board or USUAL_BOARD
     MeasureDialog(window, window.document, board, window.files.asking).open()

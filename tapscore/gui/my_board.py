@@ -4,13 +4,14 @@ from attrs import evolve
 
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
-from tapscore.model.board import Board
+from tapscore.model.board import USUAL_BOARD, Board
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
 
 KEPT = say("Kept: the next story is offered this board.")
+LAID_OUT = say("Laid out. Your own board's measures are under “Story”.")
 NONE_YET = say("Describe a board first.")
 NOT_KEPT = say("No board is kept yet. “This is my board” keeps one.")
 
@@ -30,6 +31,12 @@ def keep(window: StoryWindow) -> None:
     alone = tuple(evolve(place, partner=None) for place in board.places)
     window.settings.my_board = write_story(Story(say("Board"), board=evolve(board, places=alone)))
     window.say(KEPT)
+
+
+def lay_out(window: StoryWindow) -> None:
+    """Give the story a board as many are; one step of undo."""
+    window.document.edit(say("Lay out a board"), evolve(window.document.story, board=USUAL_BOARD))
+    window.say(LAID_OUT)
 
 
 def put_here(window: StoryWindow) -> None:

@@ -196,8 +196,12 @@ def _title(left: Recovered, source: StoryText | None) -> str:
         return say("The program ended before some work was saved. What was kept of it is damaged.")
     if left.path is not None:
         return say("The program ended before {path} was saved.", path=left.path.name)
-    name = say("“{title}”, a story", title=source.story.title) if source.story else say("a story")
-    return say("The program ended before {name} that has no file yet was saved.", name=name)
+    if source.story is None:
+        return say("The program ended before a story was saved that has no file yet.")
+    return say(
+        "The program ended before “{title}” was saved, which has no file yet.",
+        title=source.story.title,
+    )
 
 
 def _times(left: Recovered, has_file: bool) -> str:

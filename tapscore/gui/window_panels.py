@@ -31,6 +31,16 @@ def add_panels(window: "MainWindow") -> None:
     side.add_later(FurnishingPanel, partial(_furnishing, window), say("On the board"))
     side.add(window.time, say("Time"))
     side.add(window.felt_details, say("Felt"))
+    no_board = window.felt.no_board
+    no_board.kept.setVisible(my_board.kept(window.settings) is not None)
+    no_board.kept_wanted.connect(partial(my_board.put_here, window))
+    no_board.usual_wanted.connect(partial(my_board.lay_out, window))
+    no_board.measures_wanted.connect(partial(_measures, window))
+
+
+def _measures(window: "MainWindow") -> None:
+    window.side.show_panel(window.story_details)
+    window.story_details.go_to_board()
 
 
 def _details(window: "MainWindow") -> DetailsPanel:

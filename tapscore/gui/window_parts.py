@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
 LEAST_PX = (480, 320)
+BOARD_AND_PANELS_PX = (320, 420)
 ROOMY_LINES = 30
 """Lines of text that the window must have room for, so that the board is always seen."""
 
@@ -42,7 +43,8 @@ def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
     right = QSplitter(Qt.Orientation.Vertical)
     right.addWidget(window.felt)
     right.addWidget(window.side)
-    right.setSizes([320, 420])
+    right.setSizes(BOARD_AND_PANELS_PX)
+    window.felt.board_came.connect(lambda: right.setSizes(BOARD_AND_PANELS_PX))
     across = QSplitter(Qt.Orientation.Horizontal)
     across.addWidget(left)
     across.addWidget(right)

@@ -11,6 +11,24 @@ KINDS = ("spot", "seat", "place")
 _APART_MM = 150
 
 
+def resized(board: Board, width_mm: Fraction, depth_mm: Fraction) -> Board:
+    """The board at another size; what stands on it keeps its share of the way across."""
+    across, down = width_mm / board.width_mm, depth_mm / board.depth_mm
+
+    def moved(point: Point) -> Point:
+        return Point(Fraction(round(point.x_mm * across)), Fraction(round(point.y_mm * down)))
+
+    return evolve(
+        board,
+        width_mm=width_mm,
+        depth_mm=depth_mm,
+        spots=tuple(Named(spot.name, moved(spot.at)) for spot in board.spots),
+        seats=tuple(Named(seat.name, moved(seat.at)) for seat in board.seats),
+        places=tuple(evolve(place, at=moved(place.at)) for place in board.places),
+        way_out=None if board.way_out is None else moved(board.way_out),
+    )
+
+
 def names(board: Board | None, kind: str) -> tuple[str, ...]:
     """The names of all of one kind."""
     return tuple(each.name for each in _all(board, kind)) if board is not None else ()

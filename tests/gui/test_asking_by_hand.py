@@ -5,10 +5,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QStandardPaths, Qt
-from PySide6.QtWidgets import QFileDialog, QInputDialog, QLabel, QMessageBox
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui import asking as module
 from tapscore.gui.asking import MOST_LINES, Asking, kinds, usual_folder
 
 Press = Callable[[QMessageBox], object]
@@ -71,7 +70,7 @@ def test_only_a_press_throws_away(
 
 @pytest.mark.parametrize(("count", "shown"), [(MOST_LINES, MOST_LINES), (MOST_LINES + 3, 15)])
 def test_long_lists_are_counted(count: int, shown: int, qtbot: QtBot) -> None:
-    box = module._box(None, "t", "\n".join(f"line {n}" for n in range(count)))
+    box = Asking()._box(None, "t", "\n".join(f"line {n}" for n in range(count)))
     qtbot.addWidget(box)
     lines = box.informativeText().splitlines()
     assert len(lines) == shown
@@ -135,3 +134,19 @@ def test_the_usual_folder_is_documents_then_home_then_here(
     assert usual_folder() == home, "never the top of all folders"
     documents.mkdir()
     assert usual_folder() == documents
+
+
+def test_only_a_question_before_any_window_has_the_looks_put_on(
+    qtbot: QtBot, pressed: Callable[[str | None], list[QMessageBox]]
+) -> None:
+    dressed: list[str] = []
+    asking = Asking(lambda: dressed.append("looks"))
+    pressed("OK")
+    window = QWidget()
+    qtbot.addWidget(window)
+    asking.choose(window, "What?", "", ("Save", "Leave"))
+    asking.tell(window, "So it is.")
+    assert dressed == []
+    asking.choose(None, "What?", "", ("Save", "Leave"))
+    asking.tell(None, "So it is.")
+    assert dressed == ["looks", "looks"]

@@ -32,8 +32,8 @@ from tapscore.gui.panels.furnishing_panel import FurnishingPanel
 from tapscore.gui.panels.named_list import NamedListPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
-from tapscore.gui.panels.story_panel import USUAL_BOARD, StoryPanel
-from tapscore.model.board import Point, Strips
+from tapscore.gui.panels.story_panel import StoryPanel
+from tapscore.model.board import USUAL_BOARD, Point, Strips
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Line, Offer, Prop, Spoken, Translation, Wait

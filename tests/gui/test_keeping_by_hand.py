@@ -445,7 +445,7 @@ def test_what_is_asked_of_work_without_a_file(folder: Path) -> None:
     offering = Offering(folder)
     offering.offer(LATER)
     ((text, more, given),) = offering.asked
-    assert text == "The program ended before “Boat”, a story that has no file yet was saved."
+    assert text == "The program ended before “Boat” was saved, which has no file yet."
     assert given == ("Open it", "Read it", "Save a copy ...", "Put it away", LATER)
     assert more.startswith("Kept: ")
     assert more.endswith(NOTHING_LOST)

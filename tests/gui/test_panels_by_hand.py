@@ -15,12 +15,13 @@ from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.panels.details_panel import NOTHING_CHOSEN, DetailsPanel
 from tapscore.gui.panels.findings_panel import NOTHING, FindingsPanel
 from tapscore.gui.panels.side_panels import SidePanels
-from tapscore.gui.panels.story_panel import _resized, _way_out_side, _with_way_out
+from tapscore.gui.panels.story_panel import _way_out_side, _with_way_out
 from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.today.outcome_view import OutcomeView
 from tapscore.model.board import Board, Named, Place, Point
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
+from tapscore.model.furnishing import resized
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import Loudness
@@ -96,7 +97,7 @@ def test_what_is_chosen_is_said_with_its_place(boarded: Boarded) -> None:
     boarded.key(Qt.Key.Key_Plus, Qt.Key.Key_Plus)
     assert boarded.said.startswith("place A, 35 centimetres from the west and 50 from the south.")
     boarded.panel.show_board(evolve(TWO_PLACES, places=(), seats=(), spots=()), {})
-    assert boarded.said == "The board is not described yet."
+    assert boarded.said == "Nothing is on the board yet."
     boarded.key(Qt.Key.Key_Left, Qt.Key.Key_Plus, Qt.Key.Key_Return)
     boarded.drag(QPoint(200, 160))
     assert (boarded.moved, boarded.chosen, boarded.spots) == ([], ["near left", "A"], [])
@@ -193,7 +194,7 @@ def test_a_board_with_fewer_things_keeps_a_choice_that_is_there(boarded: Boarded
     boarded.panel.show_board(evolve(TWO_PLACES, seats=()), {})
     assert boarded.said.startswith("place B")
     boarded.panel.show_board(None, {})
-    assert boarded.said == "The board is not described yet."
+    assert boarded.said == "Nothing is on the board yet."
     assert boarded.panel.things == ()
 
 
@@ -686,7 +687,7 @@ def test_at_which_side_the_way_out_is(point: Point, side: str) -> None:
 def test_a_board_of_another_size_keeps_all_at_its_share() -> None:
     """Half as wide and twice as deep: the way out stays at its side, too."""
     before = evolve(TWO_PLACES, way_out=at(1200, 450))
-    board = _resized(before, before.width_mm / 2, before.depth_mm * 2)
+    board = resized(before, before.width_mm / 2, before.depth_mm * 2)
     assert [board.width_mm, board.depth_mm] == [600, 1800]
     assert [spot.at for spot in board.spots] == [at(300, 900), at(100, 300)]
     assert [seat.at for seat in board.seats] == [at(300, 0)]

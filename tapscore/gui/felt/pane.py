@@ -1,7 +1,15 @@
 """The board with a row to choose whose map is shown, and what the map says in words."""
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath, QPen
+from PySide6.QtGui import (
+    QColor,
+    QFontMetricsF,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from tapscore.board.facade import bare_board, places_on
@@ -16,6 +24,7 @@ from tapscore.gui.felt.answer import (
     whole_text,
 )
 from tapscore.gui.felt.band_colours import colours_of
+from tapscore.gui.felt.no_board import NoBoard
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.gui.panels.board_panel import BoardPanel
@@ -80,6 +89,8 @@ AS_TAPPED = say("as tapped")
 _SMALLEST = 40
 _LEAST_CHOICE_PX = 90
 """A choice may be cut off; it never makes the window wider."""
+_ANY_HEIGHT = 16777215
+"""Qt's QWIDGETSIZE_MAX, which PySide6 doesn't name."""
 
 
 class FeltPane(QWidget):
@@ -87,6 +98,8 @@ class FeltPane(QWidget):
 
     answered = Signal(object)
     """An Answer, or None when nothing is shown."""
+    board_came = Signal()
+    """There is a board to be shown, where there was none: it needs more room."""
 
     def __init__(self, board: BoardPanel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -101,6 +114,9 @@ class FeltPane(QWidget):
         self.place = QComboBox()
         self.stroke = QComboBox()
         self.said = QLabel()
+        self.no_board = NoBoard()
+        self.no_board.hide()
+        self._choices = QWidget()
         self._build()
         self._offer(())
 
@@ -122,7 +138,7 @@ class FeltPane(QWidget):
             self.stroke.addItem(AS_TAPPED, None)
             for word in STROKE_WORDS:
                 self.stroke.addItem(term(word), parse_stroke(word))
-        row = QHBoxLayout()
+        row = QHBoxLayout(self._choices)
         row.setContentsMargins(12, 6, 12, 0)
         row.setSpacing(8)
         row.addWidget(head)
@@ -134,7 +150,8 @@ class FeltPane(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(row)
+        column.addWidget(self.no_board)
+        column.addWidget(self._choices)
         column.addWidget(self.board, 1)
         column.addWidget(self.said)
         self.working.answered.connect(self._show)
@@ -149,6 +166,7 @@ class FeltPane(QWidget):
     def show_story(self, story: Story) -> None:
         """Show another story, or another state of it."""
         self._story = story
+        self._make_room(story.board is None)
         self._offer(tuple(place.name for place in places_on(story.board)))
         self._wish()
 
@@ -169,6 +187,22 @@ class FeltPane(QWidget):
         """End the thread; to be called before the window goes."""
         self.working.stop()
 
+    def _make_room(self, bare: bool) -> None:
+        """Without a board there is only what to do about it, no higher than it need be."""
+        came = self.no_board.isVisibleTo(self) and not bare
+        self.no_board.setVisible(bare)
+        self._choices.setVisible(not bare)
+        self.board.setVisible(not bare)
+        self.setMaximumHeight(self.no_board.heightForWidth(self.width()) if bare else _ANY_HEIGHT)
+        if came:
+            self.board_came.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: a narrower sentence is higher."""
+        super().resizeEvent(event)
+        if self._story is not None:
+            self._make_room(self._story.board is None)
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
         """Qt: a map for another size of the board's picture."""
         if watched is self.board and event.type() == QEvent.Type.Resize:
@@ -185,7 +219,7 @@ class FeltPane(QWidget):
                     self.place.addItem(text, place)
                 self.place.setCurrentText(before if before in choices else NOTHING)
         self.place.setEnabled(len(choices) > 1)
-        tip = "" if places else say("Put a pupil's place on the board first: `places` in the file.")
+        tip = "" if places else say("Put a pupil's place on the board first, under “On the board”.")
         self.place.setToolTip(tip)
         self.stroke.setVisible(self.wanted is not None)
         self.said.setVisible(self.wanted is not None)

@@ -13,7 +13,6 @@ from tapscore.exports.board.drawing import BoardDrawing
 from tapscore.exports.board.layout import Look, Thing, things_of
 from tapscore.exports.board.view import View
 from tapscore.exports.paper.drawing import Element
-from tapscore.gui.fonts import font
 from tapscore.gui.painting import paint_elements, text_width
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.model.board import Board, Point
@@ -165,13 +164,6 @@ class BoardPanel(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(self.inks.paper))
         if self._board is None:
-            painter.setPen(QColor(self.inks.muted))
-            painter.setFont(font(15 * self._scale))
-            painter.drawText(
-                QRectF(self.rect()).adjusted(16, 16, -16, -16),
-                int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignCenter),
-                say("The board is not described yet. Say how large it is under Story."),
-            )
             return
         if self.underlay is not None:
             self.underlay.paint(painter, self.frame(), self.inks)
@@ -276,7 +268,7 @@ class BoardPanel(QWidget):
     def _describe(self) -> None:
         things = self.things
         if not things:
-            self.setAccessibleDescription(say("The board is not described yet."))
+            self.setAccessibleDescription(say("Nothing is on the board yet."))
             return
         thing = things[self._chosen]
         x, y = float(thing.at.x_mm / 10), float(thing.at.y_mm / 10)

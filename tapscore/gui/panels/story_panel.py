@@ -7,14 +7,15 @@ from typing import Any
 
 from attrs import evolve
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from tapscore.gui.document import Document
 from tapscore.gui.forms.choices import ChoiceEntry, PictureEntry, SwellEntry
 from tapscore.gui.forms.entries import FlagEntry, KindEntry, WordsEntry
 from tapscore.gui.forms.form import Form, FormPart, part
-from tapscore.model.board import HEADINGS, Board, Named, Point, Sheet, Sides, Strips
+from tapscore.model.board import HEADINGS, USUAL_BOARD, Board, Point, Sheet, Sides, Strips
 from tapscore.model.comfort import Comfort
+from tapscore.model.furnishing import resized
 from tapscore.model.loudness import swell_text
 from tapscore.model.story import Spoken, Story
 from tapscore.rhythm.unroll import story_manner
@@ -116,10 +117,10 @@ class StoryPanel(QScrollArea):
         self.board = Form(
             [
                 _side(
-                    "width_mm", say("Board, width in cm"), lambda b, mm: _resized(b, mm, b.depth_mm)
+                    "width_mm", say("Board, width in cm"), lambda b, mm: resized(b, mm, b.depth_mm)
                 ),
                 _side(
-                    "depth_mm", say("Board, depth in cm"), lambda b, mm: _resized(b, b.width_mm, mm)
+                    "depth_mm", say("Board, depth in cm"), lambda b, mm: resized(b, b.width_mm, mm)
                 ),
                 part(Board, "gap_mm", say("Raised by, in mm"), nothing=lambda _: ""),
                 part(Board, "oldest pupil", say("Oldest pupil, years"), nothing=lambda _: ""),
@@ -174,7 +175,17 @@ class StoryPanel(QScrollArea):
         self.measure.clicked.connect(self.measure_wanted)
         content = QWidget()
         column = QVBoxLayout(content)
-        for form in (self.story, self.comfort, self.board, self.sheet, self.strips, self.sides):
+        self._headings: dict[Form, QLabel] = {}
+        for heading, form in (
+            (say("The story"), self.story),
+            (say("What pupils are used to"), self.comfort),
+            (say("The board"), self.board),
+            (say("Its sheet of wood"), self.sheet),
+            (say("How its sides are held"), self.strips),
+            (say("The room's words for its sides"), self.sides),
+        ):
+            self._headings[form] = QLabel(f"<b>{heading}</b>")
+            column.addWidget(self._headings[form])
             column.addWidget(form)
             form.said.connect(self.said)
         column.addWidget(self.measure)
@@ -194,6 +205,12 @@ class StoryPanel(QScrollArea):
         self.sheet.show_things(0, [board.sheet or Sheet()])
         self.strips.show_things(0, [board.strips or Strips()])
         self.sides.show_things(0, [board.sides or Sides()])
+
+    def go_to_board(self) -> None:
+        """Go to the board's measures, which stand far down."""
+        width = self.board["width_mm"]
+        self.verticalScrollBar().setValue(self._headings[self.board].y())
+        width.setFocus()
 
     def _change_story(
         self, _: Any, name: str, change: Callable[[Story], Story], join: str | None
@@ -284,36 +301,3 @@ def _spoken(typed: str) -> tuple[Spoken, ...]:
         if word:
             found[word] = Spoken(word, each)
     return tuple(found.values())
-
-
-def _resized(board: Board, width_mm: Fraction, depth_mm: Fraction) -> Board:
-    """The board at another size; what stands on it keeps its share of the way across."""
-    across, down = width_mm / board.width_mm, depth_mm / board.depth_mm
-
-    def moved(point: Point) -> Point:
-        return Point(Fraction(round(point.x_mm * across)), Fraction(round(point.y_mm * down)))
-
-    return evolve(
-        board,
-        width_mm=width_mm,
-        depth_mm=depth_mm,
-        spots=tuple(Named(spot.name, moved(spot.at)) for spot in board.spots),
-        seats=tuple(Named(seat.name, moved(seat.at)) for seat in board.seats),
-        places=tuple(evolve(place, at=moved(place.at)) for place in board.places),
-        way_out=None if board.way_out is None else moved(board.way_out),
-    )
-
-
-USUAL_BOARD = Board(
-    Fraction(1200),
-    Fraction(900),
-    Sheet(thickness_mm=Fraction(4), grain="not known"),
-    Fraction(20),
-    (Named("middle", Point(Fraction(600), Fraction(450))),),
-    (
-        Named("north", Point(Fraction(600), Fraction(900))),
-        Named("east", Point(Fraction(1200), Fraction(450))),
-        Named("south", Point(Fraction(600), Fraction(0))),
-        Named("west", Point(Fraction(0), Fraction(450))),
-    ),
-)

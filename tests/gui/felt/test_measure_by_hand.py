@@ -341,7 +341,7 @@ PLACE = BOARD.places[0].name
 def test_nothing_is_asked_until_a_place_is_chosen(pane: Pane) -> None:
     felt = pane.pane
     assert not felt.place.isEnabled()
-    assert felt.place.toolTip() == "Put a pupil's place on the board first: `places` in the file."
+    assert felt.place.toolTip() == "Put a pupil's place on the board first, under “On the board”."
     pane.show(BOARD)
     assert felt.place.isEnabled()
     assert felt.place.toolTip() == ""
