@@ -25,11 +25,17 @@ import sys
 import tempfile
 import time
 import traceback
-from functools import cache
+from collections.abc import Iterable, Iterator, Sequence
+from functools import _lru_cache_wrapper, cache, cached_property
 from importlib import import_module
+from itertools import accumulate
 from pathlib import Path
+from types import ModuleType
+from typing import ClassVar
 from xml.etree import ElementTree
 
+import coverage
+import pytest
 from attrs import define, evolve, field, frozen
 
 from tests.mutation.faults import Fault, Place, fault, places
@@ -145,11 +151,11 @@ PACKAGES = {
     "window records": _window(("tests/gui/records",), "records"),
     "window printing": _window(("tests/gui/printing",), "printing"),
 }
-WHILE_LOADED = 0
-_MOST_TESTS = 400
-"""So many are named one by one; above, whole files are run."""
-_LONGEST_CPU_SEC, _LONGEST_SEC = 90, 900
-"""A fault that makes a loop endless is noticed when this is over."""
+_TRIED_SEC = 90.0
+"""The quickest tests that reach a line and take so long together are tried; the slower are not."""
+_LONGEST_SEC = 900
+"""A fault that makes a loop endless is noticed when this is over, or four times what the tests
+that are tried took, in processor time."""
 
 
 @define
@@ -182,6 +188,7 @@ class Trying:
             if package.holds(path.relative_to(copy).as_posix())
         ]
         self.reached: dict[Path, dict[int, list[str]]] = {}
+        self.took_sec: dict[str, float] = {}
         if package.modules == "gui":
             self._load_below()
 
@@ -191,15 +198,20 @@ class Trying:
         What an earlier run has ``learnt`` is taken over, or kept for a later one.
         """
         if learnt is not None and learnt.exists():
+            kept = json.loads(learnt.read_text(encoding="utf-8"))
+            self.took_sec = kept["took_sec"]
             self.reached = {
                 self.copy / name: {int(line): tests for line, tests in lines.items()}
-                for name, lines in json.loads(learnt.read_text(encoding="utf-8")).items()
+                for name, lines in kept["reached"].items()
             }
             self._prepare()
             return
         self._reach()
         if learnt is not None:
-            kept = {str(path.relative_to(self.copy)): of for path, of in self.reached.items()}
+            reached = {
+                path.relative_to(self.copy).as_posix(): of for path, of in self.reached.items()
+            }
+            kept = {"took_sec": self.took_sec, "reached": reached}
             learnt.write_text(json.dumps(kept), encoding="utf-8")
 
     def _load_below(self) -> None:
@@ -220,9 +232,11 @@ class Trying:
         if self._tests(["--collect-only", "-q", "-p", "no:cacheprovider", *there], 900) != 0:
             sys.exit("the tests can't be collected")
 
-    def _reach(self) -> None:
-        import coverage
+    def _names(self) -> list[str]:
+        parts = [path.relative_to(self.copy).with_suffix("").parts for path in self.modules]
+        return [".".join(part).removesuffix(".__init__") for part in parts]
 
+    def _reach(self) -> None:
         data = self.copy / ".coverage"
         times = self.copy / "times.xml"
         where = f"tapscore/{self.package.modules}"
@@ -236,21 +250,33 @@ class Trying:
             sys.exit(f"the tests fail without a fault ({code})")
         found = coverage.CoverageData(str(data))
         found.read()
-        took = {
+        self.took_sec = {
             f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name')}": float(
                 case.get("time", 0)
             )
             for case in ElementTree.parse(times).iter("testcase")
         }
+        files: dict[str, set[str]] = {}
+        for test in self.took_sec:
+            files.setdefault(test.split("::")[0], set()).add(test)
         for path in self.modules:
             lines = found.contexts_by_lineno(str(path)) or {}
             self.reached[path] = {
-                line: sorted(
-                    {each.split("|")[0] for each in contexts if each},
-                    key=lambda test: (took.get(test, 1.0), test),
+                line: self._quickest_first(
+                    {each.split("|")[0] for each in contexts if "::" in each}.union(
+                        # what is set up once stands for all tests of the file
+                        *(
+                            files.get(each.split("|")[0].split("::")[0], ())
+                            for each in contexts
+                            if each.endswith("|setup")
+                        )
+                    )
                 )
                 for line, contexts in lines.items()
             }
+
+    def _quickest_first(self, tests: Iterable[str]) -> list[str]:
+        return sorted(tests, key=lambda test: (self.took_sec.get(test, 1.0), test))
 
     def sample(self, count: int, seed: int) -> list[tuple[Path, Fault]]:
         """So many faults at random, each place as likely as any other."""
@@ -275,35 +301,41 @@ class Trying:
         kept = path.stat()
         sound = path.read_text(encoding="utf-8")
         tests = self._nearest(path, made.line)
-        if tests == []:
+        if not tests:
             return False
+        took_sec = sum(self.took_sec.get(test, 1.0) for test in tests)
         path.write_text(made.text, encoding="utf-8")
         try:
-            arguments = ["-x", "-q", "-p", "no:cacheprovider", *(tests or self.package.tests)]
-            return self._tests(arguments, _LONGEST_SEC) != 0
+            arguments = ["-x", "-q", "-p", "no:cacheprovider", *tests]
+            return self._tests(arguments, _LONGEST_SEC, round(30 + 4 * took_sec)) != 0
         finally:
             path.write_text(sound, encoding="utf-8")
             os.utime(path, ns=(kept.st_atime_ns, kept.st_mtime_ns))
 
-    def _nearest(self, path: Path, line: int) -> list[str] | None:
-        """Tests that reach a line; None for all (what runs while a module is loaded).
+    def _nearest(self, path: Path, line: int) -> list[str]:
+        """Tests that reach a line, the quickest first.
 
-        What was learnt may name some for that, too: as of line ``WHILE_LOADED``.
+        What runs while a module is loaded is tried with all that reach any line of the module, or
+        where none does, with the package's own.
         """
         lines = self.reached.get(path, {})
         while line > 0 and line not in lines:
             line -= 1  # the rest of a statement of several lines
-        tests = [test for test in lines.get(line, []) if (self.copy / test.split("::")[0]).exists()]
+        tests = lines.get(line, [])
         if line in lines and not tests:
-            return lines.get(WHILE_LOADED)
-        if len(tests) > _MOST_TESTS:
-            return sorted({test.split("::")[0] for test in tests})
-        return tests
+            of_module = {test for of_line in lines.values() for test in of_line}
+            tests = self._quickest_first(of_module or self.took_sec)
+        there = [test for test in tests if (self.copy / test.split("::")[0]).exists()]
+        so_far = accumulate(self.took_sec.get(test, 1.0) for test in there)
+        count = sum(sec < _TRIED_SEC for sec in so_far)
+        return there[: max(1, count)]
 
-    def _tests(self, arguments: list[str], longest_sec: int) -> int:
+    def _tests(self, arguments: list[str], longest_sec: int, cpu_sec: int = 0) -> int:
         child = os.fork()
         if child == 0:
             os.setsid()
+            if cpu_sec:
+                resource.setrlimit(resource.RLIMIT_CPU, (cpu_sec, cpu_sec))
             self._in_child(arguments)
         begin = time.monotonic()
         while time.monotonic() - begin < longest_sec:
@@ -319,8 +351,6 @@ class Trying:
         code = 3
         try:
             os.chdir(self.copy)
-            if "-x" in arguments:
-                resource.setrlimit(resource.RLIMIT_CPU, (_LONGEST_CPU_SEC, _LONGEST_CPU_SEC))
             os.environ |= {"PYTHONPATH": str(self.copy), "CI": "true"}
             nothing = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nothing if not os.environ.get("SHOW") else 1, 1)
@@ -331,15 +361,63 @@ class Trying:
                 below = name.split(".")[0] == "tapscore" and not _ABOVE & {*name.split(".")[1:2]}
                 if not (below and self.package.modules == "gui"):
                     del sys.modules[name]
-            import pytest
-
             loaded = "ignore::pytest.PytestAssertRewriteWarning"  # libraries are, on purpose
-            code = int(pytest.main(["-W", loaded, *arguments]))
+            learning = "--cov-report=" in arguments
+            plugins = [_NothingKept(self._names())] if learning else []
+            code = int(pytest.main(["-W", loaded, *arguments], plugins=plugins))
         except BaseException:
             traceback.print_exc()
         finally:
             sys.stderr.flush()
             os._exit(code)
+
+
+class _NothingKept:
+    """Before each test all that earlier ones had the program keep is forgotten.
+
+    What is taken from a cache would count as not reached.
+    """
+
+    _outside: ClassVar = {
+        name: os.environ.get(name)
+        for name in ("TAPSCORE_BOARD_CACHE", "TAPSCORE_VERSIONS", "TAPSCORE_VOICE_CACHE")
+    }
+    """Folders that are not the tests' own."""
+
+    def __init__(self, modules: Sequence[str]) -> None:
+        self._modules = modules
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_collection(self) -> None:
+        for name in self._modules:  # or the first test that loads one would seem to reach all of it
+            import_module(name)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_make_collect_report(self, collector: pytest.Collector) -> Iterator[None]:
+        """What a file of tests does while it is loaded is reached by all of its tests."""
+        current = coverage.Coverage.current()
+        if current is None or not isinstance(collector, pytest.Module):
+            return (yield)
+        current.switch_context(f"{collector.nodeid}|setup")
+        made = yield
+        current.switch_context("")
+        return made
+
+    def pytest_runtest_setup(self) -> None:
+        for name, module in list(sys.modules.items()):
+            if name.split(".")[0] in _OURS:
+                for each in list(vars(module).values()):
+                    if isinstance(each, _lru_cache_wrapper):
+                        each.cache_clear()
+                    plain = not isinstance(each, (type, ModuleType))
+                    kept = getattr(each, "__dict__", {}) if plain else {}
+                    for own in list(kept):
+                        if isinstance(getattr(type(each), own, None), cached_property):
+                            del kept[own]
+        for name, own in self._outside.items():
+            folder = os.environ.get(name)
+            if folder and folder != own:
+                shutil.rmtree(folder, ignore_errors=True)
 
 
 _OURS = {"tapscore", "tests"}
