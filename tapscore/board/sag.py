@@ -51,7 +51,7 @@ def sag(
         + 2 * (plate.d12_nm + 2 * plate.d66_nm) * a**2 * b**2
         + plate.d22_nm * b**4
     )
-    stretching = area * (stretch_n_per_m[0] * a**4 + stretch_n_per_m[1] * b**4) / 64
+    stretching = (area / 64) * (stretch_n_per_m[0] * a**4 + stretch_n_per_m[1] * b**4)
     load = sum(_GRAVITY_M_S2 * patch.mass_kg * shape(patch) for patch in patches)
     deepest = _cubic_root(bending, stretching, load)
     at_mm = tuple((patch.name, 1000 * deepest * shape(patch)) for patch in patches)

@@ -197,13 +197,16 @@ def test_without_seats_adults_are_spread_evenly() -> None:
         board,
         seats=(
             Named("mid", Point(Fraction(600), Fraction(450))),
+            Named("near", Point(Fraction(450), Fraction(700))),
             *(Named(n, Point(Fraction(x), Fraction(y))) for n, (x, y) in SEATS.items()),
         ),
     )
     inside = Story(
-        "t", board=middle, roles=(Role("a", "mid"), Role("b", "east"), Role("c", "south"))
+        "t",
+        board=middle,
+        roles=(Role("a", "mid"), Role("b", "east"), Role("c", "south"), Role("d", "near")),
     )
-    assert pans(inside) == pytest.approx({"a": 0, "b": 0.4, "c": 0})
+    assert pans(inside) == pytest.approx({"a": 0, "b": 0.4, "c": 0, "d": -0.1})
 
 
 @pytest.mark.parametrize("pan", [-0.4, -0.2, 0.0, 0.3, 0.4])
