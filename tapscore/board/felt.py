@@ -216,9 +216,8 @@ def _energy(values: NDArray[np.float32], bands: int, patches: int) -> NDArray[np
 
 def steps_about(loudness: float) -> tuple[tuple[int, ...], float]:
     """Whole steps below and above a loudness (0 to 4), and how far it is between them."""
-    bounded = min(max(loudness, 0.0), 4.0)
-    below = int(bounded)
-    share = bounded - below
+    below = int(loudness)
+    share = loudness - below
     return ((below,), 0.0) if share == 0 else ((below, below + 1), share)
 
 

@@ -26,8 +26,8 @@ class Pulse:
     """First contacts one after another, as fingers land: delay (ms) and size."""
 
     def at(self, loudness: float) -> tuple[float, float, float, float]:
-        """Contact (s), push (s), share, the click's share for a loudness to ``LOUDEST``."""
-        way = min(max(loudness / LOUDEST, 0.0), 1.0)
+        """Contact (s), push (s), share, the click's share for a loudness from 0 to ``LOUDEST``."""
+        way = loudness / LOUDEST
 
         def between(ends: tuple[float, float]) -> float:
             return float(ends[0] * (ends[1] / ends[0]) ** way)

@@ -23,8 +23,6 @@ from tapscore.board.plate import Modes, highest_hz
 from tapscore.board.pupils import Patch, impedance, loaded, modal_mobility
 from tapscore.board.stiffness import Plate
 
-PERIOD_SEC = 1.0
-"""One over the distance of a spectrum's lines."""
 MODES_HZ = 2000.0
 _AIR_KG_M3, _SOUND_M_S = 1.2, 343.0
 _EAR_ABOVE_M, _EAR_SOUTH_M = 0.9, 0.5
@@ -47,7 +45,7 @@ class Ear:
 
     @property
     def lines(self) -> int:
-        """How many lines, 1 / PERIOD_SEC apart, from 0 Hz."""
+        """How many lines, a hertz apart, from 0 Hz."""
         return len(self.rows) // 2
 
     def hears(self, x_m: float, y_m: float) -> NDArray[np.complex64]:
@@ -68,8 +66,8 @@ def ear(plate: Plate, edges: Edges, patches: tuple[Patch, ...]) -> Ear:
 
 
 def _rows(modes: Modes, patches: tuple[Patch, ...]) -> NDArray[np.float32]:
-    count = round(highest_hz(modes.plate, modes.edges, MODES_HZ) * PERIOD_SEC)
-    hz = np.arange(count) / PERIOD_SEC
+    count = round(highest_hz(modes.plate, modes.edges, MODES_HZ))
+    hz = np.arange(float(count))
     weights = rayleigh_weights(modes)
     loss = modes.plate.loss_factor
     rows = np.zeros((2 * count, len(modes.hz)), np.float32)

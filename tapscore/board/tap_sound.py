@@ -20,7 +20,7 @@ from tapscore.board.one_thread import one_blas_thread
 from tapscore.board.plywood import Measured
 from tapscore.board.pulses import CLICK_MS, LOUDEST, PULSES, RUB_SOUNDS
 from tapscore.board.pupils import patches_on
-from tapscore.board.radiation import PERIOD_SEC, Ear, ear
+from tapscore.board.radiation import Ear, ear
 from tapscore.model.board import Board, Point
 from tapscore.model.strokes import Stroke
 
@@ -31,33 +31,30 @@ DEEPEST_HZ = 120.0
 @lru_cache(maxsize=32)
 def pulse_spectrum(stroke: Stroke, loudness: float, rate_hz: int) -> NDArray[np.complex64]:
     """Spectrum (N s) of a blow of ``loudness`` (0 to 4.4), every hertz to half the rate."""
-    count = round(PERIOD_SEC * rate_hz)
     pulse, hand = PULSES[stroke], HANDS[stroke]
     contact_sec, push_sec, share, click_share = pulse.at(loudness)
-    force = _bump(count, 0.0, push_sec, rate_hz)
+    force = _bump(0.0, push_sec, rate_hz)
     sizes = sum(size for _, size in pulse.parts)
     for delay_ms, size in pulse.parts:
-        force += share * size / sizes * _bump(count, delay_ms / 1000, contact_sec, rate_hz)
+        force += share * size / sizes * _bump(delay_ms / 1000, contact_sec, rate_hz)
         click = share * click_share * size / sizes
-        force += click * _bump(count, delay_ms / 1000, CLICK_MS / 1000, rate_hz)
-    momentum = hand.mass_kg * hand.speed_at(min(loudness, LOUDEST))
+        force += click * _bump(delay_ms / 1000, CLICK_MS / 1000, rate_hz)
+    momentum = hand.mass_kg * hand.speed_at(loudness)
     spectrum = np.fft.rfft(momentum * force) / rate_hz
-    return np.asarray(spectrum * _high_pass(count, rate_hz), np.complex64)
+    return np.asarray(spectrum * _high_pass(rate_hz), np.complex64)
 
 
-def _bump(count: int, start_sec: float, length_sec: float, rate_hz: int) -> NDArray[np.float64]:
-    """A raised cosine of unit area."""
-    first, last = int(start_sec * rate_hz), int((start_sec + length_sec) * rate_hz) + 2
-    way = (np.arange(first, min(last, count)) / rate_hz - start_sec) / length_sec
-    bump = np.zeros(count)
-    bump[first:last] = np.where((way > 0) & (way < 1), np.sin(pi * way) ** 2, 0.0)
+def _bump(start_sec: float, length_sec: float, rate_hz: int) -> NDArray[np.float64]:
+    """A raised cosine of unit area, in a second of frames."""
+    way = (np.arange(rate_hz) / rate_hz - start_sec) / length_sec
+    bump = np.sin(pi * np.clip(way, 0, 1)) ** 2
     return np.asarray(bump / bump.sum() * rate_hz)
 
 
 @lru_cache(maxsize=2)
-def _high_pass(count: int, rate_hz: int) -> NDArray[np.complex128]:
+def _high_pass(rate_hz: int) -> NDArray[np.complex128]:
     """Two Butterworth stages of second order."""
-    s = 1j * np.arange(count // 2 + 1) * rate_hz / count / DEEPEST_HZ
+    s = 1j * np.arange(rate_hz // 2 + 1) / DEEPEST_HZ
     return np.asarray((s**2 / (1 + s * 2**0.5 + s**2)) ** 2)
 
 
@@ -156,9 +153,8 @@ def _ear(key: _Key) -> Ear:
 
 @lru_cache(maxsize=4)
 def _struck(key: _Key, stroke: Stroke, colour: int, cell: tuple[int, int], rate_hz: int) -> Samples:
-    count = round(PERIOD_SEC * rate_hz)
     force = pulse_spectrum(stroke, colour / COLOURS_PER_STEP, rate_hz)
-    samples = np.fft.irfft(_spectrum(key, cell, rate_hz) * force, count)
+    samples = np.fft.irfft(_spectrum(key, cell, rate_hz) * force, rate_hz)
     return _finished(samples[: round(STRUCK_SEC * rate_hz)] * np.float32(rate_hz), rate_hz)
 
 
@@ -170,8 +166,7 @@ def _spectrum(key: _Key, cell: tuple[int, int], rate_hz: int) -> NDArray[np.comp
     y_m = (cell[1] + 0.5) * plate.depth_m / GRID
     with one_blas_thread():
         modal = listening.hears(x_m, y_m)
-    lines = round(PERIOD_SEC * rate_hz) // 2 + 1
-    whole = np.full(lines, listening.prompt_pa_per_n, np.complex64)
+    whole = np.full(rate_hz // 2 + 1, listening.prompt_pa_per_n, np.complex64)
     way = _crossing(listening.lines)
     whole[: listening.lines] = modal * (1 - way) + listening.prompt_pa_per_n * way
     return whole
@@ -180,8 +175,7 @@ def _spectrum(key: _Key, cell: tuple[int, int], rate_hz: int) -> NDArray[np.comp
 @lru_cache(maxsize=2)
 def _crossing(lines: int) -> NDArray[np.float32]:
     """From modes to the prompt sound, just below the highest mode."""
-    hz = np.arange(lines) / PERIOD_SEC
-    way = np.clip((hz - 0.87 * hz[-1]) / (0.13 * hz[-1]), 0, 1)
+    way = np.clip((np.arange(lines) / (lines - 1) - 0.87) / 0.13, 0, 1)
     return np.asarray(np.sin(way * pi / 2) ** 2, np.float32)
 
 
@@ -197,16 +191,15 @@ def _rubbed(
     """Noise whose band moves, heard from one point after another of the hand's way."""
     count = round(steps * _RUB_STEP_SEC * rate_hz)
     force = moving_noise(stroke, count, colour / COLOURS_PER_STEP, rate_hz)
-    period = round(PERIOD_SEC * rate_hz)
-    size = fast_length(count + period)
+    size = fast_length(count + rate_hz)
     total = np.zeros(size // 2 + 1, np.complex64)
-    way = np.arange(count) / max(count - 1, 1) * (_RUB_PARTS - 1)
+    way = np.arange(count) / (count - 1) * (_RUB_PARTS - 1)
     cells_per_mm = GRID / float(key[0].width_mm)
     for part in range(_RUB_PARTS):
-        window = np.clip(1 - np.abs(way - part), 0, 1).astype(np.float32)
+        window = np.maximum(1 - np.abs(way - part), 0).astype(np.float32)
         reach_mm = _RUB_REACH_MM * (2 * part / (_RUB_PARTS - 1) - 1)
         across = min(max(cell[0] + round(reach_mm * cells_per_mm), 0), GRID - 1)
-        answer = np.fft.irfft(_spectrum(key, (across, cell[1]), rate_hz), period)
+        answer = np.fft.irfft(_spectrum(key, (across, cell[1]), rate_hz), rate_hz)
         total += np.fft.rfft(force * window, size) * np.fft.rfft(answer, size)
     heard = np.fft.irfft(total, size)[: count + round(_FADE_SEC * rate_hz)]
     return _finished(heard, rate_hz)
@@ -227,8 +220,8 @@ def fast_length(count: int) -> int:
 
 
 def _finished(samples: NDArray[np.floating], rate_hz: int) -> Samples:
-    fade = min(round(_FADE_SEC * rate_hz), len(samples))
-    samples[len(samples) - fade :] *= _fade(fade)
+    fade = _fade(round(_FADE_SEC * rate_hz))
+    samples[-len(fade) :] *= fade
     finished = np.ascontiguousarray(samples, np.float32)
     finished.setflags(write=False)
     return finished

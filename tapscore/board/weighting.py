@@ -20,10 +20,9 @@ def felt_weight(hz: NDArray[np.float64]) -> NDArray[np.float64]:
     """Weight of acceleration at each frequency; beyond the table its ends' slopes go on."""
     x, y = np.log(THRESHOLD_HZ), np.log(THRESHOLD_M_S2)
     at = np.log(np.asarray(hz, float))
-    inner = np.interp(at, x, y)
-    low = y[0] + (at - x[0]) * (y[1] - y[0]) / (x[1] - x[0])
-    high = y[-1] + (at - x[-1]) * (y[-1] - y[-2]) / (x[-1] - x[-2])
-    threshold = np.exp(np.where(at < x[0], low, np.where(at > x[-1], high, inner)))
+    below = np.minimum(at - x[0], 0) * (y[1] - y[0]) / (x[1] - x[0])
+    above = np.maximum(at - x[-1], 0) * (y[-1] - y[-2]) / (x[-1] - x[-2])
+    threshold = np.exp(np.interp(at, x, y) + below + above)
     weight: NDArray[np.float64] = _REFERENCE_M_S2 / threshold
     return weight
 

@@ -11,6 +11,7 @@ import json
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -28,7 +29,7 @@ from tapscore.board.facade import (
     phone_levels,
 )
 from tapscore.board.hands import HANDS, RUBS
-from tapscore.board.plywood import Measured
+from tapscore.board.plywood import WOODS, Measured
 from tapscore.board.strokes import rigid
 from tapscore.board.tap_sound import board_tap_sound
 from tapscore.model.board import Board, Place, Sheet, Strips
@@ -56,6 +57,7 @@ TAPS = tuple(
         (800, 300, Fraction(7, 2), False),
     )
 )
+GRAINS = ("long", "short", None)
 SHORT, LONG = 0.01, 2.5
 """Rubs shorter and longer than any that is told from another (s)."""
 
@@ -115,6 +117,20 @@ def _hands() -> Iterator[tuple[str, list[float]]]:
             )
     for stroke, rub in RUBS.items():
         yield f"{stroke.value}: Hz, N, m", [rub.low_hz, rub.high_hz, rub.rms_n, rub.reach_m]
+    for wood in ("", *WOODS):
+        for thickness_mm, grain in product(("3", "5", "5.1", "8", "9", "10.5", "12", "15"), GRAINS):
+            sheet = Sheet(wood or None, Fraction(thickness_mm), None, grain)
+            of = described(evolve(TWO_PLACES, sheet=sheet), None)
+            stiff = of.plate.d11_nm, of.plate.d22_nm, of.plate.d12_nm, of.plate.d66_nm
+            yield (
+                f"Hz, N, m of {thickness_mm} mm of {wood or 'something'}, {grain}",
+                [*stiff, of.plate.mass_kg_per_m2, *of.stretch_n_per_m],
+            )
+    for ratio, thickness_mm in product(("1", "1.1", "1.3", "1.5", "1.8", "2.5"), ("4", "7", "9")):
+        board = evolve(
+            TWO_PLACES, width_mm=900 * Fraction(ratio), sheet=Sheet("birch", Fraction(thickness_mm))
+        )
+        yield f"Hz, N, m: strength, {ratio}, {thickness_mm}", [board_facts(board).load_share]
     for years, build in BUILDS.items():
         yield f"a child of {years}: mm, kg", list(astuple(build))
 
@@ -135,7 +151,9 @@ def _kept() -> dict[str, list[float]]:
     return kept
 
 
-@pytest.mark.parametrize("part", ["rigid", *(f"{name}:" for name in BOARDS), "Hz, N, m", "a child of"])
+@pytest.mark.parametrize(
+    "part", ["rigid", *(f"{name}:" for name in BOARDS), "Hz, N, m", "a child of"]
+)
 def test_figures_stay(part: str) -> None:
     """To a fiftieth of a dB, or a two-thousandth of anything else."""
     kept, found = _kept(), figures()
