@@ -68,6 +68,35 @@ def test_the_notes_of_each_tone(kind: CueKind) -> None:
     assert cue_tone(kind) is tone
 
 
+# of each tone's last note: when it begins, how long it lasts, and its partials beside its own
+# pitch as shares of it: wood and a hollow thing sound dull, a bell bright (by ear, no source)
+PARTIALS = {
+    CueKind.WAIT: (0.0, 1.6, {2.0: 0.12}),
+    CueKind.OFFER: (0.45, 1.2, {2.0: 0.12}),
+    CueKind.PROPS_IN: (0.16, 0.45, {3.9: 0.25, 9.2: 0.05}),
+    CueKind.PROPS_OUT: (0.16, 0.45, {3.9: 0.25, 9.2: 0.05}),
+    CueKind.WARN_FIRST: (0.4, 0.5, {3.0: 0.2, 5.0: 0.08}),
+    CueKind.SECTION: (0.0, 1.5, {2.0: 0.35, 2.76: 0.3, 5.4: 0.12}),
+}
+
+
+@pytest.mark.parametrize("kind", PARTIALS)
+def test_the_partials_of_each_tone(kind: CueKind) -> None:
+    """By least squares; each falls by 4.5 nepers in the note's length, the higher the faster."""
+    begin_sec, length_sec, partials = PARTIALS[kind]
+    # from when it is heard alone and at its full height, to its last quarter, which is faded
+    t = np.arange(round(0.15 * RATE), round(0.74 * length_sec * RATE)) / RATE
+    part = cue_tone(kind)[round(begin_sec * RATE) + round(0.15 * RATE) :][: len(t)]
+    hz = 440 * 2 ** (SEMITONES[NOTES[kind][-1][2]] / 12)
+    columns = [
+        np.exp(-4.5 * t / length_sec * ratio**0.6) * np.sin(2 * np.pi * hz * ratio * t)
+        for ratio in (1, *partials)
+    ]
+    (own, *others), left, *_ = np.linalg.lstsq(np.array(columns).T, part.astype(float), rcond=None)
+    assert np.array(others) / own == pytest.approx(list(partials.values()), rel=0.06)
+    assert left[0] < 0.002 * float(part @ part)
+
+
 def test_a_warning_grows_and_other_tones_fall() -> None:
     def loudest(kind: CueKind, begin_sec: float, end_sec: float) -> float:
         part = cue_tone(kind)[round(begin_sec * RATE) : round(end_sec * RATE)]

@@ -158,3 +158,17 @@ def test_a_peak_between_samples_is_found_wherever_blocks_meet(cut: int) -> None:
         meter.add(signal[:, :cut])
         meter.add(signal[:, cut:])
         assert meter.levels().true_peak_dbtp == pytest.approx(peak_db, abs=0.1)
+
+
+@pytest.mark.parametrize("size", [7, 40, 63, 64, 65, 97, 128, 151, 300])
+def test_a_peak_is_found_in_any_part_of_a_block(size: int) -> None:
+    """First, last or where two meet: of blocks of any size, whole or cut short at the end."""
+    for at in range(90, 235, 3):
+        signal = np.zeros((1, 300), np.float32)
+        signal[0, at : at + 2] = 0.5
+        whole, parts = PeakMeter(1), PeakMeter(1)
+        whole.add(np.pad(signal, ((0, 0), (0, 500))))
+        for start in range(0, signal.shape[1], size):
+            parts.add(signal[:, start : start + size])
+        assert parts.peak() == pytest.approx(whole.peak(), abs=1e-6)
+        assert whole.peak() == pytest.approx(0.5 * 4 / math.pi, rel=0.01)
