@@ -28,6 +28,7 @@ USUAL_WAIT_SEC = Fraction(10)
 _NEAR = 0.7
 _HEADING_WORDS = 4
 _MARKS = " ,;:.!?…–—-\"“”'‘’()"
+_CLAUSE_ENDS = (",", ";", ":", ".", "!", "?", "…", "–", "—")
 _NO_QUOTES = dict.fromkeys(map(ord, '“”"'))
 _UNFINISHED = ("article", "owner", "preposition", "joining", "be", "helper", "amount")
 _STEPS = (
@@ -50,7 +51,8 @@ def new_story_text(
     Raises UnreadableWordsError where there is nothing to make a story of.
     """
     words = read_words(source)
-    title = words.title or source.stem.replace("-", " ").replace("_", " ")
+    stem = source.stem.replace("-", " ").replace("_", " ")
+    title = words.title or stem[:1].upper() + stem[1:]
     return _story_text(words, title, source.name, metre, tapped)
 
 
@@ -190,9 +192,13 @@ def _fitted(items: Sequence[Item], metre: Metre) -> tuple[Item, ...]:
 
 def _heading(line: str, taken: Collection[str]) -> str:
     """A section's name: its first words, as they are printed."""
-    words = printed(line).split()[:_HEADING_WORDS]
-    while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
-        words.pop()
+    words = printed(line).split()
+    if len(words) > _HEADING_WORDS + 1:  # one word more is no shorter without it
+        words = words[:_HEADING_WORDS]
+        while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
+            words.pop()
+        if len(words) > 2 and words[-2].strip("”’\"'").endswith(_CLAUSE_ENDS):
+            words.pop()
     base = " ".join(words).translate(_NO_QUOTES).strip(_MARKS)
     return _numbered(base or say("Section"), taken)
 

@@ -147,13 +147,35 @@ def test_words_that_a_mark_alone_parts_are_two(tmp_path: Path) -> None:
     """As pasted from a word processor: each gets its syllable, and the line its taps."""
     story = made(tmp_path, "“Who’s there?” said the mouse—‘Only me,’ said the cat…")
     assert words(story) == ["“Who’s there?” said the mouse— ‘Only me,’ said the cat…"]
-    assert story.sections[0].title == "Who’s there? said"
+    assert story.sections[0].title == "Who’s there"
     (line,) = story.sections[0].items
     assert isinstance(line, Line)
     assert line.lane is not None
     for word in ("10:30", "3.5", "e.g.", "p.m.", "o'clock", "well-known", "lan=tern"):
         assert spaced(word) == word
     assert spaced("wait...what") == "wait... what"
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [
+        ("Good morning everybody, good morning sun", "Good morning everybody"),
+        ("Where did the honey go?", "Where did the honey go"),
+        ("Hello Amina, hello Sam", "Hello Amina, hello Sam"),
+        ("Under the big old apple tree", "Under the big old"),
+        ("Down by the river we go", "Down by the river"),
+        ("Today we visit the old garden", "Today we visit"),
+        ("Look, look, look", "Look, look, look"),
+    ],
+)
+def test_a_section_is_named_by_words_that_go_together(tmp_path: Path, line: str, name: str) -> None:
+    assert made(tmp_path, f"{line}\nand on we go").sections[0].title == name
+
+
+def test_a_story_without_a_title_has_its_files_name(tmp_path: Path) -> None:
+    source = tmp_path / "the-windy_hill.txt"
+    source.write_text("Up we go\nDown we go\n", encoding="utf-8")
+    assert "title: The windy hill\n" in new_story_text(source)
 
 
 def test_labels_left_out_are_said_in_the_head(tmp_path: Path) -> None:
