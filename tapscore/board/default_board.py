@@ -5,7 +5,7 @@ from fractions import Fraction
 from attrs import evolve
 
 from tapscore.board.edges import SIMPLE, all_sides
-from tapscore.model.board import Board, Place, Point, Sheet
+from tapscore.model.board import Board, Named, Place, Point, Sheet
 from tapscore.wording.catalogue import say
 
 DEFAULT_EDGES = all_sides(SIMPLE)
@@ -37,3 +37,18 @@ SOUNDING_BOARD_SENTENCE = say(
     "The story describes no board: the taps sound as on a birch sheet of 120 by 120 cm, 4 mm "
     "thick, with two pupils on it."
 )
+
+_MIDDLE = Fraction(600)
+
+USUAL_BOARD = evolve(
+    DEFAULT_BOARD,
+    sheet=Sheet(thickness_mm=Fraction(4), grain="not known"),
+    spots=(Named("middle", Point(_MIDDLE, _MIDDLE)),),
+    seats=(
+        Named("north", Point(_MIDDLE, DEFAULT_BOARD.depth_mm)),
+        Named("east", Point(DEFAULT_BOARD.width_mm, _MIDDLE)),
+        Named("south", Point(_MIDDLE, Fraction(0))),
+        Named("west", Point(Fraction(0), _MIDDLE)),
+    ),
+)
+"""What she begins with who describes hers: as large, its wood not said, a seat at each side."""

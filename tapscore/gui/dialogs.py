@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui.asking import kinds
 from tapscore.gui.forms.choices import PictureEntry
 from tapscore.gui.story_window import StoryWindow
-from tapscore.model.board import USUAL_BOARD
 from tapscore.wording.catalogue import say
 
 SAVE, NOT_NOW = say("Save"), say("Not now")

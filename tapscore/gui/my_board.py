@@ -2,9 +2,10 @@
 
 from attrs import evolve
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui.settings import Settings
 from tapscore.gui.story_window import StoryWindow
-from tapscore.model.board import USUAL_BOARD, Board
+from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story

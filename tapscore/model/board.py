@@ -121,18 +121,3 @@ class Board:
 GRAINS = ("long", "short", "not known")
 STRIP_KINDS = ("simple", "elastic", "free")
 HEADINGS = ("north", "east", "south", "west")
-
-USUAL_BOARD = Board(
-    Fraction(1200),
-    Fraction(900),
-    Sheet(thickness_mm=Fraction(4), grain="not known"),
-    Fraction(20),
-    (Named("middle", Point(Fraction(600), Fraction(450))),),
-    (
-        Named("north", Point(Fraction(600), Fraction(900))),
-        Named("east", Point(Fraction(1200), Fraction(450))),
-        Named("south", Point(Fraction(600), Fraction(0))),
-        Named("west", Point(Fraction(0), Fraction(450))),
-    ),
-)
-"""What a board is until somebody says otherwise; common practice, no source."""

@@ -15,6 +15,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui.document import Document
 from tapscore.gui.forms.choices import ChoiceEntry, PictureEntry, SwellEntry
 from tapscore.gui.forms.entries import (
@@ -33,7 +34,7 @@ from tapscore.gui.panels.named_list import NamedListPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
-from tapscore.model.board import USUAL_BOARD, Point, Strips
+from tapscore.model.board import Point, Strips
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Line, Offer, Prop, Spoken, Translation, Wait
@@ -471,7 +472,7 @@ STORY: list[tuple[str, str, str, str, Any]] = [
     ("board", "depth_mm", "60.5", "board.depth_mm", 605),
     ("board", "gap_mm", "12.5", "board.gap_mm", Fraction(25, 2)),
     ("board", "oldest pupil", "6", "board.oldest_years", 6),
-    ("board", "way out", "at the west side", "board.way_out", Point(Fraction(0), Fraction(450))),
+    ("board", "way out", "at the west side", "board.way_out", Point(Fraction(0), Fraction(600))),
     ("sheet", "thickness_mm", "3.25", "board.sheet.thickness_mm", Fraction(13, 4)),
     ("sheet", "wood", "poplar", "board.sheet.wood", "poplar"),
     ("sheet", "plies", "5", "board.sheet.plies", 5),
@@ -576,7 +577,7 @@ def test_what_holds_where_nothing_is_said_is_shown(story_panel: StoryPanel) -> N
     assert panel.story["picture"].currentText() == "none"
     assert panel.comfort["largest jump"].lineEdit().placeholderText() == "1"
     assert panel.board["width_mm"].text() == "120"
-    assert panel.board["depth_mm"].text() == "90"
+    assert panel.board["depth_mm"].text() == "120"
     assert panel.board["gap_mm"].text() == "20"
     assert panel.sheet["thickness_mm"].text() == "4"
     assert panel.board["way out"].currentText() == NOT_SAID
@@ -813,12 +814,12 @@ def test_a_board_begins_as_the_usual_one(qtbot: QtBot) -> None:
     assert board is not None
     assert board.seats == USUAL_BOARD.seats
     assert {seat.name: (int(seat.at.x_mm), int(seat.at.y_mm)) for seat in board.seats} == {
-        "north": (600, 900),
-        "east": (1200, 450),
+        "north": (600, 1200),
+        "east": (1200, 600),
         "south": (600, 0),
-        "west": (0, 450),
+        "west": (0, 600),
     }
-    assert [board.width_mm, board.depth_mm, board.gap_mm] == [1200, 900, 20]
+    assert [board.width_mm, board.depth_mm, board.gap_mm] == [1200, 1200, 20]
     assert [spot.name for spot in board.spots] == ["middle", "door"]
 
 

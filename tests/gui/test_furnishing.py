@@ -88,7 +88,7 @@ def test_details_of_the_board_itself(empty: MainWindow) -> None:
     board = _board(empty)
     assert board.oldest_years == 6
     assert board.way_out is not None
-    assert board.way_out == Point(Fraction(1200), Fraction(450))
+    assert board.way_out == Point(Fraction(1200), Fraction(600))
     assert board.sides is not None
     assert board.sides.north == "window"
 

@@ -22,7 +22,7 @@ class NoBoard(QWidget):
         )
         self.said.setWordWrap(True)
         self.kept = QPushButton(say("Put my board here"))
-        self.usual = QPushButton(say("Lay out a board of 120 by 90 cm"))
+        self.usual = QPushButton(say("Lay out a board of 120 by 120 cm"))
         self.measures = QPushButton(say("Type my board's measures"))
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 8, 12, 8)

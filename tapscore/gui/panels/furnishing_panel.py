@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui.document import Document
 from tapscore.gui.forms.choices import ChoiceEntry
 from tapscore.gui.forms.entries import FlagEntry, KindEntry
@@ -22,7 +23,7 @@ from tapscore.gui.forms.form import FormPart, part
 from tapscore.gui.names_in_use import not_a_letter, things_named
 from tapscore.gui.panels.named_list import ListedKind, NamedListPanel
 from tapscore.model import furnishing
-from tapscore.model.board import USUAL_BOARD, Board, Place
+from tapscore.model.board import Board, Place
 from tapscore.model.story import Story
 from tapscore.storyfile.kinds import number
 from tapscore.storyfile.records import Field

@@ -9,11 +9,12 @@ from attrs import evolve
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui.document import Document
 from tapscore.gui.forms.choices import ChoiceEntry, PictureEntry, SwellEntry
 from tapscore.gui.forms.entries import FlagEntry, KindEntry, WordsEntry
 from tapscore.gui.forms.form import Form, FormPart, part
-from tapscore.model.board import HEADINGS, USUAL_BOARD, Board, Point, Sheet, Sides, Strips
+from tapscore.model.board import HEADINGS, Board, Point, Sheet, Sides, Strips
 from tapscore.model.comfort import Comfort
 from tapscore.model.furnishing import resized
 from tapscore.model.loudness import swell_text

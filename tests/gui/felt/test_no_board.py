@@ -6,11 +6,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
+from tapscore.board.default_board import USUAL_BOARD
 from tapscore.gui import my_board
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.panels.story_panel import StoryPanel
-from tapscore.model.board import USUAL_BOARD
 
 TALL_ENOUGH_PX = 150
 """For a board's picture to be of use; the sentence and its buttons need less than twice that."""
@@ -74,7 +74,7 @@ def test_her_measures_are_typed_where_the_button_leads(bare: MainWindow) -> None
     QTest.keyClick(width, Qt.Key.Key_Tab)
     board = bare.document.story.board
     assert board is not None
-    assert (board.width_mm, board.depth_mm) == (1500, 900)
+    assert (board.width_mm, board.depth_mm) == (1500, 1200)
 
 
 def test_the_board_that_was_kept_is_put_here(bare: MainWindow, files: FileWork) -> None:
