@@ -55,7 +55,6 @@ WHAT_TO_DO = (
         ),
     ),
     (say("A look, a breath, a still body are answers. "), say("So is turning away.")),
-    (say("Lost your place? "), say("Rest, listen for the refrain, and come in there.")),
 )
 
 
@@ -78,10 +77,16 @@ def briefing_pages(
         text(WHAT_WE_DO, wide, space=8.0),
     ]
     made.append(heading(say("What you do"), wide))
-    made += [text(rest, wide, bold=bold) for bold, rest in WHAT_TO_DO]
+    heard = _refrains(performance, wide)
+    come_in = (
+        say("Rest, listen for the refrain, and come in there.")
+        if heard
+        else say("Rest, listen, and come in at the next line.")
+    )
+    for bold, rest in (*WHAT_TO_DO, (say("Lost your place? "), come_in)):
+        made.append(text(rest, wide, bold=bold))
     made.append(heading(say("Who does what"), wide))
     made += [_role(story, performance, role, wide) for role in performance.roles]
-    heard = _refrains(performance, wide)
     if heard:
         made += [heading(say("The refrain: everybody knows it"), wide), *heard]
     made += [heading(say("How it goes"), wide), *_sections(story, performance, wide)]

@@ -38,14 +38,11 @@ from tapscore.rhythm.role_view import RoleView, through_words, warners, warning_
 from tapscore.rhythm.running_time import length_words
 from tapscore.wording.catalogue import say
 
-STOP = (
-    say(
-        "Stop tapping at once, and look to the pupil, if anyone startles and does not "
-        "settle, changes colour or breathing, stiffens or has a seizure: follow that pupil’s "
-        "own plan and call for help. Turning away or a sad face means come away: that is an "
-        "answer, too."
-    ),
-    say("You may stop the story anywhere. Say the refrain softly once, and finish."),
+STOP = say(
+    "Stop tapping at once, and look to the pupil, if anyone startles and does not "
+    "settle, changes colour or breathing, stiffens or has a seizure: follow that pupil’s "
+    "own plan and call for help. Turning away or a sad face means come away: that is an "
+    "answer, too."
 )
 WAIT = (
     say("Waits are for the pupils. "),
@@ -58,7 +55,6 @@ AS_WRITTEN = (
     say("Nothing louder than it is written. "),
     say("Never tap louder than your sheet says."),
 )
-LOST = (say("Lost your place? "), say("Rest your hands and come in again at the refrain."))
 NO_BOARD = say(
     "Where everybody sits is not written down: ask whoever leads before the pupils come."
 )
@@ -124,7 +120,13 @@ def _words(
     inner = wide - NOTICE_PAD
     told = steps(performance)
     speaker = usual_speaker(story)
-    first = say("{speaker}. Join in the refrain.", speaker=f"{speaker[:1].upper()}{speaker[1:]}")
+    speaker = f"{speaker[:1].upper()}{speaker[1:]}"
+    returns = bool(_refrains(told))
+    first = (
+        say("{speaker}. Join in the refrain.", speaker=speaker)
+        if returns
+        else say("{speaker}.", speaker=speaker)
+    )
     made = [
         title(story.title, say("If you step in today, this side is all you need"), wide),
         text(first, wide, LARGE_PT, space=6.0),
@@ -133,9 +135,14 @@ def _words(
     for step in _refrains(told):
         made.append(bands.spaced(_refrain(step, told, inner, wide), 8.0))
     made.append(heading(say("Three things to mind"), wide, 15.0))
-    for number, (bold, rest) in enumerate(_minded(story, performance), 1):
+    for number, (bold, rest) in enumerate(_minded(story, performance, returns), 1):
         made.append(text(rest, wide, bold=f"{number}  {bold}"))
-    stop = [text(STOP[0], inner, bold=say("When to stop. ")), text(STOP[1], inner)]
+    ending = (
+        say("You may stop the story anywhere. Say the refrain softly once, and finish.")
+        if returns
+        else say("You may stop the story anywhere. Finish softly.")
+    )
+    stop = [text(STOP, inner, bold=say("When to stop. ")), text(ending, inner)]
     made.append(notice(stop, wide, warn=True))
     made.append(text(_course(story, performance), wide, bold=say("How it goes: "), space=6.0))
     return made
@@ -176,8 +183,8 @@ def _refrain(step: Step, told: Sequence[Step], inner: float, wide: float) -> Ban
     return notice(strips, wide)
 
 
-def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
-    """The three things of this story that a stranger must know."""
+def _minded(story: Story, performance: Performance, returns: bool) -> list[tuple[str, str]]:
+    """The three things of this story that a stranger must know; ``returns``: it has a refrain."""
     warned = [line for line in performance.lines if line.line and line.line.warn_first]
     minded = [WAIT]
     if warned:
@@ -214,7 +221,12 @@ def _minded(story: Story, performance: Performance) -> list[tuple[str, str]]:
             )
         )
     else:
-        minded.append(LOST)
+        come_in = (
+            say("Rest your hands and come in again at the refrain.")
+            if returns
+            else say("Rest your hands and come in again at the next line.")
+        )
+        minded.append((say("Lost your place? "), come_in))
     return minded
 
 

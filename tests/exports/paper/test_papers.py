@@ -202,6 +202,24 @@ def test_a_story_where_nothing_is_loud_asks_for_soft_taps() -> None:
     assert "Nothing in this story is loud." in flat(supply_pages(story, perform(story)))
 
 
+@pytest.mark.parametrize("name", sorted(set(ALL) - {"pocket key", "outdoors"}))
+def test_no_paper_of_a_story_speaks_of_a_refrain_it_lacks(name: str) -> None:
+    """But the key of all signs, and what suits a hall, which are the same for every story."""
+    story = evolve(sample(), refrains=(), sections=(Section("One", (Line("Out we go"),)),))
+    assert "refrain" not in flat(ALL[name](story)).lower()
+
+
+def test_where_to_come_in_again() -> None:
+    story = sample()
+    without = evolve(story, refrains=(), sections=(Section("One", (Line("Out we go"),)),))
+    briefed, stepping_in = ALL["briefing"], ALL["step in"]
+    assert "Rest, listen for the refrain, and come in there." in flat(briefed(story))
+    assert "Rest, listen, and come in at the next line." in flat(briefed(without))
+    for said in ("Join in the refrain.", "Say the refrain softly once, and finish."):
+        assert said in flat(stepping_in(story))
+    assert "You may stop the story anywhere. Finish softly." in flat(stepping_in(without))
+
+
 def test_the_briefing_of_the_sample_is_one_page_and_names_everybody() -> None:
     pages = briefing_pages(sample(), perform(sample()))
     assert len(pages) == 1
