@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.background import Background, Task
-from tapscore.gui.listening.player import PlayChoices, Player
+from tapscore.gui.listening.player import PlayChoices, Player, PlayerState
 from tapscore.gui.listening.sound_out import SAMPLE_RATE_HZ, SoundOut
 from tapscore.model.story import Story
 from tapscore.rehearsal.recording import part_of
@@ -53,11 +53,14 @@ class PlaceSound(QObject):
 
     said = Signal(str)
     """What is heard, or why nothing."""
+    changed = Signal()
+    """Whether something is ``going``."""
 
     def __init__(self, out: SoundOut, parent: QObject) -> None:
         super().__init__(parent)
         self._out = out
         self._player = Player(self, out=out)
+        self._player.changed.connect(self.changed)
         self._decoding = Background(_decode, self)
         self._decoding.answered.connect(self._begin)
         self._then = QTimer(self)
@@ -65,17 +68,18 @@ class PlaceSound(QObject):
         self._then.timeout.connect(self._written)
         self._guide: tuple[Story, int] | None = None
 
+    @property
+    def going(self) -> bool:
+        """Whether something is heard, or will be in a moment."""
+        still = self._player.state is PlayerState.STILL
+        return self._decoding.busy or self._then.isActive() or not still
+
     def told(self, path: Path, begin_sec: float, end_sec: float, guide: tuple[Story, int]) -> None:
         """Let a place of the recording be heard, and the guide (a story's segment) after it."""
         self.stop()
         self._guide = guide
         self._decoding.ask(_Place(path, begin_sec, end_sec))
-
-    def written(self, story: Story, segment: int) -> None:
-        """Let the guide be heard there."""
-        self.stop()
-        self._guide = story, segment
-        self._written()
+        self.changed.emit()
 
     def loop(self, story: Story, segment: int) -> None:
         """The line as it is written, over and over, to practise it."""
@@ -106,6 +110,7 @@ class PlaceSound(QObject):
                 length_ms = round(1000 * len(decoded.sound.first) / SAMPLE_RATE_HZ)
                 self._then.start(length_ms + BETWEEN_MS)
         self.said.emit(problem or TOLD)
+        self.changed.emit()
 
     @Slot()
     def _written(self) -> None:

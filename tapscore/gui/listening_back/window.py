@@ -55,8 +55,13 @@ class ListeningBack(ListeningView):
         self._asking = window.files.asking
         self._in = sound_in
         self._path: Path | None = None
-        self._story = self._document.story
-        """The story that the last rehearsal was compared with."""
+        """The recording brought in or made last, whatever came of looking at it."""
+        self._looked_at = self._story = self._document.story
+        """The story that is compared, and the one that what is said is about."""
+        self._told_in: Path | None = None
+        """The recording that what is said is about."""
+        self._once_more = False
+        """Whether the rehearsal told last is looked at anew, so that it gives way."""
         self._heard = HeardSoFar()
         self._offers = Offers(self._document, self._heard)
         self._keeping = Keeping(self, self._asking, self._folder, self.say)
@@ -67,6 +72,7 @@ class ListeningBack(ListeningView):
         self.working.answered.connect(self._answered)
         self.take.ended.connect(self._taken)
         self.sound.said.connect(self.say)
+        self.sound.changed.connect(self._allow_stop)
         self._document.changed.connect(self._story_changed)
         self.finished.connect(self._shut)
         self._connect()
@@ -117,10 +123,11 @@ class ListeningBack(ListeningView):
     def listen_to(self, path: Path, trim: Trim = Trim()) -> None:  # noqa: B008 - never changes
         """Look at a recording."""
         self.sound.stop()
+        self._once_more = path == self._told_in
         self._path = path
-        self._story = self._document.story
+        self._looked_at = self._document.story
         self.progress.setValue(0)
-        self.working.ask(HeardWish(self._story, path, trim))
+        self.working.ask(HeardWish(self._looked_at, path, trim))
         self.say(LISTENING)
         self._show_what_can_be_done()
 
@@ -140,9 +147,20 @@ class ListeningBack(ListeningView):
             return
         self.sound.stop()
         problem = self.take.start(self.microphone.currentText())
+        self._forget_what_is_gone()
+        if not problem:
+            self.begin.clear()
+            self.end.clear()
         self.record.setText(BEGIN if problem else END)
         self.say(problem or f"{RECORDING} {NO_PUPILS.partition(':')[0]}.")
         self._show_what_can_be_done()
+
+    def _forget_what_is_gone(self) -> None:
+        """A recording made here goes when another one begins."""
+        if self._path is not None and not self._path.exists():
+            self._path = None
+        if self._told_in is not None and not self._told_in.exists():
+            self._told_in = None
 
     @Slot(object, str)
     def _taken(self, path: Path | None, why: str) -> None:
@@ -165,8 +183,6 @@ class ListeningBack(ListeningView):
             self.say(NO_TIME)
             return
         if self._path is not None:
-            # the same recording once more: what was found in the whole of it gives way
-            self._heard.without_last()
             self.listen_to(self._path, Trim(begin or 0.0, end))
 
     @Slot()
@@ -191,7 +207,10 @@ class ListeningBack(ListeningView):
             changed = changed_since(self._document.path, self._path) if self._path else None
             if changed is not None:
                 heard = evolve(heard, remarks=(*heard.remarks, changed))
+            if self._once_more:
+                self._heard.without_last()
             self._heard.add(heard)
+            self._told_in, self._story = self._path, self._looked_at
             self._offers.forget()
             self._show(heard)
         self._show_what_can_be_done()
@@ -232,7 +251,8 @@ class ListeningBack(ListeningView):
         self.microphone.setEnabled(not recording and bool(self._in.names()))
         self.again.setEnabled(not busy and not recording and self._path is not None)
         self.progress.setVisible(busy)
-        self.hear.setEnabled(self._heard.place_sec(current) is not None)
+        there = self._told_in is not None
+        self.hear.setEnabled(there and self._heard.place_sec(current) is not None)
         self.loop.setEnabled(current is not None)
         difference = difference_in(current)
         self.as_told.setEnabled(difference is not None and difference.as_told)
@@ -241,14 +261,22 @@ class ListeningBack(ListeningView):
         self.keep.setEnabled(not busy and not recording and self._path is not None)
         self.text.setEnabled(bool(self.rehearsals))
         self.helps.setText(current.remedy if isinstance(current, Repeated) else "")
+        self._allow_stop()
+
+    @Slot()
+    def _allow_stop(self) -> None:
+        going = self.working.busy or self.sound.going
+        if not going and self.stop.hasFocus():
+            (self.sentences if self.sentences.count() else self.bring).setFocus()
+        self.stop.setEnabled(going)
 
     @Slot()
     def _hear(self) -> None:
         current = self._current()
         place = self._heard.place_sec(current)
-        if current is None or place is None or self._path is None:
+        if current is None or place is None or self._told_in is None:
             return
-        self.sound.told(self._path, *place, (self._story, self._heard.segment_of(current)))
+        self.sound.told(self._told_in, *place, (self._story, self._heard.segment_of(current)))
 
     @Slot()
     def _loop(self) -> None:

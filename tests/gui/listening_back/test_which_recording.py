@@ -1,0 +1,250 @@
+"""Which recording and which story what is said is about, when another one comes; and Stop."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from attrs import evolve
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from tapscore.gui.files import FileWork
+from tapscore.gui.listening_back.work import STOPPED, HeardAnswer, HeardWish
+from tapscore.gui.main_window import MainWindow
+from tapscore.model.finding import Finding, Severity
+from tapscore.rehearsal.differences import Difference
+from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
+from tapscore.wording.about import About, LineName
+from tapscore.workflow.listening_back import Heard, hear
+from tests.gui.answers import Answers
+from tests.gui.listening_back.test_window import WAIT, Opened
+from tests.gui.recording.fake_microphone import RATE_HZ
+from tests.rehearsal.rehearsals import levels, rehearsed
+
+
+@pytest.fixture(scope="module")
+def heard() -> Heard:
+    walk = rehearsed("the-rainy-walk", "L0", 7)
+    found = hear(walk.story, levels(walk.sound))
+    segment = found.performance.segments[WAIT]
+    about = About(line=LineName(2), time=0, returns=None, lasted=4, wanted=10)
+    finding = Finding("told-wait", Severity.ADVICE, segment.path, None, about)
+    wait = Difference(finding, 3.0, WAIT, 20.0, 24.0, as_told=True)
+    return evolve(found, differences=(wait,))
+
+
+class Bench:
+    """The window where what is looked at answers when the test says so."""
+
+    def __init__(self, opened: Opened, answers: Answers, patch: pytest.MonkeyPatch) -> None:
+        self.opened, self.window, self.answers = opened, opened.window, answers
+        self.wishes: list[HeardWish] = []
+        self.told: list[tuple[Path, float, float, int]] = []
+        self.looped: list[tuple[object, int]] = []
+        patch.setattr(self.window.working, "ask", self._ask)
+        patch.setattr(self.window.working, "cancel", lambda: self.answer(None))
+        patch.setattr(
+            self.window.sound,
+            "told",
+            lambda path, begin, end, guide: self.told.append((path, begin, end, guide[1])),
+        )
+        patch.setattr(
+            self.window.sound, "loop", lambda story, segment: self.looped.append((story, segment))
+        )
+
+    def _ask(self, wish: HeardWish) -> None:
+        self.window.working.busy = True
+        self.wishes.append(wish)
+
+    def answer(self, heard: Heard | None) -> None:
+        self.window.working.busy = False
+        self.window._answered(HeardAnswer(heard, "" if heard else STOPPED))
+
+    def bring(self, path: Path) -> None:
+        path.write_bytes(b"")
+        self.answers.files = [path]
+        self.window.bring.click()
+
+    def items(self) -> list[str]:
+        return self.opened.items()
+
+
+@pytest.fixture
+def bench(
+    files: FileWork,
+    tmp_path: Path,
+    qtbot: QtBot,
+    answers: Answers,
+    monkeypatch: pytest.MonkeyPatch,
+) -> Iterator[Bench]:
+    source = next(path for path in demo_stories() if path.stem == "the-rainy-walk")
+    copy = tmp_path / "walk.yaml"
+    copy.write_bytes(source.read_bytes())
+    story: MainWindow = files.show_story(read_file(copy), copy)
+    opened = Opened(story, qtbot, "Headset")
+    yield Bench(opened, answers, monkeypatch)
+    opened.window.close()
+
+
+def test_a_recording_that_came_to_nothing_is_never_heard_for_one_that_was_told(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    before = bench.items()
+    story = bench.opened.story.document.story
+    bench.opened.story.document.edit("Title", evolve(story, title="Another walk"))
+    bench.bring(tmp_path / "second.wav")
+    bench.window.stop.click()
+    assert bench.window.status.text() == STOPPED
+    assert bench.items() == before, "what was told of the first still stands there"
+    bench.window.hear.click()
+    bench.window.loop.click()
+    assert bench.told == [(tmp_path / "first.wav", *bench.told[0][1:])]
+    assert bench.looped == [(story, WAIT - 1)], "the story that it was compared with"
+
+
+def test_a_part_that_is_stopped_leaves_what_was_told(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    bench.window.begin.setText("0:10")
+    bench.window.again.click()
+    assert bench.wishes[-1].trim.begin_sec == 10
+    bench.window.stop.click()
+    assert len(bench.window.rehearsals) == 1
+    for row in range(bench.window.sentences.count()):
+        bench.window.sentences.setCurrentRow(row)
+        bench.window.hear.click()
+    assert bench.told[0][:3] == (tmp_path / "first.wav", *bench.told[0][1:3])
+    assert bench.window.text.isEnabled()
+
+
+def test_the_same_recording_once_more_is_one_rehearsal_another_is_a_second(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    bench.window.again.click()
+    bench.answer(heard)
+    assert len(bench.window.rehearsals) == 1
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    assert len(bench.window.rehearsals) == 1, "heard once, however often it is brought in"
+    assert not bench.items()[0].startswith("Twice")
+    bench.bring(tmp_path / "second.wav")
+    bench.answer(heard)
+    assert len(bench.window.rehearsals) == 2
+    assert bench.items()[0].startswith("Twice now")
+
+
+def test_one_that_was_stopped_takes_no_earlier_one_away(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    bench.bring(tmp_path / "second.wav")
+    bench.window.stop.click()
+    bench.window.again.click()
+    assert bench.wishes[-1].path == tmp_path / "second.wav"
+    bench.answer(heard)
+    assert len(bench.window.rehearsals) == 2
+
+
+def _record(bench: Bench, seconds: int) -> None:
+    bench.window.record.click()
+    if seconds:
+        bench.opened.microphone.hear(np.full(seconds * RATE_HZ, 0.2, np.float32))
+    bench.window.take.read()
+    bench.window.record.click()
+
+
+def test_a_take_that_gives_way_is_offered_no_more(bench: Bench, heard: Heard) -> None:
+    _record(bench, 5)
+    bench.answer(heard)
+    assert bench.window.hear.isEnabled()
+    assert bench.window.keep.isEnabled()
+    bench.window.begin.setText("0:10")
+    _record(bench, 0)
+    assert bench.window.begin.text() == ""
+    assert not bench.window.hear.isEnabled(), "its file is gone"
+    assert not bench.window.keep.isEnabled()
+    assert not bench.window.again.isEnabled()
+    assert bench.window.loop.isEnabled()
+    bench.window.hear.click()
+    bench.window.sentences.activated.emit(bench.window.sentences.currentIndex())
+    assert bench.told == []
+
+
+def test_a_file_brought_in_stays_when_a_take_comes_to_nothing(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    _record(bench, 0)
+    assert bench.window.hear.isEnabled()
+    bench.window.again.click()
+    assert bench.wishes[-1].path == tmp_path / "first.wav"
+
+
+@pytest.fixture
+def alone(bench: Bench, heard: Heard, monkeypatch: pytest.MonkeyPatch) -> Opened:
+    """What is heard is heard, with a loudspeaker that is quiet."""
+    monkeypatch.undo()
+    bench.opened.answer(heard)
+    return bench.opened
+
+
+@pytest.mark.parametrize("do", [lambda w: w.loop.click(), lambda w: w.sound.shut()])
+def test_stop_is_there_only_while_there_is_something_to_stop(
+    alone: Opened, do: Callable[[object], None]
+) -> None:
+    window = alone.window
+    assert not window.stop.isEnabled()
+    window.loop.click()
+    assert window.stop.isEnabled()
+    do(window)
+    assert window.stop.isEnabled() == window.sound.going
+    window.stop.setFocus()
+    QTest.keyClick(window.stop, Qt.Key.Key_Space)
+    assert not window.stop.isEnabled()
+    assert not window.sound.going
+
+
+def test_stop_is_there_while_a_place_is_heard_and_what_is_written_after_it(
+    alone: Opened, tmp_path: Path
+) -> None:
+    from tests.rehearsal.simulated.recording import write
+
+    window, sound = alone.window, rehearsed("the-rainy-walk", "L0", 7).sound
+    window._told_in = write(sound, tmp_path / "phone", "wav")
+    window._show_what_can_be_done()
+    assert not window.stop.isEnabled()
+    with alone.qtbot.waitSignal(window.sound.said, timeout=20_000):
+        window.hear.click()
+        assert window.stop.isEnabled(), "it is read first"
+    assert window.stop.isEnabled()
+    window.sound._then.timeout.emit()
+    assert window.stop.isEnabled()
+    window.activateWindow()
+    window.stop.setFocus()
+    QTest.keyClick(window.stop, Qt.Key.Key_Space)
+    assert not window.stop.isEnabled()
+    assert window.status.text() == "Stopped."
+
+
+def test_stop_is_there_while_a_recording_is_looked_at(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    assert not bench.window.stop.isEnabled()
+    bench.bring(tmp_path / "first.wav")
+    assert bench.window.stop.isEnabled()
+    bench.answer(heard)
+    assert not bench.window.stop.isEnabled()
+    bench.bring(tmp_path / "unusable.wav")
+    bench.answer(None)
+    assert not bench.window.stop.isEnabled()
