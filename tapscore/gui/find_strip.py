@@ -141,12 +141,16 @@ class FindStrip(QWidget):
         if self._at < 0:
             self.go(1)
             return
-        at = self._at
-        self._editing.replace_words(self._found[at : at + 1], self.new.text())
+        at, old, new = self._at, self._found[self._at], self.new.text()
+        self._editing.replace_words((old,), new)
         self._look()
-        if self._found:
-            # The place replaced may hold what is looked for, still: go on behind it.
-            self._at = min(at, len(self._found) - 1)
+        # the new words may hold what is looked for, too: on behind them, and no further than the end
+        made = [
+            (each.path, each.key) == (old.path, old.key) and 0 <= each.start - old.start < len(new)
+            for each in self._found
+        ]
+        if at + sum(made) < len(self._found):
+            self._at = at + sum(made)
             self._show()
 
     def _replace_all(self) -> None:

@@ -1,7 +1,6 @@
 """The page to begin on: typed words, a file of words, an earlier story or a recent one."""
 
 import os
-from collections.abc import Callable
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -188,15 +187,18 @@ class StartPage(QDialog):
             self.said.setText(say("Type or paste the words of the story first."))
             self.words.setFocus()
             return
-        self._make(partial(typed_story_text, text, title), say("What was typed"))
+        made = self._files.from_words(
+            self, partial(typed_story_text, text, title), say("What was typed")
+        )
+        if made is not None:
+            self.words.clear()
+            self._done(self._on_my_board(made))
 
     def _from_file(self) -> None:
         source = self._files.asking.open_file(self, say("Words of the new story"), WORDS)
-        if source is not None:
-            self._make(partial(new_story_text, source), source.name)
-
-    def _make(self, text_of: Callable[[], str], name: str) -> None:
-        made = self._files.from_words(self, text_of, name)
+        if source is None:
+            return
+        made = self._files.from_words(self, partial(new_story_text, source), source.name)
         if made is not None:
             self._done(self._on_my_board(made))
 
@@ -278,10 +280,20 @@ class StartPage(QDialog):
         self._done(show_demo(self._files, path))
 
     def _done(self, window: "MainWindow | None") -> None:
-        if window is not None:
-            self.words.clear()
+        if window is not None and self._may_go():
             self.accept()
             window.activateWindow()
+
+    def _may_go(self) -> bool:
+        """Ask before typed words are lost; False where the page stays, or made a story of them."""
+        if not self.words.toPlainText().strip():
+            return True
+        answer = self._files.asking.choose(
+            self, say("The words you typed are in no story yet."), "", (MAKE, THROW, GO_ON)
+        )
+        if answer == MAKE:
+            self.make_story()
+        return answer == THROW
 
     def done(self, result: int) -> None:
         """Qt: gone; the next one is made anew."""
@@ -294,15 +306,8 @@ class StartPage(QDialog):
 
     def reject(self) -> None:
         """Qt: Escape asks before typed words are lost."""
-        if self.words.toPlainText().strip():
-            answer = self._files.asking.choose(
-                self, say("The words you typed are in no story yet."), "", (MAKE, THROW, GO_ON)
-            )
-            if answer == MAKE:
-                self.make_story()
-            if answer != THROW:
-                return
-        super().reject()
+        if self._may_go():
+            super().reject()
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Qt: one column where there is no room for two."""

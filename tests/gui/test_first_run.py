@@ -105,6 +105,32 @@ def test_escape_asks_before_words_are_lost(
     assert _made(files).document.story.title == "The Mill"
 
 
+def test_another_story_asks_before_words_are_lost(
+    files: FileWork, answers: Answers, page: StartPage, demo_path: Path
+) -> None:
+    page.words.setPlainText(WORDS)
+    answers.choices[:] = [GO_ON]
+    answers.files[:] = [demo_path]
+    page.open_story.click()
+    assert answers.asked == ["The words you typed are in no story yet."]
+    assert files.start_page is page
+    assert page.words.toPlainText() == WORDS
+    assert len(files.windows) == 1, "the other one is open beside it"
+    answers.choices[:] = [MAKE]
+    page.demos[0].click()
+    titles = [window.document.story.title for window in files.windows]
+    assert titles[0] == "The Lantern Boat"
+    assert titles[-1] == "The Mill"
+    assert files.start_page is None
+    files.new()
+    assert files.start_page is not None
+    files.start_page.words.setPlainText(WORDS)
+    answers.choices[:] = [THROW]
+    files.start_page.blank.click()
+    assert files.start_page is None
+    assert len(files.windows) == 4
+
+
 def test_an_empty_story_begins_with_its_first_line(files: FileWork, page: StartPage) -> None:
     page.title.setText("Snow")
     page.blank.click()

@@ -171,9 +171,25 @@ def test_the_first_press_of_replace_goes_there_the_next_replaces(finding: Finder
     finding.strip.go(1)
     finding.strip.replace.click()
     assert finding.lines() == ["first a moon", "then the sun", "last a rain"]
-    assert finding.strip.where.text() == "1 of 1", "the last one is behind: on to what is left"
+    assert finding.strip.where.text() == "in 1 place", "the last one is behind: what is left"
+    finding.strip.replace.click()
+    assert finding.strip.where.text() == "1 of 1"
     finding.strip.replace.click()
     assert finding.strip.where.text() == "nowhere in the story"
+
+
+def test_what_was_put_in_is_not_replaced_again(finding: Finder) -> None:
+    finding.look_for("the")
+    finding.strip.new.setText("the other")
+    for _ in range(5):
+        finding.strip.replace.click()
+    assert finding.lines() == [
+        *("first the other moon", "the othern the other sun", "last the other rain"),
+    ]
+    assert finding.strip.where.text() == "in 8 places"
+    assert finding.document.undo_stack.count() == 4
+    finding.strip.replace.click()
+    assert finding.strip.where.text() == "1 of 8", "it goes there before it replaces anew"
 
 
 def test_all_at_once_is_one_step_and_told(finding: Finder) -> None:

@@ -78,6 +78,7 @@ PRINT, DONT_PRINT, TO_FILE = (
 class PrintPanel(QWidget):
     """Shows papers as they will be printed and prints them."""
 
+    begun = Signal()
     idle = Signal()
     """Nothing is being printed any more."""
     all_printed = Signal()
@@ -195,6 +196,7 @@ class PrintPanel(QWidget):
         self._job.progressed.connect(self._progressed)
         self._job.done.connect(self._done)
         self._show_busy(busy=True)
+        self.begun.emit()
         self._job.start()
 
     @Slot()

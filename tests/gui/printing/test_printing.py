@@ -239,8 +239,11 @@ def test_stop_leaves_no_file(
     answers.set_printer = [into(tmp_path / "half.pdf")]
     with qtbot.waitSignal(dialog.panel.idle, timeout=30_000):
         dialog.panel.print.click()
+        choices = [*dialog.boxes.values(), dialog.role, dialog.fields.paper]
+        assert not any(each.isEnabled() for each in choices), "what is printed stays chosen"
         qtbot.waitUntil(lambda: dialog.panel.bar.value() >= 2, timeout=30_000)
         dialog.panel.stop.click()
+    assert all(each.isEnabled() for each in choices)
     assert dialog.panel.said.text() == "Stopped. No file was made."
     assert [path.name for path in tmp_path.glob("*.pdf")] == []
     assert list(tmp_path.glob(".printing-*")) == []
