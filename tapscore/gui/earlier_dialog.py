@@ -4,7 +4,6 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QDialog,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -14,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import answered_at_once
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.story_window import StoryWindow
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_bytes
@@ -25,7 +25,7 @@ SAME = say("It says the same as the story now.")
 NONE = say("There are none yet: each time the story is saved, its state is kept.")
 
 
-class EarlierDialog(QDialog):
+class EarlierDialog(CalmDialog):
     """Kept states on the left; how the story differs from the chosen one on the right."""
 
     def __init__(self, window: StoryWindow, asking: Asking, versions: Versions) -> None:

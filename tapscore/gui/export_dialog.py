@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt, QUrl, Slot
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import (
     QCheckBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.card_preview import CardPreview
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import PrintDialog
@@ -71,7 +71,7 @@ def _make(wish: _Wish, task: Task) -> Exported:
     return made
 
 
-class ExportDialog(QDialog):
+class ExportDialog(CalmDialog):
     """Choose what to make and where."""
 
     def __init__(self, window: StoryWindow, asking: Asking) -> None:

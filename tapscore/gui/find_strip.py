@@ -144,7 +144,7 @@ class FindStrip(QWidget):
         at, old, new = self._at, self._found[self._at], self.new.text()
         self._editing.replace_words((old,), new)
         self._look()
-        # the new words may hold what is looked for, too: on behind them, and no further than the end
+        # the new words may hold what is looked for, too: on behind them, as far as the end
         made = [
             (each.path, each.key) == (old.path, old.key) and 0 <= each.start - old.start < len(new)
             for each in self._found

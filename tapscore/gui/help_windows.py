@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import close_button
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.scrolled import open_roomy
 from tapscore.wording.catalogue import say
 
@@ -60,7 +61,7 @@ tapscore asks nobody whether there is a newer version, and sends nothing anywher
 """)
 
 
-class KeysDialog(QDialog):
+class KeysDialog(CalmDialog):
     """Every key in a table."""
 
     def __init__(self, parent: QWidget, keys: tuple[tuple[str, str], ...]) -> None:
@@ -85,7 +86,7 @@ class KeysDialog(QDialog):
         _finish(self, table)
 
 
-class AboutDialog(QDialog):
+class AboutDialog(CalmDialog):
     """What tapscore is, cautions and licences."""
 
     def __init__(self, parent: QWidget) -> None:

@@ -4,10 +4,11 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
-from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from tapscore.exports import marks
 from tapscore.gui.asking import close_button
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.fonts import font
 from tapscore.gui.painting import outline, tap_outline
 from tapscore.gui.palettes import Inks
@@ -125,7 +126,7 @@ MARKS: tuple[tuple[Draw, str], ...] = (
 )
 
 
-class LegendDialog(QDialog):
+class LegendDialog(CalmDialog):
     """Every mark beside its words."""
 
     def __init__(self, parent: QWidget, inks: Inks, scale: float) -> None:

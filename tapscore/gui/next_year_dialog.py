@@ -3,7 +3,6 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -11,6 +10,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
@@ -33,7 +33,7 @@ VOICES = say("They are adults' own voices: ask those who speak.")
 LOOK = say("These may hold initials or a date. What is ticked stays; the rest is left out:")
 
 
-class NextYearDialog(QDialog):
+class NextYearDialog(CalmDialog):
     """Shows what goes and asks about each text that may hold initials or a date."""
 
     made = Signal(str)

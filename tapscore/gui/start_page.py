@@ -12,7 +12,6 @@ from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QCheckBox,
-    QDialog,
     QLabel,
     QLineEdit,
     QListWidget,
@@ -27,6 +26,7 @@ from PySide6.QtWidgets import (
 from tapscore.gui import looks
 from tapscore.gui.asking import STORIES, WORDS, usual_folder
 from tapscore.gui.background import answered_at_once, patiently
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.my_board import kept, put_here
 from tapscore.gui.my_stories import MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
@@ -59,7 +59,7 @@ SIDE_BY_SIDE_LETTERS = 44
 _PATH = Qt.ItemDataRole.UserRole
 
 
-class StartPage(QDialog):
+class StartPage(CalmDialog):
     """A page that is gone once a story's window is open."""
 
     def __init__(self, files: "FileWork", window: StoryWindow | None = None) -> None:

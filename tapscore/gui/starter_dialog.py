@@ -3,7 +3,6 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QFormLayout,
     QLabel,
     QLineEdit,
@@ -13,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.story import Line
 from tapscore.model.walk import written_items
@@ -26,7 +26,7 @@ ASKED = say(
 )
 
 
-class StarterDialog(QDialog):
+class StarterDialog(CalmDialog):
     """Choose a starter and fill its gaps; the words of the story stand below as they become."""
 
     made = Signal(str)

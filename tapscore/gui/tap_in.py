@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.asking import Asking
+from tapscore.gui.enter import CalmDialog
 from tapscore.model.lane import Lane
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
@@ -26,7 +26,7 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.tapping_in import TappedLane, lanes_from_taps
 
 
-class TapInDialog(QDialog):
+class TapInDialog(CalmDialog):
     """Says the words, counts the taps, and offers what was understood."""
 
     def __init__(

@@ -25,6 +25,7 @@ from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.model.story import Story
@@ -59,7 +60,7 @@ NOT_COMPARED = say("Not calibrated: no readings were compared yet.")
 _SIDES = ("west", "east", "south", "north")
 
 
-class MeasureDialog(QDialog):
+class MeasureDialog(CalmDialog):
     """Takes measurements, says what follows, and keeps them in the story as one step."""
 
     def __init__(

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.listening_back.strip import RehearsalStrip
 from tapscore.gui.recording.level_meter import LevelMeter
@@ -30,7 +30,7 @@ BEGIN, END = say("Record here"), say("End the recording")
 _LEAST_LINES = 4
 
 
-class ListeningView(QDialog):
+class ListeningView(CalmDialog):
     """Fields and buttons alone; what they do is the window's."""
 
     def __init__(self, parent: QWidget, microphones: Sequence[str]) -> None:

@@ -172,7 +172,7 @@ class StoryPanel(QScrollArea):
             ],
             self._change_sides,
         )
-        self.measure = QPushButton(say("Measure your board"))
+        self.measure = QPushButton(say("Measure your board ..."))
         self.measure.clicked.connect(self.measure_wanted)
         content = QWidget()
         column = QVBoxLayout(content)

@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import patiently
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_panel import PrintPanel
@@ -30,7 +30,7 @@ from tapscore.workflow.product import Choices
 EVERYBODY = say("everybody")
 
 
-class PagesDialog(QDialog):
+class PagesDialog(CalmDialog):
     """Pages to look through and to print; closing stops printing first."""
 
     def __init__(self, parent: QWidget, title: str, job_name: str, asking: Asking) -> None:

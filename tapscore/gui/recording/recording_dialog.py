@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.background import Background
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
@@ -47,7 +47,7 @@ NO_MICROPHONES = say("none found")
 CLOSE, BACK = say("Close all the same"), say("Back")
 
 
-class RecordingDialog(QDialog):
+class RecordingDialog(CalmDialog):
     """A table of lines, the words of one, and what to do with its recording."""
 
     def __init__(

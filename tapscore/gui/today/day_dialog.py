@@ -5,7 +5,6 @@ from functools import partial
 from PySide6.QtCore import QSignalBlocker, Qt, Slot
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import TYPING_PAUSE_MS, Background, patiently
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import ReadyPagesDialog
@@ -51,7 +51,7 @@ SAVE_SO, DONT_SAVE = say("Save it without that"), say("Don't save")
 READ_AGAIN, KEEP_MINE = say("Read it again"), say("Put mine in its place")
 
 
-class DayDialog(QDialog):
+class DayDialog(CalmDialog):
     """Who is here, and what comes of it."""
 
     def __init__(self, window: StoryWindow, asking: Asking, choices: Choices) -> None:

@@ -1,0 +1,22 @@
+"""Dialogs in which Enter does what stands under the hand: a button presses itself, a field nothing.
+
+Qt lets Enter in any field press the default button, and makes one of the buttons that if no other
+is: a figure confirmed by Enter would print, or make a story of half the gaps.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QPushButton
+
+
+class CalmDialog(QDialog):
+    """A dialog whose fields keep Enter to themselves."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Qt: what a field or a button has left of Enter."""
+        if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            super().keyPressEvent(event)
+            return
+        here = self.focusWidget()
+        if isinstance(here, QPushButton):
+            here.click()
