@@ -40,6 +40,7 @@ from tests.gui.listening.fakes import HandClock, QuietOut
 from tests.gui.recording.fake_microphone import FakeMicrophone
 from tests.records.class_records import PASSPHRASE, QUICK, small_record
 
+
 @define
 class NoAnswers(Answers):
     """Closes every question: no file, nothing printed, the last of the choices."""

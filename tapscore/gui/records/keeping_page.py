@@ -29,7 +29,7 @@ from tapscore.gui.scrolled import scrolled
 from tapscore.model.story import Story
 from tapscore.records.edits import keeping_reminder
 from tapscore.records.handover import joined, speaks_of_others
-from tapscore.records.model import Pupil
+from tapscore.records.model import Note, Pupil
 from tapscore.records.note_cells import NotUnderstoodError, day
 from tapscore.records.notes_table import Brought, blank_table, bring_in
 from tapscore.records.record_file import SUFFIX, open_record
@@ -47,6 +47,8 @@ GO_ON, STOP = say("Hand over"), say("Not now")
 TABLES = kinds(say("Tables"), "*.csv", "*.txt")
 MOST_SHOWN = 40
 """Rows that are shown of what was understood; the rest is said in a sentence."""
+MOST_LETTERS = 60
+"""So many are shown of a note's words."""
 
 
 class KeepingPage(QWidget):
@@ -204,7 +206,7 @@ class KeepingPage(QWidget):
         path = self._asking.save_file(
             self, say("Where to make the table"), Path.home() / "slip.csv", TABLES
         )
-        if path is None:
+        if path is None or not self._sitting.is_open:  # it may have locked meanwhile
             return
         story = self._story()
         names = [moment.name for moment in moments(perform(story))]
@@ -224,7 +226,7 @@ class KeepingPage(QWidget):
     def _everything(self) -> None:
         record = self._sitting.record
         folder = self._asking.folder(self, say("Folder for everything, readable"))
-        if folder is None:
+        if folder is None or not self._sitting.is_open:
             return
         try:
             made = write_everything(record, folder)
@@ -281,10 +283,12 @@ class KeepingPage(QWidget):
             question = say("Some of it speaks of other pupils.")
             if self._asking.choose(self, question, "\n".join(speaks), (GO_ON, STOP)) != GO_ON:
                 return
+        if not self._sitting.is_open:
+            return
         assert self._sitting.path is not None
         near = self._sitting.path.with_name(f"handed over{SUFFIX}")
         path = self._asking.save_file(self, say("Where to write the handover"), near, RECORDS)
-        if path is None:
+        if path is None or not self._sitting.is_open:
             return
         try:
             paper = hand_over(
@@ -303,7 +307,7 @@ class KeepingPage(QWidget):
 
     def _take_in(self) -> None:
         path = self._asking.open_file(self, say("A record handed over"), RECORDS)
-        if path is None:
+        if path is None or not self._sitting.is_open:
             return
         try:
             theirs = open_record(path, self.their_passphrase.text())
@@ -315,8 +319,6 @@ class KeepingPage(QWidget):
             self.their_passphrase.clear()
         coming = theirs.record
         theirs.close()
-        if not self._sitting.is_open:
-            return
         record, said = joined(self._sitting.record, coming)
         self._sitting.change(lambda _: record)
         self.replaced.emit()
@@ -341,14 +343,19 @@ class KeepingPage(QWidget):
 
 def _understood(brought: Brought) -> list[str]:
     lines = [
-        f"{when}, {mark}, {note.moment}: {term(note.answer.value) if note.answer else ''}"
-        f"{f' {quoted(note.words[:60])}' if note.words else ''}"
-        for when, mark, _, note in brought.understood[:MOST_SHOWN]
+        f"{when}, {mark}, {_note(note)}" for when, mark, _, note in brought.understood[:MOST_SHOWN]
     ]
     more = len(brought.understood) - MOST_SHOWN
     if more > 0:
         lines.append(say("... and {more} more", more=more))
     return [*lines, *_troubles(brought)[:MOST_SHOWN]]
+
+
+def _note(note: Note) -> str:
+    answer = [term(note.answer.value)] if note.answer else []
+    words = [quoted(note.words[:MOST_LETTERS])] if note.words else []
+    said = " ".join((*answer, *words))
+    return f"{note.moment}: {said}" if said else note.moment
 
 
 def _troubles(brought: Brought) -> list[str]:

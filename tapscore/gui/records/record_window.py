@@ -138,7 +138,7 @@ class RecordWindow(QMainWindow):
         """Ask where a paper goes, and make it; its suggested name has no pupil's mark."""
         near = Path.home() / f"{name}.pdf"
         path = self._asking.save_file(self, say("Where to make the paper"), near, PAPERS)
-        if path is None:
+        if path is None or not self.sitting.is_open:  # it may have locked meanwhile
             return
         if not path.suffix:
             path = path.with_suffix(".pdf")

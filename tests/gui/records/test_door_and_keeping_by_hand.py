@@ -263,6 +263,7 @@ TABLE = """\
 Date,Pupil,Moment,Answer,Seen
 24/03/2027,M.,wait after “Splash”,answered,reached
 24/03/2027,Qx7,wait after “Splash”,,smiled
+25/03/2027,Qx7,wait after “Splash”,came away,
 24/03/2027,Z.,wait after “Splash”,,x
 """
 
@@ -282,15 +283,16 @@ def test_notes_are_kept_when_that_is_said(inside: Inside, tmp_path: Path) -> Non
     inside.page.bring.click()
     assert (inside.record, inside.replaced) == (before, [])
     assert inside.answers.asked == ["This was understood."], inside.said
-    assert [" ".join(line.split()) for line in inside.answers.more[0].splitlines()] == [
+    assert inside.answers.more[0].splitlines() == [
         "2027-03-24, telling 4, M., wait after “Splash”: answered “reached”",
         "2027-03-24, telling 4, Qx7, wait after “Splash”: “smiled”",
-        "Row 4, Pupil’s initials: No pupil has this mark. In the record: Qx7, M.",
+        "2027-03-25, telling 5, Qx7, wait after “Splash”: came away",
+        "Row 5, Pupil’s initials: No pupil has this mark. In the record: Qx7, M.",
     ]
     inside.page.bring.click()
     assert inside.replaced == [True]
     assert inside.said.startswith("The notes are kept.")
-    assert inside.record.tellings[-1].date == march(24)
+    assert [told.date for told in inside.record.tellings[-2:]] == [march(24), march(25)]
 
 
 def tick(page: KeepingPage, *rows: int) -> None:
