@@ -21,6 +21,7 @@ from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.proof import Proof
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude, frames
 from tapscore.exports.audio.sound_file import look_for_program, written_into
+from tapscore.exports.audio.story_taps import TapsAside
 from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -76,7 +77,7 @@ def audio_guide(
     cannot be written.
     """
     look_for_program(format)
-    sounds = (*plan(story, performance, heard), *spoken)
+    sounds = (*plan(story, performance, heard, TapsAside(story, heard)), *spoken)
     sounds = tuple(sorted(sounds, key=lambda placed: placed.start_frame))
     proof = Proof(sounds)
     watch = _Watch(progress or _ignore, cancelled or _never)

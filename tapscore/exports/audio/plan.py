@@ -12,7 +12,7 @@ from tapscore.exports.audio.cues import cues
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.sound import Sound, amplitude, frames
 from tapscore.exports.audio.spool import PutAside
-from tapscore.exports.audio.story_taps import StoryTaps
+from tapscore.exports.audio.story_taps import StoryTaps, TapsAside
 from tapscore.model.board import Board, Point
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
@@ -42,10 +42,17 @@ class PlacedSound:
 
 
 def plan(
-    story: Story, performance: Performance, heard: TapsHeard = AS_WRITTEN
+    story: Story,
+    performance: Performance,
+    heard: TapsHeard = AS_WRITTEN,
+    taps: StoryTaps | TapsAside | None = None,
 ) -> tuple[PlacedSound, ...]:
-    """Every tap, click and cue in order of time."""
-    sounds = [*_taps(story, performance, heard), *_clicks(performance), *_cues(performance)]
+    """Every tap, click and cue in order of time.
+
+    ``taps`` finds the sounds of taps, as ``heard`` has them; without it they are at hand.
+    """
+    found = _taps(story, performance, heard, taps or StoryTaps(story, heard))
+    sounds = [*found, *_clicks(performance), *_cues(performance)]
     return tuple(sorted(sounds, key=lambda placed: placed.start_frame))
 
 
@@ -86,15 +93,16 @@ def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
     return max(min(aside / half_mm, 1.0), -1.0) if half_mm else 0.0
 
 
-def _placed(onset_sec: float, sound: Sound, gain_db: float, pan: float) -> PlacedSound:
+def _placed(onset_sec: float, sound: Sound | PutAside, gain_db: float, pan: float) -> PlacedSound:
     angle = (pan + 1) * pi / 4
     factor = amplitude(gain_db)
     return PlacedSound(frames(onset_sec), sound, factor * cos(angle), factor * sin(angle))
 
 
-def _taps(story: Story, performance: Performance, heard: TapsHeard) -> Iterator[PlacedSound]:
+def _taps(
+    story: Story, performance: Performance, heard: TapsHeard, taps: StoryTaps | TapsAside
+) -> Iterator[PlacedSound]:
     aside = pans(story, heard)
-    taps = StoryTaps(story, heard)
     for tap in performance.taps:
         sound, gain_db = taps(tap)
         yield _placed(tap.onset_sec, sound, gain_db, aside.get(tap.role, 0.0))

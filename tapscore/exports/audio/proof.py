@@ -38,30 +38,28 @@ class Proof:
             if id(placed.sound) not in known:
                 _look_at(placed)
                 known.add(id(placed.sound))
-        self._peaks: list[np.ndarray[tuple[int], np.dtype[np.int32]]] = []
-        self._rest = np.zeros(0, np.int32)
+        self._heard = bytearray()
+        """Of each hundredth of a second, whether anything is heard in it."""
+        self._rest = np.zeros(0, np.bool_)
         self._written = 0
 
     def add(self, frames: Frames) -> Frames:
         """Note what goes into the file; gives the same frames."""
-        loudest = np.abs(frames.astype(np.int32)).max(axis=1)
-        self._written += len(loudest)
-        together = np.concatenate([self._rest, loudest])
+        self._written += len(frames)
+        together = np.concatenate([self._rest, frames.any(axis=1)])
         whole = len(together) // _WINDOW_FRAMES * _WINDOW_FRAMES
-        self._peaks.append(together[:whole].reshape(-1, _WINDOW_FRAMES).max(axis=1))
+        self._heard += together[:whole].reshape(-1, _WINDOW_FRAMES).any(axis=1).tobytes()
         self._rest = together[whole:]
         return frames
 
     def end(self) -> None:
         """Look whether each sound is in what was written.  Raises GuideUnfit."""
-        last = [self._rest.max()] if len(self._rest) else []
-        peaks = np.concatenate([*self._peaks, np.array(last, np.int32)])
-        heard = np.concatenate([[0], np.cumsum(peaks > 0)])
+        if len(self._rest):
+            self._heard.append(int(self._rest.any()))
         for placed in self._sounds:
             end = min(placed.end_frame, placed.start_frame + _SOON_FRAMES, self._written)
             first = placed.start_frame // _WINDOW_FRAMES
-            behind = min(-(-end // _WINDOW_FRAMES), len(peaks))
-            if behind <= first or heard[behind] == heard[first]:
+            if 1 not in self._heard[max(first, 0) : max(-(-end // _WINDOW_FRAMES), 0)]:
                 raise GuideUnfit(
                     say(
                         "at {clock} there would be silence where there should be sound. {again}",

@@ -10,6 +10,7 @@ from functools import lru_cache
 from math import cos, pi, sin
 
 import numpy as np
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 
 from tapscore.board.default_board import SOUNDING_BOARD
@@ -55,7 +56,21 @@ can play quiet taps loudly enough beside loud ones.
 """
 
 
-def tap_sound(
+@frozen(cache_hash=True)
+class TapAsked:
+    """All that decides how a tap sounds."""
+
+    sheet: Board
+    """With nothing on it that is not heard."""
+    stroke: Stroke
+    colour: int
+    accent: bool
+    cell: tuple[int, int]
+    steps: int
+    """How long a scratch or a sweep lasts; 0 for a blow."""
+
+
+def tap_asked(
     stroke: Stroke,
     loudness: Fraction,
     *,
@@ -64,23 +79,36 @@ def tap_sound(
     place: int = 0,
     board: Board | None = None,
     at: Point | None = None,
-) -> Sound:
-    """One tap, equally loud for every loudness (its gain is applied when mixing).
+) -> TapAsked:
+    """What to ask for; taps that sound alike ask for the same.
 
     ``loudness`` from 0 to 4 chooses the colour.  ``length_sec`` matters to scratches and
     sweeps alone.  ``at`` is a point of the board, its middle if None.  ``place`` counts the
-    adults, whose hands lie beside one another and so sound a little unlike.  The same array
-    is given again for the same sound: do not change it.
+    adults, whose hands lie beside one another and so sound a little unlike.
     """
     sheet = bare_board(board or SOUNDING_BOARD)
     cell = board_cell(sheet, _hand(sheet, at, place))
     bounded = min(max(loudness, Fraction(0)), Fraction(4))
     colour = round(bounded * COLOURS_PER_STEP)
+    steps = 0
     if stroke in RUBS:
         bounded_sec = min(max(length_sec, _SHORTEST_RUB_SEC), _LONGEST_RUB_SEC)
         steps = round(bounded_sec / _RUB_STEP_SEC)
-        return _rubbed(sheet, stroke, colour, accent, cell, steps)
-    return _struck(sheet, stroke, colour, accent, cell)
+    return TapAsked(sheet, stroke, colour, accent, cell, steps)
+
+
+def made_sound(asked: TapAsked) -> Sound:
+    """A tap, equally loud for every loudness (its gain is applied when mixing)."""
+    return _rubbed(asked) if asked.steps else _struck(asked)
+
+
+def tap_sound(asked: TapAsked) -> Sound:
+    """A tap that is kept in memory for the next time: the same array, so do not change it."""
+    return _kept_rub(asked) if asked.steps else _kept_blow(asked)
+
+
+_kept_blow = lru_cache(maxsize=256)(made_sound)
+_kept_rub = lru_cache(maxsize=64)(made_sound)
 
 
 def _hand(board: Board, at: Point | None, place: int) -> Point:
@@ -96,45 +124,34 @@ def _middle(board: Board, cell: tuple[int, int]) -> Point:
     return Point(board.width_mm * across, board.depth_mm * up)
 
 
-@lru_cache(maxsize=256)
-def _struck(
-    board: Board, stroke: Stroke, colour: int, accent: bool, cell: tuple[int, int]
-) -> Sound:
-    heard = _heard(board, stroke, colour, accent, cell, 0.0)[: frames(_STRUCK_SEC)]
+@lru_cache(maxsize=16)
+def _struck(asked: TapAsked) -> Sound:
+    heard = _heard(asked)[: frames(_STRUCK_SEC)]
     answer = np.tanh(_ROUNDING * heard / np.abs(heard).max())
     return _finished(answer, _STRUCK_FADE_SEC, 0.0)
 
 
-@lru_cache(maxsize=64)
-def _rubbed(
-    board: Board, stroke: Stroke, colour: int, accent: bool, cell: tuple[int, int], steps: int
-) -> Sound:
-    length_sec = steps * _RUB_STEP_SEC
-    heard = _heard(board, stroke, colour, accent, cell, length_sec)[: frames(length_sec)]
-    landing = _struck(board, Stroke.FINGERTIPS, colour // 2, accent, cell)[: len(heard)]
+def _rubbed(asked: TapAsked) -> Sound:
+    length_sec = asked.steps * _RUB_STEP_SEC
+    heard = _heard(asked)[: frames(length_sec)]
+    landing = evolve(asked, stroke=Stroke.FINGERTIPS, colour=asked.colour // 2, steps=0)
+    landed = _struck(landing)[: len(heard)]
     heard = level(heard)
-    heard[: len(landing)] += _LANDING * landing
-    return _finished(heard, min(_RUB_FADE_SEC, length_sec / 3), _RUB_GAINS_DB[stroke])
+    heard[: len(landed)] += _LANDING * landed
+    return _finished(heard, min(_RUB_FADE_SEC, length_sec / 3), _RUB_GAINS_DB[asked.stroke])
 
 
-def _heard(
-    board: Board,
-    stroke: Stroke,
-    colour: int,
-    accent: bool,
-    cell: tuple[int, int],
-    length_sec: float,
-) -> NDArray[np.float64]:
+def _heard(asked: TapAsked) -> NDArray[np.float64]:
     sound = board_tap_sound(
-        board,
-        stroke,
-        Fraction(colour, COLOURS_PER_STEP),
-        _middle(board, cell),
-        accent=accent,
-        length_sec=length_sec,
+        asked.sheet,
+        asked.stroke,
+        Fraction(asked.colour, COLOURS_PER_STEP),
+        _middle(asked.sheet, asked.cell),
+        accent=asked.accent,
+        length_sec=asked.steps * _RUB_STEP_SEC,
         sample_rate_hz=SAMPLE_RATE_HZ,
     )
-    return _for_a_phone(sound.astype(np.float64), colour / (4 * COLOURS_PER_STEP))
+    return _for_a_phone(sound.astype(np.float64), asked.colour / (4 * COLOURS_PER_STEP))
 
 
 def _for_a_phone(samples: NDArray[np.float64], loud: float) -> NDArray[np.float64]:

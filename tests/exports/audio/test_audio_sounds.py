@@ -12,7 +12,7 @@ from tapscore.exports.audio.cue_tones import CUE_GAIN_DB, TONES, cue_tone
 from tapscore.exports.audio.cues import CueKind
 from tapscore.exports.audio.sound import Sound, frames
 from tapscore.exports.audio.tap_gain import STEP_DB, tap_gain_db
-from tapscore.exports.audio.tap_sound import MOST_PLACES, tap_sound
+from tapscore.exports.audio.tap_sound import MOST_PLACES, made_sound, tap_asked, tap_sound
 from tapscore.model.loudness import Loudness
 from tapscore.model.strokes import Stroke
 
@@ -21,7 +21,7 @@ RUBBED = (Stroke.SCRATCH, Stroke.SWEEP)
 
 
 def _tap(stroke: Stroke, loudness: int = 2, *, accent: bool = False, sec: float = 0.4) -> Sound:
-    return tap_sound(stroke, Fraction(loudness), accent=accent, length_sec=sec)
+    return tap_sound(tap_asked(stroke, Fraction(loudness), accent=accent, length_sec=sec))
 
 
 def _spectrum(sound: Sound) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -54,7 +54,9 @@ def _fallen_sec(sound: Sound, by_db: float) -> float:
 def test_louder_is_brighter(stroke: Stroke) -> None:
     for place in range(MOST_PLACES):
         colours = [
-            _centroid_hz(tap_sound(stroke, Fraction(n), accent=False, length_sec=0.4, place=place))
+            _centroid_hz(
+                tap_sound(tap_asked(stroke, Fraction(n), accent=False, length_sec=0.4, place=place))
+            )
             for n in Loudness
         ]
         assert all(low * 1.01 < high for low, high in pairwise(colours))
@@ -130,7 +132,7 @@ def test_strokes_differ() -> None:
 @pytest.mark.parametrize("stroke", Stroke)
 def test_adults_sound_a_little_unlike(stroke: Stroke) -> None:
     sounds = [
-        tap_sound(stroke, Fraction(2), accent=False, length_sec=0.3, place=place)
+        tap_sound(tap_asked(stroke, Fraction(2), accent=False, length_sec=0.3, place=place))
         for place in range(MOST_PLACES)
     ]
     assert _likeness(sounds[0], sounds[0]) == pytest.approx(1)
@@ -155,9 +157,10 @@ def test_a_phone_can_play_most_of_a_tap() -> None:
 
 
 def test_the_same_sound_each_time_and_never_changed() -> None:
-    first = _tap(Stroke.SWEEP).copy()
-    tap_sound.__globals__["_rubbed"].cache_clear()
-    assert np.array_equal(first, _tap(Stroke.SWEEP))
+    asked = tap_asked(Stroke.SWEEP, Fraction(2), accent=False, length_sec=0.5)
+    first = tap_sound(asked)
+    assert tap_sound(asked) is first
+    assert np.array_equal(made_sound(asked), first)
     with pytest.raises(ValueError, match="read-only"):
         _tap(Stroke.SWEEP)[0] = 1
 

@@ -179,7 +179,8 @@ def test_loud_taps_are_brighter_by_twelve_decibels_at_most() -> None:
 
 
 def tap(stroke: Stroke, loudness: str, length_sec: float = 0.0) -> NDArray[np.float32]:
-    return tap_sound.tap_sound(stroke, Fraction(loudness), accent=False, length_sec=length_sec)
+    asked = tap_sound.tap_asked(stroke, Fraction(loudness), accent=False, length_sec=length_sec)
+    return tap_sound.tap_sound(asked)
 
 
 def test_a_shade_of_sound_every_quarter_step_within_the_five_loudnesses() -> None:

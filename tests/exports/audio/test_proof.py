@@ -76,7 +76,7 @@ def test_an_export_says_so_and_leaves_nothing(
     def broken(*_: object, **__: object) -> Sound:
         return np.full(1000, np.nan, np.float32)
 
-    monkeypatch.setattr("tapscore.exports.audio.story_taps.tap_sound", broken)
+    monkeypatch.setattr("tapscore.exports.audio.story_taps.made_sound", broken)
     made = export_story(varied(), tmp_path, only=(only,), choices=Choices(sound="wav"))
     assert not made.made
     assert "was not made: the sound at" in made.failures[0]

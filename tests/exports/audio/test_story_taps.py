@@ -1,18 +1,27 @@
 """Taps of a story sound as on its own board."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
+import pytest
 from attrs import evolve
 
 from tapscore.board.default_board import SOUNDING_BOARD
 from tapscore.board.tap_sound import board_tap_sound
-from tapscore.exports.audio.story_taps import StoryTaps, board_findings
-from tapscore.exports.audio.tap_sound import tap_sound
+from tapscore.exports.audio.click_sound import click_sound
+from tapscore.exports.audio.cue_tones import TONES, cue_tone
+from tapscore.exports.audio.plan import plan
+from tapscore.exports.audio.story_taps import StoryTaps, TapsAside, board_findings
+from tapscore.exports.audio.tap_sound import tap_asked, tap_sound
 from tapscore.model.board import Board, Named, Place, Point, Sheet
 from tapscore.model.story import Role, Story
 from tapscore.model.strokes import Stroke
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import PerformedTap
+from tapscore.workflow.export_story import export_story
+from tapscore.workflow.product import Choices
+from tests.exports.audio.audio_stories import varied
 
 BOARD = Board(
     Fraction(1200),
@@ -72,14 +81,16 @@ def test_a_story_without_a_board_says_what_is_heard() -> None:
     (finding,) = board_findings(bare)
     assert "describes no board" in finding.message
     assert board_findings(STORY) == ()
-    usual = tap_sound(Stroke.FINGERTIPS, Fraction(2), accent=False, length_sec=1.0)
+    usual = tap_sound(tap_asked(Stroke.FINGERTIPS, Fraction(2), accent=False, length_sec=1.0))
     assert StoryTaps(bare)(_tap())[0] is usual
 
 
 def test_the_sound_is_the_models_own_but_for_level_and_the_lowest_part() -> None:
     """Against board_tap_sound itself: the strongest modes above 300 Hz are the same."""
     middle = Point(SOUNDING_BOARD.width_mm / 2, SOUNDING_BOARD.depth_mm / 2)
-    guide = tap_sound(Stroke.KNUCKLES, Fraction(1), accent=False, length_sec=0.3, at=middle)
+    guide = tap_sound(
+        tap_asked(Stroke.KNUCKLES, Fraction(1), accent=False, length_sec=0.3, at=middle)
+    )
     hz = np.arange(24_001)
     found = np.abs(np.fft.rfft(guide, 48_000))
     strongest = hz[found[300:].argmax() + 300]
@@ -97,3 +108,31 @@ def test_the_sound_is_the_models_own_but_for_level_and_the_lowest_part() -> None
         is not None
     ]
     assert min(abs(strongest - peak) for peak in peaks) <= 4
+
+
+def test_for_files_the_same_sounds_are_on_the_disc_each_once() -> None:
+    at_hand, aside = StoryTaps(STORY), TapsAside(STORY)
+    for tap in (_tap(), _tap("edge"), _tap(role="two"), _tap(level=4)):
+        (sound, gain_db), (put, other_db) = at_hand(tap), aside(tap)
+        assert np.array_equal(put.samples, sound)
+        assert other_db == gain_db
+    longer = evolve(_tap(), length_sec=9.0)  # of a blow the length is not heard
+    assert aside(longer)[0] is aside(_tap())[0]
+
+
+def test_a_plan_for_files_holds_no_sound_of_a_tap() -> None:
+    story = varied()
+    told = perform(story)
+    held = {id(p.sound) for p in plan(story, told, taps=TapsAside(story)) if p.sound is p.samples}
+    common = (click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, TONES))
+    assert held <= set(map(id, common))
+
+
+@pytest.mark.parametrize("only", ["audio-guide", "rehearsal-set", "home-sound"])
+def test_every_file_of_sound_puts_its_taps_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, only: str
+) -> None:
+    monkeypatch.setattr("tapscore.exports.audio.story_taps.tap_sound", None)
+    made = export_story(varied(), tmp_path, only=(only,), choices=Choices(sound="wav"))
+    assert made.made
+    assert made.failures == ()

@@ -3,7 +3,8 @@
 import pytest
 from pytestqt.qtbot import QtBot
 
-from tapscore.exports.audio.tap_sound import tap_sound
+from tapscore.exports.audio.sound import Sound
+from tapscore.exports.audio.tap_sound import TapAsked, tap_sound
 from tapscore.gui.listening.player import Player
 from tests.gui.listening.fakes import HandClock, NoDevice, QuietOut, story_of
 
@@ -14,9 +15,9 @@ def test_the_sounds_of_a_story_are_found_in_the_background(
 ) -> None:
     made: list[object] = []
 
-    def noted(*args: object, **words: object) -> object:
-        made.append(args)
-        return tap_sound(*args, **words)  # type: ignore[arg-type]
+    def noted(asked: TapAsked) -> Sound:
+        made.append(asked)
+        return tap_sound(asked)
 
     monkeypatch.setattr("tapscore.exports.audio.story_taps.tap_sound", noted)
     player = Player(out=QuietOut(HandClock()) if device else NoDevice())

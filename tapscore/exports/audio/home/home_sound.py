@@ -11,6 +11,7 @@ from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.home.page import PAGE_NAME, home_page
 from tapscore.exports.audio.home.pieces import home_story, sounding
 from tapscore.exports.audio.sound_file import look_for_program, without_program
+from tapscore.exports.audio.story_taps import TapsAside
 from tapscore.exports.audio.tags import Tags
 from tapscore.exports.audio.versions.mixing import PLANNED, Job, Look, mix_all
 from tapscore.exports.audio.versions.sounds import version_sounds
@@ -54,11 +55,12 @@ def home_sound(
     performance = perform(story)
     speaker = teller(performance, story.language, recordings)
     cover = cover_png(story, performance, say("at home"), pictures.of(story.picture))
+    taps = TapsAside(story, heard)
     jobs: list[Job] = []
     every = sounding(told)
     for track, version in enumerate(every, 1):
         look.at(PLANNED * track / len(every))
-        sounds = version_sounds(version, speaker, heard)
+        sounds = version_sounds(version, speaker, heard, taps)
         title = f"{story.title}: {track}, {version.title}"
         tags = Tags(title, story.title, track=track, cover_png=cover)
         jobs.append(Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}"))

@@ -15,6 +15,7 @@ from tapscore.exports.audio.sound_file import (
     look_for_program,
     without_program,
 )
+from tapscore.exports.audio.story_taps import TapsAside
 from tapscore.exports.audio.tags import Tags, chapters
 from tapscore.exports.audio.versions.mixing import PLANNED, Job, Look, mix_all
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
@@ -74,13 +75,14 @@ def rehearsal_set(
     look_for_program(format)
     look = Look(progress or (lambda _share: None), cancelled or (lambda: False))
     told = teller(perform(story), story.language, recordings)
+    taps = TapsAside(story, heard)
     entries: list[PageEntry] = []
     every = versions(story, longest_offer_sec=longest_offer_sec)
 
     def planned() -> Iterator[Job]:
         for track, version in enumerate(every, 1):
             look.at(PLANNED * track / len(every))
-            sounds = version_sounds(version, told, heard)
+            sounds = version_sounds(version, told, heard, taps)
             job = _job(story, version, sounds, track, format, own_cover)
             entries.append(_entry(version, sounds, job.file_name))
             yield job

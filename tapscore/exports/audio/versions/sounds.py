@@ -9,6 +9,7 @@ from tapscore.exports.audio.cue_tones import TONES, cue_tone
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.sound import amplitude, frames
+from tapscore.exports.audio.story_taps import TapsAside
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.telling import Speech, Teller
@@ -37,18 +38,24 @@ class VersionSounds:
 
 
 def version_sounds(
-    version: SoundVersion, teller: Teller, heard: TapsHeard = AS_WRITTEN
+    version: SoundVersion,
+    teller: Teller,
+    heard: TapsHeard = AS_WRITTEN,
+    taps: TapsAside | None = None,
 ) -> VersionSounds:
-    """Plan one version; a loop lasts whole bars with its count-in, to go round in step."""
+    """Plan one version; a loop lasts whole bars with its count-in, to go round in step.
+
+    ``taps`` finds the sounds of taps for all versions of a story.
+    """
     performance = version.performance()
-    sounds: Iterable[PlacedSound] = plan(version.story, performance, heard)
+    sounds: Iterable[PlacedSound] = plan(version.story, performance, heard, taps)
     if version.kind is VersionKind.TAPS:
         sounds = _taps(sounds)
     elif version.kind is VersionKind.HOME:
         return _at_home(version, performance, teller, _taps(sounds))
     else:
         if version.role is not None:
-            sounds = _forward(version.role, version, performance, heard)
+            sounds = _forward(version.role, version, performance, heard, taps)
         view = RoleView(version.story, version.role) if version.role is not None else None
         speech = teller.speech(
             performance, names=version.line_names, speed=version.speed, view=view
@@ -92,11 +99,15 @@ def _loop_end(performance: Performance, last_frame: int) -> int:
 
 
 def _forward(
-    role: str, version: SoundVersion, performance: Performance, heard: TapsHeard
+    role: str,
+    version: SoundVersion,
+    performance: Performance,
+    heard: TapsHeard,
+    taps: TapsAside | None,
 ) -> list[PlacedSound]:
     """One adult's taps as they are and the others' softer."""
-    mine = plan(version.story, _only(performance, role, mine=True), heard)
-    rest = plan(version.story, _only(performance, role, mine=False), heard)
+    mine = plan(version.story, _only(performance, role, mine=True), heard, taps)
+    rest = plan(version.story, _only(performance, role, mine=False), heard, taps)
     untapped = [placed for placed in mine if _is_common(placed)]
     return [
         *untapped,
