@@ -45,6 +45,7 @@ class RecordDoor(QWidget):
         self.elsewhere = QPushButton(say("From &elsewhere ..."))
         self.passphrase = hidden_line(say("Passphrase"))
         self.open = QPushButton(say("&Open"))
+        self._entrance = QWidget()
         self.label, self.keep_until = QLineEdit(), QLineEdit()
         self.new_passphrase = NewPassphrase()
         self.begin_here = QPushButton(say("&Begin the record"))
@@ -70,11 +71,12 @@ class RecordDoor(QWidget):
         self.list.setMaximumHeight(self.list.fontMetrics().lineSpacing() * 12)
         opening.addWidget(self.list)
         opening.addWidget(self.elsewhere)
-        form = QFormLayout()
+        form = QFormLayout(self._entrance)
+        form.setContentsMargins(0, 0, 0, 0)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.addRow(say("&Passphrase"), self.passphrase)
-        opening.addLayout(form)
-        opening.addWidget(self.open)
+        form.addRow(self.open)
+        opening.addWidget(self._entrance)
         opening.addStretch(1)
         beginning = QVBoxLayout()
         beginning.setContentsMargins(0, 0, 12, 0)
@@ -114,9 +116,7 @@ class RecordDoor(QWidget):
         locked = self._sitting.path
         found = [path for path in records_in(self._folder) if path != locked]
         self._paths = [*([locked] if locked else []), *found]
-        self.list.clear()
-        self.list.addItems([path.stem for path in self._paths])
-        self.list.setCurrentRow(0 if self._paths else -1)
+        self._list_paths()
         self.passphrase.clear()
         self.new_passphrase.clear()
         self.said.setText(said)
@@ -125,6 +125,14 @@ class RecordDoor(QWidget):
         else:
             self.said.setText(said or say("There is no record in the usual folder yet: begin one."))
             self.label.setFocus()
+
+    def _list_paths(self) -> None:
+        """Names of what can be opened, the first one chosen; where there is none, no list."""
+        self.list.clear()
+        self.list.addItems([path.stem for path in self._paths])
+        self.list.setCurrentRow(0 if self._paths else -1)
+        self.list.setVisible(bool(self._paths))
+        self._entrance.setVisible(bool(self._paths))
 
     def enter(self) -> None:
         """Open the record chosen."""
@@ -168,8 +176,7 @@ class RecordDoor(QWidget):
             self.said.setText(f"{path.name}: {error.strerror or error}.")
         else:
             self._paths.insert(0, path)
-            self.list.insertItem(0, path.stem)
-            self.list.setCurrentRow(0)
+            self._list_paths()
             self.said.setText("")
             self.passphrase.setFocus()
 

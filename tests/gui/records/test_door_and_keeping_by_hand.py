@@ -370,3 +370,28 @@ def test_no_button_of_the_page_takes_enter(inside: Inside) -> None:
     buttons = (page.bring, page.table, page.everything, page.copy, page.over, page.take)
     assert not any(button.autoDefault() for button in (*buttons, page.changing))
     assert all(page.isAncestorOf(button) for button in buttons)
+
+
+def test_where_no_record_is_there_is_nothing_to_choose_and_enter(
+    outside: Outside, folder: Path, tmp_path: Path
+) -> None:
+    page = outside.page
+    shown = (page.list, page.passphrase, page.open)
+    assert not any(part.isVisible() for part in shown)
+    assert page.elsewhere.isVisible()
+    outside.begin("Willow", "", PASSPHRASE, PASSPHRASE)
+    outside.sitting.lock()
+    page.refresh()
+    assert all(part.isVisible() for part in shown)
+    (kept,) = folder.glob(f"*{SUFFIX}")
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    kept.rename(elsewhere / kept.name)
+    outside.sitting.throw_away()
+    page.refresh()
+    assert not any(part.isVisible() for part in shown)
+    outside.answers.files.append(elsewhere / kept.name)
+    page.elsewhere.click()
+    assert all(part.isVisible() for part in shown)
+    assert outside.names == [kept.stem]
+    assert page.list.currentRow() == 0
