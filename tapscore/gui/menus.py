@@ -44,6 +44,8 @@ class Menus:
             menu = window.menuBar().addMenu(title)
             menu.setToolTipsVisible(True)
             for command in commands:
+                if command.first:
+                    menu.addSeparator()
                 menu.addAction(self._action(command))
                 if command.id == "open":
                     self.recent = add_recent_menu(menu, window)
@@ -93,9 +95,13 @@ class Menus:
         """Show a row's own menu."""
         menu = QMenu(self._window)
         menu.setToolTipsVisible(True)
-        for command in COMMANDS:
-            if command.on_row:
-                menu.addAction(self.actions[command.id])
+        for commands in MENUS.values():
+            menu.addSeparator()  # Qt shows none above all, nor two together
+            for command in commands:
+                if command.first:
+                    menu.addSeparator()
+                if command.on_row:
+                    menu.addAction(self.actions[command.id])
         menu.aboutToHide.connect(menu.deleteLater)
         menu.popup(at)
 

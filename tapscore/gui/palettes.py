@@ -163,6 +163,7 @@ def style_sheet(inks: Inks, label_px: int) -> str:
         background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu {{ border: 1px solid {inks.line}; menu-scrollable: 1; }}
     QMenu::item {{ padding: 6px 24px; }}
+    QMenu::separator {{ height: 1px; background: {inks.line}; margin: 3px 12px; }}
     QMenu::item:disabled, QMenuBar::item:disabled {{ color: {inks.greyed}; }}
     #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}
     #strip {{ border-top: 3px solid {inks.amber}; border-bottom: 3px solid {inks.amber}; }}

@@ -212,6 +212,20 @@ def test_what_cannot_be_done_is_grey_and_says_what_to_do_first(demo: MainWindow)
     assert "Go to a tap first" in demo.statusBar().currentMessage()
 
 
+MOST_IN_A_GROUP = 7
+
+
+def test_menus_stand_in_groups_that_can_be_taken_in(demo: MainWindow) -> None:
+    menus = [action.menu() for action in demo.menuBar().actions()]
+    for menu in menus:
+        assert isinstance(menu, QMenu)
+        rules = [action.isSeparator() for action in menu.actions()]
+        assert not rules[0]
+        assert not rules[-1]
+        groups = "".join(" " if rule else "x" for rule in rules).split(" ")
+        assert all(0 < len(group) <= MOST_IN_A_GROUP for group in groups), menu.title()
+
+
 @pytest.mark.parametrize("inks", ALL_INKS, ids=lambda inks: inks.name)
 def test_menus_show_what_cannot_be_done(demo: MainWindow, inks: Inks) -> None:
     set_inks(demo, inks.name)

@@ -31,6 +31,7 @@ CHANGE = (
         can.SOME_ITEM,
         in_story=True,
         on_row=True,
+        first=True,
     ),
     Command(
         "copy",
@@ -74,6 +75,7 @@ CHANGE = (
         "Ctrl+F",
         say("Words anywhere in the story"),
         lambda w: w.show_finding(),
+        first=True,
     ),
     Command(
         "spelling",
@@ -98,6 +100,7 @@ CHANGE = (
         lambda w: w.view.open_current(),
         can.SOME_ROW,
         on_row=True,
+        first=True,
     ),
     Command(
         "repeat",
@@ -116,6 +119,7 @@ CHANGE = (
         lambda w: row_commands.move(w, -1),
         can.SOME_ITEM,
         on_row=True,
+        first=True,
     ),
     Command(
         "down",
@@ -153,6 +157,7 @@ CHANGE = (
         can.SOME_ITEM,
         short=say("Refrain"),
         on_row=True,
+        first=True,
     ),
     Command(
         "delete",
@@ -163,6 +168,7 @@ CHANGE = (
         can.CHOSEN,
         in_story=True,
         on_row=True,
+        first=True,
     ),
 )
 

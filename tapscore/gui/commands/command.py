@@ -73,3 +73,5 @@ class Command:
     """What it is called in the row of main actions; nothing: it is not there."""
     on_row: bool = False
     """Whether it stands in a row's own menu."""
+    first: bool = False
+    """Whether it is the first of a group in its menu: a rule stands above."""

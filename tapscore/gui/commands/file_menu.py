@@ -22,6 +22,7 @@ FILE = (
         say("Save the story"),
         lambda w: w.files.save(w),
         short=say("Save"),
+        first=True,
     ),
     Command(
         "save as",
@@ -44,6 +45,7 @@ FILE = (
         say("Cards, cue sheet, sound"),
         dialogs.export,
         short=say("Make cards"),
+        first=True,
     ),
     Command(
         "print",
@@ -58,6 +60,7 @@ FILE = (
         "Ctrl+T",
         say("Who is here, and what changes"),
         dialogs.share_today,
+        first=True,
     ),
     Command(
         "class record",
@@ -72,6 +75,7 @@ FILE = (
         "",
         say("The same words and shape, softer and slower"),
         lambda w: w.files.adapted(w, CopyWay.GENTLER),
+        first=True,
     ),
     Command(
         "livelier",
@@ -87,5 +91,12 @@ FILE = (
         say("Start, refrain and finish"),
         lambda w: w.files.adapted(w, CopyWay.SHORT),
     ),
-    Command("close", say("Close"), "Ctrl+W", say("Close this window"), lambda w: w.close()),
+    Command(
+        "close",
+        say("Close"),
+        "Ctrl+W",
+        say("Close this window"),
+        lambda w: w.close(),
+        first=True,
+    ),
 )

@@ -45,6 +45,7 @@ LISTEN = (
         "F8",
         say("Over and over, or no more"),
         lambda w: w.listening.loop_now(LoopChoice.LINE),
+        first=True,
     ),
     Command(
         "loop section",
@@ -66,6 +67,7 @@ LISTEN = (
         "F9",
         say("Three quarters of the speed, then half"),
         lambda w: w.listening.bar.step_speed(1),
+        first=True,
     ),
     Command(
         "less slow",
@@ -80,6 +82,7 @@ LISTEN = (
         "F4",
         say("Whose taps are louder"),
         lambda w: w.listening.choose_part(),
+        first=True,
     ),
     Command(
         "practise",
@@ -103,6 +106,7 @@ LISTEN = (
         "Ctrl+L",
         say("Speak the story, line by line"),
         dialogs.record,
+        first=True,
     ),
     Command(
         "listen back",

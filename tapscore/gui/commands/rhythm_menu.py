@@ -45,6 +45,7 @@ RHYTHM = (
         say("What other metre would suit the words of this section"),
         row_commands.which_metre,
         can.SOME_ROW,
+        first=True,
     ),
     Command(
         "tap beats",
@@ -54,6 +55,7 @@ RHYTHM = (
         partial(row_commands.fewer_taps, which=Tapped.BEATS),
         can.SOME_ROW,
         on_row=True,
+        first=True,
     ),
     Command(
         "tap strong",
@@ -80,6 +82,7 @@ RHYTHM = (
         say("Tap the rhythm on the space bar"),
         row_commands.tap_in,
         can.SOME_LINE,
+        first=True,
     ),
     Command(
         "tap",
@@ -116,6 +119,7 @@ RHYTHM = (
         lambda w: row_commands.with_tap(w, lambda row, tap: w.editing.move_tap(row, tap, -1)),
         can.ON_TAP,
         in_story=True,
+        first=True,
     ),
     Command(
         "later",
@@ -152,6 +156,7 @@ RHYTHM = (
         lambda w: row_commands.louder(w, 1),
         can.SOME_LINE,
         in_story=True,
+        first=True,
     ),
     Command(
         "quieter",

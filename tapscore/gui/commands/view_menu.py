@@ -16,6 +16,7 @@ _INKS = tuple(
         about,
         partial(looks.set_inks, name=inks),
         on=partial(looks.has_inks, name=inks),
+        first=inks == "light",
     )
     for inks, name, about in (
         ("light", say("Light"), say("Dark letters on light ground")),
@@ -40,6 +41,7 @@ VIEW = (
         say("Up to twice as large"),
         lambda w: looks.set_scale(w, w.settings.scale + looks.STEP),
         can.LARGER,
+        first=True,
     ),
     Command(
         "smaller",
@@ -67,6 +69,7 @@ VIEW = (
         folding.toggle,
         can.FOLDABLE,
         on_row=True,
+        first=True,
     ),
     Command(
         "fold all",
@@ -91,6 +94,7 @@ VIEW = (
         say("Strokes under words that the British dictionary lacks, or none"),
         lambda w: w.spelling.toggle(),
         on=lambda w: w.settings.spelling,
+        first=True,
     ),
     *_INKS,
     Command(
@@ -100,6 +104,7 @@ VIEW = (
         say("The cursor jumps, and nothing glides"),
         looks.toggle_movement,
         on=lambda w: w.settings.reduced_motion,
+        first=True,
     ),
     *language_commands(),
 )
@@ -119,5 +124,6 @@ HELP = (
         "",
         say("What tapscore is, and what to mind"),
         dialogs.show_about,
+        first=True,
     ),
 )
