@@ -24,6 +24,7 @@ from tests.training.rhymes import taught
 from tests.words.rhymes import (
     SONGS_UNSEEN,
     STORIES_UNSEEN,
+    STORIES_UNSEEN_LATER,
     UNSEEN,
     Rhyme,
     RhymeLine,
@@ -139,6 +140,7 @@ def main(kept: Path | None = None) -> None:
     }
     folds = folded(everyday, rhymes, wider, kept)
     stories = read_rhymes(STORIES_UNSEEN, by_steps=True)
+    later = read_rhymes(STORIES_UNSEEN_LATER, by_steps=True)
     metres_table(folds, stories)
     for given in (True, False):
         for alone in (True, False):
@@ -156,6 +158,7 @@ def main(kept: Path | None = None) -> None:
                 ("everyday lines, in sample", everyday),
                 ("rhymes, in sample", rhymes),
                 ("everyday lines never tuned on", stories),
+                ("everyday lines written later, never tuned on", later),
                 ("wider lines, in sample", wider),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
                 ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),

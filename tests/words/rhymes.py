@@ -19,6 +19,7 @@ RHYMES = Path(__file__).resolve().parent.parent / "data" / "rhymes.txt"
 UNSEEN = RHYMES.with_name("rhymes_unseen.txt")
 SONGS_UNSEEN = RHYMES.with_name("songs_unseen.txt")
 STORIES_UNSEEN = RHYMES.with_name("story_lines_unseen.txt")
+STORIES_UNSEEN_LATER = RHYMES.with_name("story_lines_unseen_later.txt")
 
 
 def read_rhymes(path: Path = RHYMES, *, by_steps: bool = False) -> tuple[Rhyme, ...]:

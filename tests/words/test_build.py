@@ -24,7 +24,13 @@ from tests.training.guess_model import Sample, train
 from tests.training.learn import Floats, Loss, choice_loss, yes_no_loss
 from tests.training.rhymes import Rhyme, parse_line, taught
 from tests.words.costs import cost_of
-from tests.words.rhymes import SONGS_UNSEEN, UNSEEN, read_rhymes
+from tests.words.rhymes import (
+    SONGS_UNSEEN,
+    STORIES_UNSEEN,
+    STORIES_UNSEEN_LATER,
+    UNSEEN,
+    read_rhymes,
+)
 
 DATA = UNSEEN.parent
 
@@ -179,7 +185,8 @@ def test_a_line_may_have_more_than_one_setting() -> None:
 def test_unseen_stanzas_are_other_lines() -> None:
     everyday, _rhymes, wider = taught(DATA)
     seen = {line.words for stanza in (*everyday, *wider) for line in stanza.lines}
-    for stanza in read_rhymes(DATA / "story_lines_unseen.txt", by_steps=True):
+    kept = (STORIES_UNSEEN, STORIES_UNSEEN_LATER)
+    for stanza in (one for file in kept for one in read_rhymes(file, by_steps=True)):
         assert not [line.words for line in stanza.lines if line.words in seen]
 
 
