@@ -9,6 +9,7 @@ __all__ = [
     "RHYMES",
     "SONGS_UNSEEN",
     "STORIES_UNSEEN",
+    "STORIES_UNSEEN_LATER",
     "UNSEEN",
     "Rhyme",
     "RhymeLine",
