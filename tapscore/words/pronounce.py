@@ -105,7 +105,10 @@ def _override(member: str) -> Pronunciation:
 
 def marked_stresses(pieces: list[str]) -> tuple[int, ...] | None:
     """Stresses shown by capitals, ``ba-NA-na``; None where capitals show nothing."""
-    loud = [piece.isupper() and (len(piece) > 1 or at > 0) for at, piece in enumerate(pieces)]
+    letters = [sum(sign.isalpha() for sign in piece) for piece in pieces]
+    loud = [
+        piece.isupper() and (letters[at] > 1 or at > 0) for at, piece in enumerate(pieces)
+    ]  # a capital that begins a name (``O'-Bri-en``) marks nothing
     if not any(loud) or all(piece.isupper() for piece in pieces):
         return (1,) if len(pieces) == 1 and any(loud) else None
     first = loud.index(True)

@@ -79,6 +79,11 @@ def test_hyphens_go_before_glossary_and_glossary_before_dictionary() -> None:
     assert pronounce("lant-ern", glossary).syllables == ("lant", "ern")
 
 
+def test_a_capital_that_begins_a_name_marks_no_stress() -> None:
+    assert pronounce("O'-Bri-en").stresses == pronounce("O'Brien").stresses == (0, 1, 0)
+    assert pronounce("A-LI-ah").stresses == (0, 1, 0)
+
+
 def test_glossary_may_respell() -> None:
     said = pronounce("Siobhan", {"siobhan": "shi-VAWN"})
     assert "".join(said.syllables) == "Siobhan"

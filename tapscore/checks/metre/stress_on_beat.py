@@ -1,6 +1,6 @@
 """The heavy syllable of a word stands on a stronger beat than the light one beside it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -12,7 +12,7 @@ from tapscore.checks.setting import Setting
 from tapscore.model.finding import Severity
 from tapscore.model.metre import Metre, beat_strength
 from tapscore.model.story import Spoken
-from tapscore.model.words import printed_words
+from tapscore.model.words import Syllable, printed_words
 from tapscore.wording.catalogue import say
 from tapscore.words.derive import Shape, derive
 from tapscore.words.letters import plain_word
@@ -28,7 +28,7 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         return
     places = {e.syllable: e.position_beats for e in facts.events if e.syllable is not None}
     start = 0
-    for word in printed_words(facts.line.syllables):
+    for word in _members(printed_words(facts.line.syllables)):
         letters = tuple(syllable.text.strip(_MARKS) for syllable in word)
         reversed_at = (
             _reversed_at(setting, letters, start, places, facts.metre) if len(word) > 1 else None
@@ -38,6 +38,14 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
             yield found(("lane",), light=letters[light], heavy=letters[heavy])
             return
         start += len(word)
+
+
+def _members(words: Iterable[Sequence[Syllable]]) -> Iterator[Sequence[Syllable]]:
+    """Words, and what stands between their printed hyphens (*Smith-O'Brien*), each by itself."""
+    for word in words:
+        ends = [at for at, syllable in enumerate(word, 1) if syllable.text.endswith("-")]
+        for begin, end in pairwise(sorted({0, *ends, len(word)})):
+            yield word[begin:end]
 
 
 def _reversed_at(
