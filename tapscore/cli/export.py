@@ -8,6 +8,7 @@ from attrs import evolve
 
 from tapscore.cli.options import STORY, paper_options, part_language_option
 from tapscore.cli.show import show_findings
+from tapscore.cli.terminal import go_back
 from tapscore.model.finding import Finding
 from tapscore.model.loudness import parse_loudness
 from tapscore.wording.catalogue import say
@@ -63,7 +64,8 @@ class _Progress:
     def __call__(self, name: str, share: float) -> None:
         if self._terminal:
             end = "\n" if share >= 1 else ""
-            click.echo(f"\r  {name}  {share:4.0%}{end}", nl=False, err=True)
+            go_back()
+            click.echo(f"  {name}  {share:4.0%}{end}", nl=False, err=True)
 
 
 def _show(exported: Exported) -> None:

@@ -10,6 +10,7 @@ from attrs import evolve
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.cli.options import STORY
 from tapscore.cli.show import show_findings
+from tapscore.cli.terminal import as_json
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_of_clock
@@ -61,12 +62,13 @@ def run_heard(
 ) -> int:
     """Say where recorded rehearsals differ from a story.
 
-    Gives 0 if it could be told, 1 if not, 2 if a file can't be read.
+    Gives 0 if it could be told, 1 if not or if the story must be mended first, 2 if a file can't
+    be read.
     """
     opened = open_story(file)
     if opened.story is None or opened.must_mend:
         show_findings(opened, err=True)
-        return 2
+        return 2 if opened.story is None else 1
     if form == "text":
         click.echo(NO_PUPILS, err=True)
     try:
@@ -84,12 +86,8 @@ def run_heard(
             click.echo(str(error), err=True)
             return 2
     if form == "json":
-        import json
-
         told = [_as_data(path, each) for path, each in zip(recordings, heard, strict=True)]
-        click.echo(
-            json.dumps({"file": str(file), "recordings": told}, ensure_ascii=False, indent=2)
-        )
+        click.echo(as_json({"file": str(file), "recordings": told}))
     else:
         click.echo(report(opened.story, heard), nl=False)
     if out is not None:

@@ -18,12 +18,15 @@ ALL = "all"
 
 
 def run_next_year(file: Path, out: Path, leave_out: str, keep: str, *, recordings: bool) -> int:
-    """Make the copy ``out``; 0 if it is made, 1 if something is to be decided, 2 if unreadable."""
+    """Make the copy ``out``; 0 if it is made, 1 if there is something to decide or mend.
+
+    2 if the story can't be read.
+    """
     opened = open_story(file)
     if opened.story is None or opened.source.findings:
         show_findings(opened, err=True)
         click.echo(say("No copy was made: mend the story first."), err=True)
-        return 2
+        return 2 if opened.story is None else 1
     if out.exists():
         click.echo(say("{out} is already there. Choose another name.", out=out), err=True)
         return 1

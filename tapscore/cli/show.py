@@ -3,6 +3,7 @@
 import sys
 from typing import TYPE_CHECKING, Any
 
+from tapscore.cli.terminal import as_json
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -16,9 +17,7 @@ if TYPE_CHECKING:
 def show_findings(opened: "OpenedStory", form: str = "text", *, err: bool = False) -> None:
     """Print the findings of a story, or that there are none."""
     if form == "json":
-        import json
-
-        _tell(json.dumps(_as_data(opened), ensure_ascii=False, indent=2))
+        _tell(as_json(_as_data(opened)))
         return
     name = opened.path.name
     for finding in opened.findings:

@@ -1,6 +1,5 @@
 """The command ``tapscore stories``."""
 
-import json
 import sys
 import threading
 from functools import partial
@@ -11,6 +10,7 @@ from queue import Empty, SimpleQueue
 import click
 
 from tapscore.cli.options import STORY
+from tapscore.cli.terminal import as_json
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
@@ -51,7 +51,7 @@ def run_stories(folder: Path, sought: str, form: str) -> int:
                 for each in new:
                     _show(folder, each)
     if form == "json":
-        click.echo(json.dumps([_data(each) for each in told], ensure_ascii=False, indent=1))
+        click.echo(as_json([_data(each) for each in told]))
     if found.problem:
         click.echo(found.problem, err=True)
         return 0 if found.stories else 2

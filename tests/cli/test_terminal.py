@@ -1,13 +1,16 @@
 """What a file says does nothing to a terminal."""
 
+import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from tapscore.cli.terminal import plain
+from tapscore.cli.terminal import as_json, plain
+from tapscore.resources import demo_stories
 
 TEXT = 'tapscore: 2\ntitle: "a\\u001b]0;owned\\u0007b\\u202ec"\nstory:\n  - section: One\n'
 
@@ -18,16 +21,48 @@ def test_what_acts_is_shown_as_a_number() -> None:
     assert plain("Über 日本\t\n🙂") == "Über 日本\t\n🙂"
 
 
+def test_into_a_pipe_goes_nothing_that_acts_and_every_mark_of_direction(tmp_path: Path) -> None:
+    (tmp_path / "a.yaml").write_text(TEXT.replace("story:", 'spot: "no \\u001b[2J\\u202e"\nstory:'))
+    command = [sys.executable, "-m", "tapscore", "check", "a.yaml"]
+    said = subprocess.run(command, capture_output=True, cwd=tmp_path, check=False)
+    for text in (said.stdout.decode(), said.stderr.decode()):
+        assert plain(text, terminal=False) == text
+    assert "<1b>[2J\u202e" in said.stdout.decode()
+    assert plain("a\u202eb\x9b\x1b", terminal=False) == "a\u202eb<9b><1b>"
+
+
+def test_json_keeps_what_acts_as_an_escape() -> None:
+    data = {"title": "a\x1b\x9b\x7f\u202eb", "words": ["Über 日本 🙂"]}
+    written = as_json(data)
+    assert plain(written) == written
+    assert json.loads(written) == data
+    assert "日本" in written
+
+
 @pytest.mark.skipif(os.name != "posix", reason="a terminal of its own, as POSIX has it")
 def test_a_title_on_a_real_terminal(tmp_path: Path) -> None:
-    import pty
-
     story = tmp_path / "a\x1bb.yaml"
     story.write_text(TEXT)
+    code, said = _on_a_terminal("check", str(story))
+    assert code in (0, 1)
+    assert b"a<1b>b.yaml" in said
+    assert b"\x1b" not in said
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a terminal of its own, as POSIX has it")
+def test_how_far_files_are_stands_in_one_line(tmp_path: Path) -> None:
+    story = str(next(iter(demo_stories())))
+    code, said = _on_a_terminal("export", story, "--out", str(tmp_path), "--only", "click-guide")
+    assert code == 0
+    assert b"<0d>" not in said
+    assert re.search(rb"\r  [\w.-]+-click-guide\.mid  100%\r\n", said)
+
+
+def _on_a_terminal(*words: str) -> tuple[int, bytes]:
+    import pty
+
     main, inner = pty.openpty()
-    done = subprocess.Popen(
-        [sys.executable, "-m", "tapscore", "check", str(story)], stdout=inner, stderr=inner
-    )
+    done = subprocess.Popen([sys.executable, "-m", "tapscore", *words], stdout=inner, stderr=inner)
     os.close(inner)
     said = b""
     try:
@@ -36,9 +71,7 @@ def test_a_title_on_a_real_terminal(tmp_path: Path) -> None:
     except OSError:
         pass  # the other end is closed
     os.close(main)
-    assert done.wait(30) in (0, 1)
-    assert b"a<1b>b.yaml" in said
-    assert b"\x1b" not in said
+    return done.wait(30), said
 
 
 @pytest.mark.skipif(os.name != "posix", reason="names that are no Unicode")
