@@ -78,7 +78,9 @@ def copy_text(copy: NextYear, left_out: Collection[Trace]) -> str:
     doc = {key: _copied(value) for key, value in copy.doc.items()}
     for trace in sorted(left_out, key=_places, reverse=True):
         if not trace.can_go:
-            raise ValueError(f"{trace.where} can't be left out: write it otherwise.")
+            raise ValueError(
+                say("{where} can't be left out: write it otherwise.", where=trace.where)
+            )
         _drop(doc, trace.path)
     text = fresh_text(doc)
     notes = doc.get("next year", [])

@@ -12,6 +12,7 @@ from tapscore.disc.reading import read_bounded
 from tapscore.model.lane import Lane, lane_events
 from tapscore.model.lane_edits import toggle_tap
 from tapscore.model.metre import Metre
+from tapscore.wording.catalogue import say
 from tapscore.words.fit import Fit
 from tapscore.words.line import SungSyllable, read_line
 from tapscore.words.tapped import TappedReading, read_taps
@@ -62,7 +63,13 @@ def read_tap_times(path: Path) -> tuple[float, ...]:
     data = read_bounded(path, _MOST_BYTES)
     times = _midi_times(data) if data.startswith(b"MThd") else _written_times(data)
     if len(times) > MOST_TAPS:
-        raise ValueError(f"there are {len(times):,} taps in it; a line has at most {MOST_TAPS}")
+        raise ValueError(
+            say(
+                "there are {count:,} taps in it; a line has at most {most}",
+                count=len(times),
+                most=MOST_TAPS,
+            )
+        )
     return tuple(sorted(times))
 
 
@@ -76,7 +83,13 @@ def _written_times(data: bytes) -> list[float]:
         except ValueError:
             time = -1.0
         if not 0 <= time < _LONGEST_SEC:
-            raise ValueError(f"line {number} is no time in seconds: {line.strip()[:40]}")
+            raise ValueError(
+                say(
+                    "line {number} is no time in seconds: {words}",
+                    number=number,
+                    words=line.strip()[:40],
+                )
+            )
         times.append(time)
     return times
 
@@ -89,11 +102,11 @@ def _midi_times(data: bytes) -> list[float]:
         for message in mido.MidiFile(file=BytesIO(data)):
             now += message.time
             if not 0 <= now < _LONGEST_SEC:
-                raise ValueError("it lasts far too long")
+                raise ValueError(say("it lasts far too long"))
             if message.type == "note_on" and message.velocity > 0:
                 times.append(now)
     except Exception as error:  # a damaged file makes the library raise nearly anything
-        raise ValueError("the MIDI file breaks off or is damaged") from error
+        raise ValueError(say("the MIDI file breaks off or is damaged")) from error
     return times
 
 

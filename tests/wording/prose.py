@@ -18,7 +18,8 @@ _WORDS = re.compile(
 SPOKEN = ("title", "why", "source", "mends")
 """What a rule says; its other texts are examples."""
 _BUGS = {"AssertionError", "ValueError", "TypeError", "KeyError", "RuntimeError", "IndexError"}
-"""Exceptions of Python's own are faults of the program: no user is meant to read them."""
+"""Exceptions of Python's own are faults of the program: no user is meant to read them, but for
+those of ``workflow/``, which windows and commands show."""
 _PATTERNS = {"compile", "match", "fullmatch", "sub", "search", "findall", "finditer", "split"}
 
 
@@ -29,10 +30,11 @@ class Prose(NamedTuple):
     words: str
 
 
-def prose_in(source: str) -> list[Prose]:
+def prose_in(source: str, *, shows_faults: bool = False) -> list[Prose]:
     """Every literal of a module that looks like prose and does not go through the catalogue.
 
-    Of a rule's module not its examples, which are story files.
+    Of a rule's module not its examples, which are story files.  ``shows_faults`` says that
+    exceptions of Python's own are shown to a user, too.
     """
     tree = ast.parse(source)
     rules = [node for node in tree.body if isinstance(node, ast.Assign) and _is_rule(node)]
@@ -43,12 +45,21 @@ def prose_in(source: str) -> list[Prose]:
         told = [each for each in functions if each.name not in examples]
         spoken = [each.value for rule in rules for each in _spoken(rule)]
         looked = (*told, *spoken)
+    if shows_faults:
+        looked = (*looked, *_faults(tree))
     return [
         Prose(getattr(node, "lineno", 0), words)
         for part in looked
         for node, words in _literals(part)
         if _WORDS.search(words)
     ]
+
+
+def _faults(tree: ast.AST) -> Iterator[ast.expr]:
+    for node in ast.walk(tree):
+        match node:
+            case ast.Raise(exc=ast.Call(func=called) as fault) if _name(called) in _BUGS:
+                yield fault
 
 
 def _is_rule(node: ast.Assign) -> bool:

@@ -178,7 +178,7 @@ def _left(package: str) -> list[str]:
     return [
         f"{file.relative_to(PACKAGE)}:{prose.line}: {prose.words!r}"
         for file in files
-        for prose in prose_in(file.read_text(encoding="utf-8"))
+        for prose in prose_in(file.read_text(encoding="utf-8"), shows_faults=package == "workflow")
         if not _allowed(str(file.relative_to(PACKAGE).as_posix()), prose.words)
     ]
 
@@ -225,3 +225,15 @@ def test_nothing_is_allowed_that_is_not_there() -> None:
 )
 def test_prose_is_found(source: str, found: bool) -> None:
     assert bool(prose_in(source)) == found
+
+
+def test_faults_that_are_shown_are_found() -> None:
+    for source, found in (
+        ("raise ValueError('line 3 is no time')", True),
+        ("raise ValueError(f'{n} taps')", True),
+        ("try:\n    f()\nexcept OSError as e:\n    raise ValueError('it breaks off') from e", True),
+        ("raise ValueError(say('line 3 is no time'))", False),
+        ("raise ValueError", False),
+        ("assert n, 'a fault of ours'", False),
+    ):
+        assert bool(prose_in(source, shows_faults=True)) == found

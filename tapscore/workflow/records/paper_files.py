@@ -32,7 +32,7 @@ def write_paper(document: WrittenDocument, path: Path) -> str:
         _write_readable(path, docx_document(document))
         return ""
     if ending != ".pdf":
-        raise ValueError(f"{path.name}: end the name with .pdf or .docx.")
+        raise ValueError(say("{file}: end the name with .pdf or .docx.", file=path.name))
     from tapscore.exports.written.pdf_document import not_printed, pdf_document
 
     _write_readable(path, pdf_document(document))
