@@ -96,8 +96,8 @@ class _Stream(io.BytesIO):
 
 
 @pytest.mark.parametrize("name", ["stdout", "stderr"])
-def test_only_a_terminal_is_guarded(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
-    """A file gets every character as it is; what is no Unicode is shown in both."""
+def test_what_a_terminal_and_a_file_get(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    """Neither what acts; a file gets marks of direction; what is no Unicode is shown in both."""
     said = {}
     for is_terminal in (True, False):
         raw = _Stream(terminal=is_terminal)
@@ -112,7 +112,7 @@ def test_only_a_terminal_is_guarded(monkeypatch: pytest.MonkeyPatch, name: str) 
         said[is_terminal] = raw.getvalue()
     assert said == {
         True: b"a<1b>[2J<202e>\\udcff\n",
-        False: b"a\x1b[2J\xe2\x80\xae\\udcff\n",
+        False: b"a<1b>[2J\xe2\x80\xae\\udcff\n",
     }
 
 
