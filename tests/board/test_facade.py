@@ -9,6 +9,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tapscore.board.bodies import body_of
 from tapscore.board.facade import (
     BoardTap,
     board_facts,
@@ -103,6 +104,20 @@ def test_map_is_relative_to_the_same_tap_in_the_middle() -> None:
     assert found.level_db[0, 0] + found.middle_db == pytest.approx(levels.level_db[0][0], abs=1e-2)
     assert not found.free[17, 9]
     assert found.free[2, 2]
+
+
+def test_a_hand_reaches_the_board_where_no_pupil_is() -> None:
+    """Whoever lies along one side, over the edge or across: by the body's own box."""
+    places = (Place("A", at(300, 700), lying=True, head="east"), Place("B", at(1150, 250)))
+    board = evolve(TWO_PLACES, places=places)
+    found = felt_map(board, Stroke.FINGERTIPS, Fraction(2), "A")
+    assert found is not None
+    boxes = [body_of(place, board).box for place in places]
+    for row in range(32):
+        for column in range(32):
+            x, y = (column + 0.5) * 1200 / 32, (row + 0.5) * 900 / 32
+            under = any(w <= x <= e and s <= y <= n for w, s, e, n in boxes)
+            assert found.free[row, column] == (not under)
 
 
 def test_a_changed_spot_or_seat_keeps_the_levels() -> None:

@@ -165,7 +165,7 @@ PACKAGES = {
 _TRIED_SEC = 90.0
 """The quickest tests that reach a line and take so long together are tried; the slower are not."""
 _LONGEST_SEC = 900
-"""A fault that makes a loop endless is noticed when this is over, or four times what the tests
+"""A fault that makes a loop endless is noticed when this is over, or three times what the tests
 that are tried took, in processor time."""
 
 
@@ -328,7 +328,7 @@ class Trying:
         path.write_text(made.text, encoding="utf-8")
         try:
             arguments = ["-x", "-q", "-p", "no:cacheprovider", *tests]
-            return self._tests(arguments, _LONGEST_SEC, round(30 + 4 * took_sec)) != 0
+            return self._tests(arguments, _LONGEST_SEC, round(20 + 3 * took_sec)) != 0
         finally:
             path.write_text(sound, encoding="utf-8")
             os.utime(path, ns=(kept.st_atime_ns, kept.st_mtime_ns))
