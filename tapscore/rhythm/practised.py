@@ -134,8 +134,8 @@ def _nearest_lines(
 def _timing(late: Sequence[float]) -> Timing:
     if not late:
         return Timing.TOGETHER
-    third = max(len(late) // 3, 1)
     if len(late) > 3:
+        third = len(late) // 3
         drawn = median(late[-third:]) - median(late[:third])
         if abs(drawn) > 2 * NEAR_SEC:
             return Timing.DRAGGING if drawn > 0 else Timing.HURRYING

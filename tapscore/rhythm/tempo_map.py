@@ -64,7 +64,7 @@ class TempoPiece:
 
     def __attrs_post_init__(self) -> None:
         first, last = self.first_period_sec, self.last_period_sec
-        mean = first if first is last or first == last else (first + last) / 2
+        mean = first if first == last else (first + last) / 2
         object.__setattr__(self, "length_sec", self.beats * mean)
 
     @property

@@ -53,7 +53,7 @@ def _draw_taps(
     draw: "ImageDraw", performance: Performance, board: tuple[int, int, int, int]
 ) -> None:
     line = next((segment for segment in performance.lines if segment.taps), None)
-    if line is None or line.length_sec <= 0:
+    if line is None:
         return
     left, top, right, bottom = board
     inner, middle = right - left - 160, (top + bottom) / 2
@@ -65,8 +65,6 @@ def _draw_taps(
 
 def _fitted(title: str) -> "tuple[str, FreeTypeFont | ImageFont]":
     """The title in at most three lines, in the largest letters that allow it."""
-    font = _font(BOLD, _SIZES[0])
-    lines: list[str] = []
     for size in _SIZES:
         font = _font(BOLD, size)
         lines = _wrapped(title, font)

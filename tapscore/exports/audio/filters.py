@@ -134,7 +134,7 @@ def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray
     """Samples of shape ``(frames,)`` at another rate, by the phases of a low-pass filter."""
     common = gcd(from_hz, to_hz)
     up, down = to_hz // common, from_hz // common
-    if up == down or not len(samples):
+    if up == down:
         return samples.astype(np.float32)
     half = _HALF_WIDTH * max(up, down)
     phases = _phases(up, down)

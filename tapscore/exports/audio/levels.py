@@ -149,14 +149,12 @@ class PeakMeter:
         if max(samples.max(), -samples.min()) * self._most_gain <= self._highest:
             return
         context, size = self._context, _CHUNK + self._context
-        count = -(-max(len(samples) - context, 0) // _CHUNK)
+        count = -(-(len(samples) - context) // _CHUNK)
         padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
         windows = np.lib.stride_tricks.sliding_window_view(padded, size)[::_CHUNK]
         near = np.abs(padded).reshape(-1) * self._most_gain > self._highest
         nears = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK]
         reached: NDArray[np.bool_] = np.asarray(nears.any(axis=1))
-        if not reached.any():
-            return
         raised = np.abs(windows[reached] @ self._raised)
         if reached[-1]:  # what has not come yet is no silence: the next block begins there
             raised[-1, (len(samples) - context - (count - 1) * _CHUNK) * _OVERSAMPLING :] = 0

@@ -90,7 +90,7 @@ def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
     x, y = float(heard.x_mm - listener.x_mm), float(heard.y_mm - listener.y_mm)
     aside = (x * look_y - y * look_x) / far
     half_mm = float(max(board.width_mm, board.depth_mm)) / 2
-    return max(min(aside / half_mm, 1.0), -1.0) if half_mm else 0.0
+    return max(min(aside / half_mm, 1.0), -1.0)
 
 
 def _placed(onset_sec: float, sound: Sound | PutAside, gain_db: float, pan: float) -> PlacedSound:
