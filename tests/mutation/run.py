@@ -162,7 +162,7 @@ PACKAGES = {
         in_processes=True,
     ),
 }
-_TRIED_SEC = 90.0
+_TRIED_SEC = 40.0
 """The quickest tests that reach a line and take so long together are tried; the slower are not."""
 _LONGEST_SEC = 900
 """A fault that makes a loop endless is noticed when this is over, or three times what the tests

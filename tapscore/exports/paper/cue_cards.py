@@ -1,6 +1,5 @@
 """Cue cards of one adult as a PDF."""
 
-from tapscore.exports.paper import fonts
 from tapscore.exports.paper.card_layout import before_card, blank_card, lay_out
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.drawing import Page
@@ -69,7 +68,6 @@ def card_pages(
     margin_mm: float | None = None,
 ) -> tuple[Page, ...]:
     """Lay out the pages that ``cue_cards`` prints, as data."""
-    fonts.register()
     size = sheet(paper, landscape=True, margin_mm=margin_mm)
     sizes = card_sizes(distance_m)
     laid = _laid_out(story, performance, role, size, sizes, distance_m)
@@ -85,7 +83,6 @@ def _laid_out(
     distance_m: float,
 ) -> dict[str, tuple[Page, ...]]:
     """The sides of each card, by its label."""
-    fonts.register()
     _check_room(size, sizes, distance_m)
     cards = role_cards(story, performance, role)
     return {card.label: lay_out(story, card, size, sizes) for card in cards}

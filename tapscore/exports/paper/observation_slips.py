@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Page, TaggedBlock
 from tapscore.exports.paper.imposition import impose
@@ -54,7 +54,6 @@ def observation_pages(
 
     Two slips are on a sheet, or one on a small one.
     """
-    fonts.register()
     part, per_sheet = parts(paper, PER_SHEET)
     size = named_paper(part, landscape=True, margin_mm=margin_mm)
     slips = [page for moment in moments(performance) for page in _slip(story, moment, size)]

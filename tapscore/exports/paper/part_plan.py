@@ -7,7 +7,7 @@ from functools import partial
 from attrs import frozen
 
 from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.pages import Paper
 from tapscore.exports.paper.pages import paper as named_paper
@@ -89,7 +89,6 @@ def plan_part(
                 language=language,
             )
         )
-    fonts.register()
     size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     sizes = card_sizes(distance_m)
     part = part_of(story, performance, role)

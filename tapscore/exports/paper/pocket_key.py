@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 from tapscore.exports import marks
 from tapscore.exports.board.drawing import target
 from tapscore.exports.marks import PathSink
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import (
     Element,
@@ -68,7 +68,6 @@ def pocket_key(story: Story, *, paper: str = "A6", margin_mm: float | None = Non
 
 def key_pages(*, paper: str = "A6", margin_mm: float | None = None) -> tuple[Page, ...]:
     """Lay out the sides of the key: two, if the paper is large enough."""
-    fonts.register()
     size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     return (
         *_sides(say("How to tap"), (_strokes(), _loudness()), size),

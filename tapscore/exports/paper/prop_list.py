@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cautions import prop_cautions, split_caution
 from tapscore.exports.paper.drawing import Page, Panel, TaggedBlock
@@ -163,7 +163,6 @@ def box_label_pages(
     pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
     """Lay out the label; what does not fit goes on a further one."""
-    fonts.register()
     size = named_paper(paper, landscape=True, margin_mm=margin_mm)
     pad = 12.0
     wide = size.inner_width_pt - 2 * pad

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from tapscore.exports.paper import bands, fonts
+from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Page, Panel, StraightLine, TaggedBlock
 from tapscore.exports.paper.inks import AMBER, CREAM, INK, LINE, MUTED, Ink
@@ -31,7 +31,6 @@ def sheet_of(paper: str, margin_mm: float | None = None, *, landscape: bool = Fa
     Raises ValueError for a paper there is none of, and if there is no room between the
     margins.
     """
-    fonts.register()
     margin = MARGIN_MM if margin_mm is None else margin_mm
     size = named_paper(paper, landscape=landscape, margin_mm=margin)
     if min(size.inner_width_pt, size.inner_height_pt) < LEAST_ROOM_MM * PT_PER_MM - 0.01:
