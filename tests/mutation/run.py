@@ -32,7 +32,6 @@ from itertools import accumulate
 from pathlib import Path
 from types import ModuleType
 from typing import ClassVar
-from xml.etree import ElementTree
 
 import coverage
 import pytest
@@ -259,11 +258,11 @@ class Trying:
 
     def _reach(self) -> None:
         data = self.copy / ".coverage"
-        times = self.copy / "times.xml"
+        times = self.copy / _TIMES
         where = f"tapscore/{self.package.modules}"
         arguments = [
             *("-q", "-p", "no:cacheprovider", f"--cov={where}", "--cov-context=test"),
-            *("--cov-report=", "-p", "no:randomly", "--timeout=0", f"--junitxml={times}"),
+            *("--cov-report=", "-p", "no:randomly", "--timeout=0"),
             *self.package.tests,
         ]
         code = self._tests(arguments, 3000)
@@ -271,12 +270,7 @@ class Trying:
             sys.exit(f"the tests fail without a fault ({code})")
         found = coverage.CoverageData(str(data))
         found.read()
-        self.took_sec = {
-            f"{case.get('classname', '').replace('.', '/')}.py::{case.get('name')}": float(
-                case.get("time", 0)
-            )
-            for case in ElementTree.parse(times).iter("testcase")
-        }
+        self.took_sec = json.loads(times.read_text(encoding="utf-8"))
         files: dict[str, set[str]] = {}
         for test in self.took_sec:
             files.setdefault(test.split("::")[0], set()).add(test)
@@ -409,6 +403,7 @@ class _NothingKept:
 
     def __init__(self, modules: Sequence[str]) -> None:
         self._modules = modules
+        self._took_sec: dict[str, float] = {}
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_collection(self) -> None:
@@ -425,6 +420,17 @@ class _NothingKept:
         made = yield
         current.switch_context("")
         return made
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        """Processor time of each test: the machine may be busy with others."""
+        begin = time.process_time()
+        made = yield
+        self._took_sec[item.nodeid] = time.process_time() - begin
+        return made
+
+    def pytest_sessionfinish(self) -> None:
+        Path(_TIMES).write_text(json.dumps(self._took_sec), encoding="utf-8")
 
     def pytest_runtest_setup(self) -> None:
         for name, module in list(sys.modules.items()):
@@ -443,6 +449,7 @@ class _NothingKept:
                 shutil.rmtree(folder, ignore_errors=True)
 
 
+_TIMES = "times.json"
 _OURS = {"tapscore", "tests"}
 _ABOVE = {"gui", "cli", "__main__"}
 """What may know of the window."""
