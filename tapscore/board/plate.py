@@ -156,7 +156,7 @@ def _family(plate: Plate, across: Beam, along: Beam, limit_hz: float, mass: floa
     squared, vectors = np.linalg.eigh(_stiffness(plate, across, along))
     count = int(np.searchsorted(squared, (2 * pi * limit_hz) ** 2, side="right"))
     hz = np.sqrt(np.maximum(squared[:count], 0.0)) / (2 * pi)
-    nx, ny = across.m11.shape[0], along.m11.shape[0]
+    nx, ny = len(across.m11), len(along.m11)
     shapes = vectors[:, :count].T.reshape(count, nx, ny) / sqrt(mass)
     return Family(hz, shapes, across.basis, along.basis)
 

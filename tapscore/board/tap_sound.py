@@ -89,7 +89,6 @@ SAMPLE_RATES_HZ = (44_100, 48_000)
 COLOURS_PER_STEP = 5
 """Shades between one step of loudness and the next."""
 _RUB_STEP_SEC = 0.01
-_SHORTEST_RUB_SEC, _LONGEST_RUB_SEC = 0.08, 6.0
 _FADE_SEC = 0.1
 STRUCK_SEC = 0.6
 _RUB_PARTS = 7
@@ -111,23 +110,20 @@ def board_tap_sound(
 ) -> Samples:
     """One tap at a point of the board, mono, in pascals at the ear (shape (frames,)).
 
-    ``loudness`` from 0 to 4.  ``length_sec`` counts for a scratch or a sweep alone.  Without
-    a board the stated one sounds (``SOUNDING_BOARD``).  The same array is given again for the
-    same cell of the board, stroke and loudness: it cannot be written to.  Raises ValueError
-    for a sample rate other than 44 100 or 48 000 Hz.
+    ``loudness`` from 0 to 4.  ``length_sec``, not nought, counts for a scratch or a sweep alone.
+    Without a board the stated one sounds (``SOUNDING_BOARD``).  The same array is given again
+    for the same cell of the board, stroke and loudness: it cannot be written to.  Raises
+    ValueError for a sample rate other than 44 100 or 48 000 Hz.
     """
     if sample_rate_hz not in SAMPLE_RATES_HZ:
         raise ValueError(f"the sample rate is 44100 or 48000 Hz, not {sample_rate_hz}")
     bare = bare_board(board or SOUNDING_BOARD)
-    raised = min(max(float(loudness), 0.0), 4.0) + (ACCENT_STEPS if accent else 0.0)
-    colour = round(raised * COLOURS_PER_STEP)
+    colour = round((float(loudness) + (ACCENT_STEPS if accent else 0.0)) * COLOURS_PER_STEP)
     cell = board_cell(board, at)
     key = (bare, edges_of(bare.strips) if edges is None else edges, measured)
     if stroke in RUB_SOUNDS:
-        bounded_sec = min(max(length_sec, _SHORTEST_RUB_SEC), _LONGEST_RUB_SEC)
-        return _rubbed(
-            key, stroke, colour, cell, round(bounded_sec / _RUB_STEP_SEC), sample_rate_hz
-        )
+        steps = round(length_sec / _RUB_STEP_SEC)
+        return _rubbed(key, stroke, colour, cell, steps, sample_rate_hz)
     return _struck(key, stroke, colour, cell, sample_rate_hz)
 
 

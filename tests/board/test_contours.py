@@ -1,6 +1,6 @@
 """Rasters of a map."""
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -49,3 +49,18 @@ def test_a_word_comes_again_only_far_from_where_it_stands() -> None:
     assert min(b - a for a, b in pairwise(xs)) >= 240
     tall = label_points(word_index(levels.T), free.T, [(40, 120)] * len(WORDS), at_most=3)
     assert sorted(y for _, _, y in tall) == xs
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_words_of_bands_that_meet_stand_apart(turned: bool) -> None:
+    """Half a word's room is left free between two of them, whichever way the bands run."""
+    levels = np.zeros((200, 1400))
+    levels[100:] = 20.0
+    box = (120, 80)
+    if turned:
+        levels, box = levels.T, box[::-1]
+    found = label_points(word_index(levels), np.zeros(levels.shape, bool), [box] * len(WORDS))
+    assert len(found) == 4
+    for (word, x, y), (other, at_x, at_y) in combinations(found, 2):
+        if word != other:
+            assert abs(x - at_x) >= 1.5 * box[0] or abs(y - at_y) >= 1.5 * box[1]

@@ -42,6 +42,15 @@ def test_both_ways_share_the_layers(half: int, along: float, across: float) -> N
     assert found[0] >= found[1] - 1e-9
 
 
+def test_two_layers_that_run_alike_in_the_middle() -> None:
+    """Of four equal layers the outer two hold 7/8 of the second moment, and half the sheet."""
+    poplar = WOODS["poplar"]
+    assert bending_gpa(poplar, 4) == pytest.approx((7 / 8 * 9 + 0.4 / 8, 7 / 8 * 0.4 + 9 / 8))
+    sheet = Sheet("poplar", Fraction(4), 4, "long")
+    made = describe(evolve(DEFAULT_BOARD, sheet=sheet))
+    assert made.stretch_n_per_m == pytest.approx((4.7 * 4e6,) * 2)
+
+
 def test_plies_that_a_sheet_usually_has() -> None:
     """From memory, as what is assumed where nobody counts them."""
     thick_mm = (4, 5, 5.1, 8, 9, 10.5, 12, 13.5, 18)

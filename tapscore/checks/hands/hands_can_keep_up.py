@@ -35,7 +35,7 @@ def _find(_: Setting, facts: LineFacts) -> Iterator[Found]:
 
 
 def _shortest(times: tuple[float, ...]) -> float:
-    return min((b - a for a, b in pairwise(times) if b > a), default=60.0)
+    return min((b - a for a, b in pairwise(times) if b > a), default=SHORTEST_SEC)
 
 
 def _shortest_sec(facts: LineFacts) -> float | None:

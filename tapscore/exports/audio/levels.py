@@ -138,9 +138,7 @@ class PeakMeter:
         context = self._context
         whole = np.concatenate((self._before, block), axis=1)
         self._before = whole[:, whole.shape[1] - context :]
-        self._highest = max(
-            self._highest, float(block.max(initial=0)), -float(block.min(initial=0))
-        )
+        self._highest = max(self._highest, float(np.abs(block).max(initial=0)))
         with one_blas_thread():
             for channel in whole:
                 self._add_channel(channel)

@@ -121,4 +121,4 @@ def _too_fast(hands: Hands, role: str, job: Job) -> bool:
 
 def _shortest_sec(taps: Iterable[PerformedTap]) -> float:
     times = sorted({round(tap.onset_sec, 6) for tap in taps})
-    return min((b - a for a, b in pairwise(times)), default=60.0)
+    return min((b - a for a, b in pairwise(times)), default=SHORTEST_SEC)

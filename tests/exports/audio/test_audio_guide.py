@@ -139,6 +139,8 @@ def test_mp3_is_whole_and_has_a_title(tmp_path: Path) -> None:
     report = _made(varied(), path)
     tags = _ffmpeg("-i", str(path), "-f", "ffmetadata", "-")
     assert "title=The L\u00f6ng Tale" in tags
+    ends_ms = [int(line.removeprefix("END=")) for line in tags.splitlines() if "END=" in line]
+    assert ends_ms[-1] == pytest.approx(1000 * report.length_sec, abs=60)
     _ffmpeg("-i", str(path), str(tmp_path / "back.wav"))
     back = samples(tmp_path / "back.wav")
     assert len(back) / 48_000 == pytest.approx(report.length_sec, abs=0.06)

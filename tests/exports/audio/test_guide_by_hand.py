@@ -236,3 +236,18 @@ def test_sounds_are_brought_to_one_loudness_as_the_ear_weighs_them(hz: float) ->
     tone = np.sin(2 * pi * hz * np.arange(RATE) / RATE) * swell
     made = level(0.01 * tone)
     assert np.abs(made).max() * weight / np.sqrt(2) == pytest.approx(0.25, rel=0.01)
+
+
+def test_what_rings_after_a_knock_counts_and_nothing_before_it() -> None:
+    """Bursts, weighted by scipy's filters: the tenth of a second with the most energy."""
+    from scipy import signal
+
+    rng = np.random.default_rng(4)
+    for begin in (0, RATE // 3, RATE - 2_000):
+        burst = np.zeros(RATE)
+        burst[begin:] = np.cumsum(rng.standard_normal(RATE - begin)) * 0.01
+        weighted = signal.lfilter(SHELF_B, SHELF_A, np.pad(burst, (0, RATE)))
+        weighted = signal.lfilter(HIGH_PASS_B, HIGH_PASS_A, weighted)
+        energy = np.cumsum(np.square(np.pad(weighted, (RATE // 10, 0))))
+        most = (energy[RATE // 10 :] - energy[: -RATE // 10]).max() / (RATE // 10)
+        assert level(burst) == pytest.approx(burst * 0.25 / np.sqrt(most), rel=1e-3)
