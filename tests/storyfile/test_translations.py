@@ -1,5 +1,12 @@
 """Words in families' languages: by BCP 47 tags, kept as typed."""
 
+import subprocess
+import sys
+from itertools import product
+from string import ascii_letters
+
+import langcodes
+
 from tapscore.model.story import Line, Translation
 from tapscore.storyfile.languages import is_language
 from tapscore.storyfile.read import read_text
@@ -45,3 +52,14 @@ def test_tags_are_those_of_the_register() -> None:
         assert is_language(tag), tag
     for tag in ("de-419-DE", "a-DE", "polish", "", "x", "p l", "пл", "ar-a-aaa-b-bbb-a-ccc"):
         assert not is_language(tag), tag
+
+
+def test_two_letters_are_a_language_where_the_register_says_so() -> None:
+    for tag in map("".join, product(ascii_letters, repeat=2)):
+        assert is_language(tag) == langcodes.tag_is_valid(tag), tag
+
+
+def test_words_in_polish_are_read_without_the_whole_register() -> None:
+    read = "from tapscore.storyfile.read import read_text; assert not read_text(text).findings"
+    done = f"import sys; text = sys.stdin.read(); {read}; assert 'langcodes' not in sys.modules"
+    subprocess.run([sys.executable, "-c", done], input=STORY.encode(), check=True)

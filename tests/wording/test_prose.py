@@ -117,6 +117,7 @@ ALLOWED: dict[str, dict[str, str]] = {
         ),
     },
     "storyfile/kinds.py": {r"Doc": TYPE, r"some words": EXAMPLE},
+    "storyfile/languages.py": {r"[a-z ]+": "tags of languages"},
     "storyfile/near.py": {r"(whole|open) hand|one finger|heel of the hand|all adults": KEY},
     "storyfile/shape.py": {
         r"next year": KEY,
