@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -161,7 +162,9 @@ class Asking:
 def close_button() -> QDialogButtonBox:
     """A box with one button that closes."""
     buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-    buttons.button(QDialogButtonBox.StandardButton.Close).setText(say("Close"))
+    close = buttons.button(QDialogButtonBox.StandardButton.Close)
+    close.setText(say("Close"))
+    close.setIcon(QIcon())  # some desktops give one, and no other button of ours has any
     return buttons
 
 

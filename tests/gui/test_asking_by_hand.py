@@ -8,7 +8,7 @@ from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
 from pytestqt.qtbot import QtBot
 
-from tapscore.gui.asking import MOST_LINES, Asking, kinds, usual_folder
+from tapscore.gui.asking import MOST_LINES, Asking, close_button, kinds, usual_folder
 
 Press = Callable[[QMessageBox], object]
 
@@ -150,3 +150,10 @@ def test_only_a_question_before_any_window_has_the_looks_put_on(
     asking.choose(None, "What?", "", ("Save", "Leave"))
     asking.tell(None, "So it is.")
     assert dressed == ["looks", "looks"]
+
+
+def test_a_button_that_closes_looks_like_the_others(qtbot: QtBot) -> None:
+    box = close_button()
+    qtbot.addWidget(box)
+    (button,) = box.buttons()
+    assert (button.text(), button.icon().isNull()) == ("Close", True)
