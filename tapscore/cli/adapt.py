@@ -44,8 +44,8 @@ def run_adapt(file: Path, out: Path, way: CopyWay, tapped: str | None = None) ->
     if not is_saved(out, write_story(adapted.story), adapted.story):
         return 1
     click.echo(f"{say('made {out}', out=out)}\n\n{BOUNDS[way]}\n\n{say('Changed:')}")
-    for change in adapted.changes:
-        click.echo(f"  {change.where}: {change.what}")
+    for said in adapted.said:
+        click.echo(f"  {said}")
     click.echo("\n" + say("Next: tapscore check {out}", out=out))
     return 0
 

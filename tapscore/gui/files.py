@@ -181,7 +181,7 @@ class FileWork(QObject):
             )
             return
         copy = self.show_new(write_story(found.story))
-        changes = "\n".join(f"{change.where}: {change.what}" for change in found.changes)
+        changes = "\n".join(found.said)
         self.asking.show(
             copy,
             say(

@@ -62,6 +62,14 @@ class Adapted:
     story: Story
     changes: tuple[CopyChange, ...]
 
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What changed, all that changed in one place together, in the story's order."""
+        places: dict[str, list[str]] = {}
+        for change in self.changes:
+            places.setdefault(change.where, []).append(change.what)
+        return tuple(f"{where}: {'; '.join(changed)}" for where, changed in places.items())
+
 
 AMOUNTS = {
     CopyWay.GENTLER: Amount(

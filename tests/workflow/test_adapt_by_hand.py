@@ -214,6 +214,8 @@ def test_a_return_is_adapted_as_lines_are() -> None:
         ("Line 1 of the refrain “home”", "tempo 40 instead of 42"),
         ("Line 1 of the refrain “home”", "very quiet instead of quiet"),
     }
+    assert len(made.said) == len({change.where for change in made.changes})
+    assert "The return of “home”: tempo 60 instead of 70; medium instead of loud" in made.said
 
 
 def test_what_is_promised_is_what_is_tried_here() -> None:
