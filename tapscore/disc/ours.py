@@ -63,17 +63,13 @@ def read_arrays(
     import numpy as np
 
     try:
-        with path.open("rb") as file:
-            with zipfile.ZipFile(file) as archive:
-                if sum(each.file_size for each in archive.infolist()) > most_bytes:
-                    return None
-            file.seek(0)
-            with np.load(file, allow_pickle=False) as loaded:
-                if set(loaded.files) != set(dimensions):
-                    return None
-                arrays = {name: loaded[name] for name in dimensions}
-    except FileNotFoundError:
-        return None
+        with zipfile.ZipFile(path) as archive:
+            if sum(each.file_size for each in archive.infolist()) > most_bytes:
+                return None
+        with np.load(path, allow_pickle=False) as loaded:
+            if set(loaded.files) != set(dimensions):
+                return None
+            arrays = {name: loaded[name] for name in dimensions}
     except Exception:
         return None
     # A part that is no array comes out as its bytes.

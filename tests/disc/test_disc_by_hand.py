@@ -226,3 +226,30 @@ def test_what_is_written_over_is_durable_before_the_notes_beside_go(
     monkeypatch.setattr(os, "fsync", noted)
     write_whole_bytes(path, b"new")
     assert synced == [(b"new", 1)]
+
+
+@posix
+def test_both_notes_are_durable_before_anything_is_written_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A power cut in the middle of it is mended from them."""
+    path = tmp_path / "story.yaml"
+    path.write_bytes(b"old")
+    os.link(path, tmp_path / "second")
+    durable: dict[bytes, bytes] = {}
+    fsync, pour, at_pouring = os.fsync, whole._pour, list[set[bytes]]()
+
+    def noted(handle: int) -> None:
+        for each in tmp_path.glob(".story.yaml.*"):
+            if os.fstat(handle).st_ino == each.stat().st_ino:
+                durable[each.suffix.encode()] = each.read_bytes()
+        fsync(handle)
+
+    def poured(source: Path, target: Path) -> None:
+        at_pouring.append(set(durable.values()))
+        pour(source, target)
+
+    monkeypatch.setattr(os, "fsync", noted)
+    monkeypatch.setattr(whole, "_pour", poured)
+    write_whole_bytes(path, b"new")
+    assert at_pouring == [{b"old", b"new"}]

@@ -141,6 +141,28 @@ def test_encrypted_endless_and_foreign_arrays(tmp_path: Path) -> None:
     assert read_arrays(tmp_path / "a.npz", SHAPES) is None
 
 
+class _Acts:
+    """What does something when it is unpickled."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Path.touch, (self.path,)
+
+
+def test_nothing_that_lies_in_arrays_is_run(tmp_path: Path) -> None:
+    """numpy's own format can hold pickled objects, which do anything when they are read."""
+    made = tmp_path / "made"
+    held = np.array([_Acts(made)], dtype=object)
+    np.savez(tmp_path / "a.npz", a=held, b=np.ones((1, 1)))
+    assert read_arrays(tmp_path / "a.npz", SHAPES) is None
+    assert not made.exists()
+    with np.load(tmp_path / "a.npz", allow_pickle=True) as loaded:
+        assert len(loaded["a"]) == 1
+    assert made.exists(), "it would have acted"
+
+
 def test_numbers_within_bounds_and_beyond_all() -> None:
     cases = ((2, 2.0), (0, 1.0), (9, 5.0), (1, 1.0), (5, 5.0), (-7.5, 1.0), (ours._BEYOND, 3.0))
     for value, number in (*cases, (-ours._BEYOND, 3.0), (ours._BEYOND / 2, 5.0)):

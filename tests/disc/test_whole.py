@@ -131,6 +131,28 @@ def test_attributes_stay(tmp_path: Path) -> None:
     assert os.getxattr(path, "user.note") == b"mine"
 
 
+@posix
+def test_attributes_go_from_the_old_file_to_the_new_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on a disc that keeps them, which a test's may not: what the system guards stays out."""
+    path = tmp_path / "a"
+    path.write_bytes(b"old")
+    kept = {str(path): {"user.note": b"mine", "security.label": b"theirs"}}
+    given: list[tuple[bool, str, bytes]] = []
+    monkeypatch.setattr(os, "listxattr", lambda of: list(kept[str(of)]), raising=False)
+    monkeypatch.setattr(os, "getxattr", lambda of, name: kept[str(of)][name], raising=False)
+    monkeypatch.setattr(
+        os,
+        "setxattr",
+        lambda to, name, value: given.append((Path(to).read_bytes() == b"new", name, value)),
+        raising=False,
+    )
+    write_whole_bytes(path, b"new")
+    assert given == [(True, "user.note", b"mine")]
+    assert path.read_bytes() == b"new"
+
+
 def test_nothing_new_may_stand_in_the_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
