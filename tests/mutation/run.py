@@ -153,10 +153,7 @@ PACKAGES = {
     "window printing": _window(("tests/gui/printing",), "printing"),
     "start": Package(
         "",
-        (
-            *("tests/test_resources.py", "tests/test_start.py", "tests/cli/test_processes.py"),
-            *("tests/gui/test_first_run.py", "tests/gui/test_installed_anywhere.py"),
-        ),
+        ("tests/test_resources.py", "tests/test_start.py", "tests/cli/test_processes.py"),
         only=("tapscore/__main__", "tapscore/resources"),
         in_processes=True,
     ),
