@@ -521,14 +521,17 @@ def test_lines_are_made_louder_each_from_where_it_is(desk: Desk) -> None:
 
 def test_another_rhythm_and_back_says_which(desk: Desk) -> None:
     first = marks(desk, "first the moon")
-    told = desk.editing.another_rhythm(desk.some("first the moon"))
-    assert told.startswith("Rhythm ")
-    assert desk.step() == "Another rhythm"
-    second = marks(desk, "first the moon")
-    assert second != first
-    desk.editing.another_rhythm(desk.some("first the moon"))
-    desk.editing.another_rhythm(desk.some("first the moon"), back=True)
-    assert marks(desk, "first the moon") == second
+    said: list[str] = []
+    for back in (False, False, False, True, True):
+        told = desk.editing.another_rhythm(desk.some("first the moon"), back=back)
+        assert desk.step() == "Another rhythm"
+        said.append(told.partition(".")[0])
+        if len(said) == 1:
+            second = marks(desk, "first the moon")
+    number, many = map(int, said[0].removeprefix("Rhythm ").split(" of "))
+    going = [f"Rhythm {number + more} of {many}" for more in (0, 1, 2, 1, 0)]
+    assert said == going, "on to the next best, and back"
+    assert first != second == marks(desk, "first the moon")
     assert desk.editing.another_rhythm(desk.some("first the moon", "then the sun")) == ""
     assert marks(desk, "last the rain") == "X.x.X..."
 

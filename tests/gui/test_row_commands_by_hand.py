@@ -116,6 +116,18 @@ def test_cut_copied_and_pasted_below(window: Any) -> None:
     assert QGuiApplication.clipboard().text() == "first the moon"
 
 
+@pytest.mark.parametrize("words", [False, True])
+def test_of_several_chosen_it_is_pasted_below_the_last(window: Any, words: bool) -> None:
+    do.copy(window.on("last the rain"))
+    if words:
+        QGuiApplication.clipboard().setText("last the rain")
+    do.paste(window.on("first the moon", "then the sun"))
+    assert window.desk.all()[:6] == [
+        *("One", "first the moon", "home", "then the sun", "last the rain", "wait"),
+    ]
+    assert window.view.chosen == [at(0, 3)]
+
+
 def test_words_from_elsewhere_are_pasted_or_refused(window: Any) -> None:
     QGuiApplication.clipboard().setText("the fox\nthe hen")
     do.paste(window.on("first the moon"))

@@ -200,6 +200,8 @@ def test_the_last_pupil_deleted_leaves_an_empty_page(
     pupils.delete.click()
     assert len(held.record.pupils) == 2
     assert answers.asked == [f"Delete all of {PLANTED_MARK}?"]
+    assert "can’t be taken back" in answers.more[0]
+    assert "These stay" not in answers.more[0]
     for left in (["M."], []):
         pupils.delete.click()
         assert marks(pupils) == left
@@ -214,6 +216,19 @@ def test_the_last_pupil_deleted_leaves_an_empty_page(
     assert all(field.isEnabled() for field in pupils.fields.values())
     pupils.begin()
     assert pupils.focusWidget() is pupils.list
+
+
+def test_what_others_notes_say_of_a_pupil_is_listed_before_all_is_deleted(
+    pupils: PupilsPage, held: Open, answers: Answers
+) -> None:
+    other = held.record.pupils[1]
+    said = evolve(other, way_in=(("yes", f"laughs with {PLANTED_MARK}"),))
+    held.sitting.change(lambda record: evolve(record, pupils=(record.pupils[0], said)))
+    answers.choices[:] = ["Keep"]
+    pupils.delete.click()
+    (more,) = answers.more
+    assert "These stay, so change them by hand:" in more
+    assert "M." in more.rpartition("by hand:")[2]
 
 
 def test_whoever_comes_second_can_only_read(
@@ -419,6 +434,25 @@ def test_a_day_with_a_telling_begins_with_it(held: Open, qtbot: QtBot) -> None:
     assert page.telling.id == "t2"
     assert listed(page.pupils) == [f"{PLANTED_MARK} (place A): written", "M. (place B): written"]
     assert f"{WAVE}: answered" in listed(page.moments)
+
+
+def test_a_telling_of_another_story_on_that_day_is_left_alone(held: Open, qtbot: QtBot) -> None:
+    """Two stories in one day: notes go to the one that is open, never to the other's telling."""
+
+    def elsewhere(record: ClassRecord) -> ClassRecord:
+        told = [
+            evolve(each, story="The Mill") if each.id == "t2" else each for each in record.tellings
+        ]
+        return evolve(record, tellings=tuple(told))
+
+    held.sitting.change(elsewhere)
+    before = held.record.telling("t2")
+    page = page_of(held, qtbot, march(10))
+    assert page.telling.id is None
+    page.form.words.setPlainText("turned")
+    assert held.record.telling("t2") == before
+    made = held.record.tellings
+    assert [each.story for each in made if each.date == march(10)].count("The Lantern Boat") == 1
 
 
 def test_nothing_typed_is_no_telling(notes: NotesPage, held: Open) -> None:
