@@ -73,7 +73,6 @@ class CardPreview(QWidget):
         self.role.setAccessibleName(say("Whose part"))
         self.print = QPushButton(say("Print ..."))
         self.print.setAccessibleName(say("Print this part"))
-        self.print.setAutoDefault(False)
         self.view.row.add(self.print)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -84,7 +84,6 @@ class EarlierDialog(CalmDialog):
             (self.read, self._read),
             (close, self.reject),
         ):
-            button.setAutoDefault(False)
             button.clicked.connect(partial(_call, do))
             buttons.addWidget(button)
         self.said.setWordWrap(True)

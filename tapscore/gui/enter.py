@@ -12,6 +12,12 @@ from PySide6.QtWidgets import QDialog, QPushButton
 class CalmDialog(QDialog):
     """A dialog whose fields keep Enter to themselves."""
 
+    def setVisible(self, visible: bool) -> None:  # noqa: N802
+        """Qt: it is shown; no button looks as if Enter pressed it unless that is meant."""
+        for button in self.findChildren(QPushButton):
+            button.setAutoDefault(button.isDefault())
+        super().setVisible(visible)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Qt: what a field or a button has left of Enter."""
         if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -105,7 +105,6 @@ class MyStories(QWidget):
         find.setBuddy(self.sought)
         buttons = FlowColumn()
         for button in (self.open, self.copy, self.away, self.pack, self.unpack, self.folder):
-            button.setAutoDefault(False)
             buttons.addWidget(button)
         column = QVBoxLayout(self)
         column.setSpacing(8)

@@ -98,7 +98,6 @@ class NextYearDialog(CalmDialog):
         self.make.setDefault(True)
         cancel = QPushButton(say("Cancel"))
         cancel.clicked.connect(self.reject)
-        cancel.setAutoDefault(False)
         row = QHBoxLayout()
         row.addStretch(1)
         row.addWidget(self.make)

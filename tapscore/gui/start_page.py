@@ -108,9 +108,6 @@ class StartPage(CalmDialog):
             field.setMinimumHeight(least_px)
             field.setSizePolicy(policy.Expanding, policy.Ignored)
         self.recent.setWordWrap(True)
-        buttons = (self.make, self.from_file, self.blank, self.copy, self.open_story, self.starter)
-        for button in buttons:
-            button.setAutoDefault(False)
         left = QVBoxLayout()
         left.addWidget(_label(WORDS_ASKED, self.words))
         left.addWidget(self.words, 1)
@@ -333,9 +330,7 @@ def _label(text: str, field: QPlainTextEdit | QLineEdit | QListWidget) -> QLabel
 
 
 def _demo_button(path: Path) -> QPushButton:
-    button = QPushButton(say("Try “{title_of}”, a demo story", title_of=title_of(path)))
-    button.setAutoDefault(False)
-    return button
+    return QPushButton(say("Try “{title_of}”, a demo story", title_of=title_of(path)))
 
 
 def _title_and_date(path: Path) -> str:

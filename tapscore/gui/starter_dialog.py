@@ -92,6 +92,7 @@ class StarterDialog(CalmDialog):
         while self._form.rowCount():
             self._form.removeRow(0)
         self.fields = {}
+        before: QWidget = self.which
         for gap in self.starter.gaps:
             field = QLineEdit()
             field.setPlaceholderText(gap.usual.replace("-", ""))
@@ -102,6 +103,9 @@ class StarterDialog(CalmDialog):
             asks.setBuddy(field)
             self._form.addRow(asks, field)
             self.fields[gap.name] = field
+            self.setTabOrder(before, field)
+            before = field
+        self.setTabOrder(before, self.words)
         self._show()
 
     def _show(self) -> None:

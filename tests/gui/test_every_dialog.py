@@ -1,10 +1,15 @@
-"""Every window that the menus open, and what those open: Enter in each field presses nothing.
+"""Every window that the menus open, and what those open: what stands there, and what Enter does.
 
-Qt makes a button the default of a dialog unless it is told not to: Enter in a figure then opens
-a file dialog.  The windows are found by trying every command and every button that ends in dots.
+The windows are found by trying every command and every button that ends in dots.  What each shows
+(``said_of_windows``) stands in ``windows.txt``, which was read by eye: names for screen readers,
+what is in sight, in which order, what can be pressed, where Tab goes.
+
+Enter in a field presses no button: Qt makes one the default of a dialog unless it is told not
+to, and Enter in a figure then opened a file dialog.
 """
 
 from collections.abc import Iterator
+from difflib import unified_diff
 from pathlib import Path
 
 import pytest
@@ -26,8 +31,12 @@ from PySide6.QtWidgets import (
     QTabWidget,
     QWidget,
 )
+from pytestqt.qtbot import QtBot
+from shiboken6 import isValid
 
 from tapscore.gui.asking import STORIES
+from tapscore.gui.background import Background
+from tapscore.gui.files import FileWork
 from tapscore.gui.listening import sound_out
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.printing import print_panel
@@ -35,10 +44,13 @@ from tapscore.gui.recording import sound_in
 from tapscore.gui.records import door, story_link
 from tapscore.gui.records.record_window import RecordWindow
 from tapscore.records import sealed
+from tapscore.screen.rows import RowKind
+from tapscore.storyfile.read import read_file
 from tests.gui.answers import Answers
 from tests.gui.listening.fakes import HandClock, QuietOut
 from tests.gui.recording.fake_microphone import FakeMicrophone
-from tests.records.class_records import PASSPHRASE, QUICK, small_record
+from tests.gui.said_of_windows import in_words
+from tests.records.class_records import PASSPHRASE, QUICK, march, small_record
 
 
 @define
@@ -82,16 +94,59 @@ def answers() -> NoAnswers:
     return NoAnswers()
 
 
+KEPT = Path(__file__).with_name("windows.txt")
+STORY = """\
+tapscore: 2
+title: The Mill
+metre: 2/4
+tempo: 60
+term: Autumn
+board:
+  size_cm: [120, 90]
+  sheet: {wood: birch, thickness_mm: 4, plies: 3, grain: long}
+  gap_mm: 20
+  spots: {middle: [60, 45]}
+  seats: {north: [60, 90], east: [120, 45]}
+  places: {A: {at: [45, 50], lying: true, head: west}}
+roles:
+  leader: {seat: north}
+  helper: {seat: east}
+props: {cup: {what: cup}}
+refrains:
+  home:
+    - words: row it home
+      lane: "| X . x . | X . . . |"
+story:
+  - section: One
+    lines:
+      - words: first the moon
+        lane: "| X . x . | X . . . |"
+      - refrain: home
+      - wait: 10
+        look for: a still body
+      - offer: cup
+  - section: Two
+    lines:
+      - words: last the rain
+        lane: "| X . x . | X . . . |"
+        loudness: quiet
+"""
+
+
 @pytest.fixture
-def desk(demo: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
+def desk(files: FileWork, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
     """A story's window on a computer with a microphone, and a class record to open."""
     monkeypatch.setattr(sound_in, "Microphone", lambda: FakeMicrophone("Headset"))
     monkeypatch.setattr(sound_out, "Loudspeaker", lambda: QuietOut(HandClock()))
     monkeypatch.setattr(print_panel, "there_is_a_printer", lambda: True)
     monkeypatch.setattr(door, "usual_folder", lambda: tmp_path)
     monkeypatch.setattr(sealed, "_tuned", lambda: QUICK)
-    demo.activateWindow()
-    return demo
+    path = tmp_path / "the mill.tapscore"
+    path.write_text(STORY, encoding="utf-8")
+    window = files.show_story(read_file(path), path)
+    window.resize(1280, 800)
+    window.activateWindow()
+    return window
 
 
 def go_to_a_line(window: MainWindow) -> None:
@@ -144,40 +199,53 @@ class Walk:
     """Goes through windows and tells what was wrong."""
 
     answers: NoAnswers
-    qapp: QApplication
-    seen: set[str] = field(factory=set)
+    qtbot: QtBot
+    folder: str
+    told: dict[str, list[str]] = field(factory=dict)
     fields: int = 0
     wrong: list[str] = field(factory=list)
 
     def new(self, before: list[QWidget]) -> list[QWidget]:
-        self.qapp.processEvents()
+        QApplication.processEvents()
         return [each for each in windows() if each not in before]
 
     def look(self, window: QWidget) -> None:
-        """Enter in each field of each page; then what its buttons with dots open."""
-        name = f"{type(window).__name__} {window.windowTitle()}"
-        if name in self.seen or isinstance(window, MainWindow):
+        """What each page says; Enter in each field; then what its buttons with dots open."""
+        parent = window.parentWidget()
+        inside = isinstance(parent, QDialog) and f" ({parent.windowTitle()})"
+        name = f"{window.windowTitle()}{inside or ''}"
+        if name in self.told or isinstance(window, MainWindow):
             return
-        self.seen.add(name)
+        self.told[name] = []
+        for page in self.pages(window):
+            self.tell(f"{name}, {page}" if page else name, window)
         for page in self.pages(window):
             for each in fields(window):
                 self.press_enter(window, each, page)
         for _ in self.pages(window):
             self.open_all(window)
 
+    def tell(self, name: str, window: QWidget) -> None:
+        """Keep in words what a window shows, once what it works on is done."""
+        work = window.findChildren(Background)
+        self.qtbot.waitUntil(lambda: not any(each.busy for each in work), timeout=20_000)
+        QApplication.processEvents()
+        self.told[name] = in_words(window, folder=self.folder)
+
     def open_all(self, window: QWidget) -> None:
         """Look at what buttons with dots open."""
         for button in window.findChildren(QPushButton):
-            if button.text().endswith("...") and button.isEnabled() and button.isVisible():
+            there = isValid(button) and button.isEnabled() and button.isVisible()
+            if there and button.text().endswith("..."):
                 self.open(window, button)
 
     def pages(self, window: QWidget) -> Iterator[str]:
         tabs = window.findChildren(QTabWidget)
-        yield "first"
+        yield ""
         for tab in tabs:
             for index in range(1, tab.count()):
                 tab.setCurrentIndex(index)
-                self.qapp.processEvents()
+                QApplication.processEvents()
                 yield tab.tabText(index)
             tab.setCurrentIndex(0)
 
@@ -196,7 +264,7 @@ class Walk:
         self.fields += 1
         field.setFocus()
         QTest.keyClick(field, Qt.Key.Key_Return)
-        self.qapp.processEvents()
+        QApplication.processEvents()
         for button, note in watched:
             button.clicked.disconnect(note)
         name = field.accessibleName() or type(field).__name__
@@ -217,45 +285,79 @@ class Walk:
         for opened in self.new(before):
             self.look(opened)
             opened.close()
-            self.qapp.processEvents()
+            QApplication.processEvents()
 
 
-@pytest.mark.timeout(200)
-def test_enter_in_a_field_presses_no_button_that_happens_to_be_there(
-    desk: MainWindow, answers: NoAnswers, qapp: QApplication
-) -> None:
-    walk = Walk(answers, qapp)
+@pytest.fixture
+def walk(desk: MainWindow, answers: NoAnswers, qtbot: QtBot, tmp_path: Path) -> Walk:
+    """Through all of it."""
+    made = Walk(answers, qtbot, str(tmp_path))
+    look_at_panels(made, desk)
     for action in actions(desk):
         if not action.isEnabled() or action.text().replace("&", "") == "Close":
             continue
         before = windows()
         go_to_a_line(desk)
         action.trigger()
-        for opened in walk.new(before):
+        for opened in made.new(before):
+            made.look(opened)
             if isinstance(opened, RecordWindow):
-                walk.look(opened)
-                opened.sitting.begin(
-                    opened.door._folder / "willow.classrecord", PASSPHRASE, small_record()
-                )
-                opened.setWindowTitle("Class record, open")
-                walk.look(opened)
-            else:
-                walk.look(opened)
+                look_into_record(made, opened)
             if isinstance(opened, MainWindow):
                 opened.document.undo_stack.setClean()
             opened.close()
             QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    for panel in desk.side.panels:
-        desk.side.show_panel(panel)
-        walk.open_all(desk)
+    return made
+
+
+def look_into_record(walk: Walk, window: RecordWindow) -> None:
+    window._today = lambda: march(24)
+    path = window.door._folder / "willow.classrecord"
+    window.sitting.begin(path, PASSPHRASE, small_record())
+    window.setWindowTitle("Class record, open")
+    walk.look(window)
+
+
+def look_at_panels(walk: Walk, window: MainWindow) -> None:
+    """The story's own window with each panel, and the details of each kind of row."""
+    go_to_a_line(window)
+    for number in range(len(window.side.panels)):
+        window.side.show_number(number)
+        panel = window.side.current
+        walk.tell(f"The story, {window.side.title(panel)}", panel)
+        walk.open_all(window)
+    window.side.show_panel(window.details)
+    for kind in RowKind:
+        row = next((row for row in window.rows.rows if row.kind is kind), None)
+        if row is not None:
+            window.view.go_to(row.path)
+            walk.tell(f"The story, details: {kind.value}", window.details)
+    go_to_a_line(window)
+    window.view.move_cursor_to(1)
+    walk.tell("The story, details: a tap", window.details)
+
+
+@pytest.mark.timeout(200)
+def test_every_window_says_what_it_said_and_enter_in_a_field_presses_nothing(
+    walk: Walk, tmp_path: Path
+) -> None:
     assert not story_link._WINDOWS
     assert not walk.wrong, "\n".join(walk.wrong)
-    assert len(walk.seen) >= 17, walk.seen
-    assert walk.fields >= 160, walk.fields
+    assert walk.fields >= 150, walk.fields
+    told = "".join(
+        "\n".join((f"== {name}", *lines, "", "")) for name, lines in walk.told.items() if lines
+    )
+    found = tmp_path / KEPT.name
+    found.write_text(told, encoding="utf-8")
+    kept = KEPT.read_text(encoding="utf-8") if KEPT.exists() else ""
+    changed = list(unified_diff(kept.splitlines(), told.splitlines(), lineterm="", n=1))
+    assert not changed, "\n".join(
+        (*changed, f"If all of this is meant, put {found} in the place of {KEPT}.")
+    )
 
 
 def test_enter_on_a_button_presses_that_one_and_no_other(
-    desk: MainWindow, answers: NoAnswers, qapp: QApplication
+    desk: MainWindow, answers: NoAnswers
 ) -> None:
     """Else Qt presses the default one, which prints, while somebody stands on Close."""
     desk.actions_by_id["print"].trigger()

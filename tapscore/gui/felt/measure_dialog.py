@@ -155,8 +155,6 @@ class MeasureDialog(CalmDialog):
         form.addRow(self.from_recording)
         self.compare = QPushButton(say("Compare with the model"))
         self.compare.clicked.connect(self._compare)
-        for button in (self.from_recording, self.compare):
-            button.setAutoDefault(False)  # else Enter in a field of figures presses one
         form.addRow(self.compare)
         self.compared = _sentence(say("Comparison"))
         form.addRow(self.compared)
@@ -178,7 +176,6 @@ class MeasureDialog(CalmDialog):
         self.keep.clicked.connect(self._keep)
         close.clicked.connect(self.reject)
         for button in (how, self.forget, self.keep, close):
-            button.setAutoDefault(False)
             row.addWidget(button)
         row.insertStretch(2, 1)
         return row

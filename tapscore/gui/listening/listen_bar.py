@@ -188,7 +188,6 @@ def _button(text: str, about: str) -> QPushButton:
     button.setAccessibleName(text)
     button.setAccessibleDescription(about)
     button.setToolTip(about)
-    button.setAutoDefault(False)
     return button
 
 

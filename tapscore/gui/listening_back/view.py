@@ -93,8 +93,6 @@ class ListeningView(CalmDialog):
         whole = QVBoxLayout(self)
         whole.addWidget(scrolled(column, say("Rehearsal")), 1)
         whole.addLayout(last)
-        for button in self.findChildren(QPushButton):
-            button.setAutoDefault(False)
 
     def _strip_area(self) -> QScrollArea:
         area = QScrollArea()

@@ -37,8 +37,6 @@ class PageView(QWidget):
         self.back.setAccessibleName(say("{noun:page=Page before|sheet=Sheet before}", noun=noun))
         self.next = QPushButton(say("Next"))
         self.next.setAccessibleName(say("{noun:page=Next page|sheet=Next sheet}", noun=noun))
-        for button in (self.back, self.next):
-            button.setAutoDefault(False)
         self.row = FlowBar(say("{noun:page=Pages|sheet=Sheets}", noun=noun), margins=(0, 0, 0, 0))
         for each in (first, self.back, self.where, self.next):
             if each is not None:

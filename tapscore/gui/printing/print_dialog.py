@@ -43,7 +43,6 @@ class PagesDialog(CalmDialog):
         self.finished.connect(self.panel.making.stop)
         self._close_when_idle = False
         close = QPushButton(say("Close"))
-        close.setAutoDefault(False)
         close.clicked.connect(self.reject)
         self.panel.buttons.insertWidget(1, close)
         self.across = QHBoxLayout(self)

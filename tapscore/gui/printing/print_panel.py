@@ -106,7 +106,6 @@ class PrintPanel(QWidget):
         self.print = QPushButton(say("Print ..."))
         self.print.setDefault(True)
         self.stop = QPushButton(say("Stop"))
-        self.stop.setAutoDefault(False)
         self.stop.hide()
         self.buttons = QHBoxLayout()
         self.buttons.addStretch(1)

@@ -140,7 +140,6 @@ class RecordingDialog(CalmDialog):
         right.addSpacing(12)
         right.addLayout(row)
         close = QPushButton(say("Close"))
-        close.setAutoDefault(False)
         close.clicked.connect(self.accept)
         right.addSpacing(12)
         right.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
@@ -170,9 +169,7 @@ class RecordingDialog(CalmDialog):
         for place, button in enumerate(
             (self.record, self.hear, self.rhythm, self.bring, self.away, self.keep)
         ):
-            button.setAutoDefault(False)
             grid.addWidget(button, place // 2, place % 2)
-        self.read_out.setAutoDefault(False)
         grid.addWidget(self.read_out, 3, 0, 1, 2)
         return grid
 

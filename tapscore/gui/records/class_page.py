@@ -74,7 +74,6 @@ class ClassPage(QWidget):
         foot = QHBoxLayout()
         foot.addStretch(1)
         for button in (self.line, self.make):
-            button.setAutoDefault(False)
             foot.addWidget(button)
         whole = QVBoxLayout(self)
         whole.addLayout(top)

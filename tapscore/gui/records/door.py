@@ -95,7 +95,6 @@ class RecordDoor(QWidget):
         beginning.addWidget(self.new_passphrase)
         buttons = FlowColumn()
         for button in (self.begin_here, self.begin_elsewhere):
-            button.setAutoDefault(False)
             buttons.addWidget(button)
         beginning.addLayout(buttons)
         beginning.addStretch(1)

@@ -135,8 +135,6 @@ class KeepingPage(QWidget):
         whole = QVBoxLayout(self)
         whole.addLayout(across, 1)
         whole.addWidget(self.said)
-        for button in self.findChildren(QPushButton):
-            button.setAutoDefault(False)
 
     def show_record(self) -> None:
         """Fill in what is kept of the record itself."""

@@ -118,8 +118,6 @@ class NotesPage(QWidget):
         whole.addWidget(self.telling)
         whole.addLayout(across, 1)
         whole.addLayout(foot)
-        for button in (self.done, self.delete):
-            button.setAutoDefault(False)
 
     def show_record(self) -> None:
         """Begin with today's telling of the story that is open."""

@@ -98,7 +98,6 @@ class PupilsPage(QWidget):
         foot = QHBoxLayout()
         foot.addWidget(self.trouble, 1)
         for button in (self.sheet, self.blank, self.delete):
-            button.setAutoDefault(False)
             foot.addWidget(button)
         whole = QVBoxLayout(self)
         whole.addLayout(across, 1)

@@ -214,7 +214,8 @@ class OpenPages(QWidget):
         self.whole = ClassPage(sitting, write, go_to)
         self.keeping = KeepingPage(sitting, asking, story, today, write)
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName(say("Notes, pupils, term, class, keeping"))
+        for tabs in (self.tabs, self.tabs.tabBar()):
+            tabs.setAccessibleName(say("Notes, pupils, term, class, keeping"))
         self._all = (self.notes, self.pupils, self.term, self.whole, self.keeping)
         names = (say("Notes"), say("Pupils and ways in"), say("Term"), say("Class"), say("Keeping"))
         for page, name in zip(self._all, names, strict=True):

@@ -122,7 +122,6 @@ class TermPage(QWidget):
         self.said.setWordWrap(True)
         foot.addWidget(self.said, 1)
         for button in (self.make, self.review):
-            button.setAutoDefault(False)
             foot.addWidget(button)
         whole = QVBoxLayout(self)
         whole.addLayout(top)

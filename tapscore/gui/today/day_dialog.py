@@ -169,7 +169,6 @@ class DayDialog(CalmDialog):
         self.make.clicked.connect(self._make)
         self.save.clicked.connect(self._save)
         for button in (self.print, self.make, self.save, close):
-            button.setAutoDefault(False)
             row.addWidget(button)
         return row
 

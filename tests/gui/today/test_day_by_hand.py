@@ -103,6 +103,7 @@ def test_an_empty_form(form: Form) -> None:
         assert box.accessibleName() == f"Who takes {role}"
     assert dialog.said.text() == ""
     assert dialog.suggest.isDefault()
+    dialog.show()
     buttons = {each.text(): each.autoDefault() for each in dialog.findChildren(QPushButton)}
     foot = ("&Print new sheets ...", MAKE, "Sa&ve the day", "&Close")
     assert {text: buttons[text] for text in foot} == dict.fromkeys(foot, False)
