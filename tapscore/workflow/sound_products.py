@@ -42,7 +42,7 @@ def _heard_softer(choices: Choices) -> Iterator[Finding]:
 
 def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
     def write(path: Path, progress: Progress) -> tuple[Finding, ...]:
-        from tapscore.exports.audio.cover import cover_png
+        from tapscore.exports.audio.cover import cover_png, tapped_line
         from tapscore.exports.audio.guide import audio_guide
         from tapscore.exports.audio.sound_file import without_program
         from tapscore.exports.audio.story_taps import board_findings
@@ -61,7 +61,9 @@ def _audio_guide(story: Story, choices: Choices) -> Iterator[Product]:
             path,
             format=choices.sound,
             spoken=speech_sounds(told.speech(heard)),
-            cover_png=cover_png(story, heard, say("audio guide"), pictures.of(story.picture)),
+            cover_png=cover_png(
+                story, tapped_line(heard), say("audio guide"), pictures.of(story.picture)
+            ),
             heard=_ears(choices),
             progress=progress,
         )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
-from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.performance import Performance, Segment
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -22,11 +22,16 @@ _MOST_LINES = 3
 _SIZES = (128, 108, 92, 76, 64)
 
 
+def tapped_line(performance: Performance) -> Segment | None:
+    """The first line with taps, which stands for a performance on its cover."""
+    return next((segment for segment in performance.lines if segment.taps), None)
+
+
 def cover_png(
-    story: Story, performance: Performance, below: str, own: OwnPicture | None = None
+    story: Story, line: Segment | None, below: str, own: OwnPicture | None = None
 ) -> bytes:
     """A square picture with the title, a word on the version, and between them the story's own
-    picture, or a board with the first line's taps.
+    picture, or a board with a line's taps.
     """
     from PIL import Image, ImageDraw, ImageOps
 
@@ -37,7 +42,7 @@ def cover_png(
     board = (_MARGIN, 580, _DRAWN_PX - _MARGIN, 940)
     if own is None:
         draw.rounded_rectangle(board, 36, fill=_CREAM, outline=_TEAL, width=12)
-        _draw_taps(draw, performance, board)
+        _draw_taps(draw, line, board)
     else:
         room = (board[2] - board[0], board[3] - board[1] + 80)
         photo = ImageOps.contain(Image.open(BytesIO(own.jpeg)), room)
@@ -49,10 +54,7 @@ def cover_png(
     return out.getvalue()
 
 
-def _draw_taps(
-    draw: "ImageDraw", performance: Performance, board: tuple[int, int, int, int]
-) -> None:
-    line = next((segment for segment in performance.lines if segment.taps), None)
+def _draw_taps(draw: "ImageDraw", line: Segment | None, board: tuple[int, int, int, int]) -> None:
     if line is None:
         return
     left, top, right, bottom = board

@@ -1,6 +1,7 @@
 """Which sound begins at which frame, how loud on the left and on the right."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import cos, hypot, pi, sin
 
 from attrs import frozen
@@ -94,9 +95,15 @@ def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
 
 
 def _placed(onset_sec: float, sound: Sound | PutAside, gain_db: float, pan: float) -> PlacedSound:
+    return PlacedSound(frames(onset_sec), sound, *_factors(gain_db, pan))
+
+
+@lru_cache(maxsize=1024)
+def _factors(gain_db: float, pan: float) -> tuple[float, float]:
+    """The same numbers for sounds alike: a set of versions holds hundreds of thousands."""
     angle = (pan + 1) * pi / 4
     factor = amplitude(gain_db)
-    return PlacedSound(frames(onset_sec), sound, factor * cos(angle), factor * sin(angle))
+    return factor * cos(angle), factor * sin(angle)
 
 
 def _taps(

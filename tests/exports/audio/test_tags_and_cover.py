@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from tapscore.exports.audio.cover import SIDE_PX, cover_png
+from tapscore.exports.audio.cover import SIDE_PX, cover_png, tapped_line
 from tapscore.exports.audio.tags import Chapter, Tags, chapters, ffmetadata, one_line
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.story import Story
@@ -71,7 +71,7 @@ def test_one_line(text: str, line: str) -> None:
 
 
 def pixels(told: Story, below: str = "Whole", own: OwnPicture | None = None) -> NDArray[np.int16]:
-    picture = Image.open(BytesIO(cover_png(told, perform(told), below, own)))
+    picture = Image.open(BytesIO(cover_png(told, tapped_line(perform(told)), below, own)))
     assert picture.size == (SIDE_PX, SIDE_PX) == (600, 600)
     return np.asarray(picture.convert("RGB"), np.int16)
 

@@ -9,7 +9,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from tapscore.exports.audio.cover import SIDE_PX as SIDE_PX_OF_COVER
-from tapscore.exports.audio.cover import cover_png
+from tapscore.exports.audio.cover import cover_png, tapped_line
 from tapscore.exports.own_pictures import MOST_BYTES, SIDE_PX, OwnPictures
 from tapscore.exports.paper.floor_plan import floor_plan
 from tapscore.exports.paper.home_version import home_version
@@ -144,8 +144,9 @@ def test_the_cover_of_the_guide_shows_the_story_s_picture(tmp_path: Path) -> Non
     saved(tmp_path, "cover.png")
     own = OwnPictures(tmp_path).of("cover.png")
     story = sample()
-    with_it = Image.open(BytesIO(cover_png(story, perform(story), "guide", own))).convert("RGB")
-    without = Image.open(BytesIO(cover_png(story, perform(story), "guide"))).convert("RGB")
+    line = tapped_line(perform(story))
+    with_it = Image.open(BytesIO(cover_png(story, line, "guide", own))).convert("RGB")
+    without = Image.open(BytesIO(cover_png(story, line, "guide"))).convert("RGB")
     middle = (SIDE_PX_OF_COVER // 2, 380)
     assert with_it.getpixel(middle) == pytest.approx((0, 128, 128), abs=6)
     assert without.getpixel(middle) != with_it.getpixel(middle)

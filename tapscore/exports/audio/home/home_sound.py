@@ -5,7 +5,7 @@ from pathlib import Path
 
 from attrs import evolve
 
-from tapscore.exports.audio.cover import cover_png
+from tapscore.exports.audio.cover import cover_png, tapped_line
 from tapscore.exports.audio.encode import AudioFormat
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.home.page import PAGE_NAME, home_page
@@ -54,7 +54,7 @@ def home_sound(
     told = home_story(story)
     performance = perform(story)
     speaker = teller(performance, story.language, recordings)
-    cover = cover_png(story, performance, say("at home"), pictures.of(story.picture))
+    cover = cover_png(story, tapped_line(performance), say("at home"), pictures.of(story.picture))
     taps = TapsAside(story, heard)
     jobs: list[Job] = []
     every = sounding(told)

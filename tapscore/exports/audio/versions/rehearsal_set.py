@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.exports.audio.cover import cover_png
+from tapscore.exports.audio.cover import cover_png, tapped_line
 from tapscore.exports.audio.encode import AudioFormat
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
@@ -121,7 +121,8 @@ def _job(
         if version.kind is VersionKind.LINE
         else chapters(sounds.performance, length_sec),
     )
-    cover = partial(cover_png, story, sounds.performance, below, own_cover)
+    # of the performance no more than that: it would be kept until the file is written
+    cover = partial(cover_png, story, tapped_line(sounds.performance), below, own_cover)
     return Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}", cover)
 
 

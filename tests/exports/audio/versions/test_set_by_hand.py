@@ -1,7 +1,9 @@
 """A whole set of a small story, worked out by hand: rows shown, files, tags, covers and gains."""
 
+import gc
 import json
 import re
+import weakref
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
@@ -24,7 +26,7 @@ from tapscore.exports.audio.tags import Chapter, Tags
 from tapscore.exports.audio.versions import mixing, rehearsal_set
 from tapscore.exports.audio.versions.mixing import Job, Look, mix_all
 from tapscore.exports.audio.versions.page import PageEntry, index_page, page_entry
-from tapscore.exports.audio.versions.sounds import version_sounds
+from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, versions
 from tapscore.exports.audio.voice.telling import Speech, Teller, teller
 from tapscore.exports.own_pictures import OwnPicture
@@ -485,3 +487,17 @@ def test_whose_doings_are_spoken_how_fast_and_of_which_lines(
         (("02", "03", "home 1", "home 2"), 1, None),
         *(((name,), 1, None) for name in LINES),
     ]
+
+
+def test_what_waits_to_be_written_holds_no_performance() -> None:
+    """A set has one for every line, section, part and speed, all at once."""
+    story = read_text(TEXT).story
+    assert story is not None
+    sounds = VersionSounds(perform(story), (), 48_000)
+    job = rehearsal_set._job(story, versions(story)[0], sounds, 1, "wav", None)
+    gone = weakref.ref(sounds.performance)
+    del sounds
+    gc.collect()
+    assert gone() is None
+    assert job.cover_png is not None
+    assert job.cover_png().startswith(b"\x89PNG")
