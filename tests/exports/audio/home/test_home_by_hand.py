@@ -18,6 +18,7 @@ from tapscore.exports.audio.home import home_sound as making
 from tapscore.exports.audio.home.home_sound import home_sound
 from tapscore.exports.audio.home.page import home_page
 from tapscore.exports.audio.home.pieces import HomePiece, home_story, sounding
+from tapscore.exports.audio.story_taps import TapsAside
 from tapscore.exports.audio.versions.mixing import Job, Look
 from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind
@@ -228,9 +229,11 @@ def made_by(
     ears: list[TapsHeard] = []
     shares: list[float] = []
 
-    def plans(version: SoundVersion, speaker: Teller, chosen: TapsHeard) -> VersionSounds:
+    def plans(
+        version: SoundVersion, speaker: Teller, chosen: TapsHeard, taps: TapsAside
+    ) -> VersionSounds:
         ears.append(chosen)
-        return version_sounds(version, speaker, chosen)
+        return version_sounds(version, speaker, chosen, taps)
 
     def mixes(coming: list[Job], into: Path, _format: AudioFormat, _look: Look) -> None:
         jobs.extend(coming)
