@@ -6,7 +6,7 @@ Paper and the editor's rows both lay these out, each to its own measure: see ``l
 
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from attrs import frozen
 
@@ -16,8 +16,8 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line
 
 _SAID = Cell(Mark.SYLLABLE_ALONE)
-_place = lru_cache(maxsize=1024)(CellPlace)
-_beats = lru_cache(maxsize=1024)(Fraction)
+_place = cache(CellPlace)
+_beats = cache(Fraction)
 """Lines share the places and onsets of their cells: there are few, and the editor keeps many."""
 
 

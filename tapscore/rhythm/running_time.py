@@ -61,11 +61,11 @@ class Share:
     """Seconds of each kind in a section or in the whole story."""
 
     title: str
-    tapping_sec: float = 0.0
-    refrains_sec: float = 0.0
-    waits_sec: float = 0.0
-    turns_sec: float = 0.0
-    longer_sec: tuple[float, float] = (0.0, 0.0)
+    tapping_sec: float
+    refrains_sec: float
+    waits_sec: float
+    turns_sec: float
+    longer_sec: tuple[float, float]
     """What is likely to come on top, at least and at most."""
 
     @property

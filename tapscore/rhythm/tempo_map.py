@@ -113,9 +113,9 @@ class TempoMap:
             return Fraction(0)
         piece = self.pieces[max(bisect_right(self._starts, beat) - 1, 0)]
         into = beat - piece.start_beats
-        if into > piece.beats:
-            return piece.start_sec + piece.length_sec + (into - piece.beats) * piece.last_period_sec
-        return piece.clock(into.denominator).exact(into.numerator)
+        inside = min(into, piece.beats)
+        at = piece.clock(inside.denominator).exact(inside.numerator)
+        return at + (into - inside) * piece.last_period_sec
 
 
 @define

@@ -64,3 +64,15 @@ def test_words_of_bands_that_meet_stand_apart(turned: bool) -> None:
     for (word, x, y), (other, at_x, at_y) in combinations(found, 2):
         if word != other:
             assert abs(x - at_x) >= 1.5 * box[0] or abs(y - at_y) >= 1.5 * box[1]
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_band_just_wide_enough_holds_a_word(turned: bool) -> None:
+    """To four pixels, in which words are placed."""
+    for width, count in ((40, 0), (44, 1)):
+        levels = np.zeros((width, 400))
+        box = (120, 40)
+        if turned:
+            levels, box = levels.T, box[::-1]
+        free = np.zeros(levels.shape, bool)
+        assert len(label_points(word_index(levels), free, [box] * len(WORDS), 1)) == count

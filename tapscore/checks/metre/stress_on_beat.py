@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 from tapscore.checks.examples import example, tapped
@@ -68,7 +68,7 @@ def _reversed_at(
     return None
 
 
-_strength = lru_cache(maxsize=512)(beat_strength)
+_strength = cache(beat_strength)
 
 
 @lru_cache(maxsize=4096)
