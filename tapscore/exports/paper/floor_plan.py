@@ -12,6 +12,7 @@ from tapscore.exports.board.layout import Look
 from tapscore.exports.board.view import View
 from tapscore.exports.own_pictures import NO_PICTURES, PAGE_SIDE_PX, OwnPicture, OwnPictures
 from tapscore.exports.paper import bands
+from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.drawing import Element, Page, Panel, StraightLine, TaggedBlock, TextRun
 from tapscore.exports.paper.inks import INK, MUTED, ink
 from tapscore.exports.paper.pages import PT_PER_MM, Paper
@@ -25,6 +26,8 @@ from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
+_UNDER_PT = 8.0
+"""Under a heading."""
 SCALES = (10, 15, 20, 25, 40, 50, 100)
 """One in so many; the largest that leaves room round the board is taken."""
 ROOM_MM = 700
@@ -86,16 +89,11 @@ def _room_page(story: Story, room: OwnPicture, size: Paper) -> Page:
     wide = size.inner_width_pt
     title = (Piece(say("{title}: how it is set up", title=story.title), True),)
     heading = bands.paragraph(title, 20.0, wide, tag="H1")
-    high = size.height_pt - 2 * size.margin_pt - heading.height - 8
+    high = size.inner_height_pt - heading.height - _UNDER_PT
     photo, across = photo_band(room, say("The story’s own picture of the room"), (wide, high))
-    top = size.margin_pt + heading.height + 8
-    return Page(
-        size,
-        (
-            *heading.at(size.margin_pt, size.margin_pt),
-            *photo.at(size.margin_pt + (wide - across) / 2, top),
-        ),
-    )
+    middle = Band(photo.at((wide - across) / 2, 0), photo.height)
+    both = bands.stack([heading, middle], _UNDER_PT)
+    return Page(size, both.at(size.margin_pt, size.margin_pt))
 
 
 class _Plan:
@@ -125,7 +123,7 @@ class _Plan:
             ],
             2.0,
         )
-        self._top = paper.margin_pt + self._heading.height + 8
+        self._top = paper.margin_pt + self._heading.height + _UNDER_PT
         self._bottom = paper.height_pt - paper.margin_pt
         for self.scale in _scales(board):
             self._pt_per_mm = PT_PER_MM / self.scale

@@ -1,5 +1,6 @@
 """The day file that lies beside a story: found, read, and written without losing anything."""
 
+from itertools import chain, count
 from pathlib import Path
 
 from attrs import frozen
@@ -103,7 +104,7 @@ def save_day(beside: DayBeside, day: Day, story: Story) -> DayBeside:
 
 
 def _unread_path(path: Path) -> Path:
-    numbers = ("", *(f" {number}" for number in range(2, 100)))
+    numbers = chain([""], (f" {number}" for number in count(2)))
     paths = (path.with_name(f"{path.stem} (not read{number}){path.suffix}") for number in numbers)
     return next(each for each in paths if not each.exists())
 

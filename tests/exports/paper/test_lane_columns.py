@@ -1,3 +1,4 @@
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -77,3 +78,18 @@ def test_a_word_wider_than_the_row_breaks_at_a_syllable_with_a_hyphen() -> None:
     assert laid[-1].columns[-1].column.text == "ing"
     spoken = [c.column.spoken for row in laid for c in row.columns]
     assert spoken == ["hullabalooing", "", "", "", ""]
+
+
+@pytest.mark.parametrize("letters", range(1, 60))
+def test_a_syllable_wider_than_the_row_is_cut_to_fit_it(letters: int) -> None:
+    """However long: once, twice or oftener, with a hyphen at each cut and no letter lost."""
+    whole = "".join("mwiltearoo"[i % 10] for i in range(letters))
+    line = Line(f"a {whole} b", lane("| x x x . . . |"))
+    laid = rows(columns(segment_of(line), lambda _: True), wide_marks, size_pt=40, width=170)
+    assert all(row.width <= 170.02 for row in laid)
+    texts = [c.column.text for row in laid for c in row.columns][1:-1]
+    assert "".join(text.removesuffix("-") for text in texts) == whole
+    assert all(text.endswith("-") for text in texts[:-1])
+    assert [c.column.event for row in laid for c in row.columns if c.column.event is not None] == [
+        *range(3)
+    ]

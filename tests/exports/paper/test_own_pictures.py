@@ -11,7 +11,8 @@ from pypdf import PdfReader
 from tapscore.exports.audio.cover import SIDE_PX as SIDE_PX_OF_COVER
 from tapscore.exports.audio.cover import cover_png, tapped_line
 from tapscore.exports.own_pictures import MOST_BYTES, SIDE_PX, OwnPictures
-from tapscore.exports.paper.floor_plan import floor_plan
+from tapscore.exports.paper.drawing import Photo, extent
+from tapscore.exports.paper.floor_plan import floor_plan, floor_plan_pages
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.part_sheets import part_sheets
 from tapscore.exports.paper.pdf import Printed
@@ -77,6 +78,27 @@ def test_a_picture_of_the_room_is_beside_the_floor_plan(tmp_path: Path) -> None:
     (found,) = OwnPictures(tmp_path).findings(story)
     assert found.path == ("board", "picture")
     assert floor_plan(story, pictures=OwnPictures(tmp_path)).pages == 1
+
+
+@pytest.mark.parametrize("size", [(1200, 400), (900, 900), (300, 1200)])
+def test_a_picture_of_the_room_fills_its_page_below_the_heading(
+    size: tuple[int, int], tmp_path: Path
+) -> None:
+    """In the middle, to both margins or down to the last one, upright as it is."""
+    saved(tmp_path, "room.png", size)
+    story = sample()
+    assert story.board is not None
+    story = evolve(story, board=evolve(story.board, picture="room.png"))
+    page = floor_plan_pages(story, pictures=OwnPictures(tmp_path))[-1]
+    (photo,) = (e for b in page.blocks for e in b.elements if isinstance(e, Photo))
+    left, top, right, foot = extent(photo)
+    under = max(extent(text)[3] for text in page.texts)
+    margin, paper = page.paper.margin_pt, page.paper
+    assert (right - left) / (foot - top) == pytest.approx(size[0] / size[1], rel=0.01)
+    assert left + right == pytest.approx(paper.width_pt)
+    assert under < top < under + 12
+    room = paper.width_pt - margin - right, paper.height_pt - margin - foot
+    assert min(room) == pytest.approx(0, abs=0.1)
 
 
 def test_a_large_photo_is_made_small_and_loses_where_it_was_taken(tmp_path: Path) -> None:
