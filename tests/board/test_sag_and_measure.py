@@ -94,6 +94,15 @@ def test_comparison() -> None:
     assert compare({}, MODEL).differences_db == ()
 
 
+@pytest.mark.parametrize(("out_db", "calibrated"), [(3.9, True), (4.1, False)])
+def test_half_of_the_spots_within_four_decibels(out_db: float, calibrated: bool) -> None:
+    """After the shift two spots are out by as much on either side, the others not at all."""
+    readings = {"middle": out_db, "near": -6.0 - out_db, "far": 3.0 + out_db, "left": -12 - out_db}
+    found = compare(readings, MODEL)
+    assert found.median_db == pytest.approx(out_db)
+    assert found.calibrated is calibrated
+
+
 def test_reading() -> None:
     assert reading_db(10.0) == pytest.approx(20)
     with pytest.raises(ValueError, match="above 0"):

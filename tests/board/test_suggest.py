@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from attrs import evolve
 
+from tapscore.board import suggest
 from tapscore.board.facade import FeltMap, felt_map
 from tapscore.board.suggest import alike, suggestions, zone_name, zones_db
 from tapscore.model.board import Place
@@ -50,6 +51,19 @@ def test_mirrored_places_get_the_same_in_between() -> None:
     maps = [felt_map(board, Stroke.FINGERTIPS, Fraction(2), name) for name in "AB"]
     middles = [zones_db(each)[:, 1] for each in maps if each is not None]
     assert middles[0] == pytest.approx(middles[1], abs=0.05)
+
+
+@pytest.mark.parametrize(("best_db", "said"), [(2.9, 0), (3.1, 1), (-3.1, 0)])
+def test_a_place_is_told_where_most_is_felt_from_a_step_above_the_middle_on(
+    best_db: float, said: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    levels = np.full((32, 32), -6.0)
+    levels[21:, :11] = best_db
+    free = np.ones((32, 32), bool)
+    monkeypatch.setattr(suggest, "felt_map", lambda *of: FeltMap(of[-1], levels, 0.0, free))
+    board = evolve(TWO_PLACES, places=TWO_PLACES.places[:1])
+    found = suggestions(board, Stroke.FINGERTIPS, Fraction(2))
+    assert found == ("A gets the most from taps near the top left corner.",) * said
 
 
 def test_no_places_no_suggestions() -> None:

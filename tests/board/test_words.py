@@ -1,9 +1,11 @@
 """Levels as words."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tapscore.board.contours import word_index
 from tapscore.board.words import WORDS, level_word, step_db
 
 
@@ -25,6 +27,13 @@ from tapscore.board.words import WORDS, level_word, step_db
 )
 def test_steps_and_words(level_db: float, step: int, word: str) -> None:
     assert (step_db(level_db), level_word(level_db)) == (step, word)
+
+
+@pytest.mark.parametrize("edge_db", [-13.5, -1.5, 1.5, 7.5])
+def test_at_an_edge_it_is_the_stronger_word_in_sentences_and_on_maps(edge_db: float) -> None:
+    below, here = WORDS.index(level_word(edge_db - 0.01)), WORDS.index(level_word(edge_db))
+    assert here == below + 1
+    assert word_index(np.array([edge_db - 0.01, edge_db])).tolist() == [below, here]
 
 
 @given(st.floats(-80, 80), st.floats(0, 40))

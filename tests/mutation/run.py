@@ -327,8 +327,8 @@ class Trying:
     def _nearest(self, path: Path, line: int) -> list[str]:
         """Tests that reach a line, the quickest first.
 
-        What runs while a module is loaded is tried with all that reach any line of the module, or
-        where none does, with the package's own.
+        What runs while a module is loaded is tried with those that reach a line with a name that
+        it gives, or else any line of the module, or else with the package's own.
         """
         if self.package.in_processes:
             return list(self.package.tests)
@@ -338,11 +338,33 @@ class Trying:
         tests = lines.get(line, [])
         if line in lines and not tests:
             of_module = {test for of_line in lines.values() for test in of_line}
-            tests = self._quickest_first(of_module or self.took_sec)
+            tests = self._quickest_first(
+                self._naming(path, line) or of_module or set(self.took_sec)
+            )
         there = [test for test in tests if (self.copy / test.split("::")[0]).exists()]
         so_far = accumulate(self.took_sec.get(test, 1.0) for test in there)
         count = sum(sec < _TRIED_SEC for sec in so_far)
         return there[: max(1, count)]
+
+    def _naming(self, path: Path, line: int) -> set[str]:
+        """Tests that reach a line with one of the names that a statement gives."""
+        given: set[str] = set()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Assign | ast.AnnAssign) and node.lineno <= line:
+                targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+                inside = (each for target in targets for each in ast.walk(target))
+                if line <= (node.end_lineno or node.lineno):
+                    given |= {each.id for each in inside if isinstance(each, ast.Name)}
+        if not given:
+            return set()
+        named = re.compile(rf"\b(?:{'|'.join(given)})\b")
+        return {
+            test
+            for module, of_lines in self.reached.items()
+            for at, text in enumerate(module.read_text(encoding="utf-8").splitlines(), 1)
+            if named.search(text)
+            for test in of_lines.get(at, ())
+        }
 
     def _tests(self, arguments: list[str], longest_sec: int, cpu_sec: int = 0) -> int:
         child = os.fork()

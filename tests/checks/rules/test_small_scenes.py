@@ -1,13 +1,17 @@
 """What findings and mends say of small scenes, worked out by hand."""
 
+from fractions import Fraction
+
 import pytest
 
 from tapscore.checks.all_rules import ALL_RULES, mended
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
+from tapscore.checks.setting import setting_of
+from tapscore.model.board import Point
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding
-from tapscore.model.story import Line, Story
+from tapscore.model.story import Line, Role, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
@@ -230,3 +234,44 @@ def test_a_role_with_nobody_names_how_much_it_has_to_do() -> None:
     )
     assert finding.about["jobs"] == 2
     assert "bea" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("pause", "of"),
+    [
+        ("{offer: spoon, look for: an open mouth}", []),
+        ("{offer: beads, look for: an open mouth}", ["beads"]),
+        ("{wait: 8, look for: an open mouth}", ["beads", "cones"]),
+        ("{wait: 8, look for: an open hand}", []),
+    ],
+)
+def test_a_mouth_is_looked_for_at_what_is_offered_or_at_all_that_is_there(
+    pause: str, of: list[str]
+) -> None:
+    told = story_of(
+        line("Here they come now", "| X . X . X . X . |", "prop in: {beads: , spoon: , cones: }")
+        + f"      - {pause}\n"
+        + line("They go", "| X . X . . . . . |", "prop out: [beads, spoon, cones]"),
+        "props:\n  beads: {what: wooden beads, cautions: [small parts]}\n"
+        "  spoon: {what: large wooden spoon}\n"
+        "  cones: {what: dry cones, cautions: [small parts]}\n",
+    )
+    findings = found(told, "mouths-kept-clear")
+    assert [each.about["prop"] for each in findings] == of
+    assert {each.path for each in findings} <= {("story", 0, "lines", 1, "look for")}
+
+
+def test_a_seat_is_nowhere_without_a_board_and_a_role_without_a_seat() -> None:
+    alone = Story("t", roles=(Role("leader", "east"),))
+    assert setting_of(alone).seat("leader") is None
+    assert setting_of(alone).spot("middle") is None
+    board = "board: {size_cm: [120, 90], spots: {middle: [60, 45]}, seats: {east: [120, 45]}}\n"
+    seated = story_of(
+        line("Hush", "| X . . . . . . . |"),
+        f"{board}roles: {{leader: {{seat: east}}, helper: }}\n",
+    )
+    assert setting_of(seated).seat("leader") == Point(Fraction(1200), Fraction(450))
+    assert setting_of(seated).seat("helper") is None
+    assert setting_of(seated).spot("middle") == Point(Fraction(600), Fraction(450))
+    assert setting_of(seated).spot(None) is None
+    assert setting_of(seated).spot("edge") is None

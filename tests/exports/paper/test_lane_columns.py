@@ -1,3 +1,5 @@
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -84,12 +86,16 @@ def test_a_word_wider_than_the_row_breaks_at_a_syllable_with_a_hyphen() -> None:
 def test_a_syllable_wider_than_the_row_is_cut_to_fit_it(letters: int) -> None:
     """However long: once, twice or oftener, with a hyphen at each cut and no letter lost."""
     whole = "".join("mwiltearoo"[i % 10] for i in range(letters))
-    line = Line(f"a {whole} b", lane("| x x x . . . |"))
+    line = Line(f"a {whole}-la b", lane("| x x x x . . |"))
     laid = rows(columns(segment_of(line), lambda _: True), wide_marks, size_pt=40, width=170)
     assert all(row.width <= 170.02 for row in laid)
-    texts = [c.column.text for row in laid for c in row.columns][1:-1]
+    for row in laid:
+        assert all(one.right <= other.x for one, other in pairwise(row.columns))
+    *texts, la = [c.column.text for row in laid for c in row.columns][1:-1]
+    texts[-1] = texts[-1].removesuffix("-")
+    assert la == "la"
     assert "".join(text.removesuffix("-") for text in texts) == whole
     assert all(text.endswith("-") for text in texts[:-1])
     assert [c.column.event for row in laid for c in row.columns if c.column.event is not None] == [
-        *range(3)
+        *range(4)
     ]

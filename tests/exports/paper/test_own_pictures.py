@@ -1,6 +1,7 @@
 """The teacher's own pictures: within bounds, upright, without their data; or said why not."""
 
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -16,8 +17,9 @@ from tapscore.exports.paper.floor_plan import floor_plan, floor_plan_pages
 from tapscore.exports.paper.home_version import home_version
 from tapscore.exports.paper.part_sheets import part_sheets
 from tapscore.exports.paper.pdf import Printed
+from tapscore.exports.paper.photos import photo_row
 from tapscore.exports.paper.prop_list import box_label, prop_list
-from tapscore.model.story import Story
+from tapscore.model.story import Prop, Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.test_pdf_ua import faults
@@ -78,6 +80,22 @@ def test_a_picture_of_the_room_is_beside_the_floor_plan(tmp_path: Path) -> None:
     (found,) = OwnPictures(tmp_path).findings(story)
     assert found.path == ("board", "picture")
     assert floor_plan(story, pictures=OwnPictures(tmp_path)).pages == 1
+
+
+@pytest.mark.parametrize(("width", "count"), [(90, 0), (110, 1), (230, 2), (1000, 3)])
+def test_so_many_pictures_of_props_as_have_room_in_a_row(
+    width: float, count: int, tmp_path: Path
+) -> None:
+    """Of 80 by 60 each and 100 for a word below; those that have none are left out, the last."""
+    props = tuple(Prop(name, picture=f"{name}.png") for name in ("bell", "cup", "mat"))
+    for prop in props:
+        saved(tmp_path, str(prop.picture), (400, 300))
+    row = photo_row(OwnPictures(tmp_path), props, 12.0, width, 60.0)
+    boxes = [extent(e) for b in row.blocks for e in b.elements] if row else []
+    photos = [e for b in row.blocks for e in b.elements if isinstance(e, Photo)] if row else []
+    assert len(photos) == count
+    assert all(right <= width for _, _, right, _ in boxes)
+    assert all(one.x + one.width_pt + 12 <= other.x + 0.01 for one, other in pairwise(photos))
 
 
 @pytest.mark.parametrize("size", [(1200, 400), (900, 900), (300, 1200)])
