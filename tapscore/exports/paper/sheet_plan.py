@@ -110,7 +110,8 @@ def filled(
     """Column and height of each piece from ``start`` on, as long as they fit one sheet."""
     column, used = 0, 0.0
     names: set[str] = set()
-    for measure in measures[start:]:
+    for at in range(start, len(measures)):  # a slice would copy all the rest for each sheet
+        measure = measures[at]
         again = measure.name in names and measure.again_pt is not None
         high = measure.again_pt if again and measure.again_pt is not None else measure.full_pt
         if used + high > room_pt + _FIT_PT:
