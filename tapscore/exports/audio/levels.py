@@ -156,7 +156,8 @@ class PeakMeter:
         raised = np.abs(windows[reached] @ self._raised)
         if reached[-1]:  # what has not come yet is no silence: the next block begins there
             raised[-1, (len(samples) - context - (count - 1) * _CHUNK) * _OVERSAMPLING :] = 0
-        self._highest = max(self._highest, float(raised.max()))
+        # of what is no number nothing is near: that it is none is told when it is written
+        self._highest = max(self._highest, float(raised.max(initial=0.0)))
 
     def peak(self) -> float:
         """The true peak of all that was added; full scale is 1."""
