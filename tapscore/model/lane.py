@@ -169,7 +169,7 @@ class LaidOut:
     """Onset and end of each event."""
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=4096)
 def laid_out(lane: Lane, metre: Metre) -> LaidOut:
     """A lane on the coarsest even grid of a felt beat on which each of its marks falls."""
     parts = {len(step) for bar in lane.all_bars for step in bar}

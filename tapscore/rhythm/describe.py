@@ -99,7 +99,7 @@ class Description:
         return tuple(words for words in found if words)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=4096)
 def written_taps(line: Line, manner: Manner) -> tuple[WrittenTap, ...]:
     """The taps of a line in order of time; none for a line without a rhythm."""
     layout = line_layout(line, manner.metre)

@@ -39,7 +39,7 @@ def line_layout(line: Line, metre: Metre) -> Layout:
     return _spoken_layout(len(line.syllables), metre)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=4096)
 def tap_levels(layout: Layout, swell: Swell) -> tuple[Fraction, ...]:
     """Loudness (0 to 4) of each tap: the swell runs from the first tap to the last."""
     if not layout.tapped:
@@ -59,7 +59,7 @@ def tap_levels(layout: Layout, swell: Swell) -> tuple[Fraction, ...]:
     return tuple(levels)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=4096)
 def _lane_layout(lane: Lane, metre: Metre) -> Layout:
     grid = laid_out(lane, metre)
     return Layout(
