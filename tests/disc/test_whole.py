@@ -174,6 +174,17 @@ def test_nothing_new_may_stand_in_the_folder(
 
 
 @posix
+def test_who_saves_after_a_power_cut_leaves_nothing_of_it_behind(tmp_path: Path) -> None:
+    path = tmp_path / "a"
+    path.write_bytes(b"a ne old text")
+    for end, text in ((whole._BEFORE, b"the old text"), (whole._AFTER, b"a new one")):
+        whole._beside(path, end).write_bytes(text)
+    write_whole_bytes(path, b"newer")
+    assert _names(tmp_path) == ["a"]
+    assert path.read_bytes() == b"newer"
+
+
+@posix
 @pytest.mark.parametrize("end", range(9))
 def test_a_power_cut_while_writing_over_is_mended(tmp_path: Path, end: int) -> None:
     path, old, new = tmp_path / "a", b"the old text", b"a new one"

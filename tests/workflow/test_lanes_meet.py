@@ -79,6 +79,13 @@ def test_a_pickup_into_another_metre_is_whole_beats() -> None:
     assert lanes(made) == ["X.....", "..x/X....."]
 
 
+def test_a_pickup_that_would_be_a_whole_bar_is_not_filled_up() -> None:
+    six = PartialManner(metre=SIX)
+    five = Line("to you all day long", lane("X.....", pickup="xxxxx"), six)
+    made = joined(told(Line("one", lane("X.......")), five))
+    assert lanes(made)[1] == "xxxxx/X....."
+
+
 def test_a_line_is_cut_before_a_word_and_its_bar_is_in_both() -> None:
     whole = Line(
         "one two three four",

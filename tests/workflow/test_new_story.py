@@ -13,6 +13,7 @@ from tapscore.model.words import printed
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fitting import retyped, spaced
+from tapscore.workflow.metre_choice import likely_metres
 from tapscore.workflow.new_story import near_repeats, new_story_text
 from tapscore.workflow.open_story import checked
 from tapscore.workflow.plain_words import words_of
@@ -155,6 +156,12 @@ def test_words_that_a_mark_alone_parts_are_two(tmp_path: Path) -> None:
     for word in ("10:30", "3.5", "e.g.", "p.m.", "o'clock", "well-known", "lan=tern"):
         assert spaced(word) == word
     assert spaced("wait...what") == "wait... what"
+
+
+def test_words_that_do_not_tell_their_metre() -> None:
+    made = likely_metres([["..."], ["!", "…"]])
+    assert (str(made.story), list(map(str, made.sections))) == ("4/4", ["4/4", "4/4"])
+    assert made.why == "The words did not tell; 4/4 is a guess."
 
 
 @pytest.mark.parametrize(
