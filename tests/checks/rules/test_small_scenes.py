@@ -15,6 +15,7 @@ from tapscore.model.story import Line, Role, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
+from tapscore.wording.about import LineName
 
 HEAD = "tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\nloudness: quiet\n"
 
@@ -275,3 +276,25 @@ def test_a_seat_is_nowhere_without_a_board_and_a_role_without_a_seat() -> None:
     assert setting_of(seated).spot("middle") == Point(Fraction(600), Fraction(450))
     assert setting_of(seated).spot(None) is None
     assert setting_of(seated).spot("edge") is None
+
+
+@pytest.mark.parametrize("code", ["clear-of-pupils", "hands-clear-of-pupils", "spots-in-reach"])
+def test_of_several_lines_the_first_is_named_and_how_many_more(code: str) -> None:
+    board = (
+        "board: {size_cm: [200, 90], spots: {far: [100, 45], near: [190, 80]},\n"
+        "  seats: {east: [200, 45]}, places: {A: {at: [105, 45]}}}\n"
+        "roles: {leader: {seat: east}, helper: }\nspot: far\n"
+    )
+    lane = "| X . . . . . . . |"
+    told = story_of(
+        line("None", lane, "spot: near")
+        + line("First", lane)
+        + line("Mine", lane, "by: helper")
+        + "".join(line(words, lane) for words in ("Next", "Last")),
+        board,
+    )
+    (finding,) = found(told, code)
+    first = finding.about["line"]
+    others = {"clear-of-pupils": 3}.get(code, 2)  # where a pupil lies it matters who taps to no one
+    assert isinstance(first, LineName)
+    assert (first.number, finding.about["more"]) == (2, others)

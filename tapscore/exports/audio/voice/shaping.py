@@ -19,8 +19,6 @@ _HIGHEST = 4.0
 
 def resampled(samples: NDArray[np.float32], rate_hz: int) -> Sound:
     """Samples of shape ``(frames,)`` at the one rate of all sounds."""
-    if rate_hz == SAMPLE_RATE_HZ or not len(samples):
-        return samples.astype(np.float32)
     return with_rate(samples, rate_hz, SAMPLE_RATE_HZ)
 
 
@@ -96,12 +94,9 @@ def beat_frame(sound: Sound) -> int:
     reaches half of its highest there (a common approximation of the perceptual centre).
     """
     head = sound[: frames(_BEAT_SEARCH_SEC)]
-    if not len(head):
+    if not head.any():
         return 0
     kernel = np.hanning(34)
     low = np.convolve(head, kernel / kernel.sum(), mode="same").astype(np.float32)
     loud = envelope(low)
-    most = float(loud.max(initial=0.0))
-    if most <= 0:
-        return 0
-    return int(np.flatnonzero(loud >= most * _BEAT_SHARE)[0]) * frames(_WINDOW_SEC)
+    return int(np.flatnonzero(loud >= loud.max() * _BEAT_SHARE)[0]) * frames(_WINDOW_SEC)

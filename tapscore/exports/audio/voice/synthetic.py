@@ -78,12 +78,10 @@ class SyntheticVoice:
 
     def _finished(self, asked: tuple[_Asked, ...]) -> Finished:
         parts: list[tuple[int, Sound]] = []
-        free = -(10**9)
         for foot in asked:
             sound = self._paced(foot.text, foot.room_frames)
-            start = max(foot.start_frame - beat_frame(sound), free)
-            parts.append((start, sound))
-            free = start + len(sound)
+            free = [start + len(before) for start, before in parts[-1:]]
+            parts.append((max([foot.start_frame - beat_frame(sound), *free]), sound))
         first = parts[0][0]
         whole = np.zeros(max(start + len(sound) for start, sound in parts) - first, np.float32)
         for start, sound in parts:
@@ -104,8 +102,7 @@ class SyntheticVoice:
             sounds.append(
                 self._said(text, self.voice, _FIRST_WPM) if text else np.zeros(0, np.float32)
             )
-        whole = np.concatenate(sounds) if sounds else np.zeros(0, np.float32)
-        return whole, tuple(starts)
+        return np.concatenate([np.zeros(0, np.float32), *sounds]), tuple(starts)
 
     def cue(self, text: str) -> Sound:
         """A cue at an even pace, in another voice than the story's.
