@@ -1,8 +1,10 @@
 """Where rules begin to fire, worked out by hand from the figures they name."""
 
+import re
+
 import pytest
 
-from tapscore.checks.all_rules import mended
+from tapscore.checks.all_rules import ALL_RULES, mended
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.shape.start_and_finish import FINISH
@@ -206,3 +208,36 @@ def test_three_minutes_of_turns(pupils: int, fires: bool) -> None:
     if found:
         assert "3.5 minutes" in found[0].message
         assert "2 sets" in found[0].remedy
+
+
+FIGURES = {
+    "one-breath": "12 24",
+    "words-unhurried": "183 2019 4",
+    "hands-can-keep-up": "2006 100 125 150",
+    "hand-has-time-to-move": "150",
+    "spots-in-reach": "65 10",
+    "hands-clear-of-pupils": "9",
+    "way-out-clear": "90 45",
+    "work-shared": "80 100",
+    "loud-not-long": "15",
+    "clear-of-pupils": "15 2 1977",
+    "bodies-apart": "5",
+    "room-for-all": "5",
+    "few-things-at-once": "3 2",
+    "waits-are-there": "2013 5 10 15 0 1",
+    "waits-long-enough": "2013 5 10 15 0 1 2012 20 60",
+    "not-too-many-lines": "6 12 10 20 2015 2016",
+    "props-set-down-clear": "8 1977",
+    "enough-sets": "3",
+    "felt-jump": "10",
+    "felt-weak": "15",
+    "felt-left-out": "15",
+    "clear-of-floor": "18.5",
+}
+
+
+@pytest.mark.parametrize("code", FIGURES)
+def test_the_figures_that_a_rule_says_it_goes_by(code: str) -> None:
+    """A second time by hand: what is read of a rule is what it does, in the units it is read in."""
+    (rule,) = (rule for rule in ALL_RULES if rule.id == code)
+    assert re.findall(r"\d+(?:\.\d+)?", str(rule.source)) == FIGURES[code].split()

@@ -5,12 +5,13 @@ from fractions import Fraction
 import pytest
 
 from tapscore.checks.all_rules import ALL_RULES, mended
+from tapscore.checks.holding_back import without_follow_on
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
 from tapscore.model.board import Point
 from tapscore.model.day import Day
-from tapscore.model.finding import Finding
+from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Role, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
@@ -298,3 +299,81 @@ def test_of_several_lines_the_first_is_named_and_how_many_more(code: str) -> Non
     others = {"clear-of-pupils": 3}.get(code, 2)  # where a pupil lies it matters who taps to no one
     assert isinstance(first, LineName)
     assert (first.number, finding.about["more"]) == (2, others)
+
+
+@pytest.mark.parametrize(
+    ("tempo", "eases"), [("90 to 70", False), ("50 to 55", False), ("60 to 48", True)]
+)
+def test_a_story_eases_that_ends_slower_than_its_line_began_and_than_is_usual(
+    tempo: str, eases: bool
+) -> None:
+    lines = [line("Row", "| X . . . . . . . |")] * 5
+    last = line("Row", "| X . . . . . . . |", f"tempo: {tempo}")
+    assert len(found(story_of("".join([*lines, last])), "easing-at-the-end")) == (not eases)
+
+
+def test_work_is_shared_among_those_who_are_to_tap() -> None:
+    """Of two who tap one does all: told; whoever leads or watches beside one is none of them."""
+    lines = line("Row", "| X . . . . . . . |", "by: drum") * 8
+    for roles, told in (("drum, bell", 1), ("leader, drum", 0), ("observer, drum, partner A", 0)):
+        named = "".join(f"  {role}: {{}}\n" for role in roles.split(", "))
+        assert len(found(story_of(lines, f"roles:\n{named}"), "work-shared")) == told
+
+
+def test_the_loudest_of_several_adults_at_one_moment_counts() -> None:
+    """Whoever taps softly beside her makes her tap no softer."""
+    roles = "roles: {ann: {}, bea: {}}\nby: everyone\n"
+    for lane, count in (
+        ("| X . x . x(bea: loud) . x . |", 1),
+        ("| X . x . x(ann: loud) . x . |", 1),
+        ("| X . x . x . x . |", 0),
+    ):
+        told = story_of(line("Row and row on", lane), roles)
+        assert len(found(told, "no-sudden-tap")) == count
+
+
+def test_the_line_after_one_that_must_be_mended_is_left_alone_too() -> None:
+    def at(number: int, severity: Severity, *rest: str) -> Finding:
+        return Finding("some", severity, path=("story", 0, "lines", number, *rest))
+
+    found_in = tuple(at(number, Severity.ADVICE) for number in range(5))
+    for part, kept in (("lane", [0, 3, 4]), ("do", [0, 1, 2, 3, 4])):
+        read = (at(1, Severity.MUST_MEND, part), at(4, Severity.ADVICE, "lane"))
+        quiet = without_follow_on(found_in, read)
+        assert [each.path[3] for each in quiet] == kept
+
+
+def test_a_prop_is_tapped_beside_only_while_it_is_there() -> None:
+    board = (
+        "board: {size_cm: [120, 90], spots: {middle: [60, 45], edge: [110, 45]}}\n"
+        "props: {cup: {what: a cup}}\nspot: edge\n"
+    )
+    lane = "| X . . . . . . . |"
+    for out_at, count in ((1, 0), (2, 1)):
+        told = story_of(
+            line("Come", lane, "prop in: {cup: middle}")
+            + "".join(
+                line("Row", lane, "spot: middle" + ", prop out: cup" * (number == out_at))
+                for number in (1, 2)
+            ),
+            board,
+        )
+        cases = [each.about["case"] for each in found(told, "props-set-down-clear")]
+        assert cases.count("tapped") == count
+
+
+def test_many_lines_without_taps_are_told_at_once_where_they_are_more_than_half() -> None:
+    bare, tapped = "      - {words: Row}\n", line("Row", "| X . . . . . . . |")
+    for bares, taps, cases in ((4, 4, ["one"] * 4), (5, 4, ["many"]), (3, 1, ["one"] * 3)):
+        told = story_of(bare * bares + tapped * taps)
+        assert [each.about["case"] for each in found(told, "lines-tapped")] == cases
+
+
+def test_a_short_line_before_does_not_hide_words_that_return_otherwise() -> None:
+    told = story_of(
+        line("Hush", "| X . . . . . . . |")
+        + "      - {words: Row the boat on}\n"
+        + line("Row the boat home", "| X . X . X . X . |")
+        + line("Row the boat home", "| X . X . X X . . |")
+    )
+    assert [each.path[3] for each in found(told, "same-words-same-rhythm")] == [3]
