@@ -46,17 +46,15 @@ def _by_feet(
     divided: tuple[Foot, ...], sound: Sound, slower: float, starts: tuple[int, ...]
 ) -> SpokenAt:
     parts: list[tuple[int, Sound]] = []
-    free = -(10**9)
     for foot, (first, last) in zip(divided, pairwise([*starts, len(sound)]), strict=True):
         part = _without_pauses(sound[first:last])
         fitted = _bounded(
             part, frames(foot.room_sec), PART_QUICKENED * slower, PART_SLOWED * slower
         )
-        start = max(frames(foot.start_sec) - beat_frame(fitted), free)
-        parts.append((start, fitted))
-        free = start + len(fitted)
+        free = [start + len(before) for start, before in parts[-1:]]
+        parts.append((max([frames(foot.start_sec) - beat_frame(fitted), *free]), fitted))
     begin = parts[0][0]
-    whole: Sound = np.zeros(free - begin, np.float32)
+    whole: Sound = np.zeros(parts[-1][0] + len(parts[-1][1]) - begin, np.float32)
     for start, fitted in parts:
         whole[start - begin : start - begin + len(fitted)] += fitted
     return SpokenAt(begin, whole)

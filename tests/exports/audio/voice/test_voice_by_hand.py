@@ -206,6 +206,21 @@ def test_parts_of_a_recording_each_meet_their_tap() -> None:
     assert begins[:4] == pytest.approx([0, 1, 2, 3], abs=0.03)
 
 
+@pytest.mark.parametrize(
+    ("speed", "longest_sec"), [(Fraction(1), 1.5), (Fraction(1, 2), 3.0), (Fraction(5, 4), 1.2)]
+)
+def test_a_part_is_slowed_by_half_and_more_in_a_slower_version(
+    speed: Fraction, longest_sec: float
+) -> None:
+    """Of two parts of a second each the first has four seconds' room."""
+    line = told("one two", "x...x...", 30)
+    sound = np.concatenate([burst(0, 1, 1), burst(0, 1, 1)])
+    made = placed_recording(line, sound, speed, (0, SAMPLE_RATE_HZ))
+    assert made is not None
+    loud = envelope(made.sound) > 0.05
+    assert float(np.argmin(loud[5:]) + 5) * 0.01 == pytest.approx(longest_sec, abs=0.1)
+
+
 def test_stretching_to_nothing_or_the_same() -> None:
     sound = burst(0, 1, 1)
     assert len(stretched(sound, 0)) == len(stretched(sound, -3)) == 0
