@@ -272,13 +272,13 @@ def test_recordings_that_cannot_be_used_are_told_and_the_sound_is_made(tmp_path:
 
 
 @pytest.mark.parametrize("before", [True, False])
-def test_the_collector_rests_for_paper_alone_and_is_then_as_before(
+def test_the_collector_rests_for_paper_and_midi_and_is_then_as_before(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, before: bool
 ) -> None:
     seen: dict[str, bool] = {}
 
     def products(story: Story, choices: Choices) -> Iterator[Product]:
-        for ending in ("pdf", "bin"):
+        for ending in ("pdf", "mid", "bin"):
 
             def write(path: Path, progress: Progress, ending: str = ending) -> tuple[Finding, ...]:
                 seen[ending] = gc.isenabled()
@@ -290,8 +290,8 @@ def test_the_collector_rests_for_paper_alone_and_is_then_as_before(
     monkeypatch.setattr(module, "EXPORTS", (Export("a", "for a test", products),))
     (gc.enable if before else gc.disable)()
     try:
-        assert len(export_story(STORY, tmp_path / "out").made) == 2
-        assert seen == {"pdf": False, "bin": before}
+        assert len(export_story(STORY, tmp_path / "out").made) == 3
+        assert seen == {"pdf": False, "mid": False, "bin": before}
         assert gc.isenabled() is before
     finally:
         gc.enable()
