@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from attrs import frozen
 
+_ONE_VOWEL = {"AY": re.compile("ire|yre|oir"), "AW": re.compile("our")}
 _WORD = re.compile(r"[a-z]+(?:'(?!s\Z)[a-z]+)?\Z")
 HELD_OUT_SHARE = 20
 
@@ -52,7 +53,7 @@ def all_stresses() -> dict[str, frozenset[tuple[int, ...]]]:
 
 
 def _as_sung(word: str, phones: Sequence[str]) -> Entry:
-    joined = _joined_ire(word, _r_before_vowel(phones))
+    joined = _joined_er(word, _r_before_vowel(phones))
     return _one_primary(_joined_l(Entry(word, joined)))
 
 
@@ -87,13 +88,12 @@ def _joined_l(entry: Entry) -> Entry:
     return entry
 
 
-def _joined_ire(word: str, phones: tuple[str, ...]) -> tuple[str, ...]:
-    """Say ``fire`` and ``bonfire`` with one vowel for the letters -ire, as when sung."""
-    if "ire" not in word:
-        return phones
+def _joined_er(word: str, phones: tuple[str, ...]) -> tuple[str, ...]:
+    """Say ``fire``, ``tyres``, ``choir`` and ``sour`` with one vowel, as when sung."""
+    joining = {vowel for vowel, letters in _ONE_VOWEL.items() if letters.search(word)}
     said: list[str] = []
     for phone in phones:
-        joined = phone == "ER0" and said and said[-1][:2] == "AY"
+        joined = phone == "ER0" and said and said[-1][:2] in joining
         said.append("R" if joined else phone)
     return tuple(said)
 

@@ -23,7 +23,7 @@ from tests.words.unknown import (
     score_words,
 )
 
-TABLE_SUM = "b86240334540393cb3243dc9671f63158eb79b0988531f7dc37685b2fcf4762c"
+TABLE_SUM = "aefc784960e66e45200a3877ebac1c92c83b74640300867e1353ef2fef64fe7d"
 
 
 def test_table_is_whole() -> None:
