@@ -12,7 +12,12 @@ from tapscore.workflow.fitting import HYPHENS, spaced
 
 _HEADING = re.compile(r"#{1,6}\s+(.*?)\s*#*$")
 _MARKUP = re.compile(r"(\*\*|__|\*|_|`)(?=\S)(.+?)(?<=\S)\1")
-_BULLET = re.compile(r"^(?:[-*+•◦▪‣·–—o]\s+|\(?\d{1,3}[.)]\)?\s+|\(?[a-z][.)]\s+)")
+_BULLET = re.compile(
+    r"^(?:[-*+•◦▪▫‣⁃∙·●○■□◆◇❖➢➤►▶▸✓✔✦★☆→⇒–—o\ue000-\uf8ff]\s+"
+    r"|\(?\d{1,3}[.)]\)?\s+|\(?(?:[a-z]|[ivx]{2,5}|[IVX]{1,5})[.)]\s+)"
+)
+"""What a word processor puts before the lines of a list; its own symbols (the private letters of
+its fonts) come with what is pasted from it."""
 _LABEL = re.compile(r"^([A-Z][\w'’]*(?: [\w'’]+){0,2}):\s+(?=\S)")
 _LABELS = frozenset(("narrator", "leader", "teacher", "all", "everyone", "everybody", "children"))
 _PART = re.compile(

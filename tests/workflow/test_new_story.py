@@ -139,6 +139,13 @@ def test_bullets_numbers_and_labels_are_no_words() -> None:
     assert found.labels == ("Narrator",)
 
 
+def test_a_word_processor_s_own_bullets_and_roman_numbers_are_no_words() -> None:
+    pasted = "\uf0b7\tUp\n➢ Down\n☆ Left\niv) Right\n(iii) Round\nII. And\nI can\nmix. it\n→ on"
+    assert words_of(pasted).parts[0].lines == (
+        *("Up", "Down", "Left", "Right", "Round", "And", "I can", "mix. it", "on"),
+    )
+
+
 def test_one_label_known_makes_names_labels() -> None:
     found = words_of("Narrator: In came the bear\nBear: I am cold\nStop: go\nThe Fox: Sit down")
     assert found.labels == ("Narrator", "Bear", "The Fox")
