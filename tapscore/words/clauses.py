@@ -34,6 +34,11 @@ _SAYING = frozenset(
 )
 _GREETED = frozenset(("morning", "afternoon", "evening", "night", "bye"))
 _POINTED = frozenset(("here", "there"))
+_AWAY = frozenset("in out up down off on round over away back".split())  # noqa: SIM905
+_MOVING = frozenset("go goes went come comes came".split())  # noqa: SIM905
+_THINGS = frozenset(
+    ("article", "owner", "pointing", "somebody", "number", "amount", DESCRIBING, FULL)
+)
 _LEADS_IN = frozenset("now then so yes no oh ah ooh well maybe perhaps look please quick".split())  # noqa: SIM905
 _HOLDS = frozenset(("article", "owner", "be", "helper", PREPOSITION, "pointing", "question", "let"))
 _DONE_TO = frozenset(("article", "owner", "pronoun", "pointing", "amount", PARTICLE, PREPOSITION))
@@ -42,6 +47,7 @@ _BEFORE_NAMES = _HOLDS | {"number", "amount", DESCRIBING, "joining", "sound"}
 _WITH_VERBS = _DONE_TO | {"question"}
 _ALONE = frozenset(("sound", "call", "number"))
 _LONGEST_NAME = 4
+_WHOLE_QUESTION = ("question", "helper", "pronoun", VERB)
 _NOUNS = frozenset((FULL, DESCRIBING, "number", "amount"))
 
 
@@ -54,6 +60,8 @@ def clauses_of(words: Sequence[str], kinds: Sequence[str], fine: Sequence[str]) 
         at = number
         while name and at > 1 and place.leads_in(at - 1):
             at -= 1
+        if at == 1 < number and place.leads_in(0):
+            at = number
         if not name or (at == 1 and place.leads_in(0)):
             continue
         if name in ("says", "turned") and place.fronted(at):
@@ -102,8 +110,9 @@ class _Place:
         """How something new begins with this word."""
         before = self.word_of(-1)
         if before == self.word or (self.kind_of(-1) in _HOLDS and before not in _POINTED):
-            return ""
+            return "counts" if self._counts_up() else ""
         for ask in (
+            self._answered,
             self._asked,
             self._said,
             self._there,
@@ -117,6 +126,18 @@ class _Place:
             if name is not None:
                 return name
         return ""
+
+    def _counts_up(self) -> bool:
+        """*There he is, one, two, three*, but not *on one two three*."""
+        numbers = self.kind == self.kind_of(1) == self.kind_of(2) == "number"
+        return numbers and self.kind_of(-1) == "be"
+
+    def _answered(self) -> str | None:
+        """What follows a whole question: *what can you hear? Bees in the clover*."""
+        if self.at != len(_WHOLE_QUESTION) or self.kind not in _THINGS | {DESCRIBING, "sound"}:
+            return None
+        asked = self.words[0] in ("what", "who") and tuple(self.kinds[1:3]) == _WHOLE_QUESTION[1:3]
+        return "answers" if asked and self.fine[3] in (VERB, FULL, "attend", "sound") else None
 
     def _asked(self) -> str | None:
         """A question: *what is it*, *did you*."""
@@ -144,6 +165,12 @@ class _Place:
     def _there(self) -> str | None:
         """*Here it comes*, *off we go*."""
         after = self.kind_of(1)
+        if (
+            self.word in _AWAY
+            and self.word_of(1) in _MOVING
+            and self.kind_of(2) in _THINGS | {DESCRIBING}
+        ):
+            return "there"
         if self.word in _POINTED and after in ("be", "pronoun", "subject", "light-verb"):
             return "there"
         if self.kind != PARTICLE or after not in ("pronoun", "light-verb", "subject"):
@@ -181,11 +208,13 @@ class _Place:
         """Sounds after words, and words after sounds."""
         before, after = self.kind_of(-1), self.kind_of(1)
         if self.kind == "sound":
-            if before in ("sound", DESCRIBING, "light-verb", "amount"):
+            if before in ("sound", DESCRIBING, "light-verb", "amount", "pronoun", "subject"):
                 return None
             return "sounds" if after in ("", "sound") and self.at > 1 else ""
         if before != "sound":
             return None
+        if self.kind == "pointing" and after in _FINITE:
+            return "this"
         # A deed (*pop a seed in*), or it goes on (*crunch goes the snow*).
         if self.kind in ("light-verb", "joining", PARTICLE, PREPOSITION):
             return ""
@@ -206,9 +235,14 @@ class _Place:
             return "this"
         fine = self.fine[self.at]
         if fine in (VERB, "attend", "light-verb") and self.kind_of(1) in _WITH_VERBS:
-            return "bids" if self._verb_before() and self.kind_of(-1) not in _FINITE else ""
+            return "bids" if self._verb_before() and not self._asked_of() else ""
         doing = fine == DOING and self.kind_of(-1) in (FULL, "pronoun", PARTICLE)
         return "doing" if doing else None
+
+    def _asked_of(self) -> bool:
+        """Whether a verb belongs to a helper before it: *will see*, *can you see*."""
+        before, further = self.kind_of(-1), self.kind_of(-2)
+        return before in _FINITE or (before == "pronoun" and further in _FINITE)
 
     def _names_subject(self) -> bool:
         first = self.kind in ("pointing", "somebody", FULL, "article", "owner")

@@ -10,7 +10,7 @@ from tapscore.model.metre import Metre
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.fit_search import Search, Sums, Tables
 from tapscore.words.grid import Grid
-from tapscore.words.line import SungSyllable
+from tapscore.words.line import SungSyllable, Weight
 from tapscore.words.returning import unlike_again
 
 _LONG_LINE = 40
@@ -18,7 +18,10 @@ _MOST_BARS = 8
 _EACH = 6
 """Placements looked at for each number of bars."""
 _LAST_BAR_EMPTY = 2.5
-"""A whole bar without a syllable at the end, which nobody asked for; no feature sees it."""
+"""A whole bar without a syllable at the end; no feature sees it."""
+_SMALL_ALONE = 2.5
+"""A line that begins with a small word in a bar by itself: *we're | getting soaked*.  Both were
+chosen on lines that the weights had not seen (four folds of stanzas)."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
 _CROWDED = 0.45
@@ -95,13 +98,23 @@ def likely_fits(
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
     found: list[Fit] = []
-    for choice, look in zip(choices, looks, strict=True):
+    for look in looks:
         for fit in look.by_downbeats(each) if look.least <= far else ():
-            cost = fit.cost + unlike_again(costs.syllables, fit.onsets_beats, costs.metre)
-            if bars is None and fit.onsets_beats[-1] < (choice - 1) * costs.metre.beats:
-                cost += _LAST_BAR_EMPTY
+            cost = fit.cost + _as_a_whole(costs.syllables, fit)
             found.append(evolve(fit, cost=cost))
     return sorted(found, key=lambda fit: fit.cost)
+
+
+def _as_a_whole(syllables: tuple[SungSyllable, ...], fit: Fit) -> float:
+    """What a placement costs beside what neighbours tell: words that return, empty bars."""
+    onsets, metre = fit.onsets_beats, fit.metre
+    cost = unlike_again(syllables, onsets, metre)
+    small = syllables[0].weight <= Weight.FUNCTION
+    if small and onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats:
+        cost += _SMALL_ALONE
+    if onsets[-1] < (fit.bars - 1) * metre.beats:
+        cost += _LAST_BAR_EMPTY
+    return cost
 
 
 def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:

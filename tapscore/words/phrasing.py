@@ -30,7 +30,20 @@ _WHOLE = frozenset(
 )
 _OBJECTS = frozenset(("article", "owner", "pronoun", "pointing", PARTICLE, PREPOSITION))
 _SURE = frozenset(
-    ("asks", "turned", "says", "there", "let", "this", "call", "not", "sounds", "after", "counts")
+    (
+        "asks",
+        "turned",
+        "says",
+        "there",
+        "let",
+        "this",
+        "call",
+        "not",
+        "sounds",
+        "after",
+        "counts",
+        "answers",
+    )
 )
 _SELDOM_NEW = frozenset(("article", PREPOSITION, "joining"))
 

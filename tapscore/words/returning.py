@@ -1,9 +1,10 @@
 """Words that return within a line return in their rhythm: *one for me and one for you*.
 
-So do numbers counted aloud, and one word said three times and more: they are even.  A fit
-judges each syllable with its neighbours alone; whether two stretches that have the same words
-are said alike is looked at afterwards, on whole placements.  The amounts were chosen on lines
-that the weights had not seen (four folds of stanzas).
+So do numbers counted aloud, one word said three times and more (they are even), and the parts
+of a list that begin alike (*hands up, hands down*).  A fit judges each syllable with its
+neighbours alone; whether two stretches that have the same words are said alike is looked at
+afterwards, on whole placements.  The amounts were chosen on lines that the weights had not
+seen (four folds of stanzas).
 """
 
 import itertools
@@ -21,6 +22,10 @@ _UNLIKE = 6.0
 """Words that return with other lengths between them."""
 _SHIFTED = (0.0, 1.5, 3.0, 4.5)
 """Words that return in the same place of the bar, half a bar on, on another beat, elsewhere."""
+_PAIRED = 4.0
+"""Stretches of a list that begin alike, with other lengths between their syllables."""
+_PAIRED_SHIFT = 0.6
+"""How much of ``_SHIFTED`` a list costs for its place in the bar."""
 _UNEVEN = 1.5
 """A word in a count that comes sooner or later than the one before it did; set by hand."""
 _MOST = 10.0
@@ -62,6 +67,30 @@ def returning(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
 
 
 @lru_cache(maxsize=512)
+def paired(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
+    """Stretches beside each other that begin with the same word and are stressed alike.
+
+    *Hands up | hands down*, *umbrella up | umbrella down*: each ends where the next begins, or
+    with the line.
+    """
+    words, _word_of = words_of(syllables)
+    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
+    starts.append(len(syllables))
+    heavy = phrasing_of(syllables).heavy
+    found = []
+    for one, two in itertools.combinations(range(len(words)), 2):
+        end = two + (two - one)
+        if words[one] != words[two] or two - one < 2 or end > len(words):
+            continue
+        first, again, last = starts[one], starts[two], starts[end]
+        alike = heavy[first:again] == heavy[again:last]
+        whole = end == len(words) or words[end] == words[one]
+        if alike and whole and any(heavy[first:again]):
+            found.append(Returning(first, again, again - first))
+    return tuple(found)
+
+
+@lru_cache(maxsize=512)
 def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
     """Runs of three and more numbers, or of one word, by their first syllables."""
     words, _word_of = words_of(syllables)
@@ -89,6 +118,10 @@ def unlike_again(
         shifts = [onsets[one.again + at] - onsets[one.first + at] for at in range(one.count)]
         cost += _UNLIKE * sum(shift != shifts[0] for shift in shifts) / one.count
         cost += _SHIFTED[_how_far(shifts[0], metre)]
+    for one in paired(syllables):
+        shifts = [onsets[one.again + at] - onsets[one.first + at] for at in range(one.count)]
+        cost += _PAIRED * sum(shift != shifts[0] for shift in shifts) / one.count
+        cost += _PAIRED_SHIFT * _SHIFTED[_how_far(shifts[0], metre)]
     return min(cost, _MOST)
 
 

@@ -9,7 +9,7 @@ from tapscore.model.metre import Metre
 from tapscore.words.fit import Fit
 from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
-from tapscore.words.returning import Returning, counted, returning, unlike_again
+from tapscore.words.returning import Returning, counted, paired, returning, unlike_again
 from tapscore.words.stanza import (
     Agreement,
     _candidate,
@@ -44,6 +44,23 @@ def test_stretches_that_stand_twice(words: str, found: list[tuple[int, int, int]
 
 
 @pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("hands up hands down", [(0, 2, 2)]),
+        ("umbrella up umbrella down", [(0, 4, 4)]),
+        ("legs in legs out legs down", [(0, 2, 2), (2, 4, 2)]),
+        ("hands up hands down again", []),
+        ("hands up hands together", []),
+        ("stomp stomp", []),
+        ("to the boat to the sea", [(0, 3, 3)]),
+        ("of the of the", []),
+    ],
+)
+def test_parts_of_a_list_that_begin_alike(words: str, found: list[tuple[int, int, int]]) -> None:
+    assert list(paired(read_line(words))) == [Returning(*one) for one in found]
+
+
+@pytest.mark.parametrize(
     ("words", "runs"),
     [
         ("one two three four jump", [(0, 1, 2, 3)]),
@@ -63,10 +80,12 @@ def test_counts_and_one_word_said_often(words: str, runs: list[tuple[int, ...]])
         ("one two three jump", TWO, (0, 2, 4, 6), 0.0),
         ("one two three jump", TWO, (0, 2, 5, 6), 1.5),
         ("shake it high shake it low", TWO, (0, 1, 2, 4, 5, 6), 0.0),
-        ("shake it high shake it low", FOUR, (0, 1, 2, 4, 5, 6), 1.5),
-        ("shake it high shake it low", FOUR, (0, 1, 4, 6, 7, 8), 3.0),
-        ("shake it high shake it low", THREE, (0, 1, 2, 3, 4, 5), 4.5),
-        ("shake it high shake it low", TWO, (0, 1, 2, 4, 6, 7), 3.0),
+        ("shake it high shake it low", FOUR, (0, 1, 2, 4, 5, 6), 2.4),
+        ("shake it high shake it low", FOUR, (0, 1, 4, 6, 7, 8), 3.0 + 4 / 3 + 1.8),
+        ("shake it high shake it low", THREE, (0, 1, 2, 3, 4, 5), 7.2),
+        ("shake it high shake it low", TWO, (0, 1, 2, 4, 6, 7), 3.0 + 8 / 3),
+        ("hands up hands down", TWO, (0, 2, 4, 6), 0.0),
+        ("hands up hands down", TWO, (0, 1, 2, 4), 2.0 + 0.9),
         ("row the boat", TWO, (0, 1, 2), 0.0),
         ("go go go go go", TWO, (0, 1, 3, 4, 6), 4.5),
     ],
