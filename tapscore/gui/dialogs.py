@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from tapscore.board.default_board import USUAL_BOARD
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import kinds
 from tapscore.gui.forms.choices import PictureEntry
 from tapscore.gui.story_window import StoryWindow
@@ -88,7 +89,7 @@ def bring_picture(window: StoryWindow, entry: PictureEntry) -> None:
             say(
                 "{source} can't be brought in: {reason}.",
                 source=source.name,
-                reason=error.strerror or error,
+                reason=reason(error),
             ),
         )
 

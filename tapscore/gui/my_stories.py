@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import Asking, usual_folder
 from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.flow import FlowColumn
@@ -241,7 +242,7 @@ class MyStories(QWidget):
                 say(
                     "{path} was not moved: {reason}.",
                     path=chosen.path.name,
-                    reason=error.strerror or error,
+                    reason=reason(error),
                 )
             )
             return

@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import Errand, Errands, answered_at_once
@@ -160,7 +161,7 @@ class Recovering:
         try:
             kept = self._folder.put_away(left)
         except OSError as error:
-            self._asking.tell(None, say("It could not be put away."), str(error.strerror or error))
+            self._asking.tell(None, say("It could not be put away."), reason(error))
         else:
             self._asking.tell(None, say("It is not deleted."), say("It lies in {kept}.", kept=kept))
 
@@ -177,7 +178,7 @@ def _keep(
     try:
         folder.keep(key, path, write_story(story), seen)
     except Exception as error:
-        failed(key, getattr(error, "strerror", None) or str(error) or type(error).__name__)
+        failed(key, reason(error) or type(error).__name__)
         raise
 
 
@@ -233,7 +234,7 @@ def _text_of(left: Recovered) -> str:
     try:
         return read_bounded(left.kept_in, MOST_BYTES).decode("utf-8", "replace")
     except OSError as error:
-        return say("It can't be read: {reason}.", reason=error.strerror or error)
+        return say("It can't be read: {reason}.", reason=reason(error))
 
 
 def _differences(kept: StoryText, file_data: bytes) -> str:

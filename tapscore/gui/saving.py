@@ -7,6 +7,7 @@ from pathlib import Path
 from attrs import frozen
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import answered_at_once, patiently
 from tapscore.gui.settings import Settings
@@ -276,11 +277,10 @@ def why_not_saved(path: Path, error: OSError) -> str:
     if error.errno == errno.ENAMETOOLONG:
         return say("The name is too long. Choose a shorter one.")
     if isinstance(error, PermissionError):
-        reason = error.strerror or ""
-        if "protected" in reason:
+        if "protected" in reason(error):
             return say("The file is write-protected. Save under another name, or ask its owner.")
         return say("You may not write there, or another program holds the file open.")
-    return f"{str(error.strerror or error).capitalize().rstrip('.')}."
+    return f"{reason(error).capitalize().rstrip('.')}."
 
 
 def _read(path: Path) -> tuple[StoryText, Seen]:

@@ -8,6 +8,7 @@ from attrs import frozen
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.next_year_dialog import NextYearDialog
@@ -42,9 +43,7 @@ def _make(wish: _Wish, _: Task) -> str:
     except PackError as error:
         return str(error)
     except OSError as error:
-        return say(
-            "{path} was not made: {reason}.", path=wish.path.name, reason=error.strerror or error
-        )
+        return say("{path} was not made: {reason}.", path=wish.path.name, reason=reason(error))
     return say("Made {path}.", path=wish.path.name)
 
 
@@ -124,7 +123,7 @@ class Swapping(QObject):
                 say(
                     "{path} was not opened: {reason}.",
                     path=path.name,
-                    reason=getattr(error, "strerror", error),
+                    reason=reason(error),
                 )
             )
         else:

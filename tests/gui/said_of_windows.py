@@ -90,6 +90,7 @@ def _said(widget: QWidget) -> str:
         case QLabel():
             text = widget.text()
             buddy = widget.buddy()
+            state += ["wraps"] if widget.wordWrap() else []
             state += [f"for {buddy.accessibleName()}"] if isinstance(buddy, QWidget) else []
         case QLineEdit() | QPlainTextEdit():
             text = widget.text() if isinstance(widget, QLineEdit) else widget.toPlainText()

@@ -115,6 +115,16 @@ def test_one_change_or_all_are_taken_back_and_undone(qtbot: QtBot) -> None:
     assert len(earlier.changes()) == 2
 
 
+def test_the_change_that_is_chosen_is_taken_back(qtbot: QtBot) -> None:
+    earlier = Earlier(qtbot, TEXT, OTHER)
+    first, second = earlier.changes()
+    earlier.dialog.changes.setCurrentRow(1)
+    earlier.dialog.line_back.click()
+    assert earlier.said == f"Taken back: {second}. Undo undoes it."
+    assert earlier.changes() == [first]
+    assert earlier.window.document.story.title == "Boat"
+
+
 def test_what_can_not_be_taken_back_alone_is_said(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -3,9 +3,12 @@
 import os
 import shutil
 import threading
+import zipfile
 from pathlib import Path
 
+import numpy as np
 import pytest
+import soundfile  # type: ignore[import-untyped]
 from attrs import evolve
 from PIL import Image
 from pytestqt.qtbot import QtBot
@@ -14,7 +17,7 @@ from tapscore.gui.files import FileWork
 from tapscore.gui.my_stories import NO_ANSWER, PUT_AWAY, MyStories
 from tapscore.gui.next_year_dialog import NextYearDialog
 from tapscore.gui.start_page import StartPage
-from tapscore.gui.swapping import LEAVE, OPEN
+from tapscore.gui.swapping import LEAVE, OPEN, WITH, WITHOUT
 from tapscore.resources import demo_stories
 from tests.gui.answers import Answers
 
@@ -125,6 +128,23 @@ def test_pictures_and_recordings_come_along_when_the_copy_is_saved(
     assert "Copied the picture rain.png." in answers.told[-1]
 
 
+def test_recordings_stay_unless_somebody_takes_them_along(
+    page: StartPage, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    folder = page.stories.place / "the-rainy-walk recordings"
+    folder.mkdir()
+    (folder / "01.wav").write_bytes(b"a voice")
+    page.stories.sought.setText("umbrella cow")
+    page.stories.copy.click()
+    (dialog,) = page.findChildren(NextYearDialog)
+    dialog.make.click()
+    there = tmp_path / "next"
+    there.mkdir()
+    answers.files = [there / "walk.yaml"]
+    assert files.save(files.windows[-1])
+    assert [path.name for path in there.iterdir() if path.suffix != ".lock"] == ["walk.yaml"]
+
+
 def test_a_folder_that_is_not_there_is_said(qtbot: QtBot, page: StartPage) -> None:
     page._files.settings.stories_folder = str(page.stories.place / "gone")
     with qtbot.waitSignal(page.stories.looking.answered, timeout=20_000):
@@ -172,6 +192,45 @@ def test_the_chosen_story_stays_chosen_while_lengths_come_in(page: StartPage) ->
     assert stories.list.currentRow() == 2
     stories._show(found)
     assert stories.chosen == chosen
+    page.reject()
+
+
+def test_the_chosen_story_stays_chosen_while_words_are_looked_for(page: StartPage) -> None:
+    """What is put away, packed or copied is what was chosen, however the list changes round it."""
+    stories = page.stories
+    row = next(n for n in range(3) if stories.list.item(n).text().startswith("The Rainy Walk"))
+    stories.list.setCurrentRow(row)
+    chosen = stories.chosen
+    for words in ("umbrella cow", "the", "", "umbrella", ""):
+        stories.sought.setText(words)
+        assert stories.chosen == chosen, words
+    assert stories.list.currentRow() == row
+    stories.list.setCurrentRow((row + 1) % 3)
+    chosen = stories.chosen
+    stories.sought.setText("umbrella cow")
+    assert stories.chosen != chosen, "the one that is left, where it is not among them"
+    page.reject()
+
+
+@pytest.mark.parametrize("along", [False, True])
+def test_voices_go_into_a_pack_only_where_that_was_said(
+    along: bool, qtbot: QtBot, page: StartPage, answers: Answers, tmp_path: Path
+) -> None:
+    folder = page.stories.place / "the-rainy-walk recordings"
+    folder.mkdir()
+    soundfile.write(folder / "01.wav", np.full(4800, 0.1), 48_000)
+    page.stories.sought.setText("umbrella cow")
+    pack = tmp_path / "walk.zip"
+    answers.files.append(pack)
+    answers.choices.append(WITH if along else WITHOUT)
+    page.stories.pack.click()
+    (dialog,) = page.findChildren(NextYearDialog)
+    with qtbot.waitSignal(page.stories.swapping.making.answered, timeout=60_000):
+        dialog.make.click()
+    assert page.stories.said.text() == "Made walk.zip."
+    assert answers.asked == ["Shall the recordings of “The Rainy Walk” be in it?"]
+    with zipfile.ZipFile(pack) as made:
+        assert any(name.endswith("01.wav") for name in made.namelist()) is along
     page.reject()
 
 

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from tapscore.board.facade import places_on
 from tapscore.board.measure import Comparison
 from tapscore.board.words import MODEL_SENTENCE
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
@@ -305,7 +306,7 @@ def _learn(wish: tuple[Story, Path], _: Task) -> OwnBoard | str:
     except RecordingUnusable as error:
         return str(error)
     except OSError as error:
-        return say("What was learned can't be kept: {reason}.", reason=error.strerror or error)
+        return say("What was learned can't be kept: {reason}.", reason=reason(error))
     return own
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.recording.recording_dialog import kinds_of_recordings
@@ -62,7 +63,7 @@ class Keeping:
             self._say(say("Saved as {path}, without names.", path=path.name))
 
     def _tell(self, what: str, error: OSError) -> None:
-        self._asking.tell(self._window, what, error.strerror or str(error))
+        self._asking.tell(self._window, what, reason(error))
 
 
 def _copy(source: Path, path: Path) -> None:

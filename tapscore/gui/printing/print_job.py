@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QMarginsF, QObject, QRect, QRectF, QSize, QSizeF, QTimer, Signal, Slot
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.background import Errands
 from tapscore.gui.printing.cups_answer import (
     hand_over,
@@ -104,7 +105,7 @@ class PrintJob(QObject):
         except _RefusedError as error:
             self._end(str(error))
         except OSError as error:
-            self._end(say("The file was not made: {reason}.", reason=error.strerror or error))
+            self._end(say("The file was not made: {reason}.", reason=reason(error)))
 
     def _end(self, problem: str | None) -> None:
         self._timer.stop()

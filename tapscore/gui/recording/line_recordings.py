@@ -5,6 +5,7 @@ from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.exports.audio.voice.shaping import resampled
 from tapscore.exports.audio.voice.take import take_remark, why_not_kept
@@ -63,7 +64,7 @@ class LineRecordings:
                 "It can't be written into {folder}: {reason}. Make room, or look whether "
                 "the folder may be written to, and try again.",
                 folder=self.folder.name,
-                reason=error.strerror or error,
+                reason=reason(error),
             )
             return self.why_unkept
         self.unkept = None
@@ -81,7 +82,7 @@ class LineRecordings:
             return say(
                 "{source} can't be brought in: {reason}.",
                 source=source.name,
-                reason=error.strerror or error,
+                reason=reason(error),
             )
         self.look()
         return " ".join([say("Brought in as {path}.", path=path.name), *remarks])
@@ -91,7 +92,7 @@ class LineRecordings:
         try:
             aside = take_away(self.folder, line)
         except OSError as error:
-            return say("It can't be taken away: {reason}.", reason=error.strerror or error)
+            return say("It can't be taken away: {reason}.", reason=reason(error))
         self.look()
         return say(
             "It lies in the folder “{parent}” as {aside} now.",

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from attrs import evolve
+from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -86,13 +87,11 @@ class ClassPage(QWidget):
     def show_record(self) -> None:
         """List the stories."""
         record = self._sitting.record
-        self.story.blockSignals(True)
-        self.story.clear()
-        self.story.addItems(list(stories(record)))
-        self.story.blockSignals(False)
-        self.keep.blockSignals(True)
-        self.keep.setPlainText(record.next_story)
-        self.keep.blockSignals(False)
+        with QSignalBlocker(self.story):
+            self.story.clear()
+            self.story.addItems(list(stories(record)))
+        with QSignalBlocker(self.keep):
+            self.keep.setPlainText(record.next_story)
         self.keep.setReadOnly(bool(self._sitting.read_only))
         self.refresh()
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.records.passphrase_fields import NewPassphrase, hidden_line
@@ -153,7 +154,7 @@ class RecordDoor(QWidget):
                 say(
                     "{path}: {reason}. Look whether its drive is there.",
                     path=path.name,
-                    reason=error.strerror or error,
+                    reason=reason(error),
                 )
             )
         else:
@@ -172,7 +173,7 @@ class RecordDoor(QWidget):
         except SealError as error:
             self.said.setText(f"{path.name}: {error}")
         except OSError as error:
-            self.said.setText(f"{path.name}: {error.strerror or error}.")
+            self.said.setText(f"{path.name}: {reason(error)}.")
         else:
             self._paths.insert(0, path)
             self._list_paths()
@@ -213,7 +214,7 @@ class RecordDoor(QWidget):
                 say(
                     "{place} was not made: {reason}.",
                     place=place.name,
-                    reason=error.strerror or error,
+                    reason=reason(error),
                 )
             )
         else:

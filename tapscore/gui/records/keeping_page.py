@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.door import RECORDS
@@ -181,7 +182,7 @@ class KeepingPage(QWidget):
         try:
             data = read_bounded(path)
         except OSError as error:
-            self.said.setText(f"{path.name}: {error.strerror or error}.")
+            self.said.setText(f"{path.name}: {reason(error)}.")
             return
         story = self._story()
         names = [moment.name for moment in moments(perform(story))]
@@ -212,9 +213,7 @@ class KeepingPage(QWidget):
             write_whole_bytes(path, blank_table(names, story.title).encode("utf-8-sig"))
         except OSError as error:
             self.said.setText(
-                say(
-                    "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
-                )
+                say("{path} was not made: {reason}.", path=path.name, reason=reason(error))
             )
         else:
             self.said.setText(
@@ -232,7 +231,7 @@ class KeepingPage(QWidget):
             self.said.setText(
                 say(
                     "Not written: {reason} ({folder}).",
-                    reason=error.strerror or error,
+                    reason=reason(error),
                     folder=folder,
                 )
             )
@@ -262,7 +261,7 @@ class KeepingPage(QWidget):
                 say(
                     "{path} was not saved: {reason}.",
                     path=path.name,
-                    reason=error.strerror or error,
+                    reason=reason(error),
                 )
             )
         else:
@@ -294,9 +293,7 @@ class KeepingPage(QWidget):
             )
         except OSError as error:
             self.said.setText(
-                say(
-                    "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
-                )
+                say("{path} was not made: {reason}.", path=path.name, reason=reason(error))
             )
             return
         self.new.clear()
@@ -310,7 +307,7 @@ class KeepingPage(QWidget):
         try:
             theirs = open_record(path, self.their_passphrase.text())
         except (SealError, OSError) as error:
-            why = getattr(error, "strerror", None) or error
+            why = reason(error)
             self.said.setText(f"{path.name}: {why}")
             return
         finally:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -251,17 +251,15 @@ class NotesPage(QWidget):
             written = (note.moment for slip in telling.slips for note in slip.notes)
             names = tuple(dict.fromkeys((*names, *written)))
         self._known = {name: now[name] for name in names if name in now}
-        self.moments.blockSignals(True)
-        self.moments.clear()
-        self.moments.addItems(list(names or (WHOLE,)))
-        self.moments.blockSignals(False)
+        with QSignalBlocker(self.moments):
+            self.moments.clear()
+            self.moments.addItems(list(names or (WHOLE,)))
 
     def _fill_pupils(self) -> None:
-        self.pupils.blockSignals(True)
-        self.pupils.clear()
-        for pupil in self._sitting.record.pupils:
-            self.pupils.addItem(_named(pupil))
-        self.pupils.blockSignals(False)
+        with QSignalBlocker(self.pupils):
+            self.pupils.clear()
+            for pupil in self._sitting.record.pupils:
+                self.pupils.addItem(_named(pupil))
         self._pupil = ""
         if self.pupils.count():
             self.pupils.setCurrentRow(0)
@@ -275,9 +273,8 @@ class NotesPage(QWidget):
         self._pupil = pupils[row].id
         slip = self._slip() or Slip(self._pupil, self._observer)
         self.form.show_slip(slip)
-        self.moments.blockSignals(True)
-        self.moments.setCurrentRow(0)
-        self.moments.blockSignals(False)
+        with QSignalBlocker(self.moments):
+            self.moments.setCurrentRow(0)
         self._show_moment()
         self._mark_written()
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from attrs import evolve
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
@@ -163,11 +163,10 @@ class PupilsPage(QWidget):
 
     def _fill(self, row: int) -> None:
         self._pupil = None
-        self.list.blockSignals(True)
-        self.list.clear()
-        self.list.addItems([pupil.mark for pupil in self._sitting.record.pupils])
-        self.list.setCurrentRow(min(row, self.list.count() - 1))
-        self.list.blockSignals(False)
+        with QSignalBlocker(self.list):
+            self.list.clear()
+            self.list.addItems([pupil.mark for pupil in self._sitting.record.pupils])
+            self.list.setCurrentRow(min(row, self.list.count() - 1))
         self._show(self.list.currentRow())
 
     def _other(self, row: int) -> None:

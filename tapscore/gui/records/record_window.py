@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.disc.reasons import reason
 from tapscore.exports.written.document import WrittenDocument
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.records.class_page import ClassPage
@@ -147,9 +148,7 @@ class RecordWindow(QMainWindow):
         except ValueError as error:
             said = say("Not made. {reason}", reason=error)
         except OSError as error:
-            said = say(
-                "{path} was not made: {reason}.", path=path.name, reason=error.strerror or error
-            )
+            said = say("{path} was not made: {reason}.", path=path.name, reason=reason(error))
         else:
             said = " ".join((say("Made {path}.", path=path.name), READABLE, said)).strip()
         self.say(said)

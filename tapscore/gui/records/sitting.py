@@ -10,6 +10,7 @@ from pathlib import Path
 from attrs import evolve
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.records.lock_watch import LockWatch
 from tapscore.records import sealed
 from tapscore.records.data import from_json
@@ -198,6 +199,6 @@ def _why_not(do: Callable[[], object]) -> str:
         return say(
             "Not saved: {reason}. What you typed is still here. Put the drive back, "
             "then press Save; or save a copy elsewhere, under Keeping.",
-            reason=error.strerror or error,
+            reason=reason(error),
         )
     return ""

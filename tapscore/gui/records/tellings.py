@@ -3,7 +3,7 @@
 from datetime import date
 
 from attrs import evolve
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QWidget
 
 from tapscore.model.observing import slip_field
@@ -64,15 +64,14 @@ class TellingFields(QWidget):
 
     def show_tellings(self, record: ClassRecord, chosen: str | None) -> None:
         """List the tellings, the last one first."""
-        self.which.blockSignals(True)
-        self.which.clear()
-        self._ids = [None, *(telling.id for telling in reversed(record.tellings))]
-        self.which.addItem(NEW)
-        for telling in reversed(record.tellings):
-            number = f", {telling.number}" if telling.number is not None else ""
-            self.which.addItem(f"{long_date(telling.date)}{number}, {telling.story}")
-        self.which.setCurrentIndex(self._ids.index(chosen) if chosen in self._ids else 0)
-        self.which.blockSignals(False)
+        with QSignalBlocker(self.which):
+            self.which.clear()
+            self._ids = [None, *(telling.id for telling in reversed(record.tellings))]
+            self.which.addItem(NEW)
+            for telling in reversed(record.tellings):
+                number = f", {telling.number}" if telling.number is not None else ""
+                self.which.addItem(f"{long_date(telling.date)}{number}, {telling.story}")
+            self.which.setCurrentIndex(self._ids.index(chosen) if chosen in self._ids else 0)
 
     def show_telling(self, record: ClassRecord, story: str, today: date) -> None:
         """Fill in the telling chosen, or today's."""

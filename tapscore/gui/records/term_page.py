@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -146,11 +146,10 @@ class TermPage(QWidget):
             (self.story, list(stories(record))),
         ):
             before = box.currentText()
-            box.blockSignals(True)
-            box.clear()
-            box.addItems(texts)
-            box.setCurrentIndex(max(box.findText(before), 0) if texts else -1)
-            box.blockSignals(False)
+            with QSignalBlocker(box):
+                box.clear()
+                box.addItems(texts)
+                box.setCurrentIndex(max(box.findText(before), 0) if texts else -1)
         self.refresh()
 
     def begin(self) -> None:
@@ -231,9 +230,8 @@ class TermPage(QWidget):
     def _show_by_hand(self, pupil: Pupil | None, span: tuple[date, date] | None) -> None:
         term = term_of(pupil, *span, self.story.currentText()) if pupil and span else None
         for key, field in self.fields.items():
-            field.blockSignals(True)
-            field.setPlainText(str(getattr(term, key)) if term else "")
-            field.blockSignals(False)
+            with QSignalBlocker(field):
+                field.setPlainText(str(getattr(term, key)) if term else "")
             field.setEnabled(term is not None)
 
     def _chosen_pupil(self) -> Pupil | None:

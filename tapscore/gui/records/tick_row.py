@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QCheckBox, QSizePolicy, QWidget
 
@@ -65,9 +65,8 @@ class TickRow(QWidget):
     def show_chosen(self, chosen: Sequence[str]) -> None:
         """Tick just these."""
         for choice, box in zip(self._choices, self.boxes, strict=True):
-            box.blockSignals(True)
-            box.setChecked(choice in chosen)
-            box.blockSignals(False)
+            with QSignalBlocker(box):
+                box.setChecked(choice in chosen)
         ticked = [number for number, box in enumerate(self.boxes) if box.isChecked()]
         self._stop(ticked[0] if ticked else 0)
 
@@ -114,9 +113,8 @@ class TickRow(QWidget):
         if on and not self._several and sender in self.boxes[: self._alone]:
             for box in self.boxes[: self._alone]:
                 if box is not sender and box.isChecked():
-                    box.blockSignals(True)
-                    box.setChecked(False)
-                    box.blockSignals(False)
+                    with QSignalBlocker(box):
+                        box.setChecked(False)
         self.changed.emit()
 
 

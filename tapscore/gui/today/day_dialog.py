@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from tapscore.disc.reasons import reason
 from tapscore.gui.asking import Asking
 from tapscore.gui.background import TYPING_PAUSE_MS, Background, patiently
 from tapscore.gui.enter import CalmDialog
@@ -303,7 +304,7 @@ class DayDialog(CalmDialog):
             self._changed_on_disc()
         except OSError as error:
             self.said.setText(
-                say("{name} was not saved: {reason}.", name=name, reason=error.strerror or error)
+                say("{name} was not saved: {reason}.", name=name, reason=reason(error))
             )
         else:
             self._as_saved = day

@@ -190,6 +190,15 @@ def test_loop_speed_and_part_are_heard_at_once(opened: Opened) -> None:
     assert listening.bar.choices.speed == 1
 
 
+def test_another_choice_begins_the_line_that_is_heard_again_wherever_one_is(opened: Opened) -> None:
+    window = opened[0]
+    listening = listen_at(opened, ("story", 0, "lines", 1), 1.0)
+    window.view.go_to(("story", 1, "lines", 2))
+    window.actions_by_id["slower"].trigger()
+    assert listening.player.place is not None
+    assert (listening.player.place.segment, listening.player.place.share) == (1, 0.0)
+
+
 def test_the_loop_command_begins_and_ends_a_loop(opened: Opened) -> None:
     window = opened[0]
     window.view.go_to(("story", 0, "lines", 0))

@@ -218,6 +218,17 @@ def test_the_last_pupil_deleted_leaves_an_empty_page(
     assert pupils.focusWidget() is pupils.list
 
 
+def test_after_one_is_deleted_the_first_is_shown(
+    pupils: PupilsPage, held: Open, answers: Answers
+) -> None:
+    pupils.new_mark.setText("T.")
+    pupils.add.click()
+    answers.choices[:] = ["Delete all of this pupil"]
+    pupils.delete.click()
+    assert marks(pupils) == [PLANTED_MARK, "M."]
+    assert (pupils.list.currentRow(), pupils.mark.text()) == (0, PLANTED_MARK)
+
+
 def test_what_others_notes_say_of_a_pupil_is_listed_before_all_is_deleted(
     pupils: PupilsPage, held: Open, answers: Answers
 ) -> None:
