@@ -148,7 +148,7 @@ def _begin(heard: Heard) -> float:
         "writing.\n\n"
         "Adults alone: no pupil is recorded.  Of several RECORDINGs, the earliest first, "
         "what keeps happening is said first.  Exit code 0: it could be told; 1: it can't be "
-        "told from a recording; 2: a file can't be read."
+        "told from a recording, or the story must be mended first; 2: a file can't be read."
     ),
 )
 @click.argument("file", type=STORY)
