@@ -95,7 +95,10 @@ class _Joined:
     def alignment(self) -> Alignment:
         through = [self._through(at) for at in range(len(self._lines))]
         self._best = max(float(tap.max()) for line in through for tap, _ in line)
-        found = [self._line(at, line) for at, line in enumerate(through)]
+        found, used = [], -1
+        for at, line in enumerate(through):
+            found.append(self._line(at, line, used))
+            used = max([used, *found[-1][0]])
         return Alignment(
             tuple(taps for taps, _, _ in found),
             tuple(tempo for _, tempo, _ in found),
@@ -116,14 +119,17 @@ class _Joined:
         return found
 
     def _line(
-        self, at: int, through: list[tuple[Floats, NDArray[np.intp]]]
+        self, at: int, through: list[tuple[Floats, NDArray[np.intp]]], used: int
     ) -> tuple[NDArray[np.intp], int, float]:
+        """A line's taps, tempo and margin; ``used`` is the last moment that a line before holds."""
         near = max(float(t.max()) for t, _ in through) - _ALIKE
         out = self._left_out(at)
-        if near < out:
-            return np.zeros(0, np.intp), -1, out - near
         taps = _in_order([tap for tap, _ in through], near)
         matched = np.flatnonzero(taps >= 0)
+        # of two lines alike, either of which may be the one left out, the first is told
+        taken = near - _ALIKE < out and any(taps[matched[:1]] <= used)
+        if near + 2 * _ALIKE < out or taken or not len(matched):
+            return np.zeros(0, np.intp), -1, max(out - near, 0.0)
         sec = self._evidence.sec
         elsewhere = np.inf
         for tap in matched:

@@ -31,6 +31,8 @@ _TEMPO_STEP_COST = 0.55
 _TEMPO_MOST_COST = 4.5
 _PAUSE_COST, _PAUSE_SEC = 5.5, 0.6
 """Within a line."""
+_DRAWN_OUT, _DRAWN_OUT_SHARE, _DRAWN_OUT_COST = 1.15, 0.08, 1.0
+"""The last gap of a line is often drawn out (final lengthening): how far, its scatter and cost."""
 _LATE_COST, _LATE_SEC = 3.0, 2.5
 """Between lines."""
 _EARLY_COST = 6.0
@@ -204,11 +206,15 @@ class OnePass:
 
     def _through(self, line: PassLine, entry: list[Floats]) -> list[Floats]:
         states: list[Floats] = []
+        few = len(line.taps_sec) <= 2
+        last_gap = 0 if few else 1 if self._backwards else len(line.taps_sec) - 1
         for tap, sec in enumerate(line.taps_sec):
             best = entry[tap] if tap < len(entry) else None
             for back in range(1, min(_SKIPS + 1, tap + 1)):
                 gap = float(sec - line.taps_sec[tap - back])
                 found = self._stepped(states[tap - back], gap, pause=back == 1)
+                if back == 1 and tap == last_gap:
+                    np.maximum(found, self._drawn_out(states[tap - 1], gap), out=found)
                 found += np.float32((back - 1) * self._miss)
                 best = found if best is None else np.maximum(best, found)
             assert best is not None
@@ -224,6 +230,12 @@ class OnePass:
             late = self._later(state, expected + 2 * sigma, _PAUSE_COST, 1 / _PAUSE_SEC)
             np.maximum(best, late, out=best)
         return best
+
+    def _drawn_out(self, state: Floats, gap_sec: float) -> Floats:
+        """To the last tap of a line of three or more, or backwards from it."""
+        expected = gap_sec * TEMPOS * np.float32(_DRAWN_OUT)
+        sigma = np.sqrt(_JITTER_SEC**2 + (_DRAWN_OUT_SHARE * expected) ** 2)
+        return self._within(state, expected, sigma) - np.float32(_DRAWN_OUT_COST)
 
     def _within(self, state: Floats, expected: Floats, sigma: Floats) -> Floats:
         """Best predecessor near the expected time; sharpness of time against chance counts."""

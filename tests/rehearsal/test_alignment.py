@@ -76,7 +76,7 @@ class _EveryWay:
 
     def _whole(self, state: Numbers, at: int, begun: list[Way], way: list[Way]) -> Numbers:
         """By the tempo that a line is begun at, and then by the one that it is told at."""
-        own = self._inside(at, way[at])
+        own = self._inside(at, way[at], drawn_out=True)
         if not begun[at]:
             return state + own
         count = len(self.lines[at].taps_sec)
@@ -106,7 +106,7 @@ class _EveryWay:
     def _first(line: Way) -> int:
         return next(at for at, tap in enumerate(line) if tap is not None)
 
-    def _inside(self, at: int, way: Way) -> Numbers:
+    def _inside(self, at: int, way: Way, *, drawn_out: bool = False) -> Numbers:
         taps = [(n, tap) for n, tap in enumerate(way) if tap is not None]
         score = np.zeros(len(TEMPOS)) + self._own(at, *taps[0])
         written = self.lines[at].taps_sec
@@ -117,6 +117,10 @@ class _EveryWay:
             expected = (written[two] - written[one]) * TEMPOS
             sigma = np.hypot(0.045, 0.035 * expected)
             step = self._within(first, second, expected, sigma)
+            if back == 1 and drawn_out and two == len(written) - 1 > 1:
+                wide = np.hypot(0.045, 0.08 * 1.15 * expected)
+                drawn = self._within(first, second, 1.15 * expected, wide) - 1.0
+                step = np.maximum(step, drawn)
             if back == 1:
                 late = self._later(first, second, expected + 2 * sigma, 5.5, 1 / 0.6)
                 step = np.maximum(step, late)

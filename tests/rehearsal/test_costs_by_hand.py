@@ -52,6 +52,35 @@ def test_how_far_off_its_time_a_tap_may_be_and_what_a_pause_costs_within_a_line(
     assert long.score == pytest.approx(5 + MISSED)
 
 
+def test_what_a_line_s_last_gap_drawn_out_costs() -> None:
+    """1, by the density about 1.15 of the gap; of two taps there is no last gap, only one."""
+    gap = 0.5 * SLOWEST
+    wide = float(np.hypot(0.045, 0.08 * 1.15 * gap))
+    for longer, off in ((1.15, 0.0), (1.25, 0.1 * gap / wide)):
+        found = scored([line(0, 0.5, 1)], [1, 1 + gap, 1 + (1 + longer) * gap])
+        drawn = -(off**2) / 2 - np.log(wide * np.sqrt(2 * np.pi)) - 1
+        assert found.score == pytest.approx(15 + near(gap) + drawn, abs=0.01)
+        assert found.taps[0].tolist() == [0, 1, 2]
+        two = scored([line(0, 0.5)], [1, 1 + longer * gap])
+        assert two.score < 10 + drawn
+
+
+def test_of_two_lines_alike_of_which_one_is_left_out_one_is_told() -> None:
+    """Either is as likely, so that the margin is nothing; both were called left out once."""
+    lines = [line(*WIDE, gap=1.0), line(*FOUR, gap=1.0), line(*FOUR, gap=1.0), line(*WIDE)]
+    sec = told_from(1, EVEN, WIDE)
+    sec += told_from(sec[-1] + EVEN, EVEN, FOUR)
+    sec += told_from(sec[-1] + EVEN, EVEN, WIDE)
+    found = scored(lines, sec)
+    assert [taps.tolist() for taps in found.taps] == [
+        [0, 1, 2, 3],
+        [4, 5, 6, 7],
+        [],
+        [8, 9, 10, 11],
+    ]
+    assert found.margin[1] == pytest.approx(0, abs=0.02)
+
+
 def test_two_taps_on_end_may_be_missing_and_no_more() -> None:
     some = scored([line(0, 0.5, 1, 1.5)], [1, 1 + 1.5 * EVEN])
     assert some.taps[0].tolist() == [0, -1, -1, 1]
