@@ -173,8 +173,12 @@ def _part(performance: Performance, told: "ToldRehearsal") -> Finding:
 
     names = line_names(performance)
     span = told.span
+    first, last = told.lines[span[0]], told.lines[span[-1]]
     about = About(
-        first=names[told.lines[span[0]].segment], last=names[told.lines[span[-1]].segment]
+        first=names[first.segment],
+        last=names[last.segment],
+        begin=clock(told.begin_sec + first.start_sec),
+        end=clock(told.begin_sec + last.end_sec),
     )
     return Finding("told-part", Severity.ADVICE, about=about)
 

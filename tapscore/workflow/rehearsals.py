@@ -53,6 +53,8 @@ class LineHeard:
     waited_sec: float | None = None
     """How long the wait after it lasted, and the next field how long is written."""
     wait_written_sec: float | None = None
+    outside: bool = False
+    """Whether only a part of the story was found, and it is not in that."""
 
     @property
     def sure(self) -> bool:
@@ -62,6 +64,12 @@ class LineHeard:
     @property
     def sentence(self) -> str:
         """All of it in words, for a list and a screen reader."""
+        if self.outside:
+            return say(
+                "{name}, “{words}”: not in the part that was found.",
+                name=self.name,
+                words=self.words,
+            )
         if self.begin_sec is None:
             return say(
                 "{name}, “{words}”: can't tell where it was.", name=self.name, words=self.words
@@ -117,7 +125,8 @@ def lines_heard(heard: Heard) -> tuple[LineHeard, ...]:
         return ()
     names = line_names(heard.performance)
     found = []
-    for line, written in zip(heard.told.lines, written_lines(heard.performance), strict=True):
+    every = zip(heard.told.lines, written_lines(heard.performance), strict=True)
+    for at, (line, written) in enumerate(every):
         segment = heard.performance.segments[line.segment]
         shown = LineHeard(
             line.segment,
@@ -127,6 +136,7 @@ def lines_heard(heard: Heard) -> tuple[LineHeard, ...]:
             written.start_sec,
             written.start_sec + written.length_sec,
             round(float(segment.manner.tempo.start)),
+            outside=heard.can_tell and at not in heard.told.span,
         )
         if line.found and heard.can_tell and line.certainty is not Certainty.CANT_TELL:
             shown = _as_heard(shown, line, heard)

@@ -17,6 +17,7 @@ from tapscore.model import edits
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, RefrainUse, Wait
+from tapscore.model.wordings import clock
 from tapscore.rehearsal.bands import BandLevels, levels_of
 from tapscore.rehearsal.candidates import candidates_in
 from tapscore.rehearsal.detector import learned_detector
@@ -145,7 +146,12 @@ def test_half_a_rehearsal_is_told_for_what_it_is(walk: Rehearsed) -> None:
     until = walk.telling.lines[6].taps_sec[-1] + 1
     heard = hear(walk.story, levels(walk.sound[: round(until * RATE_HZ)]))
     assert heard.can_tell
-    assert "told-part" in _codes(heard)
+    (part,) = (each for each in heard.remarks if each.code == "told-part")
+    first, last = (clock(walk.telling.lines[at].taps_sec[at and -1]) for at in (0, 6))
+    assert part.message.startswith("Only a part of the story was found in this recording: line 1 ")
+    assert part.message.endswith(f", from {first} to {last}.")
+    assert [line.outside for line in lines_heard(heard)] == [at > 6 for at in range(11)]
+    assert "not in the part that was found" in lines_heard(heard)[-1].sentence
     assert not any(each.finding.code == "told-left-out" for each in heard.differences)
 
 

@@ -56,6 +56,7 @@ def heard(**more: Any) -> LineHeard:
     [
         (heard(), "at 1:01."),
         (heard(begin_sec=None), "can't tell where it was."),
+        (heard(begin_sec=None, outside=True), "not in the part that was found."),
         (heard(certainty="fair", told_tempo=70), "can't tell surely; perhaps at 1:01."),
         (heard(told_tempo=70), "at 1:01; 70 beats a minute, 60 written."),
         (heard(louder=True), "at 1:01; sounded louder than the line before."),

@@ -60,8 +60,9 @@ TEXTS: dict[str, Text] = {
     "told-cant-tell": Text(
         "It can't be told from this recording how the story went: {sure:0=no line was|1=only one "
         "line was|*=only {sure} of {lines} lines were} heard surely enough.",
-        "Is it this story, as it is written now, and most of it? For another try, lay the phone on "
-        "the wood with a cloth under it, say the words more softly, or do one run with taps alone.",
+        "Is it this story, as it is written now, most of it, and told once? Trim away what is not. "
+        "For another try, lay the phone on the wood with a cloth under it, say the words more "
+        "softly, or do one run with taps alone.",
     ),
     "told-silent": Text(
         "The recording is silent.",
@@ -72,9 +73,10 @@ TEXTS: dict[str, Text] = {
         "Give its lines a rhythm; then a rehearsal can be listened back to.",
     ),
     "told-part": Text(
-        "Only {first:inside} to {last:inside} could be found in this recording; the rest was not "
-        "looked at.",
-        "If all of it was told, look whether the recording or its trimming stops early.",
+        "Only a part of the story was found in this recording: {first:inside} to {last:inside}, "
+        "from {begin} to {end}.",
+        "If all of it was told, look whether the recording or its trimming starts late or stops "
+        "early.",
     ),
     "told-twice": Text(
         "There seem to be two tellings in this recording; the last was looked at, from {begin} to "
