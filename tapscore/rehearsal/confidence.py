@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.evidence import Evidence
-from tapscore.rehearsal.plausibility import Plausibility
+from tapscore.rehearsal.plausibility import FOLLOWS_SEC, Plausibility
 from tapscore.rehearsal.told import ToldLine
 from tapscore.rehearsal.written import WrittenLine
 from tapscore.resources import resource_path
@@ -29,8 +29,6 @@ _HARDLY_BETTER, _CLEARLY_BETTER, _MOST_UNEXPLAINED, _DOUBTED = 0.5, 0.6, 0.2, 0.
 leaves so much unexplained, is doubted: how sure it is then at most.  Of 86 recordings of drums,
 talk and other stories one fitted by .75, the next by .48; of 130 tellings two that had sure lines
 fitted by less than .5."""
-_OTHER_TEMPO = float(np.log(1.25))
-"""A line a few taps astray looks this much quicker or slower than the middle one."""
 _MOST_BETTER = 0.8
 """Better than chance by so much is enough: even drums fit even lines by more."""
 _MOST_OF_WHOLE = 5.0
@@ -52,23 +50,9 @@ def confidences(
     much = plausibility.unexplained > _MOST_UNEXPLAINED
     if plausibility.better < (_CLEARLY_BETTER if much else _HARDLY_BETTER):
         each = np.minimum(each, _DOUBTED)
-    told = [
+    return [
         evolve(line, confidence=float(sure) if line.found else 0.0)
         for line, sure in zip(placed, each, strict=True)
-    ]
-    return _astray_doubted(told, lines)
-
-
-def _astray_doubted(told: list[ToldLine], lines: Sequence[WrittenLine]) -> list[ToldLine]:
-    """The same, but that a line of another tempo must be held in its place by its neighbours."""
-    middle = float(np.median([line.ratio for line in told if line.found] or [1.0]))
-    return [
-        evolve(line, confidence=min(line.confidence, _DOUBTED))
-        if line.found
-        and abs(float(np.log(line.ratio / middle))) > _OTHER_TEMPO
-        and not stands_between(lines, told, at)
-        else line
-        for at, line in enumerate(told)
     ]
 
 
@@ -136,17 +120,22 @@ def line_inputs(
     alignment: Alignment,
     evidence: Evidence,
 ) -> Numbers:
-    """What tells a line at its place from one elsewhere, shape ``(lines, 12)``: a one, then
+    """What tells a line at its place from one elsewhere, shape ``(lines, 17)``: a one, then
 
     margin up to 12, its logarithm, and what lies beyond 12; share of its taps that were heard;
     their evidence; how far they lie off its tempo; that against the middle one's, and against the
     nearer neighbour's; the lesser of its neighbours' margins; how well the times to both agree
-    with what is written, the better and the worse.
+    with what is written, the better and the worse; how many of its outer taps are missing; how
+    tap-like a moment no line holds a gap beyond it, and within it; its neighbours' part of the
+    last three; how uneven its gaps are.
     """
     margin = np.array([max(line.margin, 0.0) if line.found else 0.0 for line in placed])
     found = [line.ratio for line in placed if line.found]
     middle = float(np.median(found)) if found else 1.0
     agree = neighbours_agree(placed, lines)
+    edges = np.array([2.0 - line.heard[0] - line.heard[-1] if line.found else 0 for line in placed])
+    over = left_over(placed, lines, alignment, evidence)
+    astray = edges / 2 + over.max(axis=1)
     rows = []
     for at, (line, written) in enumerate(zip(placed, lines, strict=True)):
         taps = alignment.taps[at]
@@ -169,9 +158,54 @@ def line_inputs(
                 min(min((margin[n] for n in beside), default=0.0), 15.0) / 10,
                 float(agree[at].max()),
                 float(agree[at].min()),
+                edges[at] / 2,
+                over[at, 0],
+                over[at, 1],
+                max((astray[n] for n in beside), default=0.0) / 2,
+                _unevenness(written),
             ]
         )
     return np.array(rows)
+
+
+def left_over(
+    placed: Sequence[ToldLine],
+    lines: Sequence[WrittenLine],
+    alignment: Alignment,
+    evidence: Evidence,
+) -> Numbers:
+    """The most tap-like moment that no line holds, beside and within each: shape ``(lines, 2)``.
+
+    Beside is where another tap would stand if the line were shifted by one; from 0 to 1.
+    """
+    matched = np.zeros(len(evidence.sec), np.bool_)
+    for taps in alignment.taps:
+        matched[taps[taps >= 0]] = True
+    if not matched.any():
+        return np.zeros((len(placed), 2))
+    known = evidence.sec[matched]
+    before = np.searchsorted(known, evidence.sec) - 1
+    since = np.where(before >= 0, evidence.sec - known[np.maximum(before, 0)], np.inf)
+    free = ~matched & (since > FOLLOWS_SEC)
+    sec, strong = evidence.sec[free], np.clip(evidence.for_tap[free] / 3, 0, 1)
+    found = np.zeros((len(placed), 2))
+    for at, (line, written) in enumerate(zip(placed, lines, strict=True)):
+        if not line.found or len(written.taps_sec) < 2:
+            continue
+        gaps = line.ratio * np.diff(written.taps_sec)
+        early, late = line.start_sec - sec, sec - line.end_sec
+        beside = ((early > 0.6 * gaps[0]) & (early < 1.4 * gaps[0])) | (
+            (late > 0.6 * gaps[-1]) & (late < 1.4 * gaps[-1])
+        )
+        within = (sec > line.start_sec) & (sec < line.end_sec)
+        found[at] = strong[beside].max(initial=0), strong[within].max(initial=0)
+    return found
+
+
+def _unevenness(written: WrittenLine) -> float:
+    """Of a line's gaps: the scatter of their logarithms, 1 at most; even ones shift easily."""
+    gaps = np.log(np.diff(written.taps_sec))
+    return min(2 * float(gaps.std()), 1.0) if len(gaps) > 1 else 0.0
 
 
 def stands_between(lines: Sequence[WrittenLine], told: Sequence[ToldLine], at: int) -> bool:

@@ -23,7 +23,7 @@ _ENOUGH_TAPS = 100
 _LIKE = 1.3
 """Gaps within this ratio are alike: their order makes no difference."""
 _ASIDE_SEC, _AROUND_SEC = 0.1, 1.0
-_FOLLOWS_SEC = 0.25
+FOLLOWS_SEC = 0.25
 """So soon after a tap another hand that is late, a bounce or an echo may be heard."""
 
 
@@ -77,7 +77,7 @@ def unexplained(
             inside |= (every_sec > sec[0] - _ASIDE_SEC) & (every_sec < sec[-1] + _ASIDE_SEC)
             matched |= np.isin(every_sec, sec)
             since = every_sec - sec[np.maximum(np.searchsorted(sec, every_sec) - 1, 0)]
-            follows |= (since > 0) & (since < _FOLLOWS_SEC)
+            follows |= (since > 0) & (since < FOLLOWS_SEC)
     strong = inside & (odds >= np.median(odds[matched])) & (matched | ~follows)
     return float((strong & ~matched).sum() / strong.sum())
 

@@ -6,9 +6,9 @@ import numpy as np
 from attrs import field, frozen
 from numpy.typing import NDArray
 
-SURE, SOUNDED = 0.95, 0.6
-"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Of 14 lines said
-to be .9 to .95 11 were right on rehearsals made afterwards, of 124 said to be more 122."""
+SURE, SOUNDED = 0.93, 0.6
+"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Of 1,405 lines
+said to be .93 and more, none of them learned from, 1,398 were right; of 30 from .9 on, 29."""
 LEAST_SURE_LINES = 0.6
 """Share of the lines that must be sure before anything is said (studied on simulations)."""
 

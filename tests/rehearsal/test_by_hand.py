@@ -217,7 +217,7 @@ def told_line(sec: list[float], confidence: float = 0.99) -> ToldLine:
 
 @pytest.mark.parametrize(
     ("confidence", "certainty"),
-    [(0.95, "sure"), (0.949, "it sounded as if"), (0.6, "it sounded as if"), (0.59, "can't tell")],
+    [(0.93, "sure"), (0.929, "it sounded as if"), (0.6, "it sounded as if"), (0.59, "can't tell")],
 )
 def test_how_sure_a_line_is(confidence: float, certainty: str) -> None:
     assert told_line([1.0], confidence).certainty is Certainty(certainty)
@@ -706,7 +706,7 @@ def test_what_tells_a_line_at_its_place_from_one_elsewhere() -> None:
     evidence = Evidence(np.arange(12.0), np.full(12, 3, np.float32), 1.0, 0.1)
     found = line_inputs(placed, lines, Alignment(taps, (9,) * 4, (5, 20, 30, 0), 0.0), evidence)
     late, slower = 1 - (0.4 / 0.275 - 1) / 2, 5 * np.log(1.2)
-    assert found == pytest.approx(
+    assert found[:, :12] == pytest.approx(
         np.array(
             [
                 [1, 1, np.log(6), 0, 1, 1, 0, 0, 0, 1.5, 1, 0],

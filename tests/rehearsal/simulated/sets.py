@@ -57,6 +57,15 @@ def chosen_on(count: int = 80) -> Iterator[Made]:
         yield _made(1_000 + n, kind, LEVELS[n % 5], ("story_lines_more.txt",), rng)
 
 
+def tried_on(count: int = 12) -> Iterator[Made]:
+    """All eight kinds, further lines: what the confidence is learned on as well, L0 and L1."""
+    kinds = tuple(KINDS)
+    for n in range(count):
+        rng = np.random.default_rng(30_000 + n)
+        level = LEVELS[n // len(kinds) % len(LEVELS)]
+        yield _made(60_000 + n, kinds[n % len(kinds)], level, ("story_lines_more.txt",), rng)
+
+
 def kept_apart(count: int, first: int = 0) -> Iterator[Made]:
     """The board's own model, lines that nothing is learned from; for scoring alone."""
     for n in range(first, first + count):
