@@ -136,10 +136,10 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QListView:focus, QTableView:focus, QTreeView:focus, QCheckBox:focus {{
         border: 2px solid {inks.teal}; }}
     QCheckBox {{ border: 2px solid transparent; padding: 2px; }}
-    QCheckBox::indicator, QListView::indicator {{
+    QCheckBox::indicator, QListView::indicator, QMenu::indicator {{
         width: {label_px - 5}px; height: {label_px - 5}px; padding: 2px;
         border: 2px solid {inks.ink}; border-radius: 2px; background: {inks.paper}; }}
-    QCheckBox::indicator:checked, QListView::indicator:checked {{
+    QCheckBox::indicator:checked, QListView::indicator:checked, QMenu::indicator:checked {{
         background-color: {inks.ink}; background-clip: content; }}
     QCheckBox::indicator:disabled {{ border-color: {inks.line}; }}
     QSpinBox QLineEdit, QDoubleSpinBox QLineEdit {{ border: none; padding: 0; }}
@@ -162,7 +162,8 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QMenu::item:selected, QMenuBar::item:selected {{
         background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu {{ border: 1px solid {inks.line}; menu-scrollable: 1; }}
-    QMenu::item {{ padding: 6px 24px; }}
+    QMenu::item {{ padding: 6px 24px 6px {label_px + 19}px; }}
+    QMenu::indicator {{ left: 8px; }}
     QMenu::separator {{ height: 1px; background: {inks.line}; margin: 3px 12px; }}
     QMenu::item:disabled, QMenuBar::item:disabled {{ color: {inks.greyed}; }}
     #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}
