@@ -67,15 +67,6 @@ def test_what_is_no_recording_or_no_story_ends_with_2(recording: Path, tmp_path:
     assert CliRunner().invoke(main, ["heard", "gone.yaml", str(recording)]).exit_code == 2
 
 
-def test_a_story_to_mend_ends_with_1(recording: Path, tmp_path: Path) -> None:
-    story = tmp_path / "walk.yaml"
-    story.write_text(WALK.read_text("utf-8").replace("spot: middle", "spot: nowhere", 1), "utf-8")
-    assert CliRunner().invoke(main, ["check", str(story)]).exit_code == 1
-    told = CliRunner().invoke(main, ["heard", str(story), str(recording)])
-    assert told.exit_code == 1
-    assert "must mend" in told.stderr
-
-
 @pytest.mark.parametrize(
     ("begin", "end", "said"),
     [("soon", None, "no time for --from"), ("1:00", "0:30", "--to lies after --from")],

@@ -209,17 +209,6 @@ def test_numbers_that_name_nothing(file: Path) -> None:
     assert files(Path()) == {"mill.yaml"}
 
 
-def test_a_story_to_mend_is_no_wrong_usage(file: Path) -> None:
-    file.write_text(TRACES.replace("story:", "spot: nowhere\nstory:", 1), encoding="utf-8")
-    assert run("check", file).code == 1
-    said = run("next-year", file, "out.yaml", "--keep", "all")
-    assert said.code == 1
-    assert said.err.endswith("No copy was made: mend the story first.\n")
-    file.write_text("story: [", encoding="utf-8")
-    assert run("next-year", file, "out.yaml", "--keep", "all").code == 2
-    assert files(Path()) == {"mill.yaml"}
-
-
 def test_why_no_copy_was_made(file: Path) -> None:
     file.write_text(TRACES, encoding="utf-8")
     said = run("next-year", file, "out.yaml", "--leave-out", "1,2,3")
