@@ -12,11 +12,15 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Photo
 from tapscore.exports.paper.floor_plan import floor_plan_pages
+from tapscore.exports.paper.home_version import home_pages
+from tapscore.exports.paper.people import turns_words
 from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.test_papers import flat
+from tests.hill import lines_of, story_of
 
 
 def test_the_floor_plan_says_how_tall_its_outlines_are() -> None:
@@ -64,3 +68,65 @@ def test_what_belongs_above_the_next_is_never_last_where_there_is_room(made: lis
         assert height <= room + 0.01
         # A run of headings that is higher than a side has to be parted somewhere.
         assert not side[-1].with_next or all(band.with_next for band in side)
+
+
+@pytest.mark.parametrize(
+    ("sets", "handers", "pupils", "said"),
+    [
+        (1, "[dot]", 4, "4 turns, one pupil at a time, 20 seconds or more each turn: 1 minute 20"),
+        (2, "[dot, cyd]", 4, "2 turns, 2 pupils at a time, 20 seconds or more each turn: 40 sec"),
+        (
+            2,
+            "[dot, cyd]",
+            5,
+            "3 turns, 2 pupils at a time, 20 seconds or more each turn: 1 minute or",
+        ),
+        (2, "[dot]", 4, "4 turns, one pupil at a time, 20 seconds or more each turn: 1 minute 20"),
+        (1, "[dot]", 1, "One turn, 20 seconds or more, if the pupil wants it."),
+    ],
+)
+def test_how_many_turns_there_are_and_for_how_many_at_a_time(
+    sets: int, handers: str, pupils: int, said: str
+) -> None:
+    """Two sets in one adult's hands are no two at once."""
+    story = story_of(
+        f"tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\npupils: {pupils}\n"
+        "roles: {ann: {}, cyd: {}, dot: {}}\n"
+        f"props: {{bell: {{what: a bell, by: dot, sets: {sets}, handed by: {handers}}}}}\n"
+        "story:\n  - section: One\n    lines:\n"
+        "      - {words: Row, lane: '| X . . . . . . . |'}\n      - {offer: bell, turn: 20}\n"
+    )
+    (segment,) = (each for each in perform(story).segments if each.prop)
+    assert turns_words(story, segment).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("loudness", "more", "minded"),
+    [
+        ("very quiet", "", "Gently."),
+        ("medium", "", "Gently."),
+        ("loud", "", "Nothing louder than it is written."),
+        ("very loud", "", "Nothing louder than it is written."),
+        ("loud", ", warn first: lean in", "Nothing louder unannounced."),
+    ],
+)
+def test_who_steps_in_is_told_how_loud_it_gets(loudness: str, more: str, minded: str) -> None:
+    story = lines_of(
+        f"      - {{words: Row, lane: '| X . . . . . . . |', loudness: {loudness}{more}}}\n"
+    )
+    said = flat(supply_pages(story, perform(story)))
+    wordings = ("Gently.", "Nothing louder than it is written.", "Nothing louder unannounced.")
+    assert [each for each in wordings if each in said] == [minded]
+
+
+@pytest.mark.parametrize(("cautions", "told"), [("[food]", True), ("[water]", False)])
+def test_a_plan_for_mealtimes_comes_before_the_page_where_one_prop_is_food(
+    cautions: str, told: bool
+) -> None:
+    story = story_of(
+        "tapscore: 2\ntitle: T\n"
+        f"props: {{bell: {{what: a bell}}, bread: {{what: bread, cautions: {cautions}}}}}\n"
+        "story:\n  - section: One\n    lines:\n      - {words: Row, prop in: {bell: , bread: }}\n"
+        "      - {words: Home, prop out: [bell, bread]}\n"
+    )
+    assert ("mealtimes" in flat(home_pages(story, perform(story)))) is told
