@@ -19,6 +19,7 @@ from tapscore.rhythm.role_view import (
     warning_by,
 )
 from tapscore.storyfile.read import read_text
+from tests.hill import lines_of
 
 # 4/4 at 60: a bar lasts 4 s.  Seconds: line 1 0 to 8, wait 8 to 18, line 2 18 to 22, offer 22 to
 # 62 (four pupils, two sets: two turns of 20 s), line 3 62 to 70, line 4 70 to 74.
@@ -300,3 +301,18 @@ def test_any_one_thing_to_do_keeps_hands_busy_for_the_line(busy: str) -> None:
     hands = free_hands(story, told, "other")
     assert [hands.free_sec(at) for at in range(5)] == [inf, inf, 0, inf, inf]
     assert [free_hands(story, told, "third").free_sec(at) for at in range(5)] == [inf] * 5
+
+
+def test_a_warning_takes_the_hands_for_three_seconds_before_its_line() -> None:
+    """A tap that lasts a second, a line of four seconds' rest, and a warning of the third line."""
+    lane = "'| X . . . . . . . |'"
+    story = lines_of(
+        f"      - {{words: Row, lane: {lane}, by: bea}}\n"
+        f"      - {{words: Rest, lane: {lane}, by: cyd}}\n"
+        f"      - {{words: Loud, lane: {lane}, by: cyd, warn first: a hand, warned by: bea}}\n"
+    )
+    told = perform(story)
+    (tap,) = told.segments[0].taps
+    hands = free_hands(story, told, "bea")
+    assert hands.free_sec(1) == pytest.approx(8 - 3 - (tap.onset_sec + tap.length_sec))
+    assert hands.free_sec(3) == inf
