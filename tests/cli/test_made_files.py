@@ -127,9 +127,8 @@ def test_an_adapted_copy_lists_its_changes(file: Path) -> None:
     story = read_file(file).story
     assert story is not None
     for way in CopyWay:
-        changes = adapt(story, way).changes
         lines = [f"made {way.value}.yaml", "", BOUNDS[way], "", "Changed:"]
-        lines += [f"  {each.where}: {each.what}" for each in changes]
+        lines += [f"  {each}" for each in adapt(story, way).said]
         lines += ["", f"Next: tapscore check {way.value}.yaml"]
         said = run("adapt", file, f"{way.value}.yaml", f"--{way.value}")
         assert said == Said(0, "\n".join(lines) + "\n", "")
