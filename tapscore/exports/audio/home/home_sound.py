@@ -69,7 +69,7 @@ def home_sound(
     (folder / SOUND_FOLDER).mkdir()
     mix_all(jobs, folder / SOUND_FOLDER, format, look)
     files = {each: folder / SOUND_FOLDER / f"{each.stem}.{format}" for each in every}
-    page = home_page(story, told, files, pictures)
-    (folder / PAGE_NAME).write_text(page, encoding="utf-8")
+    with (folder / PAGE_NAME).open("w", encoding="utf-8") as page:
+        page.writelines(home_page(story, told, files, pictures))
     look.at(1.0)
     return (*speaker.findings, *without_program(format))

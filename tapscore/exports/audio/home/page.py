@@ -25,14 +25,14 @@ def home_page(
     told: HomeStory,
     files: Mapping[SoundVersion, Path],
     pictures: OwnPictures,
-) -> str:
-    """The page as HTML, whole in itself; ``files`` are the sounds, in order."""
+) -> Iterator[str]:
+    """The page as HTML, whole in itself, in pieces; ``files`` are the sounds, in order.
+
+    A sound is read when its piece is asked for: an hour of them takes 80 MB of letters.
+    """
     place = {version: at for at, version in enumerate(files)}
     data = {
-        "sounds": [
-            {"type": _TYPES[file.suffix], "data": base64.b64encode(file.read_bytes()).decode()}
-            for file in files.values()
-        ],
+        "sounds": [],
         "choices": [
             *(
                 {
@@ -51,22 +51,28 @@ def home_page(
         "words": _words(),
         "language": _spoken(story),
     }
-    return Template(page_file("home_page", "page.html")).substitute(
-        title=escape(one_line(story.title) or say("Story")),
-        language=escape(language(), quote=True),
-        spoken=escape(_spoken(story), quote=True),
-        subtitle=escape(say("A story to tap together at home")),
-        before=escape(say("Before you begin")),
-        to_know="\n".join(f"<p>{escape(one_line(each))}</p>" for each in _before()),
-        things=_things(story, pictures),
-        choose=escape(say("What to hear")),
-        now=escape(say("What is told")),
-        back=escape(say("Back")),
-        once_more=escape(say("Once more")),
-        style=page_file("home_page", "style.css"),
-        data=for_script(data),
-        script=page_file("home_page", "script.js"),
-    )
+    said = {
+        "title": escape(one_line(story.title) or say("Story")),
+        "language": escape(language(), quote=True),
+        "spoken": escape(_spoken(story), quote=True),
+        "subtitle": escape(say("A story to tap together at home")),
+        "before": escape(say("Before you begin")),
+        "to_know": "\n".join(f"<p>{escape(one_line(each))}</p>" for each in _before()),
+        "things": _things(story, pictures),
+        "choose": escape(say("What to hear")),
+        "now": escape(say("What is told")),
+        "back": escape(say("Back")),
+        "once_more": escape(say("Once more")),
+        "style": page_file("home_page", "style.css"),
+        "script": page_file("home_page", "script.js"),
+    }
+    before, after = map(Template, page_file("home_page", "page.html").split("$data"))
+    first, empty, rest = for_script(data).partition("[]")
+    yield before.substitute(said) + first + empty[0]
+    for at, file in enumerate(files.values()):
+        head = f'{", " if at else ""}{{"type": "{_TYPES[file.suffix]}", "data": "'
+        yield f'{head}{base64.b64encode(file.read_bytes()).decode()}"}}'
+    yield empty[1] + rest + after.substitute(said)
 
 
 def _before() -> Iterator[str]:

@@ -118,7 +118,8 @@ def with_files(story: Story, folder: Path, suffix: str) -> dict[SoundVersion, Pa
 def page(
     story: Story, folder: Path, suffix: str = ".mp3", pictures: OwnPictures = NO_PICTURES
 ) -> str:
-    return home_page(story, home_story(story), with_files(story, folder, suffix), pictures)
+    files = with_files(story, folder, suffix)
+    return "".join(home_page(story, home_story(story), files, pictures))
 
 
 def held(text: str) -> Any:
