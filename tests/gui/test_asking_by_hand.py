@@ -5,7 +5,16 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QStandardPaths, Qt
-from PySide6.QtWidgets import QFileDialog, QInputDialog, QLabel, QMessageBox, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QInputDialog,
+    QLabel,
+    QMessageBox,
+    QPlainTextEdit,
+    QPushButton,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.asking import MOST_LINES, Asking, close_button, kinds, usual_folder
@@ -150,6 +159,30 @@ def test_only_a_question_before_any_window_has_the_looks_put_on(
     asking.choose(None, "What?", "", ("Save", "Leave"))
     asking.tell(None, "So it is.")
     assert dressed == ["looks", "looks"]
+
+
+def test_a_longer_text_is_read_copied_and_closed(
+    asking: Asking, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    seen: list[QDialog] = []
+
+    def executes(dialog: QDialog) -> int:
+        seen.append(dialog)
+        dialog.show()
+        (field,) = dialog.findChildren(QPlainTextEdit)
+        (close,) = [b for b in dialog.findChildren(QPushButton) if b.isVisible()]
+        assert (dialog.windowTitle(), field.accessibleName()) == ("What differs", "What differs")
+        assert field.toPlainText() == "one\ntwo"
+        assert field.isVisible()
+        assert field.isReadOnly()
+        assert close.text() == "Close"
+        close.click()
+        assert not dialog.isVisible()
+        return 0
+
+    monkeypatch.setattr(QDialog, "exec", executes)
+    asking.show(None, "What differs", "one\ntwo")
+    qtbot.addWidget(seen[0])
 
 
 def test_a_button_that_closes_looks_like_the_others(qtbot: QtBot) -> None:

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtCore import QItemSelectionModel, QMimeData, Qt
+from PySide6.QtCore import QEvent, QItemSelectionModel, QMimeData, QPoint, Qt
 from PySide6.QtGui import QAction, QGuiApplication, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit, QMenu
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu
 
 from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.looks import set_inks
@@ -322,3 +322,18 @@ def test_every_command_has_something_to_say(demo: MainWindow) -> None:
     menus = [action.text() for action in demo.menuBar().actions()]
     letters = [menu[menu.index("&") + 1].lower() for menu in menus]
     assert len(set(letters)) == len(letters)
+
+
+def test_a_row_s_own_menu_has_what_is_for_rows_and_says_what_each_does(demo: MainWindow) -> None:
+    demo.view.go_to(("story", 0, "lines", 0))
+    before = set(demo.findChildren(QMenu))
+    demo.menus.on_row(QPoint(5, 5))
+    (menu,) = set(demo.findChildren(QMenu)) - before
+    assert menu.isVisible()
+    assert menu.toolTipsVisible()
+    shown = [action for action in menu.actions() if not action.isSeparator()]
+    assert shown == [demo.actions_by_id[c.id] for c in COMMANDS if c.on_row]
+    assert all(action.toolTip() for action in shown)
+    menu.close()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert set(demo.findChildren(QMenu)) == before

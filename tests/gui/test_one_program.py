@@ -1,5 +1,8 @@
 """A story that is double-clicked opens in the program that runs already."""
 
+import json
+import os
+import socket
 import subprocess
 import sys
 from pathlib import Path
@@ -11,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import one_program
-from tapscore.gui.one_program import Door, OpenedByTheSystem, handed_over, usual_place
+from tapscore.gui.one_program import TAKEN, Door, OpenedByTheSystem, handed_over, usual_place
 
 HAND_OVER = """
 import sys
@@ -20,6 +23,17 @@ from tapscore.gui.one_program import handed_over
 path = Path(sys.argv[2]) if len(sys.argv) > 2 else None
 sys.exit(0 if handed_over(path, sys.argv[1]) else 5)
 """
+
+
+ANSWER = """
+import socket, sys, time
+connection, _ = socket.socket(fileno=int(sys.argv[1])).accept()
+print(connection.makefile().readline())
+for part in sys.argv[2:]:
+    connection.sendall(part.encode())
+    time.sleep(0.05)
+"""
+"""Another program, since Qt keeps Python to itself while it waits."""
 
 
 def start(place: str, *more: str) -> "subprocess.Popen[bytes]":
@@ -53,10 +67,29 @@ def test_nobody_there_or_nobody_that_answers(
     dumb.close()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="sockets as POSIX has them")
+@pytest.mark.parametrize(
+    ("answer", "taken"),
+    [((TAKEN,), True), ((TAKEN[:2], TAKEN[2:]), True), ((b"what?\n",), False), ((b"",), False)],
+)
+def test_whether_it_was_taken_is_heard_to_the_end_of_the_line(
+    answer: tuple[bytes, ...], taken: bool, qapp: QApplication, tmp_path: Path
+) -> None:
+    with socket.socket(socket.AF_UNIX) as server:
+        server.bind(str(tmp_path / "door"))
+        server.listen()
+        other = subprocess.Popen(
+            [sys.executable, "-c", ANSWER, str(server.fileno()), *(a.decode() for a in answer)],
+            pass_fds=[server.fileno()],
+            stdout=subprocess.PIPE,
+        )
+        assert handed_over(Path("boat.tapscore"), str(tmp_path / "door")) is taken
+        told, _ = other.communicate(timeout=20)
+    assert json.loads(told) == {"open": str(Path.cwd() / "boat.tapscore")}
+
+
 def test_the_place_of_one_that_was_killed_is_taken(qtbot: QtBot, tmp_path: Path) -> None:
     place = tmp_path / "door"
-    import socket
-
     with socket.socket(socket.AF_UNIX) as left:
         left.bind(str(place))
     opened: list[Path | None] = []
@@ -77,12 +110,12 @@ def test_without_a_home_each_runs_by_itself(qapp: QApplication, tmp_path: Path) 
 def test_nonsense_opens_nothing(told: bytes, qtbot: QtBot, tmp_path: Path) -> None:
     opened: list[Path | None] = []
     door = Door(str(tmp_path / "door"), opened.append)
-    socket = QLocalSocket()
-    socket.connectToServer(str(tmp_path / "door"))
-    assert socket.waitForConnected(2000)
-    socket.write(told)
-    socket.flush()
-    qtbot.waitUntil(lambda: socket.state() is QLocalSocket.LocalSocketState.UnconnectedState)
+    asking = QLocalSocket()
+    asking.connectToServer(str(tmp_path / "door"))
+    assert asking.waitForConnected(2000)
+    asking.write(told)
+    asking.flush()
+    qtbot.waitUntil(lambda: asking.state() is QLocalSocket.LocalSocketState.UnconnectedState)
     assert opened == []
     door.close()
 
