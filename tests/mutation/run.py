@@ -73,7 +73,8 @@ def _window(tests: tuple[str, ...], *folders: str) -> Package:
 
 
 _LAYING_OUT = re.compile(
-    r"\.(set(Contents)?Margins?|set\w*Spacing|set(RowWrap|FieldGrowth|Size|SizeAdjust)Policy|\w+(Stretch|Spacing)|setSizes|resize"
+    r"\.(set(Contents)?Margins?|set\w*Spacing|\w+(Stretch|Spacing)|setSizes|resize"
+    r"|set(RowWrap|FieldGrowth|Size|SizeAdjust)Policy"
     r"|set(Minimum|Maximum|Fixed)(Width|Height|Size)|adjusted)\(|^\s*_?[A-Z_]*_PX = |open_roomy\("
 )
 _PAINTERS = re.compile(r"_*(paint\w*|haloed|sizeHint)$")
