@@ -106,9 +106,11 @@ def _said(widget: QWidget) -> str:
         case QListWidget():
             items = [_listed(widget, n) for n in range(min(widget.count(), _MOST))]
             state.append(f"{items}, at {widget.currentRow()}")
+            state += ["wraps"] if widget.wordWrap() else []
         case QTableWidget():
             heads = [widget.horizontalHeaderItem(n) for n in range(widget.columnCount())]
             state.append(f"{[head.text() for head in heads if head]}, {widget.rowCount()} rows")
+            state += ["wraps"] if widget.wordWrap() else []
         case QProgressBar():
             text = f"{widget.value()} of {widget.maximum()}"
         case QTabWidget():

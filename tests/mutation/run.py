@@ -505,6 +505,7 @@ def main() -> None:
     arguments.add_argument("--learnt", type=Path, help="which tests reach which line: kept here")
     arguments.add_argument("--tests", nargs="+", help="these instead of the package's own")
     said = arguments.parse_args()
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     _load_libraries()
     for name in said.packages:
         begin, tally = time.monotonic(), Tally()
@@ -520,19 +521,21 @@ def main() -> None:
                 trying.modules = [
                     path for path in trying.modules if f"{path.relative_to(trying.copy)}:" in again
                 ]
-            for path, made in trying.sample(said.count, said.seed):
-                if again and _change(path, made) not in again:
-                    continue
-                if trying.noticed(path, made):
-                    tally.killed += 1
-                else:
-                    tally.survived.append(_shown(trying.copy, path, made))
-                    print(tally.survived[-1], flush=True)
-        print(
-            f"{name}: {tally.killed} of {tally.killed + len(tally.survived)} noticed "
-            f"({tally.share:.0%}), seed {said.seed}, {time.monotonic() - begin:.0f} s",
-            flush=True,
-        )
+            try:
+                for path, made in trying.sample(said.count, said.seed):
+                    if again and _change(path, made) not in again:
+                        continue
+                    if trying.noticed(path, made):
+                        tally.killed += 1
+                    else:
+                        tally.survived.append(_shown(trying.copy, path, made))
+                        print(tally.survived[-1], flush=True)
+            finally:  # broken off, the first of a sample are one, too
+                print(
+                    f"{name}: {tally.killed} of {tally.killed + len(tally.survived)} noticed "
+                    f"({tally.share:.0%}), seed {said.seed}, {time.monotonic() - begin:.0f} s",
+                    flush=True,
+                )
 
 
 def _shown(copy: Path, path: Path, made: Fault) -> str:

@@ -418,6 +418,32 @@ def test_an_empty_table_for_a_digital_slip(
     text = (tmp_path / "slip.csv").read_text(encoding="utf-8-sig")
     assert text.startswith("Story,Date,Telling number")
     assert WAVE in text
+    said = pages.keeping.said
+    assert said.text() == "Made slip.csv, with the slip’s headings and the moments."
+    answers.files = [tmp_path / "nowhere" / "a.csv", None]
+    pages.keeping.table.click()
+    assert said.text() == "a.csv was not made: No such file or directory."
+    pages.keeping.table.click()
+    assert said.text().startswith("a.csv"), "nowhere chosen, nothing said"
+
+
+def test_asked_for_again_it_comes_to_the_front(
+    window: RecordWindow, pages: OpenPages, desk: StoryDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Behind the story's window nobody would find it; what is being typed is put away first."""
+    done: list[str] = []
+    for name in ("show", "raise_", "activateWindow"):
+        monkeypatch.setattr(RecordWindow, name, lambda _, name=name: done.append(name))
+    pages.notes.form.words.setPlainText("turned")
+    window.show_for_story(desk)
+    assert done == ["show", "raise_", "activateWindow"]
+    assert desk.marks[-2:] == ["unmark", "mark"]
+    assert "turned" in [
+        note.words
+        for telling in window.sitting.record.tellings
+        for slip in telling.slips
+        for note in slip.notes
+    ]
 
 
 def test_handed_over_and_taken_in(
