@@ -9,6 +9,7 @@ from tapscore.model.metre import Metre, beat_strength
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import joined, quoted
 from tapscore.words.fit import Fit
+from tapscore.words.fit_costs import LOUDER
 from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
 
@@ -28,12 +29,13 @@ class StressClash:
 
 
 def clashes(syllables: Sequence[SungSyllable], fit: Fit) -> tuple[StressClash, ...]:
-    """Neighbours in one word where the unstressed one stands on the stronger place."""
+    """Neighbours in one word where the less stressed one stands on the stronger place."""
     found = []
     for at, (one, two) in enumerate(itertools.pairwise(syllables)):
-        if one.last or (one.stress == 1) == (two.stress == 1):
+        first, second = LOUDER[one.stress], LOUDER[two.stress]
+        if one.last or first == second:
             continue
-        heavy, light = (at, at + 1) if one.stress == 1 else (at + 1, at)
+        heavy, light = (at, at + 1) if first > second else (at + 1, at)
         strengths = [_strength(fit.metre, fit, place) for place in (heavy, light)]
         if strengths[1] > strengths[0]:
             found.append(StressClash(light, heavy))

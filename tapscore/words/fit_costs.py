@@ -111,11 +111,16 @@ def shipped_weights() -> FitWeights:
     return FitWeights(json.loads(text)["weights"])
 
 
+LOUDER = (0, 2, 1)
+"""How loud a syllable of each stress is in its word; none, primary, secondary."""
+
+
 def turned(one: SungSyllable, two: SungSyllable) -> int | None:
-    """Which of ``RISES`` between two neighbours puts a word's stress on the weaker slot."""
-    if one.last or (one.stress == 1) == (two.stress == 1):
+    """Which of ``RISES`` between two neighbours puts the louder one on the weaker slot."""
+    first, second = LOUDER[one.stress], LOUDER[two.stress]
+    if one.last or first == second:
         return None
-    return RISES.index("up" if one.stress == 1 else "down")
+    return RISES.index("up" if first > second else "down")
 
 
 Paths: TypeAlias = tuple[tuple[tuple[int, int, float], ...], ...]

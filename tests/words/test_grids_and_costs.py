@@ -143,7 +143,11 @@ def test_which_rise_turns_a_stress() -> None:
     assert turned(*away) == RISES.index("down")
     assert turned(lantern[1], away[0]) is None, "two words"
     butter = read_line("butterfly")
-    assert turned(butter[1], butter[2]) is None, "neither carries the stress"
+    assert turned(butter[1], butter[2]) == RISES.index("down"), "a second stress counts, too"
+    name = read_line("Ali=Rahman")
+    assert turned(name[2], name[3]) == RISES.index("up")
+    rhyme = read_line("hickory")
+    assert turned(rhyme[1], rhyme[2]) is None, "neither carries a stress"
 
 
 def test_moves_and_the_beats_they_pass() -> None:

@@ -82,6 +82,7 @@ softly the stars have all drifted away.
         "one line\n \u00a0 \n\t\n   \nanother line\n\n\n\n",
         "Where did it go?\nWhere did it go?\nInto the\nwhere did it go to from here",
         "it's umbrella 21 the the",
+        "higgledy-piggledy hello\nand Abdul-Rahman said hello\nhiggledy-piggledy he",
         "It's only me said Mr O'Brien\nand Mrs D'Souza-O'Connor\nof Stow-on-the-Wold, said I",
         "five four three two one\nzoom\nand there they are\nin the sky",
     ],
