@@ -23,7 +23,7 @@ _NEAR_SEC = 0.08
 _EXPLAINED = 0.6
 _LEAD_SEC = 1.0
 _LIKELY, _TWICE = 1.0, 1.5
-_BETWEEN_SEC, _HALF_OFF = 3.0, 0.15
+_BETWEEN_SEC, _HALF_OFF, _REST = 3.0, 0.15, 0.5
 
 
 def words_spoken(levels: BandLevels, lines: Sequence[ToldLine]) -> bool:
@@ -99,6 +99,16 @@ def halfway(every: Candidates, odds: Floats) -> list[float]:
     if not len(pauses) or off.min() > _HALF_OFF:
         return []
     return [float(likely[pauses[off.argmin()]]) + 0.3]
+
+
+def rest_after(told: ToldRehearsal) -> list[float]:
+    """From when on another telling may follow one that was found: where there is time for it.
+
+    For one in which taps stand out less, so that few of them are likely by themselves.
+    """
+    first, last = (told.lines[at] for at in (told.span[0], told.span[-1]))
+    rest = told.length_sec - last.end_sec
+    return [last.end_sec + 0.3] if rest >= _REST * (last.end_sec - first.start_sec) else []
 
 
 def other_tellings(

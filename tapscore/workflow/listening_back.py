@@ -224,8 +224,13 @@ def _last_telling(
     going: Callable[[float], None],
     detector: "Detector | None",
 ) -> "ToldRehearsal":
-    """What was told; of two tellings in one recording the last whole one."""
-    from tapscore.rehearsal.between import halfway, other_tellings, seems_told_twice
+    """What was told; of two tellings in one recording the last one that can be told."""
+    from tapscore.rehearsal.between import (
+        halfway,
+        other_tellings,
+        rest_after,
+        seems_told_twice,
+    )
     from tapscore.rehearsal.candidates import candidates_in
     from tapscore.rehearsal.detector import learned_detector
     from tapscore.rehearsal.listen import listen
@@ -233,13 +238,17 @@ def _last_telling(
     told = evolve(listen(levels, lines, going=going, detector=detector), begin_sec=begin_sec)
     every = candidates_in(levels)
     odds = learned_detector().log_odds(every.features)
-    best = told
-    once, twice = told, False
-    if not told.can_tell and seems_told_twice(lines, odds):
+    best = once = told
+    twice = not told.can_tell and seems_told_twice(lines, odds)
+    if twice:
         # lines begun again take from both tellings; a line told once leaves one alone
-        once, twice = listen(levels, lines, detector=detector, begun_again=False), True
+        alone = listen(levels, lines, detector=detector, begun_again=False)
+        once = evolve(alone, begin_sec=begin_sec)
+        best = once if once.can_tell else told
     cuts = other_tellings(once, lines, every, odds)
-    for cut in cuts or (halfway(every, odds) if twice else []):
+    if twice and not cuts:
+        cuts = rest_after(once) if once.can_tell else halfway(every, odds)
+    for cut in cuts:
         later = evolve(
             listen(levels.between(cut, levels.length_sec), lines, detector=detector),
             begin_sec=begin_sec + cut,
@@ -247,8 +256,9 @@ def _last_telling(
         if later.can_tell and _sure(later) >= 0.7 * _sure(best):
             best = later
     if best is not told:
-        end = best.begin_sec + best.length_sec
-        remarks.append(_remark("told-twice", begin=clock(best.begin_sec), end=clock(end)))
+        first, last = best.lines[best.span[0]], best.lines[best.span[-1]]
+        begin, end = best.begin_sec + first.start_sec, best.begin_sec + last.end_sec
+        remarks.append(_remark("told-twice", begin=clock(begin), end=clock(end)))
     return best
 
 

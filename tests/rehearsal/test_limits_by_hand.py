@@ -16,6 +16,7 @@ from tapscore.rehearsal.bands import BANDS, HOP_SEC, BandLevels, levels_of
 from tapscore.rehearsal.between import (
     halfway,
     other_tellings,
+    rest_after,
     seems_told_twice,
     with_false_starts,
     words_spoken,
@@ -394,6 +395,15 @@ def test_where_another_telling_may_begin_and_whether_there_is_one() -> None:
     assert other_tellings(told, [line], moments([0.51, 0.89]), odds) == pytest.approx([0.4])
     for sec, less in (([0.49, 0.89], 0.0), ([0.51, 0.91], 0.0), ([0.51, 0.89], 0.2)):
         assert other_tellings(told, [line], moments(sec), odds - np.float32(less)) == []
+
+
+def test_another_telling_may_follow_where_half_as_much_time_is_left() -> None:
+    """One line from 10 to 13 s and one from 20 to 23: 13 s."""
+    lines = [ToldLine(0, 1.0, sec + np.arange(4.0), np.ones(4, np.bool_)) for sec in (10.0, 20.0)]
+    lost = ToldLine(0, 0.0, np.zeros(0), np.zeros(0, np.bool_))
+    for length, cuts in ((29.5, [23.3]), (29.4, [])):
+        told = ToldRehearsal((lost, *lines, lost), length)
+        assert rest_after(told) == pytest.approx(cuts)
 
 
 def test_of_very_many_moments_the_twelve_strongest_a_second_are_kept() -> None:

@@ -93,9 +93,13 @@ class _Told:
     length_sec: float = 50.0
     name: str = ""
     lines: list[Any] = field(init=False)
+    span: range = range(2, 20)
 
     def __attrs_post_init__(self) -> None:
-        self.lines = [SimpleNamespace(sure=at < self.sure) for at in range(20)]
+        self.lines = [
+            SimpleNamespace(sure=at < self.sure, start_sec=2.0 * at, end_sec=2.0 * at + 1)
+            for at in range(20)
+        ]
 
 
 @pytest.mark.usefixtures("_taps")
@@ -133,7 +137,7 @@ def test_the_last_whole_telling(
 
     def others(once: Any, said: Any, every: Any, odds: Any) -> list[float]:
         assert said == lines
-        assert once.begin_sec == (0.0 if twice and not first.can_tell else 3.0)
+        assert once.begin_sec == 3.0
         assert len(every.sec) == len(odds) == 900
         return cuts
 
@@ -148,8 +152,31 @@ def test_the_last_whole_telling(
     assert asked == [(200.0, True), *again, *((200.0 - cut, True) for cut in cuts)]
     assert [each.code for each in remarks] == (["told-twice"] if begin > 3 else [])
     if remarks:
-        assert remarks[0].about["begin"] == clock(begin)
-        assert remarks[0].about["end"] == clock(begin + 50)
+        assert remarks[0].about["begin"] == clock(begin + 4)
+        assert remarks[0].about["end"] == clock(begin + 39)
+
+
+@pytest.mark.usefixtures("_taps")
+@pytest.mark.parametrize(
+    ("rest", "later", "begin"),
+    [([], [], 3.0), ([45.0], [_Told(3)], 48.0), ([45.0], [_Told(9, False)], 3.0)],
+)
+def test_of_two_tellings_one_is_told_where_the_other_is_not_found(
+    monkeypatch: pytest.MonkeyPatch, rest: list[float], later: list[_Told], begin: float
+) -> None:
+    """Nothing can be told of both; listened to without lines begun again, one is found."""
+    answers = [_Told(0, False), _Told(4), *later]
+    monkeypatch.setattr(listen, "listen", lambda *_, **__: answers.pop(0))
+    monkeypatch.setattr(between, "other_tellings", lambda *_: [])
+    monkeypatch.setattr(between, "seems_told_twice", lambda *_: True)
+    monkeypatch.setattr(between, "rest_after", lambda once: rest if once.sure == 4 else [99.0])
+    remarks: list[Finding] = []
+    levels: Any = _Levels(200.0)
+    best = _last_telling(levels, ("line",), 3.0, remarks, lambda _: None, None)  # type: ignore[arg-type]
+    assert best.begin_sec == begin
+    assert best.can_tell
+    (remark,) = remarks
+    assert (remark.about["begin"], remark.about["end"]) == (clock(begin + 4), clock(begin + 39))
 
 
 @pytest.mark.usefixtures("_taps")
