@@ -115,11 +115,10 @@ class _Comparing:
 
     def _pause(self, written: WrittenLine, line: ToldLine) -> Iterator[Difference]:
         after = paused_before(written, line)
-        words = "" if after is None else _words_at(self._segments[line.segment], after)
         if after is not None:
-            about = self._about(line.segment).and_also(
-                syllable=words, where="word" if words else ""
-            )
+            word, begins = _word_at(self._segments[line.segment], after)
+            where = "" if not word else "before" if begins else "within"
+            about = self._about(line.segment).and_also(syllable=word, where=where)
             yield self._difference("told-pause", line.segment, 1.2, line, about)
 
     def _wait(
@@ -297,7 +296,33 @@ def _way(pace: float) -> str:
 
 def _words_at(segment: Segment, touch: int) -> str:
     """The syllable on a line's ``touch``-th touch; empty for a tap alone."""
+    at = _syllable_at(segment, touch)
+    return _bare(segment.syllables[at].syllable.text) if at is not None else ""
+
+
+def _word_at(segment: Segment, touch: int) -> tuple[str, bool]:
+    """The word on a line's ``touch``-th touch, and whether it begins there."""
+    at = _syllable_at(segment, touch)
+    if at is None:
+        return "", False
+    every = [each.syllable for each in segment.syllables]
+    first = last = at
+    while first and not every[first - 1].ends_word:
+        first -= 1
+    while last + 1 < len(every) and not every[last].ends_word:
+        last += 1
+    return _bare("".join(each.text for each in every[first : last + 1])), first == at
+
+
+def _syllable_at(segment: Segment, touch: int) -> int | None:
+    """Which of a line's syllables is on its ``touch``-th touch."""
     onsets = sorted({tap.onset_sec for tap in segment.taps})
-    at = {tap.onset_sec: tap.syllable for tap in segment.taps}[onsets[min(touch, len(onsets) - 1)]]
-    syllables = {each.index: each.syllable.text for each in segment.syllables}
-    return syllables.get(at, "").strip(" ,.;:!?“”") if at is not None else ""
+    index = {tap.onset_sec: tap.syllable for tap in segment.taps}[
+        onsets[min(touch, len(onsets) - 1)]
+    ]
+    every = [each.index for each in segment.syllables]
+    return every.index(index) if index in every else None
+
+
+def _bare(text: str) -> str:
+    return text.strip(" ,.;:!?“”")

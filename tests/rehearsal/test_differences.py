@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from attrs import evolve
 
-from tapscore.rehearsal.differences import Difference, differences, share_word
+from tapscore.rehearsal.differences import Difference, _word_at, _words_at, differences, share_word
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
 from tapscore.rehearsal.written import WrittenLine, written_lines
 from tapscore.rhythm.perform import perform
@@ -119,6 +119,20 @@ def test_a_pause_inside_a_line_is_said_as_one_and_not_as_tempo() -> None:
     assert found.finding.message == "Inside line 2 there was a pause before “frog”."
     assert found.finding.remedy.startswith("Practise this line as a loop if it was not meant.")
     assert not found.as_told
+
+
+def test_a_pause_within_a_word_is_said_with_the_whole_word() -> None:
+    line = PERFORMANCE.segments[1]
+    said = [(_word_at(line, at), _words_at(line, at)) for at in range(8)]
+    assert said[0] == (("one", True), "one")
+    assert said[1] == (("little", True), "lit")
+    assert said[2] == (("little", False), "tle")
+    assert said[7] == (("sing", True), "sing")
+
+    def stopped(line: ToldLine) -> ToldLine:
+        return evolve(line, taps_sec=line.taps_sec + np.where(np.arange(8) >= 2, 1.2, 0.0))
+
+    assert _said(_told({1: stopped})) == ["Inside line 2 there was a pause within “little”."]
 
 
 def test_all_of_it_slower_is_one_sentence() -> None:

@@ -50,7 +50,8 @@ TEXTS: dict[str, Text] = {
         _PRACTISE + " if it was." + _LEAVE,
     ),
     "told-pause": Text(
-        "Inside {line:inside}" + _TIME + " there was a pause{where:word= before “{syllable}”|*=}.",
+        "Inside {line:inside}" + _TIME + " there was a pause"
+        "{where:before= before “{syllable}”|within= within “{syllable}”|*=}.",
         _PRACTISE + " if it was not meant." + _LEAVE,
     ),
     "told-no-tap": Text(
@@ -79,7 +80,7 @@ TEXTS: dict[str, Text] = {
         "early.",
     ),
     "told-twice": Text(
-        "There seem to be two tellings in this recording; the last was looked at, from {begin} to "
+        "There seem to be two tellings in this recording; one was looked at, from {begin} to "
         "{end}.",
         "Trim the recording to hear about the other one.",
     ),
