@@ -55,8 +55,8 @@ def candidates_in(levels: BandLevels) -> Candidates:
 
     # rows t..t+2 against rows t-9..t-4: a window of 20 ms sees a touch two rows early
     peak = shifted(maximum_filter1d(padded, 3, axis=0), 1)
-    before = shifted(maximum_filter1d(padded, 6, axis=0), -6)
-    rise = np.clip(peak - before, -_HIGHEST_DB, _HIGHEST_DB)
+    rise = peak - shifted(maximum_filter1d(padded, 6, axis=0), -6)
+    np.clip(rise, -_HIGHEST_DB, _HIGHEST_DB, out=rise)
     total = np.clip(rise, 0, 25).sum(axis=1)
     best = maximum_filter1d(total, 2 * _NEAR + 1)
     (at,) = np.nonzero((total == best) & (total >= _LEAST_RISE_DB))
@@ -64,27 +64,32 @@ def candidates_in(levels: BandLevels) -> Candidates:
     most = round(_MOST_PER_SEC * max(levels.length_sec, 1.0))
     if len(at) > most:
         at = np.sort(at[np.argsort(total[at])[-most:]])
-    steep = np.clip(shifted(padded, 1) - shifted(padded, -1), -_HIGHEST_DB, _HIGHEST_DB)
-    after = shifted(uniform_filter1d(padded, 8, axis=0), 12)
+    # two hours are 40 MB an array: what is not needed of them any more is let go
+    risen, loudest = rise[at], peak[at]
+    del rise, peak
+    after = shifted(uniform_filter1d(padded, 8, axis=0), 12)[at]
+    steep = shifted(padded, 1) - shifted(padded, -1)
+    np.clip(steep, -_HIGHEST_DB, _HIGHEST_DB, out=steep)
+    del padded
     usual = np.percentile(db[:: max(len(db) // 20_000, 1)], 95, axis=0).astype(np.float32)
     near_total = np.stack([np.roll(total, by)[at] for by in (-12, -8, 8, 12)]).max(axis=0)
     features = np.concatenate(
         [
-            rise[at],
+            risen,
             maximum_filter1d(steep, 5, axis=0)[at],
-            np.clip(peak[at] - after[at], -20, _HIGHEST_DB),
-            np.clip(peak[at] - usual, -_HIGHEST_DB, 20),
+            np.clip(loudest - after, -20, _HIGHEST_DB),
+            np.clip(loudest - usual, -_HIGHEST_DB, 20),
             total[at, None] / BANDS,
             (total[at] - near_total)[:, None] / BANDS,
-            rise[at].min(axis=1, keepdims=True),
+            risen.min(axis=1, keepdims=True),
         ],
         axis=1,
     )
     return Candidates(
         _onsets_sec(steep, at),
         (features / 10).astype(np.float32),
-        rise[at].astype(np.float32),
-        peak[at].astype(np.float32),
+        risen.astype(np.float32),
+        loudest.astype(np.float32),
     )
 
 
