@@ -135,7 +135,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     },
     "storyfile/shape_manner.py": {r"quiet to loud|\[.*": EXAMPLE},
     "storyfile/yaml_faults.py": {r".*": "what the YAML library says"},
-    "words/clauses.py": {r"(look|say|now) .*": WORDS},
+    "words/clauses.py": {r"(look|say|now|in out|go goes) .*": WORDS},
     "words/derive.py": {r".*": WORDS},
     "words/guess.py": {r"window.*": "a name of what a model sees"},
     "words/scripts.py": {r"[A-Z ]+": "names of characters (Unicode)"},
