@@ -20,10 +20,11 @@ def typed_adults(text: str) -> tuple[str, ...]:
 def typed_pupils(text: str) -> tuple[tuple[str, ...] | None, int | None]:
     """Places, or a number of pupils, in a text: ``A, C`` or ``3``; neither where it is empty."""
     names = tuple(dict.fromkeys(re.split(r"[\s,;]+", text.strip()))) if text.strip() else ()
-    if not names:
-        return None, None
-    if len(names) == 1 and names[0].isdecimal() and len(names[0]) < LONGEST_COUNT:
-        return None, int(names[0])
+    match names:
+        case ():
+            return None, None
+        case (count,) if count.isdecimal() and len(count) < LONGEST_COUNT:
+            return None, int(count)
     return names, None
 
 

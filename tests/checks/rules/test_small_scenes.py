@@ -6,6 +6,7 @@ import pytest
 
 from tapscore.checks.all_rules import ALL_RULES, mended
 from tapscore.checks.holding_back import without_follow_on
+from tapscore.checks.metre.metre_agrees import RULE as METRE_AGREES
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
 from tapscore.checks.setting import setting_of
@@ -13,6 +14,7 @@ from tapscore.model.board import Point
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Line, Role, Story
+from tapscore.rhythm.metre_opinion import differences
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
@@ -352,6 +354,7 @@ def test_a_prop_is_tapped_beside_only_while_it_is_there() -> None:
     for out_at, count in ((1, 0), (2, 1)):
         told = story_of(
             line("Come", lane, "prop in: {cup: middle}")
+            + "      - {wait: 5}\n"
             + "".join(
                 line("Row", lane, "spot: middle" + ", prop out: cup" * (number == out_at))
                 for number in (1, 2)
@@ -377,3 +380,9 @@ def test_a_short_line_before_does_not_hide_words_that_return_otherwise() -> None
         + line("Row the boat home", "| X . X . X X . . |")
     )
     assert [each.path[3] for each in found(told, "same-words-same-rhythm")] == [3]
+
+
+def test_a_line_that_is_counted_otherwise_in_two_places_is_told_once() -> None:
+    told = story_of(line("Row the boat and home", "| X . x . X . | X . x . . . . . . |"))
+    assert len(list(differences(told))) > 1
+    assert len(list(METRE_AGREES.findings(Scene(told, perform(told))))) == 1

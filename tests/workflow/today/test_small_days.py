@@ -602,3 +602,11 @@ def test_a_prop_of_three_letters_is_spoken_of_and_one_of_two_that_stay_keeps_a_l
         ("The prop “cup”", "left out"),
         ("“Fill the cup”", "left out, as it is about what doesn't come"),
     ]
+
+
+def test_adults_without_a_role_are_near_pupils_first_wherever_others_sit() -> None:
+    """Even where nobody has a seat, so that none is nearer; then whoever is first on the list."""
+    story = evolve(STORY, roles=tuple(evolve(role, seat=None) for role in STORY.roles))
+    near = near_pupils(story, ("ann", "bea"), ("Kim", "Lou"))
+    assert [who for _, who in near] == ["Kim", "Lou", "ann", "bea"]
+    assert [place for place, _ in near] == ["A", "B", "C", "D"]
