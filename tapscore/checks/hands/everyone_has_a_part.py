@@ -14,7 +14,7 @@ from tapscore.wording.catalogue import say
 
 def _find(scene: Scene) -> Iterator[Found]:
     roles = [role.name for role in scene.story.roles if not works_elsewhere(role.name)]
-    if not roles or not scene.told:
+    if not scene.told:
         return
     jobs = job_counts(scene)
     for role in roles:

@@ -16,6 +16,7 @@ from tapscore.model.walk import section_items
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import story_manner
+from tapscore.storyfile.write import write_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.amount import suggested
@@ -610,3 +611,16 @@ def test_adults_without_a_role_are_near_pupils_first_wherever_others_sit() -> No
     near = near_pupils(story, ("ann", "bea"), ("Kim", "Lou"))
     assert [who for _, who in near] == ["Kim", "Lou", "ann", "bea"]
     assert [place for place, _ in near] == ["A", "B", "C", "D"]
+
+
+def test_a_line_said_alone_keeps_its_syllables_and_nothing_else() -> None:
+    """Taps without a syllable become rests, syllables without a tap stay, holds go on."""
+    story = lines_of(
+        "      - {words: Row the boat, lane: '| x . t . X _ s . |'}\n"
+        "      - {words: Home, lane: '| x . t . . . . . |'}\n"
+    )
+    told, changes = said_alone(story, [("story", 0, "lines", 0)])
+    written = write_story(told)
+    assert "| s . . . s _ s . |" in written
+    assert "| x . t . . . . . |" in written
+    assert [what for _, what in changes] == ["said, and not tapped"]
