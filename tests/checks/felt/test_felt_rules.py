@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from math import log10
 
 import pytest
 from hypothesis import given, settings
@@ -147,3 +148,20 @@ def test_what_is_accepted_is_not_shown_and_the_usual_check_knows_it() -> None:
 def test_random_stories_never_break_a_rule(story: Story) -> None:
     for finding in check(Scene(story, perform(story)), FELT_RULES):
         assert finding.code != "rule-broke", finding.message
+
+
+def test_a_sweep_is_felt_as_long_as_it_lasts_to_a_second() -> None:
+    """Half a second, a second and two: as much energy twice over is 3 dB, beyond a second none."""
+    lanes = ("| x . . . . . . . |", "| x _ . . . . . . |", "| x _ _ _ . . . . |")
+    lines = "".join(f"      - {{words: Swish, lane: '{lane}'}}\n" for lane in lanes)
+    told = felt_story(
+        _scene(
+            "tapscore: 2\ntitle: T\nmetre: 4/4\ntempo: 60\nstroke: sweep\nspot: s\n"
+            "board: {size_cm: [120, 90], spots: {s: [30, 30]}, places: {A: {at: [80, 50]}}}\n"
+            f"story:\n  - section: One\n    lines:\n{lines}"
+        )
+    )
+    assert told is not None
+    short, longer, longest = (line.touches[0].level_db[0] for line in told.lines)
+    assert longer - short == pytest.approx(10 * log10(2), abs=0.01)
+    assert longest == pytest.approx(longer)
