@@ -26,7 +26,7 @@ _PAIRED = 4.0
 """Stretches of a list that begin alike, with other lengths between their syllables."""
 _PAIRED_SHIFT = 0.6
 """How much of ``_SHIFTED`` a list costs for its place in the bar."""
-_UNEVEN = 1.5
+_UNEVEN = 3.0
 """A word in a count that comes sooner or later than the one before it did; set by hand."""
 _MOST = 10.0
 """Less than a turned stress costs (``fit_costs.TURNED``), however much returns."""

@@ -15,6 +15,7 @@ from tapscore.words.explain import clashes
 from tapscore.words.fit import (
     Fit,
     _InBars,
+    _leaning,
     fit_line,
     longest_gap,
     longest_pickup,
@@ -351,6 +352,25 @@ def test_no_small_word_has_a_bar_to_itself() -> None:
     found = fit_line(read_line("We're getting soaked"), metre("2/4"), bars=2)[0]
     assert found.onsets_beats[1] < 2
     assert fit_line(read_line("We"), metre("2/4"))[0].onsets_beats == (Fraction(0),)
+
+
+@pytest.mark.parametrize(
+    ("words", "leaning"),
+    [
+        ("and a banana for Mr Ghosh", "a"),
+        ("put your mac on Aaliyah", "your"),
+        ("our tent fell over flop", "our"),
+    ],
+)
+def test_no_article_or_owner_on_a_downbeat(words: str, leaning: str) -> None:
+    syllables = read_line(words)
+    found = fit_line(syllables, metre("2/4"))[0]
+    assert leaning not in [syllables[at].text for at in downbeats(found)]
+
+
+def test_owners_set_against_each_other_may_be_strong() -> None:
+    assert _leaning(read_line("my turn your turn")) == frozenset()
+    assert _leaning(read_line("my hat my shoe the end")) == {0, 2, 4}
 
 
 def test_a_stop_begins_a_phrase_as_well_as_words_do() -> None:
