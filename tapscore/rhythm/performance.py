@@ -15,7 +15,7 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Wait
 from tapscore.model.strokes import Stroke
-from tapscore.model.words import Syllable
+from tapscore.model.words import Syllable, printed
 from tapscore.rhythm.tempo_map import TempoMap
 from tapscore.rhythm.unroll import Placed
 from tapscore.wording.catalogue import say
@@ -102,6 +102,11 @@ class Segment(Placed):
     def kind(self) -> SegmentKind:
         """What it is."""
         return _KINDS[type(self.item)]
+
+    @property
+    def printed_words(self) -> str:
+        """A line's words as they are printed; nothing where it is no line."""
+        return printed(self.line.words) if self.line else ""
 
     @property
     def look_for(self) -> str | None:

@@ -11,7 +11,6 @@ from tapscore.exports.paper.tapped_rows import tapped_rows
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_words
-from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
 from tapscore.wording.catalogue import say
@@ -77,7 +76,7 @@ class CardBody:
 
     def _heard(self, part: LinePart, wide: float) -> Band:
         """A line that others tap, to listen for or to speak."""
-        words = printed(part.segment.line.words) if part.segment.line else ""
+        words = part.segment.printed_words
         said = own(words.rstrip(" ,;:"))
         if part.says:
             pieces = pieces_of("Say **“{words}”**", words=said)

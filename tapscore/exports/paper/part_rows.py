@@ -20,7 +20,6 @@ from tapscore.exports.paper.tapped_rows import tapped_rows
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.model.wordings import ordinal, seconds_words
-from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Segment, SegmentKind
 from tapscore.rhythm.role_view import LinePart, PausePart, RoleView
@@ -125,7 +124,7 @@ class PartRows:
 
     def _rest(self, segment: Segment, step: Step) -> Band:
         """A line of others, as slim as can be: its words as far as one row has room."""
-        words = printed(segment.line.words) if segment.line else ""
+        words = segment.printed_words
         lead = say("rest: ")
         if step.refrain is not None:
             lead = say("rest, refrain {refrain}: ", refrain=own(step.refrain))
@@ -137,7 +136,7 @@ class PartRows:
     def _long_rest(self, resting: Sequence[Step]) -> list[Band]:
         lines = [segment for step in resting for segment in step.lines]
         size = self._sizes.label
-        first = printed(lines[0].line.words) if lines[0].line else ""
+        first = lines[0].printed_words
         last = resting[-1].last_words
         numbers = [line.number for line in lines if line.number is not None]
         lead = say("rest for {lines:1 line|# lines}, from ", lines=len(lines))
@@ -197,10 +196,10 @@ class PartRows:
             if who and (who,) != self._told:
                 made.append(bands.paragraph((Piece(who, True),), size, wide))
             self._told = (who,)
-            words = printed(segment.line.words) if segment.line else ""
+            words = segment.printed_words
             made.append(bands.paragraph((Piece(own(words), True),), sizes.words, wide))
         else:
-            words = printed(segment.line.words) if segment.line else ""
+            words = segment.printed_words
             said = quoted(own(words.rstrip(" ,;:"))) if words else say("a line without words")
             heard = (Piece(say("Listen for ")), Piece(said, True))
             made.append(bands.paragraph(heard, sizes.number, wide))

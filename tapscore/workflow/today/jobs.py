@@ -8,7 +8,6 @@ from attrs import frozen
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Line, Story
-from tapscore.model.words import printed
 from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
 from tapscore.wording.catalogue import say
@@ -136,7 +135,7 @@ def _moved(line: Line) -> list[str]:
 
 
 def _name(step: Step) -> str:
-    words = printed(step.lines[0].line.words) if step.lines and step.lines[0].line else ""
+    words = step.lines[0].printed_words if step.lines else ""
     short = " ".join(words.split()[:4]).strip(" ,.;:!?")
     if step.refrain is not None:
         return say("the refrain {refrain}", refrain=step.refrain)

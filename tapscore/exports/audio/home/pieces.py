@@ -62,7 +62,7 @@ def home_story(story: Story) -> HomeStory:
         told = evolve(told, sections=(evolve(told.sections[0], title=""),))
         if told not in alone:
             called = tuple(names[segment.path] for segment in passage.lines)
-            words = printed(passage.lines[0].line.words) if passage.lines[0].line else ""
+            words = passage.lines[0].printed_words
             alone[told] = SoundVersion(
                 VersionKind.HOME, f"{len(alone) + 1:02d}", words, told, line_names=called
             )

@@ -7,7 +7,6 @@ number in it (``row home 1``), however often it returns.
 from attrs import frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.words import printed
 from tapscore.rhythm.performance import Performance, SegmentKind
 
 
@@ -34,7 +33,7 @@ def spoken_lines(performance: Performance) -> tuple[SpokenLine, ...]:
         else:
             lines_of[segment.refrain] = lines_of.get(segment.refrain, 0) + 1
             name = f"{segment.refrain} {lines_of[segment.refrain]}"
-        words = printed(segment.line.words) if segment.line else ""
+        words = segment.printed_words
         found[segment.path] = SpokenLine(segment.path, name, words, segment.length_sec)
     return tuple(found.values())
 
