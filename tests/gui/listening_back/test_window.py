@@ -197,6 +197,20 @@ def test_a_line_is_heard_told_and_then_written(
     assert not opened.window.sound._player.running
 
 
+def test_the_strip_goes_along_with_the_list(opened: Opened, heard: Heard) -> None:
+    opened.answer(heard)
+    sentences, strip = opened.window.sentences, opened.window.strip
+    sentences.setFocus()
+    first = len(opened.window.differences)
+    sentences.setCurrentRow(first)
+    assert strip.current == 0
+    for line in (1, 2, 3):
+        opened.qtbot.keyClick(sentences, Qt.Key.Key_Down)  # type: ignore[no-untyped-call]
+        assert (sentences.currentRow(), strip.current) == (first + line, line)
+    sentences.setCurrentRow(0)
+    assert strip.current == opened.window._heard.line_of(opened.window.differences[0])
+
+
 def test_a_press_on_the_strip_chooses_the_line(opened: Opened, heard: Heard) -> None:
     opened.answer(heard)
     strip = opened.window.strip
