@@ -6,12 +6,10 @@ from attrs import evolve
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
     QDoubleSpinBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QPlainTextEdit,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -287,15 +285,8 @@ class MeasureDialog(CalmDialog):
         self._document.edit(name, evolve(self._document.story, board=board))
 
     def _show_how(self) -> None:
-        dialog = QDialog(self)
-        dialog.setWindowTitle(say("How to measure"))
-        dialog.resize(760, 620)
-        text = QPlainTextEdit(page("board.txt").read_text(encoding="utf-8"))
-        text.setReadOnly(True)
-        text.setAccessibleName(say("How to measure"))
-        column = QVBoxLayout(dialog)
-        column.addWidget(text)
-        dialog.exec()
+        text = page("board.txt").read_text(encoding="utf-8")
+        self._asking.show(self, say("How to measure"), text)
 
 
 def _learn(wish: tuple[Story, Path], _: Task) -> OwnBoard | str:

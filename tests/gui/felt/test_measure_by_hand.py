@@ -427,3 +427,12 @@ def test_another_size_asks_and_a_tiny_one_does_not(pane: Pane) -> None:
     pane.pane.resize(700, 600)
     assert len(pane.wishes) == sizes + 1
     assert pane.wishes[-1].room.width > pane.wishes[0].room.width
+
+
+def test_how_to_measure_can_be_read_and_closed(form: Form) -> None:
+    (how,) = [b for b in form.dialog.findChildren(QPushButton) if b.text() == "How to measure"]
+    how.click()
+    (told,) = form.answers.told
+    assert told.startswith("How to measure ")
+    assert "battens" in told
+    form.dialog.reject()
