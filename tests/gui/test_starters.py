@@ -28,6 +28,9 @@ def test_gaps_are_asked_for_and_the_story_opens(qtbot: QtBot, files: FileWork) -
     window = files.windows[-1]
     assert window.document.story.title == "The Journey"
     assert window.document.path is None
+    said = window.document.text().replace("-", "")
+    assert "The rocket is waiting" in said
+    assert "bus" not in said
     assert files.start_page is None
 
 

@@ -31,7 +31,7 @@ from tapscore.model.lane import Lane
 from tapscore.model.lane_edits import CellPlace
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Refrain
+from tapscore.model.story import Line, Refrain, RefrainUse
 from tapscore.model.words import printed
 from tapscore.screen.heard_rows import LoopChoice
 from tapscore.screen.rows import Row
@@ -754,6 +754,13 @@ def test_at_most_three_metres_and_three_refrains_are_offered(qtbot: QtBot) -> No
     assert document.undo_stack.count() == before + 1
     assert len(document.story.sections) == 1
     assert "One section" not in [button.text() for button in strip.buttons]
+    section = document.story.sections[0]
+    returned = evolve(section, items=(*section.items, RefrainUse("b")))
+    document.edit("Returns", evolve(document.story, sections=(returned,)))
+    (second,) = [button for button in strip.buttons if button.text() == "Write “b” out"]
+    second.click()
+    assert [refrain.name for refrain in document.story.refrains] == ["home", "c", "d", "e"]
+    assert document.story.sections[0].items[-1] == Line("b")
     put_away: list[bool] = []
     strip.put_away.connect(lambda: put_away.append(True))
     strip.close_button.click()

@@ -23,6 +23,7 @@ from tests.gui.answers import Answers
 from tests.gui.listening_back.test_window import WAIT, Opened
 from tests.gui.recording.fake_microphone import RATE_HZ
 from tests.rehearsal.rehearsals import levels, rehearsed
+from tests.rehearsal.simulated.recording import write
 
 
 @pytest.fixture(scope="module")
@@ -218,8 +219,6 @@ def test_stop_is_there_only_while_there_is_something_to_stop(
 def test_stop_is_there_while_a_place_is_heard_and_what_is_written_after_it(
     alone: Opened, tmp_path: Path
 ) -> None:
-    from tests.rehearsal.simulated.recording import write
-
     window, sound = alone.window, rehearsed("the-rainy-walk", "L0", 7).sound
     window._told_in = write(sound, tmp_path / "phone", "wav")
     window._show_what_can_be_done()
@@ -248,3 +247,54 @@ def test_stop_is_there_while_a_recording_is_looked_at(
     bench.bring(tmp_path / "unusable.wav")
     bench.answer(None)
     assert not bench.window.stop.isEnabled()
+
+
+def test_one_sound_at_a_time(alone: Opened, tmp_path: Path) -> None:
+    """Neither a place nor the guide after it comes into a loop, nor any of it into a recording."""
+    window, sound = alone.window, rehearsed("the-rainy-walk", "L0", 7).sound
+    window._told_in = write(sound, tmp_path / "phone", "wav")
+    window._show_what_can_be_done()
+    with alone.qtbot.waitSignal(window.sound.said, timeout=20_000):
+        window.hear.click()
+    assert window.sound._then.isActive()
+    window.loop.click()
+    assert not window.sound._then.isActive()
+    window.sound._then.timeout.emit()
+    assert window.sound._player._going.loops, "the loop goes on"
+    window.hear.click()
+    window.loop.click()
+    assert not window.sound._decoding.busy
+    window.record.click()
+    assert window.take.running
+    assert not window.sound.going, "nothing is recorded that the loudspeaker says"
+    window.record.click()
+
+
+def test_a_loop_is_silent_while_another_recording_is_looked_at(alone: Opened) -> None:
+    alone.window.loop.click()
+    alone.window.working.ask = lambda wish: None  # type: ignore[method-assign]
+    alone.window.listen_to(Path("another.wav"))
+    assert not alone.window.sound.going
+
+
+@pytest.mark.parametrize(("share", "shown"), [(0.0, 0), (0.504, 50), (0.5051, 51), (1.0, 100)])
+def test_how_far_it_is_in_hundredths(share: float, shown: int, bench: Bench) -> None:
+    bench.window.working.progressed.emit(share)
+    assert bench.window.progress.value() == shown
+    assert (bench.window.progress.minimum(), bench.window.progress.maximum()) == (0, 100)
+
+
+def test_a_second_rehearsal_is_told_of_the_story_as_it_is_then(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    bench.bring(tmp_path / "first.wav")
+    bench.answer(heard)
+    document = bench.opened.story.document
+    document.edit("Title", evolve(document.story, title="Another walk"))
+    bench.bring(tmp_path / "second.wav")
+    assert bench.wishes[-1].story is document.story
+    bench.answer(heard)
+    bench.window.loop.click()
+    bench.window.hear.click()
+    assert bench.looped[-1][0] is document.story
+    assert bench.told[-1][0] == tmp_path / "second.wav"

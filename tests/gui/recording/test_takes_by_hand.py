@@ -22,6 +22,7 @@ from tapscore.gui.listening_back.take import (
     RehearsalTake,
 )
 from tapscore.gui.recording.hearing import Hearing
+from tapscore.gui.recording.line_recordings import LineRecordings
 from tapscore.gui.recording.recorder import RecorderState
 from tapscore.rhythm.perform import perform
 from tapscore.screen.passage import Going, Passage, passage_from
@@ -450,3 +451,19 @@ def test_at_the_end_it_is_told_and_forgotten(along: tuple[Playing, Practising]) 
     assert practising.look() == ""
     practising.touch()
     assert practising.look() == "", "nothing plays: a touch is none"
+
+
+def test_a_take_replaces_what_was_brought_in_while_it_was_said(tmp_path: Path) -> None:
+    """A line has one recording: what is said belongs to the line as it is when it is kept."""
+    folder = tmp_path / "recordings"
+    recordings = LineRecordings(story_of(), folder)
+    line = recordings.lines[0]
+    source = tmp_path / "phone.flac"
+    soundfile.write(source, np.full(RATE_HZ, 0.2), RATE_HZ)
+    assert recordings.bring_in(line, source).startswith("Brought in as ")
+    (brought,) = folder.glob("*.flac")
+    assert recordings.take(line, np.full(2 * RATE_HZ, 0.3, np.float32), RATE_HZ).startswith("Kept")
+    assert list(folder.glob("*.flac")) == []
+    assert [path.stem for path in folder.glob("*.wav")] == [brought.stem]
+    assert recordings.lines[0].file == brought.with_suffix(".wav")
+    assert recordings.unkept is None
