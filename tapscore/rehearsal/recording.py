@@ -85,8 +85,8 @@ def look_into(path: Path) -> Recording:
     if _AUDIO.search(about) is None:
         raise RecordingUnusable(
             say(
-                "{file} is {what:video=a video without sound|*=broken, or no sound file}. Send it "
-                "from the phone again, or choose another.",
+                "{file} is {what:video=a video without sound. Record the sound alone|*=broken, or "
+                "no sound file. Send it from the phone again}, or choose another.",
                 file=path.name,
                 what="video" if is_video else "broken",
             )

@@ -106,9 +106,12 @@ def test_a_dead_side_a_video_and_clipping(
 def test_what_is_no_recording_says_so(walk: Rehearsed, tmp_path: Path) -> None:
     (tmp_path / "empty.m4a").touch()
     (tmp_path / "words.mp3").write_text("This is no sound at all. " * 50)
+    picture = ["-f", "lavfi", "-i", "color=red:size=64x64:duration=2", str(tmp_path / "mute.mp4")]
+    subprocess.run([mp3_program(), "-v", "error", *picture], check=True)
     for name, part in (
         ("empty.m4a", "is empty"),
-        ("words.mp3", "broken, or no sound file"),
+        ("words.mp3", "broken, or no sound file. Send it from the phone again, or choose another"),
+        ("mute.mp4", "a video without sound. Record the sound alone, or choose another"),
         ("gone.wav", "can't be read"),
         (".", "is no file"),
     ):
