@@ -45,7 +45,7 @@ _AGAIN_COST, _AGAIN_SEC, _AGAIN_LEAST_SEC = 5.0, 2.0, 0.3
 _GONE_BACK, _GONE_BACK_COST = 2, 1.5
 """So many lines are gone back at most, and what each beyond the first costs more."""
 _GRID_SEC = 0.01
-_MOST_KEPT = 22
+_MOST_KEPT = 18
 
 
 @frozen(eq=False)
@@ -254,6 +254,7 @@ class OnePass:
         """
         key = (round(float(expected[-1]), 3), round(float(sigma[-1]), 4))
         if key in self._kept:
+            self._kept[key] = self._kept.pop(key)
             return self._kept[key]
         target = self._sec.astype(np.float32)[:, None] - expected
         first = self._times.first(target - _WIDE * sigma)
@@ -274,7 +275,8 @@ class OnePass:
             off[same] = NEVER
             found.append(((at * len(TEMPOS) + self._columns).astype(np.int32), off))
         if len(self._kept) >= _MOST_KEPT:
-            self._kept.clear()
+            # the one that was not asked for the longest
+            del self._kept[next(iter(self._kept))]
         self._kept[key] = found
         return found
 
