@@ -1,6 +1,6 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, lcm
@@ -12,7 +12,7 @@ from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weigh
 from tapscore.words.fit_search import Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, Weight
-from tapscore.words.phrasing import phrasing_of
+from tapscore.words.phrasing import STRONG, phrasing_of
 from tapscore.words.returning import unlike_again
 
 _LONG_LINE = 40
@@ -25,6 +25,8 @@ _SMALL_ALONE = 2.5
 """A line that begins with a small word in a bar by itself: *we're | getting soaked*."""
 _LEANING_DOWN = 2.0
 """An article or owner on a downbeat (*put | your mac on*); rare enough that folds don't tell."""
+_PRONOUN_DOWN = 1.0
+"""A pronoun inside a phrase on a downbeat (*can | we go in*)."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
 _CROWDED = 0.45
@@ -118,17 +120,27 @@ def _as_a_whole(syllables: tuple[SungSyllable, ...], fit: Fit) -> float:
     if onsets[-1] < (fit.bars - 1) * metre.beats:
         cost += _LAST_BAR_EMPTY
     leaning = _leaning(syllables)
-    return cost + _LEANING_DOWN * sum(at in leaning for at in _on_downbeats(fit))
+    return cost + sum(leaning.get(at, 0.0) for at in _on_downbeats(fit))
 
 
 @lru_cache(maxsize=512)
-def _leaning(syllables: tuple[SungSyllable, ...]) -> frozenset[int]:
-    """Articles, and *my*, *your* and the like unless two are set against each other."""
-    classes = phrasing_of(syllables).classes
-    owners = {at for at, name in enumerate(classes) if name == "owner1"}
-    if len({syllables[at].text.casefold() for at in owners}) > 1:
-        owners = set()
-    return frozenset(owners | {at for at, name in enumerate(classes) if name == "article1"})
+def _leaning(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
+    """Small words that lean on the next one, and what each costs on a downbeat.
+
+    Articles; *my*, *your* and the like unless two are set against each other; pronouns inside
+    a phrase.
+    """
+    line = phrasing_of(syllables)
+    owned = [at for at, name in enumerate(line.classes) if name == "owner1"]
+    contrasted = len({syllables[at].text.casefold() for at in owned}) > 1
+    found = dict.fromkeys([] if contrasted else owned, _LEANING_DOWN)
+    for at, name in enumerate(line.classes[:-1]):
+        if name == "article1":
+            found[at] = _LEANING_DOWN
+        inside = at and line.after[at - 1] < STRONG and not syllables[at].pause
+        if inside and name in ("pronoun1", "subject1"):
+            found[at] = _PRONOUN_DOWN
+    return found
 
 
 def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:

@@ -368,9 +368,19 @@ def test_no_article_or_owner_on_a_downbeat(words: str, leaning: str) -> None:
     assert leaning not in [syllables[at].text for at in downbeats(found)]
 
 
-def test_owners_set_against_each_other_may_be_strong() -> None:
-    assert _leaning(read_line("my turn your turn")) == frozenset()
-    assert _leaning(read_line("my hat my shoe the end")) == {0, 2, 4}
+@pytest.mark.parametrize(
+    ("words", "leaning"),
+    [
+        ("my turn your turn", {}),
+        ("my hat my shoe the end", {0: 2.0, 2: 2.0, 4: 2.0}),
+        ("can we go in", {1: 1.0}),
+        ("we can see you", {}),
+        ("give it, Bear", {}),
+        ("bang the", {}),
+    ],
+)
+def test_small_words_that_lean_on_the_next(words: str, leaning: dict[int, float]) -> None:
+    assert _leaning(read_line(words)) == leaning
 
 
 def test_a_stop_begins_a_phrase_as_well_as_words_do() -> None:
