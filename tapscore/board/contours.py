@@ -33,7 +33,9 @@ def word_index(levels: Raster) -> NDArray[np.intp]:
 def lines_cover(levels: Raster, edges_db: tuple[float, ...], width_px: float) -> Raster:
     """How much of each pixel (0 to 1) contour lines at the edges cover."""
     slope = np.maximum(np.hypot(*np.gradient(levels)), 1e-3)
-    away = np.min([np.abs(levels - edge) for edge in edges_db], axis=0)
+    away = np.full(levels.shape, np.inf)
+    for edge in edges_db:
+        np.minimum(away, np.abs(levels - edge), out=away)
     return np.asarray(np.clip(width_px / 2 + 0.5 - away / slope, 0.0, 1.0), float)
 
 

@@ -19,18 +19,35 @@ _HATCHES: tuple[tuple[float, float, bool] | None, ...] = (
 """Slanting lines of each band: distance, width (pixels), crossed or not."""
 _HATCH_INK = ink("#A7A4AC")
 _EDGE_PX = 2.2
+_ROWS = 200
 
 
 def band_pixels(levels: NDArray[np.float64], fine: int) -> NDArray[np.uint8]:
-    """Colours (height, width, 3) of a raster ``fine`` times as fine as the picture."""
+    """Colours (height, width, 3) of a raster ``fine`` times as fine as the picture.
+
+    Made some rows at a time: all at once would take half a gigabyte.
+    """
+    made = np.empty((*levels.shape, 3), np.uint8)
+    for top in range(0, len(levels), _ROWS):
+        rows = levels[top : top + _ROWS]
+        before = min(top, 1)  # a row beyond each edge, for the slope there
+        near = levels[top - before : top + _ROWS + 1]
+        lines = lines_cover(near, WORD_EDGES_DB, _EDGE_PX * fine)[before : before + len(rows)]
+        made[top : top + _ROWS] = _rows(rows, lines, top, fine)
+    return made
+
+
+def _rows(
+    levels: NDArray[np.float64], lines: NDArray[np.float64], top: int, fine: int
+) -> NDArray[np.uint8]:
     words = word_index(levels)
     grounds = np.array([parts(ground) for ground in GROUNDS], np.float32)
     colours = grounds[words]
     for word in range(len(WORDS)):
         mask = words == word
         if _HATCHES[word] is not None and mask.any():
-            _ink_over(colours, _HATCH_INK, hatch(word, levels.shape, fine) * mask)
-    _ink_over(colours, INK, lines_cover(levels, WORD_EDGES_DB, _EDGE_PX * fine))
+            _ink_over(colours, _HATCH_INK, hatch(word, levels.shape, fine, top) * mask)
+    _ink_over(colours, INK, lines)
     return np.asarray(colours.round(), np.uint8)
 
 
@@ -43,13 +60,13 @@ def swatch(word: int, width: int, height: int, fine: int) -> NDArray[np.uint8]:
     return np.asarray(colours.round(), np.uint8)
 
 
-def hatch(word: int, shape: tuple[int, ...], fine: int) -> NDArray[np.float64]:
-    """How much of each pixel the lines of a band cover."""
+def hatch(word: int, shape: tuple[int, ...], fine: int, top: int = 0) -> NDArray[np.float64]:
+    """How much of each pixel the lines of a band cover, from the row ``top`` on."""
     found = _HATCHES[word]
     if found is None:
         return np.zeros(shape[:2])
     distance, width, crossed = found
-    y, x = np.ogrid[: shape[0], : shape[1]]
+    y, x = np.ogrid[top : top + shape[0], : shape[1]]
     cover = _slanting(x + y, distance * fine, width * fine)
     if crossed:
         cover = np.maximum(cover, _slanting(x - y, distance * fine, width * fine))
