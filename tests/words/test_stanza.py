@@ -7,7 +7,14 @@ from tapscore.words.fit import fit_line
 from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
 from tapscore.words.stanza import fit_stanza
-from tests.words.rhymes import SONGS_UNSEEN, STORIES_UNSEEN, UNSEEN, Rhyme, read_rhymes
+from tests.words.rhymes import (
+    SONGS_UNSEEN,
+    STORIES_UNSEEN,
+    STORIES_UNSEEN_LATER,
+    UNSEEN,
+    Rhyme,
+    read_rhymes,
+)
 from tests.words.scoring import Scores, score
 
 SIX = Metre(6, 8)
@@ -43,6 +50,16 @@ def test_unseen_everyday_lines() -> None:
     assert free.whole >= 0.83
     assert given.downbeats >= 0.94
     assert given.whole >= 0.88
+
+
+def test_everyday_lines_written_later() -> None:
+    """Shorter and less regular than those above; nothing was chosen on them either."""
+    stories = read_rhymes(STORIES_UNSEEN_LATER, by_steps=True)
+    free, given = together(stories, given=False), together(stories)
+    assert free.lines == 60
+    assert free.whole >= 0.73
+    assert min(free.downbeats, given.downbeats) >= 0.87
+    assert given.whole >= 0.76
 
 
 def test_unseen_songs() -> None:
