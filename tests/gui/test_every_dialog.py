@@ -322,6 +322,8 @@ def look_into_record(walk: Walk, window: RecordWindow) -> None:
 def look_at_panels(walk: Walk, window: MainWindow) -> None:
     """The story's own window with each panel, and the details of each kind of row."""
     go_to_a_line(window)
+    walk.qtbot.waitUntil(lambda: window.findings.list.count() > 0, timeout=20_000)
+    look_at_strips(walk, window)
     for number in range(len(window.side.panels)):
         window.side.show_number(number)
         panel = window.side.current
@@ -336,6 +338,18 @@ def look_at_panels(walk: Walk, window: MainWindow) -> None:
     go_to_a_line(window)
     window.view.move_cursor_to(1)
     walk.tell("The story, details: a tap", window.details)
+
+
+def look_at_strips(walk: Walk, window: MainWindow) -> None:
+    """The middle of the window with all that is shown above the story now and then."""
+    strips = (window.hints, window.guesses, window.tap_strip, window.finding, window.spelling_strip)
+    for strip in strips:
+        strip.show()
+    middle = window.centralWidget()
+    assert middle is not None
+    walk.tell("The story, with every strip", middle)
+    for strip in strips:
+        strip.hide()
 
 
 @pytest.mark.timeout(200)
