@@ -51,7 +51,7 @@ def _by_feet(
         fitted = _bounded(
             part, frames(foot.room_sec), PART_QUICKENED * slower, PART_SLOWED * slower
         )
-        free = [start + len(before) for start, before in parts[-1:]]
+        free = [start + len(before) for start, before in parts]
         parts.append((max([frames(foot.start_sec) - beat_frame(fitted), *free]), fitted))
     begin = parts[0][0]
     whole: Sound = np.zeros(parts[-1][0] + len(parts[-1][1]) - begin, np.float32)

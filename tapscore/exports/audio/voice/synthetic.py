@@ -80,7 +80,7 @@ class SyntheticVoice:
         parts: list[tuple[int, Sound]] = []
         for foot in asked:
             sound = self._paced(foot.text, foot.room_frames)
-            free = [start + len(before) for start, before in parts[-1:]]
+            free = [start + len(before) for start, before in parts]
             parts.append((max([foot.start_frame - beat_frame(sound), *free]), sound))
         first = parts[0][0]
         whole = np.zeros(max(start + len(sound) for start, sound in parts) - first, np.float32)
