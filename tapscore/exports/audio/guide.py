@@ -119,8 +119,8 @@ def _report(
 
 
 def _length_frames(performance: Performance, sounds: Sequence[PlacedSound]) -> int:
-    last = max((placed.end_frame for placed in sounds), default=0)
-    return max(frames(performance.length_sec + TAIL_SEC), last)
+    ends = (placed.end_frame for placed in sounds)
+    return max([frames(performance.length_sec + TAIL_SEC), *ends])
 
 
 @frozen

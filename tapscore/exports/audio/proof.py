@@ -41,11 +41,9 @@ class Proof:
         self._heard = bytearray()
         """Of each hundredth of a second, whether anything is heard in it."""
         self._rest = np.zeros(0, np.bool_)
-        self._written = 0
 
     def add(self, frames: Frames) -> Frames:
         """Note what goes into the file; gives the same frames."""
-        self._written += len(frames)
         together = np.concatenate([self._rest, frames.any(axis=1)])
         whole = len(together) // _WINDOW_FRAMES * _WINDOW_FRAMES
         self._heard += together[:whole].reshape(-1, _WINDOW_FRAMES).any(axis=1).tobytes()
@@ -57,7 +55,7 @@ class Proof:
         if len(self._rest):
             self._heard.append(int(self._rest.any()))
         for placed in self._sounds:
-            end = min(placed.end_frame, placed.start_frame + _SOON_FRAMES, self._written)
+            end = min(placed.end_frame, placed.start_frame + _SOON_FRAMES)
             first = placed.start_frame // _WINDOW_FRAMES
             if 1 not in self._heard[max(first, 0) : max(-(-end // _WINDOW_FRAMES), 0)]:
                 raise GuideUnfit(

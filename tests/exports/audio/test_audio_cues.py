@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 
 from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cues import CueKind, SpokenCue, cues
@@ -124,3 +125,19 @@ def test_who_speaks_and_who_warns_is_told() -> None:
     assert "helper and leader say it" in said
     assert "helper warns first (voice and touch): lean in" in said
     assert not any("say" in text for text in said if text != "helper and leader say it")
+
+
+def test_a_pause_right_after_the_start_is_announced_at_its_own_start() -> None:
+    """After a line of one step: the section's name at the very beginning, the wait where it is."""
+    told = evolve(
+        story(),
+        sections=(
+            Section("", (Line("Hush", lane("X")),)),
+            Section("Two", (Wait(Fraction(5)), Line("Home", lane("X.......")))),
+        ),
+    )
+    performance = perform(told)
+    wait = performance.segments[1]
+    assert 0 < wait.start_beats < 1
+    found = [(cue.kind, cue.onset_beats) for cue in cues(performance) if cue.segment == 1]
+    assert found == [(CueKind.SECTION, 0), (CueKind.WAIT, wait.start_beats)]

@@ -62,7 +62,7 @@ def test_the_notes_of_each_tone(kind: CueKind) -> None:
     tone = cue_tone(kind)
     for begin_sec, end_sec, name in NOTES[kind]:
         wanted = 440 * 2 ** (SEMITONES[name] / 12)
-        assert highest_hz(tone, begin_sec, end_sec) == pytest.approx(wanted, rel=0.02)
+        assert highest_hz(tone, begin_sec, end_sec) == pytest.approx(wanted, rel=0.0018)
     assert len(tone) / RATE == pytest.approx(LENGTHS_SEC[kind], abs=0.001)
     assert not tone.flags.writeable
     assert cue_tone(kind) is tone
@@ -95,6 +95,22 @@ def test_the_partials_of_each_tone(kind: CueKind) -> None:
     (own, *others), left, *_ = np.linalg.lstsq(np.array(columns).T, part.astype(float), rcond=None)
     assert np.array(others) / own == pytest.approx(list(partials.values()), rel=0.06)
     assert left[0] < 0.002 * float(part @ part)
+
+
+def test_a_tone_swells_in_as_the_square_of_a_sine() -> None:
+    """Half as high after half of its twelve hundredths of a second as if it had begun at once."""
+    t = np.arange(round(0.2 * RATE)) / RATE
+    at_once = sum(
+        share * np.exp(-4.5 * t / 1.6 * ratio**0.6) * np.sin(2 * np.pi * 392 * ratio * t)
+        for ratio, share in ((1, 1), (2, 0.12))
+    )
+    tone = cue_tone(CueKind.WAIT)[: len(t)].astype(float)
+
+    def high(from_sec: float, to_sec: float) -> float:
+        part = slice(round(from_sec * RATE), round(to_sec * RATE))
+        return float(tone[part] @ at_once[part] / (at_once[part] @ at_once[part]))
+
+    assert high(0.055, 0.065) / high(0.13, 0.19) == pytest.approx(0.5, abs=0.02)
 
 
 def test_a_warning_grows_and_other_tones_fall() -> None:
@@ -182,6 +198,8 @@ SEATS = {
     "south": (600, 0),
     "west": (0, 450),
     "corner": (1200, 900),
+    "north-west": (0, 900),
+    "south-east": (1200, 0),
 }
 # Who leads looks to the board's middle.  A full half of the board's longer side (600 mm) aside is
 # 0.4 of the way to one ear: the short sides' seats are that far from north and south, and north
@@ -192,7 +210,8 @@ SIDES = {
     "east": {"north": 0.3, "south": -0.3, "west": 0.0},
     "west": {"north": -0.3, "south": 0.3, "east": 0.0},
     # looks along a diagonal of 1500 by 3-4-5: west lies (-1200, -450) away, 360 mm to the right
-    "corner": {"west": 0.24, "south": -0.24},
+    # and the other corners 720 mm to a side: no farther than a half of the longer side counts
+    "corner": {"west": 0.24, "south": -0.24, "north-west": 0.4, "south-east": -0.4},
 }
 
 

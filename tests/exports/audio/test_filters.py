@@ -47,3 +47,14 @@ def test_another_rate(from_hz: int, to_hz: int, count: int) -> None:
     theirs = signal.resample_poly(noise, to_hz // common, from_hz // common)
     assert len(ours) == len(theirs)
     assert np.abs(ours - theirs).max() < 2e-5
+
+
+@pytest.mark.parametrize(
+    ("from_hz", "to_hz"), [(48_000, 44_100), (44_100, 48_000), (48_000, 8_000)]
+)
+def test_another_rate_has_a_sample_for_every_moment_however_long_it_is(
+    from_hz: int, to_hz: int
+) -> None:
+    for count in (0, *range(1, 330), 48_000):
+        made = with_rate(np.ones(count, np.float32), from_hz, to_hz)
+        assert len(made) == -(-count * to_hz // from_hz)

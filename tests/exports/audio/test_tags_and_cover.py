@@ -1,5 +1,6 @@
 """Chapters and tags as text, and the cover picture looked at by its pixels."""
 
+import json
 from io import BytesIO
 
 import numpy as np
@@ -9,6 +10,7 @@ from PIL import Image
 
 from tapscore.exports.audio.cover import SIDE_PX, cover_png, tapped_line
 from tapscore.exports.audio.tags import Chapter, Tags, chapters, ffmetadata, one_line
+from tapscore.exports.audio.web_page import for_script
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -128,3 +130,11 @@ def test_an_own_picture_takes_the_boards_place() -> None:
     assert rows[-1] == pytest.approx(469, abs=2)
     assert columns[0] + columns[-1] == pytest.approx(599, abs=3)
     assert (columns[-1] - columns[0]) / (rows[-1] - rows[0]) == pytest.approx(2, abs=0.05)
+
+
+def test_data_for_a_page_s_script_is_read_back_and_ends_nothing() -> None:
+    data = {"Łódź": ["</script>", "a\u2028b\u2029c", 0.5, None]}
+    made = for_script(data)
+    assert json.loads(made) == data
+    assert "Łódź" in made  # as it is, not as numbers of letters
+    assert not set("<\u2028\u2029") & set(made)
