@@ -234,14 +234,19 @@ def test_stop_is_there_while_a_place_is_heard_and_what_is_written_after_it(
     QTest.keyClick(window.stop, Qt.Key.Key_Space)
     assert not window.stop.isEnabled()
     assert window.status.text() == "Stopped."
+    assert window.focusWidget() is window.sentences, "on to what was heard"
 
 
 def test_stop_is_there_while_a_recording_is_looked_at(
     bench: Bench, heard: Heard, tmp_path: Path
 ) -> None:
     assert not bench.window.stop.isEnabled()
-    bench.bring(tmp_path / "first.wav")
+    bench.bring(tmp_path / "none.wav")
     assert bench.window.stop.isEnabled()
+    bench.window.stop.setFocus()
+    bench.answer(None)
+    assert bench.window.focusWidget() is bench.window.bring, "nothing is in the list yet"
+    bench.bring(tmp_path / "first.wav")
     bench.answer(heard)
     assert not bench.window.stop.isEnabled()
     bench.bring(tmp_path / "unusable.wav")

@@ -169,6 +169,9 @@ def test_leaving_it_takes_it_off_the_list_alone(opened: Opened, heard: Heard) ->
     opened.window.leave.click()
     assert opened.status == LEFT
     assert len(opened.window.differences) == len(heard.differences) - 1
+    assert not any("lasted 4 seconds" in item for item in opened.items())
+    assert len(opened.items()) == len(opened.window.differences) + len(opened.window.lines)
+    assert opened.window.sentences.currentRow() == 0
     assert opened.story.document.story is before
 
 
