@@ -236,8 +236,7 @@ class ListeningBack(ListeningView):
             item.setFont(font)
         for line in self._heard.lines_told:
             self.sentences.addItem(line.sentence)
-        if self.sentences.count():
-            self.sentences.setCurrentRow(min(row, self.sentences.count() - 1))
+        self.sentences.setCurrentRow(row)  # the lines follow what was otherwise: there is one
         self._show_what_can_be_done()
 
     def _current(self) -> Sentence | None:
