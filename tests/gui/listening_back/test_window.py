@@ -9,6 +9,7 @@ from attrs import evolve
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QComboBox,
     QLineEdit,
     QListWidget,
@@ -232,6 +233,12 @@ def test_blocks_stand_in_order_and_inside(opened: Opened, heard: Heard) -> None:
         assert lefts == sorted(lefts)
         assert lefts[0] >= 0
         assert strip.block(len(lefts) - 1, told=told).right() <= strip.width()
+    room = strip.parentWidget()
+    assert room is not None
+    for wide in (1100, 1300):
+        opened.window.resize(wide, 700)
+        QApplication.processEvents()
+        assert strip.width() >= room.width() > 900, "as wide as there is room"
     strip.grab()
 
 
