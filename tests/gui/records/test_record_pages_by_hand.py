@@ -308,6 +308,10 @@ def test_from_a_moment_to_its_line(whole: ClassPage, held: Open) -> None:
     whole.table.itemActivated.emit(item)
     assert held.gone_to == [WAVE, BEADS]
     assert whole.said.text().startswith("The story that is open has no such moment.")
+    for row, moment in enumerate(moments):
+        whole.table.setCurrentCell(row, 0)
+        whole.line.click()
+        assert held.gone_to[-1] == moment, "the first and the last, too"
 
 
 def test_what_the_next_story_should_keep_is_kept(whole: ClassPage, held: Open) -> None:
