@@ -303,3 +303,11 @@ def test_a_second_rehearsal_is_told_of_the_story_as_it_is_then(
     bench.window.hear.click()
     assert bench.looped[-1][0] is document.story
     assert bench.told[-1][0] == tmp_path / "second.wav"
+
+
+def test_no_microphone_stays_on_when_the_window_is_closed_while_it_records(bench: Bench) -> None:
+    bench.window.record.click()
+    assert bench.opened.microphone.on
+    bench.window.close()
+    assert not bench.opened.microphone.on
+    assert not bench.window.take.running
