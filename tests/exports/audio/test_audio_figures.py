@@ -137,6 +137,9 @@ def test_clicks_are_short_and_high(downbeat: bool, hz: float) -> None:
     click = click_sound(downbeat=downbeat)
     assert highest_hz(click, 0, 0.03) == pytest.approx(hz, rel=0.02)
     assert len(click) / RATE == pytest.approx(0.035)
+    # a second, higher partial with two fifths of the first makes it dry
+    power = np.abs(np.fft.rfft(click.astype(float), RATE))
+    assert power[round(1.62 * hz)] / power[round(hz)] == pytest.approx(0.4, abs=0.05)
     # fallen by 40 dB within 30 ms: drier than any tap
     assert np.abs(click[round(0.03 * RATE) :]).max() < 0.01 * np.abs(click).max()
     assert not click.flags.writeable
@@ -240,6 +243,10 @@ def test_without_seats_adults_are_spread_evenly() -> None:
     board = Board(Fraction(1200), Fraction(900))
     nowhere = Story("t", board=board, roles=(Role("a", "moon"), Role("b", "moon")))
     assert pans(nowhere) == pytest.approx({"a": -0.4, "b": 0.4})
+    # a leader without a seat listens from nowhere too, wherever the others sit
+    east = evolve(board, seats=(Named("east", Point(Fraction(1200), Fraction(450))),))
+    stands = Story("t", board=east, roles=(Role("a"), Role("b", "east"), Role("c", "east")))
+    assert pans(stands) == pytest.approx({"a": -0.4, "b": 0, "c": 0.4})
     # who sits in the middle looks north
     middle = evolve(
         board,

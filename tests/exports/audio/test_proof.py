@@ -40,6 +40,9 @@ def test_a_silent_sound_and_one_that_is_not_to_be_heard() -> None:
         Proof([_placed(0, np.zeros(100, np.float32))])
     with pytest.raises(GuideUnfit, match="is silent"):
         Proof([_placed(0, np.zeros(0, np.float32))])
+    for left, right in ((0.5, 0.0), (0.0, 0.5), (0.0, -0.5)):
+        with pytest.raises(GuideUnfit, match="is silent"):
+            Proof([PlacedSound(0, np.zeros(100, np.float32), left, right)])
     Proof([PlacedSound(0, np.zeros(100, np.float32), 0.0, 0.0)])
 
 
