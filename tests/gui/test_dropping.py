@@ -39,7 +39,7 @@ def test_what_is_dropped_opens_or_says_why_not(
     assert _drop(demo, data)
     qtbot.waitUntil(lambda: len(answers.told) == 1 and len(files.windows) == 3)
     assert "empty.md can't be used." in answers.told[0]
-    assert files.windows[1].document.story.title == "snow"
+    assert files.windows[1].document.story.title == "Snow"
     assert files.windows[1].guesses.isVisible()
     assert files.windows[2].document.path == story
     assert f"{tmp_path.name} is neither" in demo.statusBar().currentMessage()
