@@ -51,6 +51,12 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
             terminalreporter.line(said)
 
 
+def pytest_collection_finish() -> None:
+    """What is loaded by now stays: a full collection, a second each else, leaves it out."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session")
 def data_folder() -> Path:
     """The public-domain rhymes and other story files that tests read."""

@@ -30,7 +30,6 @@ def test_one_tool_or_board_is_never_learned_from() -> None:
     [
         (Place(LEFT_OUT, "on a table", "L0", 41), EVEN, 11, 10),
         (Place("nails", HELD_BACK, "L1", 42, hall=True, other_tools=("knuckles",)), EVEN, 11, 10),
-        (Place("stick", "on carpet", "L2", 43, children=True), EVEN, 11, 9),
         (Place("flat hand", "raised ply", "L1", 44), Ways(late_adult=1.0), 9, 4),
     ],
 )

@@ -43,7 +43,7 @@ def _anew(story: Story, bars: int, longest: Fraction | None) -> Performance:
     st.sampled_from([0, 2]),
     st.sampled_from([None, Fraction(10)]),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_after_random_edits(
     story: Story, edits: list[int], bars: int, longest: Fraction | None
 ) -> None:

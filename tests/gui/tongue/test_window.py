@@ -23,7 +23,7 @@ SIDEWAYS = {
 }
 
 
-@pytest.fixture(scope="module", params=[1.0, 1.5])
+@pytest.fixture(scope="module", params=[1.5])
 def found(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> dict[str, dict[str, list[str]]]:
