@@ -10,11 +10,12 @@ from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
-from tapscore.gui.printing import print_panel
+from tapscore.gui.printing import print_job, print_panel
 from tapscore.gui.printing.pdf_pages import PdfPages
-from tapscore.gui.printing.print_job import layout_for
+from tapscore.gui.printing.print_job import PrintJob, layout_for
 from tapscore.gui.printing.print_panel import PrintPanel
 from tapscore.gui.printing.printer_choice import new_printer, pages_wanted
+from tapscore.screen.sheets import PrintRun
 from tapscore.workflow.papers import ToPrint
 from tests.gui.answers import Answers
 
@@ -267,3 +268,62 @@ def test_which_pages_are_wanted(qtbot: QtBot) -> None:
     assert pages_wanted(printer, 4, 0) == (1, 2)
     printer.setFromTo(3, 9)
     assert pages_wanted(printer, 4, 0) == (2, 3)
+
+
+def test_while_it_prints_how_far_it_is_can_be_seen_and_stopped(printing: Printing) -> None:
+    printing.show(paper("list", A4, A4, A4))
+    printing.into_file()
+    panel = printing.panel
+    panel.print.click()
+    assert (panel.bar.isHidden(), panel.stop.isHidden(), panel.print.isEnabled()) == (
+        False,
+        False,
+        False,
+    )
+    assert (panel.bar.value(), panel.bar.maximum()) == (0, 3)
+    printing.qtbot.waitUntil(lambda: not panel.printing, timeout=20_000)
+    assert (panel.bar.isHidden(), panel.stop.isHidden(), panel.print.isEnabled()) == (
+        True,
+        True,
+        True,
+    )
+
+
+def test_the_page_that_is_seen_stays_when_papers_are_made_anew(printing: Printing) -> None:
+    printing.show(paper("list", A4, A4, A4))
+    printing.panel.view.turn_to(2)
+    printing.show(paper("list", A4, A4, A4))
+    assert printing.panel.view.page == 2
+
+
+class Drawing(QPrinter):
+    """A printer that is given no file: pages are drawn for it; what it got can be read here."""
+
+    def outputFileName(self) -> str:  # noqa: N802
+        return ""
+
+
+@pytest.mark.parametrize(("dots", "drawn"), [(300, 300), (600, 600), (1200, 600)])
+def test_a_printer_gets_pages_at_their_real_size_and_no_finer_than_600_dots(
+    dots: int, drawn: int, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two runs on two papers, one of them larger than its page, which stays in the middle."""
+    monkeypatch.setattr(print_job, "refusal", lambda: None)  # no print service is asked
+    out = tmp_path / "drawn.pdf"
+    printer = Drawing(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(out))
+    printer.setResolution(dots)
+    pages = PdfPages()
+    for name in ("one", "two"):
+        pages.add(name, pdf(A5_LYING))
+    job = PrintJob(printer, pages, (PrintRun(A5_LYING, (0,)), PrintRun(A4, (1,))), pages)
+    with qtbot.waitSignal(job.done, timeout=20_000) as done:
+        job.start()
+    assert done.args == [None]
+    made = pypdf.PdfReader(out).pages
+    (page,) = made[-1:]
+    size = round(float(page.mediabox.width) / MM), round(float(page.mediabox.height) / MM)
+    assert size == A4
+    wide = {image.image.width for image in page.images if image.image is not None}
+    assert wide == {round(210 / 25.4 * drawn)}

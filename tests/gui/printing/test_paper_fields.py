@@ -38,6 +38,12 @@ def test_an_own_size_is_read_and_written_as_everywhere(fields: PaperFields) -> N
     assert not fields.wrong.isVisible()
 
 
+def test_part_sheets_are_as_needed_unless_a_paper_is_chosen(fields: PaperFields) -> None:
+    offered = [fields.part_paper.itemText(row) for row in range(fields.part_paper.count())]
+    assert offered[:2] == ["A4, or A3 where needed", fields.paper.itemText(0)]
+    assert len(set(offered)) == len(offered) == fields.paper.count() + 1
+
+
 def test_what_cannot_be_read_is_said_below_and_the_last_size_stays(fields: PaperFields) -> None:
     typed(fields, "A6")
     for text in ("postcard", "20x20", "900x900", ""):
