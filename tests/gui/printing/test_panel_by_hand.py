@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pypdf
 import pytest
+from PySide6.QtCore import QSize
 from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
@@ -20,7 +21,7 @@ from tapscore.workflow.papers import ToPrint
 from tests.gui.answers import Answers
 
 MM = 72 / 25.4
-A4, A5_LYING = (210.0, 297.0), (210.0, 148.0)
+A4, A4_LYING, A5_LYING = (210.0, 297.0), (297.0, 210.0), (210.0, 148.0)
 
 
 def pdf(*sizes_mm: tuple[float, float], mark: str = "page") -> bytes:
@@ -317,13 +318,69 @@ def test_a_printer_gets_pages_at_their_real_size_and_no_finer_than_600_dots(
     pages = PdfPages()
     for name in ("one", "two"):
         pages.add(name, pdf(A5_LYING))
-    job = PrintJob(printer, pages, (PrintRun(A5_LYING, (0,)), PrintRun(A4, (1,))), pages)
+    job = PrintJob(printer, pages, (PrintRun(A5_LYING, (0,)), PrintRun(A4_LYING, (1,))), pages)
     with qtbot.waitSignal(job.done, timeout=20_000) as done:
         job.start()
     assert done.args == [None]
-    made = pypdf.PdfReader(out).pages
-    (page,) = made[-1:]
-    size = round(float(page.mediabox.width) / MM), round(float(page.mediabox.height) / MM)
-    assert size == A4
+    (page,) = pypdf.PdfReader(out).pages
     wide = {image.image.width for image in page.images if image.image is not None}
     assert wide == {round(210 / 25.4 * drawn)}
+    made = PdfPages()
+    made.add("drawn", out.read_bytes())
+    assert made.size_mm(0) == pytest.approx(A4_LYING, abs=0.5)
+    seen = made.image(0, QSize(2 * 297, 2 * 210))
+    inked = [
+        (x / 2, y / 2)
+        for y in range(seen.height())
+        for x in range(seen.width())
+        if seen.pixelColor(x, y).alpha() and seen.pixelColor(x, y).lightness() < 100
+    ]
+    corner = min(x for x, _ in inked), min(y for _, y in inked)
+    assert corner == pytest.approx(((297 - 210) / 2 + 20, (210 - 148) / 2 + 30), abs=0.6)
+
+
+class Taking:
+    """A process of the print service that takes a file, or says why not."""
+
+    def __init__(self, refuses: str) -> None:
+        self.returncode = int(bool(refuses))
+        self._refuses = refuses
+
+    def poll(self) -> int:
+        return self.returncode
+
+    def communicate(self) -> tuple[str, str]:
+        return "", self._refuses
+
+
+@pytest.mark.parametrize("refuses", ["", "out of paper"])
+def test_each_run_is_handed_to_the_print_service_as_it_is(
+    refuses: str, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given: list[tuple[tuple[float, float], list[str], Path]] = []
+
+    def taken(how: tuple[float, float], file: Path) -> Taking:
+        words = [page.extract_text().strip() for page in pypdf.PdfReader(file).pages]
+        given.append((how, words, file))
+        return Taking(refuses)
+
+    monkeypatch.setattr(print_job, "can_hand_over", lambda: True)
+    monkeypatch.setattr(print_job, "is_cups", lambda _: True)
+    monkeypatch.setattr(print_job, "hand_over", lambda _, sheet_mm: sheet_mm)
+    monkeypatch.setattr(print_job, "begin_to_hand_over", taken)
+    pages = PdfPages()
+    pages.add("one", pdf(A5_LYING, mark="one"))
+    pages.add("two", pdf(A4, A4, mark="two"))
+    printer = Drawing(QPrinter.PrinterMode.HighResolution)
+    printer.setCollateCopies(True)
+    runs = (PrintRun(A5_LYING, (0,)), PrintRun(A4, (2, 1)))
+    job = PrintJob(printer, pages, runs, pages)
+    with qtbot.waitSignal(job.done, timeout=20_000) as done:
+        job.start()
+    handed = [(A5_LYING, ["one 1"]), (A4, ["two 2", "two 1"])]
+    assert [(how, words) for how, words, _ in given] == (handed[:1] if refuses else handed)
+    assert not any(file.exists() for _, _, file in given), "nothing is left behind"
+    assert done.args is not None
+    (problem,) = done.args
+    assert (problem or "").endswith("did not take the pages: out of paper" if refuses else "")
+    assert (problem is None) == (not refuses)

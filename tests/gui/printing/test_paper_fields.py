@@ -44,6 +44,14 @@ def test_part_sheets_are_as_needed_unless_a_paper_is_chosen(fields: PaperFields)
     assert len(set(offered)) == len(offered) == fields.paper.count() + 1
 
 
+def test_so_many_cards_stand_on_a_sheet_as_is_said(fields: PaperFields) -> None:
+    found = {}
+    for row in range(fields.per_sheet.count()):
+        fields.per_sheet.setCurrentIndex(row)
+        found[fields.per_sheet.currentText()] = fields.choices.per_sheet
+    assert found == {"one": 1, "two, to cut apart": 2, "four, to cut apart": 4}
+
+
 def test_what_cannot_be_read_is_said_below_and_the_last_size_stays(fields: PaperFields) -> None:
     typed(fields, "A6")
     for text in ("postcard", "20x20", "900x900", ""):
