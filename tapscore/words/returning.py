@@ -41,15 +41,20 @@ class Returning:
     count: int
 
 
+def _words_and_starts(syllables: tuple[SungSyllable, ...]) -> tuple[list[str], list[int]]:
+    """A line's words, and the syllable on which each begins; the line's end comes last."""
+    words, _word_of = words_of(syllables)
+    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
+    return words, [*starts, len(syllables)]
+
+
 @lru_cache(maxsize=512)
 def returning(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
     """Stretches of words that stand twice in a line, each as long as it can be.
 
     They have two syllables at least and a stressed one among them.
     """
-    words, _word_of = words_of(syllables)
-    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
-    starts.append(len(syllables))
+    words, starts = _words_and_starts(syllables)
     heavy = phrasing_of(syllables).heavy
     found = []
     for one, two in itertools.combinations(range(len(words)), 2):
@@ -73,9 +78,7 @@ def paired(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
     *Hands up | hands down*, *umbrella up | umbrella down*: each ends where the next begins, or
     with the line.
     """
-    words, _word_of = words_of(syllables)
-    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
-    starts.append(len(syllables))
+    words, starts = _words_and_starts(syllables)
     heavy = phrasing_of(syllables).heavy
     found = []
     for one, two in itertools.combinations(range(len(words)), 2):
@@ -93,8 +96,7 @@ def paired(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
 @lru_cache(maxsize=512)
 def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
     """Runs of three and more numbers, or of one word, by their first syllables."""
-    words, _word_of = words_of(syllables)
-    starts = [at for at, syllable in enumerate(syllables) if syllable.first]
+    words, (*starts, _end) = _words_and_starts(syllables)
     classes = phrasing_of(syllables).classes
     kinds = ["number" if classes[start].startswith("number") else "" for start in starts]
     runs: list[list[int]] = [[]]

@@ -13,27 +13,19 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.files import FileWork
 from tapscore.gui.listening_back.work import STOPPED, HeardAnswer, HeardWish
 from tapscore.gui.main_window import MainWindow
-from tapscore.model.finding import Finding, Severity
-from tapscore.rehearsal.differences import Difference
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
-from tapscore.wording.about import About, LineName
-from tapscore.workflow.listening_back import Heard, hear
+from tapscore.workflow.listening_back import Heard
 from tests.gui.answers import Answers
-from tests.gui.listening_back.test_window import WAIT, Opened
+from tests.gui.listening_back.test_window import WAIT, Opened, heard_with_a_wait
 from tests.gui.recording.fake_microphone import RATE_HZ
-from tests.rehearsal.rehearsals import levels, rehearsed
+from tests.rehearsal.rehearsals import rehearsed
 from tests.rehearsal.simulated.recording import write
 
 
 @pytest.fixture(scope="module")
 def heard() -> Heard:
-    walk = rehearsed("the-rainy-walk", "L0", 7)
-    found = hear(walk.story, levels(walk.sound))
-    segment = found.performance.segments[WAIT]
-    about = About(line=LineName(2), time=0, returns=None, lasted=4, wanted=10)
-    finding = Finding("told-wait", Severity.ADVICE, segment.path, None, about)
-    wait = Difference(finding, 3.0, WAIT, 20.0, 24.0, as_told=True)
+    found, wait = heard_with_a_wait()
     return evolve(found, differences=(wait,))
 
 

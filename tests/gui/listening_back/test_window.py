@@ -41,14 +41,19 @@ WAIT = 3
 """The segment of the first wait of the story."""
 
 
-@pytest.fixture(scope="module")
-def heard() -> Heard:
+def heard_with_a_wait() -> tuple[Heard, Difference]:
+    """A rehearsal of the walk, and a wait in it that was short."""
     walk = rehearsed("the-rainy-walk", "L0", 7)
     found = hear(walk.story, levels(walk.sound))
     segment = found.performance.segments[WAIT]
     about = About(line=LineName(2), time=0, returns=None, lasted=4, wanted=10)
     finding = Finding("told-wait", Severity.ADVICE, segment.path, None, about)
-    wait = Difference(finding, 3.0, WAIT, 20.0, 24.0, as_told=True)
+    return found, Difference(finding, 3.0, WAIT, 20.0, 24.0, as_told=True)
+
+
+@pytest.fixture(scope="module")
+def heard() -> Heard:
+    found, wait = heard_with_a_wait()
     return evolve(found, differences=(wait, *found.differences[:1]))
 
 

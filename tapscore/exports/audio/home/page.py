@@ -67,6 +67,7 @@ def home_page(
         "script": page_file("home_page", "script.js"),
     }
     before, after = map(Template, page_file("home_page", "page.html").split("$data"))
+    # the sounds come first in the data: no list and no words before theirs can be empty brackets
     first, empty, rest = for_script(data).partition("[]")
     yield before.substitute(said) + first + empty[0]
     for at, file in enumerate(files.values()):
