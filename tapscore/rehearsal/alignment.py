@@ -15,7 +15,6 @@ from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.one_pass import (
     END_COST,
     LEAST_GAP_SEC,
-    NEVER,
     OMIT_COST,
     OMIT_NEXT_COST,
     WAIT_COST,
@@ -23,6 +22,7 @@ from tapscore.rehearsal.one_pass import (
     OnePass,
     PassLine,
 )
+from tapscore.rehearsal.way_before import NEVER
 from tapscore.rehearsal.written import WrittenLine
 
 _ALIKE = 0.02
@@ -93,7 +93,10 @@ class _Joined:
         self._best = -np.inf
 
     def alignment(self) -> Alignment:
-        through = [self._through(at) for at in range(len(self._lines))]
+        back = list(self._backwards.told())
+        through = [
+            self._through(at, ahead, back.pop()) for at, ahead in enumerate(self._forwards.told())
+        ]
         self._best = max(float(tap.max()) for line in through for tap, _ in line)
         found, used = [], -1
         for at, line in enumerate(through):
@@ -106,10 +109,10 @@ class _Joined:
             self._best,
         )
 
-    def _through(self, at: int) -> list[tuple[Floats, NDArray[np.intp]]]:
+    def _through(
+        self, at: int, ahead: list[Floats], back: list[Floats]
+    ) -> list[tuple[Floats, NDArray[np.intp]]]:
         """For each tap: the best score through every candidate, and the tempo of that."""
-        ahead = self._forwards.before[at]
-        back = self._backwards.before[len(self._lines) - 1 - at]
         found = []
         for tap, state in enumerate(ahead):
             own = self._evidence.of(self._lines[at].steps[tap])[:, None]

@@ -15,9 +15,9 @@ from tapscore.rehearsal.confidence import confidences
 from tapscore.rehearsal.detector import Detector, learned_detector
 from tapscore.rehearsal.evidence import Evidence, evidence_for
 from tapscore.rehearsal.loudness import loudness_for_steps, tap_levels_db
-from tapscore.rehearsal.one_pass import TEMPOS
 from tapscore.rehearsal.plausibility import plausibility
 from tapscore.rehearsal.told import ToldLine, ToldRehearsal
+from tapscore.rehearsal.way_before import TEMPOS
 from tapscore.rehearsal.written import WrittenLine
 
 CANDIDATES_A_TAP = 2.0
