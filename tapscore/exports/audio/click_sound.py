@@ -1,6 +1,6 @@
 """The click of the beat: short, high and dry, unlike any tap."""
 
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
@@ -14,7 +14,7 @@ _LENGTH_SEC = 0.035
 _BEAT_HZ, _DOWNBEAT_HZ = 1900.0, 2500.0
 
 
-@lru_cache(maxsize=2)
+@cache
 def click_sound(*, downbeat: bool) -> Sound:
     """A click, higher on the downbeat; the same array each time: do not change it."""
     hz = _DOWNBEAT_HZ if downbeat else _BEAT_HZ

@@ -18,6 +18,9 @@ _DRAWN_PX = 2 * SIDE_PX
 """Drawn twice as large, for smooth edges."""
 _PAPER, _INK, _TEAL, _CREAM = "#FFFDF6", "#1C1B22", "#0A5A5F", "#FFF1D6"
 _MARGIN = 96
+_ROOM = _DRAWN_PX - 2 * _MARGIN
+_TOP, _BOTTOM = 580, 940
+"""Of the board, and the lower edge of a picture in its place."""
 _MOST_LINES = 3
 _SIZES = (128, 108, 92, 76, 64)
 
@@ -39,14 +42,14 @@ def cover_png(
     draw = ImageDraw.Draw(picture)
     title, font = _fitted(story.title or say("Story"))
     draw.multiline_text((_MARGIN, 80), title, fill=_INK, font=font, spacing=16)
-    board = (_MARGIN, 580, _DRAWN_PX - _MARGIN, 940)
     if own is None:
+        board = (_MARGIN, _TOP, _MARGIN + _ROOM, _BOTTOM)
         draw.rounded_rectangle(board, 36, fill=_CREAM, outline=_TEAL, width=12)
-        _draw_taps(draw, line, board)
+        if line is not None:
+            _draw_taps(draw, line)
     else:
-        room = (board[2] - board[0], board[3] - board[1] + 80)
-        photo = ImageOps.contain(Image.open(BytesIO(own.jpeg)), room)
-        picture.paste(photo, ((_DRAWN_PX - photo.width) // 2, board[3] - photo.height))
+        photo = ImageOps.contain(Image.open(BytesIO(own.jpeg)), (_ROOM, 440))
+        picture.paste(photo, ((_DRAWN_PX - photo.width) // 2, _BOTTOM - photo.height))
     small = _font(REGULAR, 72)
     draw.text((_MARGIN, 1012), _cut(below, small), fill=_TEAL, font=small)
     out = BytesIO()
@@ -54,15 +57,13 @@ def cover_png(
     return out.getvalue()
 
 
-def _draw_taps(draw: "ImageDraw", line: Segment | None, board: tuple[int, int, int, int]) -> None:
-    if line is None:
-        return
-    left, top, right, bottom = board
-    inner, middle = right - left - 160, (top + bottom) / 2
+def _draw_taps(draw: "ImageDraw", line: Segment) -> None:
+    """Along the board's middle in time, the louder the larger."""
+    y = (_TOP + _BOTTOM) / 2
     for tap in line.taps:
-        x = left + 80 + inner * (tap.onset_sec - line.start_sec) / line.length_sec
+        x = _MARGIN + 80 + (_ROOM - 160) * (tap.onset_sec - line.start_sec) / line.length_sec
         radius = 16 + 6 * float(tap.level) + (16 if tap.accent else 0)
-        draw.ellipse((x - radius, middle - radius, x + radius, middle + radius), fill=_INK)
+        draw.ellipse((x - radius, y - radius, x + radius, y + radius), fill=_INK)
 
 
 def _fitted(title: str) -> "tuple[str, FreeTypeFont | ImageFont]":
@@ -72,24 +73,26 @@ def _fitted(title: str) -> "tuple[str, FreeTypeFont | ImageFont]":
         lines = _wrapped(title, font)
         if len(lines) <= _MOST_LINES:
             return "\n".join(lines), font
-    return "\n".join([*lines[: _MOST_LINES - 1], f"{lines[_MOST_LINES - 1]} ..."]), font
+    *whole, last = lines[:_MOST_LINES]
+    return "\n".join([*whole, _cut(last, font, " ...")]), font
 
 
 def _wrapped(text: str, font: "FreeTypeFont | ImageFont") -> list[str]:
     lines: list[str] = []
     for word in text.split():
         joined = f"{lines[-1]} {word}" if lines else word
-        if lines and font.getlength(joined) <= _DRAWN_PX - 2 * _MARGIN:
+        if lines and font.getlength(joined) <= _ROOM:
             lines[-1] = joined
         else:
             lines.append(_cut(word, font))
     return lines
 
 
-def _cut(text: str, font: "FreeTypeFont | ImageFont") -> str:
-    while len(text) > 1 and font.getlength(text) > _DRAWN_PX - 2 * _MARGIN:
+def _cut(text: str, font: "FreeTypeFont | ImageFont", more: str = "") -> str:
+    """As much of a text as there is room for, with what says that there is more."""
+    while font.getlength(text + more) > _ROOM:
         text = text[:-1]
-    return text
+    return text + more
 
 
 def _font(name: str, size: int) -> "FreeTypeFont | ImageFont":

@@ -1,6 +1,6 @@
 """Soft tones for adults: each kind of cue is told by its shape, not only by its pitch."""
 
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 from attrs import frozen
@@ -50,7 +50,7 @@ TONES = tuple(_SHAPES)
 """The kinds of cue that have a tone; the others are only spoken."""
 
 
-@lru_cache(maxsize=len(CueKind))
+@cache
 def cue_tone(kind: CueKind) -> Sound:
     """The tone of a kind of cue; the same array each time: do not change it."""
     partials, notes = _SHAPES[kind]

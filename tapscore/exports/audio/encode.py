@@ -24,7 +24,7 @@ NOTHING_ELSE = ("-protocol_whitelist", "file", "-format_whitelist", _FORMATS)
 Frames = NDArray[np.int16]
 """Shape ``(frames, 2)``."""
 
-_FULL_SCALE = 32_767
+_FULL_SCALE = 2**15 - 1
 _NAMED = "IMAGEIO_FFMPEG_EXE"
 """What imageio-ffmpeg believes without looking."""
 

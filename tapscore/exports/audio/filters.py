@@ -16,7 +16,6 @@ _NOTHING = 1e-100
 """What rings on below this is let go of: arithmetic is many times slower near the least float."""
 _HALF_WIDTH = 10
 _KAISER = 5.0
-_AT_ONCE = 65_536
 
 Floats = NDArray[np.float64]
 
@@ -121,13 +120,12 @@ def low_pass(length: int, cutoff: float) -> Floats:
 
 
 @lru_cache(maxsize=4)
-def _phases(up: int, down: int) -> NDArray[np.float32]:
-    """What each of ``up`` places between two samples takes of those around it."""
+def phases(up: int, down: int) -> NDArray[np.float32]:
+    """What each of ``up`` places between two samples takes of those around it, the last first."""
     half = _HALF_WIDTH * max(up, down)
     taps = low_pass(2 * half + 1, 1 / max(up, down)) * up
-    each = -(-len(taps) // up)
-    whole = np.pad(taps, (0, each * up - len(taps)))
-    return np.ascontiguousarray(whole.reshape(each, up).T, np.float32)
+    whole = np.pad(taps, (0, -len(taps) % up))
+    return np.ascontiguousarray(whole.reshape(-1, up).T[:, ::-1], np.float32)
 
 
 def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray[np.float32]:
@@ -137,15 +135,13 @@ def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray
     if up == down:
         return samples.astype(np.float32)
     half = _HALF_WIDTH * max(up, down)
-    phases = _phases(up, down)
-    each = phases.shape[1]
-    padded = np.pad(samples.astype(np.float32), (each - 1, half // up + 1))
-    windows = np.lib.stride_tricks.sliding_window_view(padded, each)
-    count = -(-len(samples) * up // down)
-    made = np.empty(count, np.float32)
-    for first in range(0, count, _AT_ONCE):
-        at = np.arange(first, min(first + _AT_ONCE, count), dtype=np.int64) * down + half
-        made[first : first + len(at)] = np.einsum(
-            "ij,ij->i", windows[at // up][:, ::-1], phases[at % up]
-        )
+    between = phases(up, down)
+    each = between.shape[1]
+    padded = np.pad(samples.astype(np.float32), each)
+    windows = np.lib.stride_tricks.sliding_window_view(padded, each)[1:]
+    made = np.empty(-(-len(samples) * up // down), np.float32)
+    for first in range(up):  # from there on every ``up``-th lies at the same place
+        sample, place = divmod(first * down + half, up)
+        here = made[first::up]
+        here[:] = windows[sample::down][: len(here)] @ between[place]
     return made

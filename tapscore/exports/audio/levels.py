@@ -2,14 +2,15 @@
 
 import math
 from array import array
-from functools import lru_cache
+from functools import cache
+from typing import Any
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
 from tapscore.board.one_thread import one_blas_thread
-from tapscore.exports.audio.filters import RecursiveFilter, low_pass
+from tapscore.exports.audio.filters import RecursiveFilter, phases
 from tapscore.exports.audio.sound import (
     HIGH_PASS_A,
     HIGH_PASS_B,
@@ -30,10 +31,7 @@ _ABSOLUTE_GATE_LUFS = -70.0
 _RELATIVE_GATE_LU = -10.0
 _OVERSAMPLING = 4
 _CHUNK = 64
-_K_WEIGHTING = (
-    (*SHELF_B, *SHELF_A[1:]),
-    (*HIGH_PASS_B, *HIGH_PASS_A[1:]),
-)
+_K_WEIGHTING = ((*SHELF_B, *SHELF_A[1:]), (*HIGH_PASS_B, *HIGH_PASS_A[1:]))
 
 
 @frozen
@@ -124,58 +122,46 @@ class PeakMeter:
     """
 
     def __init__(self, channels: int, at_least: float = 0.0) -> None:
-        half = 10 * _OVERSAMPLING
-        taps = _OVERSAMPLING * low_pass(2 * half + 1, 1 / _OVERSAMPLING)
-        phases = [np.abs(taps[i::_OVERSAMPLING]).sum() for i in range(_OVERSAMPLING)]
-        self._most_gain = max(phases)
-        self._context = -(-len(taps) // _OVERSAMPLING)
-        self._raised = _raising(tuple(taps.tolist()))
-        self._before = np.zeros((channels, self._context), np.float32)
+        self._most_gain = np.abs(phases(_OVERSAMPLING, 1)).sum(axis=1).max()
+        self._raised = _raised()
+        self._coming = np.zeros((channels, len(self._raised) - _CHUNK), np.float32)
+        """What was not yet looked at closely, and the samples before it that are heard in it."""
         self._highest = at_least
 
     def add(self, block: NDArray[np.float32]) -> None:
         """Measure the next frames."""
-        context = self._context
-        whole = np.concatenate((self._before, block), axis=1)
-        self._before = whole[:, whole.shape[1] - context :]
-        self._highest = max(self._highest, float(np.abs(block).max(initial=0)))
-        with one_blas_thread():
-            for channel in whole:
-                self._add_channel(channel)
-
-    def _add_channel(self, samples: NDArray[np.float32]) -> None:
-        if max(samples.max(), -samples.min()) * self._most_gain <= self._highest:
+        self._coming = whole = np.concatenate((self._coming, block), axis=1)
+        heights = np.abs(whole)
+        self._highest = max(self._highest, float(heights.max()))
+        if whole.shape[1] < len(self._raised):
             return
-        context, size = self._context, _CHUNK + self._context
-        count = -(-(len(samples) - context) // _CHUNK)
-        padded = np.pad(samples, (0, context + count * _CHUNK - len(samples)))
-        windows = np.lib.stride_tricks.sliding_window_view(padded, size)[::_CHUNK]
-        near = np.abs(padded).reshape(-1) * self._most_gain > self._highest
-        nears = np.lib.stride_tricks.sliding_window_view(near, size)[::_CHUNK]
-        reached: NDArray[np.bool_] = np.asarray(nears.any(axis=1))
-        raised = np.abs(windows[reached] @ self._raised)
-        if reached[-1]:  # what has not come yet is no silence: the next block begins there
-            raised[-1, (len(samples) - context - (count - 1) * _CHUNK) * _OVERSAMPLING :] = 0
         # of what is no number nothing is near: that it is none is told when it is written
-        self._highest = max(self._highest, float(raised.max(initial=0.0)))
+        near = self._chunks(heights * self._most_gain > self._highest).any(axis=2)
+        self._coming = whole[:, near.shape[1] * _CHUNK :]
+        with one_blas_thread():
+            raised = self._chunks(whole)[near] @ self._raised
+        self._highest = max(self._highest, float(np.abs(raised).max(initial=0)))
 
     def peak(self) -> float:
         """The true peak of all that was added; full scale is 1."""
-        self.add(np.zeros_like(self._before))
+        self.add(np.zeros((len(self._coming), len(self._raised)), np.float32))
         return self._highest
 
+    def _chunks(self, samples: NDArray[Any]) -> NDArray[Any]:
+        """Each chunk with the samples before it, shape ``(channels, chunks, samples)``."""
+        size = len(self._raised)
+        return np.lib.stride_tricks.sliding_window_view(samples, size, axis=1)[:, ::_CHUNK]
 
-@lru_cache(maxsize=4)
-def _raising(taps: tuple[float, ...]) -> NDArray[np.float32]:
-    """A window of context and ``_CHUNK`` samples times this: the chunk at the higher rate."""
-    context = -(-len(taps) // _OVERSAMPLING)
-    made = np.zeros((context + _CHUNK, _CHUNK * _OVERSAMPLING), np.float32)
-    for out in range(made.shape[1]):
-        for at in range(made.shape[0]):
-            tap = out + (context - at) * _OVERSAMPLING
-            if 0 <= tap < len(taps):
-                made[at, out] = taps[tap]
-    return made
+
+@cache
+def _raised() -> NDArray[np.float32]:
+    """A chunk and the samples before it, times this: the chunk at the higher rate."""
+    between = phases(_OVERSAMPLING, 1)
+    each = between.shape[1]
+    made = np.zeros((each - 1 + _CHUNK, _CHUNK, _OVERSAMPLING), np.float32)
+    for at in range(_CHUNK):
+        made[at : at + each, at] = between.T
+    return made.reshape(len(made), -1)
 
 
 def _power(lufs: float) -> float:

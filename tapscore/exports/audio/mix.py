@@ -20,15 +20,13 @@ def mixed_blocks(sounds: Sequence[PlacedSound], length_frames: int) -> Iterator[
     """The mix in blocks of at most ``BLOCK_FRAMES``.
 
     ``sounds`` are in order of their first frame.  What lies beyond ``length_frames`` is
-    left out.  The next block is written over the last: use each before asking for more.
+    left out.
     """
-    buffer = np.zeros((CHANNELS, min(BLOCK_FRAMES, length_frames)), np.float32)
     sounding: list[tuple[PlacedSound, Sound]] = []
     coming = 0
     for start in range(0, length_frames, BLOCK_FRAMES):
         end = min(start + BLOCK_FRAMES, length_frames)
-        block = buffer[:, : end - start]
-        block[:] = 0
+        block = np.zeros((CHANNELS, end - start), np.float32)
         while coming < len(sounds) and sounds[coming].start_frame < end:
             sounding.append((sounds[coming], sounds[coming].samples))
             coming += 1

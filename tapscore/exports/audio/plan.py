@@ -59,37 +59,28 @@ def plan(
 
 def pans(story: Story, heard: TapsHeard = AS_WRITTEN) -> dict[str, float]:
     """Where each adult is heard: -1 left to 1 right, as from the leader's seat."""
-    names = story.role_names
+    names, board = story.role_names, story.board
     if heard.mono:
         return dict.fromkeys(names, 0.0)
-    seated = {role.name: role.seat for role in story.roles if role.seat}
-    spread = {
-        name: WIDEST_PAN * (2 * i / (len(names) - 1) - 1) if len(names) > 1 else 0.0
-        for i, name in enumerate(names)
+    seats = {role.name: board.seat(role.seat) for role in story.roles if board and role.seat}
+    listener = seats.get(names[0])
+    if board is None or listener is None:
+        last = len(names) - 1
+        return {name: WIDEST_PAN * (2 * i - last) / max(last, 1) for i, name in enumerate(names)}
+    return {
+        name: WIDEST_PAN * _to_the_right(board, listener, seats.get(name) or listener)
+        for name in names
     }
-    board = story.board
-    if board is None or names[0] not in seated:
-        return spread
-    listener = board.seat(seated[names[0]])
-    if listener is None:
-        return spread
-    found = dict.fromkeys(names, 0.0)
-    for name, seat in seated.items():
-        point = board.seat(seat)
-        if point is not None:
-            found[name] = WIDEST_PAN * _to_the_right(board, listener, point)
-    return found
 
 
 def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
     """How far to the right (-1 to 1) of someone who looks to the board's middle."""
     look_x = float(board.width_mm / 2 - listener.x_mm)
     look_y = float(board.depth_mm / 2 - listener.y_mm)
-    far = hypot(look_x, look_y)
-    if far == 0:
-        look_x, look_y, far = 0.0, 1.0, 1.0
+    if look_x == look_y == 0:
+        look_y = 1.0
     x, y = float(heard.x_mm - listener.x_mm), float(heard.y_mm - listener.y_mm)
-    aside = (x * look_y - y * look_x) / far
+    aside = (x * look_y - y * look_x) / hypot(look_x, look_y)
     half_mm = float(max(board.width_mm, board.depth_mm)) / 2
     return max(min(aside / half_mm, 1.0), -1.0)
 

@@ -4,6 +4,8 @@ A number that is none (0/0 in a model) or a sound that is silent would leave a h
 told of, and a pupil would be the first to meet it.
 """
 
+from array import array
+from bisect import bisect_left
 from collections.abc import Sequence
 
 import numpy as np
@@ -38,26 +40,23 @@ class Proof:
             if id(placed.sound) not in known:
                 _look_at(placed)
                 known.add(id(placed.sound))
-        self._heard = bytearray()
-        """Of each hundredth of a second, whether anything is heard in it."""
-        self._rest = np.zeros(0, np.bool_)
+        self._added = 0
+        self._heard = array("I")
+        """The windows in which anything is heard: an hour has 360,000."""
 
     def add(self, frames: Frames) -> Frames:
         """Note what goes into the file; gives the same frames."""
-        together = np.concatenate([self._rest, frames.any(axis=1)])
-        whole = len(together) // _WINDOW_FRAMES * _WINDOW_FRAMES
-        self._heard += together[:whole].reshape(-1, _WINDOW_FRAMES).any(axis=1).tobytes()
-        self._rest = together[whole:]
+        windows = (self._added + np.flatnonzero(frames.any(axis=1))) // _WINDOW_FRAMES
+        self._heard.extend(np.unique(windows).tolist())
+        self._added += len(frames)
         return frames
 
     def end(self) -> None:
         """Look whether each sound is in what was written.  Raises GuideUnfit."""
-        if len(self._rest):
-            self._heard.append(int(self._rest.any()))
         for placed in self._sounds:
             end = min(placed.end_frame, placed.start_frame + _SOON_FRAMES)
-            first = placed.start_frame // _WINDOW_FRAMES
-            if 1 not in self._heard[max(first, 0) : max(-(-end // _WINDOW_FRAMES), 0)]:
+            first, after = placed.start_frame // _WINDOW_FRAMES, -(-end // _WINDOW_FRAMES)
+            if bisect_left(self._heard, first) == bisect_left(self._heard, after):
                 raise GuideUnfit(
                     say(
                         "at {clock} there would be silence where there should be sound. {again}",

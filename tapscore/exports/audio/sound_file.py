@@ -215,7 +215,7 @@ def _picture_block(png: bytes) -> str:
 
 def _write_floats(file: "SoundFile", frames: Frames) -> None:
     """For MP3: of whole numbers libsndfile 1.2.2 makes loud noise in two channels."""
-    file.write(frames.astype("float32") / 32768)
+    file.write(frames.astype("float32") / 2**15)
 
 
 @contextmanager

@@ -28,7 +28,7 @@ class Tags:
     """Shown as the album."""
     role: str = ""
     """Shown as the artist."""
-    track: int = 0
+    track: int | None = None
     chapters: tuple[Chapter, ...] = ()
     cover_png: bytes = b""
 
@@ -69,7 +69,7 @@ def ffmetadata(tags: Tags, *, chapters_as_comments: bool = False) -> str:
         "album": tags.story,
         "artist": tags.role or MAKER,
         "genre": say("Rehearsal"),
-        "track": str(tags.track) if tags.track else "",
+        "track": str(tags.track or ""),
         "encoded_by": MAKER,
     }
     lines = [";FFMETADATA1"]

@@ -88,8 +88,7 @@ def tap_asked(
     """
     sheet = bare_board(board or SOUNDING_BOARD)
     cell = board_cell(sheet, _hand(sheet, at, place))
-    bounded = min(max(loudness, Fraction(0)), Fraction(4))
-    colour = round(bounded * COLOURS_PER_STEP)
+    colour = round(loudness * COLOURS_PER_STEP)
     steps = 0
     if stroke in RUBS:
         bounded_sec = min(max(length_sec, _SHORTEST_RUB_SEC), _LONGEST_RUB_SEC)
@@ -102,13 +101,10 @@ def made_sound(asked: TapAsked) -> Sound:
     return _rubbed(asked) if asked.steps else _struck(asked)
 
 
+@lru_cache(maxsize=128)
 def tap_sound(asked: TapAsked) -> Sound:
     """A tap that is kept in memory for the next time: the same array, so do not change it."""
-    return _kept_rub(asked) if asked.steps else _kept_blow(asked)
-
-
-_kept_blow = lru_cache(maxsize=256)(made_sound)
-_kept_rub = lru_cache(maxsize=64)(made_sound)
+    return made_sound(asked)
 
 
 def _hand(board: Board, at: Point | None, place: int) -> Point:
@@ -124,7 +120,6 @@ def _middle(board: Board, cell: tuple[int, int]) -> Point:
     return Point(board.width_mm * across, board.depth_mm * up)
 
 
-@lru_cache(maxsize=16)
 def _struck(asked: TapAsked) -> Sound:
     heard = _heard(asked)[: frames(_STRUCK_SEC)]
     answer = np.tanh(_ROUNDING * heard / np.abs(heard).max())
@@ -134,7 +129,7 @@ def _struck(asked: TapAsked) -> Sound:
 def _rubbed(asked: TapAsked) -> Sound:
     length_sec = asked.steps * _RUB_STEP_SEC
     heard = _heard(asked)[: frames(length_sec)]
-    landing = evolve(asked, stroke=Stroke.FINGERTIPS, colour=asked.colour // 2, steps=0)
+    landing = evolve(asked, stroke=Stroke.FINGERTIPS, colour=asked.colour // 2)
     landed = _struck(landing)[: len(heard)]
     heard = level(heard)
     heard[: len(landed)] += _LANDING * landed

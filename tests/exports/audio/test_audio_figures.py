@@ -283,6 +283,15 @@ def test_a_side_costs_no_power_and_left_is_left(pan: float) -> None:
     assert np.sign(round(tap.right - tap.left, 9)) == np.sign(pan)
 
 
+def test_a_stranger_s_taps_come_from_the_middle_as_a_first_hand_s() -> None:
+    """Who is no role of the story is told of; her taps are heard meanwhile."""
+    told = story(Line("a", lane("t.......")), roles=("a", "b"), by=("c",), heading="")
+    tap = _tap_of(told)
+    assert tap.left == pytest.approx(tap.right)
+    own = [_tap_of(evolve(told, manner=evolve(told.manner, by=(name,)))) for name in ("a", "b")]
+    assert [tap.sound is each.sound for each in own] == [True, False]
+
+
 def _tap_of(told: Story) -> PlacedSound:
     clicked = {id(click_sound(downbeat=True)), id(click_sound(downbeat=False))}
     (tap,) = (each for each in plan(told, perform(told)) if id(each.sound) not in clicked)

@@ -172,3 +172,31 @@ def test_a_peak_is_found_in_any_part_of_a_block(size: int) -> None:
             parts.add(signal[:, start : start + size])
         assert parts.peak() == pytest.approx(whole.peak(), abs=1e-6)
         assert whole.peak() == pytest.approx(0.5 * 4 / math.pi, rel=0.01)
+
+
+@pytest.mark.parametrize(("above_db", "expected"), [(20.17, -30.5), (21.27, -18.73)])
+def test_what_is_ten_below_the_mean_does_not_count(above_db: float, expected: float) -> None:
+    """ITU-R BS.1770, Annex 1: half a minute at -40 and a twelfth of that louder.
+
+    20.17 dB is 104 times: the mean is (30 + 2.5 * 104) / 32.5 = 8.9 times the quiet part, 9.5 dB
+    above it, which so counts; 21.27 dB is 134 times, the mean 10.5 dB above, and it does not.
+    """
+    parts = [_sine(1000, -40, 30), _sine(1000, -40 + above_db, 2.5)]
+    found = _measured(np.concatenate(parts, axis=1)).integrated_lufs
+    assert found == pytest.approx(expected, abs=0.3)
+
+
+def test_a_block_is_four_tenths_of_a_second() -> None:
+    assert _measured(_sine(1000, -20, 0.3999)).integrated_lufs == -math.inf
+    assert _measured(_sine(1000, -20, 0.4001)).integrated_lufs == pytest.approx(-20, abs=0.1)
+    # three of four tenths sound in the loudest block: 1.2 dB less
+    quarter = np.concatenate([np.zeros((2, RATE // 10), np.float32), _sine(1000, -20, 0.3)], axis=1)
+    assert _measured(quarter).integrated_lufs == pytest.approx(-21.25, abs=0.1)
+
+
+def test_a_sine_at_full_scale_peaks_there_and_a_tenth_of_it_20_db_lower() -> None:
+    for scale, peak_dbtp in ((1.0, 0.0), (0.1, -20.0)):
+        meter = LoudnessMeter(1)
+        meter.add(scale * _sine(1000, 0, 0.05, channels=1))
+        assert meter.peak() == pytest.approx(scale, rel=0.002)
+        assert meter.levels().true_peak_dbtp == pytest.approx(peak_dbtp, abs=0.02)

@@ -12,7 +12,13 @@ import soundfile  # type: ignore[import-untyped]
 from PIL import Image
 
 from tapscore.exports.audio import sound_file
-from tapscore.exports.audio.encode import AudioFormat, mp3_program
+from tapscore.exports.audio.encode import (
+    AudioFormat,
+    EncoderMissing,
+    lossy,
+    mp3_program,
+    to_frames,
+)
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.tags import Chapter, Tags
 
@@ -77,9 +83,67 @@ def test_a_file_tells_what_it_is_with_its_chapters_and_picture(
 
 def test_the_block_of_a_cover_in_vorbis_comments() -> None:
     """RFC 9639, 8.8: type, media type, description, width, height, depth, colours, data."""
-    png = _png(0x12345, 0x2A7)
+    png = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + struct.pack(">II", 0x12345, 0x2A7) + b"and the rest"
     block = base64.b64decode(sound_file._picture_block(png).replace("\\", ""))
     wanted = struct.pack(
         ">II9sI5s5I", 3, 9, b"image/png", 5, b"Cover", 0x12345, 0x2A7, 24, 0, len(png)
     )
     assert block == wanted + png
+
+
+def test_frames_of_sixteen_bits() -> None:
+    """The highest is 32,767 on either side; what is beyond it is there, and nothing turns over."""
+    block = np.array([[1.0, -1.0, 0.5, 2.0], [0.0, 1e-5, -0.5, -2.0]], np.float32)
+    assert to_frames(block, 1.0).tolist() == [
+        *([32_767, 0], [-32_767, 0], [16_384, -16_384], [32_767, -32_767]),
+    ]
+    assert to_frames(block, 0.5)[0].tolist() == [16_384, 0]
+    assert to_frames(block, 1.0).dtype == np.int16
+
+
+def test_which_formats_lose_something_and_which_need_the_program(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    kinds: tuple[AudioFormat, ...] = ("wav", "mp3", "m4a", "ogg", "flac")
+    assert [kind for kind in kinds if lossy(kind)] == ["mp3", "m4a", "ogg"]
+    assert [kind for kind in kinds if sound_file.needs_program(kind)] == ["m4a"]
+    assert not any(list(sound_file.without_program(kind)) for kind in kinds)
+
+    def missing() -> str:
+        raise EncoderMissing
+
+    monkeypatch.setattr(sound_file, "mp3_program", missing)
+    said = {kind: [each.code for each in sound_file.without_program(kind)] for kind in kinds}
+    assert said == {"wav": []} | {kind: ["encoder-missing"] for kind in kinds[1:]}
+    for kind in kinds:
+        if kind != "m4a":
+            sound_file.look_for_program(kind)
+    with pytest.raises(EncoderMissing, match="M4A"):
+        sound_file.look_for_program("m4a")
+
+
+@pytest.mark.parametrize("audio_format", ["mp3", "ogg", "flac"])
+def test_what_a_file_without_ffmpeg_says_of_itself(
+    audio_format: AudioFormat, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sound_file, "program_or_none", lambda: None)
+    for role, artist in (("drum", "drum"), ("", "tapscore")):
+        path = tmp_path / f"mill {artist}.{audio_format}"
+        told = Tags(title="At\nthe mill", story="The Mill", role=role)
+        with sound_file.open_sound_file(path, audio_format, told) as write:
+            write(np.zeros((4800, 2), np.int16))
+        with soundfile.SoundFile(path) as file:
+            assert (file.title, file.album, file.artist) == ("At the mill", "The Mill", artist)
+            assert (file.samplerate, file.channels) == (48_000, 2)
+
+
+def test_left_is_left_in_every_format(tmp_path: Path) -> None:
+    frames = np.zeros((SAMPLE_RATE_HZ // 2, 2), np.int16)
+    frames[:, 0] = 3000 * np.sin(np.arange(len(frames)) / 9)
+    for audio_format in ("mp3", "ogg", "flac", "wav"):
+        path = tmp_path / f"left.{audio_format}"
+        with sound_file.open_sound_file(path, audio_format, Tags("t", "s")) as write:
+            write(frames)
+        left, right = np.abs(soundfile.read(path)[0]).max(axis=0)
+        assert left > 0.08
+        assert right < 0.002
