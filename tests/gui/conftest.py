@@ -1,5 +1,6 @@
 """A window on a story, with answers instead of dialogs."""
 
+import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -17,11 +18,13 @@ from tapscore.storyfile.read import read_file, read_text
 from tests.gui import offscreen
 from tests.gui.answers import Answers
 
-assert offscreen.SCREEN.is_file()
-
 
 @pytest.fixture(scope="session", autouse=True)
 def collect_in_the_gui_thread(qapp: QApplication) -> Iterator[None]:
+    usual = json.loads(offscreen.SCREEN.read_text(encoding="utf-8"))["screens"][0]
+    if qapp.platformName() == "offscreen":
+        wide = qapp.primaryScreen().size().width()
+        assert wide == usual["width"], "something set QT_QPA_PLATFORM after tests/gui/offscreen.py"
     collecting = Collecting(qapp)
     yield
     collecting.end()
