@@ -51,14 +51,20 @@ class _RefusedError(Exception):
 
 
 def layout_for(sheet_mm: Size) -> QPageLayout:
-    """A whole sheet without margins, lying or upright."""
+    """A whole sheet without margins, lying or upright.
+
+    It is counted from the paper's corner: else Qt would widen the margins to what the printer
+    leaves blank, and the page would stand so much lower and to the right.
+    """
     wide, high = sheet_mm
     short, long = sorted((wide, high))
     size = QPageSize(
         QSizeF(short, long), QPageSize.Unit.Millimeter, "", QPageSize.SizeMatchPolicy.FuzzyMatch
     )
     way = QPageLayout.Orientation.Landscape if wide > high else QPageLayout.Orientation.Portrait
-    return QPageLayout(size, way, QMarginsF(0, 0, 0, 0))
+    layout = QPageLayout(size, way, QMarginsF(0, 0, 0, 0))
+    layout.setMode(QPageLayout.Mode.FullPageMode)
+    return layout
 
 
 class PrintJob(QObject):
@@ -199,7 +205,6 @@ class PrintJob(QObject):
 
     def _begin(self, run: PrintRun) -> None:
         printer = self._printer
-        printer.setFullPage(True)
         printer.setPageLayout(layout_for(run.sheet_mm))
         keep_real_size(printer)
         if not self._painter.begin(printer):

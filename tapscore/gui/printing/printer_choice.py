@@ -41,7 +41,6 @@ def new_printer(name: str, first_page_mm: Size, *, both_sides: bool) -> "QPrinte
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setDocName(name)
     printer.setCreator("tapscore")
-    printer.setFullPage(True)
     printer.setPageLayout(layout_for(first_page_mm))
     duplex = QPrinter.DuplexMode
     printer.setDuplex(duplex.DuplexLongSide if both_sides else duplex.DuplexNone)

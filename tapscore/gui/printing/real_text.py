@@ -37,8 +37,9 @@ class PagesTogether:
         """Put a page of a PDF behind the others, at its real size."""
         from pypdf import PageObject, PdfReader, Transformation
 
-        reader = self._readers.setdefault(id(pdf), PdfReader(BytesIO(pdf)))
-        taken = reader.pages[page]
+        if id(pdf) not in self._readers:
+            self._readers[id(pdf)] = PdfReader(BytesIO(pdf))
+        taken = self._readers[id(pdf)].pages[page]
         wide, high = float(taken.mediabox.width), float(taken.mediabox.height)
         if same((wide / _PT_PER_MM, high / _PT_PER_MM), sheet_mm):
             self._writer.add_page(taken)

@@ -53,6 +53,8 @@ pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="CUPS is asked o
         (("page-ranges", "5-"), {5, 6}, []),
         (("page-ranges", "nonsense"), set(), []),
         (("page-set", "odd", "page-ranges", "2-5"), {3, 5}, []),
+        (("page-set", "even"), {2, 4, 6}, []),
+        (("page-ranges", "-2"), {1, 2}, []),
         (("page-set", "all"), {1, 2, 3, 4, 5, 6}, []),
     ],
 )

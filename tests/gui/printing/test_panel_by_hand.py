@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QMarginsF, QSize
 from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
@@ -257,6 +257,8 @@ def test_a_sheet_lies_as_its_page(sheet: tuple[float, float], lying: bool, qtbot
     size = layout.fullRect(layout.Unit.Millimeter)
     assert (size.width(), size.height()) == pytest.approx(sheet, abs=0.5)
     assert layout.margins().isNull()
+    layout.setMinimumMargins(QMarginsF(*[5.0] * 4))  # a printer that leaves the edge blank
+    assert layout.margins().isNull(), "the page stays where it is on the sheet"
 
 
 def test_which_pages_are_wanted(qtbot: QtBot) -> None:
@@ -335,21 +337,35 @@ def test_a_printer_gets_pages_at_their_real_size_and_no_finer_than_600_dots(
         for x in range(seen.width())
         if seen.pixelColor(x, y).alpha() and seen.pixelColor(x, y).lightness() < 100
     ]
+    left, top = (297 - 210) / 2 + 20, (210 - 148) / 2 + 30
     corner = min(x for x, _ in inked), min(y for _, y in inked)
-    assert corner == pytest.approx(((297 - 210) / 2 + 20, (210 - 148) / 2 + 30), abs=0.6)
+    assert corner == pytest.approx((left, top), abs=0.6)
+    words = [(x, y) for x, y in inked if y > top + 35]  # in another strip than the block
+    block = [(x, y) for x, y in inked if y <= top + 35]
+    foot = max(x for x, _ in block), max(y for _, y in block)
+    assert foot == pytest.approx((left + 50, top + 30), abs=0.8)
+    assert len(block) == pytest.approx(2 * 50 * 2 * 30, rel=0.03), "nothing is left out between"
+    assert max(y for _, y in words) == pytest.approx(top + 70, abs=1.5)
+    assert min(x for x, _ in words) == pytest.approx(left + 20, abs=0.8)
 
 
 class Taking:
-    """A process of the print service that takes a file, or says why not."""
+    """A process of the print service that takes a file, says why not, or does not answer."""
 
-    def __init__(self, refuses: str) -> None:
+    def __init__(self, refuses: str, *, answers: bool = True) -> None:
         self.returncode = int(bool(refuses))
         self._refuses = refuses
+        self._answers = answers
+        self.killed = False
 
-    def poll(self) -> int:
-        return self.returncode
+    def poll(self) -> int | None:
+        return self.returncode if self._answers else None
+
+    def kill(self) -> None:
+        self.killed = True
 
     def communicate(self) -> tuple[str, str]:
+        assert self._answers or self.killed, "it would be waited for"
         return "", self._refuses
 
 
@@ -384,3 +400,85 @@ def test_each_run_is_handed_to_the_print_service_as_it_is(
     (problem,) = done.args
     assert (problem or "").endswith("did not take the pages: out of paper" if refuses else "")
     assert (problem is None) == (not refuses)
+
+
+@pytest.mark.parametrize(
+    ("stops", "said"),
+    [
+        (False, "Office did not answer."),
+        (True, "Stopped. Pages that the printer has already may still come out."),
+    ],
+)
+def test_a_print_service_that_does_not_answer_is_given_up(
+    stops: bool, said: str, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taking, files = Taking("", answers=False), list[Path]()
+
+    def begun(_: object, file: Path) -> Taking:
+        files.append(file)
+        if stops:
+            job.stop()
+        return taking
+
+    monkeypatch.setattr(print_job, "can_hand_over", lambda: True)
+    monkeypatch.setattr(print_job, "is_cups", lambda _: True)
+    monkeypatch.setattr(print_job, "hand_over", lambda *_: None)
+    monkeypatch.setattr(print_job, "begin_to_hand_over", begun)
+    monkeypatch.setattr(print_job, "withdraw", lambda _: None)
+    monkeypatch.setattr(print_job, "LONGEST_SEC", 60.0 if stops else -1.0)
+    monkeypatch.setattr(Drawing, "printerName", lambda _: "Office")
+    pages = PdfPages()
+    pages.add("one", pdf(A4))
+    job = PrintJob(
+        Drawing(QPrinter.PrinterMode.HighResolution), pages, (PrintRun(A4, (0,)),) * 2, pages
+    )
+    with qtbot.waitSignal(job.done, timeout=20_000) as done:
+        job.start()
+    assert done.args == [said]
+    assert taking.killed
+    assert [file.exists() for file in files] == [False], "one was begun, and it is gone"
+
+
+@pytest.mark.parametrize(
+    ("collated", "order"),
+    [
+        (True, ["list 3", "list 1", "list 3", "list 1"]),
+        (False, ["list 3", "list 3", "list 1", "list 1"]),
+    ],
+)
+def test_copies_come_one_set_after_another_or_page_by_page(
+    collated: bool, order: list[str], qtbot: QtBot, tmp_path: Path
+) -> None:
+    out = tmp_path / "copies.pdf"
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(out))
+    printer.setCopyCount(2)
+    printer.setCollateCopies(collated)
+    pages = PdfPages()
+    pages.add("list", pdf(A4, A4, A4, mark="list"))
+    job = PrintJob(printer, pages, (PrintRun(A4, (2, 0)),), pages)
+    told: list[int] = []
+    job.progressed.connect(told.append)
+    with qtbot.waitSignal(job.done, timeout=20_000) as done:
+        job.start()
+    assert done.args == [None]
+    assert [page.extract_text().strip() for page in pypdf.PdfReader(out).pages] == order
+    assert (told, job.total) == ([1, 2, 3, 4], 4)
+    assert list(tmp_path.iterdir()) == [out]
+
+
+def test_a_pdf_printed_whole_stays_as_it_is_with_its_tags(printing: Printing) -> None:
+    whole = pdf(A4, A5_LYING, mark="list")
+    printing.show(ToPrint("list", lambda: whole))
+    printing.into_file()
+    printing.print()
+    assert printing.out.read_bytes() == whole
+
+    def twice(printer: QPrinter) -> None:
+        printer.setCopyCount(2)
+        printer.setCollateCopies(True)
+
+    printing.into_file(twice)
+    assert printing.print() == f"4 pages went to {printing.out}."
+    assert printing.pages() == ["list 1", "list 2", "list 1", "list 2"]

@@ -44,6 +44,31 @@ def test_part_sheets_are_as_needed_unless_a_paper_is_chosen(fields: PaperFields)
     assert len(set(offered)) == len(offered) == fields.paper.count() + 1
 
 
+def test_each_field_has_a_name_and_says_what_it_takes(fields: PaperFields) -> None:
+    named = {
+        fields.part_paper: "Paper of the part sheets",
+        fields.paper: "Paper of the cards",
+        fields.other_paper: "Paper of everything else",
+        fields.per_sheet: "Cards on a sheet",
+        fields.distance: "How far away part sheets and cards are read",
+        fields.edge: "Blank edge of every page",
+        fields.backs: "Backs for printing on both sides",
+    }
+    assert {field: field.accessibleName() for field in named} == named
+    for size in (fields.part_paper, fields.paper, fields.other_paper):
+        assert "in millimetres, such as 120x180" in size.accessibleDescription()
+        assert size.toolTip() == size.accessibleDescription()
+        size.lineEdit().setText("A5")  # type: ignore[union-attr]
+        size.lineEdit().editingFinished.emit()  # type: ignore[union-attr]
+        assert size.currentText() == "A5"
+    choices = fields.choices
+    assert (choices.part_paper, choices.card_paper, choices.other_paper) == ("A5",) * 3
+    assert (fields.edge.minimum(), fields.edge.maximum(), fields.edge.text()) == (0, 30, "as usual")
+    assert (fields.distance.minimum(), fields.distance.maximum()) == (0.3, 3.0)
+    fields.distance.stepUp()
+    assert fields.choices.distance_m == choices.distance_m + 0.25
+
+
 def test_so_many_cards_stand_on_a_sheet_as_is_said(fields: PaperFields) -> None:
     found = {}
     for row in range(fields.per_sheet.count()):
