@@ -138,9 +138,8 @@ class PrintJob(QObject):
 
     def _to_file(self, file: Path) -> Iterator[None]:
         whole = PagesTogether()
-        for run in self._runs:
-            for page in self._in_order(run.pages):
-                yield from self._put(whole, page, run)
+        for page, run in self._in_order(self._runs):
+            yield from self._put(whole, page, run)
         handle, name = tempfile.mkstemp(prefix=".printing-", suffix=".pdf", dir=file.parent)
         self._unfinished = Path(name)
         yield from self._until_done(partial(_write, handle, self._as_it_is(), whole))
@@ -148,7 +147,7 @@ class PrintJob(QObject):
 
     def _as_it_is(self) -> bytes | None:
         """The one PDF that is printed whole, with its tags; None where pages are chosen."""
-        pages = tuple(page for run in self._runs for page in self._in_order(run.pages))
+        pages = tuple(page for page, _ in self._in_order(self._runs))
         fit = all(
             same(self._pages.size_mm(page), run.sheet_mm)
             for run in self._runs
@@ -227,7 +226,7 @@ class PrintJob(QObject):
 
     def _run(self, run: PrintRun) -> Iterator[None]:
         new = False
-        for page in self._in_order(run.pages):
+        for page, _ in self._in_order((run,)):
             if new and not self._printer.newPage():
                 raise _RefusedError(say("The printer stopped taking pages. Look at the printer."))
             new = True
@@ -235,13 +234,13 @@ class PrintJob(QObject):
             self._drawn += 1
             self.progressed.emit(self._drawn)
 
-    def _in_order(self, pages: tuple[int, ...]) -> Iterator[int]:
-        if self._printer.collateCopies():
-            for _ in range(self._copies):
-                yield from pages
-        else:
-            for page in pages:
-                yield from [page] * self._copies
+    def _in_order(self, runs: tuple[PrintRun, ...]) -> Iterator[tuple[int, PrintRun]]:
+        """Every page as often as there are copies: set after set, or each page many times."""
+        sets, times = (self._copies, 1) if self._printer.collateCopies() else (1, self._copies)
+        for _ in range(sets):
+            for run in runs:
+                for page in run.pages:
+                    yield from [(page, run)] * times
 
     def _draw(self, page: int, sheet_mm: Size) -> Iterator[None]:
         """Draw a page at its real size in the middle of the sheet."""
