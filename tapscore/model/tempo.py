@@ -13,7 +13,7 @@ _NUMBER = r"\d{1,5}(?:\.\d{1,6})?"
 _PATTERN = re.compile(rf"\s*({_NUMBER})(?:\s+to\s+({_NUMBER}))?\s*\Z")
 
 
-@frozen
+@frozen(cache_hash=True)
 class Tempo:
     """Felt beats a minute at the start, and at the end if it changes on the way.
 

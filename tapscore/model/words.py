@@ -36,9 +36,14 @@ def split_words(written: str) -> tuple[Syllable, ...]:
     syllables: list[Syllable] = []
     word = 0
     for match in _WORD.finditer(written):
-        pieces = _pieces(match[0], match.start())
+        text, start = match[0], match.start()
+        if text.isalnum():
+            syllables.append(Syllable(text, word, start, True))
+            word += 1
+            continue
+        pieces = _pieces(text, start)
         if not pieces:
-            _join_to_last(syllables, " " + match[0])
+            _join_to_last(syllables, " " + text)
             continue
         for i, (text, start) in enumerate(pieces):
             syllables.append(Syllable(text, word, start, i == len(pieces) - 1))
@@ -74,8 +79,6 @@ def _printed_word(word: str) -> str:
 
 
 def _pieces(word: str, start: int) -> list[tuple[str, int]]:
-    if word.isalnum():
-        return [(word, start)]
     pieces: list[tuple[str, int]] = []
     for match in _PIECE.finditer(word):
         text, at = match[0], start + match.start()

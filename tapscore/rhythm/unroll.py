@@ -144,10 +144,7 @@ def _section_as_written(
             yield was
             continue
         path: StoryPath = ("story", index, "lines", at)
-        placed = _placed(item, path, manner, base, section=section.title)
-        if placed.line is not None:
-            placed = evolve(placed, number=number)
-        yield manner, placed
+        yield manner, _placed(item, path, manner, base, section=section.title, number=number)
 
 
 def _as_it_was(item: Item, manner: Manner, number: int, was: _Place) -> bool:
@@ -285,9 +282,18 @@ def _placed(
     *,
     section: str = "",
     refrain: str | None = None,
+    number: int | None = None,
 ) -> Placed:
+    if isinstance(item, Line):
+        return Placed(
+            item,
+            path,
+            item.manner.over(manner),
+            section,
+            refrain,
+            number=number,
+            usual=usual,
+        )
     if isinstance(item, RefrainUse):
         manner = item.manner.over(usual)
-    elif isinstance(item, Line):
-        manner = item.manner.over(manner)
     return Placed(item, path, manner, section, refrain, usual=usual)

@@ -131,15 +131,14 @@ def scalar_kind(
     """A kind that is one piece of text; ``wanted`` and ``example`` go into the finding."""
 
     def read(reading: Reading, node: nodes.Node, path: StoryPath) -> T | None:
-        name = path_name(path)
-        if isinstance(node, nodes.Scalar) and len(node.value) > LONGEST_TEXT:
-            size = {"letters": len(node.value), "most": LONGEST_TEXT}
-            reading.report("text-too-long", node.span, path, name=name, **size)
-            return None
         if not isinstance(node, nodes.Scalar):
             written = "list" if isinstance(node, nodes.Sequence) else "names"
-            about = {"name": name, "written": written, "example": example}
+            about = {"name": path_name(path), "written": written, "example": example}
             reading.report("wrong-kind", node.span, path, case="one", **about)
+            return None
+        if len(node.value) > LONGEST_TEXT:
+            size = {"letters": len(node.value), "most": LONGEST_TEXT}
+            reading.report("text-too-long", node.span, path, name=path_name(path), **size)
             return None
         value = parse(node.value)
         if value is None:
@@ -148,7 +147,7 @@ def scalar_kind(
                 "wrong-value",
                 node.span,
                 path,
-                name=name,
+                name=path_name(path),
                 said=_cut(said),
                 near=_guess(said, known),
                 wanted=wanted,

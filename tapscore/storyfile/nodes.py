@@ -190,7 +190,8 @@ class _Builder:
     def take(self, event: Any) -> None:
         yaml = self._kinds
         if isinstance(event, yaml.ScalarEvent):
-            self._refuse_extras(event)
+            if event.anchor or event.tag:
+                self._refuse_extras(event)
             text = self._texts.setdefault(event.value, event.value)
             start, end = event.start_mark.index, event.end_mark.index
             self._add(Scalar(text, self._places, start, end, not event.style))

@@ -40,6 +40,11 @@ class Record:
     what: str = "this"
     lenient: bool = False
     """Whether a value is made even where something required is missing."""
+    known: frozenset[str] = field(init=False)
+
+    @known.default
+    def _keys(self) -> frozenset[str]:
+        return frozenset(each.key for each in self.fields)
 
     def kind(self) -> Kind[Any]:
         """The kind of this record."""
@@ -65,8 +70,9 @@ class Record:
         values: dict[str, Any] = {}
         parts: dict[str, dict[str, Any]] = {name: {} for name in self.parts}
         complete = True
-        _report_unknown(self, reading, node, path)
         written = {entry.key.value: entry.value for entry in node.entries}
+        if not written.keys() <= self.known:
+            _report_unknown(self, reading, node, path)
         for each in self.fields:
             found = written.get(each.key)
             if found is None:
