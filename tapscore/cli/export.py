@@ -52,7 +52,7 @@ def run_export(file: Path, folder: Path, only: str | None, choices: Choices, rep
     )
     _show(exported)
     note_printed(file, opened.story, exported.papers)
-    return 1 if exported.failures else 0
+    return 1 if exported.failures or (exported.left_out and not exported.made) else 0
 
 
 class _Progress:
@@ -78,6 +78,8 @@ def _show(exported: Exported) -> None:
             if finding not in told:
                 told.add(finding)
                 click.echo(f"    {finding.message} {finding.remedy}", err=True)
+    for sentence in exported.left_out:
+        click.echo(sentence, err=True)
     for failure in exported.failures:
         click.echo(failure, err=True)
 

@@ -242,9 +242,9 @@ class ExportDialog(CalmDialog):
         lines = [
             say("Made {count} of what was chosen in {folder}.", count=count, folder=folder)
             if exported.cancelled
-            else say("Made {count} files in {folder}.", count=count, folder=folder)
+            else say("Made {count:1 file|# files} in {folder}.", count=count, folder=folder)
         ]
-        lines += exported.failures
+        lines += (*exported.left_out, *exported.failures)
         lines += [finding.said(Surface.WINDOW).message for finding in exported.findings]
         lines += [f.said(Surface.WINDOW).message for made in exported.made for f in made.findings]
         self._say("\n".join(lines))

@@ -12,7 +12,7 @@ from tapscore.model.story import Story
 from tapscore.rhythm.metre_opinion import ask_ahead
 from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import metre_opinion
-from tapscore.workflow.products import EXPORTS, Choices, Product
+from tapscore.workflow.products import EXPORTS, Choices, Export, Product
 from tapscore.workflow.whole_files import MadeFiles
 
 Report = Callable[[str, float], None]
@@ -37,6 +37,8 @@ class Exported:
     failures: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
     """What a second opinion on the metre found, beside the making."""
+    left_out: tuple[str, ...] = ()
+    """What was asked for and has nothing to show of this story, each in a sentence."""
     cancelled: bool = False
     """Whether it was stopped; what was made before that stays."""
 
@@ -55,12 +57,11 @@ class _Cancelled(Exception):  # noqa: N818 - it is no error
 
 def planned(story: Story, only: tuple[str, ...], choices: Choices) -> tuple[Product, ...]:
     """The files that an export would make; ``only`` names exports, empty for all."""
-    return tuple(
-        product
-        for export in EXPORTS
-        if not only or export.name in only
-        for product in export.products(story, choices)
-    )
+    return tuple(product for export in _wanted(only) for product in export.products(story, choices))
+
+
+def _wanted(only: tuple[str, ...]) -> Iterator[Export]:
+    return (export for export in EXPORTS if not only or export.name in only)
 
 
 def export_story(
@@ -115,7 +116,8 @@ def export_story(
             failures.append(_file_failure(product.file_name, error))
     with suppress(OSError):  # the disc knows them as about to be made
         made_files.note()
-    return Exported(tuple(made), tuple(failures), metre_opinion(story), cancelled=stopped)
+    left_out = tuple(filter(None, (export.nothing(story) for export in _wanted(only))))
+    return Exported(tuple(made), tuple(failures), metre_opinion(story), left_out, stopped)
 
 
 def _make(

@@ -150,7 +150,24 @@ def _cautions(story: Story, choices: Choices) -> "Printed":
     return cautions_page(story, **_pages(choices))
 
 
-def _export(name: str, about: str, *papers: tuple[str, Print]) -> Export:
+def _without_board(story: Story) -> str:
+    if story.board is not None:
+        return ""
+    return say("No floor plan was made: the story describes no board.")
+
+
+def _without_things(story: Story) -> str:
+    if story.props or story.board is not None:
+        return ""
+    return say("No prop list was made: the story has neither props nor a board to pack.")
+
+
+def _export(
+    name: str,
+    about: str,
+    *papers: tuple[str, Print],
+    nothing: Callable[[Story], str] = lambda story: "",  # noqa: ARG005
+) -> Export:
     """An export of one PDF for each of ``papers``: its file's ending and how it is made."""
 
     def writer(make: Print, story: Story, choices: Choices) -> Callable[..., tuple[Finding, ...]]:
@@ -163,11 +180,11 @@ def _export(name: str, about: str, *papers: tuple[str, Print]) -> Export:
         return write
 
     def products(story: Story, choices: Choices) -> Iterator[Product]:
-        for ending, make in papers:
+        for ending, make in papers if not nothing(story) else ():
             file_name = f"{slug(story.title)}-{ending}.pdf"
             yield Product(name, file_name, writer(make, story, choices))
 
-    return Export(name, about, products)
+    return Export(name, about, products, nothing)
 
 
 PAPER_EXPORTS: tuple[Export, ...] = (
@@ -179,9 +196,13 @@ PAPER_EXPORTS: tuple[Export, ...] = (
         say("props to pack and a label for their box (PDF)"),
         ("prop-list", _prop_list),
         ("box-label", _box_label),
+        nothing=_without_things,
     ),
     _export(
-        "floor-plan", say("board, seats and places to scale (PDF)"), ("floor-plan", _floor_plan)
+        "floor-plan",
+        say("board, seats and places to scale (PDF)"),
+        ("floor-plan", _floor_plan),
+        nothing=_without_board,
     ),
     _export(
         "briefing", say("one page for somebody who joins today (PDF)"), ("briefing", _briefing)

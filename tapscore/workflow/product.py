@@ -70,3 +70,6 @@ class Export:
     name: str
     about: str
     products: Callable[[Story, Choices], Iterator[Product]] = field(repr=False)
+    """None where there is nothing to show of a story."""
+    nothing: Callable[[Story], str] = field(default=lambda story: "", repr=False)  # noqa: ARG005
+    """Why there is nothing to show of a story, in a sentence; empty where there is."""

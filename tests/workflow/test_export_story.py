@@ -3,12 +3,15 @@
 import errno
 import gc
 from collections.abc import Callable, Iterator
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
+from tapscore.model.board import Board
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.story import Role, Story
+from tapscore.model.story import Prop, Role, Story
 from tapscore.storyfile.read import read_file
 from tapscore.workflow import export_story as module
 from tapscore.workflow.export_story import export_story, planned
@@ -16,7 +19,7 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.products import EXPORT_NAMES, Choices, Export, Product, Progress
 from tests.hill import STORY as HILL
 
-STORY = Story("The Mill", roles=(Role("leader"), Role("prop handler")))
+STORY = Story("The Mill", roles=(Role("leader"), Role("prop handler")), props=(Prop("mill wheel"),))
 Write = Callable[[Path, Progress], tuple[Finding, ...]]
 
 
@@ -161,7 +164,25 @@ def test_file_names_are_planned_without_making_anything() -> None:
     assert len(set(names)) == len(names)
     assert {"the-mill-cards-leader.pdf", "the-mill-cards-prop-handler.pdf"} <= set(names)
     assert [p.export for p in planned(STORY, ("score",), Choices())] == ["score"]
-    assert {p.export for p in planned(STORY, (), Choices())} == set(EXPORT_NAMES)
+    assert set(EXPORT_NAMES) - {p.export for p in planned(STORY, (), Choices())} == {"floor-plan"}
+
+
+def test_what_has_nothing_to_show_is_left_out_and_said(tmp_path: Path) -> None:
+    """A story without a board has no floor plan, and one without props as well nothing to pack."""
+    bare = evolve(STORY, props=())
+    asked = ("prop-list", "floor-plan", "cautions")
+    made = export_story(bare, tmp_path, only=asked)
+    assert [each.path.name for each in made.made] == ["the-mill-cautions.pdf"]
+    assert made.left_out == (
+        "No prop list was made: the story has neither props nor a board to pack.",
+        "No floor plan was made: the story describes no board.",
+    )
+    on_a_board = evolve(bare, board=Board(Fraction(1200), Fraction(900)))
+    made = export_story(on_a_board, tmp_path, only=asked)
+    assert ([each.path.stem[9:] for each in made.made], made.left_out) == (
+        ["prop-list", "box-label", "floor-plan", "cautions"],
+        (),
+    )
 
 
 def test_roles_that_look_alike_have_files_of_their_own() -> None:

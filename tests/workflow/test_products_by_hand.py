@@ -96,7 +96,8 @@ def test_what_papers_are_made_with(
     where: str,
     given: dict[str, Any],
 ) -> None:
-    story = _story("roles: {leader: {}}\n" + LOUD)
+    board = "board: {size_cm: [120, 90]}\n"
+    story = _story("roles: {leader: {}}\n" + board + LOUD)
     seen: dict[str, Any] = {}
     finding = Finding("x", Severity.ADVICE)
 

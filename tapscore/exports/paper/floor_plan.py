@@ -46,7 +46,10 @@ def floor_plan(
     margin_mm: float | None = None,
     pictures: OwnPictures = NO_PICTURES,
 ) -> Printed:
-    """Print the plan, lying.  Raises ValueError for a paper or margin there is no room on."""
+    """Print the plan, lying; the story describes a board.
+
+    Raises ValueError for a paper or margin there is no room on.
+    """
     pages = floor_plan_pages(story, paper=paper, margin_mm=margin_mm, pictures=pictures)
     made = printed(
         story, pages, what=say("floor plan"), subject=say("Board, seats and places to scale")
@@ -61,25 +64,13 @@ def floor_plan_pages(
     margin_mm: float | None = None,
     pictures: OwnPictures = NO_PICTURES,
 ) -> tuple[Page, ...]:
-    """Lay out the plan as data; a story without a board has a page that says so.
+    """Lay out the plan as data; no page without a board.
 
     The teacher's own picture of the room has a page to itself.
     """
-    size = sheet_of(paper, margin_mm, landscape=True)
     if story.board is None:
-        strips = [
-            bands.paragraph(
-                (Piece(say("{title}: floor plan", title=story.title), True),),
-                22.0,
-                size.inner_width_pt,
-            ),
-            bands.paragraph(
-                (Piece(say("The story says nothing about the board. Describe it there first.")),),
-                14.0,
-                size.inner_width_pt,
-            ),
-        ]
-        return (Page(size, bands.stack(strips, 8.0).at(size.margin_pt, size.margin_pt)),)
+        return ()
+    size = sheet_of(paper, margin_mm, landscape=True)
     room = pictures.of(story.board.picture, PAGE_SIDE_PX)
     own = (_room_page(story, room, size),) if room else ()
     return (_Plan(story, story.board, size).page(), *own)

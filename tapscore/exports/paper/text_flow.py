@@ -154,7 +154,8 @@ class _Bit:
 
 def _stays(before: str, after: str) -> bool:
     """Whether no line ends between two words, though a space stands there."""
-    return after[:1] in _CLOSING or before[-1:] in _OPENING
+    dashes = before[-1:] == after[:1] == "\u2014"  # LB17
+    return dashes or after[:1] in _CLOSING or before[-1:] in _OPENING
 
 
 def _wide(bit: _Bit, size_pt: float) -> float:

@@ -68,6 +68,11 @@ def test_every_line_ends_where_the_algorithm_allows_it(words: list[str]) -> None
     check(" ".join(words))
 
 
+def test_two_long_dashes_stay_together() -> None:
+    for first in range(1, 14):
+        check(f"{'a' * first} \u2018Splash!\u2019 \u2014 \u2014 soft \u2014 \u2014")
+
+
 @pytest.mark.parametrize("space", ["\u00a0", "\u202f", "\u2007"])
 def test_spaces_where_no_line_ends(space: str) -> None:
     """The glue of French before a sign, and between a figure and its measure."""

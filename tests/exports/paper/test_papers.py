@@ -76,7 +76,6 @@ def flat(pages: tuple[Page, ...]) -> str:
 @given(story=stories)
 def test_nothing_is_small_or_over_the_margins(name: str, story: Story) -> None:
     pages = ALL[name](story)
-    assert pages
     assert all(t.size_pt >= 12 for page in pages for t in page.texts if t.text.strip())
     check_margins(pages)
     check_apart(pages, lines=name in RULED)
@@ -92,6 +91,9 @@ def test_any_paper_keeps_its_margins_and_every_word(name: str, story: Story, wan
         assume("choose" not in str(error))
         raise
     check_margins(pages)
+    if not pages:
+        assert (name, story.board) == ("floor", None)
+        return
     if name != "floor":  # a board of 7 cm has no room for every name clear of every letter
         check_apart(pages, lines=name in RULED)
     sides = {
@@ -114,8 +116,8 @@ def letters(pages: tuple[Page, ...]) -> Counter[str]:
 @settings(max_examples=25, deadline=None)
 @given(any_stories)
 def test_any_story_at_all_has_its_papers(story: Story) -> None:
-    for make in ALL.values():
-        assert make(story)
+    for name, make in ALL.items():
+        assert make(story) or (name, story.board) == ("floor", None)
 
 
 def test_large_print_is_eighteen_points_and_whole() -> None:
