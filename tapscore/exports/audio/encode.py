@@ -2,15 +2,11 @@
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from typing import BinaryIO, Literal
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tapscore.exports.audio.mix import CHANNELS
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.wording.catalogue import say
 
 AudioFormat = Literal["mp3", "m4a", "ogg", "flac", "wav"]
@@ -72,43 +68,3 @@ def mp3_program() -> str:
             )
         )
     return program
-
-
-@contextmanager
-def open_wav(out: BinaryIO, title: str) -> Iterator[Callable[[Frames], None]]:
-    """Gives a function that takes frames in order and writes them at once.
-
-    Raises OSError where the file cannot be written.
-    """
-    import soundfile  # type: ignore[import-untyped]
-
-    try:
-        with soundfile.SoundFile(
-            _number_or_file(out),
-            "w",
-            SAMPLE_RATE_HZ,
-            CHANNELS,
-            subtype="PCM_16",
-            format="WAV",
-            closefd=False,
-        ) as file:
-            if title:
-                file.title = title
-            yield file.write
-    except soundfile.SoundFileError as error:
-        raise OSError(
-            say(
-                "The sound file could not be written. Look whether the disk is full, or choose "
-                "another folder."
-            )
-        ) from error
-
-
-def _number_or_file(out: BinaryIO) -> int | BinaryIO:
-    """The system's number of an open file: only so a full disk is told and not lost."""
-    try:
-        number = out.fileno()
-    except OSError:
-        return out
-    out.flush()
-    return number

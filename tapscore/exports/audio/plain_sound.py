@@ -34,6 +34,6 @@ def copy_plain_sound(source: Path, target: Path) -> None:
         )
     except subprocess.TimeoutExpired as error:
         raise NoSoundError(say("{file} takes too long to read", file=source.name)) from error
-    if done.returncode or not target.is_file() or not target.stat().st_size:
+    if done.returncode:
         target.unlink(missing_ok=True)
         raise NoSoundError(say("{file} can't be read as sound", file=source.name))

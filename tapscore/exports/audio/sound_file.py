@@ -8,22 +8,18 @@ import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import partial
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, BinaryIO
+from typing import IO, BinaryIO
 
 import numpy as np
 
 from tapscore.disc.programs import NO_CONSOLE, outside
-from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, mp3_program, open_wav
+from tapscore.exports.audio.encode import AudioFormat, EncoderMissing, Frames, mp3_program
 from tapscore.exports.audio.mix import CHANNELS
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
 from tapscore.exports.audio.tags import MAKER, Tags, ffmetadata, one_line
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.catalogue import say
-
-if TYPE_CHECKING:
-    from soundfile import SoundFile  # type: ignore[import-untyped]
 
 _CODECS: dict[AudioFormat, list[str]] = {
     "mp3": ["-c:a", "libmp3lame", "-q:a", "4", "-id3v2_version", "4"],
@@ -32,16 +28,10 @@ _CODECS: dict[AudioFormat, list[str]] = {
     "flac": ["-c:a", "flac", "-compression_level", "3"],
 }
 _MUXERS = {"mp3": "mp3", "m4a": "ipod", "ogg": "ogg", "flac": "flac"}
-_LIBRARY = {"wav": ("WAV", "PCM_16"), "flac": ("FLAC", "PCM_16"), "ogg": ("OGG", "VORBIS")}
-_LIBRARY_MP3 = ("MP3", "MPEG_LAYER_III")
+_SUBTYPES = {"wav": "PCM_16", "flac": "PCM_16", "ogg": "VORBIS", "mp3": "MPEG_LAYER_III"}
 _COMPRESSION = {"ogg": 0.6}
 """The library's measure: 1 - quality."""
 _END_SEC = 300
-
-
-def needs_program(file_format: AudioFormat) -> bool:
-    """Whether a format can't be written at all without ffmpeg."""
-    return file_format == "m4a"
 
 
 def program_or_none() -> str | None:
@@ -54,7 +44,7 @@ def program_or_none() -> str | None:
 
 def look_for_program(file_format: AudioFormat) -> None:
     """Raise EncoderMissing where a format can't be written without ffmpeg, and there is none."""
-    if needs_program(file_format) and program_or_none() is None:
+    if file_format == "m4a" and program_or_none() is None:
         raise EncoderMissing(
             say(
                 "M4A files cannot be made, because the program ffmpeg is missing on this computer. "
@@ -83,7 +73,7 @@ def open_sound_file(
         # the library's encoder is half as fast again as the program's, which adds the tags
         with tempfile.TemporaryDirectory(prefix="tapscore-") as folder:
             encoded = Path(folder) / "sound.ogg"
-            with _by_library(encoded, file_format, tags) as write:
+            with encoded.open("wb+") as out, _by_library(out, file_format, tags) as write:
                 yield write
             with _by_program(program, path, file_format, tags, encoded):
                 pass
@@ -93,7 +83,7 @@ def open_sound_file(
             yield write
         return
     look_for_program(file_format)
-    with _by_library(path, file_format, tags) as write:
+    with path.open("wb+") as out, _by_library(out, file_format, tags) as write:
         yield write
 
 
@@ -103,7 +93,7 @@ def written_into(
 ) -> Iterator[Callable[[Frames], None]]:
     """The same into an open file: WAV at once, other formats when all is encoded."""
     if audio_format == "wav":
-        with open_wav(out, one_line(tags.title)) as write:
+        with _by_library(out, audio_format, tags) as write:
             yield write
         return
     with tempfile.TemporaryDirectory(prefix="tapscore-") as folder:
@@ -173,7 +163,7 @@ def _failed(running: "subprocess.Popen[bytes]", said: IO[bytes], path: Path) -> 
     import errno
 
     with contextlib.suppress(subprocess.TimeoutExpired):
-        running.wait(5)
+        running.wait(_END_SEC)
     said.seek(0)
     text = said.read().decode("utf-8", "replace")
     if "No space left" in text:
@@ -213,42 +203,45 @@ def _picture_block(png: bytes) -> str:
     return base64.b64encode(block).decode().replace("=", "\\=")
 
 
-def _write_floats(file: "SoundFile", frames: Frames) -> None:
-    """For MP3: of whole numbers libsndfile 1.2.2 makes loud noise in two channels."""
-    file.write(frames.astype("float32") / 2**15)
-
-
 @contextmanager
 def _by_library(
-    path: Path, file_format: AudioFormat, tags: Tags
+    out: BinaryIO, file_format: AudioFormat, tags: Tags
 ) -> Iterator[Callable[[Frames], None]]:
-    import soundfile
+    import soundfile  # type: ignore[import-untyped]
 
-    kind, subtype = _LIBRARY.get(file_format, _LIBRARY_MP3)
     try:
-        # opened by the system first, so that a full disc is told and not lost
-        with (
-            path.open("wb+") as out,
-            soundfile.SoundFile(
-                out.fileno(),
-                "w",
-                SAMPLE_RATE_HZ,
-                CHANNELS,
-                subtype=subtype,
-                format=kind,
-                closefd=False,
-                compression_level=_COMPRESSION.get(file_format),
-            ) as file,
-        ):
-            file.title = one_line(tags.title)
-            file.album = one_line(tags.story)
-            file.artist = one_line(tags.role) or MAKER
-            yield file.write if kind != "MP3" else partial(_write_floats, file)
+        with soundfile.SoundFile(
+            _number_or_file(out),
+            "w",
+            SAMPLE_RATE_HZ,
+            CHANNELS,
+            subtype=_SUBTYPES[file_format],
+            format=file_format.upper(),
+            closefd=False,
+            compression_level=_COMPRESSION.get(file_format),
+        ) as file:
+            told = {"title": tags.title, "album": tags.story, "artist": tags.role or MAKER}
+            for name, text in told.items():
+                if line := one_line(text):  # the library knows no empty ones
+                    setattr(file, name, line)
+
+            def write_floats(frames: Frames) -> None:
+                """For MP3: of whole numbers libsndfile 1.2.2 makes loud noise in two channels."""
+                file.write(frames.astype("float32") / 2**15)
+
+            yield write_floats if file_format == "mp3" else file.write
     except soundfile.SoundFileError as error:
         raise OSError(
             say(
-                "{path} could not be written. Look whether the disc is full, or choose another "
-                "folder.",
-                path=path.name,
+                "The sound file could not be written. Look whether the disc is full, or choose "
+                "another folder."
             )
         ) from error
+
+
+def _number_or_file(out: BinaryIO) -> int | BinaryIO:
+    """The system's number of an open file: only so a full disk is told and not lost."""
+    try:
+        return out.fileno()
+    except OSError:
+        return out

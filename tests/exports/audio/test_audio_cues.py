@@ -6,7 +6,7 @@ import pytest
 from attrs import evolve
 
 from tapscore.exports.audio.clicks import clicks
-from tapscore.exports.audio.cues import CueKind, SpokenCue, cues
+from tapscore.exports.audio.cues import CueKind, SpokenCue, _onsets, cues
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
@@ -83,6 +83,27 @@ def test_cues_at_the_very_start_share_the_time_there_is(count_in_bars: int) -> N
     start = performance.segments[-1].start_beats
     assert [c.kind for c in found] == [CueKind.SECTION, CueKind.PROPS_IN, CueKind.WARN_FIRST]
     assert [c.onset_beats for c in found] == [start * i / 3 for i in range(3)]
+
+
+@pytest.mark.parametrize(
+    ("start", "at"),
+    [
+        # four beats and three cues a beat apart need six beats; with fewer the time is shared
+        (7, [1, 2, 3]),
+        (6, [0, 1, 2]),
+        (5, [0, Fraction(5, 3), Fraction(10, 3)]),
+        (0, [0, 0, 0]),
+    ],
+)
+def test_cues_a_bar_before_a_line_or_sharing_what_there_is(start: int, at: list[Fraction]) -> None:
+    told = guide_performance(story(Line("a", lane("x.......")), Wait(Fraction(5))))
+    segment, wait = (evolve(each, start_beats=Fraction(start)) for each in told.segments[1:])
+    assert segment.metre.beats == 4
+    assert _onsets(segment, 3) == at
+    # up to where a wait begins
+    assert _onsets(wait, 3) == ([0, 0, 0] if start == 0 else [start - 2, start - 1, start])
+    assert _onsets(evolve(wait, start_beats=Fraction(1)), 3) == [0, Fraction(1, 2), 1]
+    assert _onsets(segment, 0) == []
 
 
 def test_a_section_that_begins_with_a_wait() -> None:

@@ -269,7 +269,7 @@ def test_missing_ffmpeg_is_said_plainly_and_mp3_still_made(
 @pytest.mark.parametrize("kind", ["wav", "mp3"])
 def test_a_full_disk_is_an_os_error(kind: encode.AudioFormat) -> None:
     told = varied()
-    with pytest.raises(OSError, match=r"disk is full|No space left"):
+    with pytest.raises(OSError, match=r"disc is full|No space left"):
         audio_guide(told, guide_performance(told), Path("/dev/full"), format=kind)
 
 
