@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Sequence
+from typing import TypeAlias
 
 from attrs import frozen
 
@@ -14,6 +15,7 @@ from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
 
 _NAMED = 4
+_Places: TypeAlias = dict[tuple[int, int], list[int]]
 NO_CHANGE = say("Nothing changes.")
 
 
@@ -102,15 +104,18 @@ def what_changes(syllables: Sequence[SungSyllable], before: Fit, after: Fit) -> 
     The fits may be in different metres; what comes on the first beat of a bar matters most.
     """
     was, now = _first_beats(before), _first_beats(after)
-    come, gone = sorted(now - was), sorted(was - now)
+    come = _by_word(syllables, sorted(now - was))
+    # Where one syllable of a word takes another's place the word is named once.
+    others = {at for at in was - now if _word(syllables, at) not in come}
+    gone = _by_word(syllables, sorted(others))
     parts = []
     if come:
-        shown = _and([word_shown(syllables, at) for at in come[:_NAMED]])
+        shown = _and(_shown(syllables, come)[:_NAMED])
         parts.append(
             say("{words} {count:comes|come} on the strong beat", words=shown, count=len(come))
         )
     if gone:
-        shown = _and([word_shown(syllables, at) for at in gone[:_NAMED]])
+        shown = _and(_shown(syllables, gone)[:_NAMED])
         parts.append(
             say("{words} no longer {count:does|do}", words=shown, count=len(gone))
             if come
@@ -150,13 +155,25 @@ def _first_beats(fit: Fit) -> set[int]:
     return {at for at, onset in enumerate(fit.onsets_beats) if onset % fit.metre.beats == 0}
 
 
-def word_shown(syllables: Sequence[SungSyllable], loud: int) -> str:
-    """A word's syllables with hyphens, one of them in capitals: ``but-ter-FLY``."""
-    first, last = _word(syllables, loud)
+def word_shown(syllables: Sequence[SungSyllable], *louds: int) -> str:
+    """A word's syllables with hyphens, those that are loud in capitals: ``but-ter-FLY``."""
+    first, last = _word(syllables, louds[0])
     return "-".join(
-        syllable.text.strip("-").upper() if at == loud else syllable.text.strip("-").lower()
+        syllable.text.strip("-").upper() if at in louds else syllable.text.strip("-").lower()
         for at, syllable in enumerate(syllables[first : last + 1], start=first)
     )
+
+
+def _by_word(syllables: Sequence[SungSyllable], places: Sequence[int]) -> _Places:
+    """Places in the line by the first and last syllable of the word they stand in."""
+    found: _Places = {}
+    for at in places:
+        found.setdefault(_word(syllables, at), []).append(at)
+    return found
+
+
+def _shown(syllables: Sequence[SungSyllable], words: _Places) -> list[str]:
+    return [word_shown(syllables, *places) for places in words.values()]
 
 
 def _word(syllables: Sequence[SungSyllable], at: int) -> tuple[int, int]:
@@ -174,9 +191,9 @@ def _strength(metre: Metre, fit: Fit, at: int) -> float:
 
 
 def _listed(syllables: Sequence[SungSyllable], places: Sequence[int]) -> str:
-    shown = [word_shown(syllables, at) for at in places[:_NAMED]]
-    if len(places) > _NAMED:
-        return say("{words:list} and so on", words=tuple(shown))
+    shown = _shown(syllables, _by_word(syllables, places))
+    if len(shown) > _NAMED:
+        return say("{words:list} and so on", words=tuple(shown[:_NAMED]))
     return _and(shown)
 
 

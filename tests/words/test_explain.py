@@ -30,6 +30,14 @@ def test_stressed_syllables_on_the_beats() -> None:
     assert sentence == "The stressed syllables fall on the beats: JACK and JILL."
 
 
+def test_a_word_with_two_beats_is_named_once() -> None:
+    said = read_line("blackberry pie")
+    sentence = explain_fit(said, placed(0, 2, 3, 4))
+    assert sentence == "The stressed syllables fall on the beats: BLACK-BER-ry and PIE."
+    turned = what_changes(said, placed(0, 1, 2, 4), placed(-2, 0, 1, 4))
+    assert turned == "Black-BER-ry comes on the strong beat."
+
+
 def test_a_pickup_is_told() -> None:
     sentence = explain_fit(read_line("to fetch a pail"), placed(-1, 0, 1, 2))
     assert "“to” leads in before the first strong beat" in sentence
