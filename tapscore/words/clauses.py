@@ -33,7 +33,7 @@ _SAYING = frozenset(
     "whatever glad sorry sure wave sing".split()
 )
 _GREETED = frozenset(("morning", "afternoon", "evening", "night", "bye"))
-_POINTED = frozenset(("here", "there"))
+POINTED = frozenset(("here", "there"))
 _AWAY = frozenset("in out up down off on round over away back".split())  # noqa: SIM905
 _MOVING = frozenset("go goes went come comes came".split())  # noqa: SIM905
 _THINGS = frozenset(
@@ -109,7 +109,7 @@ class _Place:
     def begins(self) -> str:
         """How something new begins with this word."""
         before = self.word_of(-1)
-        if before == self.word or (self.kind_of(-1) in _HOLDS and before not in _POINTED):
+        if before == self.word or (self.kind_of(-1) in _HOLDS and before not in POINTED):
             return "counts" if self._counts_up() else ""
         for ask in (
             self._answered,
@@ -148,7 +148,7 @@ class _Place:
             return "call" if self.word == "what" and after == "article" else ""
         to_whom = self.word_of(1) in _SUBJECTS | _EITHER or after == "somebody"
         if self.kind in _FINITE and self.word != "got" and to_whom:
-            return "" if self.word_of(-1) in _POINTED or before == "pronoun" else "turned"
+            return "" if self.word_of(-1) in POINTED or before == "pronoun" else "turned"
         return None
 
     def _said(self) -> str | None:
@@ -157,7 +157,7 @@ class _Place:
         if not (self.word in _SUBJECTS or self.kind == "subject" or either):
             return None
         before = self.kind_of(-1)
-        if self.word_of(-1) in _SAYING | _POINTED or before in (PARTICLE, "light-verb"):
+        if self.word_of(-1) in _SAYING | POINTED or before in (PARTICLE, "light-verb"):
             return ""
         relative = self.word in ("that's", "it") and before in _NOUNS
         return "" if relative and self.at + 3 > len(self.words) else "says"
@@ -171,7 +171,7 @@ class _Place:
             and self.kind_of(2) in _THINGS | {DESCRIBING}
         ):
             return "there"
-        if self.word in _POINTED and after in ("be", "pronoun", "subject", "light-verb"):
+        if self.word in POINTED and after in ("be", "pronoun", "subject", "light-verb"):
             return "there"
         if self.kind != PARTICLE or after not in ("pronoun", "light-verb", "subject"):
             return None

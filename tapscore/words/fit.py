@@ -1,6 +1,6 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, lcm
@@ -8,12 +8,13 @@ from math import inf, lcm
 from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
+from tapscore.words.clauses import POINTED
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
-from tapscore.words.fit_search import Search, Sums, Tables
+from tapscore.words.fit_search import Placement, Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable, Weight
 from tapscore.words.phrasing import STRONG, phrasing_of
-from tapscore.words.returning import unlike_again
+from tapscore.words.returning import counted, unlike_again
 
 _LONG_LINE = 40
 _MOST_BARS = 8
@@ -27,6 +28,10 @@ _LEANING_DOWN = 2.0
 """An article or owner on a downbeat (*put | your mac on*); rare enough that folds don't tell."""
 _PRONOUN_DOWN = 1.0
 """A pronoun inside a phrase on a downbeat (*can | we go in*)."""
+_POINTED_DOWN = 4.0
+"""The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
+_MOST_COUNTS = 4
+"""Numbers in a count from which on even placements are looked for by themselves."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
 _CROWDED = 0.45
@@ -102,9 +107,10 @@ def likely_fits(
         each = count
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
+    counts = [run for run in counted(costs.syllables) if len(run) >= _MOST_COUNTS]
     found: list[Fit] = []
     for look in looks:
-        for fit in look.by_downbeats(each) if look.least <= far else ():
+        for fit in look.by_downbeats(each if look.least <= far else 0, counts):
             cost = fit.cost + _as_a_whole(costs.syllables, fit)
             found.append(evolve(fit, cost=cost))
     return sorted(found, key=lambda fit: fit.cost)
@@ -137,8 +143,13 @@ def _leaning(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
     for at, name in enumerate(line.classes[:-1]):
         if name == "article1":
             found[at] = _LEANING_DOWN
-        inside = at and line.after[at - 1] < STRONG and not syllables[at].pause
-        if inside and name in ("pronoun1", "subject1"):
+        if not at or syllables[at].pause or name not in ("pronoun1", "subject1"):
+            continue
+        before = syllables[at - 1].text.casefold()
+        fronted = before in POINTED or line.classes[at - 1] == "particle1"
+        if fronted and (at == 1 or line.clauses[at - 1] == "there"):
+            found[at] = _POINTED_DOWN
+        elif line.after[at - 1] < STRONG:
             found[at] = _PRONOUN_DOWN
     return found
 
@@ -241,25 +252,50 @@ class _InBars:
         self._size = costs.size(bars)
         self.least = self._search.least + self._size
 
-    def by_downbeats(self, count: int) -> list[Fit]:
+    def by_downbeats(self, count: int, counts: Sequence[Sequence[int]] = ()) -> list[Fit]:
         """The cheapest placements, each as cheap as its downbeats make it.
 
+        ``counts``: first syllables of numbers counted aloud; even ways to say them come, too.
         Costs are minus log probabilities.  Many placements share their downbeats and differ in
         small things; together they are likelier than any of them.  So the cheapest of those
         found costs what all that there are do together, and the others cost as much more as before.
         """
+        found = self._as_likely(self._tables, self._search.best(count))
+        seen = {fit.onsets_beats for fit in found}
+        for run in counts:
+            for tables in self._evenly(run):
+                for fit in self._as_likely(tables, Search(tables).best(1)):
+                    if fit.onsets_beats not in seen:
+                        found.append(fit)
+        return found
+
+    def _as_likely(self, tables: Tables, placements: Iterable[Placement]) -> list[Fit]:
         grid, first = self._grid, self._grid.first
         downbeats = range(-first % self._bar, grid.last - first, self._bar)
-        sums = Sums(self._tables, frozenset(downbeats))
-        gains: dict[tuple[int, ...], float] = {}
+        sums = Sums(tables, frozenset(downbeats))
+        gains: dict[tuple[tuple[int, int], ...], float] = {}
         found = []
-        for cost, slots in self._search.best(count):
-            held = tuple(at for at, slot in enumerate(slots) if slot in downbeats)
+        for cost, slots in placements:
+            held = tuple((at, slot) for at, slot in enumerate(slots) if slot in downbeats)
             if held not in gains:
                 gains[held] = cost - sums.cost(slots)
             total = cost + self._size - gains[held]
             found.append(to_fit(grid, [slot + first for slot in slots], total))
         return found
+
+    def _evenly(self, run: Sequence[int]) -> Iterator[Tables]:
+        """What keeps a count to even steps of half a beat, one beat or two."""
+        per_beat, first = self._grid.per_beat, self._grid.first
+        size = self._grid.last - first
+        begins = range(-first % per_beat, size, per_beat) if run[0] else (-first,)
+        for gap in sorted({max(1, per_beat // 2), per_beat, 2 * per_beat}):
+            for begin in begins:
+                windows = list(self._tables.windows)
+                for number, at in enumerate(run):
+                    slot = begin + number * gap
+                    windows[at] = (slot, slot + 1)
+                if slot < size:
+                    yield evolve(self._tables, windows=windows)
 
 
 def to_fit(grid: Grid, slots: Sequence[int], cost: float) -> Fit:

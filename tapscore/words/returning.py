@@ -26,8 +26,10 @@ _PAIRED = 4.0
 """Stretches of a list that begin alike, with other lengths between their syllables."""
 _PAIRED_SHIFT = 0.6
 """How much of ``_SHIFTED`` a list costs for its place in the bar."""
-_UNEVEN = 3.0
-"""A word in a count that comes sooner or later than the one before it did; set by hand."""
+_UNEVEN = 8.0
+"""A word in a count that comes sooner or later than most of its words do; set by hand."""
+_COUNT_LED_IN = 2.0
+"""A line that is a count and begins before the first downbeat."""
 _MOST = 10.0
 """Less than a turned stress costs (``fit_costs.TURNED``), however much returns."""
 
@@ -100,11 +102,14 @@ def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
     classes = phrasing_of(syllables).classes
     kinds = ["number" if classes[start].startswith("number") else "" for start in starts]
     runs: list[list[int]] = [[]]
+    said: set[str] = set()
     for at, start in enumerate(starts):
-        goes_on = at and (words[at] == words[at - 1] or kinds[at] == kinds[at - 1] == "number")
-        if not goes_on:
+        counts_on = at and kinds[at] == kinds[at - 1] == "number" and words[at] not in said
+        if not (counts_on or (at and words[at] == words[at - 1])):
             runs.append([])
+            said = set()
         runs[-1].append(start)
+        said.add(words[at])
     return tuple(tuple(run) for run in runs if len(run) > 2)
 
 
@@ -115,7 +120,8 @@ def unlike_again(
     cost = 0.0
     for run in counted(syllables):
         gaps = [onsets[two] - onsets[one] for one, two in itertools.pairwise(run)]
-        cost += _UNEVEN * sum(one != two for one, two in itertools.pairwise(gaps))
+        cost += _UNEVEN * (len(gaps) - max(map(gaps.count, gaps)))
+        cost += _COUNT_LED_IN if run[0] == 0 and onsets[0] < 0 else 0.0
     for one in returning(syllables):
         shifts = [onsets[one.again + at] - onsets[one.first + at] for at in range(one.count)]
         cost += _UNLIKE * sum(shift != shifts[0] for shift in shifts) / one.count

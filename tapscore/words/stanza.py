@@ -7,7 +7,7 @@ word has one rhythm.  The cheapest choice is searched by improving one line afte
 """
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -17,7 +17,7 @@ from tapscore.model.metre import Metre
 from tapscore.words.fit import Fit, likely_fits
 from tapscore.words.fit_costs import FitWeights, LineCosts, shipped_weights
 from tapscore.words.line import SungSyllable
-from tapscore.words.phrasing import phrasing_of
+from tapscore.words.phrasing import phrasing_of, words_of
 
 _FAR = 7.0
 _NEAR = 4
@@ -35,8 +35,9 @@ class Agreement:
     ``pickup``: another number of bars, a pickup in one only; ``ending``: a beat more held at
     the end; ``opening``: the same first words in another rhythm; ``alike``: as many stressed
     syllables, standing elsewhere (a share); ``rhyme``: the last stressed syllable, which rhymes
-    as a rule, elsewhere before the line's end; ``overlap``, ``tight``: a
-    line's pickup begins before the last syllable's place, or hard behind it.
+    as a rule, elsewhere before the line's end; ``parallel``: lines built alike whose syllables
+    stand elsewhere (a share); ``overlap``, ``tight``: a line's pickup begins before the last
+    syllable's place, or hard behind it.
     """
 
     beats: float = 0.4
@@ -47,6 +48,7 @@ class Agreement:
     opening: float = 1.0
     alike: float = 1.0
     rhyme: float = 0.7
+    parallel: float = 2.0
     overlap: float = 6.0
     tight: float = 1.5
 
@@ -121,6 +123,23 @@ def _same_opening(one: Line, two: Line) -> int:
     return same if same > 1 else 0
 
 
+def _parallel(one: Line, two: Line) -> int:
+    """How much two lines are built alike: words as long, and half of them the same (1), or words
+    that return in the same places (3: *up, up, up goes the kite*, *tug, tug, tug on the string*).
+    """
+    if [s.last for s in one] != [s.last for s in two]:
+        return 0
+    ones, twos = words_of(one)[0], words_of(two)[0]
+    built = [words.index(word) for words in (ones, twos) for word in words]
+    half = len(ones)
+    if built[:half] != built[half:]:
+        return 0
+    if len(set(ones)) < half:
+        return 3
+    same = sum(a == b for a, b in zip(ones, twos, strict=True))
+    return int(2 * same >= half)
+
+
 class _Together:
     """The joint choice for the lines of a stanza; equal lines share one choice."""
 
@@ -137,7 +156,27 @@ class _Together:
         self._pools = [_candidates(line, metre, wish, weights) for line, wish in distinct]
         self._cost = agreement
         self._known: dict[tuple[int, int, int, int], float] = {}
+        places = range(len(spoken))
+        self._near = [
+            [other for other in places[max(0, at - _NEAR) : at + _NEAR + 1] if other != at]
+            for at in places
+        ]
+        self._parallel = self._built_alike([line for line, _ in spoken])
+        self._kin: list[list[int]] = [[] for _ in distinct]
+        for one, two in self._parallel:
+            self._kin[one] += [two] if one != two else []
+        self._shares: dict[tuple[int, ...], float] = {}
         self._openings = [[_same_opening(one, two) for two, _ in distinct] for one, _ in distinct]
+
+    def _built_alike(self, lines: Sequence[Line]) -> dict[tuple[int, int], int]:
+        """How much pools with lines near each other are built alike; those that aren't left out."""
+        found: dict[tuple[int, int], int] = {}
+        for at, near in enumerate(self._near):
+            for other in near:
+                pair = self._of[at], self._of[other]
+                if pair not in found:
+                    found[pair] = found[pair[::-1]] = _parallel(lines[at], lines[other])
+        return {pair: much for pair, much in found.items() if much}
 
     def best(self) -> list[Fit]:
         """The fits of the cheapest choice found."""
@@ -175,12 +214,31 @@ class _Together:
                 if costs[least] < costs[choice[number]] - 1e-9:
                     choice[number] = least
                     changed = True
+            changed = self._improve_alike(choice) or changed
             if not changed:
                 return
 
-    def _total(self, choice: Sequence[int]) -> float:
+    def _improve_alike(self, choice: list[int]) -> bool:
+        """Move lines built alike to where one of them is: one by one they hold each other back."""
+        changed = False
+        for number, kin in enumerate(self._kin):
+            one = self._pools[number][choice[number]]
+            trial = list(choice)
+            for other in kin:
+                trial[other] = _same_layout(self._pools[other], one, choice[other])
+            if trial == choice:
+                continue
+            moved = [at for at, of in enumerate(self._of) if trial[of] != choice[of]]
+            touched = {near for at in moved for near in (at, *self._near[at])}
+            if self._total(trial, touched) < self._total(choice, touched) - 1e-9:
+                choice[:] = trial
+                changed = True
+        return changed
+
+    def _total(self, choice: Sequence[int], places: Iterable[int] | None = None) -> float:
         total = 0.0
-        for at, pool in enumerate(self._of):
+        for at in range(len(self._of)) if places is None else places:
+            pool = self._of[at]
             own = self._pools[pool][choice[pool]].fit.cost
             total += own + (self._line(choice, at) - own) / 2
         return total
@@ -189,14 +247,14 @@ class _Together:
         """What a line's choice costs, with what it costs beside its neighbours."""
         of = self._of
         now = self._pools[of[at]][choice[of[at]]]
-        near = [
-            other
-            for other in range(max(0, at - _NEAR), min(len(of), at + _NEAR + 1))
-            if other != at
-        ]
+        near = self._near[at]
         cost = now.fit.cost
         for other in near:
             cost += self._unlike(of[at], choice[of[at]], of[other], choice[of[other]]) / len(near)
+        alike = [of[other] for other in near if (of[at], of[other]) in self._parallel]
+        for other in alike:
+            much = self._parallel[of[at], other] * self._cost.parallel
+            cost += much * self._share(of[at], choice[of[at]], other, choice[other]) / len(alike)
         if at:
             cost += self._joint(self._pools[of[at - 1]][choice[of[at - 1]]], now)
         if at + 1 < len(of):
@@ -210,6 +268,15 @@ class _Together:
             pair = self._pools[one][option], self._pools[two][other]
             cost = self._known[key] = self._difference(*pair, self._openings[one][two])
         return cost
+
+    def _share(self, *key: int) -> float:
+        """The share of the syllables that stand elsewhere: pool, option, another pool, option."""
+        share = self._shares.get(key)
+        if share is None:
+            one, option, two, other = key
+            pair = self._pools[one][option], self._pools[two][other]
+            share = self._shares[key] = _elsewhere(*pair)
+        return share
 
     def _difference(self, one: _Candidate, two: _Candidate, opening: int) -> float:
         known = self._cost
@@ -237,6 +304,18 @@ class _Together:
         if room <= 0:
             return self._cost.overlap
         return self._cost.tight if room < 0.3 else 0.0
+
+
+def _elsewhere(one: _Candidate, two: _Candidate) -> float:
+    """The share of the syllables that stand elsewhere in the other line."""
+    onsets = one.fit.onsets_beats
+    return sum(a != b for a, b in zip(onsets, two.fit.onsets_beats, strict=True)) / len(onsets)
+
+
+def _same_layout(pool: tuple[_Candidate, ...], one: _Candidate, otherwise: int) -> int:
+    heard = one.fit.bars, one.fit.onsets_beats
+    same = (n for n, other in enumerate(pool) if (other.fit.bars, other.fit.onsets_beats) == heard)
+    return next(same, otherwise)
 
 
 def _first(pool: tuple[_Candidate, ...], bars: int | None, lifted: bool | None) -> int:

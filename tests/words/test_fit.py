@@ -335,6 +335,25 @@ def test_numbers_counted_aloud_are_even(signature: str) -> None:
     assert found.onsets_beats[0] == 0
 
 
+@pytest.mark.parametrize("signature", ["2/4", "4/4", "6/8"])
+@pytest.mark.parametrize("lead", ["", "count with me: "])
+def test_counting_down_from_ten_is_even(signature: str, lead: str) -> None:
+    words = f"{lead}ten, nine, eight, seven, six, five, four, three, two, one"
+    said = read_line(words)
+    found = fit_line(said, metre(signature))[0]
+    counts = [at for at, one in enumerate(said) if one.first][-10:]
+    gaps = {found.onsets_beats[b] - found.onsets_beats[a] for a, b in itertools.pairwise(counts)}
+    assert len(gaps) == 1
+
+
+@pytest.mark.parametrize("words", ["There it is, on the hill", "off we go", "splash! in he goes"])
+def test_what_is_pointed_at_carries_no_downbeat(words: str) -> None:
+    said = read_line(words)
+    fits = (fit_line(said, metre(signature))[0] for signature in ("2/4", "4/4"))
+    down = {said[at].text for fit in fits for at in downbeats(fit)}
+    assert not down & {"it", "we", "he"}
+
+
 @pytest.mark.parametrize(
     ("words", "signature", "shift"),
     [("hands up hands down", "2/4", 2), ("umbrella up umbrella down", "4/4", 4)],
@@ -377,6 +396,10 @@ def test_no_article_or_owner_on_a_downbeat(words: str, leaning: str) -> None:
         ("we can see you", {}),
         ("give it, Bear", {}),
         ("bang the", {}),
+        ("off we go", {1: 4.0}),
+        ("there it is", {1: 4.0}),
+        ("now we go", {1: 1.0}),
+        ("splash! in he goes", {2: 4.0}),
     ],
 )
 def test_small_words_that_lean_on_the_next(words: str, leaning: dict[int, float]) -> None:
