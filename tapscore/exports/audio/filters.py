@@ -3,8 +3,8 @@
 Tests hold them against that package.
 """
 
+from fractions import Fraction
 from functools import lru_cache
-from math import gcd
 
 import numpy as np
 from attrs import frozen
@@ -130,8 +130,7 @@ def phases(up: int, down: int) -> NDArray[np.float32]:
 
 def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray[np.float32]:
     """Samples of shape ``(frames,)`` at another rate, by the phases of a low-pass filter."""
-    common = gcd(from_hz, to_hz)
-    up, down = to_hz // common, from_hz // common
+    up, down = Fraction(to_hz, from_hz).as_integer_ratio()
     if up == down:
         return samples.astype(np.float32)
     half = _HALF_WIDTH * max(up, down)

@@ -75,14 +75,14 @@ def pans(story: Story, heard: TapsHeard = AS_WRITTEN) -> dict[str, float]:
 
 def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
     """How far to the right (-1 to 1) of someone who looks to the board's middle."""
-    look_x = float(board.width_mm / 2 - listener.x_mm)
-    look_y = float(board.depth_mm / 2 - listener.y_mm)
+    look_x = float(board.width_mm - 2 * listener.x_mm)
+    look_y = float(board.depth_mm - 2 * listener.y_mm)
     if look_x == look_y == 0:
         look_y = 1.0
     x, y = float(heard.x_mm - listener.x_mm), float(heard.y_mm - listener.y_mm)
-    aside = (x * look_y - y * look_x) / hypot(look_x, look_y)
-    half_mm = float(max(board.width_mm, board.depth_mm)) / 2
-    return max(min(aside / half_mm, 1.0), -1.0)
+    aside_mm = (x * look_y - y * look_x) / hypot(look_x, look_y)
+    right = 2 * aside_mm / float(max(board.width_mm, board.depth_mm))
+    return max(min(right, 1.0), -1.0)
 
 
 def _placed(onset_sec: float, sound: Sound | PutAside, gain_db: float, pan: float) -> PlacedSound:

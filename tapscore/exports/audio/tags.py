@@ -51,11 +51,7 @@ def chapters(performance: Performance, length_sec: float) -> tuple[Chapter, ...]
         return ()
     begins = [0.0, *(start for start, _ in starts[1:])]
     ends = [*begins[1:], length_sec]
-    titles = [title for _, title in starts]
-    return tuple(
-        Chapter(begin, end, one_line(title))
-        for begin, end, title in zip(begins, ends, titles, strict=True)
-    )
+    return tuple(map(Chapter, begins, ends, (one_line(title) for _, title in starts)))
 
 
 def ffmetadata(tags: Tags, *, chapters_as_comments: bool = False) -> str:

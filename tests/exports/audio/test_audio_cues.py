@@ -106,6 +106,13 @@ def test_cues_a_bar_before_a_line_or_sharing_what_there_is(start: int, at: list[
     assert _onsets(segment, 0) == []
 
 
+def test_seconds_are_told_to_a_tenth_and_what_to_look_for_is_written_alone() -> None:
+    told = story(Wait(Fraction(49, 20), look_for="a look"), heading="")
+    (cue,) = cues(perform(told))
+    assert cue.text == "wait at least 2.5 seconds; look for a look"
+    assert cue.said == "wait, at least 2.5 seconds"
+
+
 def test_a_section_that_begins_with_a_wait() -> None:
     told = Story("t", sections=(Section("One", (Wait(Fraction(4)),)),))
     assert [c.kind for c in cues(guide_performance(told))] == [CueKind.SECTION, CueKind.WAIT]

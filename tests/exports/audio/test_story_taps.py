@@ -57,6 +57,14 @@ def test_two_adults_on_one_spot_have_their_hands_beside_one_another() -> None:
     assert not np.array_equal(taps(_tap(role="one"))[0], taps(_tap(role="two"))[0])
 
 
+def test_eight_adults_sound_unlike_and_a_ninth_as_the_first() -> None:
+    names = [f"adult {n}" for n in range(9)]
+    taps = StoryTaps(evolve(STORY, roles=tuple(Role(name) for name in names)))
+    heard = [id(taps(_tap(role=name))[0]) for name in names]
+    assert len(set(heard)) == 8
+    assert heard[8] == heard[0]
+
+
 def test_without_a_spot_the_seat_counts() -> None:
     taps = StoryTaps(STORY)
     assert not np.array_equal(taps(_tap(None, "one"))[0], taps(_tap("middle", "one"))[0])
