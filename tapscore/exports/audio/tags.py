@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from tapscore.rhythm.performance import Performance, SegmentKind
+from tapscore.rhythm.performance import Performance
 from tapscore.wording.catalogue import say
 
 MAKER = "tapscore"
@@ -43,12 +43,8 @@ def chapters(performance: Performance, length_sec: float) -> tuple[Chapter, ...]
     """A chapter for each titled section; what comes before the first belongs to it."""
     starts: list[tuple[float, str]] = []
     for segment in performance.segments:
-        if segment.kind is SegmentKind.COUNT_IN or not segment.section:
-            continue
-        if not starts or starts[-1][1] != segment.section:
+        if segment.section and (not starts or starts[-1][1] != segment.section):
             starts.append((segment.start_sec, segment.section))
-    if not starts:
-        return ()
     begins = [0.0, *(start for start, _ in starts[1:])]
     ends = [*begins[1:], length_sec]
     return tuple(map(Chapter, begins, ends, (one_line(title) for _, title in starts)))

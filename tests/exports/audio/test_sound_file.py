@@ -1,6 +1,7 @@
 """Files written without ffmpeg hold what was given, and nothing louder."""
 
 import base64
+import errno
 import struct
 import subprocess
 from io import BytesIO
@@ -79,6 +80,41 @@ def test_a_file_tells_what_it_is_with_its_chapters_and_picture(
     assert said.index("title=The door") < said.index("title=The wheel; home")
     assert "Video: png" in done.stderr
     assert "40x30" in done.stderr
+
+
+@pytest.mark.parametrize("reads", [True, False])
+@pytest.mark.parametrize(
+    ("says", "code", "told"),
+    [
+        ("av_interleaved_write_frame(): No space left on device", errno.ENOSPC, "the disc is full"),
+        ("Conversion failed!", None, r"ffmpeg could not write mill\.mp3\. .* else choose WAV\."),
+    ],
+)
+def test_a_program_that_breaks_off_is_told(
+    reads: bool,
+    says: str,
+    code: int | None,
+    told: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """While it is written to, and when all is written."""
+    program = tmp_path / "ffmpeg"
+    first = "cat > /dev/null" if reads else "exec < /dev/null"
+    program.write_text(f"#!/bin/sh\n{first}\necho '{says}' >&2\nexit 1\n")
+    program.chmod(0o755)
+    monkeypatch.setattr(sound_file, "program_or_none", lambda: str(program))
+    written: list[bool] = []
+
+    def make() -> None:
+        with sound_file.open_sound_file(tmp_path / "mill.mp3", "mp3", Tags("t", "s")) as write:
+            write(np.zeros((1_000_000, 2), np.int16))
+            written.append(True)
+
+    with pytest.raises(OSError, match=told) as caught:
+        make()
+    assert caught.value.errno == code
+    assert bool(written) is reads
 
 
 def test_the_block_of_a_cover_in_vorbis_comments() -> None:

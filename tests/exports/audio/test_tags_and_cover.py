@@ -136,6 +136,13 @@ def test_an_own_picture_takes_the_boards_place() -> None:
     assert rows[-1] == pytest.approx(469, abs=2)
     assert columns[0] + columns[-1] == pytest.approx(599, abs=3)
     assert (columns[-1] - columns[0]) / (rows[-1] - rows[0]) == pytest.approx(2, abs=0.05)
+    # a tall one is 220 high, and nothing of it lies in the row above
+    held = BytesIO()
+    Image.new("RGB", (100, 400), (200, 0, 0)).save(held, "JPEG")
+    tall = pixels(story("| x . . . . . . . |"), own=OwnPicture(held.getvalue(), 100, 400))
+    red = (tall[..., 1] < 60) & (tall[..., 0] > 150)
+    assert np.flatnonzero(red.any(axis=1))[0] == 250
+    assert (tall[249] == tall[249, 0]).all()
 
 
 COVER = Path(__file__).parents[2] / "data" / "cover.png"
