@@ -13,6 +13,7 @@ from math import lcm
 from attrs import evolve, frozen
 
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import EVERYONE
 from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke
 
@@ -78,7 +79,7 @@ class TapDetail:
         if own != TapDetail():
             single[role] = own
         by = self.by if self.adults else taps
-        by = by if role in (*by, *single) or "everyone" in by else (*by, role)
+        by = by if role in (*by, *single) or EVERYONE in by else (*by, role)
         alone = not single and set(by) == set(taps)
         return evolve(self, by=() if alone else by, single=tuple(single.items()))
 

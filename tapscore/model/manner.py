@@ -10,6 +10,9 @@ from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 
+EVERYONE = "everyone"
+"""Stands among roles for all of them."""
+
 
 @frozen
 class Manner:

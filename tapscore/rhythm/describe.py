@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 
 from tapscore.model.lane import LaneEvent, TapDetail
 from tapscore.model.loudness import Swell, swell_words
-from tapscore.model.manner import Manner
+from tapscore.model.manner import EVERYONE, Manner
 from tapscore.model.story import Line
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo, tempo_words
@@ -109,7 +109,7 @@ def written_taps(line: Line, manner: Manner) -> tuple[WrittenTap, ...]:
         detail = event.cell.detail or TapDetail()
         adults = detail.adults or manner.by
         singles = [name for name, _ in detail.single]
-        if "everyone" in adults or any(name not in singles for name in adults):
+        if EVERYONE in adults or any(name not in singles for name in adults):
             taps.append(_written(index, event, detail, manner, adults))
         for name in singles:
             taps.append(

@@ -8,31 +8,20 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
 from itertools import zip_longest
-from math import lcm
 from typing import NamedTuple
 
 from attrs import define, field
 
-from tapscore.model.lane import LaneEvent, TapDetail, pickup_beats
+from tapscore.model.lane import LaneEvent, pickup_beats
 from tapscore.model.manner import USUAL
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
-from tapscore.model.strokes import Stroke
-from tapscore.rhythm.layout import Layout, line_layout, tap_levels
-from tapscore.rhythm.performance import (
-    Performance,
-    PerformedSyllable,
-    PerformedTap,
-    Segment,
-    Sounds,
-    silence,
-)
+from tapscore.rhythm.layout import line_layout
+from tapscore.rhythm.line_sounds import line_sounds
+from tapscore.rhythm.performance import Performance, Segment, Sounds, silence
 from tapscore.rhythm.tempo_map import TempoMapMaker, TempoPiece
 from tapscore.rhythm.unroll import Placed, unroll
 
-EVERYONE = "everyone"
-How = tuple[Fraction, Stroke, str | None]
-"""Level, stroke and spot of a tap."""
 _NO_BEATS = Fraction(0)
 
 
@@ -180,7 +169,7 @@ class _Performer:
         if tempo.end is not None:
             self._period_sec = _period_sec(tempo.end)
         piece = self.times.add(layout.beats, first_sec, self._period_sec)
-        sounds = partial(_sounds, self._roles, len(self.segments), here, line, layout, piece)
+        sounds = partial(line_sounds, self._roles, len(self.segments), here, line, layout, piece)
         self._append(here, piece, piece.length_sec, layout.beats, sounds=sounds)
 
     def hold(self, here: Placed, following: Placed | None) -> None:
@@ -288,102 +277,3 @@ def _hold_beats(wanted: Fraction, residue: Fraction, metre: Metre) -> Fraction:
     first = residue % metre.beats
     beats = first + max(round((wanted - first) / metre.beats), 0) * metre.beats
     return beats if beats > 0 else Fraction(metre.beats)
-
-
-def _sounds(
-    roles: tuple[str, ...],
-    index: int,
-    placed: Placed,
-    line: Line,
-    layout: Layout,
-    piece: TempoPiece,
-) -> Sounds:
-    onsets = _onsets(piece.start_beats, layout)
-    times = piece.clock(layout.ticks_per_beat).spans(layout.ticks)
-    return (
-        tuple(_taps(roles, index, placed, layout, onsets, times)),
-        tuple(_syllables(index, line, layout, onsets, times)),
-    )
-
-
-def _onsets(start: Fraction, layout: Layout) -> list[Fraction]:
-    """``start`` + each event's onset, in whole numbers as far as it goes."""
-    below = lcm(start.denominator, layout.ticks_per_beat)
-    base = start.numerator * (below // start.denominator)
-    times = below // layout.ticks_per_beat
-    return [Fraction(base + begin * times, below) for begin, _ in layout.ticks]
-
-
-def _taps(
-    roles: tuple[str, ...],
-    index: int,
-    placed: Placed,
-    layout: Layout,
-    onsets: list[Fraction],
-    times: list[tuple[float, float]],
-) -> list[PerformedTap]:
-    manner = placed.manner
-    levels = tap_levels(layout, manner.loudness)
-    usual_adults = _adults(roles, manner.by)
-    taps: list[PerformedTap] = []
-    for i, level in zip(layout.tapped, levels, strict=True):
-        event = layout.events[i]
-        stroke, spot, adults = manner.stroke, manner.spot, usual_adults
-        detail = event.cell.detail
-        if detail is not None:
-            stroke = detail.stroke or stroke
-            spot = detail.spot if detail.spot is not None else spot
-            adults = _adults(roles, detail.adults) if detail.adults else adults
-        onset_sec, length_sec = times[i]
-        alike = level, stroke, spot
-        for role in adults:
-            how = alike
-            if detail is not None and detail.single:
-                how = _of_one(detail.of(role), alike)
-            tap = PerformedTap(
-                onsets[i],
-                event.length_beats,
-                onset_sec,
-                length_sec,
-                how[0],
-                event.cell.accent,
-                how[1],
-                how[2],
-                role,
-                index,
-                i,
-                event.syllable,
-            )
-            taps.append(tap)
-    return taps
-
-
-def _of_one(own: TapDetail, alike: How) -> How:
-    """Level, stroke and spot of one adult's tap, where others may tap it otherwise."""
-    level, stroke, spot = alike
-    return (
-        level if own.loudness is None else Fraction(own.loudness),
-        own.stroke or stroke,
-        spot if own.spot is None else own.spot,
-    )
-
-
-def _adults(roles: tuple[str, ...], by: tuple[str, ...]) -> tuple[str, ...]:
-    return roles if EVERYONE in by else tuple(dict.fromkeys(by))
-
-
-def _syllables(
-    index: int,
-    line: Line,
-    layout: Layout,
-    onsets: list[Fraction],
-    times: list[tuple[float, float]],
-) -> list[PerformedSyllable]:
-    written = line.syllables
-    return [
-        PerformedSyllable(
-            onset, event.length_beats, *seconds, written[event.syllable], event.syllable, index
-        )
-        for event, onset, seconds in zip(layout.events, onsets, times, strict=True)
-        if event.syllable is not None and event.syllable < len(written)
-    ]

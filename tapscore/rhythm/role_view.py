@@ -4,9 +4,9 @@ from collections.abc import Iterable
 
 from attrs import frozen
 
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Entrance, Story
 from tapscore.model.wordings import joined
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term

@@ -12,6 +12,7 @@ from attrs import evolve, field, frozen
 from tapscore.model.lane import Bar, Cell, Lane, Mark, Step, TapDetail
 from tapscore.model.loudness import WORDS as LOUDNESS_WORDS
 from tapscore.model.loudness import parse_loudness
+from tapscore.model.manner import EVERYONE
 from tapscore.model.strokes import STROKE_WORDS, parse_stroke
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
@@ -250,10 +251,10 @@ def _detail(
             kind, new = "stroke", touch
         elif name in names.spots:
             kind, new = "spot", name
-        elif name in names.roles or name == "everyone":
+        elif name in names.roles or name == EVERYONE:
             detail = evolve(detail, by=(*detail.by, name))
         else:
-            known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles, "everyone")
+            known = (*LOUDNESS_WORDS, *STROKE_WORDS, *names.spots, *names.roles, EVERYONE)
             report(_unknown(name, known, at))
         if kind is not None:
             if getattr(detail, kind) not in (None, new):

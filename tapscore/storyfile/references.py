@@ -9,13 +9,12 @@ from tapscore.model.by_identity import ByIdentity
 from tapscore.model.edits import item_lists
 from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.model.loudness import parse_loudness
-from tapscore.model.manner import PartialManner
+from tapscore.model.manner import EVERYONE, PartialManner
 from tapscore.model.story import DEEPEST_REFRAIN, MOST_HEARD, Item, Line, Offer, RefrainUse, Story
 from tapscore.model.strokes import parse_stroke
 from tapscore.storyfile.near import nearest
 from tapscore.wording.about import About
 
-EVERYONE = "everyone"
 LONGEST_NAME = 60
 MOST_LISTED = 12
 MOST_COMPARED = 300

@@ -6,10 +6,9 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell, Mark, lane_events
 from tapscore.model.lane_edits import change_cells, with_marks
 from tapscore.model.loudness import Loudness
-from tapscore.model.manner import PartialManner
+from tapscore.model.manner import EVERYONE, PartialManner
 from tapscore.model.story import Line, Role, Story
 from tapscore.model.walk import change_lines, change_manners
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.unroll import as_written
 from tapscore.wording.catalogue import say
 

@@ -4,10 +4,11 @@ import pytest
 from hypothesis import given, settings
 
 from tapscore.exports.paper.hall_screen import WORDS_PT, hall_screen_pages
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.walk import section_items, written_items
 from tapscore.resources import demo_stories
-from tapscore.rhythm.perform import EVERYONE, perform
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import warners
 from tapscore.storyfile.read import read_file
 from tapscore.workflow.hall import HALL, LEADER, hall_story

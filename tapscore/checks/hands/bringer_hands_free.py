@@ -11,9 +11,9 @@ from tapscore.checks.setting import Setting, setting_of
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.lane import Cell, TapDetail
 from tapscore.model.lane_edits import change_cells
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import edit_line, line_at
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.wording.catalogue import say
 
 

@@ -23,11 +23,11 @@ from tapscore.exports.paper.people import usual_speaker, with_whom
 from tapscore.exports.paper.photos import photo_row
 from tapscore.exports.paper.sizes import FLOOR_PT, Sizes
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Role
 from tapscore.model.tempo import tempo_words
 from tapscore.model.wordings import joined
 from tapscore.rhythm.describe import describe
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import SegmentKind
 from tapscore.rhythm.role_view import LinePart
 from tapscore.rhythm.unroll import story_manner

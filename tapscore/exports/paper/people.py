@@ -4,9 +4,9 @@ from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import own
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined, seconds_words
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Segment
 from tapscore.rhythm.role_view import (
     LinePart,

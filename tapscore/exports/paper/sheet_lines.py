@@ -19,10 +19,10 @@ from tapscore.exports.paper.steps import Step
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.exports.paper.text_width import width_pt
 from tapscore.exports.paper.whole_words import whole_words
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
 from tapscore.model.wordings import clock, ordinal, seconds_words
 from tapscore.rhythm.describe import describe
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
 from tapscore.rhythm.unroll import story_manner
 from tapscore.wording.catalogue import say, say_in
@@ -53,7 +53,7 @@ class SheetLines:
         self._roles = performance.roles
         self._sizes = sizes
         self._width = width
-        words = [word for name in (*self._roles, "everyone") for word in name.split()]
+        words = [word for name in (*self._roles, EVERYONE) for word in name.split()]
         names = [width_pt(f"{word},", sizes.label, bold=True) for word in words]
         self._labels = min(max(names) + LABEL_GAP_PT, width * LABEL_SHARE)
         self._usual = story_usual(story)
@@ -252,7 +252,7 @@ class SheetLines:
 
     def _names(self, part: SameTaps) -> str:
         if len(part.names) > 1 and set(part.names) == set(self._roles):
-            return term("everyone")
+            return term(EVERYONE)
         return ", ".join(part.names)
 
     def _label(self, part: SameTaps) -> Band:

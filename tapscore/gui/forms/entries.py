@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.gui.scrolled import in_lines
+from tapscore.model.manner import EVERYONE
 from tapscore.model.tempo import Tempo, number_text
 from tapscore.storyfile.records import Field
 from tapscore.storyfile.typed import WrongValueError, text_of, typed_value
@@ -230,7 +231,7 @@ class NamesEntry(QWidget):
     def show_value(self, value: tuple[str, ...], nothing: Any = ()) -> None:
         """Tick these names; where nothing is said, those that hold instead."""
         self._shown = tuple(value or nothing or ())
-        if "everyone" in self._shown:
+        if EVERYONE in self._shown:
             self._shown = tuple(self.boxes)
         for name, box in self.boxes.items():
             box.setTristate(False)
@@ -249,7 +250,7 @@ class NamesEntry(QWidget):
         on, shown, known = self.boxes[name].isChecked(), self._shown, tuple(self.boxes)
 
         def changed(old: tuple[str, ...]) -> tuple[str, ...]:
-            names = known if "everyone" in old else old or shown
+            names = known if EVERYONE in old else old or shown
             if on:
                 return names if name in names else (*names, name)
             return tuple(each for each in names if each != name)

@@ -28,7 +28,7 @@ from tapscore.model.curriculum import AREAS
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
-from tapscore.model.manner import Manner
+from tapscore.model.manner import EVERYONE, Manner
 from tapscore.model.story import CHANNELS, Section
 from tapscore.screen.rows import Row, RowKind, tap_name
 from tapscore.wording.catalogue import say
@@ -145,7 +145,7 @@ class DetailsPanel(QScrollArea):
 
     def _adults(self, row: Row, tap: TapDetail) -> tuple[str, ...]:
         taps = tap.adults or row.manner.by
-        return self._editing.story.role_names if "everyone" in taps else taps
+        return self._editing.story.role_names if EVERYONE in taps else taps
 
     def _show_tap(self) -> None:
         """Show the tap as it is for everybody, or for the one adult chosen."""

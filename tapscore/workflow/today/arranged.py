@@ -8,9 +8,9 @@ from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell
 from tapscore.model.lane_edits import change_cells
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Line, Prop, Story
 from tapscore.model.walk import change_lines
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.unroll import story_manner
 from tapscore.workflow.today.jobs import Job, JobKind

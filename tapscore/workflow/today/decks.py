@@ -3,8 +3,8 @@
 from attrs import frozen
 
 from tapscore.exports.paper.steps import Step, StepKind, steps
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.role_view import RoleView, warners
 from tapscore.workflow.today.arranged import voice_today

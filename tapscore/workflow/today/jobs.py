@@ -7,8 +7,8 @@ from attrs import frozen
 
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.model.finding import StoryPath
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Line, Story
-from tapscore.rhythm.perform import EVERYONE
 from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
 from tapscore.wording.catalogue import say
 

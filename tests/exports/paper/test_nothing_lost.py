@@ -10,9 +10,10 @@ from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.large_words import large_words_pages
 from tapscore.exports.paper.text_flow import printable
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
 from tapscore.model.words import printed
-from tapscore.rhythm.perform import EVERYONE, perform
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, PausePart
 from tests.exports.paper.paper_strategies import Format, formats
 from tests.exports.paper.test_card_layout import tap_names, words_on
