@@ -5,8 +5,6 @@ beginning, and what still sounds when the loop ends goes on over its beginning.
 """
 
 from collections.abc import Callable, Iterator
-from fractions import Fraction
-from math import cos, pi, sin
 
 import numpy as np
 from attrs import evolve, frozen
@@ -15,8 +13,8 @@ from tapscore.exports.audio.click_sound import BEAT_GAIN_DB, DOWNBEAT_GAIN_DB, c
 from tapscore.exports.audio.encode import Frames, to_frames
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.mix import CHANNELS, mixed_blocks
-from tapscore.exports.audio.plan import PlacedSound, pans
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
+from tapscore.exports.audio.plan import PlacedSound, pans, placed
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude, frames
 from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -111,9 +109,9 @@ def place_sounds(
         sound = click_sound(downbeat=pulse.downbeat)
         gain_db = DOWNBEAT_GAIN_DB if pulse.downbeat else BEAT_GAIN_DB
         if pulse.sec < lead_in:
-            before.append(_placed(_frame(pulse.sec), sound, gain_db, 0.0))
+            before.append(placed(frames(pulse.sec), sound, gain_db))
         else:
-            body.append(_placed(_frame(pulse.sec - lead_in), sound, gain_db, 0.0))
+            body.append(placed(frames(pulse.sec - lead_in), sound, gain_db))
     aside = pans(story, heard)
     taps = StoryTaps(story, heard)
     for part in passage.parts:
@@ -123,10 +121,10 @@ def place_sounds(
                 continue
             sound, gain_db = taps(tap)
             gain_db += part_gain_db(tap.role, my_part)
-            start = _frame(shift_sec + tap.onset_sec)
-            body.append(_placed(start, sound, gain_db, aside.get(tap.role, 0.0)))
+            start = frames(shift_sec + tap.onset_sec)
+            body.append(placed(start, sound, gain_db, aside.get(tap.role, 0.0)))
     body.sort(key=lambda placed: placed.start_frame)
-    return PassageSounds(tuple(before), tuple(body), _frame(lead_in), _frame(passage.body_sec))
+    return PassageSounds(tuple(before), tuple(body), frames(lead_in), frames(passage.body_sec))
 
 
 def story_factor(story: Story, passage: Passage) -> float:
@@ -209,15 +207,5 @@ def _turned(sounds: PassageSounds) -> list[PlacedSound]:
     return sorted(turned, key=lambda placed: placed.start_frame)
 
 
-def _frame(sec: Fraction | float) -> int:
-    return round(sec * SAMPLE_RATE_HZ)
-
-
 def _moved(placed: PlacedSound, by_frames: int) -> PlacedSound:
     return evolve(placed, start_frame=placed.start_frame + by_frames)
-
-
-def _placed(start_frame: int, sound: Sound, gain_db: float, pan: float) -> PlacedSound:
-    angle = (pan + 1) * pi / 4
-    factor = amplitude(gain_db)
-    return PlacedSound(start_frame, sound, factor * cos(angle), factor * sin(angle))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
-from math import cos, hypot, pi, sin
+from math import cos, hypot, pi
 
 from attrs import frozen
 
@@ -54,7 +54,7 @@ def plan(
     """
     found = _taps(story, performance, heard, taps or StoryTaps(story, heard))
     sounds = [*found, *_clicks(performance), *_cues(performance)]
-    return tuple(sorted(sounds, key=lambda placed: placed.start_frame))
+    return tuple(sorted(sounds, key=lambda each: each.start_frame))
 
 
 def pans(story: Story, heard: TapsHeard = AS_WRITTEN) -> dict[str, float]:
@@ -85,16 +85,18 @@ def _to_the_right(board: Board, listener: Point, heard: Point) -> float:
     return max(min(right, 1.0), -1.0)
 
 
-def _placed(onset_sec: float, sound: Sound | PutAside, gain_db: float, pan: float) -> PlacedSound:
-    return PlacedSound(frames(onset_sec), sound, *_factors(gain_db, pan))
+def placed(
+    start_frame: int, sound: Sound | PutAside, gain_db: float, pan: float = 0.0
+) -> PlacedSound:
+    """A sound at a frame, so many dB louder, from -1 on the left to 1 on the right."""
+    return PlacedSound(start_frame, sound, *_factors(gain_db, pan))
 
 
 @lru_cache(maxsize=1024)
 def _factors(gain_db: float, pan: float) -> tuple[float, float]:
     """The same numbers for sounds alike: a set of versions holds hundreds of thousands."""
-    angle = (pan + 1) * pi / 4
     factor = amplitude(gain_db)
-    return factor * cos(angle), factor * sin(angle)
+    return factor * cos((1 + pan) * pi / 4), factor * cos((1 - pan) * pi / 4)
 
 
 def _taps(
@@ -103,16 +105,16 @@ def _taps(
     aside = pans(story, heard)
     for tap in performance.taps:
         sound, gain_db = taps(tap)
-        yield _placed(tap.onset_sec, sound, gain_db, aside.get(tap.role, 0.0))
+        yield placed(frames(tap.onset_sec), sound, gain_db, aside.get(tap.role, 0.0))
 
 
 def _clicks(performance: Performance) -> Iterator[PlacedSound]:
     for click in clicks(performance):
         gain_db = DOWNBEAT_GAIN_DB if click.downbeat else BEAT_GAIN_DB
-        yield _placed(click.onset_sec, click_sound(downbeat=click.downbeat), gain_db, 0.0)
+        yield placed(frames(click.onset_sec), click_sound(downbeat=click.downbeat), gain_db)
 
 
 def _cues(performance: Performance) -> Iterator[PlacedSound]:
     for cue in cues(performance):
         if cue.kind in TONES:
-            yield _placed(cue.onset_sec, cue_tone(cue.kind), CUE_GAIN_DB, 0.0)
+            yield placed(frames(cue.onset_sec), cue_tone(cue.kind), CUE_GAIN_DB)

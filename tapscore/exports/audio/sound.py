@@ -1,5 +1,6 @@
 """Sounds as arrays: mono float32 at one sample rate, brought to equal loudness."""
 
+from fractions import Fraction
 from functools import lru_cache
 
 import numpy as np
@@ -20,7 +21,7 @@ HIGH_PASS_B = (1.0, -2.0, 1.0)
 HIGH_PASS_A = (1.0, -1.99004745483398, 0.99007225036621)
 
 
-def frames(seconds: float) -> int:
+def frames(seconds: float | Fraction) -> int:
     """The nearest whole number of frames."""
     return round(seconds * SAMPLE_RATE_HZ)
 
