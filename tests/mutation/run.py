@@ -94,6 +94,9 @@ _IN_FOLDERS = tuple(
     f"gui/{path.name}/" for path in sorted((PROJECT / "tapscore/gui").iterdir()) if path.is_dir()
 )
 
+_EVERY_DIALOG = "tests/gui/test_every_dialog.py"
+"""It reads what stands in every window."""
+
 PACKAGES = {
     "checks": Package("checks", ("tests/checks",)),
     "rhythm": Package("rhythm", ("tests/rhythm",)),
@@ -145,13 +148,13 @@ PACKAGES = {
     "window": Package("gui", ("tests/gui",), (*_PAINTING, *_IN_FOLDERS)),
     "window editing": _window(("tests/gui",), "editor", "commands", "spelling"),
     "window listening": _window(
-        ("tests/gui/listening", "tests/gui/sound", "tests/gui/recording"),
+        ("tests/gui/listening", "tests/gui/sound", "tests/gui/recording", _EVERY_DIALOG),
         *("listening/", "sound/", "recording"),
     ),
-    "window listening back": _window(("tests/gui/listening_back",), "listening_back"),
+    "window listening back": _window(("tests/gui/listening_back", _EVERY_DIALOG), "listening_back"),
     "window panels": _window(("tests/gui",), "panels", "forms", "today", "felt"),
-    "window records": _window(("tests/gui/records",), "records"),
-    "window printing": _window(("tests/gui/printing",), "printing"),
+    "window records": _window(("tests/gui/records", _EVERY_DIALOG), "records"),
+    "window printing": _window(("tests/gui/printing", _EVERY_DIALOG), "printing"),
     "start": Package(
         "",
         ("tests/test_resources.py", "tests/test_start.py", "tests/cli/test_processes.py"),

@@ -2,6 +2,7 @@
 
 import pytest
 from attrs import evolve
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.export_dialog import ExportDialog
@@ -125,6 +126,8 @@ def test_languages_can_be_chosen_where_a_line_has_any(qtbot: QtBot, demo: MainWi
     fields = LanguageFields(spoken, demo.settings)
     qtbot.addWidget(fields)
     assert not fields.isHidden()
+    labels = [each.text() for each in fields.findChildren(QLabel)]
+    assert labels == ["Part sheets also in", "Home version in"]
     assert fields.into(Choices()) == Choices()
     assert [fields.home.itemText(at) for at in (1, 2)] == ["polski (pl)", "Cymraeg (cy)"]
     with qtbot.waitSignal(fields.changed):
