@@ -52,7 +52,5 @@ def beside(path: StoryPath, by: int) -> StoryPath:
 
 def section_of(row: Row | None) -> int | None:
     """Which section a row is in; None where it is in none."""
-    if row is None or row.path[0] != "story":
-        return None
-    index = row.path[1]
+    index = row.path[1] if row is not None else None  # a refrain's is its name
     return index if isinstance(index, int) else None

@@ -24,9 +24,8 @@ def what_changes(old: Story, new: Story) -> str:
 
 def _said(change: Change, old: Story, new: Story, numbers: dict[StoryPath, int | None]) -> str:
     path: StoryPath = change.path
-    place = next(
-        (path[:n] for n in range(len(path), 0, -1) if numbers.get(path[:n]) is not None), None
-    )
+    around = (path[: len(path) - n] for n in range(len(path)))
+    place = next((each for each in around if numbers.get(each) is not None), None)
     where = say("Line {number}", number=numbers[place]) if place else _capital(change.where)
     key = path[-1]
     if key == "lane" and place is not None:

@@ -55,3 +55,14 @@ def test_without_a_spot_a_hand_reaches_in_from_its_seat() -> None:
 def test_no_taps_in_a_wait() -> None:
     assert taps_of_line(read(), ("story", 0, "lines", 2)) == ()
     assert usual_stroke(()) == (Stroke.FINGERTIPS, Fraction(2))
+
+
+def test_rubs_are_as_long_as_they_last_in_tenths_of_a_second() -> None:
+    text = STORY.replace("metre: 4/4", "metre: 2/4\ntempo: 200").replace(
+        'lane: "| X x x . |", spot: middle',
+        'lane: "| X _ _ _ . . . . . . . . . . . x |", stroke: sweep, spot: middle',
+    )
+    story = read_text(text.replace("one two three four", "one two", 1)).story
+    assert story is not None
+    lengths = [alike.tap.length_sec for alike in taps_of_line(story, ("story", 0, "lines", 0))]
+    assert lengths == [0.6, 0.2], "the second 0.15 s"

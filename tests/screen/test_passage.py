@@ -103,6 +103,7 @@ def test_the_place_at_a_taps_second_is_the_tap() -> None:
                 sec = float(passage.lead_in_sec + part.start_sec) + tap.onset_sec
                 moment = passage.moment(sec - segment.start_sec + 1e-9)
                 assert moment.segment == part.segment
+                assert not moment.counting_in
                 into = float(tap.onset_beats - segment.start_beats)
                 assert moment.beats == pytest.approx(into, abs=1e-6)
                 assert event_beats(segment, moment.beats) == into

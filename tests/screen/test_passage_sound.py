@@ -167,3 +167,26 @@ def test_what_is_given_up_is_not_finished() -> None:
     fill(sound, sounds, 1.0, lambda: told.append(1), lambda: True)
     assert not sound.first.any()
     assert not told
+
+
+def test_it_is_told_once_that_enough_is_there_to_begin() -> None:
+    """After four seconds of sound, or at the end of what is shorter."""
+    story = story_of(TWO_WAITS.replace("tempo: 120\n", "tempo: 40\n", 1))
+    long, short = stretch_of(story), stretch_of(story_of(), Going((0,)), count_in=False)
+    for passage, begins_sec in ((long, 4.0), (short, None)):
+        sounds = place_sounds(story, passage, None)
+        sound = new_sound(sounds, loops=False)
+        told: list[float] = []
+
+        def ready(sound: PassageSound = sound, told: list[float] = told) -> None:
+            told.append(float(np.flatnonzero(sound.first.any(axis=1))[-1]) / SAMPLE_RATE_HZ)
+
+        fill(sound, sounds, 1.0, ready)
+        (mixed_sec,) = told
+        whole_sec = len(sound.first) / SAMPLE_RATE_HZ
+        if begins_sec is None:
+            assert whole_sec < 4.0
+            assert sound.first[-SAMPLE_RATE_HZ // 5 :].shape[0] < len(sound.first)
+        else:
+            assert whole_sec > 2 * begins_sec
+            assert begins_sec - 1 < mixed_sec < begins_sec + 1.2
