@@ -23,7 +23,8 @@ def test_closing_while_a_set_is_made_stops_it(
     for name, box in dialog.boxes.items():
         box.setChecked(name == "rehearsal-set")
     dialog.start()
-    qtbot.waitUntil(lambda: dialog.bar.value() >= 5, timeout=60_000)
+    qtbot.waitUntil(lambda: dialog.bar.value() >= 1, timeout=60_000)
+    assert list((tmp_path / "window").glob(".*-part")), "something is half-made"
     with qtbot.waitSignal(dialog.finished, timeout=30_000):
         dialog.reject()
         assert "Stopping" in dialog.said.text()

@@ -1,16 +1,18 @@
 """A process of its own that speaks the language nobody speaks; it is fixed when one starts."""
 
 import os
+from functools import cache
 from pathlib import Path
 
 from tests.wording.pseudo import CODE, catalogue
 
 ROOT = Path(__file__).parents[3]
+_made_once = cache(catalogue)
 
 
 def speaking(folder: Path) -> dict[str, str]:
     """The environment of such a process, with its catalogue and its own files in ``folder``."""
-    (folder / f"{CODE}.po").write_text(catalogue(), encoding="utf-8")
+    (folder / f"{CODE}.po").write_text(_made_once(), encoding="utf-8")
     return {
         **os.environ,
         "TAPSCORE_LANGUAGE": CODE,
