@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from math import ceil, floor
 
 from attrs import evolve
 from PySide6.QtGui import QGuiApplication
@@ -12,8 +13,10 @@ from tapscore.gui.story_window import StoryWindow
 from tapscore.gui.tap_in import TapInDialog
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane_edits import event_places, free_place_after
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.model.words import printed
+from tapscore.rhythm.layout import line_layout, tap_levels
 from tapscore.rhythm.unroll import as_written
 from tapscore.screen.rows import Row, RowKind
 from tapscore.wording.catalogue import say
@@ -270,17 +273,23 @@ def tap_in(window: StoryWindow) -> None:
 
 
 def louder(window: StoryWindow, by: int) -> None:
-    """Make the tap, or else the lines chosen, louder or quieter."""
-    row, tap = window.view.current_row, window.view.cursor_event
-    if row is None or tap is None:
+    """Make the tap, or else the lines chosen, louder or quieter.
+
+    A tap goes on from how loud it is, and not from how loud the line begins: in a swell it could
+    become quieter by being made louder.
+    """
+    row, event = window.view.current_row, window.view.cursor_event
+    if row is None or row.line is None or event is None:
         window.editing.louder(window.view.selected_rows, by)
         return
-    first = row.manner.loudness[0]
+    timed = line_layout(row.line, row.metre)
+    if event not in timed.tapped:
+        window.say(say("This is said without a tap."))
+        return
+    heard = tap_levels(timed, row.manner.loudness)[timed.tapped.index(event)]
+    level = stepped(Loudness(floor(heard) if by > 0 else ceil(heard)), by)
     window.editing.change_tap_at(
-        say("Change loudness"),
-        row.path,
-        tap,
-        lambda d: evolve(d, loudness=stepped(d.loudness if d.loudness is not None else first, by)),
+        say("Change loudness"), row.path, event, lambda tap: evolve(tap, loudness=level)
     )
 
 

@@ -14,13 +14,17 @@ from PySide6.QtWidgets import QApplication
 
 from tapscore.gui.document import Document
 from tapscore.gui.editor.editing import StoryEditing, stepped
+from tapscore.model import edits
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane_edits import event_places, free_place_after
 from tapscore.model.loudness import Loudness
+from tapscore.model.manner import PartialManner
+from tapscore.model.metre import parse_metre
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.words import printed
 from tapscore.screen.rows import Row, RowKind, rows_of
 from tapscore.storyfile.read import StoryText, read_text
+from tapscore.workflow.cut_and_join import join_lines
 from tapscore.workflow.find_words import find_words
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -371,6 +375,19 @@ def test_a_story_without_sections_gets_one(desk: Desk) -> None:
     assert paths == (("story", 0, "lines", 0), ("story", 0, "lines", 1))
     assert [said(row) for row in desk.rows()] == ["Beginning", "a", "b"]
     assert desk.step() == "Paste"
+
+
+def test_a_line_is_joined_in_its_own_metre_and_not_in_the_next_one_s(desk: Desk) -> None:
+    row, three = desk.row("first the moon"), parse_metre("3/4")
+    assert row.line is not None
+    assert three is not None
+    new = Line("and all the stars", manner=PartialManner(metre=three))
+    path = desk.editing.insert(row, new)
+    desk.editing.join([desk.row("first the moon"), desk.row("and all the stars")])
+    joined = desk.row("first the moon and all the stars").line
+    assert joined == join_lines([row.line, new], row.metre)
+    assert joined != join_lines([row.line, new], three)
+    assert edits.found(desk.story, path) != new
 
 
 def test_lines_are_joined_with_the_next_or_as_chosen(desk: Desk) -> None:

@@ -636,9 +636,11 @@ def test_one_tap_and_whose(detailed: Detailed) -> None:
     panel.tap["loudness"].changed.emit(lambda _: Loudness.QUIET)
     assert detailed.tap(1).loudness is Loudness.QUIET
     assert detailed.tap(0) == TapDetail()
+    detailed.show("then the sun", event=1)
     panel.whose.setCurrentIndex(2)
     panel.whose.activated.emit(2)
     assert not panel.tap["by"].isEnabled()
+    assert panel.tap["loudness"].itemText(0) == "as the line: quiet", "as everybody taps it"
     panel.tap["loudness"].changed.emit(lambda _: Loudness.VERY_LOUD)
     assert detailed.desk.step() == "Change loudness (helper)"
     assert detailed.tap(1).own("helper").loudness is Loudness.VERY_LOUD

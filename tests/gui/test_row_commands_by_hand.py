@@ -5,6 +5,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from attrs import evolve
 from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication
 
@@ -321,6 +322,35 @@ def test_louder_is_for_the_tap_or_else_for_the_lines(window: Any) -> None:
     do.louder(window.on("then the sun", "last the rain"), 1)
     assert window.desk.row("then the sun").line.manner.loudness == (Loudness.VERY_LOUD,)
     assert window.desk.row("first the moon").line.manner.loudness is None
+
+
+def test_a_tap_in_a_swell_goes_on_from_how_loud_it_is(window: Any) -> None:
+    """Quiet to medium over three taps: the second is half a step between."""
+
+    def swell(*levels: Loudness) -> None:
+        path = window.desk.row("then the sun").path
+        window.editing.change_items(
+            "Swell", (path,), lambda line: evolve(line, manner=evolve(line.manner, loudness=levels))
+        )
+
+    swell(Loudness.QUIET, Loudness.LOUD)
+    do.louder(window.on("then the sun", event=2), 1)
+    assert tap(window, "then the sun", 2) == TapDetail(loudness=Loudness.VERY_LOUD)
+    do.louder(window.on("then the sun", event=1), -1)
+    assert tap(window, "then the sun", 1) == TapDetail(loudness=Loudness.QUIET)
+    for by, level in ((1, Loudness.MEDIUM), (-1, Loudness.QUIET)):
+        window.document.undo_stack.setIndex(0)
+        swell(Loudness.QUIET, Loudness.MEDIUM)
+        do.louder(window.on("then the sun", event=1), by)
+        assert tap(window, "then the sun", 1) == TapDetail(loudness=level)
+
+
+def test_what_is_said_without_a_tap_is_made_no_louder(window: Any) -> None:
+    do.toggle_tap(window.on("then the sun", event=1))
+    before = window.document.story
+    do.louder(window.on("then the sun", event=1), 1)
+    assert window.document.story is before
+    assert window.said == ["This is said without a tap."]
 
 
 def test_tapped_at_a_spot(window: Any) -> None:

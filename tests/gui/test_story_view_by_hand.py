@@ -306,7 +306,11 @@ def test_a_tap_is_dragged_to_another_step(seen: Seen) -> None:
     assert seen.desk.step() == "Move tap"
     assert seen.view.state() is NO_STATE, "Qt is told that it is let go"
     seen.desk.document.undo_stack.undo()
-    away = seen.mark("first the moon", 0)
+    away = next(
+        point
+        for place, (point, _) in seen.places("first the moon").items()
+        if (place.bar, place.step) == (0, 3)
+    )
     seen.drag(start, QPoint(start.x() + 6, start.y()), away)
     assert seen.desk.document.undo_stack.undoText() == "", "to another line nothing moves"
 

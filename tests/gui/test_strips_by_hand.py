@@ -513,6 +513,14 @@ def test_how_one_listens(bar: ListenBar) -> None:
     assert bar.choices.left_out is None
 
 
+@pytest.mark.parametrize("ears", [(True, Loudness.MEDIUM), (False, None), (True, None)])
+def test_what_was_chosen_for_the_ears_is_shown(
+    ears: tuple[bool, Loudness | None], bar: ListenBar
+) -> None:
+    bar.show_ears(*ears)
+    assert bar.ears == ears
+
+
 def test_slower_and_less_slow_end_at_both_ends(bar: ListenBar) -> None:
     shares = []
     for step in (-1, 1, 1, 1, -1):

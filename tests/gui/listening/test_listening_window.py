@@ -127,6 +127,18 @@ def test_a_refrain_in_sight_is_shown_where_it_is_written(opened: Opened) -> None
     assert playing[0] == 12
 
 
+def test_a_refrain_half_in_sight_is_shown_at_its_return(
+    opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = opened[0]
+    window.actions_by_id["refrains shown"].trigger()  # its lines at their own place alone
+    monkeypatch.setattr(window.listening.follower, "_in_sight", lambda row: row != 12)
+    listen_at(opened, ("story", 0, "lines", 3), 1.0)
+    playing = window.view.delegate.playing
+    assert playing is not None
+    assert playing[0] == 4
+
+
 def test_whoever_starts_in_the_refrain_stays_there(opened: Opened) -> None:
     window = opened[0]
     window.actions_by_id["refrains shown"].trigger()  # its lines at their own place alone
@@ -205,6 +217,12 @@ def test_the_loop_command_begins_and_ends_a_loop(opened: Opened) -> None:
     window.actions_by_id["loop section"].trigger()
     assert state(window.listening) is PlayerState.PLAYING
     assert window.listening.player._going.segments == (0, 1, 2, 3, 4, 5)
+    window.actions_by_id["listen stop"].trigger()
+    window.actions_by_id["loop section"].trigger()
+    window.view.go_to(("story", 0, "lines", 1))
+    window.actions_by_id["loop section"].trigger()
+    assert window.listening.player.place is not None
+    assert window.listening.player.place.segment == 1, "from the line one is in"
     window.actions_by_id["loop section"].trigger()
     assert window.listening.bar.loop_choice is LoopChoice.ONCE
     assert state(window.listening) is PlayerState.PLAYING

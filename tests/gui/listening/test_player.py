@@ -240,6 +240,8 @@ def test_a_device_that_goes_away_leaves_the_cursor_moving(
     assert out.sound is None
     first = heard.place
     assert first is not None
+    assert first.segment == 0
+    assert first.share == pytest.approx(0.5 if broken else (stuck_sec or 0.0) / 2, abs=0.06)
     clock.sec += 0.5
     heard.tick()
     assert heard.place is not None

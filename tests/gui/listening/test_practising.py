@@ -16,7 +16,7 @@ from tapscore.screen.sentences import (
     TOGETHER,
     practice_sentence,
 )
-from tests.gui.listening.fakes import Opened, story_of
+from tests.gui.listening.fakes import TWO_WAITS, Opened, story_of
 
 ONSETS_SEC = (0.0, 0.5, 1.0, 1.5)
 
@@ -55,7 +55,9 @@ def test_taps_on_the_space_bar_bring_a_kind_sentence_at_the_wait(
 ) -> None:
     window = opened[0]
     before = window.document.story
+    window.listening.bar.practise.setFocus()
     begin(opened)
+    assert window.view.hasFocus(), "the space bar presses nothing in the bar"
     assert "space bar" in window.listening.bar.status.text()
     tap_at(qtbot, opened, *[sec + 0.02 for sec in ONSETS_SEC])
     said = look_at(opened, 60.0)
@@ -84,6 +86,23 @@ def test_in_a_loop_every_time_round_has_its_own_sentence(qtbot: QtBot, opened: O
     assert TOGETHER in look_at(opened, 3 * length + 0.01)
     qtbot.keyClick(window.view, Qt.Key.Key_F6)  # type: ignore[no-untyped-call]
     assert window.listening.player.state is PlayerState.STILL
+
+
+def test_a_late_tap_of_what_is_heard_once_counts_there(qtbot: QtBot, opened: Opened) -> None:
+    """In a loop it would be meant for the first tap of the next time round."""
+    window, path = opened[0], ("story", 1, "lines", 2)
+    lane = "| X . . . . . . x |"
+    story = story_of(
+        TWO_WAITS.replace(
+            'end\n        lane: "| X . . . . . . . |"', f"end\n        lane: '{lane}'"
+        )
+    )
+    window.document.edit("Lane", story)
+    window.view.go_to(path)
+    window.actions_by_id["listen"].trigger()
+    window.listening.player._timer.stop()
+    tap_at(qtbot, opened, 0.0, 1.87)
+    assert look_at(opened, 30.0).startswith(TOGETHER)
 
 
 def test_where_the_adult_has_no_taps_it_says_so(opened: Opened) -> None:

@@ -288,12 +288,13 @@ def test_backs_ask_for_both_sides(
     """Qt forgets both sides where there is no printer, so it is watched what it is told."""
     seen: list[QPrinter.DuplexMode] = []
     monkeypatch.setattr(QPrinter, "setDuplex", lambda printer, mode: seen.append(mode))
-    for backs in (True, False):
-        dialog = opened(qtbot, demo, answers, ("cue-cards",), backs=backs)
+    for kind, backs in (("cue-cards", True), ("cue-cards", False), ("cautions", True)):
+        dialog = opened(qtbot, demo, answers, (kind,), backs=backs)
         answers.set_printer = [lambda printer: False]
         dialog.panel.print.click()
         dialog.reject()
-    assert seen == [QPrinter.DuplexMode.DuplexLongSide, QPrinter.DuplexMode.DuplexNone]
+    none = QPrinter.DuplexMode.DuplexNone
+    assert seen == [QPrinter.DuplexMode.DuplexLongSide, none, none], "cards alone have backs"
 
 
 def test_every_paper_of_the_exports_can_be_printed(
