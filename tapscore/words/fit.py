@@ -1,35 +1,23 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from functools import lru_cache
 from math import inf, lcm
 
 from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
-from tapscore.words.clauses import POINTED
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
 from tapscore.words.fit_search import Placement, Search, Sums, Tables
 from tapscore.words.grid import Grid
-from tapscore.words.line import SungSyllable, Weight
-from tapscore.words.phrasing import STRONG, phrasing_of
-from tapscore.words.returning import counted, unlike_again
+from tapscore.words.line import SungSyllable
+from tapscore.words.returning import counted
+from tapscore.words.whole_line import cost_as_a_whole, sentences
 
 _LONG_LINE = 40
 _MOST_BARS = 8
 _EACH = 6
 """Placements looked at for each number of bars."""
-_LAST_BAR_EMPTY = 2.5
-"""A whole bar without a syllable at the end; no feature sees it."""
-_SMALL_ALONE = 2.5
-"""A line that begins with a small word in a bar by itself: *we're | getting soaked*."""
-_LEANING_DOWN = 2.0
-"""An article or owner on a downbeat (*put | your mac on*); rare enough that folds don't tell."""
-_PRONOUN_DOWN = 1.0
-"""A pronoun inside a phrase on a downbeat (*can | we go in*)."""
-_POINTED_DOWN = 4.0
-"""The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
 _MOST_COUNTS = 4
 """Numbers in a count from which on even placements are looked for by themselves."""
 _EACH_OF_MANY = 16
@@ -108,50 +96,14 @@ def likely_fits(
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
     counts = [run for run in counted(costs.syllables) if len(run) >= _MOST_COUNTS]
+    leads = sentences(costs.syllables)
     found: list[Fit] = []
     for look in looks:
-        for fit in look.by_downbeats(each if look.least <= far else 0, counts):
-            cost = fit.cost + _as_a_whole(costs.syllables, fit)
+        for fit in look.by_downbeats(each if look.least <= far else 0, counts, leads):
+            placed = fit.onsets_beats, fit.bars, fit.metre
+            cost = fit.cost + cost_as_a_whole(costs.syllables, *placed)
             found.append(evolve(fit, cost=cost))
     return sorted(found, key=lambda fit: fit.cost)
-
-
-def _as_a_whole(syllables: tuple[SungSyllable, ...], fit: Fit) -> float:
-    """What a placement costs beside what neighbours tell: words that return, empty bars."""
-    onsets, metre = fit.onsets_beats, fit.metre
-    cost = unlike_again(syllables, onsets, metre)
-    small = syllables[0].weight <= Weight.FUNCTION
-    if small and onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats:
-        cost += _SMALL_ALONE
-    if onsets[-1] < (fit.bars - 1) * metre.beats:
-        cost += _LAST_BAR_EMPTY
-    leaning = _leaning(syllables)
-    return cost + sum(leaning.get(at, 0.0) for at in _on_downbeats(fit))
-
-
-@lru_cache(maxsize=512)
-def _leaning(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
-    """Small words that lean on the next one, and what each costs on a downbeat.
-
-    Articles; *my*, *your* and the like unless two are set against each other; pronouns inside
-    a phrase.
-    """
-    line = phrasing_of(syllables)
-    owned = [at for at, name in enumerate(line.classes) if name == "owner1"]
-    contrasted = len({syllables[at].text.casefold() for at in owned}) > 1
-    found = dict.fromkeys([] if contrasted else owned, _LEANING_DOWN)
-    for at, name in enumerate(line.classes[:-1]):
-        if name == "article1":
-            found[at] = _LEANING_DOWN
-        if not at or syllables[at].pause or name not in ("pronoun1", "subject1"):
-            continue
-        before = syllables[at - 1].text.casefold()
-        fronted = before in POINTED or line.classes[at - 1] == "particle1"
-        if fronted and (at == 1 or line.clauses[at - 1] == "there"):
-            found[at] = _POINTED_DOWN
-        elif line.after[at - 1] < STRONG:
-            found[at] = _PRONOUN_DOWN
-    return found
 
 
 def _unlike_first(fits: Sequence[Fit]) -> list[Fit]:
@@ -252,21 +204,26 @@ class _InBars:
         self._size = costs.size(bars)
         self.least = self._search.least + self._size
 
-    def by_downbeats(self, count: int, counts: Sequence[Sequence[int]] = ()) -> list[Fit]:
+    def by_downbeats(
+        self, count: int, counts: Sequence[Sequence[int]] = (), leads: Sequence[int] = ()
+    ) -> list[Fit]:
         """The cheapest placements, each as cheap as its downbeats make it.
 
         ``counts``: first syllables of numbers counted aloud; even ways to say them come, too.
+        ``leads``: syllables that are also looked for on each of the downbeats.
         Costs are minus log probabilities.  Many placements share their downbeats and differ in
         small things; together they are likelier than any of them.  So the cheapest of those
         found costs what all that there are do together, and the others cost as much more as before.
         """
         found = self._as_likely(self._tables, self._search.best(count))
         seen = {fit.onsets_beats for fit in found}
-        for run in counts:
-            for tables in self._evenly(run):
-                for fit in self._as_likely(tables, Search(tables).best(1)):
-                    if fit.onsets_beats not in seen:
-                        found.append(fit)
+        further = [tables for run in counts for tables in self._evenly(run)]
+        further += [tables for lead in leads if count for tables in self._on_bars(lead)]
+        for tables in further:
+            for fit in self._as_likely(tables, Search(tables).best(1)):
+                if fit.onsets_beats not in seen:
+                    found.append(fit)
+                    seen.add(fit.onsets_beats)
         return found
 
     def _as_likely(self, tables: Tables, placements: Iterable[Placement]) -> list[Fit]:
@@ -282,6 +239,16 @@ class _InBars:
             total = cost + self._size - gains[held]
             found.append(to_fit(grid, [slot + first for slot in slots], total))
         return found
+
+    def _on_bars(self, lead: int) -> Iterator[Tables]:
+        """What keeps a syllable to one of the downbeats after the first one."""
+        first = -self._grid.first
+        for slot in range(first + self._bar, self._grid.last + first, self._bar):
+            windows = list(self._tables.windows)
+            low, high = windows[lead]
+            if low <= slot < high:
+                windows[lead] = (slot, slot + 1)
+                yield evolve(self._tables, windows=windows)
 
     def _evenly(self, run: Sequence[int]) -> Iterator[Tables]:
         """What keeps a count to even steps of half a beat, one beat or two."""

@@ -21,6 +21,7 @@ _TOKEN = re.compile(
     rf"|(?<=\d)[.,:](?=\d))*(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+=@×÷%°½¼¾№]"
 )
 _PAUSE = re.compile(r"[,;:.!?…–—]|--")
+_STOP = re.compile(r"[.!?…]")
 _NO_GLOSSARY: Mapping[str, str] = {}
 
 
@@ -45,7 +46,8 @@ class SungSyllable:
     written words from 0; ``first`` and ``last`` tell whether the syllable begins or ends its
     word.  ``start`` and ``end`` are places in the line; a syllable of a number that is spoken
     as words has the span of the whole number.  ``source`` tells where the division comes
-    from; ``pause`` whether a comma, dash or stop follows before the next word.
+    from; ``pause`` whether a comma, dash or stop follows before the next word, and ``stop``
+    whether it ends a sentence.
     """
 
     text: str
@@ -58,6 +60,7 @@ class SungSyllable:
     weight: Weight
     source: str
     pause: bool = False
+    stop: bool = False
 
 
 def tokens(words: str) -> Iterator[tuple[str, int, int]]:
@@ -94,7 +97,8 @@ def read_line(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> tuple[S
     last = 0
     for number, (token, start, end) in enumerate(tokens(words)):
         if syllables and _PAUSE.search(words, last, start):
-            syllables[-1] = evolve(syllables[-1], pause=True)
+            stop = _STOP.search(words, last, start) is not None
+            syllables[-1] = evolve(syllables[-1], pause=True, stop=stop)
         last = end
         # alone an equals sign is said, inside a word it is a hyphen
         said = token.replace("=", "-") if len(token) > 1 else token

@@ -8,7 +8,7 @@ seen (four folds of stanzas).
 """
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -92,7 +92,20 @@ def paired(syllables: tuple[SungSyllable, ...]) -> tuple[Returning, ...]:
         whole = end == len(words) or words[end] == words[one]
         if alike and whole and any(heavy[first:again]):
             found.append(Returning(first, again, again - first))
+    found += [one for one in _between_stops(syllables, heavy) if one not in found]
     return tuple(found)
+
+
+def _between_stops(
+    syllables: tuple[SungSyllable, ...], heavy: Sequence[bool]
+) -> Iterator[Returning]:
+    """Neighbours between written stops, as long and stressed alike: *shoes off, socks off*."""
+    edges = [0, *(at + 1 for at, one in enumerate(syllables) if one.pause), len(syllables)]
+    for first, again, end in zip(edges, edges[1:], edges[2:], strict=False):
+        size = again - first
+        alike = size == end - again and heavy[first:again] == heavy[again:end]
+        if size > 1 and alike and any(heavy[first:again]):
+            yield Returning(first, again, size)
 
 
 @lru_cache(maxsize=512)

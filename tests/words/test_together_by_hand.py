@@ -56,6 +56,9 @@ def test_stretches_that_stand_twice(words: str, found: list[tuple[int, int, int]
         ("stomp stomp", []),
         ("to the boat to the sea", [(0, 3, 3)]),
         ("of the of the", []),
+        ("Shoes off, socks off, costumes on", [(0, 2, 2)]),
+        ("knit one, purl two, knit three", [(0, 2, 2), (2, 4, 2)]),
+        ("up, down, up", []),
     ],
 )
 def test_parts_of_a_list_that_begin_alike(words: str, found: list[tuple[int, int, int]]) -> None:

@@ -1,0 +1,107 @@
+"""What a placement of a line costs beside what neighbours tell.
+
+No feature of two neighbours (``fit_features``) sees an empty bar, a sentence that begins inside a
+line, or that a word which leans on the next one stands on a downbeat; some are too rare to be
+learnt.  The amounts are set by hand and were tried on lines that the weights had not seen.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from functools import lru_cache
+
+from tapscore.model.metre import Metre
+from tapscore.words.clauses import POINTED
+from tapscore.words.line import SungSyllable, Weight
+from tapscore.words.phrasing import STRONG, phrasing_of
+from tapscore.words.returning import unlike_again
+
+_LAST_BAR_EMPTY = 2.5
+"""A whole bar without a syllable at the end; no feature sees it."""
+_SMALL_ALONE = 2.5
+"""A line that begins with a small word in a bar by itself: *we're | getting soaked*."""
+_FAR_TURNED = 3.0
+"""A word's light syllable on a downbeat, its stress before it on none (*wa-ter- | ing*)."""
+_LATE = 3.0
+"""A line that begins with a rest and a small word: nobody begins so without a sign."""
+_NEW_OFF_BAR = 2.5
+"""A sentence that begins inside a line (*yes we have. Munch, munch*) and no bar with it."""
+_LEANING_DOWN = 4.0
+"""An article or owner on a downbeat (*put | your mac on*); rare enough that folds don't tell."""
+_PRONOUN_DOWN = 1.0
+"""A pronoun inside a phrase on a downbeat (*can | we go in*)."""
+_SUBJECT_DOWN = 3.0
+"""*it's*, *there's*, *we're* inside a line on a downbeat; *I'm* and *you're* may be set against
+another."""
+_POINTED_DOWN = 4.0
+"""The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
+
+
+def cost_as_a_whole(
+    syllables: tuple[SungSyllable, ...], onsets: Sequence[Fraction], bars: int, metre: Metre
+) -> float:
+    """What a placement costs beside what neighbours tell: words that return, empty bars."""
+    cost = unlike_again(syllables, onsets, metre)
+    small = syllables[0].weight <= Weight.FUNCTION
+    if small and onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats:
+        cost += _SMALL_ALONE
+    if small and onsets[0] > 0:
+        cost += _LATE
+    if onsets[-1] < (bars - 1) * metre.beats:
+        cost += _LAST_BAR_EMPTY
+    for lead in sentences(syllables):
+        cost += _NEW_OFF_BAR if onsets[lead] % metre.beats else 0.0
+    cost += _FAR_TURNED * sum(_outdone(syllables, onsets, metre))
+    leaning = leaning_down(syllables)
+    return cost + sum(
+        leaning.get(at, 0.0) for at, onset in enumerate(onsets) if not onset % metre.beats
+    )
+
+
+def _outdone(
+    syllables: tuple[SungSyllable, ...], onsets: Sequence[Fraction], metre: Metre
+) -> Iterator[bool]:
+    """For each light syllable after its word's stress whether it is on a downbeat, that on none."""
+    stress: Fraction | None = None
+    for one, onset in zip(syllables, onsets, strict=True):
+        if one.first:
+            stress = None
+        if one.stress == 1:
+            stress = onset
+        elif not one.stress and stress is not None:
+            yield onset % metre.beats == 0 and stress % metre.beats != 0
+
+
+@lru_cache(maxsize=512)
+def sentences(syllables: tuple[SungSyllable, ...]) -> tuple[int, ...]:
+    """The first stressed syllable of each sentence but the first, by the stops that are written."""
+    heavies = phrasing_of(syllables).heavies
+    begins = [at + 1 for at, one in enumerate(syllables[:-1]) if one.stop]
+    return tuple(next((at for at in heavies if at >= begin), begin) for begin in begins)
+
+
+@lru_cache(maxsize=512)
+def leaning_down(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
+    """Small words that lean on the next one, and what each costs on a downbeat.
+
+    Articles; *my*, *your* and the like unless two are set against each other; pronouns inside
+    a phrase.
+    """
+    line = phrasing_of(syllables)
+    owned = [at for at, name in enumerate(line.classes) if name == "owner1"]
+    contrasted = len({syllables[at].text.casefold() for at in owned}) > 1
+    found = dict.fromkeys([] if contrasted else owned, _LEANING_DOWN)
+    for at, name in enumerate(line.classes[:-1]):
+        if name == "article1":
+            found[at] = _LEANING_DOWN
+        word = syllables[at].text.casefold()
+        if at and name == "subject1" and not word.startswith(("i'", "you")):
+            found[at] = _SUBJECT_DOWN
+        if not at or syllables[at].pause or name not in ("pronoun1", "subject1"):
+            continue
+        before = syllables[at - 1].text.casefold()
+        fronted = before in POINTED or line.classes[at - 1] == "particle1"
+        if fronted and (at == 1 or line.clauses[at - 1] == "there"):
+            found[at] = _POINTED_DOWN
+        elif line.after[at - 1] < STRONG:
+            found[at] = _PRONOUN_DOWN
+    return found
