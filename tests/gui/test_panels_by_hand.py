@@ -103,6 +103,19 @@ def test_what_is_chosen_is_said_with_its_place(boarded: Boarded) -> None:
     assert (boarded.moved, boarded.chosen, boarded.spots) == ([], ["near left", "A"], [])
 
 
+def test_what_is_chosen_stays_chosen_while_other_things_come_and_go(boarded: Boarded) -> None:
+    boarded.key(Qt.Key.Key_Plus, Qt.Key.Key_Plus)
+    more = evolve(TWO_PLACES, spots=(Named("rug", at(100, 100)), *TWO_PLACES.spots))
+    for board in (more, evolve(TWO_PLACES, spots=()), TWO_PLACES):
+        boarded.panel.show_board(board, {})
+        assert boarded.said.startswith("place A, ")
+        boarded.key(Qt.Key.Key_Left)
+        assert boarded.moved.pop() == ("A", at(330, 500))
+    boarded.panel.show_board(None, {})
+    boarded.panel.show_board(TWO_PLACES, {})
+    assert boarded.said.startswith("spot middle, "), "the first where it is gone"
+
+
 def test_half_centimetres_are_said(qtbot: QtBot) -> None:
     boarded = Boarded(qtbot, evolve(TWO_PLACES, spots=(Named("rug", at(605, 123)),)))
     assert boarded.said.startswith(

@@ -75,11 +75,18 @@ class BoardPanel(QWidget):
         return things_of(self._board) if self._board else ()
 
     def show_board(self, board: Board | None, sitting: dict[str, str]) -> None:
-        """Show a board; ``sitting`` says who is on which seat."""
+        """Show a board; ``sitting`` says who is on which seat.
+
+        What is chosen stays chosen if it is still there: arrow keys move that and nothing else.
+        """
         if (board, sitting) == (self._board, self._sitting):
             return
+        before = self.things[self._chosen : self._chosen + 1]
         self._board, self._sitting = board, sitting
-        self._chosen = min(self._chosen, max(len(self.things) - 1, 0))
+        kept = _number_of(before, self.things)
+        if kept is None:  # gone, or called otherwise
+            kept = min(self._chosen, max(len(self.things) - 1, 0))
+        self._chosen = kept
         self._describe()
         self.update()
 
@@ -293,6 +300,12 @@ class BoardPanel(QWidget):
                 taps=taps,
             )
         )
+
+
+def _number_of(wanted: tuple[Thing, ...], things: tuple[Thing, ...]) -> int | None:
+    """Which thing is the one wanted, wherever it lies now."""
+    keys = [(each.kind, each.name) for each in wanted]
+    return next((n for n, each in enumerate(things) if (each.kind, each.name) in keys), None)
 
 
 def _tapped_spots(row: Row | None) -> dict[str, int]:

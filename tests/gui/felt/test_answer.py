@@ -8,7 +8,7 @@ from attrs import evolve
 
 from tapscore.board.facade import felt_levels, felt_map
 from tapscore.board.words import MODEL_SENTENCE, WORDS, level_word
-from tapscore.gui.felt.answer import FeltWish, PictureRoom, answer, whole_text
+from tapscore.gui.felt.answer import FeltWish, PictureRoom, _table, answer, whole_text
 from tapscore.gui.felt.band_colours import colours_of
 from tapscore.gui.palettes import ALL_INKS, LIGHT, Inks
 from tapscore.model.story import Story
@@ -82,3 +82,15 @@ def test_nothing_to_show(story: Story) -> None:
     assert none.rows == ()
     assert none.picture is not None
     assert none.summary == "The cursor is in no line with taps."
+
+
+def test_taps_named_alike_tell_the_weakest_and_the_strongest_of_them_for_each_place(
+    story: Story,
+) -> None:
+    (one, *_) = taps_of_line(story, PATH)
+    alike = (evolve(one, count=2), evolve(one, count=3))
+    (row,) = _table(alike, ((-30.0, 0.0, 3.0), (0.0, -30.0, 3.0)))
+    assert row.taps.startswith("5 × ")
+    weak, middle, strong = (level_word(db) for db in (-30.0, 0.0, 3.0))
+    assert (row.weakest, row.strongest) == ((weak, weak, strong), (middle, middle, strong))
+    assert row.words == (f"{weak} to {middle}", f"{weak} to {middle}", strong)
