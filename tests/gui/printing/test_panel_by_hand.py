@@ -4,6 +4,7 @@ from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 
+import numpy as np
 import pypdf
 import pytest
 from PySide6.QtCore import QMarginsF, QSize
@@ -19,6 +20,7 @@ from tapscore.gui.printing.printer_choice import new_printer, pages_wanted
 from tapscore.screen.sheets import PrintRun
 from tapscore.workflow.papers import ToPrint
 from tests.gui.answers import Answers
+from tests.gui.pixels import dark
 
 MM = 72 / 25.4
 A4, A4_LYING, A5_LYING = (210.0, 297.0), (297.0, 210.0), (210.0, 148.0)
@@ -331,12 +333,7 @@ def test_a_printer_gets_pages_at_their_real_size_and_no_finer_than_600_dots(
     made.add("drawn", out.read_bytes())
     assert made.size_mm(0) == pytest.approx(A4_LYING, abs=0.5)
     seen = made.image(0, QSize(2 * 297, 2 * 210))
-    inked = [
-        (x / 2, y / 2)
-        for y in range(seen.height())
-        for x in range(seen.width())
-        if seen.pixelColor(x, y).alpha() and seen.pixelColor(x, y).lightness() < 100
-    ]
+    inked = [(x / 2, y / 2) for y, x in np.argwhere(dark(seen, 100))]
     left, top = (297 - 210) / 2 + 20, (210 - 148) / 2 + 30
     corner = min(x for x, _ in inked), min(y for _, y in inked)
     assert corner == pytest.approx((left, top), abs=0.6)
