@@ -17,4 +17,5 @@ def dark(image: QImage, below: int) -> NDArray[np.bool_]:
     colours = argb(image)
     inks = np.stack([(colours >> shift) & 0xFF for shift in (16, 8, 0)])
     light = (inks.max(axis=0).astype(int) + inks.min(axis=0)) // 2
-    return (colours >> 24 > 0) & (light < below)
+    found: NDArray[np.bool_] = (colours >> 24 > 0) & (light < below)
+    return found
