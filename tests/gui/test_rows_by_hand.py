@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from PySide6.QtCore import QModelIndex, QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QModelIndex, QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -455,6 +456,15 @@ def test_one_is_changed_or_all(spelt: Spelt) -> None:
     assert "last a wind" in desk.all()
     assert desk.document.undo_stack.count() == 3
     assert len(spelt.asked) == 3, "the dictionary is asked after each"
+
+
+def test_keys_that_mean_nothing_in_the_strip_go_on_to_the_window(spelt: Spelt) -> None:
+    spelt.strip.begin()
+    for key, ours in ((Qt.Key.Key_Escape, True), (Qt.Key.Key_F5, False)):
+        event = QKeyEvent(QEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier)
+        spelt.strip.keyPressEvent(event)
+        assert event.isAccepted() is ours
+    assert spelt.done == [True]
 
 
 def test_a_word_is_right_from_now_on(spelt: Spelt) -> None:

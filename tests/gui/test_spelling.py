@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.spelling import check
 from tapscore.model.story import Line
 
 TEXT = """\
@@ -23,6 +24,11 @@ story:
       - words: a lan-turn, hig-gle-dy
         do: show the lanturn
 """
+
+
+@pytest.fixture(autouse=True)
+def _soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(check, "PAUSE_MS", 30)
 
 
 @pytest.fixture
@@ -82,5 +88,7 @@ def test_off_by_one_press(window: MainWindow) -> None:
 
 def test_another_language_is_let_be(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> None:
     window = window_on(TEXT.replace("title: Small", "title: Small\nlanguage: cy"))
-    qtbot.wait(900)
+    looking = window.spelling._background
+    assert looking.busy
+    qtbot.waitUntil(lambda: not looking.busy)
     assert window.spelling.unknown == frozenset()

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from attrs import evolve
-from PySide6.QtCore import QMimeData, Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QEvent, QMimeData, Qt
+from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
@@ -94,6 +94,14 @@ class Finder:
 @pytest.fixture
 def finding(qtbot: QtBot, document: Document) -> Finder:
     return Finder(qtbot, document)
+
+
+def test_keys_that_mean_nothing_in_the_strip_go_on_to_the_window(finding: Finder) -> None:
+    for key, ours in ((Qt.Key.Key_Escape, True), (Qt.Key.Key_F5, False)):
+        event = QKeyEvent(QEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier)
+        finding.strip.keyPressEvent(event)
+        assert event.isAccepted() is ours
+    assert finding.done == [True]
 
 
 def enabled(strip: FindStrip) -> set[bool]:

@@ -168,7 +168,7 @@ class StoryEditing:
             paths = (*paths, beside(paths[0], 1))
         items = [edits.found(self.story, path) for path in paths]
         lines = [item for item in items if isinstance(item, Line)]
-        if len(lines) < max(len(items), 2) or not selection.follow_one_another(paths):
+        if not lines or len(lines) < len(items) or not selection.follow_one_another(paths):
             return ()
         joined = join_lines(lines, rows[0].metre, self.story.divided_words)
         story = edits.replace_item(self.story, paths[0], joined)

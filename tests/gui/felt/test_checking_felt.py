@@ -2,13 +2,20 @@
 
 from collections.abc import Callable
 
+import pytest
 from attrs import evolve
 from pytestqt.qtbot import QtBot
 
 from tapscore.checks.all_rules import FELT_RULES
+from tapscore.gui import checking
 from tapscore.gui.main_window import MainWindow
 
 JUMP = FELT_RULES[0]
+
+
+@pytest.fixture(autouse=True)
+def _soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(checking, "FELT_PAUSE_MS", 150)
 
 
 def codes(window: MainWindow) -> list[str]:
@@ -36,5 +43,7 @@ def test_no_place_nothing_more(qtbot: QtBot, window_on: Callable[[str], MainWind
     board = window.document.story.board
     assert board is not None
     window.document.edit("Take away", evolve(window.document.story, board=evolve(board, places=())))
-    qtbot.wait(1800)
+    with qtbot.waitSignal(window.checking.found, timeout=20_000):
+        pass
+    assert not window.checking._felt_timer.isActive(), "nothing more is asked"
     assert codes(window) == []

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.records.lock_watch import LockWatch
 from tapscore.gui.records.record_window import OpenPages, RecordWindow
+from tapscore.gui.records.sitting import SAVE_AFTER_MS
 from tapscore.gui.records.story_link import open_class_record
 from tapscore.records.model import ClassRecord
 from tapscore.records.record_file import create_record, earlier, open_record
@@ -230,6 +231,9 @@ def test_a_file_that_another_computer_changed(
 
 def test_it_saves_by_itself(qtbot: QtBot, window: RecordWindow, path: Path) -> None:
     enter(window)
+    timer = window.sitting._timer
+    assert timer.interval() == SAVE_AFTER_MS
+    timer.setInterval(50)
     pages_of(window).notes.form.words.setPlainText("soon on disc")
     qtbot.waitUntil(lambda: pages_of(window).said.text() == "Saved.", timeout=5000)
     assert earlier(path, 0).exists()
