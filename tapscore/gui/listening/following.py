@@ -83,7 +83,7 @@ class CursorFollower(QObject):
         if playing == before:
             return
         delegate.playing = playing
-        for row in {each[0] for each in (before, playing) if each is not None}:
+        for row, _ in filter(None, (before, playing)):
             if row < model.rowCount():
                 self._view.update(model.index(row, 0))
         if playing is not None and (before is None or before[0] != playing[0]):

@@ -168,6 +168,20 @@ def test_with_less_movement_it_jumps_and_the_view_does_not_glide(opened: Opened)
     assert all(each.state() is QAbstractAnimation.State.Stopped for each in animations)
 
 
+def test_the_row_that_is_left_and_the_one_that_is_heard_are_painted_anew(
+    opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window, clock = opened
+    listening = listen_at(opened, ("story", 0, "lines", 0), 1.9)
+    painted: list[int] = []
+    monkeypatch.setattr(window.view, "update", lambda index: painted.append(index.row()))
+    clock.sec += 0.2
+    listening.player.tick()
+    assert painted == [1, 2]
+    listening.stop()
+    assert painted == [1, 2, 2]
+
+
 def test_the_view_glides_to_a_row_out_of_sight(qtbot: QtBot, opened: Opened) -> None:
     window, clock = opened
     window.resize(1000, 480)
