@@ -9,7 +9,7 @@ from attrs import evolve
 from PySide6.QtCore import QEvent, QMimeData, Qt
 from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import clipboard
@@ -590,6 +590,16 @@ def test_the_focus_goes_to_what_comes_next(qtbot: QtBot, bar: ListenBar) -> None
     bar.more.setFocus()
     bar.show_state(PlayerState.HOLDING)
     assert bar.focusWidget() is bar.more, "it takes no focus from elsewhere"
+
+
+def test_the_letter_of_a_label_leads_to_its_choice(bar: ListenBar) -> None:
+    labels = [each for each in bar.findChildren(QLabel) if "&" in each.text()]
+    assert {each.text(): each.buddy() for each in labels} == {
+        "L&oop": bar.loop,
+        "S&peed": bar.speed,
+        "&My part": bar.part,
+        "&Taps are heard": bar.loudest,
+    }
 
 
 def test_more_ways_are_folded_away_at_first(bar: ListenBar) -> None:

@@ -16,16 +16,20 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from tapscore.gui import app as program
 from tapscore.gui import files
-from tapscore.gui.records import story_link
+from tapscore.gui.records import sitting, story_link
 from tapscore.records import sealed
 
 sealed._tuned = lambda: 14
-files.AUTOSAVE_MS = 300
+files.AUTOSAVE_MS = sitting.SAVE_AFTER_MS = 300
 PASSPHRASE = "four wet pebbles sing"
 how = sys.argv[2]
 
 def go():
-    window = next(w for w in QApplication.topLevelWidgets() if hasattr(w, "actions_by_id"))
+    there = [w for w in QApplication.topLevelWidgets() if hasattr(w, "actions_by_id")]
+    if not there:
+        QTimer.singleShot(50, go)
+        return
+    (window,) = there
     window.document.edit("Change", window.document.story.__class__(
         **{**{a.name: getattr(window.document.story, a.name)
               for a in window.document.story.__attrs_attrs__}, "title": "Changed title"}))
@@ -61,9 +65,9 @@ def go():
             raise RuntimeError(f"{record} {record.pupils} {record.tellings}")
         QTimer.singleShot(0, fail)
     if how == "wait":
-        QTimer.singleShot(2500, lambda: print("ready", flush=True))
+        QTimer.singleShot(1000, lambda: print("ready", flush=True))
     else:
-        QTimer.singleShot(2500, finish)
+        QTimer.singleShot(1000, finish)
 
 def finish():
     for each in list(QApplication.topLevelWidgets()):
@@ -74,7 +78,7 @@ def finish():
         window.close()
 
 application = QApplication(sys.argv[:1])
-QTimer.singleShot(1500, go)
+QTimer.singleShot(50, go)
 code = program.run_editor(Path(sys.argv[1]))
 """
 
