@@ -26,6 +26,8 @@ _ROUNDS = 2
 _FIRST_MISSED = 0.12
 _MOST_MISSED = 0.2
 _LEAST_HEARD = 0.5
+_OUTLIER_SEC = 0.2
+"""A tap farther off its line's tempo counts less: more than an end that is drawn out."""
 _SURELY = 6.0
 """Margin from which a line's taps are learned from."""
 
@@ -194,7 +196,7 @@ def line_ratio(
         y = told_sec - np.average(told_sec, weights=weights)
         slope = float((weights * x * y).sum() / (weights * x * x).sum())
         off = np.abs(y - slope * x)
-        weights = np.minimum(1.0, 0.06 / np.maximum(off, 1e-6))
+        weights = np.minimum(1.0, _OUTLIER_SEC / np.maximum(off, 1e-6))
     return min(max(slope, float(TEMPOS[0]) * 0.8), float(TEMPOS[-1]) * 1.25)
 
 

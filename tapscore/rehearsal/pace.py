@@ -16,8 +16,11 @@ _MOSTLY, _SLOPES_AGREE = 0.7, 0.06
 _A_FIFTH_FASTER, _A_FIFTH_SLOWER = 1.15, 0.85
 """What the limits must lie beyond: those of a robust slope are wide for few taps."""
 _WITH_PAUSE_FASTER, _WITH_PAUSE_SLOWER = 1.2, 1 / 1.2
-_PAUSE_SEC, _PAUSE_SHARE = 0.5, 0.7
-"""A gap inside a line that is so much longer than it is at the line's tempo is a pause."""
+_PAUSE_SEC, _PAUSE_SHARE, _TIMES_UNEVEN = 0.36, 0.36, 4.0
+"""A gap inside a line that is so much longer than it is at the line's tempo is a pause, where the
+line's other gaps are off by no more than a quarter of that."""
+_LAST_SHARE = 0.7
+"""The same of the last gap, which people draw out by as much as a quarter."""
 
 
 def clearly_otherwise(written: WrittenLine, line: ToldLine, usual_pace: float) -> float | None:
@@ -56,11 +59,18 @@ def paused_before(written: WrittenLine, line: ToldLine) -> int | None:
     gaps = np.diff(written.taps_sec)
     wanted = gaps * float(np.median((np.diff(line.taps_sec) / gaps)[known]))
     more = np.diff(line.taps_sec) - wanted
-    long = known & (more >= _PAUSE_SEC) & (more >= _PAUSE_SHARE * wanted)
-    even = np.abs(more) < np.maximum(0.12, 0.25 * wanted)
-    if not long.any() or not (even | long)[known].all() or long.sum() > 2:
+    share = np.full(len(gaps), _PAUSE_SHARE)
+    share[-1] = _LAST_SHARE
+    long = known & (more >= _PAUSE_SEC) & (more >= share * wanted)
+    if not long.any() or long.sum() > 2:
         return None
-    return int(np.where(long, more, 0).argmax()) + 1
+    others = np.abs(more[known & ~long])
+    if (others >= np.maximum(0.12, 0.25 * wanted[known & ~long])).any():
+        return None
+    longest = int(np.where(long, more, 0).argmax())
+    if more[longest] < _TIMES_UNEVEN * others.max(initial=0):
+        return None
+    return longest + 1
 
 
 def _plain_slope(x: NDArray[np.float64], y: NDArray[np.float64]) -> float:
