@@ -168,6 +168,61 @@ def test_a_confidence_adds_up_the_recording_and_the_line(
         assert [line.confidence for line in found] == pytest.approx(by_hand)
 
 
+EVEN = WrittenLine(0, np.arange(4.0), 0.0, np.ones(4), 1.0, False)
+SLOWING = evolve(EVEN, taps_sec=np.array([0, 1, 2.3, 3.6]))
+
+
+@pytest.mark.parametrize(
+    ("lines", "heard", "extra", "margin", "doubted"),
+    [
+        ([EVEN] * 3, ["xxxx", "xxxx", "xxx."], [], 8.0, "???"),
+        ([EVEN] * 3, ["xxxx", "xxxx", "xxx."], [], 8.1, "!!!"),
+        ([EVEN] * 3, ["xxxx", "xxxx", "xxxx"], [12.0], 8.0, "!!!"),  # one too many alone
+        ([EVEN] * 3, ["xxxx", "xx.x", "xxxx"], [], 8.0, "!!!"),  # one too few alone, within
+        ([EVEN] * 3, ["xxxx", "xx.x", "xxxx"], [12.0], 8.0, "???"),
+        ([EVEN] * 3, ["xxxx", "", "xxxx"], [], 8.0, "? ?"),
+        ([EVEN, evolve(EVEN, waits_after=True), EVEN], ["xxxx"] * 2 + ["xxx."], [], 8.0, "!!!"),
+        ([EVEN, evolve(EVEN, waits_after=True), EVEN], ["xxx."] + ["xxxx"] * 2, [], 8.0, "??!"),
+        ([EVEN, evolve(EVEN, gap_sec=1.3), EVEN], ["xxxx"] * 2 + ["xxx."], [], 8.0, "!!!"),
+        ([EVEN, evolve(EVEN, gap_sec=1.27), EVEN], ["xxxx"] * 2 + ["xxx."], [], 8.0, "???"),
+        ([EVEN, SLOWING, EVEN], ["xxxx", "xxx.", "xxxx"], [], 8.0, "!!!"),
+    ],
+)
+def test_lines_in_one_row_of_even_taps_may_all_be_one_tap_astray(
+    monkeypatch: pytest.MonkeyPatch,
+    lines: list[WrittenLine],
+    heard: list[str],
+    extra: list[float],
+    margin: float,
+    doubted: str,
+) -> None:
+    """Three lines at 0, 4 and 8 s; any that was found would be sure but for that."""
+    own = [4 * at + line.taps_sec for at, line in enumerate(lines)]
+    known = [np.array([each == "x" for each in some], np.bool_) for some in heard]
+    placed = [
+        ToldLine(0, 0.0, sec if len(which) else np.zeros(0), which, margin=margin)
+        for sec, which in zip(own, known, strict=True)
+    ]
+    kept = [sec[which] for sec, which in zip(own, known, strict=True) if len(which)]
+    every = np.sort(np.concatenate([*kept, extra]))
+    taps = [
+        np.where(which, np.searchsorted(every, sec), -1) if len(which) else np.zeros(0, np.intp)
+        for sec, which in zip(own, known, strict=True)
+    ]
+    evidence = Evidence(every, np.full(len(every), 3, np.float32), 1.0, 0.1)
+    weights = np.zeros(10), np.append(9.0, np.zeros(17))
+    monkeypatch.setattr(confidence, "_weights", lambda: weights)
+    found = confidence.confidences(
+        placed,
+        lines,
+        alignment(99.0, *(each.tolist() for each in taps)),
+        evidence,
+        Plausibility(1.0, 0.0),
+    )
+    marks = {0.0: " ", 0.5: "?", 1.0: "!"}
+    assert "".join(marks[round(line.confidence, 2)] for line in found) == doubted
+
+
 def test_the_weights_are_those_that_were_learned() -> None:
     learned = json.loads(resource_path("rehearsal/confidence.json").read_text())
     whole, line = confidence._weights()
