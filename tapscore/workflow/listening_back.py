@@ -158,6 +158,8 @@ def hear(
         remarks.insert(0, _remark("told-cant-tell", sure=_sure(told), lines=len(told.lines)))
     elif len(told.span) < len(lines):
         remarks.append(_part(performance, told))
+    if told.can_tell and not told.mostly:
+        remarks.append(_remark("told-some", sure=_sure(told), lines=len(told.span)))
     return Heard(performance, told, found, tuple(remarks))
 
 
@@ -239,15 +241,15 @@ def _last_telling(
     every = candidates_in(levels)
     odds = learned_detector().log_odds(every.features)
     best = once = told
-    twice = not told.can_tell and seems_told_twice(lines, odds)
+    twice = not told.mostly and seems_told_twice(lines, odds)
     if twice:
         # lines begun again take from both tellings; a line told once leaves one alone
         alone = listen(levels, lines, detector=detector, begun_again=False)
         once = evolve(alone, begin_sec=begin_sec)
-        best = once if once.can_tell else told
+        best = once if once.mostly else told
     cuts = other_tellings(once, lines, every, odds)
     if twice and not cuts:
-        cuts = rest_after(once) if once.can_tell else halfway(every, odds)
+        cuts = rest_after(once) if once.mostly else halfway(every, odds)
     for cut in cuts:
         later = evolve(
             listen(levels.between(cut, levels.length_sec), lines, detector=detector),

@@ -194,13 +194,13 @@ def test_one_missing_tap_is_said_only_where_nobody_speaks() -> None:
 
 def test_of_unsure_lines_nothing_is_said() -> None:
     def unsure(line: ToldLine) -> ToldLine:
-        return evolve(_louder(20.0)(_retimed(0.6)(line)), confidence=0.85)
+        return evolve(_louder(20.0)(_retimed(0.6)(line)), confidence=0.84)
 
     assert _said(_told({1: unsure})) == []
 
 
 def test_too_few_sure_lines_say_nothing_at_all() -> None:
-    told = _told({at: lambda line: evolve(line, confidence=0.5) for at in (0, 1, 2)})
+    told = _told({at: lambda line: evolve(line, confidence=0.5) for at in (0, 1, 2, 3)})
     assert not told.can_tell
     assert _said(evolve(told, lines=(_retimed(0.5)(told.lines[0]), *told.lines[1:]))) == []
 

@@ -101,6 +101,10 @@ class _Told:
             for at in range(20)
         ]
 
+    @property
+    def mostly(self) -> bool:
+        return self.can_tell
+
 
 @pytest.mark.usefixtures("_taps")
 @pytest.mark.parametrize(
@@ -213,18 +217,22 @@ def _found(code: str) -> Any:
         (-9.0, 0.01, True, [], ["told-swell", "told-wait", "told-no-louder"]),
         (-9.0, 0.011, True, ["sound-overloaded"], ["told-wait"]),
         (-9.0, 0.011, False, ["told-cant-tell", "sound-overloaded"], ["told-wait"]),
+        (-9.0, 0.0, None, ["told-some"], ["told-swell", "told-wait", "told-no-louder"]),
     ],
 )
 def test_what_is_said_of_a_recording(
     monkeypatch: pytest.MonkeyPatch,
     loudest: float,
     clipped: float,
-    sure: bool,
+    sure: bool | None,
     remarks: list[str],
     found: list[str],
 ) -> None:
     told = SimpleNamespace(
-        can_tell=sure, lines=[SimpleNamespace(sure=at < 2) for at in range(5)], span=range(999)
+        can_tell=sure is not False,
+        mostly=bool(sure),
+        lines=[SimpleNamespace(sure=at < 2) for at in range(5)],
+        span=range(999),
     )
     monkeypatch.setattr(listening_back, "_last_telling", lambda *_: told)
     every = tuple(_found(code) for code in ("told-swell", "told-wait", "told-no-louder"))
@@ -234,10 +242,11 @@ def test_what_is_said_of_a_recording(
     assert [each.code for each in heard.remarks] == remarks
     assert [each.finding.code for each in heard.differences] == found
     assert heard.overloaded is ("sound-overloaded" in remarks)
-    assert heard.can_tell is (sure and bool(found))
-    if "told-cant-tell" in remarks:
-        assert heard.remarks[0].about["sure"] == 2
-        assert heard.remarks[0].about["lines"] == 5
+    assert heard.can_tell is (sure is not False and bool(found))
+    for code, lines in (("told-cant-tell", 5), ("told-some", 999)):
+        if code in remarks:
+            assert heard.remarks[0].about["sure"] == 2
+            assert heard.remarks[0].about["lines"] == lines
 
 
 def test_nothing_to_look_for() -> None:

@@ -79,6 +79,11 @@ TEXTS: dict[str, Text] = {
         "If all of it was told, look whether the recording or its trimming starts late or stops "
         "early.",
     ),
+    "told-some": Text(
+        "Only {sure} of {lines} lines were heard surely enough; nothing is said of the others.",
+        "For another try, lay the phone on the wood with a cloth under it, say the words more "
+        "softly, or do one run with taps alone.",
+    ),
     "told-twice": Text(
         "There seem to be two tellings in this recording; one was looked at, from {begin} to "
         "{end}.",
