@@ -7,7 +7,7 @@ import numpy as np
 from attrs import define
 from numpy.typing import NDArray
 
-from tapscore.rehearsal.alignment import Alignment, aligned
+from tapscore.rehearsal.alignment import Alignment, aligned, on_first_hands
 from tapscore.rehearsal.bands import BandLevels, Floats
 from tapscore.rehearsal.between import with_false_starts, words_spoken
 from tapscore.rehearsal.candidates import Candidates, candidates_in
@@ -105,6 +105,7 @@ def rounds(
         alignment = aligned(lines, evidence, begun_again=begun_again)
         if alignment is None:
             return None
+        alignment = on_first_hands(alignment, evidence)
         last = Round(chosen, evidence, alignment, every, odds)
         going(0.1 + 0.85 * (number + 1) / _ROUNDS)
         if number + 1 < _ROUNDS:

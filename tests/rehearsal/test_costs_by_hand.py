@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tapscore.rehearsal.alignment import Alignment, aligned
+from tapscore.rehearsal.alignment import Alignment, aligned, on_first_hands
 from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.written import WrittenLine
 
@@ -188,3 +188,56 @@ def test_what_two_lines_gone_back_to_cost(heard: int) -> None:
     other = [near(0.25 * EVEN), near(0.75 * EVEN), near(0.5 * EVEN)]
     score = 2 * inside + sum(other) + sum(other[: heard - 1]) + 2 * between + 5 * (12 + heard)
     assert found.score == pytest.approx(score - 5 - 1.5 - 1.7 / 2, abs=0.03)
+
+
+def hands(
+    behind: float, first: str, *, strong: float = 1.1, before: float | None = None
+) -> list[list[int]]:
+    """A line of six taps a second apart, found on hands that are so far behind; ``first`` has a
+    mark where somebody tapped in time.  The taps found then, as moments; ``before`` is the last
+    tap of a line before it."""
+    late = 10 + np.arange(6.0)
+    own = late[[mark == "x" for mark in first]] - behind
+    every = np.sort(np.concatenate([late, own, [] if before is None else [before]]))
+    for_tap = np.where(np.isin(every, own), strong, 3).astype(np.float32)
+    lines = [np.searchsorted(every, late)]
+    if before is not None:
+        lines.insert(0, np.searchsorted(every, [before]))
+    alignment = Alignment(tuple(lines), (9,) * len(lines), (5.0,) * len(lines), 0.0)
+    moved = on_first_hands(alignment, Evidence(every, for_tap, 1.0, 0.1))
+    assert (moved.tempo, moved.margin) == (alignment.tempo, alignment.margin)
+    return [taps.tolist() for taps in moved.taps]
+
+
+def test_a_line_found_on_hands_that_are_always_as_late_is_where_the_first_ones_are() -> None:
+    found = [1, 3, 5, 7, 9, 11]
+    assert hands(0.2, "xxxxxx") == [[0, 2, 4, 6, 8, 10]]
+    assert hands(0.2, "xx.x.x") == [[0, 2, -1, 5, -1, 8]]
+    assert hands(0.2, "x..x.x") == [[0, -1, -1, 4, -1, 7]]
+    assert hands(0.2, "x..x..") == [[1, 2, 3, 5, 6, 7]]
+    assert hands(0.26, "xxxxxx") == hands(0.08, "xxxxxx") == [[0, 2, 4, 6, 8, 10]]
+    assert hands(0.28, "xxxxxx") == hands(0.06, "xxxxxx") == [found]
+    assert hands(0.2, "xxxxxx", strong=0.9) == [found]
+
+
+def test_first_hands_are_none_that_another_line_holds_and_stay_behind_it() -> None:
+    assert hands(0.2, "xxxxxx", before=9.7) == [[0], [1, 3, 5, 7, 9, 11]]
+    assert hands(0.2, "xxxxxx", before=9.9) == [[1], [2, 4, 6, 8, 10, 12]]
+    assert hands(0.2, ".xxxxx", before=9.8) == [[0], [-1, 2, 4, 6, 8, 10]]
+
+
+def test_hands_that_are_now_more_now_less_late_are_no_first_ones() -> None:
+    """Of four taps those two that are 0.03 s alike are too few; as many, nearer, are enough, and
+    what is like no tap stands where there is nothing better."""
+    late = 10 + np.arange(4.0)
+    for behind, moved in (
+        ((0.1, 0.14, 0.18, 0.22), False),
+        ((0.1, 0.129, 0.12, 0.22), True),
+        ((0.1, 0.129, 0.12, 0.11), True),
+    ):
+        every = np.sort(np.concatenate([late, late - behind]))
+        for_tap = np.array([3, 3, 3, 3, 3, 3, -2, 3], np.float32)
+        alignment = Alignment((np.arange(1, 8, 2),), (9,), (5.0,), 0.0)
+        (taps,) = on_first_hands(alignment, Evidence(every, for_tap, 1.0, 0.1)).taps
+        last = 6 if behind[3] == 0.11 else -1
+        assert taps.tolist() == ([0, 2, 4, last] if moved else [1, 3, 5, 7])
