@@ -22,6 +22,7 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.save_story import MOST_BYTES, Seen
 from tapscore.workflow.keeping.versions import when_in_words
+from tapscore.workflow.names import slug
 
 OPEN, SEE, READ = say("Open it"), say("See what differs"), say("Read it")
 READ_FILE, COPY = say("Read the file"), say("Save a copy ...")
@@ -128,7 +129,7 @@ class Recovering:
             elif answer == COPY:
                 self._save_copy(left)
             elif answer == PUT_AWAY:
-                self._put_away(left)
+                self._put_away(left, source)
                 return
             elif answer == OPEN and source is not None:
                 window = open_story(source, left.path, left.seen or Seen(None))
@@ -141,7 +142,7 @@ class Recovering:
 
     def _save_copy(self, left: Recovered) -> None:
         path = self._asking.save_file(
-            None, say("Save a copy of the kept work"), Path("kept work.tapscore")
+            None, say("Save a copy of the kept work"), with_ending(Path(say("kept work")))
         )
         if path is None:
             return
@@ -157,13 +158,17 @@ class Recovering:
         except (OSError, UnicodeEncodeError) as error:
             self._asking.tell(None, say("{named} was not saved.", named=named.name), str(error))
 
-    def _put_away(self, left: Recovered) -> None:
+    def _put_away(self, left: Recovered, source: StoryText | None) -> None:
+        name = slug(source.story.title) if source and source.story else say("kept work")
         try:
-            kept = self._folder.put_away(left)
-        except OSError as error:
+            kept = self._folder.put_away(left, left.path.stem if left.path else name)
+        except (OSError, UnicodeEncodeError) as error:
             self._asking.tell(None, say("It could not be put away."), reason(error))
         else:
-            self._asking.tell(None, say("It is not deleted."), say("It lies in {kept}.", kept=kept))
+            there = say("It lies in {kept}.", kept=kept)
+            if left.text is not None:
+                there += " " + say("It opens there like any story.")
+            self._asking.tell(None, say("It is not deleted."), there)
 
 
 def _keep(

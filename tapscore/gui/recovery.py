@@ -9,13 +9,16 @@ import hashlib
 import secrets
 from contextlib import suppress
 from datetime import datetime
+from itertools import chain, count
 from pathlib import Path
 
 from attrs import frozen
 from PySide6.QtCore import QLockFile
 
 from tapscore.disc.ours import read_record, write_record
+from tapscore.disc.whole import write_whole_bytes
 from tapscore.workflow.keeping.save_story import Seen
+from tapscore.workflow.names import STORY_ENDINGS
 
 AWAY = "put away"
 """A folder for kept work that the user has decided about, or that can't be read."""
@@ -92,17 +95,28 @@ class RecoveryFolder:
         with suppress(OSError):
             left.kept_in.unlink(missing_ok=True)
 
-    def put_away(self, left: Recovered) -> Path:
-        """Ask no more about it; where it is from now on.  Raises OSError."""
+    def put_away(self, left: Recovered, name: str) -> Path:
+        """Ask no more about it; where it is from now on.
+
+        That is a story file called ``name``, which opens like any; what is damaged stays as it
+        is.  Raises OSError and UnicodeEncodeError, and then it is asked about again.
+        """
         away = self._folder / AWAY
         away.mkdir(exist_ok=True)
-        kept = away / left.kept_in.name
-        left.kept_in.replace(kept)
-        for old in sorted(away.glob("[!.]*.json"), key=lambda file: file.stat().st_mtime)[
-            :-MOST_PUT_AWAY
-        ]:
-            if _read(old).text is not None:
-                old.unlink(missing_ok=True)
+        if left.text is None:
+            kept = away / left.kept_in.name
+            left.kept_in.replace(kept)
+            return kept
+        ending = STORY_ENDINGS[0]
+        name += f" {left.when:%Y-%m-%d %H.%M}" if left.when else ""
+        names = chain([name], (f"{name} {again}" for again in count(2)))
+        places = (away / f"{each}{ending}" for each in names)
+        kept = next(place for place in places if not place.exists())
+        write_whole_bytes(kept, left.text.encode())
+        left.kept_in.unlink()
+        put_away = sorted(away.glob(f"[!.]*{ending}"), key=lambda file: file.stat().st_mtime)
+        for old in put_away[:-MOST_PUT_AWAY]:
+            old.unlink(missing_ok=True)
         return kept
 
     def _still_runs(self, run: str) -> bool:

@@ -28,7 +28,7 @@ from tapscore.workflow.keeping.save_story import (
     seen_of,
 )
 from tapscore.workflow.known_story import recordings_folder
-from tapscore.workflow.names import slug
+from tapscore.workflow.names import STORY_ENDINGS, slug
 
 SEE, TOGETHER = say("See what differs"), say("Put both together")
 OTHER_NAME, REPLACE, DONT_SAVE = (
@@ -38,8 +38,6 @@ OTHER_NAME, REPLACE, DONT_SAVE = (
 )
 SAVE_SO = say("Save it so")
 MINE, THEIRS = say("Take mine there"), say("Take the file's there")
-ENDINGS = (".tapscore", ".yaml", ".yml")
-"""The first is tapscore's own: a double click on it opens the story; inside all are the same."""
 TAKE, LEAVE = say("Take them along"), say("Leave them there")
 _NOT_SAVED = say("Your story is still here, and is kept safe as you write.")
 
@@ -95,7 +93,7 @@ class Saving:
     def save_as(self, window: StoryWindow) -> bool:
         """Ask for a name and save under it; an existing file is never replaced unasked."""
         story = window.document.story
-        near = window.document.path or Path(f"{slug(story.title)}{ENDINGS[0]}")
+        near = window.document.path or Path(f"{slug(story.title)}{STORY_ENDINGS[0]}")
         path = self._asking.save_file(window, say("Save the story as"), near)
         if path is None:
             return False
@@ -255,7 +253,9 @@ class Saving:
 
 def with_ending(path: Path) -> Path:
     """A story file's name: what ends otherwise gets ``.tapscore`` behind it, dots or not."""
-    return path if path.suffix.lower() in ENDINGS else path.with_name(f"{path.name}{ENDINGS[0]}")
+    if path.suffix.lower() in STORY_ENDINGS:
+        return path
+    return path.with_name(f"{path.name}{STORY_ENDINGS[0]}")
 
 
 def what_differs(window: StoryWindow, theirs: StoryText) -> str:

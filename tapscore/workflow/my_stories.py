@@ -14,9 +14,9 @@ from attrs import evolve, frozen
 
 from tapscore.wording.catalogue import say
 from tapscore.workflow.known_story import MOST_STORIES, KeptFacts, KnownStory, known_story
+from tapscore.workflow.names import STORY_ENDINGS
 from tapscore.workflow.printed import last_printed
 
-ENDINGS = (".tapscore", ".yaml", ".yml")
 ARCHIVE = "Archive"
 DEEPEST = 2
 """Folders in folders that are looked into: a term's, and a story's."""
@@ -131,7 +131,7 @@ def _candidates(folder: Path, deeper: int) -> Iterator[str]:
             name = entry.name
             if name.startswith("."):
                 continue
-            if name.endswith(ENDINGS):
+            if name.endswith(STORY_ENDINGS):
                 yield entry.path
             elif deeper and "." not in name and name != ARCHIVE:
                 with suppress(OSError):

@@ -1,8 +1,10 @@
-"""File names made from a story's title or a role: plain letters, figures and hyphens."""
+"""File names made from a story's title or a role: plain letters, figures and hyphens; endings."""
 
 import re
 import unicodedata
 
+STORY_ENDINGS = (".tapscore", ".yaml", ".yml")
+"""The first is tapscore's own: a double click on it opens the story; inside all are the same."""
 _MOST_CHARACTERS, _MOST_BYTES = 60, 75
 """Two such names and an ending stay under the 255 bytes that discs take, whatever the script."""
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|conin|conout|com[0-9]|lpt[0-9])\Z")

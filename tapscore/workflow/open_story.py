@@ -146,9 +146,10 @@ def _why_not(path: Path, error: OSError) -> About:
     case, near = "other", None
     if isinstance(error, FileNotFoundError):
         from tapscore.storyfile.near import nearest
+        from tapscore.workflow.names import STORY_ENDINGS
 
         there = path.parent.iterdir() if path.parent.is_dir() else ()
-        beside = sorted(p.name for p in there if p.suffix in (".tapscore", ".yaml"))
+        beside = sorted(p.name for p in there if p.suffix in STORY_ENDINGS)
         case, near = "missing", nearest(path.name, beside)
     elif isinstance(error, IsADirectoryError):
         case = "folder"

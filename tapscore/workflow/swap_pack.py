@@ -25,7 +25,7 @@ from tapscore.storyfile.read import StoryText, read_text
 from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import picture_names
 from tapscore.workflow.export_story import export_story
-from tapscore.workflow.names import slug
+from tapscore.workflow.names import STORY_ENDINGS, slug
 from tapscore.workflow.next_year import NextYear, next_year
 from tapscore.workflow.paper_products import PAPER_EXPORTS
 from tapscore.workflow.product import Choices
@@ -45,7 +45,8 @@ SHARE_PACKED = 200
 """A file that would grow more than so many times is no sound, picture or paper."""
 SOUNDS = (".wav", ".mp3", ".m4a", ".ogg", ".flac")
 KINDS = (
-    *(".tapscore", ".yaml", ".yml", ".pdf", ".txt", ".png", ".jpg", ".jpeg", ".heic", ".heif"),
+    *STORY_ENDINGS,
+    *(".pdf", ".txt", ".png", ".jpg", ".jpeg", ".heic", ".heif"),
     *SOUNDS,
 )
 ARCHIVES = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf", b"Rar!", b"BZh", b"\xfd7zXZ", b"MSCF")
@@ -209,7 +210,7 @@ def open_pack(contents: PackContents, folder: Path) -> Path:
                     raise PackError(
                         say("{name} is damaged in the pack: ask for it again.", name=each.name)
                     )
-                if "/" not in each.name and to.suffix in (".yaml", ".yml", ".tapscore"):
+                if "/" not in each.name and to.suffix in STORY_ENDINGS:
                     stories.append(each.name)
 
     folder.mkdir(parents=True, exist_ok=True)

@@ -6,6 +6,7 @@ A window stands in that only has a document and a line at its foot.
 import errno
 import json
 import os
+import re
 from datetime import datetime
 from pathlib import Path
 from types import SimpleNamespace
@@ -554,16 +555,32 @@ def test_put_away_are_the_last_fifty_and_what_cannot_be_read(folder: Path) -> No
     away = folder / AWAY
     away.mkdir()
     for number in range(MOST_PUT_AWAY + 1):
-        (away / f"x-{number:02d}.json").write_text(json.dumps({"text": TEXT}))
-        os.utime(away / f"x-{number:02d}.json", (number, number))
+        (away / f"x-{number:02d}.tapscore").write_text(TEXT)
+        os.utime(away / f"x-{number:02d}.tapscore", (number, number))
     (away / "damaged.json").write_text("[")
     os.utime(away / "damaged.json", (0, 0))
     leave(folder, "new-1")
     kept = RecoveryFolder(folder)
     (left,) = kept.left_behind()
-    assert kept.put_away(left) == away / "new-1.json"
+    there = kept.put_away(left, "new")
+    assert re.fullmatch(r"new \d{4}-\d\d-\d\d \d\d\.\d\d\.tapscore", there.name)
+    assert (there.parent, there.read_text(), left.kept_in.exists()) == (away, TEXT, False)
     names = sorted(file.stem for file in away.iterdir())
-    assert names == ["damaged", "new-1", *(f"x-{number:02d}" for number in range(2, 51))]
+    assert names == ["damaged", there.stem, *(f"x-{number:02d}" for number in range(2, 51))]
+
+
+def test_work_put_away_twice_lies_there_twice_and_opens_like_a_story(folder: Path) -> None:
+    for name in ("a-1", "b-2"):
+        leave(folder, name, when="2026-01-01T10:05:00")
+    offering = Offering(folder)
+    offering.offer("Put it away", "Put it away")
+    assert [told.split("/")[-1] for told in offering.answers.told] == [
+        "boat 2026-01-01 10.05.tapscore. It opens there like any story.",
+        "boat 2026-01-01 10.05 2.tapscore. It opens there like any story.",
+    ]
+    for file in (folder / AWAY).iterdir():
+        assert read_text(file.read_text()).story == read_text(TEXT).story
+    assert RecoveryFolder(folder).left_behind() == ()
 
 
 def test_a_window_whose_work_cannot_be_kept_says_so_and_tries_again(

@@ -67,7 +67,6 @@ ALLOWED: dict[str, dict[str, str]] = {
         r"next year|largest jump|least wait|introduce gently|oldest pupil": KEY
     },
     "gui/records/keeping_page.py": {r"\{\} copy\{\}|handed over\{\}": FILES},
-    "gui/recovering.py": {r"kept work\.tapscore": FILES},
     "gui/recovery.py": {r"put away": FILES},
     "gui/settings.py": {
         r"reduced motion|(part|home) language|my board|own words|stories folder|hints seen": SETTING
