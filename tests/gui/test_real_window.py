@@ -20,7 +20,7 @@ for _ in $(seq 100); do
 done
 [ -n "$window" ] || { kill $program; exit 3; }
 xdotool windowsize --sync "$window" 1280 800 windowfocus --sync "$window"
-sleep 1
+sleep 0.5
 xdotool key Down
 xdotool key Return
 sleep 0.3
@@ -31,7 +31,7 @@ xdotool key Return
 sleep 0.2
 xdotool mousemove --window "$window" 300 190 click 1
 xdotool key ctrl+s
-sleep 1
+for _ in $(seq 300); do cmp -s "$STORY" "$BEFORE" || break; sleep 0.1; done
 kill $program
 wait $program 2>/dev/null
 exit 0
@@ -49,6 +49,7 @@ def test_type_and_save_in_a_real_window(tmp_path: Path, demo_path: Path) -> None
         **os.environ,
         "PYTHON": sys.executable,
         "STORY": str(story),
+        "BEFORE": str(demo_path),
         "XDG_CONFIG_HOME": str(tmp_path / "config"),
         "XDG_STATE_HOME": str(tmp_path / "state"),
     }

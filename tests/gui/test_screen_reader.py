@@ -29,9 +29,9 @@ sleep 1
 for _ in $(seq 200); do
     window=$(xdotool search --onlyvisible --name "Lantern" 2>/dev/null | head -n 1)
     [ -n "$window" ] && break
-    sleep 0.2
+    sleep 0.1
 done
-sleep 2
+sleep 1
 "$PYTHON" "$TREE"
 kill $program
 wait $program 2>/dev/null
