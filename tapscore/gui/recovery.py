@@ -72,7 +72,7 @@ class RecoveryFolder:
     def forget(self, key: str) -> None:
         """The work of a window is saved, or thrown away on purpose."""
         with suppress(OSError):
-            self._file(key).unlink(missing_ok=True)
+            self._file(key).unlink()
 
     def let_go(self) -> None:
         """This run ends, or counts as ended."""
@@ -93,7 +93,7 @@ class RecoveryFolder:
     def take_over(self, left: Recovered) -> None:
         """The work is in a window of this run now, and kept there."""
         with suppress(OSError):
-            left.kept_in.unlink(missing_ok=True)
+            left.kept_in.unlink()
 
     def put_away(self, left: Recovered, name: str) -> Path:
         """Ask no more about it; where it is from now on.
