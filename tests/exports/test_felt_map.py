@@ -1,10 +1,18 @@
-"""The felt map's picture and table."""
+"""The felt map's picture and table.
+
+``felt_map_figures.json`` says how dark each row and column of two pictures is, which were looked
+at by eye; where a change is meant look again, and write it anew:
+``python -m tests.exports.test_felt_map``.
+"""
 
 import csv
-from collections.abc import Iterator
+import json
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import cache
 from io import BytesIO, StringIO
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -24,6 +32,7 @@ from tapscore.model.strokes import Stroke
 from tests.board.boards import TWO_PLACES, at
 
 MEDIUM = Fraction(2)
+GOLDEN = Path(__file__).parents[1] / "data" / "felt_map_figures.json"
 
 
 @pytest.mark.parametrize("kind", ["protanomaly", "deuteranomaly", "tritanomaly"])
@@ -54,9 +63,39 @@ def pixels(data: bytes | None) -> NDArray[np.uint8]:
     return np.asarray(Image.open(BytesIO(data)).convert("RGB"))
 
 
-def test_picture_has_its_size_and_the_maps_bands() -> None:
+@cache
+def plain() -> NDArray[np.uint8]:
+    """With nothing to warn of, and a title."""
     high = evolve(TWO_PLACES, gap_mm=Fraction(60))
-    picture = pixels(felt_map_png(high, Stroke.FLAT_HAND, MEDIUM, "B", title="A Boat"))
+    return pixels(felt_map_png(high, Stroke.FLAT_HAND, MEDIUM, "B", title="A Boat"))
+
+
+@cache
+def warned() -> NDArray[np.uint8]:
+    """With warnings below, and a line that tells of the reference."""
+    unsure = evolve(TWO_PLACES, sheet=Sheet("birch", Fraction(4), 3, "not known"))
+    return pixels(felt_map_png(unsure, Stroke.FINGERTIPS, MEDIUM, "A"))
+
+
+def figures(picture: NDArray[np.uint8]) -> dict[str, list[float]]:
+    """Mean darkness of each row and column, 0 to 255."""
+    dark = 255 - picture.mean(axis=2)
+    return {
+        name: np.round(dark.mean(axis=axis), 1).tolist()
+        for name, axis in (("rows", 1), ("columns", 0))
+    }
+
+
+@pytest.mark.parametrize("made", [plain, warned])
+def test_a_picture_looks_as_it_did(made: Callable[[], NDArray[np.uint8]]) -> None:
+    """A letter moved by a pixel makes a row or a column darker by 1 to 9."""
+    kept = json.loads(GOLDEN.read_text("utf-8"))[made.__name__]
+    for name, found in figures(made()).items():
+        assert found == pytest.approx(kept[name], abs=0.6), name
+
+
+def test_picture_has_its_size_and_the_maps_bands() -> None:
+    picture = plain()
     assert picture.shape == (1150, 1600, 3)
     found = felt_map(TWO_PLACES, Stroke.FLAT_HAND, MEDIUM, "B")
     assert found is not None
@@ -118,7 +157,7 @@ def test_warnings() -> None:
     assert "grain is not known" in said
     assert "of its 10 mm gap" in said
     assert "no board" in map_warnings(board_facts(None))[0]
-    more = pixels(felt_map_png(unsure, Stroke.SWEEP, MEDIUM, "A")).astype(int)
+    more = warned().astype(int)
     assert more.shape[0] > 1150
     amber = np.abs(more - (AMBER.red, AMBER.green, AMBER.blue)).max(axis=2) <= 1
     assert amber[1000:].sum() > 500, "the warning stands below the map"
@@ -164,3 +203,8 @@ def test_a_mirrored_board_has_a_mirrored_map() -> None:
     assert middles[0][1] == pytest.approx(250 / 1200 * 920, abs=3)
     assert middles[1][1] == pytest.approx(950 / 1200 * 920, abs=3)
     assert middles[0][0] == pytest.approx(400 / 900 * 690, abs=3)
+
+
+if __name__ == "__main__":
+    kept = {made.__name__: figures(made()) for made in (plain, warned)}
+    GOLDEN.write_text(json.dumps(kept).replace("], ", "],\n") + "\n", encoding="utf-8")
