@@ -9,7 +9,7 @@ from tapscore.exports.audio.clicks import clicks
 from tapscore.exports.audio.cues import CueKind, SpokenCue, _onsets, cues
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Entrance, Item, Line, Role, Section, Story, Wait
+from tapscore.model.story import Entrance, Item, Line, Offer, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
 from tests.exports.audio.audio_stories import guide_performance, lane, story, varied
 
@@ -111,6 +111,22 @@ def test_seconds_are_told_to_a_tenth_and_what_to_look_for_is_written_alone() -> 
     (cue,) = cues(perform(told))
     assert cue.text == "wait at least 2.5 seconds; look for a look"
     assert cue.said == "wait, at least 2.5 seconds"
+
+
+def test_everything_that_comes_and_goes_is_told_with_where_it_goes() -> None:
+    told = story(
+        Line("a", lane("x......."), props_in=(Entrance("beads"), Entrance("scarf", at="edge"))),
+        Offer("beads", look_for="a hand that opens"),
+        Line("b", lane("x......."), props_out=("beads", "scarf")),
+        heading="",
+    )
+    found = [(cue.kind, cue.text, cue.said) for cue in cues(guide_performance(told))]
+    offered = "offer beads: 1 turn of 30 seconds; look for a hand that opens"
+    assert found == [
+        (CueKind.PROPS_IN, "beads in; scarf in, to edge", "beads in, scarf in, to edge"),
+        (CueKind.OFFER, offered, "offer beads, 1 turn of 30 seconds"),
+        (CueKind.PROPS_OUT, "beads out; scarf out", "beads out, scarf out"),
+    ]
 
 
 def test_a_section_that_begins_with_a_wait() -> None:

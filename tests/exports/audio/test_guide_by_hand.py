@@ -1,20 +1,26 @@
 """How a guide is proved, counted and covered, and what makes a tap's colour, worked out by hand."""
 
+from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager
 from fractions import Fraction
 from math import pi
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from tapscore.board.default_board import SOUNDING_BOARD
-from tapscore.exports.audio import cover, tap_sound
+from tapscore.exports.audio import cover, guide, tap_sound
 from tapscore.exports.audio.encode import AudioFormat, to_frames
 from tapscore.exports.audio.guide import AudioReport, audio_guide
+from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import PlacedSound
 from tapscore.exports.audio.proof import GuideUnfit, Proof
 from tapscore.exports.audio.sound import HIGH_PASS_A, HIGH_PASS_B, SHELF_A, SHELF_B, level
+from tapscore.exports.audio.sound_file import written_into
+from tapscore.exports.audio.tags import Tags
 from tapscore.exports.paper.fonts import BOLD
 from tapscore.model.board import Point
 from tapscore.model.story import Line
@@ -134,6 +140,46 @@ def test_what_is_reported_of_a_guide(tmp_path: Path) -> None:
     assert len(found) == round(report.length_sec * RATE)
     assert 20 * np.log10(np.abs(found).max()) <= report.true_peak_dbtp + 0.01
     assert report.true_peak_dbtp <= -1 + 1e-6
+
+
+def test_what_a_guide_s_file_says_of_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its title, its picture, and chapters to the file's own end."""
+    told: list[Tags] = []
+
+    def note(out: BinaryIO, kind: AudioFormat, tags: Tags) -> AbstractContextManager[object]:
+        told.append(tags)
+        return written_into(out, kind, tags)
+
+    monkeypatch.setattr(guide, "written_into", note)
+    late = PlacedSound(20 * RATE, loud(RATE), 0.5, 0.5)
+    performance = guide_performance(varied())
+    audio_guide(
+        *(varied(), performance, tmp_path / "g.wav"), format="wav", spoken=[late], cover_png=b"png"
+    )
+    end_sec = max(performance.length_sec + 0.5, 21.0)
+    (tags,) = told
+    assert (tags.title, tags.story, tags.cover_png) == (varied().title, varied().title, b"png")
+    assert (tags.role, tags.track) == ("", None)
+    (chapter,) = tags.chapters
+    assert (chapter.start_sec, chapter.title) == (0, "Evening")
+    assert chapter.end_sec == pytest.approx(end_sec, abs=1e-4)
+
+
+def test_a_guide_with_a_hole_is_not_handed_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def without_end(
+        sounds: Sequence[PlacedSound], length_frames: int
+    ) -> Iterator[NDArray[np.float32]]:
+        for count, block in enumerate(mixed_blocks(sounds, length_frames)):
+            yield block if count < 3 else 0 * block
+
+    monkeypatch.setattr(guide, "mixed_blocks", without_end)
+    with pytest.raises(GuideUnfit, match="silence where there should be sound"):
+        audio_guide(varied(), guide_performance(varied()), tmp_path / "g.wav", format="wav")
+    assert (tmp_path / "g.wav").read_bytes() == b""
 
 
 def test_words_that_last_longer_than_the_story_are_heard_to_their_end(tmp_path: Path) -> None:
