@@ -120,10 +120,12 @@ def low_pass(length: int, cutoff: float) -> Floats:
 
 
 @lru_cache(maxsize=4)
-def phases(up: int, down: int) -> NDArray[np.float32]:
-    """What each of ``up`` places between two samples takes of those around it, the last first."""
-    half = _HALF_WIDTH * max(up, down)
-    taps = low_pass(2 * half + 1, 1 / max(up, down)) * up
+def phases(up: int, widest: int) -> NDArray[np.float32]:
+    """What each of ``up`` places between two samples takes of those around it, the last first.
+
+    ``widest`` is ``up``, or how many times fewer samples there shall be if that is more.
+    """
+    taps = low_pass(2 * _HALF_WIDTH * widest + 1, 1 / widest) * up
     whole = np.pad(taps, (0, -len(taps) % up))
     return np.ascontiguousarray(whole.reshape(-1, up).T[:, ::-1], np.float32)
 
@@ -133,14 +135,14 @@ def with_rate(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray
     up, down = Fraction(to_hz, from_hz).as_integer_ratio()
     if up == down:
         return samples.astype(np.float32)
-    half = _HALF_WIDTH * max(up, down)
-    between = phases(up, down)
+    widest = max(up, down)
+    between = phases(up, widest)
     each = between.shape[1]
     padded = np.pad(samples.astype(np.float32), each)
     windows = np.lib.stride_tricks.sliding_window_view(padded, each)[1:]
     made = np.empty(-(-len(samples) * up // down), np.float32)
     for first in range(up):  # from there on every ``up``-th lies at the same place
-        sample, place = divmod(first * down + half, up)
+        sample, place = divmod(first * down + _HALF_WIDTH * widest, up)
         here = made[first::up]
         here[:] = windows[sample::down][: len(here)] @ between[place]
     return made

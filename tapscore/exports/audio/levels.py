@@ -122,8 +122,8 @@ class PeakMeter:
     """
 
     def __init__(self, channels: int, at_least: float = 0.0) -> None:
-        self._most_gain = np.abs(phases(_OVERSAMPLING, 1)).sum(axis=1).max()
         self._raised = _raised()
+        self._most_gain = np.abs(self._raised).sum(axis=0).max()
         self._coming = np.zeros((channels, len(self._raised) - _CHUNK), np.float32)
         """What was not yet looked at closely, and the samples before it that are heard in it."""
         self._highest = at_least
@@ -156,7 +156,7 @@ class PeakMeter:
 @cache
 def _raised() -> NDArray[np.float32]:
     """A chunk and the samples before it, times this: the chunk at the higher rate."""
-    between = phases(_OVERSAMPLING, 1)
+    between = phases(_OVERSAMPLING, _OVERSAMPLING)
     each = between.shape[1]
     made = np.zeros((each - 1 + _CHUNK, _CHUNK, _OVERSAMPLING), np.float32)
     for at in range(_CHUNK):

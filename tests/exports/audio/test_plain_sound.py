@@ -38,6 +38,10 @@ def test_nothing_but_the_sound_is_copied(kind: str, tmp_path: Path) -> None:
     copy_plain_sound(line, copy)
     assert b"Secret" in line.read_bytes()
     assert not re.search(rb"Secret|1999|51\.5|Lavf\d", copy.read_bytes())
+    reads = [*ffmpeg, "-i", str(copy), "-f", "ffmetadata", "-"]
+    said = subprocess.run(reads, capture_output=True, check=True)
+    assert said.stdout
+    assert b"CHAPTER" not in said.stdout
     heard = [
         subprocess.run(
             [*ffmpeg, "-i", str(each), "-f", "s16le", "-"], capture_output=True, check=True

@@ -192,8 +192,21 @@ def test_an_open_file_has_all_of_it_before_it_is_closed(
 ) -> None:
     with (tmp_path / "x").open("wb") as out:
         with sound_file.written_into(out, audio_format, Tags("t", "s")) as write:
-            write(np.arange(20_000, dtype=np.int16).reshape(-1, 2))
-        assert len(soundfile.read(tmp_path / "x")[0]) == 10_000
+            write(np.arange(400, dtype=np.int16).reshape(-1, 2))
+        assert len(soundfile.read(tmp_path / "x")[0]) == 200
+
+
+@pytest.mark.parametrize(("audio_format", "kbit"), [("mp3", (80, 200)), ("m4a", (100, 160))])
+def test_sound_is_kept_well_enough(
+    audio_format: AudioFormat, kbit: tuple[int, int], tmp_path: Path
+) -> None:
+    """Noise needs every bit there is: in kbit a second for two channels (common practice, no
+    source: 128 for speech with music)."""
+    path = tmp_path / f"noise.{audio_format}"
+    noise = np.random.default_rng(1).normal(0, 3_000, (2 * SAMPLE_RATE_HZ, 2)).astype(np.int16)
+    with sound_file.open_sound_file(path, audio_format, Tags("t", "s")) as write:
+        write(noise)
+    assert kbit[0] < path.stat().st_size * 8 / 2 / 1000 < kbit[1]
 
 
 def test_left_is_left_in_every_format(tmp_path: Path) -> None:

@@ -2,6 +2,8 @@
 
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from tempfile import TemporaryFile
+from typing import IO, Any
 
 import numpy as np
 import pytest
@@ -35,6 +37,34 @@ def test_two_threads_read_at_once_while_a_third_writes() -> None:
 
     with ThreadPoolExecutor(3) as pool:
         assert all(pool.map(read, range(400)))
+
+
+class Halting:
+    """A file that takes and gives little at a time, as a system may."""
+
+    def __init__(self, file: IO[bytes]) -> None:
+        self._file = file
+        self.seek, self.close = file.seek, file.close
+
+    def write(self, data: memoryview) -> int:
+        return self._file.write(data[:1000])
+
+    def read(self, count: int) -> bytes:
+        return self._file.read(min(count, 700))
+
+
+def test_a_sound_is_whole_where_the_system_takes_little_at_a_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def halting(**kind: Any) -> Halting:
+        return Halting(TemporaryFile(**kind))
+
+    monkeypatch.setattr("tapscore.exports.audio.spool.TemporaryFile", halting)
+    spool = Spool()
+    sounds = [np.arange(1_234, dtype=np.float32), np.arange(500, 0, -1, dtype=np.float32)]
+    aside = [spool.put(sound) for sound in sounds]
+    for each, sound in zip(aside, sounds, strict=True):
+        assert np.array_equal(each.samples, sound)
 
 
 def test_nothing_is_left_in_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -106,6 +106,21 @@ def test_the_first_lines_taps_lie_along_the_board_in_time() -> None:
     assert dots(pixels(story("| s . s . s . . . |"))) == []
 
 
+def test_the_first_line_with_taps_stands_for_the_story() -> None:
+    lines = "".join(
+        f"      - {{words: la la, lane: '| {steps} |', tempo: 60}}\n"
+        for steps in ("s . . .", ". x . .", "x . . x")
+    )
+    found = read_text(
+        f"tapscore: 2\ntitle: t\nmetre: 2/4\nstory:\n  - section: A\n    lines:\n{lines}"
+    ).story
+    assert found is not None
+    line = tapped_line(perform(found, count_in_bars=1))
+    assert line is not None
+    assert [tap.onset_sec - line.start_sec for tap in line.taps] == [0.5]
+    assert tapped_line(perform(story("| s . . . . . . . |"))) is None
+
+
 def test_the_title_is_above_and_the_word_below() -> None:
     told = story("| s . . . . . . . |")
     plain = pixels(told)
