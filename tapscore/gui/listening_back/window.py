@@ -129,7 +129,11 @@ class ListeningBack(ListeningView):
         self.progress.setValue(0)
         self.working.ask(HeardWish(self._looked_at, path, trim))
         self.say(LISTENING)
+        pressed = self.focusWidget()
         self._show_what_can_be_done()
+        if pressed is not None and not pressed.isEnabled():
+            # Qt moved the focus to the next field; from Stop it goes on to what was heard.
+            self.stop.setFocus()
 
     @Slot()
     def _bring(self) -> None:

@@ -229,6 +229,23 @@ def test_stop_is_there_while_a_place_is_heard_and_what_is_written_after_it(
     assert window.focusWidget() is window.sentences, "on to what was heard"
 
 
+def test_from_the_button_that_was_pressed_one_comes_to_what_was_heard(
+    bench: Bench, heard: Heard, tmp_path: Path
+) -> None:
+    """By way of Stop; whoever is in a field stays there."""
+    window = bench.window
+    window.bring.setFocus()
+    bench.bring(tmp_path / "first.wav")
+    assert window.focusWidget() is window.stop
+    bench.answer(heard)
+    assert window.focusWidget() is window.sentences
+    window.begin.setFocus()
+    bench.bring(tmp_path / "second.wav")
+    assert window.focusWidget() is window.begin
+    bench.answer(heard)
+    assert window.focusWidget() is window.begin
+
+
 def test_stop_is_there_while_a_recording_is_looked_at(
     bench: Bench, heard: Heard, tmp_path: Path
 ) -> None:
