@@ -3,8 +3,9 @@
 from pathlib import Path
 
 from attrs import evolve
-from PySide6.QtCore import QModelIndex, Slot
+from PySide6.QtCore import QModelIndex, QSignalBlocker, Slot
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+from PySide6.QtWidgets import QWidget
 
 from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
@@ -129,11 +130,7 @@ class ListeningBack(ListeningView):
         self.progress.setValue(0)
         self.working.ask(HeardWish(self._looked_at, path, trim))
         self.say(LISTENING)
-        pressed = self.focusWidget()
         self._show_what_can_be_done()
-        if pressed is not None and not pressed.isEnabled():
-            # Qt moved the focus to the next field; from Stop it goes on to what was heard.
-            self.stop.setFocus()
 
     @Slot()
     def _bring(self) -> None:
@@ -231,15 +228,16 @@ class ListeningBack(ListeningView):
         self.say(" ".join([*remarks, *advice]))
 
     def _fill(self, row: int = 0) -> None:
-        self.sentences.clear()
-        for each in self._heard.said:
-            self.sentences.addItem(self._heard.difference_with_time(each))
-            item = self.sentences.item(self.sentences.count() - 1)
-            font = item.font()
-            font.setBold(True)
-            item.setFont(font)
-        for line in self._heard.lines_told:
-            self.sentences.addItem(line.sentence)
+        with QSignalBlocker(self.sentences):  # a list that is empty meanwhile greys no button
+            self.sentences.clear()
+            for each in self._heard.said:
+                self.sentences.addItem(self._heard.difference_with_time(each))
+                item = self.sentences.item(self.sentences.count() - 1)
+                font = item.font()
+                font.setBold(True)
+                item.setFont(font)
+            for line in self._heard.lines_told:
+                self.sentences.addItem(line.sentence)
         self.sentences.setCurrentRow(row)  # the lines follow what was otherwise: there is one
         self._show_what_can_be_done()
 
@@ -247,6 +245,7 @@ class ListeningBack(ListeningView):
         return self._heard.sentence_at(self.sentences.currentRow())
 
     def _show_what_can_be_done(self) -> None:
+        pressed = self.focusWidget()
         busy, recording = self.working.busy, self.take.running
         current = self._current()
         self.bring.setEnabled(not busy and not recording)
@@ -265,13 +264,19 @@ class ListeningBack(ListeningView):
         self.text.setEnabled(bool(self.rehearsals))
         self.helps.setText(current.remedy if isinstance(current, Repeated) else "")
         self._allow_stop()
+        self._leave_what_is_grey(pressed)
 
     @Slot()
     def _allow_stop(self) -> None:
-        going = self.working.busy or self.sound.going
-        if not going and self.stop.hasFocus():
-            (self.sentences if self.sentences.count() else self.bring).setFocus()
-        self.stop.setEnabled(going)
+        pressed = self.focusWidget()
+        self.stop.setEnabled(self.working.busy or self.sound.going)
+        self._leave_what_is_grey(pressed)
+
+    def _leave_what_is_grey(self, pressed: QWidget | None) -> None:
+        """From a button that can't be pressed any more Qt goes to whatever comes next."""
+        if pressed is not None and not pressed.isEnabled():
+            told = self.sentences if self.sentences.count() else self.bring
+            (self.stop if self.working.busy else told).setFocus()
 
     @Slot()
     def _hear(self) -> None:

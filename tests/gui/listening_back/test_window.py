@@ -137,7 +137,9 @@ def test_the_story_is_made_as_told_in_one_press_and_taken_back(
     opened.answer(heard)
     assert opened.items()[0].startswith("The wait after line 2 lasted 4 seconds; 10 are written.")
     assert "make the story as you tell it" in opened.window.helps.text()
+    opened.window.as_told.setFocus()
     opened.window.as_told.click()
+    assert opened.window.focusWidget() is not opened.window.keep, "a second press keeps nothing"
     assert opened.status == MADE
     document = opened.story.document
     wait = document.story.sections[0].items[3]
@@ -145,7 +147,9 @@ def test_the_story_is_made_as_told_in_one_press_and_taken_back(
     assert wait.least_sec == 4
     assert document.undo_stack.undoText() == "Make the wait as told"
     assert not any("lasted 4 seconds" in item for item in opened.items())
+    opened.window.undo.setFocus()
     opened.window.undo.click()
+    assert opened.window.focusWidget() is opened.window.sentences, "nothing more to take back"
     wait = document.story.sections[0].items[3]
     assert isinstance(wait, Wait)
     assert wait.least_sec == 10
