@@ -28,7 +28,7 @@ _PAIRED_SHIFT = 0.6
 """How much of ``_SHIFTED`` a list costs for its place in the bar."""
 _UNEVEN = 8.0
 """A word in a count that comes sooner or later than most of its words do; set by hand."""
-_COUNT_LED_IN = 2.0
+_COUNT_LED_IN = 5.0
 """A line that is a count and begins before the first downbeat."""
 _MOST = 10.0
 """Less than a turned stress costs (``fit_costs.TURNED``), however much returns."""

@@ -23,7 +23,7 @@ _FAR_TURNED = 3.0
 """A word's light syllable on a downbeat, its stress before it on none (*wa-ter- | ing*)."""
 _LATE = 3.0
 """A line that begins with a rest and a small word: nobody begins so without a sign."""
-_NEW_OFF_BAR = 2.5
+_NEW_OFF_BAR = 3.0
 """A sentence that begins inside a line (*yes we have. Munch, munch*) and no bar with it."""
 _LEANING_DOWN = 4.0
 """An article or owner on a downbeat (*put | your mac on*); rare enough that folds don't tell."""
