@@ -96,7 +96,7 @@ def likely_fits(
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
     counts = [run for run in counted(costs.syllables) if len(run) >= _MOST_COUNTS]
-    leads = sentences(costs.syllables)
+    leads = [lead for leads in sentences(costs.syllables) for lead in leads]
     found: list[Fit] = []
     for look in looks:
         for fit in look.by_downbeats(each if look.least <= far else 0, counts, leads):

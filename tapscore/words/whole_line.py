@@ -48,8 +48,8 @@ def cost_as_a_whole(
         cost += _LATE
     if onsets[-1] < (bars - 1) * metre.beats:
         cost += _LAST_BAR_EMPTY
-    for lead in sentences(syllables):
-        cost += _NEW_OFF_BAR if onsets[lead] % metre.beats else 0.0
+    for leads in sentences(syllables):
+        cost += _NEW_OFF_BAR if all(onsets[lead] % metre.beats for lead in leads) else 0.0
     cost += _FAR_TURNED * sum(_outdone(syllables, onsets, metre))
     leaning = leaning_down(syllables)
     return cost + sum(
@@ -72,11 +72,17 @@ def _outdone(
 
 
 @lru_cache(maxsize=512)
-def sentences(syllables: tuple[SungSyllable, ...]) -> tuple[int, ...]:
-    """The first stressed syllable of each sentence but the first, by the stops that are written."""
+def sentences(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
+    """What may stand on the downbeat of each sentence but the first, by the stops written.
+
+    Its first stressed syllable, or the next one too if that is hard behind it (*good morning*).
+    """
     heavies = phrasing_of(syllables).heavies
-    begins = [at + 1 for at, one in enumerate(syllables[:-1]) if one.stop]
-    return tuple(next((at for at in heavies if at >= begin), begin) for begin in begins)
+    found = []
+    for begin in (at + 1 for at, one in enumerate(syllables[:-1]) if one.stop):
+        lead = next((at for at in heavies if at >= begin), begin)
+        found.append((lead, lead + 1) if lead + 1 in heavies else (lead,))
+    return tuple(found)
 
 
 @lru_cache(maxsize=512)

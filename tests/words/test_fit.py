@@ -426,9 +426,11 @@ def test_a_sentence_inside_a_line_begins_a_bar(words: str, signature: str, begin
     ("words", "signature", "halves", "cost"),
     [
         ("yes it is. no", "2/4", (0, 1, 2, 4), 0.0),
-        ("yes it is. no", "2/4", (0, 1, 2, 3), 2.5),
+        ("yes it is. no", "2/4", (0, 1, 2, 3), 3.0),
         ("yes it is. a dog", "2/4", (0, 1, 2, 3, 4), 0.0),
         ("yes it is, no", "2/4", (0, 1, 2, 3), 0.0),
+        ("yes it is. good bread", "2/4", (0, 1, 2, 3, 4), 0.0),
+        ("yes it is. good bread", "2/4", (0, 1, 2, 3, 5), 3.0),
         ("the boat goes", "2/4", (1, 2, 3), 3.0),
         ("row the boat", "2/4", (1, 2, 3), 0.0),
         ("watering", "2/4", (2, 3, 4), 3.0),
