@@ -35,7 +35,7 @@ _SAYING = frozenset(
 _GREETED = frozenset(("morning", "afternoon", "evening", "night", "bye"))
 POINTED = frozenset(("here", "there"))
 _AWAY = frozenset("in out up down off on round over away back".split())  # noqa: SIM905
-_MOVING = frozenset("go goes went come comes came".split())  # noqa: SIM905
+MOVING = frozenset("go goes went come comes came".split())  # noqa: SIM905
 _THINGS = frozenset(
     ("article", "owner", "pointing", "somebody", "number", "amount", DESCRIBING, FULL)
 )
@@ -167,7 +167,7 @@ class _Place:
         after = self.kind_of(1)
         if (
             self.word in _AWAY
-            and self.word_of(1) in _MOVING
+            and self.word_of(1) in MOVING
             and self.kind_of(2) in _THINGS | {DESCRIBING}
         ):
             return "there"

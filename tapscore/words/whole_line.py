@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from tapscore.model.metre import Metre
-from tapscore.words.clauses import POINTED
+from tapscore.words.clauses import MOVING, POINTED
 from tapscore.words.line import SungSyllable, Weight
 from tapscore.words.phrasing import STRONG, phrasing_of
 from tapscore.words.returning import unlike_again
@@ -30,8 +30,10 @@ _LEANING_DOWN = 4.0
 _PRONOUN_DOWN = 1.0
 """A pronoun inside a phrase on a downbeat (*can | we go in*)."""
 _SUBJECT_DOWN = 3.0
-"""*it's*, *there's*, *we're* inside a line on a downbeat; *I'm* and *you're* may be set against
-another."""
+"""*it's*, *there's*, *we're* that begin something new inside a line, on a downbeat; *I'm* and
+*you're* may be set against another."""
+_COMES_DOWN = 3.0
+"""The verb of *here comes the bus*."""
 _POINTED_DOWN = 4.0
 """The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
 
@@ -89,25 +91,32 @@ def sentences(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...
 def leaning_down(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
     """Small words that lean on the next one, and what each costs on a downbeat.
 
-    Articles; *my*, *your* and the like unless two are set against each other; pronouns inside
-    a phrase.
+    Articles; *my*, *your* and the like unless two are set against each other; inside a line
+    *it's* and the like, pronouns inside a phrase, and what follows a word that points.
     """
     line = phrasing_of(syllables)
     owned = [at for at, name in enumerate(line.classes) if name == "owner1"]
     contrasted = len({syllables[at].text.casefold() for at in owned}) > 1
     found = dict.fromkeys([] if contrasted else owned, _LEANING_DOWN)
     for at, name in enumerate(line.classes[:-1]):
-        if name == "article1":
-            found[at] = _LEANING_DOWN
-        word = syllables[at].text.casefold()
-        if at and name == "subject1" and not word.startswith(("i'", "you")):
-            found[at] = _SUBJECT_DOWN
-        if not at or syllables[at].pause or name not in ("pronoun1", "subject1"):
-            continue
-        before = syllables[at - 1].text.casefold()
-        fronted = before in POINTED or line.classes[at - 1] == "particle1"
-        if fronted and (at == 1 or line.clauses[at - 1] == "there"):
-            found[at] = _POINTED_DOWN
-        elif line.after[at - 1] < STRONG:
-            found[at] = _PRONOUN_DOWN
+        cost = _LEANING_DOWN if name == "article1" else _inside(syllables, at) if at else 0.0
+        if cost:
+            found[at] = cost
     return found
+
+
+def _inside(syllables: tuple[SungSyllable, ...], at: int) -> float:
+    """The same for a pronoun or verb that isn't the line's first word."""
+    line = phrasing_of(syllables)
+    name, clause = line.classes[at], line.clauses[at - 1]
+    word, before = (syllables[place].text.casefold() for place in (at, at - 1))
+    begins = at == 1 or clause == "there"
+    if before in POINTED and word in MOVING and (begins or syllables[at - 2].pause):
+        return _COMES_DOWN
+    if name not in ("pronoun1", "subject1"):
+        return 0.0
+    if begins and (before in POINTED or line.classes[at - 1] == "particle1"):
+        return _POINTED_DOWN
+    if line.after[at - 1] < STRONG and not syllables[at].pause:
+        return _PRONOUN_DOWN
+    return _SUBJECT_DOWN if name == "subject1" and not word.startswith(("i'", "you")) else 0.0
