@@ -1,12 +1,13 @@
-"""Dialogs in which Enter does what stands under the hand: a button presses itself, a field nothing.
+"""Dialogs in which a key does what stands under the hand, and a second press nothing else.
 
 Qt lets Enter in any field press the default button, and makes one of the buttons that if no other
-is: a figure confirmed by Enter would print, or make a story of half the gaps.
+is: a figure confirmed by Enter would print, or make a story of half the gaps.  From a button
+that goes grey it goes to whatever comes next: pressed twice, another one would be pressed.
 """
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QPushButton
+from PySide6.QtWidgets import QDialog, QPushButton, QWidget
 
 
 class CalmDialog(QDialog):
@@ -26,3 +27,9 @@ class CalmDialog(QDialog):
         here = self.focusWidget()
         if isinstance(here, QPushButton):
             here.click()
+
+    @staticmethod
+    def leave_what_is_grey(pressed: QWidget | None, to: QWidget) -> None:
+        """On to ``to`` from what had the focus, ``pressed``, where it can't be pressed any more."""
+        if pressed is not None and not pressed.isEnabled():
+            to.setFocus()

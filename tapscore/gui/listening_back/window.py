@@ -264,19 +264,19 @@ class ListeningBack(ListeningView):
         self.text.setEnabled(bool(self.rehearsals))
         self.helps.setText(current.remedy if isinstance(current, Repeated) else "")
         self._allow_stop()
-        self._leave_what_is_grey(pressed)
+        self.leave_what_is_grey(pressed, self._next)
 
     @Slot()
     def _allow_stop(self) -> None:
         pressed = self.focusWidget()
         self.stop.setEnabled(self.working.busy or self.sound.going)
-        self._leave_what_is_grey(pressed)
+        self.leave_what_is_grey(pressed, self._next)
 
-    def _leave_what_is_grey(self, pressed: QWidget | None) -> None:
-        """From a button that can't be pressed any more Qt goes to whatever comes next."""
-        if pressed is not None and not pressed.isEnabled():
-            told = self.sentences if self.sentences.count() else self.bring
-            (self.stop if self.working.busy else told).setFocus()
+    @property
+    def _next(self) -> QWidget:
+        """Where one goes on when what was pressed can't be any more."""
+        told = self.sentences if self.sentences.count() else self.bring
+        return self.stop if self.working.busy else told
 
     @Slot()
     def _hear(self) -> None:

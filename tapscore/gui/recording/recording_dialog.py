@@ -257,7 +257,9 @@ class RecordingDialog(CalmDialog):
         voice = self._asking.open_file(self, say("A neural voice"), VOICES)
         if voice is not None:
             self.say(say("The voice reads; this takes a moment."))
+            pressed = self.focusWidget()
             self.read_out.setEnabled(False)
+            self.leave_what_is_grey(pressed, self.lines)
             self.reading.ask(voice)
 
     def _was_read_out(self, sentence: str) -> None:
@@ -293,6 +295,7 @@ class RecordingDialog(CalmDialog):
         self._show_state()
 
     def _show_state(self) -> None:
+        pressed = self.focusWidget()
         state, recording = self.recorder.state, self._busy
         if state in (RecorderState.WAKING, RecorderState.RECORDING):
             sentence = SPEAK if state is RecorderState.RECORDING else WAKING
@@ -306,6 +309,7 @@ class RecordingDialog(CalmDialog):
             button.setEnabled(not recording)
         some_left = any(line.file is None for line in self.recordings.lines)
         self.read_out.setEnabled(some_left and not recording)
+        self.leave_what_is_grey(pressed, self.lines)
 
     def _fill(self) -> None:
         lines = self.recordings.lines

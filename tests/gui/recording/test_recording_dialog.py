@@ -146,7 +146,9 @@ def test_a_recording_is_brought_in_and_taken_away(
     assert "Brought in as 01.wav" in opened.status
     assert opened.states()[0] == "recorded"
     opened.dialog.bring.click()
+    opened.dialog.away.setFocus()
     opened.dialog.away.click()
+    assert opened.dialog.focusWidget() is opened.dialog.lines, "a second press does nothing else"
     assert "earlier" in opened.status
     assert opened.states()[0] == "not yet"
     assert not opened.dialog.away.isEnabled()
