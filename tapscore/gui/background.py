@@ -169,19 +169,16 @@ def _wait(asked: Errand[Any], window: QMainWindow | None, what: str) -> None:
     end = time.monotonic() + GIVEN_UP_SEC
     if window is not None and what:
         window.statusBar().showMessage(say("{what} ... the disc is slow.", what=what))
-    app = QApplication.instance()
     loop, look = QEventLoop(), QTimer()
     look.setInterval(_LOOK_MS)
     look.timeout.connect(lambda: loop.quit() if asked.ended() or time.monotonic() > end else None)
     look.start()
-    if isinstance(app, QApplication):
-        app.setOverrideCursor(Qt.CursorShape.WaitCursor)
+    QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
     try:
         loop.exec(QEventLoop.ProcessEventsFlag.ExcludeUserInputEvents)
     finally:
         look.stop()
-        if isinstance(app, QApplication):
-            app.restoreOverrideCursor()
+        QApplication.restoreOverrideCursor()
         if window is not None:
             window.statusBar().clearMessage()
     if not asked.ended():

@@ -9,6 +9,8 @@ from typing import TypeVar
 import pytest
 from attrs import evolve
 from PIL import Image
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import background
@@ -207,7 +209,17 @@ def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
     qapp: object, demo: MainWindow, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(background, "AT_ONCE_SEC", 0.01)
+    seen: list[tuple[Qt.CursorShape, str]] = []
+
+    def look() -> None:
+        cursor = QApplication.overrideCursor()
+        seen.append((cursor.shape(), demo.statusBar().currentMessage()))
+
+    QTimer.singleShot(50, look)
     assert patiently(partial(_slowly, 0.1, "there"), demo, "Saving") == "there"
+    assert seen == [(Qt.CursorShape.WaitCursor, "Saving ... the disc is slow.")]
+    assert QApplication.overrideCursor() is None
+    assert demo.statusBar().currentMessage() == ""
     with pytest.raises(ValueError, match="no"):
         patiently(_slow_no)
     monkeypatch.setattr(background, "GIVEN_UP_SEC", 0.1)
@@ -216,6 +228,7 @@ def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
     assert answered_at_once(partial(_slowly, 0.5, 1), 2) == 2
     assert answered_at_once(lambda: 1, 2) == 1
     assert answered_at_once(_slow_no, None) is None
+    assert QApplication.overrideCursor() is None
     time.sleep(0.5)
 
 
