@@ -58,11 +58,11 @@ def test_no_taps_in_a_wait() -> None:
 
 
 def test_rubs_are_as_long_as_they_last_in_tenths_of_a_second() -> None:
-    text = STORY.replace("metre: 4/4", "metre: 2/4\ntempo: 200").replace(
+    text = STORY.replace("metre: 4/4", "metre: 2/4\ntempo: 240").replace(
         'lane: "| X x x . |", spot: middle',
         'lane: "| X _ _ _ . . . . . . . . . . . x |", stroke: sweep, spot: middle',
     )
     story = read_text(text.replace("one two three four", "one two", 1)).story
     assert story is not None
     lengths = [alike.tap.length_sec for alike in taps_of_line(story, ("story", 0, "lines", 0))]
-    assert lengths == [0.6, 0.2], "the second 0.15 s"
+    assert lengths == [0.5, 0.1], "the second 0.125 s"

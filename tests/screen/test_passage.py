@@ -175,3 +175,43 @@ def test_at_least_a_bar_and_two_beats_lead_in(metre: str, lane: str, beats: Frac
     passage = passage_from(perform(story), Going((0,)), 0, count_in=True)
     assert passage is not None
     assert passage.lead_in_beats == beats
+
+
+MIXED = """\
+tapscore: 2
+title: Two metres
+metre: 4/4
+tempo: 60
+story:
+  - section: One
+    lines:
+      - words: a one
+        metre: 3/4
+        lane: "x . | X . . . . . |"
+      - words: a two
+        lane: "x . | X . . . . . . . |"
+"""
+
+
+def test_a_loop_of_two_metres_rests_in_that_of_its_last_line() -> None:
+    """A pickup and a bar of 3/4, a pickup and a bar of 4/4: three beats of 4/4 are left."""
+    performed = perform(story_of(MIXED))
+    passage = passage_from(performed, Going((0, 1), loops=True), 0, count_in=True)
+    assert passage is not None
+    assert passage.lead_in_beats == 5, "a bar of 3/4 and what is left of one before the pickup"
+    assert passage.rest_beats == 3
+    assert (float(passage.body_sec), float(passage.length_sec)) == (4 + 5 + 3, 5 + 4 + 5 + 3)
+    clicks_sec = [(float(each.sec), each.downbeat) for each in passage.pulses()]
+    assert [sec for sec, _ in clicks_sec] == list(range(17))
+    assert [sec for sec, downbeat in clicks_sec if downbeat] == [0, 3, 6, 10, 14]
+
+
+def test_in_a_loop_one_is_where_one_was_a_time_round_before() -> None:
+    passage = passage_from(perform(story_of(MIXED)), Going((0, 1), loops=True), 0, count_in=True)
+    assert passage is not None
+    first, later = passage.moment(5 + 4.5), passage.moment(5 + 12 + 4.5)
+    assert (first.segment, first.beats) == (1, 0.5)
+    assert first == later
+    assert passage.performed(5 + 12 + 4.5) == (4.5, 1)
+    assert passage.moment(4.9).counting_in
+    assert passage.moment(16.5).share == 1.0, "the rest is at the end of the last line"

@@ -62,7 +62,7 @@ def layout_for(sheet_mm: Size) -> QPageLayout:
         QSizeF(short, long), QPageSize.Unit.Millimeter, "", QPageSize.SizeMatchPolicy.FuzzyMatch
     )
     way = QPageLayout.Orientation.Landscape if wide > high else QPageLayout.Orientation.Portrait
-    layout = QPageLayout(size, way, QMarginsF(0, 0, 0, 0))
+    layout = QPageLayout(size, way, QMarginsF())
     layout.setMode(QPageLayout.Mode.FullPageMode)
     return layout
 
@@ -251,8 +251,6 @@ class PrintJob(QObject):
         shrink = max(1.0, self._printer.resolution() / MOST_DPI)
         size = QSize(round(wide_mm * per_mm / shrink), round(high_mm * per_mm / shrink))
         image = self._pages.image(page, size)
-        self._heed_stop()
-        yield
         for first in range(0, size.height(), _STRIP_PX):
             count = min(_STRIP_PX + _OVERLAP_PX, size.height() - first)
             strip = _on_white(image, QRect(0, first, size.width(), count))

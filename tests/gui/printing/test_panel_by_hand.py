@@ -285,7 +285,8 @@ def test_while_it_prints_how_far_it_is_can_be_seen_and_stopped(printing: Printin
         False,
         False,
     )
-    assert (panel.bar.value(), panel.bar.maximum()) == (0, 3)
+    assert (panel.bar.minimum(), panel.bar.value(), panel.bar.maximum()) == (0, 0, 3)
+    assert panel.said.text() == f"Giving the pages to {printing.out}."
     printing.qtbot.waitUntil(lambda: not panel.printing, timeout=20_000)
     assert (panel.bar.isHidden(), panel.stop.isHidden(), panel.print.isEnabled()) == (
         True,
