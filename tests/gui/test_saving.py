@@ -213,6 +213,7 @@ def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
 
     def look() -> None:
         cursor = QApplication.overrideCursor()
+        assert cursor is not None
         seen.append((cursor.shape(), demo.statusBar().currentMessage()))
 
     QTimer.singleShot(50, look)
