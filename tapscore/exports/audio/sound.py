@@ -51,9 +51,9 @@ def level(samples: NDArray[np.float64]) -> NDArray[np.float64]:
     """
     count = len(samples)
     spectrum = np.fft.rfft(samples, 2 * count) * _weighting(2 * count)
-    energy = np.cumsum(np.square(np.fft.irfft(spectrum, 2 * count)))
+    energy = np.cumsum(np.append(0.0, np.square(np.fft.irfft(spectrum, 2 * count))))
     window = min(frames(_LOUDEST_WINDOW_SEC), count)
-    most = max(float(np.max(energy[window:] - energy[:-window])), float(energy[window - 1]))
+    most = float(np.max(energy[window:] - energy[:-window]))
     if most <= 0:
         return samples
     return samples * float(_REFERENCE / np.sqrt(most / frames(_LOUDEST_WINDOW_SEC)))

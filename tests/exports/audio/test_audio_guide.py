@@ -302,6 +302,16 @@ def test_adults_are_heard_from_the_leaders_seat(tmp_path: Path) -> None:
         assert 2 < apart_db < 8
 
 
+def test_an_ffmpeg_that_the_environment_names_rightly_is_taken(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    own = tmp_path / "ffmpeg"
+    own.write_text("#!/bin/sh\n")
+    own.chmod(0o755)
+    monkeypatch.setenv("IMAGEIO_FFMPEG_EXE", str(own))
+    assert mp3_program() == str(own)
+
+
 @pytest.mark.parametrize("named", ["nowhere/ffmpeg", "a folder", "no program"])
 def test_an_ffmpeg_that_the_environment_names_wrongly_is_said(
     named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
