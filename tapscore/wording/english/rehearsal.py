@@ -80,7 +80,7 @@ TEXTS: dict[str, Text] = {
         "early.",
     ),
     "told-some": Text(
-        "Only {sure} of {lines} lines were heard surely enough; nothing is said of the others.",
+        "Only {sure} of {lines} lines were heard surely enough; the others can't be told.",
         "For another try, lay the phone on the wood with a cloth under it, say the words more "
         "softly, or do one run with taps alone.",
     ),
