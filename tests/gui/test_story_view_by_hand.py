@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui import app
+from tapscore.gui.editor import story_view
 from tapscore.gui.editor.row_pointing import steps_between
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
@@ -127,6 +128,15 @@ def test_left_and_right_go_along_the_taps_and_stay(seen: Seen) -> None:
     seen.go("wait")
     seen.key(Qt.Key.Key_Right)
     assert seen.view.cursor_event is None
+
+
+def test_the_tap_under_the_cursor_is_spoken(seen: Seen, monkeypatch: pytest.MonkeyPatch) -> None:
+    spoken: list[tuple[object, str]] = []
+    monkeypatch.setattr(story_view, "say_aloud", lambda *given: spoken.append(given))
+    seen.go("first the moon")
+    seen.key(Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_Escape)
+    assert [widget for widget, _ in spoken] == [seen.view] * 2
+    assert [words.split(",")[0] for _, words in spoken] == ["1 of 3", "2 of 3"]
 
 
 def test_headings_and_returns_fold_with_left_and_right(seen: Seen) -> None:

@@ -10,8 +10,6 @@ from PySide6.QtCore import (
     Signal,
 )
 from PySide6.QtGui import (
-    QAccessible,
-    QAccessibleAnnouncementEvent,
     QColor,
     QContextMenuEvent,
     QHelpEvent,
@@ -29,6 +27,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.aloud import say_aloud
 from tapscore.gui.editor.editing import StoryEditing
 from tapscore.gui.editor.line_lifting import LineLifting
 from tapscore.gui.editor.row_pointing import RowPointing, steps_between
@@ -145,7 +144,7 @@ class StoryView(RowTable):
         self.update(self.currentIndex())
         if row is not None and self.delegate.cursor_event is not None:
             words = tap_text(row, self.delegate.cursor_event)
-            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
+            say_aloud(self, words)
         self.cursor_moved.emit()
 
     def currentChanged(  # noqa: N802

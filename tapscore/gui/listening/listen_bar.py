@@ -3,7 +3,6 @@
 from fractions import Fraction
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.exports.audio.versions.slower import SPEEDS
+from tapscore.gui.aloud import say_aloud
 from tapscore.gui.flow import FlowBar
 from tapscore.gui.listening.player import PlayChoices, PlayerState
 from tapscore.gui.sound_fields import LoudestChoice
@@ -153,7 +153,7 @@ class ListenBar(FlowBar):
             return
         self.status.setText(sentence)
         if aloud:
-            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, sentence))
+            say_aloud(self.status, sentence)
 
     def _build(self) -> None:
         self.more = QToolButton()

@@ -4,8 +4,6 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QAccessible,
-    QAccessibleAnnouncementEvent,
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
@@ -17,6 +15,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from tapscore.gui.aloud import say_aloud
 from tapscore.wording.catalogue import say
 from tapscore.workflow.rehearsals import LineHeard
 
@@ -196,7 +195,7 @@ class RehearsalStrip(QWidget):
         self.go_to(line)
         self.chosen.emit(line)
         said = self._lines[line].sentence
-        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, said))
+        say_aloud(self, said)
 
     def _name(self) -> None:
         said = self._lines[self.current].sentence if self.current >= 0 else NOTHING_YET

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from attrs import evolve
 from PySide6.QtCore import QModelIndex, QSignalBlocker, Slot
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QWidget
 
+from tapscore.gui.aloud import say_aloud
 from tapscore.gui.background import Background
 from tapscore.gui.listening.sound_out import SoundOut
 from tapscore.gui.listening_back.heard_so_far import HeardSoFar, Sentence, difference_in
@@ -119,7 +119,7 @@ class ListeningBack(ListeningView):
     def say(self, text: str) -> None:
         """Say something short, aloud too."""
         self.status.setText(text)
-        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, text))
+        say_aloud(self.status, text)
 
     def listen_to(self, path: Path, trim: Trim = Trim()) -> None:  # noqa: B008 - never changes
         """Look at a recording."""

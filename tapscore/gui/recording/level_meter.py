@@ -4,9 +4,10 @@ from itertools import pairwise
 from math import log10
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from tapscore.gui.aloud import say_aloud
 from tapscore.wording.catalogue import say
 
 LOWEST_DB = -54.0
@@ -43,7 +44,7 @@ class LevelMeter(QWidget):
             self._word = word
             self.setAccessibleName(say("How loud: {word}", word=word))
             if word == _WORDS[3]:
-                QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, word))
+                say_aloud(self, word)
         self.update()
 
     def sizeHint(self) -> QSize:  # noqa: N802

@@ -4,7 +4,7 @@ from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tapscore.gui.aloud import say_aloud
 from tapscore.gui.asking import Asking, kinds
 from tapscore.gui.background import Background
 from tapscore.gui.enter import CalmDialog
@@ -186,7 +187,7 @@ class RecordingDialog(CalmDialog):
     def say(self, sentence: str) -> None:
         """Put a sentence where it is read, and have it spoken by a screen reader."""
         self.status.setText(sentence)
-        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.status, sentence))
+        say_aloud(self.status, sentence)
 
     def record_or_stop(self) -> None:
         """Begin a take of the line chosen, or end it and keep it."""

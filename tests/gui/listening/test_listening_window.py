@@ -242,6 +242,9 @@ def test_the_loop_command_begins_and_ends_a_loop(opened: Opened) -> None:
     window.actions_by_id["loop section"].trigger()
     assert window.listening.bar.loop_choice is LoopChoice.ONCE
     assert state(window.listening) is PlayerState.PLAYING
+    window.view.choose([("story", 0, "lines", 0), ("story", 0, "lines", 1)])
+    window.actions_by_id["loop selected"].trigger()
+    assert window.listening.player.place.segment == 0, "from the first of those chosen"
 
 
 def test_there_is_no_loop_of_a_wait(opened: Opened) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.files import FileWork
+from tapscore.gui.listening_back import window
 from tapscore.gui.listening_back.take import WENT_AWAY, RehearsalTake
 from tapscore.gui.listening_back.window import BACK, CHANGED, LEFT, MADE, NO_TIME, ListeningBack
 from tapscore.gui.listening_back.work import STOPPED, HeardAnswer
@@ -110,6 +111,14 @@ def test_a_file_brought_in_is_looked_at_and_drawn(
     ]
     assert not opened.window.working.busy
     assert opened.window.text.isEnabled()
+
+
+def test_what_happens_is_spoken_too(opened: Opened, monkeypatch: pytest.MonkeyPatch) -> None:
+    spoken: list[tuple[object, str]] = []
+    monkeypatch.setattr(window, "say_aloud", lambda *given: spoken.append(given))
+    opened.window.say(STOPPED)
+    assert opened.window.status.text() == STOPPED
+    assert spoken == [(opened.window.status, STOPPED)]
 
 
 def test_what_is_no_recording_is_said(opened: Opened, answers: Answers, tmp_path: Path) -> None:

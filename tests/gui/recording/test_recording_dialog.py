@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.exports.audio.voice import take
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.recording import recording_dialog
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.recorder import RecorderState
 from tapscore.gui.recording.recording_dialog import RecordingDialog
@@ -102,6 +103,14 @@ def test_return_lets_the_recording_be_heard_and_the_rhythm_has_a_button(opened: 
     opened.dialog.rhythm.click()
     opened.qtbot.waitUntil(lambda: len(opened.out.given) > before, timeout=5000)
     assert "taps of this line" in opened.status
+
+
+def test_what_happens_is_spoken_too(opened: Opened, monkeypatch: pytest.MonkeyPatch) -> None:
+    spoken: list[tuple[object, str]] = []
+    monkeypatch.setattr(recording_dialog, "say_aloud", lambda *given: spoken.append(given))
+    opened.dialog.say("Kept.")
+    assert opened.dialog.status.text() == "Kept."
+    assert spoken == [(opened.dialog.status, "Kept.")]
 
 
 def test_a_silent_take_is_not_kept_and_the_sentence_says_what_to_do(opened: Opened) -> None:
