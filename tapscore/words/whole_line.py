@@ -34,6 +34,8 @@ _SUBJECT_DOWN = 3.0
 *you're* may be set against another."""
 _COMES_DOWN = 3.0
 """The verb of *here comes the bus*."""
+_STRETCHED = 2.0
+"""A word whose parts are more than a beat apart (*lor- . . . ry*)."""
 _POINTED_DOWN = 4.0
 """The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
 
@@ -50,6 +52,10 @@ def cost_as_a_whole(
         cost += _LATE
     if onsets[-1] < (bars - 1) * metre.beats:
         cost += _LAST_BAR_EMPTY
+    cost += _STRETCHED * sum(
+        not one.last and after - onset > 1
+        for one, onset, after in zip(syllables, onsets, onsets[1:], strict=False)
+    )
     for leads in sentences(syllables):
         cost += _NEW_OFF_BAR if all(onsets[lead] % metre.beats for lead in leads) else 0.0
     cost += _FAR_TURNED * sum(_outdone(syllables, onsets, metre))

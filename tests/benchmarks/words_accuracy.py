@@ -23,12 +23,15 @@ from tests.training.metre_weights import Fold, examples_of, folded, learn
 from tests.training.rhymes import taught
 from tests.words.rhymes import (
     SONGS_UNSEEN,
+    STORIES_PLAIN,
     STORIES_UNSEEN,
+    STORIES_UNSEEN_LAST,
     STORIES_UNSEEN_LATER,
     UNSEEN,
     Rhyme,
     RhymeLine,
     read_rhymes,
+    without_stops,
 )
 from tests.words.scoring import score
 from tests.words.unknown import (
@@ -71,7 +74,7 @@ def show(name: str, found: Found) -> None:
     got = score(found)
     turned = sum(len(clashes(read_line(line.words), fit)) for _, line, fit in found)
     print(
-        f"{name:52} {got.lines:4} lines  whole {got.whole:.3f}  downbeats {got.downbeats:.3f}  "
+        f"{name:58} {got.lines:4} lines  whole {got.whole:.3f}  downbeats {got.downbeats:.3f}  "
         f"strong {got.strong:.3f} (meant {got.strong_meant:.3f})  bars {got.bars:.3f}  "
         f"exact {got.exact:.3f}  stresses turned {turned}"
     )
@@ -141,6 +144,8 @@ def main(kept: Path | None = None) -> None:
     folds = folded(everyday, rhymes, wider, kept)
     stories = read_rhymes(STORIES_UNSEEN, by_steps=True)
     later = read_rhymes(STORIES_UNSEEN_LATER, by_steps=True)
+    last = read_rhymes(STORIES_UNSEEN_LAST, by_steps=True)
+    plain = read_rhymes(STORIES_PLAIN, by_steps=True)
     metres_table(folds, stories)
     for given in (True, False):
         for alone in (True, False):
@@ -159,6 +164,10 @@ def main(kept: Path | None = None) -> None:
                 ("rhymes, in sample", rhymes),
                 ("everyday lines never tuned on", stories),
                 ("everyday lines written later, never tuned on", later),
+                ("forty lines never tuned on, with stops", last),
+                ("the same without stops", without_stops(last)),
+                ("plain lines, chosen on but not learnt from, with stops", plain),
+                ("the same without stops", without_stops(plain)),
                 ("wider lines, in sample", wider),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
                 ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),

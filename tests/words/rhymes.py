@@ -1,6 +1,10 @@
 """The rhymes and stanzas that the fit is learnt from and scored on."""
 
+import re
+from collections.abc import Sequence
 from pathlib import Path
+
+from attrs import evolve
 
 from tests.training import rhymes as reader
 from tests.training.rhymes import Rhyme, RhymeLine
@@ -8,21 +12,38 @@ from tests.training.rhymes import Rhyme, RhymeLine
 __all__ = [
     "RHYMES",
     "SONGS_UNSEEN",
+    "STORIES_PLAIN",
     "STORIES_UNSEEN",
+    "STORIES_UNSEEN_LAST",
     "STORIES_UNSEEN_LATER",
     "UNSEEN",
     "Rhyme",
     "RhymeLine",
     "read_rhymes",
+    "without_stops",
 ]
 
 RHYMES = Path(__file__).resolve().parent.parent / "data" / "rhymes.txt"
 UNSEEN = RHYMES.with_name("rhymes_unseen.txt")
 SONGS_UNSEEN = RHYMES.with_name("songs_unseen.txt")
 STORIES_UNSEEN = RHYMES.with_name("story_lines_unseen.txt")
+STORIES_UNSEEN_LAST = RHYMES.with_name("story_lines_unseen_last.txt")
+STORIES_PLAIN = RHYMES.with_name("story_lines_plain.txt")
 STORIES_UNSEEN_LATER = RHYMES.with_name("story_lines_unseen_later.txt")
 
 
 def read_rhymes(path: Path = RHYMES, *, by_steps: bool = False) -> tuple[Rhyme, ...]:
     """All rhymes of a file."""
     return reader.read_rhymes(path, by_steps=by_steps)
+
+
+def without_stops(texts: Sequence[Rhyme]) -> list[Rhyme]:
+    """The same lines as if nobody had written a stop or comma inside them."""
+    return [
+        evolve(text, lines=tuple(evolve(line, words=_bare(line.words)) for line in text.lines))
+        for text in texts
+    ]
+
+
+def _bare(words: str) -> str:
+    return re.sub(r"[.,!?](?=\s|$)", "", words)

@@ -439,6 +439,8 @@ def test_a_sentence_inside_a_line_begins_a_bar(words: str, signature: str, begin
         ("watering", "2/4", (2, 3, 4), 3.0),
         ("watering", "2/4", (0, 1, 4), 0.0),
         ("away", "2/4", (0, 1), 0.0),
+        ("lorry", "2/4", (0, 2), 0.0),
+        ("lorry", "2/4", (0, 3), 2.0),
     ],
 )
 def test_what_a_placement_costs_as_a_whole(
