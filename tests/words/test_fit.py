@@ -437,7 +437,7 @@ def test_a_sentence_inside_a_line_begins_a_bar(words: str, signature: str, begin
         ("the boat goes", "2/4", (1, 2, 3), 3.0),
         ("row the boat", "2/4", (1, 2, 3), 0.0),
         ("watering", "2/4", (2, 3, 4), 3.0),
-        ("watering", "2/4", (0, 1, 4), 0.0),
+        ("watering", "2/4", (0, 2, 4), 0.0),
         ("away", "2/4", (0, 1), 0.0),
         ("lorry", "2/4", (0, 2), 0.0),
         ("lorry", "2/4", (0, 3), 2.0),
