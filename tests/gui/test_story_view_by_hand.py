@@ -372,6 +372,16 @@ def test_a_line_is_lifted_at_its_number(seen: Seen) -> None:
     assert seen.desk.document.undo_stack.count() == steps, "not far enough to be meant"
 
 
+def test_a_line_let_go_among_a_return_s_lines_goes_below_the_return(seen: Seen) -> None:
+    left, top, _, _ = seen.rect("then the sun")
+    _, _, _, foot = seen.rect("row it home")
+    seen.drag(QPoint(left + 8, top + 12), QPoint(left + 8, top - 20), QPoint(left + 8, foot - 3))
+    assert seen.desk.document.undo_stack.count() == 0, "it stood there"
+    left, top, _, _ = seen.rect("last the rain")
+    seen.drag(QPoint(left + 8, top + 12), QPoint(left + 8, top - 20), QPoint(left + 8, foot - 3))
+    assert seen.desk.all()[:5] == ["One", "first the moon", "home", "last the rain", "then the sun"]
+
+
 @pytest.mark.parametrize("name", ["One", "row it home"])
 def test_headings_and_a_return_s_lines_are_not_lifted(name: str, seen: Seen) -> None:
     left, top, _, _ = seen.rect(name)

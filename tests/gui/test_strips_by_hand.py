@@ -19,10 +19,12 @@ from tapscore.gui.editor.row_pointing import steps_between
 from tapscore.gui.editor.story_delegate import WordsField
 from tapscore.gui.editor.story_rows import FINDING_ROLE, NOTED_ROLE, ROW_ROLE, StoryRows
 from tapscore.gui.editor.tap_strip import TapStrip
+from tapscore.gui.enter import CalmDialog
 from tapscore.gui.find_strip import FindStrip
 from tapscore.gui.forms.choices import ChoiceEntry, SwellEntry
 from tapscore.gui.forms.entries import FlagEntry, NamesEntry, WordsEntry
 from tapscore.gui.guess_strip import GuessStrip, guesses
+from tapscore.gui.hints import HINTS, HintStrip
 from tapscore.gui.listening.listen_bar import ListenBar
 from tapscore.gui.listening.player import PlayChoices, PlayerState
 from tapscore.gui.tap_in import TapInDialog
@@ -787,10 +789,42 @@ def test_at_most_three_metres_and_three_refrains_are_offered(qtbot: QtBot) -> No
     second.click()
     assert [refrain.name for refrain in document.story.refrains] == ["home", "c", "d", "e"]
     assert document.story.sections[0].items[-1] == Line("b")
+    (text,) = strip.findChildren(QLabel)
+    assert (text.text(), text.isVisibleTo(strip)) == (guesses(document.story), True)
     put_away: list[bool] = []
     strip.put_away.connect(lambda: put_away.append(True))
     strip.close_button.click()
     assert put_away == [True]
+
+
+def test_hints_are_read_one_by_one_and_put_away_after_the_last(qtbot: QtBot) -> None:
+    strip = HintStrip()
+    qtbot.addWidget(strip)
+    (text,) = strip.findChildren(QLabel)
+    put_away: list[bool] = []
+    strip.put_away.connect(lambda: put_away.append(True))
+    for number, hint in enumerate(HINTS, 1):
+        assert text.text() == f"<b>{number} of {len(HINTS)}</b>  {hint}"
+        assert strip.next.text() == ("Done" if hint is HINTS[-1] else "Next")
+        assert put_away == []
+        strip.next.click()
+    assert put_away == [True]
+    strip.close_button.click()
+    assert put_away == [True, True]
+
+
+def test_the_keys_leave_a_button_that_went_grey_and_no_other(qtbot: QtBot) -> None:
+    dialog = CalmDialog()
+    qtbot.addWidget(dialog)
+    one, other = QPushButton("One", dialog), QPushButton("Other", dialog)
+    dialog.show()
+    one.setFocus()
+    dialog.leave_what_is_grey(one, other)
+    assert dialog.focusWidget() is one
+    one.setEnabled(False)
+    dialog.leave_what_is_grey(None, other)
+    dialog.leave_what_is_grey(one, other)
+    assert dialog.focusWidget() is other
 
 
 # --- the field in which a line's words are typed

@@ -68,11 +68,9 @@ class LineLifting:
         )
         rows = [model.index(number, 0).data(ROW_ROLE) for number in numbers]
         lifted = tuple(row for row in rows if row.item is not None and row.within is None)
-        above: Row | None = model.index(max(gap - 1, 0), 0).data(ROW_ROLE)
-        while above is not None and above.within is not None:
-            # Below a return with its lines: below the return.
-            gap -= 1
-            above = model.index(gap - 1, 0).data(ROW_ROLE)
+        before: list[Row] = [model.index(number, 0).data(ROW_ROLE) for number in range(gap)]
+        # Below a return with its lines: below the return.
+        above = next((row for row in reversed(before) if row.within is None), None)
         return (lifted, above) if lifted else None
 
     def line_y(self) -> int | None:
