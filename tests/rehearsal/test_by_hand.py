@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 import soundfile  # type: ignore[import-untyped]
 from attrs import evolve
-from scipy.optimize import minimize  # type: ignore[import-untyped]
+from numpy.typing import NDArray
+from scipy.optimize import least_squares, minimize  # type: ignore[import-untyped]
 from scipy.stats import siegelslopes  # type: ignore[import-untyped]
 
 from tapscore.rehearsal.alignment import Alignment
@@ -252,6 +253,18 @@ def test_from_how_many_sure_lines_something_is_told(
     assert (told.span.start, told.span.stop) == span
     assert told.can_tell is tells
     assert told.mostly is mostly
+
+
+def test_what_is_farther_than_a_fifth_of_a_second_off_counts_as_by_huber_s_loss() -> None:
+    written = np.array([0, 0.5, 1, 2, 2.5, 3, 4])
+    told = 9 + 1.2 * written + np.where(written == 2.5, 0.9, 0)
+
+    def off(line: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(told - line[0] - line[1] * written)
+
+    by_scipy = least_squares(off, [9, 1.2], loss="huber", f_scale=0.2).x[1]
+    assert line_ratio(written, told, 1.0) == pytest.approx(by_scipy, abs=0.002)
+    assert abs(by_scipy - np.polyfit(written, told, 1)[0]) > 0.01
 
 
 def test_a_tempo_is_a_straight_line_s_slope_whatever_one_tap_does() -> None:

@@ -540,6 +540,15 @@ def test_a_file_of_less_than_two_seconds_is_too_short(tmp_path: Path) -> None:
                 list(blocks)
 
 
+def test_reading_may_end_before_the_file_does(tmp_path: Path) -> None:
+    """The program that reads is ended too: it would wait for ever for somebody to take the rest."""
+    soundfile.write(tmp_path / "a.wav", np.zeros(70 * 16_000), 16_000)
+    blocks = recording.blocks_of(recording.look_into(tmp_path / "a.wav"))
+    assert next(blocks).shape == (1, 20 * 16_000)
+    blocks.close()  # type: ignore[attr-defined]
+    assert list(blocks) == []
+
+
 def test_a_wait_beside_a_line_that_is_only_said_is_not_judged() -> None:
     """How long the words took is not heard."""
     tapped = "      - {words: a b c d, lane: '| x . x . x . x . |'}\n"
@@ -564,6 +573,7 @@ def test_edges_of_bands_are_heard() -> None:
     ("row", "high_db", "stands_out"),
     [
         *[(row, 10, 1.5 if row >= 86 else 2.5) for row in range(84, 91)],
+        (87, 9.5, 1.55),
         *[(row, 10, 1.0 if row < 93 else 2.0) for row in range(91, 95)],
         *[(row, 40, 1.5 if 106 <= row <= 108 else 2.5) for row in (105, 106, 108, 109)],
         *[(row, 10, 1.5 if 110 <= row <= 112 else 2.5) for row in range(109, 115)],

@@ -13,7 +13,7 @@ from tapscore.rehearsal import plausibility as plausible
 from tapscore.rehearsal.alignment import Alignment
 from tapscore.rehearsal.bands import BANDS, BandLevels, Floats
 from tapscore.rehearsal.candidates import FEATURES, Candidates
-from tapscore.rehearsal.confidence import line_inputs, whole_inputs
+from tapscore.rehearsal.confidence import line_inputs, stands_between, whole_inputs
 from tapscore.rehearsal.detector import Detector
 from tapscore.rehearsal.evidence import Evidence
 from tapscore.rehearsal.plausibility import Plausibility, better_than_chance, unexplained
@@ -166,6 +166,24 @@ def test_a_confidence_adds_up_the_recording_and_the_line(
         by_hand = [*np.minimum(1 / (1 + np.exp(-each)), most)[:2], 0]
         found = confidence.confidences(placed, lines, taps, evidence, fits)
         assert [line.confidence for line in found] == pytest.approx(by_hand)
+
+
+@pytest.mark.parametrize("waits", [None, 0, 1])
+@pytest.mark.parametrize("at", [0, 1, 2])
+@pytest.mark.parametrize("unsure", [0, 1, 2])
+def test_a_line_is_held_by_sure_neighbours_that_no_wait_parts_from_it(
+    waits: int | None, at: int, unsure: int
+) -> None:
+    lines = [evolve(FOUR, waits_after=number == waits) for number in range(3)]
+    placed = [
+        evolve(told(1 + 3 * n, 1, 9), confidence=0.99 - 0.3 * (n == unsure)) for n in (0, 1, 2)
+    ]
+    beside = abs(unsure - at) == 1 and waits != min(unsure, at)
+    assert stands_between(lines, placed, at) is not beside
+    # a second and a half late: one that no wait parts from it is too far
+    later = [evolve(each, confidence=0.99, taps_sec=each.taps_sec + 1.5) for each in placed]
+    late = [evolve(placed[0], confidence=0.99), *later[1:]]
+    assert stands_between(lines, late, at) is (at == 2 or waits == 0)
 
 
 EVEN = WrittenLine(0, np.arange(4.0), 0.0, np.ones(4), 1.0, False)
