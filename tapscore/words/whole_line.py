@@ -36,6 +36,8 @@ _COMES_DOWN = 3.0
 """The verb of *here comes the bus*."""
 _STRETCHED = 2.0
 """A word whose parts are more than a beat apart (*lor- . . . ry*)."""
+_HEAVY_BEFORE = 3.0
+"""Two stressed syllables before the first downbeat (*Bel-la the bus | driv-er*)."""
 _POINTED_DOWN = 4.0
 """The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
 
@@ -43,26 +45,32 @@ _POINTED_DOWN = 4.0
 def cost_as_a_whole(
     syllables: tuple[SungSyllable, ...], onsets: Sequence[Fraction], bars: int, metre: Metre
 ) -> float:
-    """What a placement costs beside what neighbours tell: words that return, empty bars."""
+    """What a placement costs beside what neighbours tell; in the unit of a fit's costs."""
     cost = unlike_again(syllables, onsets, metre)
-    small = syllables[0].weight <= Weight.FUNCTION
-    if small and onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats:
-        cost += _SMALL_ALONE
-    if small and onsets[0] > 0:
-        cost += _LATE
-    if onsets[-1] < (bars - 1) * metre.beats:
-        cost += _LAST_BAR_EMPTY
+    cost += _at_the_ends(syllables, onsets, bars, metre)
+    cost += _FAR_TURNED * sum(_outdone(syllables, onsets, metre))
     cost += _STRETCHED * sum(
         not one.last and after - onset > 1
         for one, onset, after in zip(syllables, onsets, onsets[1:], strict=False)
     )
-    for leads in sentences(syllables):
-        cost += _NEW_OFF_BAR if all(onsets[lead] % metre.beats for lead in leads) else 0.0
-    cost += _FAR_TURNED * sum(_outdone(syllables, onsets, metre))
+    down = {at for at, onset in enumerate(onsets) if not onset % metre.beats}
+    cost += _NEW_OFF_BAR * sum(down.isdisjoint(leads) for leads in sentences(syllables))
     leaning = leaning_down(syllables)
-    return cost + sum(
-        leaning.get(at, 0.0) for at, onset in enumerate(onsets) if not onset % metre.beats
-    )
+    return cost + sum(leaning.get(at, 0.0) for at in sorted(down))
+
+
+def _at_the_ends(
+    syllables: tuple[SungSyllable, ...], onsets: Sequence[Fraction], bars: int, metre: Metre
+) -> float:
+    """What the line's first words and last bar cost."""
+    cost = 0.0
+    if syllables[0].weight <= Weight.FUNCTION:
+        alone = onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats
+        cost += (_SMALL_ALONE if alone else 0.0) + (_LATE if onsets[0] > 0 else 0.0)
+    before = sum(onset < 0 for onset in onsets)
+    if sum(phrasing_of(syllables).heavy[:before]) > 1:
+        cost += _HEAVY_BEFORE
+    return cost + (_LAST_BAR_EMPTY if onsets[-1] < (bars - 1) * metre.beats else 0.0)
 
 
 def _outdone(

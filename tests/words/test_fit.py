@@ -440,6 +440,8 @@ def test_a_sentence_inside_a_line_begins_a_bar(words: str, signature: str, begin
         ("watering", "2/4", (0, 2, 4), 0.0),
         ("away", "2/4", (0, 1), 0.0),
         ("lorry", "2/4", (0, 2), 0.0),
+        ("Sam's lorry goes", "2/4", (-3, -2, -1, 0), 3.0),
+        ("the lorry goes", "2/4", (-3, -2, -1, 0), 0.0),
         ("lorry", "2/4", (0, 3), 2.0),
     ],
 )
