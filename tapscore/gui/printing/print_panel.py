@@ -93,6 +93,8 @@ class PrintPanel(QWidget):
         self.what = QLabel()
         self.view = PageView(self.pages, first=self.what)
         self.view.turned.connect(self._turned)
+        self._wanted = 0
+        """The page that was looked at: it stays while papers are made anew."""
         self._both_sides = False
         self._job: PrintJob | None = None
         self._to = ""
@@ -136,21 +138,21 @@ class PrintPanel(QWidget):
 
     @Slot()
     def _grew(self) -> None:
-        if self.view.page == 0 or self.view.page >= self.pages.count:
-            self.view.turn_to(0)
-        else:
-            self.view.turn_to(self.view.page)
+        wanted = self._wanted
+        self.view.turn_to(wanted)  # or the last there is so far
+        self._wanted = wanted
 
     @Slot()
     def _made(self) -> None:
         count = self.pages.count
-        self.view.turn_to(min(self.view.page, max(count - 1, 0)))
+        self.view.turn_to(self._wanted)
         said = [counted([self.pages.size_mm(page) for page in range(count)])]
         self.said.setText("\n".join((*said, *self.making.problems)))
         self.print.setEnabled(count > 0)
 
     @Slot(int)
     def _turned(self, page: int) -> None:
+        self._wanted = page
         name = self.pages.name(page)
         self.what.setText(name[:1].upper() + name[1:])
 

@@ -64,11 +64,11 @@ class HandOver:
     printer: str
     title: str
     sheet_mm: Size
-    copies: int = 1
-    collated: bool = True
-    both_sides: str = "one-sided"
+    copies: int
+    collated: bool
+    both_sides: str
     """``one-sided``, ``two-sided-long-edge`` or ``two-sided-short-edge`` (RFC 8011)."""
-    options: tuple[tuple[str, str], ...] = ()
+    options: tuple[tuple[str, str], ...]
     """What else was chosen in the system's dialog."""
 
     def command(self, file: Path) -> list[str]:

@@ -300,6 +300,14 @@ def test_the_page_that_is_seen_stays_when_papers_are_made_anew(printing: Printin
     printing.panel.view.turn_to(2)
     printing.show(paper("list", A4, A4, A4))
     assert printing.panel.view.page == 2
+    cards = paper("cards", A5_LYING, A5_LYING)
+    printing.show(paper("list", A4), cards, paper("plan", A4))
+    assert (printing.panel.view.page, printing.panel.what.text()) == (2, "Cards")
+    printing.panel.view.turn_to(3)
+    printing.show(paper("list", A4), cards, paper("plan", A4))
+    assert (printing.panel.view.page, printing.panel.what.text()) == (3, "Plan")
+    printing.show(cards)
+    assert printing.panel.view.page == 1, "the last there is"
 
 
 class Drawing(QPrinter):
