@@ -47,8 +47,6 @@ story:
       - {words: four, lane: "| X . . . |", by: helper, warn first: ready}
 """
 
-COMMON = (click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, TONES))
-
 
 @pytest.fixture(scope="module")
 def story() -> Story:
@@ -94,11 +92,12 @@ def gains_db(made: VersionSounds, version: SoundVersion) -> dict[str, set[float]
     usual = {(p.start_frame, id(p.sound)): (p.left, p.right) for p in written}
     roles = {round(t.onset_sec * 48_000): t.role for t in made.performance.taps}
     together = made.performance.segments[5].start_sec
+    shared = (click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, TONES))
     found: dict[str, set[float]] = {}
     for placed in made.sounds:
         left, right = usual[placed.start_frame, id(placed.sound)]
         assert placed.left * right == pytest.approx(placed.right * left), "on the same side"
-        common = any(placed.sound is sound for sound in COMMON)
+        common = any(placed.sound is sound for sound in shared)
         if not common and placed.start_frame == round(together * 48_000):
             continue
         role = "common" if common else roles[placed.start_frame]
