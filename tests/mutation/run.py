@@ -115,7 +115,9 @@ PACKAGES = {
     ),
     "audio voice": Package("exports/audio/voice", ("tests/exports/audio/voice",)),
     "audio versions": Package(
-        "exports/audio/versions", ("tests/exports/audio/versions", "tests/exports/audio/home")
+        "exports/audio",
+        ("tests/exports/audio/versions", "tests/exports/audio/home"),
+        only=("audio/versions", "audio/home"),
     ),
     "board pictures": Package("exports/board", ("tests/exports/board", "tests/exports/paper")),
     "midi": Package("exports", ("tests/exports/midi",), only=("exports/midi",)),
