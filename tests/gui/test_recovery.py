@@ -254,6 +254,19 @@ def test_any_record(said: object, tmp_path: Path, answers: Answers, qapp: object
     _end(work, answers)
 
 
+def test_a_story_s_file_is_found_again_from_another_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The program may have been begun with a name alone, beside the story."""
+    monkeypatch.chdir(tmp_path)
+    folder = RecoveryFolder(tmp_path / "recovery")
+    folder.keep("a", Path("boat.tapscore"), TEXT, Seen(b"12"))
+    folder.let_go()
+    monkeypatch.chdir(tmp_path.parent)
+    (left,) = RecoveryFolder(tmp_path / "recovery").left_behind()
+    assert left.path == tmp_path / "boat.tapscore"
+
+
 def test_an_unfinished_file_of_a_killed_program_is_no_kept_work(tmp_path: Path) -> None:
     folder = RecoveryFolder(tmp_path)
     folder.keep("a", None, TEXT, Seen(None))

@@ -26,7 +26,7 @@ from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recording.sound_in import NO_MICROPHONE
 from tapscore.model.finding import Finding, Severity
-from tapscore.model.story import Wait
+from tapscore.model.story import Story, Wait
 from tapscore.rehearsal.differences import Difference
 from tapscore.resources import demo_stories
 from tapscore.storyfile.read import read_file
@@ -192,6 +192,31 @@ def test_leaving_it_takes_it_off_the_list_alone(opened: Opened, heard: Heard) ->
     assert len(opened.items()) == len(opened.window.differences) + len(opened.window.lines)
     assert opened.window.sentences.currentRow() == 0
     assert opened.story.document.story is before
+
+
+def test_after_leaving_one_the_next_is_chosen(opened: Opened, heard: Heard) -> None:
+    opened.answer(heard)
+    opened.window.sentences.setCurrentRow(1)
+    after = opened.items()[2]
+    opened.window.leave.click()
+    assert (opened.window.sentences.currentRow(), opened.items()[1]) == (1, after)
+
+
+def test_what_is_kept_in_words_is_about_the_story_that_was_told(
+    opened: Opened, heard: Heard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The story may change while a recording of it is looked at."""
+    told: list[Story] = []
+    monkeypatch.setattr(window, "report", lambda story, _: told.append(story) or "")
+    monkeypatch.setattr(opened.window.working, "ask", lambda _: None)
+    monkeypatch.setattr(opened.window._keeping, "text", lambda _: None)
+    document = opened.story.document
+    before = document.story
+    opened.window.listen_to(tmp_path / "rehearsal.wav")
+    document.edit("Title", evolve(before, title="Another walk"))
+    opened.answer(heard)
+    opened.window.text.click()
+    assert told == [before]
 
 
 def test_a_line_is_heard_told_and_then_written(
