@@ -72,7 +72,7 @@ def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
                 count=len(text),
             )
         )
-    longest = max((len(line.split()) for line in text.splitlines()), default=0)
+    longest = max(len(line.split()) for line in text.splitlines())
     if longest > LONGEST_LINE_WORDS:
         return Copied(
             problem=say(

@@ -207,7 +207,12 @@ def test_what_is_kept_in_words_is_about_the_story_that_was_told(
 ) -> None:
     """The story may change while a recording of it is looked at."""
     told: list[Story] = []
-    monkeypatch.setattr(window, "report", lambda story, _: told.append(story) or "")
+
+    def report(story: Story, _: object) -> str:
+        told.append(story)
+        return ""
+
+    monkeypatch.setattr(window, "report", report)
     monkeypatch.setattr(opened.window.working, "ask", lambda _: None)
     monkeypatch.setattr(opened.window._keeping, "text", lambda _: None)
     document = opened.story.document
