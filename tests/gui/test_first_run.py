@@ -47,12 +47,21 @@ def test_opens_a_copy_of_a_demo_story_with_hints(files: FileWork, page: StartPag
     assert not show_demo(files, demo_stories()[0]).hints.isVisible()
 
 
-def test_typed_words_become_a_story(files: FileWork, page: StartPage) -> None:
+def test_typed_words_become_a_story(
+    files: FileWork, page: StartPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keys_asked_for: list[MainWindow] = []
+
+    def asked(window: MainWindow) -> None:
+        keys_asked_for.append(window)
+
+    monkeypatch.setattr(MainWindow, "activateWindow", asked)
     QTest.keyClick(page, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert "first" in page.said.text()
     page.words.setPlainText(WORDS)
     QTest.keyClick(page, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     window = _made(files)
+    assert keys_asked_for == [window]
     story = window.document.story
     assert story.title == "The Mill"
     assert len(story.sections) == 2
