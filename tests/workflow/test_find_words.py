@@ -25,7 +25,7 @@ story:
   - section: A lantern
     lines:
       - words: Lan-tern, lan-tern light # by hand
-        lane: "| X . . x . . | X . . x . . | X . . . . . |"
+        lane: "| X . . x . . | X . x . . . | X . . . . . |"
         do: hold the lantern low
       - refrain: row home
       - wait: 10
@@ -92,7 +92,7 @@ def test_a_line_is_cut_before_a_word_and_taps_by_hand_stay_in_their_bars() -> No
     assert [printed(piece.words) for piece in pieces] == ["Lantern,", "lantern light"]
     assert [lane_text(piece.lane) for piece in pieces if piece.lane] == [
         "| X . . x . . |",
-        "| X . . x . . | X . . . . . |",
+        "| X . x . . . | X . . . . . |",
     ]
     assert pieces[0].do == line.do
     assert pieces[1].do is None
@@ -103,7 +103,7 @@ def test_a_line_is_cut_before_a_word_and_taps_by_hand_stay_in_their_bars() -> No
 
 def test_cut_within_a_bar_leaves_silence_on_both_sides() -> None:
     text = TEXT.replace("Lan-tern, lan-tern light", "One two three").replace(
-        "| X . . x . . | X . . x . . | X . . . . . |", "| X . x x . . |"
+        "| X . . x . . | X . x . . . | X . . . . . |", "| X . x x . . |"
     )
     by_hand = _story(text).sections[0].items[0]
     assert isinstance(by_hand, Line)
