@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QEvent, QItemSelectionModel, QMimeData, QPoint, Qt
 from PySide6.QtGui import QAction, QGuiApplication, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QMenu
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QToolButton
 
 from tapscore.gui.commands.every import COMMANDS
 from tapscore.gui.looks import set_inks
@@ -337,3 +337,22 @@ def test_a_row_s_own_menu_has_what_is_for_rows_and_says_what_each_does(demo: Mai
     menu.close()
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     assert set(demo.findChildren(QMenu)) == before
+
+
+def test_the_row_of_main_actions_says_what_each_does_and_its_key(demo: MainWindow) -> None:
+    row = {each.text(): each for each in demo.action_row.findChildren(QToolButton)}
+    assert list(row) == [command.short for command in COMMANDS if command.short]
+    assert row["Save"].toolTip() == "Save the story (Ctrl+S)"
+    assert row["Line"].toolTip() == "A new line below (Ins)", "the first of two keys"
+    assert row["Taps"].accessibleName() == "Taps: Go to a line with a rhythm first."
+    assert not row["Taps"].isEnabled()
+    demo.view.go_to(FIRST_LINE)
+    assert row["Taps"].isEnabled()
+    assert row["Taps"].accessibleName() == "Taps: Single keys change taps; Escape ends it"
+    assert [text for text, each in row.items() if each.isCheckable()] == ["Taps"]
+    assert not row["Taps"].isChecked()
+    demo.actions_by_id["tapping"].trigger()
+    assert row["Taps"].isChecked()
+    row["Taps"].click()
+    assert not demo.view.tapping
+    assert not row["Taps"].isChecked()

@@ -50,7 +50,9 @@ def test_what_is_ticked_is_made_in_the_folder_and_told(
     assert dialog.said.text() == "Choose what to make."
     assert asked == []
     dialog.boxes["pocket-key"].setChecked(True)
+    dialog.bar.setValue(1)  # as an earlier one left it
     dialog.start()
+    assert (dialog.bar.minimum(), dialog.bar.value(), dialog.bar.maximum()) == (0, 0, 100)
     assert not dialog.make.isEnabled(), "one at a time"
     qtbot.waitUntil(dialog.make.isEnabled, timeout=20_000)
     ((only, how),) = asked
