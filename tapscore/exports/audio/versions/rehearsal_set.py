@@ -111,7 +111,6 @@ def _job(
     own_cover: OwnPicture | None,
 ) -> Job:
     length_sec = sounds.length_frames / SAMPLE_RATE_HZ
-    below = version.role or version.title
     tags = Tags(
         title=f"{story.title}: {_called(version)}",
         story=story.title,
@@ -122,7 +121,7 @@ def _job(
         else chapters(sounds.performance, length_sec),
     )
     # of the performance no more than that: it would be kept until the file is written
-    cover = partial(cover_png, story, tapped_line(sounds.performance), below, own_cover)
+    cover = partial(cover_png, story, tapped_line(sounds.performance), version.title, own_cover)
     return Job(sounds.sounds, sounds.length_frames, tags, f"{version.stem}.{format}", cover)
 
 

@@ -20,7 +20,7 @@ from tapscore.model.words import printed
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import SegmentKind
-from tapscore.storyfile.read import read_file
+from tapscore.storyfile.read import read_file, read_text
 from tests.strategies import stories
 
 DEMO = next(path for path in demo_stories() if path.stem == "the-lantern-boat")
@@ -113,3 +113,13 @@ def test_a_story_that_begins_with_a_wait_or_has_no_words() -> None:
     assert told.whole[0].then
     assert printed(told.whole[1].lines[0].words) == "Home."
     assert home_story(evolve(demo(), sections=(), refrains=())).whole == ()
+
+
+def test_a_refrain_that_comes_once_is_heard_by_itself_too() -> None:
+    once = read_text(
+        "tapscore: 2\ntitle: t\nrefrains:\n  home:\n    - {words: row home, lane: '| x . x . |'}\n"
+        "story:\n  - section: A\n    lines:\n      - refrain: home\n"
+    ).story
+    assert once is not None
+    ((name, (piece,)),) = home_story(once).refrains
+    assert (name, [line.words for line in piece.lines]) == ("home", ["row home"])

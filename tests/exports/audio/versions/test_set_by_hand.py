@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from attrs import evolve
 
-from tapscore.exports.audio.encode import AudioFormat
+from tapscore.exports.audio.encode import AudioFormat, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
 from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.levels import Levels
@@ -328,6 +328,14 @@ def test_silence_gets_no_gain_and_each_cover_is_drawn_once(tmp_path: Path) -> No
     assert (mixed.gain_db, mixed.levels) == (0.0, SILENCE)
     assert asked == ["drawn"] * 2
     assert [len(samples(tmp_path / f"{name}.wav")) for name in ("one", "two")] == [480, 480]
+
+
+def test_a_set_with_a_hole_is_not_handed_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(mixing, "to_frames", lambda block, _factor: to_frames(block, 0.0))
+    with pytest.raises(GuideUnfit, match="silence where there should be sound"):
+        mix_all([job("one", 0.1)], tmp_path, "wav", quiet_look())
 
 
 SILENCE = Levels(-np.inf, -np.inf)

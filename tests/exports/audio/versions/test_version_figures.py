@@ -5,12 +5,14 @@ from math import log10
 
 import numpy as np
 import pytest
+from attrs import evolve
 
 from tapscore.exports.audio.click_sound import click_sound
 from tapscore.exports.audio.cue_tones import TONES, cue_tone
+from tapscore.exports.audio.heard import TapsHeard
 from tapscore.exports.audio.plan import PlacedSound, plan
 from tapscore.exports.audio.versions.slower import SPEEDS
-from tapscore.exports.audio.versions.sounds import VersionSounds, version_sounds
+from tapscore.exports.audio.versions.sounds import VersionSounds, _loop_end, version_sounds
 from tapscore.exports.audio.versions.version import (
     SoundVersion,
     VersionKind,
@@ -20,8 +22,11 @@ from tapscore.exports.audio.versions.version import (
 )
 from tapscore.exports.audio.voice.loudness import speech_sounds
 from tapscore.exports.audio.voice.telling import Speech, SpeechAt, Teller, teller
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.role_view import RoleView
 from tapscore.storyfile.read import read_text
 from tests.exports.audio.voice.voices import tone
 
@@ -112,6 +117,36 @@ def test_the_others_are_twelve_decibels_softer_in_ones_own_part(story: Story) ->
         assert found == {version.role: {0.0}, other: {-12.0}, "common": {0.0}}
 
 
+def test_a_ceiling_holds_in_ones_own_part_and_its_words_are_heard(
+    story: Story, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Very loud taps at medium, 10 dB lower, and the others' 12 dB below that."""
+    loud = evolve(story, manner=evolve(story.manner, loudness=(Loudness.VERY_LOUD,)))
+    asked: list[dict[str, object]] = []
+    spoken = SpeechAt(5, silent(story)._spool.put(tone(0.1)))
+
+    def speech(_self: Teller, _performance: Performance, **said: object) -> Speech:
+        asked.append(said)
+        return Speech((spoken,), ())
+
+    monkeypatch.setattr(Teller, "speech", speech)
+    shared = (click_sound(downbeat=True), click_sound(downbeat=False), *map(cue_tone, TONES))
+    for version in of(loud, VersionKind.PART):
+        heard = TapsHeard(loudest=Loudness.MEDIUM)
+        made = version_sounds(version, silent(loud), heard)
+        taps = [
+            each
+            for each in made.sounds
+            if not any(each.sound is sound for sound in (*shared, spoken.sound))
+        ]
+        levels = {round(10 * log10(each.left**2 + each.right**2), 6) for each in taps}
+        assert levels == {-10.0, -22.0}
+        assert [each.start_frame for each in made.sounds if each.sound is spoken.sound] == [5]
+        view = asked[-1]["view"]
+        assert isinstance(view, RoleView)
+        assert view.role == version.role
+
+
 def test_words_are_beside_a_medium_tap_and_cues_softer() -> None:
     """8 dB below a very loud tap, where a medium one is 10; cues 3 dB below the words."""
     held = silent(Story("t"))._spool.put(tone(0.1))
@@ -193,3 +228,8 @@ def test_a_loop_goes_on_by_whole_bars_until_its_last_tap_has_rung(story: Story) 
         # a bar to count in and the line, and as many as it rings beyond a twentieth of a second
         needed = 2 + max(int(np.ceil((last - 0.05 - 2 * bar) / bar - 1e-9)), 0)
         assert round(bars) == needed
+    performance = of(loud, VersionKind.LINE)[0].performance()
+    for over_sec, more in ((0.049, 3), (0.051, 4)):
+        last_frame = round((performance.length_sec + 3 * bar + over_sec) * 48_000)
+        end_sec = performance.length_sec + more * bar
+        assert _loop_end(performance, last_frame) == round(end_sec * 48_000)
