@@ -1,5 +1,6 @@
 """Fit a line of syllables to a metre: which syllable falls where in the bars."""
 
+import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from math import inf, lcm
@@ -18,10 +19,10 @@ _LONG_LINE = 40
 _MOST_BARS = 8
 _EACH = 6
 """Placements looked at for each number of bars."""
-_MOST_COUNTS = 4
-"""Numbers in a count from which on even placements are looked for by themselves."""
 _EACH_OF_MANY = 16
 """The same where several ways are asked for: the first ones often have the same downbeats."""
+_LONG_COUNT = 4
+"""Numbers in a count from which on even placements are looked for by themselves."""
 _CROWDED = 0.45
 """Syllables a step from which on two may share one."""
 _MOST_HALVES = 2
@@ -95,7 +96,7 @@ def likely_fits(
         each = count
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
-    counts = [run for run in counted(costs.syllables) if len(run) >= _MOST_COUNTS]
+    counts = [run for run in counted(costs.syllables) if len(run) >= _LONG_COUNT]
     leads = [lead for leads in sentences(costs.syllables) for lead in leads]
     found: list[Fit] = []
     for look in looks:
@@ -217,7 +218,9 @@ class _InBars:
         """
         found = self._as_likely(self._tables, self._search.best(count))
         seen = {fit.onsets_beats for fit in found}
-        further = [tables for run in counts for tables in self._evenly(run)]
+        # A line that is a count may be even in numbers of bars that are unlikely otherwise.
+        runs = [run for run in counts if count or not run[0]]
+        further = [tables for run in runs for tables in self._evenly(run)]
         further += [tables for lead in leads if count for tables in self._on_bars(lead)]
         for tables in further:
             for fit in self._as_likely(tables, Search(tables).best(1)):
@@ -251,17 +254,17 @@ class _InBars:
                 yield evolve(self._tables, windows=windows)
 
     def _evenly(self, run: Sequence[int]) -> Iterator[Tables]:
-        """What keeps a count to even steps of half a beat, one beat or two."""
+        """What keeps a count to even steps of one beat or two."""
         per_beat, first = self._grid.per_beat, self._grid.first
         size = self._grid.last - first
         begins = range(-first % per_beat, size, per_beat) if run[0] else (-first,)
-        for gap in sorted({max(1, per_beat // 2), per_beat, 2 * per_beat}):
+        for gap in (per_beat, 2 * per_beat):
             for begin in begins:
+                places = dict(zip(run, itertools.count(begin, gap), strict=False))
                 windows = list(self._tables.windows)
-                for number, at in enumerate(run):
-                    slot = begin + number * gap
-                    windows[at] = (slot, slot + 1)
-                if slot < size:
+                if all(windows[at][0] <= slot < windows[at][1] for at, slot in places.items()):
+                    for at, slot in places.items():
+                        windows[at] = (slot, slot + 1)
                     yield evolve(self._tables, windows=windows)
 
 

@@ -21,7 +21,9 @@ _TOKEN = re.compile(
     rf"|(?<=\d)[.,:](?=\d))*(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+=@×÷%°½¼¾№]"
 )
 _PAUSE = re.compile(r"[,;:.!?…–—]|--")
-_STOP = re.compile(r"[.!?…]")
+_STOP = re.compile(r"[!?]|(?<!\.)\.(?!\.)")
+_TITLES = frozenset(("mr", "mrs", "ms", "dr", "st"))
+"""Words that may be shortened with a full stop before a name."""
 _NO_GLOSSARY: Mapping[str, str] = {}
 
 
@@ -94,9 +96,11 @@ def read_line(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> tuple[S
     letters to their syllables (``{"higgledy": "HIG-gle-dy"}``).
     """
     syllables: list[SungSyllable] = []
-    last = 0
+    last, before = 0, ""
     for number, (token, start, end) in enumerate(tokens(words)):
-        if syllables and _PAUSE.search(words, last, start):
+        title = before.casefold() in _TITLES and words[last:start].rstrip() == "."
+        before = token
+        if syllables and not title and _PAUSE.search(words, last, start):
             stop = _STOP.search(words, last, start) is not None
             syllables[-1] = evolve(syllables[-1], pause=True, stop=stop)
         last = end

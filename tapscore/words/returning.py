@@ -110,7 +110,10 @@ def _between_stops(
 
 @lru_cache(maxsize=512)
 def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
-    """Runs of three and more numbers, or of one word, by their first syllables."""
+    """Runs of three and more numbers, or of one word, by their first syllables.
+
+    A number that was said in the run counts no more: *one two three, one for you*.
+    """
     words, (*starts, _end) = _words_and_starts(syllables)
     classes = phrasing_of(syllables).classes
     kinds = ["number" if classes[start].startswith("number") else "" for start in starts]

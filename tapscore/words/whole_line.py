@@ -39,7 +39,7 @@ _STRETCHED = 2.0
 _HEAVY_BEFORE = 3.0
 """Two stressed syllables before the first downbeat (*Bel-la the bus | driv-er*)."""
 _POINTED_DOWN = 4.0
-"""The same behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
+"""A pronoun behind a word that points (*there | it is*, *off | we go*): nobody says it so."""
 
 
 def cost_as_a_whole(

@@ -346,6 +346,11 @@ def test_counting_down_from_ten_is_even(signature: str, lead: str) -> None:
     assert len(gaps) == 1
 
 
+def test_a_pickup_that_is_asked_for_holds_for_a_count_too() -> None:
+    for fit in fit_line(read_line("one two three four"), metre("2/4"), pickup=Fraction(1)):
+        assert fit.onsets_beats[0] == -1
+
+
 @pytest.mark.parametrize("words", ["There it is, on the hill", "off we go", "splash! in he goes"])
 def test_what_is_pointed_at_carries_no_downbeat(words: str) -> None:
     said = read_line(words)

@@ -85,3 +85,23 @@ def test_lines_from_a_keyboard(words: str) -> None:
 def test_pauses_are_where_the_commas_are() -> None:
     said = read_line("Stomp, stomp on – the wa-ter!")
     assert [s.text for s in said if s.pause] == ["Stomp", "on"]
+
+
+@pytest.mark.parametrize(
+    ("words", "pauses", "stops"),
+    [
+        ("Mr. Fox is here. Hello!", "here.", "here."),
+        ("Yes? No! Come in", "Yes? No!", "Yes? No!"),
+        ("One ... two … three", "One two", ""),
+        ("Bye, Bear: sit", "Bye, Bear:", ""),
+        ("We saw St. Ann. We sang", "Ann.", "Ann."),
+    ],
+)
+def test_what_parts_a_line_and_what_ends_a_sentence(words: str, pauses: str, stops: str) -> None:
+    """A full stop behind a shortened title ends nothing; three of them are a pause."""
+    said = read_line(words)
+    parted = [words[one.start : one.end] for one in said if one.pause]
+    assert parted == [word.rstrip(".!?,:") for word in pauses.split()]
+    assert [words[one.start : one.end] for one in said if one.stop] == [
+        word.rstrip(".!?,:") for word in stops.split()
+    ]
