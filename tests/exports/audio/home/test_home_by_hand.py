@@ -11,7 +11,8 @@ import pytest
 from attrs import evolve
 from PIL import Image
 
-from tapscore.exports.audio.encode import AudioFormat
+from tapscore.exports.audio import sound_file
+from tapscore.exports.audio.encode import AudioFormat, EncoderMissing
 from tapscore.exports.audio.guide import GuideCancelled
 from tapscore.exports.audio.heard import AS_WRITTEN, TapsHeard
 from tapscore.exports.audio.home import home_sound as making
@@ -306,4 +307,18 @@ def test_never_louder_than_medium_at_home(
 def test_a_stop_leaves_no_page(story: Story, tmp_path: Path) -> None:
     with pytest.raises(GuideCancelled):
         home_sound(story, tmp_path, cancelled=lambda: True)
+    assert not list(tmp_path.iterdir())
+
+
+def test_without_the_program_nothing_is_begun_of_a_format_that_needs_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def missing() -> str:
+        raise EncoderMissing
+
+    monkeypatch.setattr(sound_file, "mp3_program", missing)
+    found = read_text(TEXT).story
+    assert found is not None
+    with pytest.raises(EncoderMissing, match="M4A"):
+        home_sound(found, tmp_path, format="m4a")
     assert not list(tmp_path.iterdir())

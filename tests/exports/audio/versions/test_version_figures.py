@@ -147,6 +147,21 @@ def test_a_ceiling_holds_in_ones_own_part_and_its_words_are_heard(
         assert view.role == version.role
 
 
+def test_a_loop_s_bars_are_as_long_as_its_last() -> None:
+    """Three lines at 60, 120 and 240: a bar of two lasts half a second at the end."""
+    lines = "".join(
+        f"      - {{words: la, lane: '| X . . . |', tempo: {tempo}}}\n" for tempo in (60, 120, 240)
+    )
+    told = read_text(
+        f"tapscore: 2\ntitle: t\nmetre: 2/4\nstory:\n  - section: A\n    lines:\n{lines}"
+    ).story
+    assert told is not None
+    performance = perform(told)
+    end_sec = performance.length_sec
+    assert end_sec == 2 + 1 + 0.5
+    assert _loop_end(performance, round((end_sec + 0.6) * 48_000)) == round((end_sec + 1) * 48_000)
+
+
 def test_words_are_beside_a_medium_tap_and_cues_softer() -> None:
     """8 dB below a very loud tap, where a medium one is 10; cues 3 dB below the words."""
     held = silent(Story("t"))._spool.put(tone(0.1))
