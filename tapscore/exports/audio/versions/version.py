@@ -219,10 +219,8 @@ def pause_words(segment: Segment) -> str:
 
 def _lines(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     names = line_names(heard)
-    first: dict[StoryPath, Segment] = {}
-    for segment in heard.lines:
-        first.setdefault(segment.path, segment)
-    for count, (path, segment) in enumerate(first.items(), 1):
+    each = {segment.path: segment for segment in heard.lines}
+    for count, (path, segment) in enumerate(each.items(), 1):
         yield SoundVersion(
             VersionKind.LINE,
             f"line-{count:02d}",
