@@ -17,6 +17,7 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import TapDetail
 from tapscore.model.lane_edits import cell_at, event_places
 from tapscore.model.loudness import Loudness
+from tapscore.model.story import Offer, RefrainUse
 from tapscore.screen.rows import Row
 from tests.gui.answers import Answers
 from tests.gui.test_editing_by_hand import HOME, ONE, TWO, Desk
@@ -246,6 +247,22 @@ def test_what_is_added_below(
     command(window.on("first the moon"))
     assert window.desk.all() == [*rows, *TWO, *HOME]
     assert window.view.went == [(path, edit)]
+
+
+def test_the_first_prop_is_offered_and_the_first_refrain_returns(window: Any) -> None:
+    story = window.document.story
+    (cup,), (home,) = story.props, story.refrains
+    more = evolve(
+        story,
+        props=(evolve(cup, name="bell"), cup),
+        refrains=(evolve(home, name="away"), home),
+    )
+    window.document.edit("More", more)
+    do.add_offer(window.on("first the moon"))
+    do.add_return(window.on("last the rain"))
+    added = {row.path: row.item for row in window.desk.rows()}
+    assert added[at(0, 1)] == Offer("bell")
+    assert added[at(1, 2)] == RefrainUse("away")
 
 
 def test_a_new_section_has_its_heading_open_and_a_wait_ten_seconds(window: Any) -> None:

@@ -62,6 +62,8 @@ def test_escape_stops_too_but_first_leaves_a_tap(qtbot: QtBot, opened: Opened) -
     press(qtbot, window.view, Qt.Key.Key_Escape)
     assert window.view.cursor_event is None
     assert state(listening) is PlayerState.PLAYING
+    press(qtbot, window, Qt.Key.Key_F12)
+    assert state(listening) is PlayerState.PLAYING, "no other key stops it"
     press(qtbot, window.view, Qt.Key.Key_Escape)
     assert state(listening) is PlayerState.STILL
 
