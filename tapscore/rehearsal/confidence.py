@@ -29,6 +29,9 @@ _HARDLY_BETTER, _CLEARLY_BETTER, _MOST_UNEXPLAINED, _DOUBTED = 0.5, 0.6, 0.2, 0.
 leaves so much unexplained, is doubted: how sure it is then at most.  Of 86 recordings of drums,
 talk and other stories one fitted by .75, the next by .48; of 130 tellings two that had sure lines
 fitted by less than .5."""
+_UNEXPLAINED_AT_ALL = 0.35
+"""A story that leaves so much unexplained is doubted however well it fits: talk in the story's
+own rhythm does.  Of 299 tellings none that had a sure line left more than .27."""
 _MOST_BETTER = 0.8
 """Better than chance by so much is enough: even drums fit even lines by more."""
 _ONE_PACE, _EVEN, _ASTRAY, _HELD_ALONE = 0.25, 1.25, 0.4, 8.0
@@ -52,7 +55,8 @@ def confidences(
     own = line_inputs(placed, lines, alignment, evidence)
     each = _sure(with_whole(own, odds) @ of_line)
     much = plausibility.unexplained > _MOST_UNEXPLAINED
-    if plausibility.better < (_CLEARLY_BETTER if much else _HARDLY_BETTER):
+    hardly = plausibility.better < (_CLEARLY_BETTER if much else _HARDLY_BETTER)
+    if hardly or plausibility.unexplained > _UNEXPLAINED_AT_ALL:
         each = np.minimum(each, _DOUBTED)
     for row in _even_rows(lines):
         if _may_be_astray([placed[at] for at in row], own[row]):

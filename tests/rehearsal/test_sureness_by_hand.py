@@ -147,7 +147,14 @@ def test_a_tap_missing_at_an_end_and_a_moment_left_over_speak_against_a_line() -
 
 @pytest.mark.parametrize(
     ("much", "better", "most"),
-    [(0.0, 1, 1), (0.2, 0.51, 1), (0.2, 0.49, 0.5), (0.201, 0.59, 0.5), (0.9, 0.61, 1)],
+    [
+        (0.0, 1, 1),
+        (0.2, 0.51, 1),
+        (0.2, 0.49, 0.5),
+        (0.201, 0.59, 0.5),
+        (0.35, 0.61, 1),
+        (0.351, 9, 0.5),
+    ],
 )
 def test_a_confidence_adds_up_the_recording_and_the_line(
     monkeypatch: pytest.MonkeyPatch, much: float, better: float, most: float

@@ -4,7 +4,8 @@
 hold none (some twenty minutes of CPU).  The detector is learned on one simulator and goes on
 learning on the other; the confidence is learned on stories that the detector has not heard, most
 of them elsewhere, half of those with a tool or on a board that it does not know.
-``... confidence`` learns that alone, with the detector that there is.  ``... left-out [COUNT]``
+``... confidence`` learns that alone, with the detector that there is; ``... further`` lets the
+lines' part of it go on learning from what was looked at since.  ``... left-out [COUNT]``
 writes nothing: it leaves each kind of tap out of the first learning once and says how well that
 kind is known then, of twice COUNT rehearsals (24 unless said).
 """
@@ -48,7 +49,7 @@ from tests.rehearsal.simulated.lookalikes import (
 )
 from tests.rehearsal.simulated.others import music, silence
 from tests.rehearsal.simulated.recording import Scene
-from tests.rehearsal.simulated.sets import LEVELS, Made, chosen_on, learned_on, tried_on
+from tests.rehearsal.simulated.sets import LEVELS, Made, chosen_on, kept_apart, learned_on, tried_on
 from tests.rehearsal.simulated.stories import a_story
 from tests.rehearsal.simulated.telling import TrueLine
 
@@ -63,6 +64,10 @@ _TRIED, _NOT_TOLD, _FIRST_NOT_TOLD = 24, 10, 40_000
 _ANOTHER = 7
 _DEVELOPED_ON = (28, 3_000)
 """Rehearsals elsewhere that were looked at line by line."""
+_LOOKED_AT = [n for n in range(5_100, 5_291) if n % 5 < 2 or (n < 5_145 and n % 5 < 4)]
+"""Elsewhere: L0 and L1, and some of L2 and L3."""
+_LOOKED_AT_HERE = [n for n in range(5_100, 5_125) if n % 5 < 4]
+_HELD_FURTHER = 20.0
 _WHOLE_SIGNS = (0, 1, 1, 1, 1, -1, -1, 1, 1, -1)
 _LINE_SIGNS = (0, 1, 1, 1, 1, 1, -1, -1, -1, 1, 1, 1, -1, -1, -1, -1, 1, 1)
 _FILES = ("story_lines.txt", "rhymes.txt", "story_lines_more.txt")
@@ -106,8 +111,9 @@ def logistic(
     held: float,
     counts: Numbers,
     signs: Sequence[int] | None = None,
+    towards: Numbers | None = None,
 ) -> Numbers:
-    """Weights at the most likely, held to nought but for the first.
+    """Weights at the most likely, held to nought but for the first, or all to others.
 
     ``signs`` says which may not be below nought (1) or above it (-1): few recordings can't tell
     that a better fit speaks against a story.
@@ -118,7 +124,7 @@ def logistic(
     def loss(weights: Numbers) -> tuple[float, Numbers]:
         odds = inputs @ weights
         off = counts * (sure(odds) - labels)
-        free = np.r_[0.0, weights[1:]]
+        free = np.r_[0.0, weights[1:]] if towards is None else weights - towards
         total = (counts * (np.logaddexp(0, odds) - labels * odds)).sum() + held * free @ free
         return float(total), inputs.T @ off + 2 * held * free
 
@@ -191,14 +197,21 @@ def confidence_of(found: Sequence[Judged]) -> tuple[Numbers, Numbers]:
         np.ones(len(clear)),
         _WHOLE_SIGNS,
     )
+    return of_whole, lines_of(found, of_whole, 0.05)
+
+
+def lines_of(
+    found: Sequence[Judged], of_whole: Numbers, held: float, towards: Numbers | None = None
+) -> Numbers:
+    """The logistic of lines, given that of whole recordings."""
     rows, labels = [], []
     for each in found:
         inputs = with_whole(each.lines, float(each.whole @ of_whole))
         rows.append(inputs[each.found])
         labels.append(np.array(each.right, np.float64)[each.found])
     all_right = np.concatenate(labels)
-    weights = np.ones(len(all_right))
-    return of_whole, logistic(np.concatenate(rows), all_right, 0.05, weights, _LINE_SIGNS)
+    counts = np.ones(len(all_right))
+    return logistic(np.concatenate(rows), all_right, held, counts, _LINE_SIGNS, towards)
 
 
 def not_told(count: int = _NOT_TOLD) -> Iterator[tuple[BandLevels, tuple[WrittenLine, ...]]]:
@@ -277,6 +290,12 @@ def main() -> None:
     if "left-out" in words:
         one_left_out(next((int(word) for word in words if word.isdigit()), 24))
         return
+    if "further" in words:
+        detector, data = learned_detector(), json.loads((FOLDER / "confidence.json").read_text())
+        whole, line = np.array(data["whole"]), np.array(data["line"])
+        line = lines_of(list(_looked_at(detector)), whole, _HELD_FURTHER, towards=line)
+        _write("confidence.json", {"whole": whole, "line": line})
+        return
     if "confidence" in words:
         detector = learned_detector()
     else:
@@ -306,6 +325,21 @@ def _recordings(detector: Detector) -> list[Judged]:
             found.append(judged(tried[at].levels, tried[at - _ANOTHER].lines, {}, detector))
     found += [judged(heard, lines, {}, detector) for heard, lines in not_told()]
     return [each for each in found if each is not None]
+
+
+def _looked_at(detector: Detector) -> Iterator[Judged]:
+    """What the lines' confidence goes on learning on."""
+    told = chain(
+        *(kept_elsewhere(1, n) for n in _LOOKED_AT), *(kept_apart(1, n) for n in _LOOKED_AT_HERE)
+    )
+    for each in told:
+        found = judged(each.levels, each.lines, each.true, detector)
+        if found is not None:
+            yield found
+    for heard, lines in not_told():
+        found = judged(heard, lines, {}, detector)
+        if found is not None:
+            yield found
 
 
 def _write(name: str, data: dict[str, NDArray[np.floating]]) -> None:
