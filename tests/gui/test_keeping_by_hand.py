@@ -24,7 +24,7 @@ from tapscore.gui.disc_watch import DiscWatch
 from tapscore.gui.document import Document
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.files import FileWork
-from tapscore.gui.names_in_use import rename_everywhere, take_away
+from tapscore.gui.names_in_use import _place, rename_everywhere, take_away
 from tapscore.gui.recovering import Recovering
 from tapscore.gui.recovery import AWAY, MOST_PUT_AWAY, RecoveryFolder
 from tapscore.gui.saving import CopiedFrom, Saving, why_not_saved
@@ -789,6 +789,14 @@ def test_a_prop_in_use_is_asked_about_with_its_places(
     assert answers.more == ["Line 1: row the boat\nOffering\nLine 2: row it home"]
     assert [prop.name for prop in window.document.story.props] == left
     assert moved(window) == lines
+
+
+def test_where_something_is_used_outside_lines_is_said_by_what_it_does_there(window: Any) -> None:
+    said = [
+        _place(window, path)
+        for path in ((), ("props", "cup"), ("roles", "helper"), ("board", "places", "A"))
+    ]
+    assert said == ["In the whole story", "Who brings cup", "Where helper sits", "Who is with A"]
 
 
 def test_many_places_are_counted_and_few_others_offered(

@@ -2,6 +2,8 @@
 
 import itertools
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QObject, QPoint, QPointF, Qt
@@ -496,3 +498,17 @@ def test_the_code_of_a_story_that_can_not_be_opened(
     monkeypatch.setattr(QApplication, "installEventFilter", lambda _, each: filters.append(each))
     assert app.run_editor(tmp_path / "none.yaml") == code
     assert len(filters) == (0 if handed_over else 1), "what the system opens is listened for"
+
+
+def test_a_further_start_brings_the_story_s_window_to_the_front_or_the_first_page() -> None:
+    told: list[object] = []
+    shown = SimpleNamespace(
+        raise_=lambda: told.append("above"), activateWindow=lambda: told.append("keys")
+    )
+    files: Any = SimpleNamespace(
+        new=lambda: told.append("first page"),
+        open_path=lambda path: shown if path == Path("there") else told.append("said why not"),
+    )
+    for path in (None, Path("there"), Path("nowhere")):
+        app._open(files, path)
+    assert told == ["first page", "above", "keys", "said why not"]
