@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 from threading import Event
+from time import sleep
 
 import numpy as np
 import pytest
 from attrs import evolve
+from numpy.typing import NDArray
 
 from tapscore.exports.audio.encode import AudioFormat, to_frames
 from tapscore.exports.audio.guide import GuideCancelled
@@ -336,6 +338,31 @@ def test_a_set_with_a_hole_is_not_handed_out(
     monkeypatch.setattr(mixing, "to_frames", lambda block, _factor: to_frames(block, 0.0))
     with pytest.raises(GuideUnfit, match="silence where there should be sound"):
         mix_all([job("one", 0.1)], tmp_path, "wav", quiet_look())
+
+
+def test_where_one_file_can_t_be_made_the_others_stop(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is heard where the short one should sound; the long one would take 4 s more."""
+    long, short = job("long", 0.1, 2.0), job("short", 0.1)
+    measured: set[int] = set()
+    written: list[int] = []
+
+    def slowly(_sounds: object, length_frames: int) -> Iterator[NDArray[np.float32]]:
+        nothing = np.zeros((2, 480), np.float32)
+        if length_frames not in measured:
+            measured.add(length_frames)
+            yield nothing
+            return
+        for _ in range(1_000 if length_frames == long.length_frames else 1):
+            written.append(length_frames)
+            sleep(0.004)
+            yield nothing
+
+    monkeypatch.setattr(mixing, "mixed_blocks", slowly)
+    with pytest.raises(GuideUnfit, match="silence"):
+        mix_all([long, short], tmp_path, "wav", quiet_look())
+    assert written.count(long.length_frames) < 1_000
 
 
 SILENCE = Levels(-np.inf, -np.inf)
