@@ -186,17 +186,18 @@ def test_a_story_without_a_title_has_files_too(
         assert (file.title, file.album, file.artist) == ("", "", "tapscore")
 
 
-@pytest.mark.parametrize("audio_format", ["wav", "flac"])
+@pytest.mark.parametrize("audio_format", ["wav", "mp3"])
 def test_an_open_file_has_all_of_it_before_it_is_closed(
     audio_format: AudioFormat, tmp_path: Path
 ) -> None:
     with (tmp_path / "x").open("wb") as out:
         with sound_file.written_into(out, audio_format, Tags("t", "s")) as write:
             write(np.arange(400, dtype=np.int16).reshape(-1, 2))
-        assert len(soundfile.read(tmp_path / "x")[0]) == 200
+        before = (tmp_path / "x").stat().st_size
+    assert 800 < before == (tmp_path / "x").stat().st_size
 
 
-@pytest.mark.parametrize(("audio_format", "kbit"), [("mp3", (80, 200)), ("m4a", (100, 160))])
+@pytest.mark.parametrize(("audio_format", "kbit"), [("mp3", (130, 180)), ("m4a", (100, 160))])
 def test_sound_is_kept_well_enough(
     audio_format: AudioFormat, kbit: tuple[int, int], tmp_path: Path
 ) -> None:

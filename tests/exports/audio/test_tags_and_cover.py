@@ -41,6 +41,17 @@ def test_chapters_by_the_second() -> None:
     assert chapters(perform(Story("")), 5) == ()
 
 
+def test_a_section_that_comes_again_is_a_chapter_again() -> None:
+    sections = "".join(
+        f'  - section: "{title}"\n    lines: [{{words: la}}]\n'
+        for title in ("The\\tmill", "Home", "The\\tmill")
+    )
+    found = read_text(f"tapscore: 2\ntitle: t\nmetre: 4/4\ntempo: 60\nstory:\n{sections}").story
+    assert found is not None
+    named = [chapter.title for chapter in chapters(perform(found), 99)]
+    assert named == ["The mill", "Home", "The mill"]
+
+
 CHAPTERS = (
     Chapter(0, 61.2346, "One"),
     Chapter(61.2346, 3_723.5, "Two = ;"),
