@@ -7,13 +7,12 @@ from attrs import field, frozen
 from numpy.typing import NDArray
 
 SURE, SOUNDED = 0.85, 0.6
-"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Chosen on
-simulated rehearsals, most of them of the kinds that are hard: of 1,358 lines from .85 on 1,354
-were right."""
+"""Confidence from which a line is spoken of plainly, and from which as 'sounded'.  Of 745 lines
+from .85 on, of simulated rehearsals that nothing was chosen on, 741 were right."""
 LEAST_SURE_LINES, MOSTLY = 0.4, 0.8
 """Share of the lines that must be sure before anything is said of those, and before what is said
 holds for the telling as a whole.  Of 78 simulated recordings without the story none had a sure
-line."""
+line; of a short story's words said in its rhythm, without a tap, 3 of 7 had."""
 
 LEAST_PART, FEWEST_LINES = 0.3, 3
 """A part of a rehearsal is taken for one from this share of the lines, and so many."""
