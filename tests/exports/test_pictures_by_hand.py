@@ -196,6 +196,11 @@ def test_lines_no_wider_than_their_room() -> None:
     assert cut.endswith("…")
     assert width_pt(cut, 30, bold=True) <= whole - 1
     assert shortened("The Boat", 30, 0) == "…"
+    title = "The mill wheel and the moon"
+    starts = [title[:end].rstrip() for end in range(len(title))]
+    for room in range(30, round(width_pt(title, 30, bold=True)), 7):
+        fits = [each for each in starts if width_pt(f"{each}…", 30, bold=True) <= room]
+        assert shortened(title, 30, room) == f"{fits[-1]}…"
 
 
 def test_words_for_loudness_and_cells() -> None:
