@@ -4,6 +4,7 @@ from attrs import frozen
 
 from tapscore.exports.paper.steps import StepKind, steps
 from tapscore.model.story import Story
+from tapscore.model.wordings import ordinal
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment
 from tapscore.rhythm.role_view import LinePart, Part, PausePart, RoleView
 from tapscore.wording.catalogue import say
@@ -92,7 +93,7 @@ class _Dealer:
         times = 1
         if step.refrain is not None:
             uses = [s for s in self._steps if s.refrain == step.refrain]
-            times = max(s.refrain_time for s in uses)
+            times = self._times(step.refrain)
             segments = tuple(
                 segment
                 for use in uses
@@ -120,7 +121,13 @@ class _Dealer:
         before = self._steps[index - 1] if index else None
         if before is None:
             return say("at the start")
+        if before.refrain is not None and self._times(before.refrain) > 1:
+            which = ordinal(before.refrain_time)
+            return say("after {name}, {ordinal} time", name=before.refrain, ordinal=which)
         return say("after {name}", name=before.refrain or before.number)
+
+    def _times(self, refrain: str) -> int:
+        return max(s.refrain_time for s in self._steps if s.refrain == refrain)
 
     def _gap(self, before: int, index: int) -> str | None:
         between = [step for step in self._steps[before + 1 : index] if step.lines]

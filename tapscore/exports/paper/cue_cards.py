@@ -82,10 +82,12 @@ def _laid_out(
     sizes: Sizes,
     distance_m: float,
 ) -> dict[str, tuple[Page, ...]]:
-    """The sides of each card, by its label."""
+    """The sides of each card, by its label; a refrain may be called as another card is."""
     _check_room(size, sizes, distance_m)
-    cards = role_cards(story, performance, role)
-    return {card.label: lay_out(story, card, size, sizes) for card in cards}
+    laid: dict[str, tuple[Page, ...]] = {}
+    for card in role_cards(story, performance, role):
+        laid[card.label] = (*laid.get(card.label, ()), *lay_out(story, card, size, sizes))
+    return laid
 
 
 def _in_order(

@@ -6,12 +6,14 @@ from hypothesis import given
 
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card, role_cards
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.steps import StepKind, last_words, steps
 from tapscore.model.story import Line, Offer, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, PausePart
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.paper_strategies import stories
+from tests.hill import HEAD, line, lines_of
 
 
 def cards_of(role: str) -> dict[str, Card]:
@@ -186,3 +188,22 @@ def test_only_those_who_do_it_are_told_what_to_do() -> None:
     assert told(("prop handler",)) == ["prop handler"]
     assert told(("leader", "beat-keeper")) == ["leader", "beat-keeper"]
     assert told(("everyone",)) == ["leader", "beat-keeper", "second tapper", "prop handler"]
+
+
+def test_an_offering_after_each_return_of_a_refrain_has_a_card_of_its_own() -> None:
+    """Both were called ``after home``, and one was left out of the print."""
+    head = f"{HEAD}refrains:\n  home:\n{line('Row home')}"
+    again = "      - refrain: home\n      - offer: bell\n"
+    story = lines_of(2 * again, head)
+    cards = role_cards(story, perform(story), "dot")
+    assert [card.label for card in cards] == ["after home, 1st time", "after home, 2nd time"]
+    assert "after home, 2nd time" in foot(cards[0])
+    assert len(card_pages(story, perform(story), "dot")) == 2
+    once = lines_of(again, head)
+    assert [card.label for card in role_cards(once, perform(once), "dot")] == ["after home"]
+
+
+def test_a_refrain_called_as_another_card_loses_neither() -> None:
+    head = f"{HEAD}refrains:\n  1 of 1:\n{line('Row home')}by: ann\n"
+    story = lines_of(line("Out we go") + "      - refrain: 1 of 1\n", head)
+    assert len(card_pages(story, perform(story), "ann")) == 2
