@@ -2,7 +2,7 @@
 
 from attrs import frozen
 
-from tapscore.exports.paper.steps import StepKind, steps
+from tapscore.exports.paper.steps import Step, StepKind, steps
 from tapscore.model.story import Story
 from tapscore.model.wordings import ordinal
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment
@@ -61,9 +61,9 @@ def role_cards(story: Story, performance: Performance, role: str) -> tuple[Card,
     return _Dealer(story, performance, role).cards()
 
 
-def number_of(number: int, total: int) -> str:
-    """What a card of a line is called: ``"4 of 12"``."""
-    return say("{number} of {total}", number=number, total=total)
+def card_uses(story: Story, performance: Performance, role: str) -> tuple[tuple[Step, str], ...]:
+    """What a role has a card for, in the order of the telling, with the card's label."""
+    return _Dealer(story, performance, role).uses()
 
 
 class _Dealer:
@@ -81,6 +81,9 @@ class _Dealer:
 
     def cards(self) -> tuple[Card, ...]:
         return tuple(self._card(place) for place, at in enumerate(self._mine) if self._own(at))
+
+    def uses(self) -> tuple[tuple[Step, str], ...]:
+        return tuple((self._steps[at], self._label(at)) for at in self._mine)
 
     def _own(self, index: int) -> bool:
         name = self._steps[index].refrain
@@ -115,7 +118,7 @@ class _Dealer:
     def _label(self, index: int) -> str:
         step = self._steps[index]
         if step.kind is StepKind.LINE:
-            return number_of(step.number or 0, self._total)
+            return say("{number} of {total}", number=step.number or 0, total=self._total)
         if step.refrain is not None:
             return step.refrain
         before = self._steps[index - 1] if index else None

@@ -9,18 +9,16 @@ from math import ceil
 
 from attrs import frozen
 
-from tapscore.exports.paper.cards import number_of
+from tapscore.exports.paper.cards import card_uses
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_drawing import TAPS
 from tapscore.exports.paper.part_pieces import PartPiece
 from tapscore.exports.paper.part_plan import PartSheets, plan_part
-from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined
 from tapscore.rhythm.free_hands import FREE_SEC, free_hands
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.role_view import RoleView
 from tapscore.wording.about import About, LineName
 from tapscore.wording.catalogue import say
 
@@ -107,14 +105,10 @@ def card_turns(
 ) -> tuple[Turn, ...]:
     """Every turn of a role's cards in one telling, the refrain's card looked for each time."""
     sides = {label: _tapped_sides(pages) for label, pages in laid.items()}
-    view = RoleView(story, role, words_apart=True)
     hands = free_hands(story, performance, role)
-    mine = [step for step in steps(performance) if view.involved(step.segments)]
-    total = performance.line_count
     made: list[Turn] = []
     before: str | None = None
-    for step in mine:
-        label = step.refrain or (number_of(step.number, total) if step.number else "")
+    for step, label in card_uses(story, performance, role):
         if before is not None and label != before and label in sides:
             free = hands.free_sec(step.indexes[0])
             made.append(Turn(say("{card} to {next}", card=before, next=label), free))

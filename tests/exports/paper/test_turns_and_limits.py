@@ -22,7 +22,7 @@ from tapscore.model.finding import Severity
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.test_laid_out import YARD
-from tests.hill import DOOR, STORY, line, lines_of
+from tests.hill import DOOR, HEAD, STORY, line, lines_of
 
 TURNS: dict[tuple[Story, str], list[tuple[str, str, float]]] = {
     (STORY, "ann"): [("1 of 4", "up we go", 120)],
@@ -47,14 +47,13 @@ TURNS: dict[tuple[Story, str], list[tuple[str, str, float]]] = {
 
 
 def laid_of(story: Story, role: str) -> dict[str, tuple[Page, ...]]:
-    """Sides of a role's cards by their label: a refrain's is called so, with a capital."""
+    """Sides of a role's cards by their label, which has a capital on paper."""
     laid: dict[str, list[Page]] = {}
     for page in card_pages(story, perform(story), role):
         for mark in page.bookmarks or ("",):
             name = mark or next(reversed(laid))
             small = name[:1].lower() + name[1:]
-            known = {refrain.name for refrain in story.refrains}
-            laid.setdefault(small if small in known else name, []).append(page)
+            laid.setdefault(small, []).append(page)
     return {name: tuple(pages) for name, pages in laid.items()}
 
 
@@ -78,9 +77,9 @@ def test_every_turn_of_a_role_s_cards(story: Story, role: str) -> None:
 
 
 def test_six_turns_are_named_and_the_others_counted() -> None:
-    """Ann taps or speaks in every line of the yard: eight of nine turns are busy."""
+    """Ann taps, speaks or offers in every part of the yard: nine of ten turns are busy."""
     (found,) = card_findings(YARD, perform(YARD), "ann", laid_of(YARD, "ann"))
-    assert (found.about["busy"], found.about["turns"], found.about["more"]) == (8, 9, 2)
+    assert (found.about["busy"], found.about["turns"], found.about["more"]) == (9, 10, 3)
     named = found.about["named"]
     assert isinstance(named, tuple)
     assert len(named) == 6
@@ -91,6 +90,19 @@ def test_a_card_of_two_sides_is_turned_within_each_time() -> None:
     turns = card_turns(YARD, perform(YARD), "dot", laid_of(YARD, "dot"))
     within = [turn.free_sec for turn in turns if turn.words == "within round the yard"]
     assert within == [0, 0]
+
+
+def test_the_card_of_an_offering_is_turned_like_any_other() -> None:
+    """Dot offers the bell for two turns of 30 s after a line of others, and then taps at once."""
+    story = lines_of(
+        "      - refrain: home\n      - offer: bell\n" + line("Off we go", "by: dot"),
+        HEAD + "refrains:\n  home:\n" + line("Row home", "by: everyone"),
+    )
+    turns = card_turns(story, perform(story), "dot", laid_of(story, "dot"))
+    assert [turn.words for turn in turns] == ["home to after home", "after home to 1 of 1"]
+    assert [turn.free_sec for turn in turns] == pytest.approx([2.5, 0])
+    (found,) = card_findings(story, perform(story), "dot", laid_of(story, "dot"))
+    assert found.about["busy"] == 2
 
 
 LIFT = "lift the silk as high as it goes and let it come down slowly over the board and everybody"
