@@ -186,6 +186,18 @@ def test_who_brings_leaves_the_tapping_to_others_who_tap() -> None:
         assert f"by: {then}" in the_mend(story, "bringer-hands-free")
 
 
+def test_who_brings_is_left_no_tap_of_her_own() -> None:
+    story = story_of(
+        line("in", "| X(ann: loud; bea: quiet) . . . . . . . |", "by: cyd, prop in: bell"),
+        "roles: {ann: , bea: , cyd: }\nprops: {bell: {what: a bell, by: ann}}\n",
+    )
+    (finding,) = found(story, "bringer-hands-free")
+    new = mended(story, finding)
+    assert new is not None
+    assert {tap.role for tap in perform(new).taps} == {"bea"}
+    assert not found(new, "bringer-hands-free")
+
+
 def test_a_prop_offered_before_it_comes_comes_with_the_line_before() -> None:
     story = story_of(
         line("one", "| X . . . . . . . |")
@@ -386,3 +398,13 @@ def test_a_line_that_is_counted_otherwise_in_two_places_is_told_once() -> None:
     told = story_of(line("Row the boat and home", "| X . x . X . | X . x . . . . . . |"))
     assert len(list(differences(told))) > 1
     assert len(list(METRE_AGREES.findings(Scene(told, perform(told))))) == 1
+
+
+def test_every_pupil_whose_head_is_near_a_tapped_spot_is_named() -> None:
+    story = story_of(
+        line("row", "| X . . . . . . . |", "spot: middle"),
+        "board: {size_cm: [120, 90], spots: {middle: [60, 45]}, places: {A: {at: [20, 20]},\n"
+        "  B: {at: [60, 50]}, C: {at: [65, 45]}}}\n",
+    )
+    told = found(story, "clear-of-pupils")
+    assert [finding.about["place"] for finding in told] == ["B", "C"]
