@@ -102,6 +102,7 @@ def test_glossary_may_respell() -> None:
 def test_capitals_mark_stress_but_a_shouted_word_does_not() -> None:
     assert pronounce("ba-NA-na").stresses == (0, 1, 0)
     assert pronounce("CAN-DLE").stresses == (1, 0)
+    assert pronounce("BUT-ter-FLY").stresses == (1, 0, 2)
     assert pronounce("O-ver").stresses == (1, 0)
 
 
