@@ -48,6 +48,10 @@ CASES: dict[str, tuple[tuple[str, ...], list[tuple[float, float]]]] = {
         (line(), "wait: 9", line(more="tempo: 80")),
         [(4, 1.5), (4, 0.75)],
     ),
+    "before a quicker line that slows": (
+        (line(), "wait: 9", line(more="tempo: 80 to 40")),
+        [(4, 1.5), (4, 0.75)],
+    ),
     # at 120 the rest would have 2 s a beat, more than twice the half second: no lead
     "before a line twice as quick": ((line(), "wait: 10", line(more="tempo: 120")), [(8, 1.25)]),
     # at 40 the lead has 6 s, the rest 4 beats of 1 s: more than half of 1.5 s
