@@ -44,6 +44,16 @@ def test_strongest_even_part_is_named() -> None:
     assert "all 3 places" in next(alike([one, one, one]))
 
 
+def test_where_both_get_next_to_nothing_they_do_not_get_the_same() -> None:
+    """What is weak, -15 dB and less, is no place to tap, however even it is."""
+    one = np.full((3, 3), -20.0)
+    one[1] = -15.0
+    (said,) = alike([one, one])
+    assert said.startswith("Nowhere")
+    one[2, 2] = -14.9
+    assert list(alike([one, one])) == ["Near the top right corner both places get about the same."]
+
+
 def test_mirrored_places_get_the_same_in_between() -> None:
     board = evolve(TWO_PLACES, places=(Place("A", at(250, 450)), Place("B", at(950, 450))))
     said = suggestions(board, Stroke.FINGERTIPS, Fraction(2))

@@ -98,6 +98,15 @@ def test_loud_is_brighter_and_not_only_stronger(stroke: Stroke) -> None:
     assert centre_hz(sound(stroke, accent=True)) >= centre_hz(sound(stroke)) * 0.98
 
 
+def test_an_accent_is_two_fifths_of_a_step_louder() -> None:
+    accented = sound(Stroke.FINGERTIPS, accent=True)
+    louder = board_tap_sound(
+        TWO_PLACES, Stroke.FINGERTIPS, Fraction(12, 5), POINT, accent=False, length_sec=0.5
+    )
+    assert np.array_equal(accented, louder)
+    assert np.abs(accented).max() > 1.15 * np.abs(sound(Stroke.FINGERTIPS)).max()
+
+
 def test_strokes_sound_unlike() -> None:
     centres = {stroke: centre_hz(sound(stroke)) for stroke in Stroke}
     assert centres[Stroke.KNUCKLES] > centres[Stroke.HEEL_OF_HAND]

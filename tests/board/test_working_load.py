@@ -26,6 +26,18 @@ def test_a_stiff_square_sheet_against_the_handbook() -> None:
     assert load_share(plate, (0.0, 0.0), (), 20, grain_along_x=True) == 0
 
 
+def test_the_others_on_the_sheet_count_as_if_spread_evenly() -> None:
+    """Timoshenko: 0.05 q b^2 (from memory); what bends more where another pupil lies, too."""
+    plate = isotropic(1.2, 1.2, 1e6, 0.3, 10)
+    both = patches_at(Place("A", at(600, 600)), Place("B", at(200, 600)))
+    alone, two = (
+        load_share(plate, (0.0, 0.0), patches, 20, grain_along_x=True)
+        for patches in (both[:1], both)
+    )
+    evenly = 0.05 * 18.5 * 9.81 * 6 / 0.02**2 / 33.2e6
+    assert two - alone == pytest.approx(evenly, rel=0.01)
+
+
 def test_the_weak_way_of_a_thin_sheet_counts() -> None:
     """Across its outer layers' grain 4.5 mm birch has 10.6 MPa, along it 65.9 (from memory).
 
