@@ -207,3 +207,34 @@ def test_a_refrain_called_as_another_card_loses_neither() -> None:
     head = f"{HEAD}refrains:\n  1 of 1:\n{line('Row home')}by: ann\n"
     story = lines_of(line("Out we go") + "      - refrain: 1 of 1\n", head)
     assert len(card_pages(story, perform(story), "ann")) == 2
+
+
+def test_before_a_card_only_the_waits_since_the_last_words_are_told_all_together() -> None:
+    wait = "      - {{wait: {}, look for: a look}}\n"
+    story = lines_of(
+        line("Out we go", "by: ann")
+        + line("Off we go", "by: bea")
+        + wait.format(30)
+        + line("On we go", "by: bea")
+        + wait.format(5)
+        + wait.format(8)
+        + line("Home we go", "by: ann")
+    )
+    first, second = role_cards(story, perform(story), "ann")
+    assert [part.segment.length_sec for part in second.lead] == pytest.approx([5, 8])
+    assert foot(first) == "[Stop] Come in after “On we go”: wait 13, then 4 of 4"
+
+
+def test_each_return_of_a_refrain_tells_whose_offering_is_waited_for() -> None:
+    home = "      - refrain: home\n"
+    story = lines_of(
+        f"{home}{line('Out we go', 'by: ann')}      - offer: bell\n"
+        f"{home}{line('Off we go', 'by: ann')}      - offer: silk\n{home}",
+        f"{HEAD}refrains:\n  home:\n{line('Row home', 'by: bea')}",
+    )
+    (card,) = role_cards(story, perform(story), "bea")
+    assert foot(card).split(" / ") == [
+        "[Stop] Come in after “Out we go”: rest for bell, then refrain, home, 2nd time",
+        "Come in after “Off we go”: rest for silk, then refrain, home, 3rd time",
+        "[Finish] hands still, cards down",
+    ]
