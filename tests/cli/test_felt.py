@@ -7,6 +7,8 @@ import pytest
 
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.cli.felt import run_felt
+from tapscore.exports import felt_map
+from tapscore.model.strokes import Stroke
 
 STORY = """tapscore: 2
 title: A Boat
@@ -53,6 +55,17 @@ def test_makes_a_picture_for_each_place_and_stroke(
     assert MODEL_SENTENCE in out
     assert "grain is not known" in out
     assert run_felt(story, folder) == 0
+
+
+def test_a_picture_shows_the_middle_loudness(
+    story: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[tuple[object, ...]] = []
+    monkeypatch.setattr(felt_map, "felt_map_png", lambda *of, **_: shown.append(of[1:]))
+    taps = "x(very quiet) x(quiet) x(quiet) x(very loud)"
+    story.write_text(STORY.replace("x x x x", taps), encoding="utf-8")
+    assert run_felt(story, tmp_path / "out") == 0
+    assert shown == [(Stroke.KNUCKLES, 1, "A")]
 
 
 def test_somebody_elses_file_is_left_alone(

@@ -645,6 +645,24 @@ def test_what_is_said_of_the_wait_of_12_seconds_and_where_to_hear_it(
     assert found.as_told
 
 
+@pytest.mark.parametrize(("waited_sec", "lasted"), [(5.9, 6), (6.1, None)])
+def test_a_wait_lasts_as_written_however_slow_the_telling(
+    waited_sec: float, lasted: int | None
+) -> None:
+    """At half the tempo only the two seconds beside the wait of 12 are twice as long."""
+    lines, at_sec = [], 2.0
+    for written in HILL:
+        taps = at_sec + 2 * written.taps_sec
+        heard = np.ones(len(taps), np.bool_)
+        lines.append(ToldLine(written.segment, 0.99, taps, heard, 2.0, 6 * written.steps))
+        waits = {2: (12.0, waited_sec), 4: (8.0, 8.0)}.get(len(lines) - 1, (0.0, 0.0))
+        at_sec = float(taps[-1]) + 2 * (written.gap_sec - waits[0]) + waits[1]
+    found = differences(PERFORMANCE, HILL, ToldRehearsal(tuple(lines), 600.0))
+    said = {each.finding.code: each.finding.about for each in found}
+    assert set(said) == {"told-tempo-whole", *(["told-wait"] if lasted else [])}
+    assert lasted is None or said["told-wait"]["lasted"] == lasted
+
+
 def test_where_to_hear_a_line_that_went_otherwise_was_left_out_or_begun_twice() -> None:
     told = told_hill({})
     third = told.lines[3]

@@ -7,6 +7,7 @@ from hypothesis import given
 from tapscore.exports.paper.card_foot import foot_sentences
 from tapscore.exports.paper.cards import Card, role_cards
 from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.exports.paper.drawing import TextRun
 from tapscore.exports.paper.steps import StepKind, last_words, steps
 from tapscore.model.story import Line, Offer, Story
 from tapscore.rhythm.perform import perform
@@ -238,3 +239,12 @@ def test_each_return_of_a_refrain_tells_whose_offering_is_waited_for() -> None:
         "Come in after “Off we go”: rest for silk, then refrain, home, 3rd time",
         "[Finish] hands still, cards down",
     ]
+
+
+def test_a_warning_inside_a_refrain_is_on_its_card_though_nothing_else_changes() -> None:
+    warned = line("Off we go", "by: ann, warn first: lean in close, warned by: ann")
+    head = f"{HEAD}refrains:\n  home:\n{line('Out we go', 'by: ann')}{warned}"
+    story = lines_of("      - refrain: home\n", head)
+    (page,) = card_pages(story, perform(story), "ann")
+    texts = [e.text for block in page.blocks for e in block.elements if isinstance(e, TextRun)]
+    assert "lean in close" in " ".join(texts)
