@@ -51,3 +51,12 @@ def test_words_that_speak_of_others_are_pointed_out() -> None:
     record = evolve(record, next_story="Qx7 liked the wave", pupils=(kay, em))
     assert len(told_with(record, kay)) == 2
     assert told_with(small_record(), kay) == ()
+
+
+def test_a_mark_in_who_was_there_is_pointed_out() -> None:
+    record = small_record()
+    first, *rest = record.tellings
+    record = evolve(record, tellings=(evolve(first, there="AB, with Qx7"), *rest))
+    (said,) = told_with(record, record.pupils[0])
+    assert said.startswith("Qx7 stands in who was there on ")
+    assert told_with(record, record.pupils[1]) == ()

@@ -24,6 +24,12 @@ def test_who_takes_a_role_is_here() -> None:
     assert read.day.here == ("NO", "on")
 
 
+def test_of_two_adults_for_one_role_the_first_has_it() -> None:
+    read = read_day("roles: {leader: [AB, CD]}", sample())
+    assert read.day is not None
+    assert read.day.takes == (("leader", "AB"),)
+
+
 def test_a_pupil_is_never_in_it() -> None:
     read = read_day("here: [AB, A]\nroles: {leader: B}", sample())
     assert [f.code for f in read.findings] == ["pupil-in-day", "pupil-in-day"]

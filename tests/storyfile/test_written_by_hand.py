@@ -10,6 +10,7 @@ from attrs import evolve
 from tapscore.model.edits import change_line
 from tapscore.model.loudness import Loudness, Swell
 from tapscore.model.story import Line, Prop, Refrain, Role, Section, Story, Wait
+from tapscore.model.tempo import Tempo
 from tapscore.storyfile import emit
 from tapscore.storyfile.kinds import Bare, Doc
 from tapscore.storyfile.read import read_text
@@ -401,3 +402,37 @@ def test_a_change_spliced_in(what: str, newline: str) -> None:
     story = read_text(FILE.replace("\n", newline)).story
     assert story is not None
     assert spliced_text(change(story)) == wanted.replace("\n", newline)
+
+
+ADULTS = "tapscore: 2\ntitle: T\nroles: {leader: {}, drum: {}}\n"
+PART = "story:\n  - section: One\n    lines:\n      - words: Row\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "change", "wanted"),
+    [
+        (  # in what is written anew
+            f"{ADULTS}by:\n  # Mondays\n  - leader # she\n  - drum\n{PART}",
+            lambda s: evolve(s, manner=evolve(s.manner, by=("leader",))),
+            f"{ADULTS}# Mondays\n# she\nby: leader\n{PART}",
+        ),
+        (  # where something else stood that could not be understood
+            f"tapscore: 2\ntitle: T\ntempo: [fast, slow]\n{PART}",
+            lambda s: evolve(s, manner=evolve(s.manner, tempo=Tempo(Fraction(60)))),
+            f"tapscore: 2\ntitle: T\n# tempo: [fast, slow]\ntempo: 60\n{PART}",
+        ),
+        (  # above what follows on what goes, in brackets
+            "tapscore: 2\ntitle: T\nprops: {\n  cup: {what: c},\n  # of the bell\n"
+            f"  bell: {{what: b}}\n}}\n{PART}",
+            lambda s: evolve(s, props=s.props[1:]),
+            "tapscore: 2\ntitle: T\nprops: {\n  \n  # of the bell\n"
+            f"  bell: {{what: b}}\n}}\n{PART}",
+        ),
+    ],
+)
+def test_nothing_that_somebody_wrote_is_lost(
+    text: str, change: Callable[[Story], Story], wanted: str
+) -> None:
+    story = read_text(text).story
+    assert story is not None
+    assert spliced_text(change(story)) == wanted

@@ -10,6 +10,7 @@ from tapscore.model.fewer_taps import Tapped, tapped_on
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.words import printed
+from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.fitting import retyped, spaced
@@ -17,6 +18,7 @@ from tapscore.workflow.metre_choice import likely_metres
 from tapscore.workflow.new_story import near_repeats, new_story_text
 from tapscore.workflow.open_story import checked
 from tapscore.workflow.plain_words import words_of
+from tapscore.workflow.thinning import without_buzz
 
 RHYTHM = {
     "bars-full",
@@ -274,3 +276,23 @@ def test_parts_that_would_be_a_buzz_are_tapped_on_the_beat(tmp_path: Path) -> No
     assert lanes[0] != full[0]
     assert lanes[0] == [lane and tapped_on(lane, Metre(6, 8), Tapped.BEATS) for lane in full[0]]
     assert "taps-thin-enough" in {f.code for f in checked(read_text(write_story(every))).findings}
+
+
+def test_a_slow_part_keeps_its_taps_beside_a_quick_one() -> None:
+    quick = "words: la la la la, lane: '| x x x x |'"
+    slow = "words: la la, lane: '| x . x . |'"
+    lines = "".join(f"      - {{{quick}}}\n" for _ in range(6))
+    read = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 2/4\ntempo: 100\nstory:\n"
+        f"  - section: Quick\n    lines:\n{lines}"
+        f"  - section: Slow\n    tempo: 30\n    lines:\n      - {{{slow}}}\n"
+        "      - {words: la la la, lane: '| x . x x |'}\n"
+    )
+    assert read.story is not None
+    thin, parts = without_buzz(read.story)
+    assert parts == 1
+    assert thin.sections[1] == read.story.sections[1]
+    first = thin.sections[0].items[0]
+    assert isinstance(first, Line)
+    assert first.lane is not None
+    assert lane_text(first.lane) == "| x s x s |"

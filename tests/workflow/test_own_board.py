@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 
 from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.model.strokes import Stroke
 from tapscore.rehearsal.candidates import candidates_in
 from tapscore.rehearsal.detector import learned_detector
 from tapscore.workflow.own_board import (
     OwnBoard,
+    TapGroup,
     how_to_tap,
     keep_own_board,
     learn_own_board,
@@ -95,3 +97,11 @@ def test_another_recording_is_not_learned_from(tmp_path: Path) -> None:
 def test_too_few_taps_say_what_to_tap(tmp_path: Path) -> None:
     with pytest.raises(RecordingUnusable, match="are wanted"):
         learn_own_board(STORY, _minute(tmp_path / "taps", left_out=len(GROUPS) // 2))
+
+
+def test_readings_are_of_each_spots_first_stroke_as_pressures() -> None:
+    """20 dB softer is a tenth of the pressure (ISO 80000-8: 20 lg of a ratio of pressures)."""
+    first, second = Stroke.FINGERTIPS, Stroke.KNUCKLES
+    groups = (*(TapGroup("a", each) for each in (first, second)), TapGroup("b", first))
+    own = OwnBoard(learned_detector(), groups, (-30.0, -4.0, -10.0))
+    assert own.readings == (("a", 0.1), ("b", 1.0))

@@ -67,3 +67,15 @@ def test_too_many_and_too_odd(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_bytes(b"1\n" * 200_000)
     with pytest.raises(OSError, match="larger than"):
         read_tap_times(tmp_path / "a.txt")
+
+
+def test_a_note_let_go_is_no_tap(tmp_path: Path) -> None:
+    """A note-on of velocity 0 is a note-off (MIDI 1.0 Detailed Specification, note-off)."""
+    file = mido.MidiFile(ticks_per_beat=480)
+    track = mido.MidiTrack()
+    file.tracks.append(track)
+    for _ in range(3):  # at 120 a minute, which holds where a file says nothing
+        track.append(mido.Message("note_on", note=60, velocity=1, time=480))
+        track.append(mido.Message("note_on", note=60, velocity=0, time=480))
+    file.save(str(tmp_path / "a.mid"))
+    assert read_tap_times(tmp_path / "a.mid") == pytest.approx((0.5, 1.5, 2.5))

@@ -175,3 +175,9 @@ def test_both_put_something_in() -> None:
         "Mine",
         "Theirs",
     ]
+
+
+def test_a_line_that_was_taken_out_comes_back_beside_the_one_that_stays() -> None:
+    new = _story(TEXT.replace("      - words: Row, row\n        loudness: quiet\n", ""))
+    (change,) = story_changes(_story(), new)
+    assert taken_back(new, change) == _story()
