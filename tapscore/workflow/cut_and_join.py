@@ -7,7 +7,7 @@ from attrs import evolve
 from tapscore.model.lane import Bar, Cell, Lane, Mark
 from tapscore.model.lane_edits import CellPlace, cell_at, event_places
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Translation
 from tapscore.workflow.fitting import filled_up, fitted, rhythms
 
 _REST = Cell(Mark.REST)
@@ -57,17 +57,36 @@ def join_lines(
             joined,
             words=words,
             lane=lane,
-            warn_first=joined.warn_first or line.warn_first,
-            warned_by=joined.warned_by or line.warned_by,
-            warned_through=joined.warned_through or line.warned_through,
-            do=", ".join(dict.fromkeys(filter(None, (joined.do, line.do)))) or None,
-            done_by=tuple(dict.fromkeys((*joined.done_by, *line.done_by))),
+            warn_first=_both(joined.warn_first, line.warn_first),
+            warned_by=_each_once(joined.warned_by, line.warned_by),
+            warned_through=_each_once(joined.warned_through, line.warned_through),
+            do=_both(joined.do, line.do),
+            done_by=_each_once(joined.done_by, line.done_by),
             props_in=tuple(entering.values()),
-            props_out=tuple(dict.fromkeys((*joined.props_out, *line.props_out))),
-            look_for=joined.look_for or line.look_for,
-            areas=tuple(dict.fromkeys((*joined.areas, *line.areas))),
+            props_out=_each_once(joined.props_out, line.props_out),
+            look_for=_both(joined.look_for, line.look_for),
+            areas=_each_once(joined.areas, line.areas),
+            translations=_translated(joined.translations, line.translations),
+            picture=joined.picture or line.picture,
         )
     return joined if joined.lane is not None else fitted(joined, metre, glossary)
+
+
+def _both(one: str | None, two: str | None) -> str | None:
+    return ", ".join(dict.fromkeys(filter(None, (one, two)))) or None
+
+
+def _each_once(one: tuple[str, ...], two: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*one, *two)))
+
+
+def _translated(
+    one: tuple[Translation, ...], two: tuple[Translation, ...]
+) -> tuple[Translation, ...]:
+    said: dict[str, str] = {}
+    for each in (*one, *two):
+        said[each.tag] = f"{said.get(each.tag, '')} {each.words}".strip()
+    return tuple(Translation(tag, words) for tag, words in said.items())
 
 
 def _as_fitted(line: Line, metre: Metre, glossary: Mapping[str, str]) -> bool:

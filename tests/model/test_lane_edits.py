@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from tapscore.model.lane import Lane, TapDetail, lane_beats, lane_events, pickup_beats
+from tapscore.model.lane import Cell, Lane, Mark, TapDetail, lane_beats, lane_events, pickup_beats
 from tapscore.model.lane_edits import (
     CellPlace,
     add_tap,
@@ -222,3 +222,10 @@ def test_one_adults_own_way_with_a_tap() -> None:
     quieter = detail.changed(lambda each: TapDetail(Loudness.VERY_QUIET, each.stroke))
     assert quieter.loudness is quieter.own("helper").loudness is Loudness.VERY_QUIET
     assert quieter.own("helper").stroke is Stroke.SWEEP
+
+
+def test_a_rest_ends_what_is_held() -> None:
+    """Even where a hold stands after it, which no file has: two steps of a crotchet."""
+    tap, rest, hold = ((Cell(mark),) for mark in (Mark.SYLLABLE_TAPPED, Mark.REST, Mark.HOLD))
+    (event,) = lane_events(Lane((), ((tap, hold, rest, hold),)), Metre(2, 4))
+    assert event.length_beats == 1

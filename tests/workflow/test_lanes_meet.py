@@ -7,7 +7,7 @@ import pytest
 from tapscore.model.lane import Lane
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Entrance, Line, Story, Wait
+from tapscore.model.story import Entrance, Line, Story, Translation, Wait
 from tapscore.model.walk import section_items
 from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.joining import joined, lacking
@@ -162,3 +162,24 @@ def test_what_is_done_with_two_lines_is_done_with_one() -> None:
     assert (both.props_out, both.areas) == (("scarf", "cup"), ("a", "b"))
     same = join_lines([one, Line("so", lane("x..t...."), do="nod")], FOUR)
     assert same.do == "nod"
+
+
+def test_nothing_that_two_lines_say_is_lost_in_one() -> None:
+    """A second warning least of all: what it warns of comes all the same."""
+    one = Line(
+        "one", lane("x......."), warn_first="whisper", warned_through=("sound",), look_for="a look",
+        translations=(Translation("pl", "raz"), Translation("cy", "un")),
+    )  # fmt: skip
+    two = Line(
+        "two", lane("x......."), warn_first="show the drum", warned_by=("helper",),
+        warned_through=("sight", "sound"), look_for="a smile",
+        translations=(Translation("pl", "dwa"), Translation("ur", "do")), picture="boat.png",
+    )  # fmt: skip
+    both = join_lines([one, two], FOUR)
+    assert (both.warn_first, both.warned_by) == ("whisper, show the drum", ("helper",))
+    assert (both.warned_through, both.look_for) == (("sound", "sight"), "a look, a smile")
+    assert [(each.tag, each.words) for each in both.translations] == [
+        *(("pl", "raz dwa"), ("cy", "un"), ("ur", "do"))
+    ]
+    assert both.picture == "boat.png"
+    assert join_lines([one, Line("so")], FOUR).translations == one.translations

@@ -251,6 +251,18 @@ def test_a_story_is_put_away_with_what_belongs_to_it_and_over_nothing(folder: Pa
     assert listed(folder).stories == ()
 
 
+@pytest.mark.parametrize("other", ["mill recordings", "mill today.yaml"])
+def test_what_another_story_left_in_the_archive_stays(folder: Path, other: str) -> None:
+    put(folder, "mill.yaml")
+    (folder / "mill today.yaml").write_text("here: [AB]\n")
+    old = folder / ARCHIVE / other / "kept"
+    old.parent.mkdir(parents=True)
+    old.write_text("old")
+    assert archive(folder / "mill.yaml").name == "mill 2.yaml"
+    assert (folder / ARCHIVE / "mill 2 today.yaml").is_file()
+    assert old.read_text() == "old"
+
+
 def test_putting_away_what_can_t_be_moved_leaves_all_in_its_place(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
