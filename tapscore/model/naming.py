@@ -135,7 +135,7 @@ def _props_of(line: Line, new: NewName) -> Line:
 
 
 def _in_line(line: Line, kind: str, new: NewName) -> Line:
-    lane = _in_lane(line.lane, kind, new) if line.lane is not None else None
+    lane = in_lane(line.lane, kind, new) if line.lane is not None else None
     line = evolve(line, manner=_in_manner(line.manner, kind, new), lane=lane)
     if kind == "spot":
         come = tuple(evolve(each, at=_one(each.at, new)) for each in line.props_in)
@@ -154,7 +154,9 @@ def _in_manner(manner: PartialManner, kind: str, new: NewName) -> PartialManner:
     return manner
 
 
-def _in_lane(lane: Lane, kind: str, new: NewName) -> Lane:
+def in_lane(lane: Lane, kind: str, new: NewName) -> Lane:
+    """The lane with a ``role`` or a ``spot`` of its single taps called otherwise, or none."""
+
     def bar(each: Bar) -> Bar:
         return tuple(tuple(_in_cell(cell, kind, new) for cell in step) for step in each)
 

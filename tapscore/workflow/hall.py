@@ -3,7 +3,7 @@
 from attrs import evolve
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.lane import Cell, Mark, lane_events
+from tapscore.model.lane import Cell, Mark, TapDetail, lane_events
 from tapscore.model.lane_edits import change_cells, with_marks
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import EVERYONE, PartialManner
@@ -61,4 +61,5 @@ def _by_nobody(cell: Cell) -> Cell:
     """A tap without the adults and spots of the board."""
     if cell.detail is None:
         return cell
-    return evolve(cell, detail=evolve(cell.detail, by=(), single=(), spot=None))
+    detail = evolve(cell.detail, by=(), single=(), spot=None)
+    return evolve(cell, detail=None if detail == TapDetail() else detail)

@@ -10,7 +10,8 @@ from tapscore.model.walk import section_items, written_items
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import warners
-from tapscore.storyfile.read import read_file
+from tapscore.storyfile.lane_text import lane_text
+from tapscore.storyfile.read import read_file, read_text
 from tapscore.workflow.hall import HALL, LEADER, hall_story
 from tests.exports.paper.paper_strategies import stories
 from tests.exports.paper.test_card_layout import check_margins
@@ -31,6 +32,19 @@ def test_everybody_taps_the_refrain_and_what_is_warned_of() -> None:
         assert bool(line.taps) == big, line.line.words
         assert line.manner.says == ((EVERYONE,) if line.refrain else (LEADER,))
         assert warners(line) in ((LEADER,), (EVERYONE,))
+
+
+def test_taps_at_a_spot_or_of_one_adult_are_plain_taps() -> None:
+    story = read_text(
+        "tapscore: 2\ntitle: T\nmetre: 2/4\nboard: {size_cm: [120, 90], spots: {far: [9, 9]}}\n"
+        "roles: {drum: {}}\nstory:\n  - section: One\n    lines:\n"
+        '      - {words: a b, lane: "| X(far) . x(loud, far, drum) . |", loudness: loud}\n'
+    ).story
+    assert story is not None
+    (line,) = hall_story(story).sections[0].items
+    assert isinstance(line, Line)
+    assert line.lane is not None
+    assert lane_text(line.lane) == "| X . x(loud) . |"
 
 
 @settings(max_examples=40, deadline=None)

@@ -14,8 +14,9 @@ from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.edits import Items
 from tapscore.model.fewer_taps import NAMES, Tapped
 from tapscore.model.finding import StoryPath
-from tapscore.model.lane import Cell, Mark, lane_events
-from tapscore.model.lane_edits import change_cells, with_marks
+from tapscore.model.lane import Mark, lane_events
+from tapscore.model.lane_edits import with_marks
+from tapscore.model.naming import in_lane
 from tapscore.model.story import (
     Entrance,
     Item,
@@ -229,16 +230,13 @@ def tapped_at(story: Story, spot: str, paths: Collection[StoryPath]) -> tuple[St
     """Lines tapped at a spot, all their taps."""
     changes: list[Listed] = []
 
-    def cell_there(cell: Cell) -> Cell:
-        if cell.detail is None or cell.detail.spot is None:
-            return cell
-        return evolve(cell, detail=evolve(cell.detail, spot=None))
-
     def line_there(path: StoryPath, line: Line) -> Line:
-        if path not in paths or line.manner.spot == spot:
+        if path not in paths:
+            return line
+        lane = None if line.lane is None else in_lane(line.lane, "spot", lambda _: None)
+        if line.manner.spot == spot and lane == line.lane:
             return line
         changes.append((_words(line), say("tapped at {spot}, which can be reached", spot=spot)))
-        lane = None if line.lane is None else change_cells(line.lane, cell_there)
         return evolve(line, manner=evolve(line.manner, spot=spot), lane=lane)
 
     return change_lines(story, line_there), changes

@@ -16,6 +16,7 @@ from tapscore.model.walk import section_items
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.unroll import story_manner
+from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.product import Choices
@@ -299,6 +300,15 @@ def test_a_spot_out_of_reach_is_not_given_and_lines_go_where_they_can_be_reached
     assert {tap.spot for tap in perform(moved).taps} == {"low"}
     assert len(changes) == 1
     assert tapped_at(moved, "low", [("story", 0, "lines", 0)])[1] == []
+
+
+@pytest.mark.parametrize("own", ["low", "ann: low", "cyd: loud, low"])
+def test_single_taps_of_a_line_in_reach_go_where_they_can_be_reached(own: str) -> None:
+    text = f'      - {{words: a b, lane: "| X({own}) . x . |", by: [ann, cyd], spot: middle}}\n'
+    moved, changes = tapped_at(lines_of(text), "middle", [("story", 0, "lines", 0)])
+    assert changes == [("“a b”", "tapped at middle, which can be reached")]
+    assert {tap.spot for tap in perform(moved).taps} == {"middle"}
+    assert read_text(write_story(moved)).findings == ()
 
 
 def test_why_somebody_cannot() -> None:
