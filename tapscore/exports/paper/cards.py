@@ -66,18 +66,19 @@ def card_uses(story: Story, performance: Performance, role: str) -> tuple[tuple[
     return _Dealer(story, performance, role).uses()
 
 
+_CardKey = tuple[str, int]
+
+
 class _Dealer:
     def __init__(self, story: Story, performance: Performance, role: str) -> None:
         self._view = RoleView(story, role, words_apart=True)
         self._total = performance.line_count
         self._steps = steps(performance)
         self._mine = [i for i, step in enumerate(self._steps) if self._view.involved(step.segments)]
-        first: dict[str, int] = {}
+        self._otherwise = {(s.refrain, s.refrain_time) for s in self._steps if s.otherwise}
+        self._first: dict[_CardKey, int] = {}
         for i in self._mine:
-            name = self._steps[i].refrain
-            if name is not None:
-                first.setdefault(name, i)
-        self._first = first
+            self._first.setdefault(self._key(i), i)
 
     def cards(self) -> tuple[Card, ...]:
         return tuple(self._card(place) for place, at in enumerate(self._mine) if self._own(at))
@@ -86,8 +87,15 @@ class _Dealer:
         return tuple((self._steps[at], self._label(at)) for at in self._mine)
 
     def _own(self, index: int) -> bool:
-        name = self._steps[index].refrain
-        return name is None or self._first[name] == index
+        return self._first[self._key(index)] == index
+
+    def _key(self, index: int) -> _CardKey:
+        """What steps with one card have in common: a refrain, but for a return told otherwise."""
+        step = self._steps[index]
+        if step.refrain is None:
+            return "", index
+        which = step.refrain, step.refrain_time
+        return which if which in self._otherwise else (step.refrain, 0)
 
     def _card(self, place: int) -> Card:
         index = self._mine[place]
@@ -96,7 +104,7 @@ class _Dealer:
         times = 1
         if step.refrain is not None:
             uses = [s for s in self._steps if s.refrain == step.refrain]
-            times = self._times(step.refrain)
+            times = 1 if self._key(index)[1] else self._times(step.refrain)
             segments = tuple(
                 segment
                 for use in uses
@@ -120,7 +128,11 @@ class _Dealer:
         if step.kind is StepKind.LINE:
             return say("{number} of {total}", number=step.number or 0, total=self._total)
         if step.refrain is not None:
-            return step.refrain
+            _, time = self._key(index)
+            if not time:
+                return step.refrain
+            which = ordinal(time)
+            return say("{name}, {ordinal} time", name=step.refrain, ordinal=which)
         before = self._steps[index - 1] if index else None
         if before is None:
             return say("at the start")
@@ -147,7 +159,7 @@ class _Dealer:
 
     def _then(self, place: int) -> tuple[Cue, ...]:
         cues: list[Cue] = []
-        own_refrain = self._steps[self._mine[place]].refrain
+        here = self._key(self._mine[place])
         for k in range(place + 1, len(self._mine)):
             before, index = self._mine[k - 1], self._mine[k]
             step = self._steps[index]
@@ -157,7 +169,7 @@ class _Dealer:
                 Cue(
                     self._label(index),
                     refrain=step.refrain is not None,
-                    again=step.refrain is not None and step.refrain == own_refrain,
+                    again=step.refrain is not None and self._key(index) == here and not own,
                     after=self._gap(before, index),
                     wait_sec=sum(s.length_sec for s in lead if s.prop is None),
                     offered=tuple(s.prop for s in lead if s.prop is not None),

@@ -137,7 +137,7 @@ def _prop(prop: Prop) -> list[Piece]:
 
 def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     """Bands of a step, and how its last line is tapped; ``told`` is how the one before was."""
-    if step.refrain_time > 1:
+    if step.refrain_time > 1 and not step.after_otherwise:
         again = text(step.refrain or "", wide, BODY_PT, bold=say("Again: "), space=4.0)
         return [again, *(_pause(s, wide) for s in step.segments if s.line is None)], told
     made: list[Band] = []

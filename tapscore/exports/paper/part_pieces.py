@@ -38,6 +38,12 @@ class PartPiece:
         return self.steps[0].refrain if self.mine else None
 
     @property
+    def as_above(self) -> str | None:
+        """One for all returns of which the first on a sheet tells the others; None elsewhere."""
+        name = self.refrain
+        return None if name is None else f"{name} {self.steps[0].after_otherwise}"
+
+    @property
     def last_pause(self) -> Segment | None:
         """The wait or offering that it ends with."""
         last = self.steps[-1].segments[-1]

@@ -68,9 +68,9 @@ class PartRows:
         """How high a piece is, with the room above it."""
         gap = self._sizes.label * GAP_EM
         full = self.whole(piece, again=False).height + gap
-        if piece.refrain is None:
+        if piece.as_above is None:
             return Measure(full)
-        return Measure(full, self.whole(piece, again=True).height + gap, piece.refrain)
+        return Measure(full, self.whole(piece, again=True).height + gap, piece.as_above)
 
     def whole(self, piece: PartPiece, *, again: bool) -> Band:
         """A piece as one band; ``again`` where its refrain stands above on the same sheet."""

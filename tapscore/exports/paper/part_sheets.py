@@ -158,9 +158,9 @@ class _Drawer:
         names: set[str] = set()
         pieces = sheets.part.pieces[span.first : span.end]
         for piece, column in zip(pieces, span.columns, strict=True):
-            again = piece.refrain is not None and piece.refrain in names
-            if piece.refrain is not None:
-                names.add(piece.refrain)
+            again = piece.as_above is not None and piece.as_above in names
+            if piece.as_above is not None:
+                names.add(piece.as_above)
             columns[column].append(sheets.rows.whole(piece, again=again))
         foot = self._foot(number)
         room = self._paper.inner_height_pt - top.height - foot.height - 2 * self._label * EDGE_EM

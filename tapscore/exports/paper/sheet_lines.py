@@ -75,7 +75,7 @@ class SheetLines:
         self._section = section
         if step.refrain is None:
             return self._segments(step, named)
-        if step.refrain_time > 1:
+        if step.refrain_time > 1 and not step.after_otherwise:
             return [self._railed(self._return(step, named))]
         return [self._railed(band) for band in self._segments(step, named)]
 
@@ -92,6 +92,8 @@ class SheetLines:
     def _refrain_head(self, step: Step, heads: Sequence[Piece]) -> Band:
         """A refrain's name, and who taps it if it is the same throughout."""
         pieces = [Piece(say("Refrain: {name}", name=own(step.refrain or "")), True, TEAL)]
+        if step.refrain_time > 1:
+            pieces.append(Piece(say(", {which} time", which=ordinal(step.refrain_time))))
         parts = [self._parts(segment) for segment in step.lines if segment.taps]
         names = {tuple(part.names for part in found) for found in parts}
         if len(names) == 1 and len(parts[0]) == 1 and not self._as_usual(parts[0][0]):
@@ -307,12 +309,14 @@ class SheetLines:
         )
 
     def _return(self, step: Step, named: str) -> Band:
+        """A return told as the time before, in one line, with its waits and who warns in it."""
         waits = [s for s in step.segments if s.kind is SegmentKind.WAIT]
-        more = say(
-            ", {which} time{wait:0=|*=, with wait {wait}}",
-            which=ordinal(step.refrain_time),
-            wait=round(waits[0].length_sec) if waits else 0,
-        )
+        warns = dict.fromkeys(warned(s) for s in step.lines if s.line and s.line.warn_first)
+        more = say(", {which} time", which=ordinal(step.refrain_time))
+        if waits:
+            seconds = tuple(f"{round(wait.length_sec)}" for wait in waits)
+            more += say(", with wait {seconds:and}", seconds=seconds)
+        more += "".join(f". {who}" for who in warns)
         pieces = (
             Piece(say("Refrain: {name}", name=step.refrain), True, TEAL),
             Piece(more),

@@ -1,9 +1,13 @@
 """The performance in the pieces that people turn cards by: lines, refrains and pauses."""
 
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from enum import Enum
 
-from attrs import frozen
+from attrs import evolve, frozen
 
+from tapscore.model.finding import StoryPath
+from tapscore.model.manner import Manner
 from tapscore.model.words import printed
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 
@@ -26,6 +30,11 @@ class Step:
     segments: tuple[Segment, ...]
     indexes: tuple[int, ...]
     """Where the segments stand in the performance."""
+    otherwise: bool = False
+    """Whether it is a return that is written to differ from the refrain's first time."""
+    after_otherwise: int = 0
+    """Equal where nothing between two returns, nor they themselves, is otherwise: the second
+    may then be told as the one before.  0 as long as nothing has been."""
 
     @property
     def number(self) -> int | None:
@@ -89,7 +98,17 @@ def steps(performance: Performance) -> tuple[Step, ...]:
             found[-1] = Step(last.kind, (*last.segments, segment), (*last.indexes, index))
         else:
             found.append(Step(kind, (segment,), (index,)))
-    return tuple(found)
+    return tuple(_compared(found))
+
+
+def _compared(found: Iterable[Step]) -> Iterator[Step]:
+    first: dict[StoryPath, Manner] = {}
+    before: Counter[str | None] = Counter()
+    for step in found:
+        differs = [first.setdefault(s.path, s.manner) != s.manner for s in step.lines]
+        before[step.refrain] += any(differs)
+        yield evolve(step, otherwise=any(differs), after_otherwise=before[step.refrain])
+        before[step.refrain] += any(differs)
 
 
 def last_words(text: str) -> str:

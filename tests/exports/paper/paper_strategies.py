@@ -6,9 +6,10 @@ from typing import TypedDict
 from hypothesis import strategies as st
 
 from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Bar, Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness
-from tapscore.model.manner import PartialManner
+from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import (
     Entrance,
@@ -26,6 +27,7 @@ from tapscore.model.story import (
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo
 from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance
 from tests.exports.paper.paper_samples import BOARD
 
 ROLES = ("leader", "beat-keeper", "second tapper", "prop handler")
@@ -191,3 +193,18 @@ formats: st.SearchStrategy[Format] = st.one_of(
     ),
     own_formats(),
 )
+
+
+def segments_on_cards(performance: Performance) -> list[int]:
+    """What cards tell: a refrain the first time, and each return in which a line is otherwise."""
+    first: dict[StoryPath, Manner] = {}
+    otherwise = {
+        (each.refrain, each.refrain_time)
+        for each in performance.segments
+        if each.line is not None and first.setdefault(each.path, each.manner) != each.manner
+    }
+    return [
+        at
+        for at, each in enumerate(performance.segments)
+        if each.refrain_time <= 1 or (each.refrain, each.refrain_time) in otherwise
+    ]

@@ -13,7 +13,7 @@ from tapscore.model.story import Line, Offer, Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, PausePart
 from tests.exports.paper.paper_samples import sample
-from tests.exports.paper.paper_strategies import stories
+from tests.exports.paper.paper_strategies import segments_on_cards, stories
 from tests.hill import HEAD, line, lines_of
 
 
@@ -40,9 +40,8 @@ def test_every_performed_tap_is_on_exactly_one_card_of_its_role(story: Story) ->
         )
         expected = Counter(
             (tap.segment, tap.event)
-            for segment in performance.segments
-            if segment.refrain_time <= 1
-            for tap in segment.taps
+            for at in segments_on_cards(performance)
+            for tap in performance.segments[at].taps
             if tap.role == role
         )
         assert on_cards == expected

@@ -15,7 +15,7 @@ from tapscore.model.story import Story
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import LinePart, PausePart
-from tests.exports.paper.paper_strategies import Format, formats
+from tests.exports.paper.paper_strategies import Format, formats, segments_on_cards
 from tests.exports.paper.test_card_layout import tap_names, words_on
 from tests.strategies import plain_stories, stories
 
@@ -33,7 +33,7 @@ def letters_on(pages: tuple[Page, ...]) -> str:
 @given(stories)
 def test_every_tap_of_a_role_is_on_its_cards_exactly_once(story: Story) -> None:
     performance = perform(story)
-    told = [s for s in performance.segments if s.refrain_time <= 1]
+    told = [performance.segments[at] for at in segments_on_cards(performance)]
     on_cards = Counter(
         (tap.segment, tap.event, tap.role)
         for role in performance.roles

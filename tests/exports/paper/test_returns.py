@@ -1,0 +1,70 @@
+"""Returns of a refrain that are written to differ are told in full, on every paper."""
+
+from collections.abc import Callable
+
+import pytest
+
+from tapscore.exports.paper.cards import role_cards
+from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.exports.paper.cue_sheet import sheet_pages
+from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.home_version import home_pages
+from tapscore.exports.paper.part_sheets import part_pages
+from tapscore.exports.paper.steps import steps
+from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
+from tapscore.rhythm.performance import Performance
+from tests.exports.paper.test_cards import foot
+from tests.exports.paper.test_small_papers import told
+from tests.hill import HEAD, line, lines_of
+
+Pages = Callable[[Story, Performance], tuple[Page, ...]]
+
+HOME = "      - refrain: home\n"
+LOUD = "      - {refrain: home, loudness: loud, stroke: knuckles}\n"
+
+
+def story(*returns: str, more: str = "") -> Story:
+    """Returns of a refrain that ann taps, with a line of bea's between each two."""
+    warned = "by: ann, warn first: lean in, warned by: ann"
+    head = f"{HEAD}refrains:\n  home:\n{line('Row home', warned)}      - {{wait: 6}}\n{more}"
+    return lines_of(line("Out we go", "by: bea").join(returns), head)
+
+
+def test_a_loud_return_is_loud_on_a_card_of_its_own() -> None:
+    """Both times the card said quiet, though the second is written loud."""
+    made = story(HOME, HOME, LOUD, HOME)
+    cards = role_cards(made, perform(made), "ann")
+    assert [card.label for card in cards] == ["home", "home, 3rd time"]
+    assert [{int(tap.level) for tap in card.taps} for card in cards] == [{1}, {3}]
+    after = "Come in after “Out we go”: refrain, home"
+    assert foot(cards[0]) == f"[Stop] {after}, 2nd time / {after}, 3rd time"
+    assert foot(cards[1]).startswith(f"[Stop] {after} / [Finish]")
+    assert "knuckles middle loud" in told(card_pages(made, perform(made), "ann"))
+
+
+@pytest.mark.parametrize(
+    "pages", [sheet_pages, home_pages, lambda made, of: part_pages(made, of, "ann")]
+)
+def test_a_loud_return_and_the_one_after_it_are_told_in_full(pages: Pages) -> None:
+    full = "Row: quiet, fingertips; home: quiet, fingertips"
+    loud = "Row: loud, knuckles; home: loud, knuckles"
+
+    def marks(*returns: str) -> list[str]:
+        made = story(*returns)
+        said = told(pages(made, perform(made))).split("[")
+        found = [each.partition("Taps. ")[2].partition("]")[0] for each in said]
+        return [each for each in found if each.startswith("Row")]
+
+    assert marks(HOME, LOUD, HOME) == [full, loud, full]
+    assert marks(HOME, LOUD, LOUD) == [full, loud, loud]
+
+
+def test_returns_alike_are_told_once_with_every_wait_and_who_warns() -> None:
+    made = story(HOME, HOME, more=line("Row row", "by: ann") + "      - {wait: 9}\n")
+    assert [step.otherwise for step in steps(perform(made))] == [False] * 3
+    said = told(sheet_pages(made, perform(made)))
+    assert said.count("[ann. Taps. Row: quiet") == 2
+    assert "Refrain: home , 2nd time, with wait 6 and 9. Ann warns first" in said
+    (card,) = role_cards(made, perform(made), "ann")
+    assert card.times == 2
