@@ -210,3 +210,22 @@ def test_files_whose_note_waits_for_the_next_are_known_all_the_same(tmp_path: Pa
 
 def _filled(data: bytes, path: Path) -> None:
     path.write_bytes(data)
+
+
+def test_a_folder_that_cannot_take_the_others_place_leaves_it_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "cards").mkdir()
+    (tmp_path / "cards" / "1.txt").write_text("old")
+    replace = Path.replace
+
+    def refuses(self: Path, target: Path) -> Path:
+        if self.name == "new":
+            raise PermissionError(errno.EACCES, "somebody looks into it")
+        return replace(self, target)
+
+    monkeypatch.setattr(Path, "replace", refuses)
+    with pytest.raises(PermissionError):
+        write_whole_folder(tmp_path / "cards", lambda new: (new / "1.txt").touch())
+    assert (tmp_path / "cards" / "1.txt").read_text() == "old"
+    assert _names(tmp_path) == ["cards"]

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.model.board import Place
 from tapscore.model.day import Day, Staff, Telling
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
 from tapscore.model.walk import section_items
 from tapscore.model.words import printed
@@ -309,6 +310,14 @@ def test_single_taps_of_a_line_in_reach_go_where_they_can_be_reached(own: str) -
     assert changes == [("“a b”", "tapped at middle, which can be reached")]
     assert {tap.spot for tap in perform(moved).taps} == {"middle"}
     assert read_text(write_story(moved)).findings == ()
+
+
+def test_whoever_takes_over_a_line_has_the_single_tap_of_who_is_away_too() -> None:
+    own = lines_of('      - {words: a b, lane: "| X(cyd: loud) . x . |", by: cyd}\n')
+    today = plan_today(own, Day(("ann",), tell=Telling.WHOLE))
+    assert [(tap.role, tap.loudness) for tap in today.performance.taps] == [
+        *(("ann", Loudness.LOUD), ("ann", Loudness.QUIET))
+    ]
 
 
 def test_why_somebody_cannot() -> None:
