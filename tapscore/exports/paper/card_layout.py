@@ -288,7 +288,7 @@ class _Layout:
 def blank_card(story: Story, role: str, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
     """The card of a role that has nothing to tap or bring; on small paper it goes on."""
     wide = paper.inner_width_pt
-    leads = role == story.role_names[0]
+    leads = role == story.leader
     hint = (
         say("Lead from the cue sheet.")
         if leads

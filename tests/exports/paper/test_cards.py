@@ -247,3 +247,15 @@ def test_a_warning_inside_a_refrain_is_on_its_card_though_nothing_else_changes()
     (page,) = card_pages(story, perform(story), "ann")
     texts = [e.text for block in page.blocks for e in block.elements if isinstance(e, TextRun)]
     assert "lean in close" in " ".join(texts)
+
+
+def test_the_card_of_a_leader_who_taps_nothing_sends_to_the_cue_sheet_wherever_she_is_listed() -> (
+    None
+):
+    roles = HEAD[HEAD.index("roles:") : HEAD.index("props:")]
+    head = HEAD[: HEAD.index("props:")].replace(roles, "roles: {bea: , leader: , cyd: }\n")
+    story = lines_of(line("Out we go", "by: cyd"), head)
+    for role, hint in (("leader", "Lead from the cue sheet."), ("bea", "Be still, watch")):
+        (page,) = card_pages(story, perform(story), role)
+        texts = [e.text for block in page.blocks for e in block.elements if isinstance(e, TextRun)]
+        assert hint in " ".join(texts)
