@@ -259,3 +259,27 @@ def test_the_card_of_a_leader_who_taps_nothing_sends_to_the_cue_sheet_wherever_s
         (page,) = card_pages(story, perform(story), role)
         texts = [e.text for block in page.blocks for e in block.elements if isinstance(e, TextRun)]
         assert hint in " ".join(texts)
+
+
+def test_who_makes_one_tap_of_a_swell_is_told_how_loud_that_one_is() -> None:
+    lane = "'| x . x . x(cyd) . . . |'"
+    story = lines_of(
+        f"      - {{words: Out we go, lane: {lane}, by: ann, loudness: quiet to loud}}\n"
+    )
+    said = {}
+    for role in ("ann", "cyd"):
+        (page,) = card_pages(story, perform(story), role)
+        said[role] = " ".join(
+            e.text for block in page.blocks for e in block.elements if isinstance(e, TextRun)
+        )
+    assert "quiet to loud" in said["ann"]
+    assert "loud" in said["cyd"]
+    assert "quiet to loud" not in said["cyd"]
+
+
+def test_after_a_line_without_words_one_comes_in_all_the_same() -> None:
+    bare = "      - {words: '', lane: '| t . t . t . t . |', by: bea}\n"
+    story = lines_of(line("Out we go", "by: ann") + bare + line("On we go", "by: ann"))
+    pages = card_pages(story, perform(story), "ann")
+    said = [e.text for b in pages[-1].blocks for e in b.elements if isinstance(e, TextRun)]
+    assert "Come in after a line without words" in " ".join(" ".join(said).split())

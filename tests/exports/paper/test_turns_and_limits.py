@@ -12,6 +12,7 @@ from tapscore.exports.paper.cue_cards import card_pages, cue_cards
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.imposition import cut_findings, grid
 from tapscore.exports.paper.pages import Paper, paper, paper_name, parts, sides_mm
+from tapscore.exports.paper.part_pieces import part_of
 from tapscore.exports.paper.part_plan import plan_part
 from tapscore.exports.paper.print_findings import margin_findings
 from tapscore.exports.paper.running_pages import sheet_of
@@ -103,6 +104,32 @@ def test_the_card_of_an_offering_is_turned_like_any_other() -> None:
     assert [turn.free_sec for turn in turns] == pytest.approx([2.5, 0])
     (found,) = card_findings(story, perform(story), "dot", laid_of(story, "dot"))
     assert found.about["busy"] == 2
+
+
+@pytest.mark.parametrize(("wait_sec", "poor"), [(3, 1), (4, 0)])
+def test_the_best_moment_to_change_is_the_end_of_a_wait_that_is_long_enough(
+    wait_sec: int, poor: int
+) -> None:
+    """Ann's hands are free for a line of bea's and the wait, 4 s and more either way."""
+    story = lines_of(
+        line("Out we go", "by: ann")
+        + line("Off we go", "by: bea, says: bea")
+        + f"      - {{wait: {wait_sec}}}\n"
+        + line("On we go", "by: ann")
+    )
+    part = part_of(story, perform(story), "ann")
+    assert [border.busy for border in part.borders] == [False] * 3
+    assert part.borders[2].poor == poor
+
+
+def test_a_long_rest_is_one_row_but_not_over_a_section_s_end_or_a_wait() -> None:
+    rests, last = line("Off we go", "by: bea") * 2, line("On we go", "by: cyd")
+    sizes = []
+    for between in ("", "  - section: Two\n    lines:\n", "      - {wait: 10}\n"):
+        story = lines_of(rests + between + rests + last)
+        part = part_of(story, perform(story), "cyd")
+        sizes.append([len(piece.steps) for piece in part.pieces])
+    assert sizes == [[4, 1], [1] * 5, [1] * 5]
 
 
 LIFT = "lift the silk as high as it goes and let it come down slowly over the board and everybody"
