@@ -9,18 +9,24 @@ from hypothesis import strategies as st
 
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Photo
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.home_version import home_pages
+from tapscore.exports.paper.outdoors import outdoors_pages
+from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.people import turns_words
 from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.supply_sheet import supply_pages
+from tapscore.model.cautions import title_of
+from tapscore.model.story import Prop
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.test_papers import flat
-from tests.hill import lines_of, story_of
+from tests.exports.paper.test_small_papers import told
+from tests.hill import STORY, line, lines_of, story_of
 
 
 def test_the_floor_plan_says_how_tall_its_outlines_are() -> None:
@@ -130,3 +136,21 @@ def test_a_plan_for_mealtimes_comes_before_the_page_where_one_prop_is_food(
         "      - {words: Home, prop out: [bell, bread]}\n"
     )
     assert ("mealtimes" in flat(home_pages(story, perform(story)))) is told
+
+
+def test_every_caution_of_a_prop_is_minded_outdoors_and_asked_of() -> None:
+    story = evolve(STORY, props=(Prop("bell", "a bell", cautions=("cord", "latex", "heat")),))
+    titles = [title_of(word) for word in ("cord", "latex", "heat")]
+    assert f"Mind: {', '.join(titles)}." in told(outdoors_pages(story))
+    rows = told(cautions_pages(story)).splitlines()
+    assert [row for row in rows if row in {f"bell: {each}" for each in titles}] == [
+        f"bell: {each}" for each in titles
+    ]
+
+
+def test_a_long_rest_goes_from_its_first_words_to_its_last() -> None:
+    words = ("Off we go", "On we go", "Up we go", "Down we go")
+    rests = "".join(line(each, "by: bea") for each in words)
+    story = lines_of(rests + line("Home we go", "by: cyd"))
+    said = " ".join(told(part_pages(story, perform(story), "cyd")).split())
+    assert "rest for 4 lines, from “Off we go” to “… Down we go”" in said
