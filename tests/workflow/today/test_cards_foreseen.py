@@ -12,6 +12,7 @@ from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.steps import steps
 from tapscore.model.story import Story
+from tapscore.model.wordings import english_ordinal
 from tapscore.rhythm.perform import perform
 from tapscore.workflow.today.arranged import arranged
 from tapscore.workflow.today.decks import decks
@@ -63,6 +64,8 @@ def labels(told: Story) -> dict[str, str]:
         else:
             found[step_key(step)] = before
         before = f"after {step.refrain or step.number}"
+        if sum(each.refrain == step.refrain is not None for each in steps(performance)) > 1:
+            before += f", {english_ordinal(step.refrain_time)} time"
     return found
 
 
