@@ -9,10 +9,10 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.manner import EVERYONE
-from tapscore.model.story import Line, Prop, Story
-from tapscore.model.walk import change_lines
+from tapscore.model.story import Item, Line, Prop, RefrainUse, Story
+from tapscore.model.walk import change_lists
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.unroll import story_manner
+from tapscore.rhythm.unroll import as_written, story_manner
 from tapscore.workflow.today.jobs import Job, JobKind
 
 
@@ -30,10 +30,13 @@ def arranged(
     """
     voice = voice_today(story, performance, host_of)
     hosts = set(host_of.values())
-    tapping = {path: who for job, who in takers if job.kind is JobKind.TAP for path in job.paths}
+    taken = [(job, who) for job, who in takers if job.kind is JobKind.TAP]
+    tapping = {path: who for job, who in taken if not job.returns for path in job.paths}
+    at_returns = {path: who for job, who in taken for path in job.returns}
     doing = {path: who for job, who in takers if job.kind is JobKind.DO for path in job.paths}
     bringing = {job.name: who for job, who in takers if job.kind is JobKind.BRING}
-    by_path = {segment.path: segment.manner.by for segment in performance.lines}
+    heard = {segment.path for segment in performance.lines}
+    by_path = {each.path: each.manner.by for each in as_written(story) if each.path in heard}
 
     def line_today(path: StoryPath, line: Line) -> Line:
         told = by_path.get(path)
@@ -61,9 +64,23 @@ def arranged(
             manner = evolve(manner, says=_replaced(manner.says, host_of, voice))
         return evolve(line, manner=manner, lane=lane, done_by=done_by, warned_by=warned_by)
 
+    def return_today(path: StoryPath, use: RefrainUse) -> RefrainUse:
+        by, said = use.manner.by, use.manner.says
+        by = by and _replaced(by, host_of, at_returns.get(path))
+        said = said and _replaced(said, host_of, voice)
+        return evolve(use, manner=evolve(use.manner, by=by, says=said))
+
+    def item_today(path: StoryPath, item: Item) -> Item:
+        if isinstance(item, RefrainUse):
+            return return_today(path, item)
+        return line_today(path, item) if isinstance(item, Line) else item
+
+    def items_today(path: StoryPath, items: tuple[Item, ...]) -> tuple[Item, ...]:
+        return tuple(item_today((*path, at), item) for at, item in enumerate(items))
+
     says = story_manner(story).says
     new = _replaced(says, host_of, voice)
-    told_today = change_lines(story, line_today)
+    told_today = change_lists(story, items_today)
     return evolve(
         told_today,
         manner=story.manner if new == says else evolve(story.manner, says=new),

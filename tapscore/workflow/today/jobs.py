@@ -6,9 +6,11 @@ from enum import Enum
 from attrs import frozen
 
 from tapscore.exports.paper.steps import Step, steps
+from tapscore.model.edits import found as item_there
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import EVERYONE
-from tapscore.model.story import Line, Story
+from tapscore.model.story import Line, RefrainUse, Story
+from tapscore.model.wordings import ordinal
 from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
 from tapscore.wording.catalogue import say
 
@@ -37,6 +39,8 @@ class Job:
     """Lines it belongs to."""
     taps: tuple[PerformedTap, ...] = ()
     """Taps that nobody who is here makes."""
+    returns: tuple[StoryPath, ...] = ()
+    """The return of a refrain that says itself who taps; none where the lines do."""
 
     @property
     def sentence(self) -> str:
@@ -67,22 +71,29 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
     A line is left where a tap of it is made by nobody here; a tap that two should make and
     one makes is not.
     """
-    first = _first_steps(performance)
+    first: list[Step] = []
     found: list[Job] = []
-    for step in first:
-        found += _taps(step, here)
-        found += _deeds(step, here)
+    for step in steps(performance):
+        returns = _says_who_taps(story, step)
+        if step.refrain_time > 1 and not returns:
+            continue
+        found += _taps(step, here, returns)
+        if step.refrain_time <= 1:
+            found += _deeds(step, here)
+            first.append(step)
     found += _props(story, first, here)
     found += _places(story, here)
     return tuple(found)
 
 
-def _first_steps(performance: Performance) -> list[Step]:
-    """Each line, and each refrain the first time."""
-    return [step for step in steps(performance) if step.refrain_time <= 1]
+def _says_who_taps(story: Story, step: Step) -> tuple[StoryPath, ...]:
+    """The return that a step is told at, if others tap there than its lines say."""
+    path = step.segments[0].returned_path
+    use = None if path is None else item_there(story, path)
+    return (path,) if path is not None and isinstance(use, RefrainUse) and use.manner.by else ()
 
 
-def _taps(step: Step, here: Collection[str]) -> Iterator[Job]:
+def _taps(step: Step, here: Collection[str], returns: tuple[StoryPath, ...]) -> Iterator[Job]:
     missing: list[PerformedTap] = []
     paths: list[StoryPath] = []
     for segment in step.lines:
@@ -93,7 +104,8 @@ def _taps(step: Step, here: Collection[str]) -> Iterator[Job]:
             paths.append(segment.path)
     if missing:
         roles = tuple(dict.fromkeys(tap.role for tap in missing))
-        yield Job(JobKind.TAP, _name(step), (step_key(step),), roles, tuple(paths), tuple(missing))
+        keys, lines = (step_key(step),), tuple(paths)
+        yield Job(JobKind.TAP, _name(step), keys, roles, lines, tuple(missing), returns)
 
 
 def _deeds(step: Step, here: Collection[str]) -> Iterator[Job]:
@@ -138,5 +150,8 @@ def _name(step: Step) -> str:
     words = step.lines[0].printed_words if step.lines else ""
     short = " ".join(words.split()[:4]).strip(" ,.;:!?")
     if step.refrain is not None:
+        if step.refrain_time > 1:
+            time = ordinal(step.refrain_time)
+            return say("the refrain {refrain}, the {time} time", refrain=step.refrain, time=time)
         return say("the refrain {refrain}", refrain=step.refrain)
     return say("line {number}{words:=|*= ({words})}", number=step.number, words=short or None)
