@@ -135,7 +135,11 @@ def _step(step: Step, wide: float) -> list[Band]:
     if step.refrain_time > 1:
         return [
             text(
-                say("again ({time})", time=step.refrain_time),
+                say(
+                    "again ({time}){otherwise:0=|*=, in another way}",
+                    time=step.refrain_time,
+                    otherwise=int(step.otherwise),
+                ),
                 wide,
                 bold=say("Refrain {name} ", name=step.refrain),
             )

@@ -10,6 +10,7 @@ from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.part_sheets import part_pages
+from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.exports.paper.steps import steps
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
@@ -68,3 +69,11 @@ def test_returns_alike_are_told_once_with_every_wait_and_who_warns() -> None:
     assert "Refrain: home , 2nd time, with wait 6 and 9. Ann warns first" in said
     (card,) = role_cards(made, perform(made), "ann")
     assert card.times == 2
+
+
+def test_the_session_plan_says_which_return_is_told_otherwise() -> None:
+    made = story(HOME, HOME, LOUD)
+    said = told(session_plan_pages(made, perform(made)))
+    assert "again (2)" in said
+    assert "again (2), in another way" not in said
+    assert "again (3), in another way" in said
