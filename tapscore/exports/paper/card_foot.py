@@ -28,24 +28,19 @@ def foot_sentences(card: Card) -> tuple[Sentence, ...]:
             times=card.times,
         )
         return (Sentence("", pieces),)
-    said: list[Sentence] = []
-    time = 1
-    for index, cue in enumerate(cues):
-        time += cue.again
-        said.append(_sentence(cue, first=index == 0, time=time))
-    return tuple(said)
+    return tuple(_sentence(cue, first=index == 0) for index, cue in enumerate(cues))
 
 
 def _simply_on(cues: Sequence[Cue]) -> bool:
     return len(cues) == 1 and not cues[0].finish
 
 
-def _sentence(cue: Cue, *, first: bool, time: int) -> Sentence:
+def _sentence(cue: Cue, *, first: bool) -> Sentence:
     if cue.finish:
         return Sentence(say("Finish"), (Piece(say("hands still, cards down")),))
     pieces: list[Piece] = []
     name = (
-        say("{label}, {ordinal} time", label=cue.label, ordinal=ordinal(time))
+        say("{label}, {ordinal} time", label=cue.label, ordinal=ordinal(cue.again))
         if cue.again
         else cue.label
     )

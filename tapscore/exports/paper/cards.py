@@ -17,8 +17,8 @@ class Cue:
     label: str
     """The next card's number, a refrain's name, or nothing at the finish."""
     refrain: bool = False
-    again: bool = False
-    """Whether the refrain is the card's own."""
+    again: int = 0
+    """Which time the refrain comes in the story, if it is the card's own; 0 for all else."""
     after: str | None = None
     """What is heard before coming in, after a rest."""
     wait_sec: float = 0.0
@@ -164,12 +164,13 @@ class _Dealer:
             before, index = self._mine[k - 1], self._mine[k]
             step = self._steps[index]
             own = self._own(index)
+            again = self._key(index) == here
             lead = [part.segment for part in self._lead(before, index)]
             cues.append(
                 Cue(
                     self._label(index),
                     refrain=step.refrain is not None,
-                    again=step.refrain is not None and self._key(index) == here and not own,
+                    again=step.refrain_time if again else 0,
                     after=self._gap(before, index),
                     wait_sec=sum(s.length_sec for s in lead if s.prop is None),
                     offered=tuple(s.prop for s in lead if s.prop is not None),

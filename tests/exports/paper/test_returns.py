@@ -44,6 +44,13 @@ def test_a_loud_return_is_loud_on_a_card_of_its_own() -> None:
     assert "knuckles middle loud" in told(card_pages(made, perform(made), "ann"))
 
 
+def test_a_card_counts_the_times_that_are_heard_and_not_its_own() -> None:
+    """The part sheet and the leader's sheet said the third time where the card said the second."""
+    made = story(HOME, "      - {refrain: home, by: bea}\n", HOME)
+    (card,) = role_cards(made, perform(made), "ann")
+    assert foot(card).startswith("[Stop] Come in after “Out we go”: refrain, home, 3rd time")
+
+
 @pytest.mark.parametrize(
     "pages", [sheet_pages, home_pages, lambda made, of: part_pages(made, of, "ann")]
 )
