@@ -10,7 +10,7 @@ from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
-from tapscore.workflow.product import Choices, Export, Product, Progress
+from tapscore.workflow.product import Choices, Export, Product, Progress, something
 
 if TYPE_CHECKING:
     from tapscore.exports.own_pictures import OwnPictures
@@ -166,7 +166,7 @@ def _export(
     name: str,
     about: str,
     *papers: tuple[str, Print],
-    nothing: Callable[[Story], str] = lambda story: "",  # noqa: ARG005
+    nothing: Callable[[Story], str] = something,
 ) -> Export:
     """An export of one PDF for each of ``papers``: its file's ending and how it is made."""
 
