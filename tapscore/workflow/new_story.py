@@ -20,7 +20,13 @@ from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
 from tapscore.workflow.metre_choice import MetreChoice, likely_metres
-from tapscore.workflow.plain_words import PlainPart, PlainWords, read_words, typed_words
+from tapscore.workflow.plain_words import (
+    PART_RETURNS,
+    PlainPart,
+    PlainWords,
+    read_words,
+    typed_words,
+)
 from tapscore.workflow.thinning import thinned, without_buzz
 
 UNNAMED = say("A new story")
@@ -171,6 +177,9 @@ def story_of(words: PlainWords, title: str, choice: MetreChoice) -> Story:
             items += [RefrainUse(names[group]), Wait(USUAL_WAIT_SEC)]
             del lines[: len(group)]
         own = PartialManner() if metre == choice.story else PartialManner(metre=metre)
+        if sections and sections[-1].manner == own and _refrain_alone(part, items):
+            sections[-1] = evolve(sections[-1], items=(*sections[-1].items, *items))
+            continue
         heading = part.heading or _heading(part.lines[0], [one.title for one in sections])
         sections.append(Section(heading, _fitted(items, metre), own))
     story = Story(
@@ -181,6 +190,12 @@ def story_of(words: PlainWords, title: str, choice: MetreChoice) -> Story:
         sections=tuple(sections),
     )
     return joined(story)
+
+
+def _refrain_alone(part: PlainPart, items: Sequence[Item]) -> bool:
+    """Nothing but a refrain, which needs no name of its own: it ends the part before it."""
+    unnamed = part.heading is None or PART_RETURNS.match(part.heading) is not None
+    return unnamed and not any(isinstance(item, Line) for item in items)
 
 
 def _fitted(items: Sequence[Item], metre: Metre) -> tuple[Item, ...]:
@@ -194,7 +209,10 @@ def _heading(line: str, taken: Collection[str]) -> str:
     """A section's name: its first words, as they are printed."""
     words = printed(line).split()
     if len(words) > _HEADING_WORDS + 1:  # one word more is no shorter without it
-        words = words[:_HEADING_WORDS]
+        words, rest = words[:_HEADING_WORDS], words[_HEADING_WORDS]
+        where = word_classes().get(words[-1].casefold()) == "particle"
+        if where and word_classes().get(rest.casefold()) in ("article", "owner"):
+            words.pop()
         while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
             words.pop()
         if len(words) > 2 and words[-2].strip("”’\"'").endswith(_CLAUSE_ENDS):

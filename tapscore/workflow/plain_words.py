@@ -1,6 +1,7 @@
 """Plain words from TXT, Markdown and DOCX files, as parts with headings."""
 
 import re
+from itertools import zip_longest
 from pathlib import Path
 
 from attrs import field, frozen
@@ -23,8 +24,12 @@ _LABELS = frozenset(("narrator", "leader", "teacher", "all", "everyone", "everyb
 _PART = re.compile(
     r"(?:verse|chorus|refrain|part|chapter|scene|section)\b[ \divx]*[.:]?\Z", re.IGNORECASE
 )
+PART_RETURNS = re.compile(r"(?:chorus|refrain)\b[ \divx]*\Z", re.IGNORECASE)
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 """A hyphen as people write it, which in a story file is an equals sign: it stays in print."""
+_ENDS = (*",;:.!?…–—-", *"”’\"')")
+_HEADING_WORDS = 5
+_MOSTLY = 0.8
 MOST_CHARACTERS = 200_000
 LONGEST_LINE = 1_900
 """A little under what a story file's line may have, as hyphens come into it."""
@@ -121,17 +126,22 @@ def words_of(text: str) -> PlainWords:
     """Parts of a text: a blank line ends one, a heading names the next.
 
     A first heading, or a first line that stands alone, is the title.  Bullets, numbers of a
-    list and labels such as ``Narrator:`` are no part of the words.
+    list and labels such as ``Narrator:`` are no part of the words.  A line without a bullet
+    above others that all have one names them.
     """
     parts: list[PlainPart] = []
     lines: list[str] = []
+    bullets: list[bool] = []
     heading: str | None = None
 
     def end() -> None:
-        nonlocal lines, heading
+        nonlocal lines, bullets, heading
+        if heading is None and len(bullets) > 2 and not bullets[0] and all(bullets[1:]):
+            heading = lines.pop(0)
         if lines:
             parts.append(PlainPart(tuple(lines), heading))
-            lines, heading = [], None
+            heading = None
+        lines, bullets = [], []
 
     title: str | None = None
     written = [" ".join(raw.translate(HYPHENS).split()) for raw in text.splitlines()]
@@ -156,10 +166,41 @@ def words_of(text: str) -> PlainWords:
             words = _bare(words[label.end() :] if label and label[1] in labels else words)
             if any(character.isalnum() for character in words):
                 lines.append(words)
+                bullets.append(bool(_BULLET.match(line)))
     end()
     if title is None and len(parts) > 1 and len(parts[0].lines) == 1 and not parts[0].heading:
         title = parts.pop(0).lines[0]
-    return PlainWords(tuple(parts), title, labels)
+    return PlainWords(_with_bare_headings(parts), title, labels)
+
+
+def _with_bare_headings(parts: list[PlainPart]) -> tuple[PlainPart, ...]:
+    """Parts named by short lines without a mark at their end, above or before their lines.
+
+    Only where a text has two such names at least and nearly all its other lines end with a
+    mark, as a list of words without any must stay whole.
+    """
+    named: list[PlainPart] = []
+    count = 0
+    for part, after in zip_longest(parts, parts[1:]):
+        carried = named.pop().lines[0] if named and named[-1].heading == "" else None
+        first, alone = part.lines[0], len(part.lines) == 1
+        told = PlainPart(part.lines, carried) if carried else part
+        if part.heading is None and carried is None and _bare_heading(first):
+            if not alone:
+                told, count = PlainPart(part.lines[1:], first), count + 1
+            elif after is not None and after.heading is None and not _bare_heading(after.lines[0]):
+                told, count = PlainPart(part.lines, ""), count + 1
+        named.append(told)
+    lines = [line for part in named if part.heading != "" for line in part.lines]
+    marked = sum(line.endswith(_ENDS) for line in lines)
+    return tuple(named if count > 1 and marked >= _MOSTLY * len(lines) else parts)
+
+
+def _bare_heading(line: str) -> bool:
+    words = line.split()
+    calls = all(word_classes().get(word.casefold()) in ("sound", "call") for word in words)
+    short = len(words) <= _HEADING_WORDS and not calls
+    return short and line[:1].isupper() and not line.endswith(_ENDS)
 
 
 def _labels(lines: list[str]) -> tuple[str, ...]:

@@ -57,6 +57,39 @@ TWO_FOUR = Metre(2, 4)
         ("1000. row\n12) home", None, [(None, "1000. row/home")]),
         ("**row** _the_ `boat` * home", None, [(None, "row the boat * home")]),
         ("  row \t the   boat ", None, [(None, "row the boat")]),
+        # A line without a bullet above two or more that have one names them.
+        ("Up\n- row\n- home", None, [("Up", "row/home")]),
+        ("- Up\n- row\n- home", None, [(None, "Up/row/home")]),
+        ("Up\n- row\nhome", None, [(None, "Up/row/home")]),
+        ("# Boat\n# Day\nUp\n- row\n- home", "Boat", [("Day", "Up/row/home")]),
+        # Short lines without a mark name what follows where nearly all others end with one,
+        # and there are two of them.
+        (
+            "Boat\n\nDay\nrow,\nhome.\n\nNight\n\nrow.\nhome!",
+            "Boat",
+            [("Day", "row,/home."), ("Night", "row./home!")],
+        ),
+        ("Day\nrow,\nhome.\n\nrow.", None, [(None, "Day/row,/home."), (None, "row.")]),
+        (
+            "Day\nrow,\nhome\n\nNight\nrow.",
+            None,
+            [(None, "Day/row,/home"), (None, "Night/row.")],
+        ),
+        (
+            "Splash\nrow,\nhome.\n\nBoom\nrow.",
+            None,
+            [(None, "Splash/row,/home."), (None, "Boom/row.")],
+        ),
+        (
+            "Day\nrow,\n\nDay by day we go along\nrow,\n\nall day\nrow.\n\nNight",
+            None,
+            [
+                (None, "Day/row,"),
+                (None, "Day by day we go along/row,"),
+                (None, "all day/row."),
+                (None, "Night"),
+            ],
+        ),
         ("", None, []),
     ],
 )
@@ -258,17 +291,19 @@ def _shape(text: str, first: Metre = TWO_FOUR) -> tuple[list[str], list[str]]:
         # Two that come together are one; where they also come apart, each is its own.
         ("a/b/up | a/b/down", ["<a/~10/up", "<a/~10/down"], ["a: a/b"]),
         ("a/b/up | b/a/down", ["<a/~10/<b/~10/up", "<b/~10/<a/~10/down"], ["a: a", "b: b"]),
-        ("a/b | a/b | a/b", ["<a/~10"] * 3, ["a: a/b"]),
+        # A part that is a refrain alone ends the part before it.
+        ("up | a/b | down | a/b", ["up/<a/~10", "down/<a/~10"], ["a: a/b"]),
+        ("a/b | a/b | a/b", ["<a/~10/<a/~10/<a/~10"], ["a: a/b"]),
         (
             "a/b | a/b | a",
-            ["<a/~10/<b/~10", "<a/~10/<b/~10", "<a/~10"],
+            ["<a/~10/<b/~10/<a/~10/<b/~10/<a/~10"],
             ["a: a", "b: b"],
         ),
         # Three together; and where the third comes once without them, two and one.
-        ("a/b/c/up | a/b/c", ["<a/~10/up", "<a/~10"], ["a: a/b/c"]),
+        ("a/b/c/up | a/b/c", ["<a/~10/up/<a/~10"], ["a: a/b/c"]),
         (
             "a/b/c | a/b/up | c",
-            ["<a/~10/<c/~10", "<a/~10/up", "<c/~10"],
+            ["<a/~10/<c/~10", "<a/~10/up/<c/~10"],
             ["a: a/b", "c: c"],
         ),
         # Twice the same in a row is no pair.
@@ -276,7 +311,7 @@ def _shape(text: str, first: Metre = TWO_FOUR) -> tuple[list[str], list[str]]:
         # Two refrains that begin alike are told apart.
         (
             "up we go now/x | up we go home/y | up we go now | up we go home",
-            ["<up we go/~10/x", "<up we go 2/~10/y", "<up we go/~10", "<up we go 2/~10"],
+            ["<up we go/~10/x", "<up we go 2/~10/y/<up we go/~10/<up we go 2/~10"],
             ["up we go: up we go now", "up we go 2: up we go home"],
         ),
     ],

@@ -183,6 +183,8 @@ def test_words_that_do_not_tell_their_metre() -> None:
         ("Under the big old apple tree", "Under the big old"),
         ("Down by the river we go", "Down by the river"),
         ("Today we visit the old garden", "Today we visit"),
+        ("Sunshine is warm on the washing line", "Sunshine is warm"),
+        ("The sun comes up over everything", "The sun comes up"),
         ("Look, look, look", "Look, look, look"),
     ],
 )
