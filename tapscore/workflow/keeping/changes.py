@@ -12,11 +12,11 @@ from attrs import frozen
 
 from tapscore.model.story import Story
 from tapscore.storyfile import emit
-from tapscore.storyfile.kinds import Doc, NamedDoc
+from tapscore.storyfile.kinds import Bare, Doc, NamedDoc
 from tapscore.storyfile.shape import to_document
 from tapscore.storyfile.write import PartOrigins
 from tapscore.wording.catalogue import say
-from tapscore.wording.grammar import quoted
+from tapscore.wording.grammar import joined, quoted
 
 Path = tuple[str | int, ...]
 Record = dict[str, Doc]
@@ -208,19 +208,24 @@ def _key_before(old: Record, key: str, new: Record) -> str | None:
 
 def said_of(doc: Doc | None) -> str:
     """A value in quotation marks, the first of it where it is long."""
-    if isinstance(doc, str):
-        text = doc
-    elif isinstance(doc, dict) and {"words", "section", ""} & set(doc):
-        text = _first(doc)
-    elif isinstance(doc, dict):
-        text = ", ".join(
-            f"{key} {value if isinstance(value, str) else emit.inline(value)}"
-            for key, value in doc.items()
-        )
-    else:
-        text = "" if doc is None else emit.inline(doc)
+    text = "" if doc is None else _in_words(doc)
     text = " ".join(text.split())
     return quoted(text if len(text) <= _LONGEST_SAID else text[: _LONGEST_SAID - 1] + "…")
+
+
+def _in_words(doc: Doc, *, inside: bool = False) -> str:
+    """A value without the file's brackets; a record within another stands in round ones."""
+    if isinstance(doc, str):
+        return doc
+    if isinstance(doc, list):
+        numbers = all(isinstance(each, Bare) for each in doc)
+        how = "list" if numbers or of_records(doc) else "and"
+        return joined(tuple(_in_words(each, inside=True) for each in doc), how)
+    if {"words", "section", ""} & set(doc):
+        return _first(doc)
+    pairs = (f"{key} {_in_words(value, inside=True)}".strip() for key, value in doc.items())
+    text = joined(tuple(pairs), "list")
+    return f"({text})" if inside else text
 
 
 def _first(doc: Doc | None) -> str:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tapscore.storyfile.kinds import NamedDoc
+from tapscore.storyfile.kinds import Bare, NamedDoc
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.keeping.changes import (
     Change,
@@ -93,8 +93,14 @@ def test_places(path: tuple[str | int, ...], said: str) -> None:
         ({"words": "row", "lane": "x"}, "“row”"),
         ({"section": "One", "lines": []}, "“One”"),
         ({"wait": "10", "look for": "a look"}, "“wait 10, look for a look”"),
-        ({"at": ["a", "2"]}, '“at [a, "2"]”'),
-        (["a", "b"], "“[a, b]”"),
+        # Plain words, without the file's brackets; numbers of a point are not "60 and 45".
+        (["a", "b"], "“a and b”"),
+        (["voice", "touch", "sight"], "“voice, touch and sight”"),
+        ([], "“”"),
+        ({"at": ["a", "2"]}, "“at a and 2”"),
+        ([Bare("60"), Bare("45")], "“60, 45”"),
+        ({"A": {"at": [Bare("45"), Bare("50")], "head": "west"}}, "“A (at 45, 50, head west)”"),
+        ([{"words": "row", "lane": "| x |"}, {"wait": "10"}], "“row, (wait 10)”"),
         ("x" * 160, f"“{'x' * 160}”"),
         ("x" * 161, f"“{'x' * 159}…”"),
     ],
