@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from enum import IntEnum
 from fractions import Fraction
+from math import ceil
 
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
@@ -77,3 +78,16 @@ def level_of(swell: Swell, part: int, whole: int) -> Fraction:
     below = min(place // whole, len(swell) - 2)
     low, high = int(swell[below]), int(swell[below + 1])
     return Fraction(low * whole + (place - below * whole) * (high - low), whole)
+
+
+def cut_swell(swell: Swell, way: Fraction) -> tuple[Swell, Swell]:
+    """A swell in two, cut after ``way`` (0 to 1) of it: the second goes on where the first ends.
+
+    They meet at a whole step, the softer one where two are as near.
+    """
+    part, whole = way.numerator, way.denominator
+    meet = Loudness(ceil(level_of(swell, part, whole) - Fraction(1, 2)))
+    passed = min(max(part, 0), whole) * (len(swell) - 1)
+    one = swell[: passed // whole + 1]
+    two = swell[-(-passed // whole) :]
+    return one if one[-1] == meet else (*one, meet), two if two[0] == meet else (meet, *two)

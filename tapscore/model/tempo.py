@@ -65,3 +65,16 @@ def number_text(value: Fraction) -> str:
     if value.denominator == 1:
         return str(value.numerator)
     return f"{float(value):.6f}".rstrip("0").rstrip(".")
+
+
+def cut_tempo(tempo: Tempo, way: Fraction) -> tuple[Tempo, Tempo]:
+    """A tempo in two, cut after ``way`` (0 to 1) of its beats; they meet at a whole number."""
+    if tempo.end is None:
+        return tempo, tempo
+    period = 1 / tempo.start + (1 / tempo.end - 1 / tempo.start) * min(max(way, Fraction(0)), 1)
+    meet = Fraction(round(1 / period))
+    return _from_to(tempo.start, meet), _from_to(meet, tempo.end)
+
+
+def _from_to(start: Fraction, end: Fraction) -> Tempo:
+    return Tempo(start, None if end == start else end)

@@ -10,13 +10,14 @@ from tapscore.model.loudness import (
     LETTERS,
     WORDS,
     Loudness,
+    cut_swell,
     level_of,
     parse_loudness,
     parse_swell,
     swell_text,
 )
 from tapscore.model.strokes import STROKE_WORDS, Stroke, parse_stroke
-from tapscore.model.tempo import Tempo, number_text, parse_tempo, tempo_text
+from tapscore.model.tempo import Tempo, cut_tempo, number_text, parse_tempo, tempo_text
 
 swells = st.lists(st.sampled_from(Loudness), min_size=1, max_size=5).map(tuple)
 
@@ -76,3 +77,44 @@ def test_strokes_as_words() -> None:
     assert [parse_stroke(word) for word in STROKE_WORDS] == list(Stroke)
     assert parse_stroke(" Flat  Hand ") is Stroke.FLAT_HAND
     assert parse_stroke("slap") is None
+
+
+@pytest.mark.parametrize(
+    ("swell", "way", "one", "two"),
+    [
+        ("quiet", "1/2", "quiet", "quiet"),
+        ("quiet to loud", "1/2", "quiet to medium", "medium to loud"),
+        ("loud to quiet", "1/2", "loud to medium", "medium to quiet"),
+        # Between two steps they meet at the softer one: never louder than it was written.
+        ("quiet to medium", "1/2", "quiet", "quiet to medium"),
+        ("medium to quiet", "1/2", "medium to quiet", "quiet"),
+        ("quiet to medium", "2/3", "quiet to medium", "medium"),
+        ("quiet to loud to quiet", "1/2", "quiet to loud", "loud to quiet"),
+        ("quiet to loud to quiet", "1/4", "quiet to medium", "medium to loud to quiet"),
+        ("quiet to loud", "0", "quiet", "quiet to loud"),
+        ("quiet to loud", "1", "quiet to loud", "loud"),
+        ("quiet to loud", "3/2", "quiet to loud", "loud"),
+        ("quiet to loud", "-1", "quiet", "quiet to loud"),
+    ],
+)
+def test_a_swell_goes_on_where_it_was_cut(swell: str, way: str, one: str, two: str) -> None:
+    whole = parse_swell(swell)
+    assert whole is not None
+    assert [swell_text(each) for each in cut_swell(whole, Fraction(way))] == [one, two]
+
+
+@pytest.mark.parametrize(
+    ("tempo", "way", "one", "two"),
+    [
+        ("54", "1/2", "54", "54"),
+        # Half way in beats the period is half way: 2 / (1/60 + 1/30) = 40.
+        ("60 to 30", "1/2", "60 to 40", "40 to 30"),
+        ("30 to 60", "1/2", "30 to 40", "40 to 60"),
+        ("60 to 30", "0", "60", "60 to 30"),
+        ("60 to 30", "2", "60 to 30", "30"),
+    ],
+)
+def test_a_tempo_goes_on_where_it_was_cut(tempo: str, way: str, one: str, two: str) -> None:
+    whole = parse_tempo(tempo)
+    assert whole is not None
+    assert [tempo_text(each) for each in cut_tempo(whole, Fraction(way))] == [one, two]

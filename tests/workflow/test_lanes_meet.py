@@ -3,11 +3,14 @@
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 
 from tapscore.model.lane import Lane
+from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Line, Story, Translation, Wait
+from tapscore.model.tempo import Tempo
 from tapscore.model.walk import section_items
 from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.joining import joined, lacking
@@ -119,6 +122,56 @@ def test_a_line_is_cut_before_a_word_and_its_bar_is_in_both() -> None:
     assert [part.words for part in found] == ["wa-ter", "la-dy"]
     assert [bars(part.lane) for part in found] == ["x.x.....", "....x.X."]
     assert cut_line(water, 1, FOUR) is None
+
+
+@pytest.mark.parametrize(
+    ("at", "one", "two"),
+    [
+        # What comes before a bar line stands at the end of a bar, so that it comes as late.
+        (1, ".....x..", "x/X...x..."),
+        (2, ".....x.x", "X...x..."),
+        (3, "x.x/X.......", "....x..."),
+    ],
+)
+def test_a_line_with_a_pickup_made_by_hand_keeps_its_taps(at: int, one: str, two: str) -> None:
+    whole = Line("a b c d", lane("X...x...", pickup="x.x"))
+    cut = cut_line(whole, at, FOUR)
+    assert cut is not None
+    assert [bars(part.lane) for part in cut] == [one, two]
+
+
+def test_each_half_is_for_what_the_line_was_for_and_goes_on_as_it_was_tapped() -> None:
+    manner = PartialManner(
+        loudness=(Loudness.QUIET, Loudness.LOUD), tempo=Tempo(Fraction(60), Fraction(30))
+    )
+    line = Line(
+        "one two three four", lane("x...x...", "x...x..."), manner,
+        areas=("Literacy",), picture="moon.jpg", translations=(Translation("pl", "raz"),),
+    )  # fmt: skip
+    cut = cut_line(line, 2, FOUR)
+    assert cut is not None
+    one, two = cut
+    assert (one.areas, two.areas) == (("Literacy",), ("Literacy",))
+    assert (one.picture, two.picture) == ("moon.jpg", None)
+    assert (one.translations, two.translations) == (line.translations, ())
+    # The third tap is two thirds of the way from the first to the last; the third beat of
+    # four begins half way in beats.
+    assert [part.manner.loudness for part in cut] == [
+        (Loudness.QUIET, Loudness.MEDIUM),
+        (Loudness.MEDIUM, Loudness.LOUD),
+    ]
+    assert [part.manner.tempo for part in cut] == [
+        Tempo(Fraction(60), Fraction(40)),
+        Tempo(Fraction(40), Fraction(30)),
+    ]
+    again = join_lines(cut, FOUR)
+    assert (again.areas, again.picture) == (line.areas, line.picture)
+    assert again.manner.tempo == manner.tempo
+    assert again.manner.loudness == (Loudness.QUIET, Loudness.MEDIUM, Loudness.LOUD)
+    # Where the second begins otherwise, the first's own stays.
+    louder = evolve(two, manner=PartialManner(loudness=(Loudness.LOUD,), tempo=Tempo(Fraction(90))))
+    first = join_lines([one, louder], FOUR).manner
+    assert (first.loudness, first.tempo) == (one.manner.loudness, one.manner.tempo)
 
 
 @pytest.mark.parametrize(
