@@ -16,7 +16,7 @@ from tapscore.workflow.export_story import Exported, export_story
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORT_NAMES, Choices, Sound
-from tapscore.workflow.sound_products import recordings_beside
+from tapscore.workflow.recordings_beside import recordings_beside
 from tapscore.workflow.translations import trouble_with_language
 
 

@@ -12,7 +12,7 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.neural_voice import read_out
 from tapscore.workflow.open_story import open_story
 from tapscore.workflow.recording_lines import LineToRecord, bring_in, lines_to_record
-from tapscore.workflow.sound_products import recordings_beside
+from tapscore.workflow.recordings_beside import recordings_folder
 
 
 def run_recordings(
@@ -26,7 +26,7 @@ def run_recordings(
     if opened.story is None:
         show_findings(opened, err=True)
         return 2
-    folder = recordings_beside(file)
+    folder = recordings_folder(file)
     failed = False
     for name, source in brought:
         problem = _bring(name, source, lines_to_record(opened.story, folder), folder)

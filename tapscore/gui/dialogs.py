@@ -51,10 +51,10 @@ def record(window: StoryWindow) -> None:
     from tapscore.gui.listening.sound_out import Loudspeaker
     from tapscore.gui.recording.recording_dialog import RecordingDialog
     from tapscore.gui.recording.sound_in import Microphone
-    from tapscore.workflow.sound_products import recordings_beside
+    from tapscore.workflow.recordings_beside import recordings_folder
 
     window.listening.stop()
-    folder, story = recordings_beside(path), window.document.story
+    folder, story = recordings_folder(path), window.document.story
     RecordingDialog(window, story, folder, window.files.asking, Microphone(), Loudspeaker()).open()
 
 

@@ -33,7 +33,7 @@ from tapscore.workflow.export_story import Exported, export_story, planned
 from tapscore.workflow.papers import PARTS
 from tapscore.workflow.printed import note_printed
 from tapscore.workflow.products import EXPORTS, Choices
-from tapscore.workflow.sound_products import recordings_beside
+from tapscore.workflow.recordings_beside import recordings_beside
 
 REPLACE = say("Replace files that somebody changed")
 

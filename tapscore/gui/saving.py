@@ -27,8 +27,8 @@ from tapscore.workflow.keeping.save_story import (
     save_story,
     seen_of,
 )
-from tapscore.workflow.known_story import recordings_folder
 from tapscore.workflow.names import STORY_ENDINGS, slug
+from tapscore.workflow.recordings_beside import recordings_beside, recordings_folder
 
 SEE, TOGETHER = say("See what differs"), say("Put both together")
 OTHER_NAME, REPLACE, DONT_SAVE = (
@@ -174,7 +174,7 @@ class Saving:
 
     def _takes_recordings(self, window: StoryWindow, before: Path, path: Path) -> bool:
         """Whether recordings go along to another name: asked where there are any to take."""
-        old, new = recordings_folder(before), recordings_folder(path)
+        old, new = recordings_beside(before), recordings_folder(path)
         if answered_at_once(new.exists, True) or not answered_at_once(old.is_dir, False):
             return False
         answer = self._asking.choose(

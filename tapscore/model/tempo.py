@@ -71,7 +71,8 @@ def cut_tempo(tempo: Tempo, way: Fraction) -> tuple[Tempo, Tempo]:
     """A tempo in two, cut after ``way`` (0 to 1) of its beats; they meet at a whole number."""
     if tempo.end is None:
         return tempo, tempo
-    period = 1 / tempo.start + (1 / tempo.end - 1 / tempo.start) * min(max(way, Fraction(0)), 1)
+    along = min(max(way, Fraction(0)), Fraction(1))
+    period = 1 / tempo.start + (1 / tempo.end - 1 / tempo.start) * along
     meet = Fraction(round(1 / period))
     return _from_to(tempo.start, meet), _from_to(meet, tempo.end)
 

@@ -12,8 +12,14 @@ from tapscore.exports.own_pictures import MOST_BYTES, OwnPictures, named_picture
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
-from tapscore.workflow.known_story import recordings_folder
 from tapscore.workflow.my_stories import ARCHIVE
+from tapscore.workflow.names import STORY_ENDINGS
+from tapscore.workflow.recordings_beside import (
+    recordings_beside,
+    recordings_folder,
+    take_apart,
+    twins,
+)
 from tapscore.workflow.today.day_beside import day_path
 from tapscore.workflow.whole_files import write_whole_folder
 
@@ -29,7 +35,7 @@ class Belongings:
 
 def belongings(path: Path, story: Story | None) -> Belongings:
     """What belongs to the story at ``path``; only pictures in its own folder count."""
-    recordings, day = recordings_folder(path), day_path(path)
+    recordings, day = recordings_beside(path), day_path(path)
     names = picture_names(story) if story else ()
     pictures = (path.with_name(name) for name in names if Path(name).name == name)
     return Belongings(
@@ -119,14 +125,18 @@ def archive(path: Path, story: Story | None = None) -> Path:
     has = belongings(path, story)
     moves = [(path, there)]
     if has.recordings is not None:
-        moves.append((has.recordings, recordings_folder(there)))
-    if has.day is not None:
+        own = take_apart(recordings_folder(path))
+        moves.append((own, recordings_folder(there)))
+    stays = twins(path)  # the day of another story of this name, too
+    if has.day is not None and not stays:
         moves.append((has.day, day_path(there)))
     done: list[tuple[Path, Path]] = []
     try:
         for picture in has.pictures:
             if not (folder / picture.name).exists():
                 shutil.copyfile(picture, folder / picture.name)
+        if has.day is not None and stays:
+            shutil.copyfile(has.day, day_path(there))
         for source, target in moves:
             source.rename(target)
             done.append((source, target))
@@ -143,5 +153,9 @@ def _free(folder: Path, path: Path) -> Path:
     return next(
         each
         for each in free
-        if not any(p.exists() for p in (each, recordings_folder(each), day_path(each)))
+        if not any(p.exists() for p in (*_of_a_name(each), recordings_folder(each), day_path(each)))
     )
+
+
+def _of_a_name(path: Path) -> tuple[Path, ...]:
+    return tuple(path.with_name(f"{path.stem}{ending}") for ending in STORY_ENDINGS)

@@ -22,6 +22,7 @@ from tapscore.model.words import printed
 from tapscore.wording.catalogue import language, say
 from tapscore.wording.dates import day_and_month
 from tapscore.workflow.printed import LastPrinted, digest_of, key_of
+from tapscore.workflow.recordings_beside import recordings_beside
 from tapscore.workflow.today.day_beside import day_path
 
 MOST_STORIES = 3000
@@ -85,7 +86,7 @@ def known_story(path: Path, kept: "KeptFacts", noted: Noted, *, whole: bool) -> 
     if stat.st_size > MOST_STORY_BYTES:
         return None
     # some facts are sentences: another language makes them anew
-    stamp = [stat.st_mtime_ns, stat.st_size, _stamp(recordings_folder(path)), language()]
+    stamp = [stat.st_mtime_ns, stat.st_size, _stamp(recordings_beside(path)), language()]
     facts = kept.facts(path, stamp)
     if facts is None:
         head = _head(path)
@@ -171,7 +172,7 @@ def _worked_out(path: Path, head: KnownStory) -> dict[str, Any]:
         "term": story.term or "",
         "class": story.class_name or "",
         "likely": list(total.likely_sec),
-        "missing": _missing(story, recordings_folder(path)),
+        "missing": _missing(story, recordings_beside(path)),
         "words": "\n".join(_all_words(story)).casefold(),
     }
 
@@ -187,11 +188,6 @@ def _all_words(story: Story) -> Iterator[str]:
             yield printed(item.words)
     yield from (f"{prop.name} {prop.what}" for prop in story.props)
     yield from (section.title for section in story.sections)
-
-
-def recordings_folder(path: Path) -> Path:
-    """Where recordings of a story lie."""
-    return path.with_name(f"{path.stem} recordings")
 
 
 def _missing(story: Story, folder: Path) -> list[str]:

@@ -10,11 +10,12 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
+from tapscore.workflow.recordings_beside import lying_in, take_apart
 
 if TYPE_CHECKING:
     from tapscore.exports.audio.sound import Sound
@@ -57,7 +58,8 @@ def lines_to_record(story: Story, folder: Path | None) -> tuple[LineToRecord, ..
     from tapscore.rhythm.perform import perform
 
     spoken = spoken_lines(perform(story))
-    found = find_recordings(folder, {line.name: line.words for line in spoken})
+    lying = None if folder is None else lying_in(folder)
+    found = find_recordings(lying, {line.name: line.words for line in spoken})
     return tuple(
         LineToRecord(
             line.name,
@@ -109,14 +111,17 @@ def bring_in(folder: Path, line: LineToRecord, source: Path) -> tuple[Path, tupl
 def take_away(folder: Path, line: LineToRecord) -> Path:
     """Put a line's recording aside; gives where it lies now.  Raises OSError if it cannot."""
     assert line.file is not None
-    aside = _aside(folder, line.file)
-    line.file.replace(aside)
-    _note(folder, remove=line.file.name)
+    file = take_apart(folder) / line.file.name
+    aside = _aside(folder, file)
+    file.replace(aside)
+    _note(folder, remove=file.name)
     return aside
 
 
 def _put(folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], None]) -> Path:
-    folder.mkdir(exist_ok=True)
+    take_apart(folder).mkdir(exist_ok=True)
+    if line.file is not None:
+        line = evolve(line, file=folder / line.file.name)
     path = _free_path(folder, line, suffix)
     aside = None
     try:

@@ -21,13 +21,6 @@ LONGEST_HEARD_OFFER_SEC = Fraction(10)
 """Offerings take minutes at the board; in something to listen to they are cut to this."""
 
 
-def recordings_beside(story_file: Path) -> Path:
-    """The folder where recordings of a story's lines are looked for."""
-    from tapscore.exports.audio.voice.recordings import recordings_folder
-
-    return recordings_folder(story_file)
-
-
 def _ears(choices: Choices) -> "TapsHeard":
     from tapscore.exports.audio.heard import TapsHeard
 

@@ -28,8 +28,8 @@ from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import checked_story, title_of
 from tapscore.workflow.product import Choices
 from tapscore.workflow.products import EXPORTS
+from tapscore.workflow.recordings_beside import recordings_beside
 from tapscore.workflow.records.made import MONTHS, term_around
-from tapscore.workflow.sound_products import recordings_beside
 from tapscore.workflow.story_as_told import _bounded, _retimed, as_told, pace_told
 from tapscore.workflow.tapping_in import MOST_TAPS, _onsets, read_tap_times
 

@@ -20,6 +20,7 @@ from tapscore.storyfile.read import read_bytes
 from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.versions import Versions
+from tapscore.workflow.recordings_beside import keep_for_twin
 
 MOST_BYTES = 8_000_000
 
@@ -80,6 +81,8 @@ def save_story(
     with suppress(OSError):
         if before:
             kept.keep(path, before)
+    if before is None:
+        keep_for_twin(path)
     write_whole_bytes(path, data)
     earlier_in: Path | None = None
     with suppress(OSError):

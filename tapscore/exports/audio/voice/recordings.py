@@ -34,11 +34,6 @@ class Recordings:
     """Files called like a line but recorded for other words: name of the line, and these."""
 
 
-def recordings_folder(story_file: Path) -> Path:
-    """Where recordings of a story are looked for: ``<story name> recordings`` beside it."""
-    return story_file.with_name(f"{story_file.stem} recordings")
-
-
 def find_recordings(folder: Path | None, lines: Mapping[str, str]) -> Recordings:
     """Match the folder's sound files with lines (name: words); a missing folder has none.
 

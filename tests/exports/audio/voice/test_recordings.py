@@ -14,7 +14,7 @@ from tapscore.exports.audio.voice.decode import RecordingUnusable, read_recordin
 from tapscore.exports.audio.voice.feet import feet
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.audio.voice.recorded import placed_recording
-from tapscore.exports.audio.voice.recordings import find_recordings, recordings_folder
+from tapscore.exports.audio.voice.recordings import find_recordings
 from tapscore.exports.audio.voice.shaping import beat_frame
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line
@@ -49,7 +49,6 @@ def test_files_are_matched_as_people_name_them(tmp_path: Path) -> None:
     assert found.unmatched == ("04 copy.wav",)
     nothing = find_recordings(tmp_path / "none", {"01": "la"})
     assert (nothing.files, nothing.missing) == ({}, ("01",))
-    assert recordings_folder(Path("a/The Boat.yaml")) == Path("a/The Boat recordings")
 
 
 @pytest.mark.parametrize("suffix", ["wav", "mp3", "m4a", "ogg", "flac"])
