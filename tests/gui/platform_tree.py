@@ -1,63 +1,77 @@
 """Prints what the platform's accessibility bus (AT-SPI) says of a window: a JSON list of nodes.
 
-Run inside a session bus by ``test_screen_reader.py``.  It asks with ``dbus-send`` alone, so that
-nothing of Qt's or ours is between the program and what a screen reader gets.
+Run inside a session bus by ``test_screen_reader.py``.  It asks over D-Bus alone, so that nothing
+of Qt's or ours is between the program and what a screen reader gets.
 """
 
 import json
-import re
-import subprocess
 import sys
+import time
+from typing import Any
+
+from jeepney import (  # type: ignore[import-untyped]
+    DBusAddress,
+    Message,
+    MessageType,
+    Properties,
+    new_method_call,
+)
+from jeepney.io.blocking import (  # type: ignore[import-untyped]
+    DBusConnection,
+    open_dbus_connection,
+)
 
 ACCESSIBLE = "org.a11y.atspi.Accessible"
 MOST = 1500
 LEAVES = {"cell", "label", "push button", "check box", "separator"}
 """Nothing lies in these, so it is not asked for."""
-_STRING = re.compile(r'string "(.*?)"\s*$', re.MULTILINE | re.DOTALL)
-_CHILD = re.compile(r'string "(.*?)"\s+object path "(.*?)"')
+_TIMEOUT_SEC = 10
+_MOST_LOOKS, _BETWEEN_SEC = 50, 0.1
 
 
-def sent(bus: tuple[str, ...], service: str, path: str, method: str, *given: str) -> str:
-    """What a method answers, as dbus-send prints it; raises CalledProcessError for an error."""
-    return subprocess.run(
-        ["dbus-send", *bus, "--print-reply", f"--dest={service}", path, method, *given],
-        capture_output=True,
-        text=True,
-        check=True,
-        timeout=10,
-    ).stdout
+class RefusedError(Exception):
+    """The bus or the program answered with an error."""
 
 
-def main() -> None:
-    """Print every node: depth, role, name."""
-    answer = sent(("--session",), "org.a11y.Bus", "/org/a11y/bus", "org.a11y.Bus.GetAddress")
-    address = _STRING.search(answer)
-    assert address is not None
-    bus = (f"--bus={address[1]}",)
+def answered(bus: DBusConnection, message: Message) -> Any:
+    """The first value of an answer.  Raises RefusedError."""
+    answer = bus.send_and_get_reply(message, timeout=_TIMEOUT_SEC)
+    if answer.header.message_type is MessageType.error:
+        raise RefusedError(answer.body)
+    return answer.body[0]
+
+
+def nodes(bus: DBusConnection) -> list[dict[str, object]]:
+    """Every node, the outer ones first: depth, role, name."""
     found: list[dict[str, object]] = []
     todo = [(0, "org.a11y.atspi.Registry", "/org/a11y/atspi/accessible/root")]
     while todo and len(found) < MOST:
         depth, service, path = todo.pop()
+        node = DBusAddress(path, service, ACCESSIBLE)
         try:
-            role = _STRING.search(sent(bus, service, path, f"{ACCESSIBLE}.GetRoleName"))
-            name = _STRING.search(
-                sent(
-                    bus,
-                    service,
-                    path,
-                    "org.freedesktop.DBus.Properties.Get",
-                    f"string:{ACCESSIBLE}",
-                    "string:Name",
-                )
-            )
-            leaf = role is not None and role[1] in LEAVES
-            answer = "" if leaf else sent(bus, service, path, f"{ACCESSIBLE}.GetChildren")
-            below = _CHILD.findall(answer)
-        except subprocess.CalledProcessError as error:
-            print(error.stderr, file=sys.stderr)
+            role = answered(bus, new_method_call(node, "GetRoleName"))
+            _, name = answered(bus, Properties(node).get("Name"))
+            below = [] if role in LEAVES else answered(bus, new_method_call(node, "GetChildren"))
+        except RefusedError as error:
+            print(error, file=sys.stderr)
             continue
-        found.append({"depth": depth, "role": role and role[1], "name": name and name[1]})
+        found.append({"depth": depth, "role": role, "name": name})
         todo += [(depth + 1, *each) for each in reversed(below)]
+    return found
+
+
+def main() -> None:
+    """Print every node, once the window has no more of them than a moment before."""
+    launcher = DBusAddress("/org/a11y/bus", "org.a11y.Bus", "org.a11y.Bus")
+    with open_dbus_connection("SESSION") as session:
+        address = answered(session, new_method_call(launcher, "GetAddress"))
+    found: list[dict[str, object]] = []
+    with open_dbus_connection(str(address)) as bus:
+        for _ in range(_MOST_LOOKS):
+            before, found = found, nodes(bus)
+            if len(found) == len(before) and any(node["role"] == "cell" for node in found):
+                break
+            time.sleep(_BETWEEN_SEC)
     json.dump(found, sys.stdout)
 
 

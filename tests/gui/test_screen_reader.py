@@ -24,14 +24,17 @@ NEEDED = ("xvfb-run", "xdotool", "dbus-run-session", "dbus-send")
 SCRIPT = r"""
 export QT_LINUX_ACCESSIBILITY_ALWAYS_ON=1
 "$LAUNCHER" --launch-immediately >/dev/null 2>&1 &
-sleep 1
+address="--print-reply --dest=org.a11y.Bus /org/a11y/bus org.a11y.Bus.GetAddress"
+for _ in $(seq 100); do
+    dbus-send $address >/dev/null 2>&1 && break
+    sleep 0.05
+done
 "$PYTHON" -m tapscore "$STORY" 2>/dev/null & program=$!
 for _ in $(seq 200); do
     window=$(xdotool search --onlyvisible --name "Lantern" 2>/dev/null | head -n 1)
     [ -n "$window" ] && break
-    sleep 0.1
+    sleep 0.05
 done
-sleep 1
 "$PYTHON" "$TREE"
 kill $program
 wait $program 2>/dev/null
