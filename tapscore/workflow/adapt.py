@@ -153,7 +153,11 @@ def adapt(story: Story, way: CopyWay, tapped: Tapped | None = None) -> Adapted:
 
 
 def _with_taps(made: Adapted, tapped: Tapped) -> Adapted:
-    story, paths = thinned(made.story, tapped)
+    def has_taps(path: StoryPath) -> bool:
+        line = line_at(made.story, path)  # silence on the board is meant, too
+        return line is not None and line.lane is not None and _tap_count(line.lane) > 0
+
+    story, paths = thinned(made.story, tapped, has_taps)
     numbers = {each.path: each.number for each in unroll(made.story)}
     changes = []
     for path in paths:

@@ -259,3 +259,11 @@ def test_fewer_taps_are_listed_line_by_line(tapped: Tapped, said: list[tuple[str
     assert told is not None
     made = _with_taps(Adapted(told, ()), tapped)
     assert [(change.where, change.what) for change in made.changes] == said
+
+
+def test_a_copy_with_taps_on_the_beat_leaves_lines_silent_that_are_meant_so() -> None:
+    """``x x x x`` of 2/4 has its beats at the first and third; ``s`` is said alone."""
+    told = story(line("", "| x x x x |") + line("", "| s s s s |"))
+    made = adapt(told, CopyWay.GENTLER, Tapped.BEATS).story.sections[0].items
+    lanes = [lane_text(item.lane) for item in made if isinstance(item, Line) and item.lane]
+    assert lanes == ["| x s x s |", "| s s s s |"]

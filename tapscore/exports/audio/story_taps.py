@@ -17,6 +17,7 @@ from tapscore.exports.audio.tap_sound import (
 )
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
+from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import PerformedTap
 from tapscore.wording.about import About
 
@@ -80,8 +81,8 @@ class TapsAside(_Taps[PutAside]):
 
 
 def board_findings(story: Story) -> tuple[Finding, ...]:
-    """What to say beside the sound where no board is described."""
-    if story.board is not None:
+    """What to say beside the sound where no board is described, and something is tapped."""
+    if story.board is not None or not any(each.taps for each in perform(story).segments):
         return ()
     about = About(sentence=SOUNDING_BOARD_SENTENCE)
     return (Finding("stated-board", Severity.ADVICE, path=("board",), about=about),)

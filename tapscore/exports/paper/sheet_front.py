@@ -64,8 +64,10 @@ def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
             in_all=in_all,
         ),
         pieces_of(
-            "**Unless a line says otherwise: **{metre}, {tempo} beats a minute; {stroke}, "
-            "{loudness}{spot:=|*=, at {spot}}; {role} taps; {speaker} and warns.",
+            "**Unless a line says otherwise: **{metre}, {tempo} beats a minute; "
+            "{tapped:no=nobody taps|*={stroke}, {loudness}{spot:=|*=, at {spot}}; {role} taps}; "
+            "{speaker} and warns.",
+            tapped="yes" if any(each.taps for each in performance.segments) else "no",
             metre=str(manner.metre),
             tempo=tempo_words(manner.tempo),
             stroke=manner.stroke.shown,

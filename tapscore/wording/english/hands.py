@@ -52,13 +52,20 @@ TEXTS: dict[str, Text] = {
     ),
     "lines-tapped/many": Text(
         "{lines} lines are only spoken: nobody taps them.",
-        "Give each a {key.lane}. In the editor, one key fits a rhythm to the words.",
-        "Give each a rhythm: “Another rhythm” fits one to the words.",
+        "{rhythm:yes=Write `x` for `s` in each {key.lane} where it is to be tapped.|no=Give each a "
+        "{key.lane}. In the editor, one key fits a rhythm to the words.}",
+        "{rhythm:yes=Give each some taps: “Tap on the beat” does it for all lines chosen.|"
+        "no=Give each a rhythm: “Another rhythm” fits one to the words.}",
     ),
     "lines-tapped/one": Text(
         "{line} is only spoken: nobody taps it.",
-        "Give it a {key.lane}, or leave it if silence on the board is meant.",
-        "Give it a rhythm, or leave it if silence on the board is meant.",
+        "{rhythm:yes=Write `x` for `s` in its {key.lane}|no=Give it a {key.lane}}, or leave it if "
+        "silence on the board is meant.",
+        "Give it {rhythm:yes=a tap|no=a rhythm}, or leave it if silence on the board is meant.",
+    ),
+    "lines-tapped/empty": Text(
+        "{line} has neither words nor taps.",
+        "Give it words or taps, take it out, or put a wait there if pupils are to have time.",
     ),
     "role-has-somebody": Text(
         "Nobody is {role} today, who has {jobs:one thing|# things} to do.",

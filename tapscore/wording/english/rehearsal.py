@@ -71,7 +71,7 @@ TEXTS: dict[str, Text] = {
     ),
     "told-no-lines": Text(
         "No line of this story is tapped.",
-        "Give its lines a rhythm; then a rehearsal can be listened back to.",
+        "Give its lines taps; then a rehearsal can be listened back to.",
     ),
     "told-part": Text(
         "Only a part of the story was found in this recording: {first:inside} to {last:inside}, "

@@ -384,6 +384,30 @@ def test_many_lines_without_taps_are_told_at_once_where_they_are_more_than_half(
         assert [each.about["case"] for each in found(told, "lines-tapped")] == cases
 
 
+def test_a_line_spoken_in_rhythm_is_not_told_to_get_one() -> None:
+    spoken, bare = line("Row", "| s . . . . . . . |"), "      - {words: Row}\n"
+    empty = line('""', "| . . . . . . . . |")
+    one, two, three = found(story_of(spoken + bare + empty), "lines-tapped")
+    assert [each.about.get("rhythm") for each in (one, two)] == ["yes", "no"]
+    assert one.remedy.startswith("Write `x` for `s` in its `lane:`, or leave it")
+    assert two.remedy.startswith("Give it a `lane:`, or leave it")
+    assert three.message == "Line 3 has neither words nor taps."
+    for lines, rhythm in ((spoken * 4, "yes"), (spoken * 3 + bare, "no")):
+        (many,) = found(story_of(lines), "lines-tapped")
+        assert (many.about["lines"], many.about["rhythm"]) == (4, rhythm)
+
+
+def test_loud_words_before_a_loud_tap_warn_nobody() -> None:
+    """Who feels more than hears was told nothing by them."""
+    told = story_of(
+        line("Row", "| X . . . . . . . |")
+        + line("Crash", "| s . . . . . . . |", "loudness: very loud")
+        + line("Crash", "| X . . . . . . . |", "loudness: very loud")
+    )
+    (sudden,) = found(told, "warn-before-loud")
+    assert (sudden.path, sudden.about["level"]) == (("story", 0, "lines", 2), 4.0)
+
+
 def test_a_short_line_before_does_not_hide_words_that_return_otherwise() -> None:
     told = story_of(
         line("Hush", "| X . . . . . . . |")

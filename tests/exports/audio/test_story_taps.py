@@ -15,13 +15,14 @@ from tapscore.exports.audio.plan import plan
 from tapscore.exports.audio.story_taps import StoryTaps, TapsAside, board_findings
 from tapscore.exports.audio.tap_sound import tap_asked, tap_sound
 from tapscore.model.board import Board, Named, Place, Point, Sheet
-from tapscore.model.story import Role, Story
+from tapscore.model.manner import PartialManner
+from tapscore.model.story import Line, Role, Section, Story
 from tapscore.model.strokes import Stroke
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import PerformedTap
 from tapscore.workflow.export_story import export_story
 from tapscore.workflow.product import Choices
-from tests.exports.audio.audio_stories import varied
+from tests.exports.audio.audio_stories import lane, varied
 
 BOARD = Board(
     Fraction(1200),
@@ -86,6 +87,11 @@ def test_gap_and_names_do_not() -> None:
 
 def test_a_story_without_a_board_says_what_is_heard() -> None:
     bare = evolve(STORY, board=None)
+    assert board_findings(bare) == ()  # nothing is tapped
+    spoken = Line("row", lane("s..."), PartialManner(by=("one",)))
+    assert board_findings(evolve(bare, sections=(Section("S", (spoken,)),))) == ()
+    line = evolve(spoken, lane=lane("x..."))
+    bare = evolve(bare, sections=(Section("S", (line,)),))
     (finding,) = board_findings(bare)
     assert "describes no board" in finding.message
     assert board_findings(STORY) == ()

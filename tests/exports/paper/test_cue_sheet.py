@@ -132,3 +132,9 @@ def test_a_tap_by_somebody_the_story_does_not_list_is_still_shown() -> None:
     story = Story("Test", roles=(Role("leader"),), sections=(Section("One", (line,)),))
     (page,) = sheet_pages(story, perform(story))
     assert any(block.alt.startswith("visitor. Taps. Tap: quiet") for block in page.blocks)
+
+
+def test_where_nothing_is_tapped_it_names_nobody_who_taps() -> None:
+    told = evolve(sample(), sections=(Section("One", (Line("hush", lane("| s . . . . . |")),)),))
+    text = " ".join(run.text for page in sheet_pages(told, perform(told)) for run in page.texts)
+    assert "6/8, 54 beats a minute; nobody taps; leader speaks the words and warns." in text
