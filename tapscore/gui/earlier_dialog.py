@@ -15,6 +15,7 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.background import answered_at_once
 from tapscore.gui.enter import CalmDialog
 from tapscore.gui.story_window import StoryWindow
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.model.story import Story
 from tapscore.storyfile.read import read_bytes
 from tapscore.wording.catalogue import say
@@ -70,7 +71,7 @@ class EarlierDialog(CalmDialog):
             label = QLabel(title)
             label.setBuddy(field)
             field.setAccessibleName(about)
-            field.setWordWrap(True)
+            wrap_items(field)
             column.addWidget(label)
             column.addWidget(field)
         across = QHBoxLayout()

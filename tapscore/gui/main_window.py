@@ -231,8 +231,7 @@ class MainWindow(StoryWindow):
         self.side.show_panel(self.details)
         self._show_details()
         if self.details.shown is not None:
-            self.details.shown.setFocus()
-            self.details.shown.focusNextChild()
+            self.details.shown.begin()
 
     def show_finding(self) -> None:
         """Show the fields in which words are looked for."""

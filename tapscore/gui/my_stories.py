@@ -21,6 +21,7 @@ from tapscore.gui.background import Background, Task, patiently
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.settings import Settings
 from tapscore.gui.swapping import Swapping
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
@@ -91,7 +92,7 @@ class MyStories(QWidget):
         self.sought.setPlaceholderText(say("a title, a term, any words of a line"))
         self.sought.setClearButtonEnabled(True)
         self.said.setWordWrap(True)
-        self.list.setWordWrap(True)
+        wrap_items(self.list)
         self.list.setSpacing(3)
         self.ensurePolished()
         self.list.setMinimumHeight(6 * self.fontMetrics().height())

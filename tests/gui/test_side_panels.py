@@ -1,7 +1,9 @@
 """Panels that are made when somebody first looks at them are as if they had always been there."""
 
+import pytest
 from attrs import evolve
 from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QApplication,
@@ -94,3 +96,34 @@ def test_keys_reach_the_details_from_the_top_down(demo: MainWindow) -> None:
         heights = [each.mapTo(line, QPoint(0, 0)).y() for each in reached]
         assert any(isinstance(each, QCheckBox) for each in reached)
         assert heights == sorted(heights)
+
+
+@pytest.mark.parametrize(
+    ("kind", "first"),
+    [
+        (RowKind.SECTION, "Heading"),
+        (RowKind.LINE, "Loudness"),
+        (RowKind.WAIT, "Seconds at least"),
+        (RowKind.OFFER, "Prop"),
+    ],
+)
+def test_keys_begin_at_the_first_detail_and_go_round_the_whole_window(
+    demo: MainWindow, kind: RowKind, first: str
+) -> None:
+    demo.show()
+    demo.activateWindow()
+    demo.view.setFocus()
+    number = next(n for n, row in enumerate(demo.rows.rows) if row.kind is kind)
+    demo.view.setCurrentIndex(demo.rows.index(number, 0))
+    demo.show_details()
+    reached: list[QWidget] = []
+    for _ in range(80):
+        at = demo.focusWidget()
+        if at in reached:
+            break
+        reached.append(at)
+        QTest.keyClick(at, Qt.Key.Key_Tab)
+    assert reached[0].accessibleName() == first
+    assert at is reached[0]
+    assert demo.view in reached
+    assert any(isinstance(each, QToolButton) and each.text() == "Save" for each in reached)

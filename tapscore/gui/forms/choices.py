@@ -123,7 +123,11 @@ class SwellEntry(QWidget):
         column.addWidget(self.last)
         self.first.changed.connect(self._first_changed)
         self.last.changed.connect(self._last_changed)
-        self.setFocusProxy(self.first)
+
+    @property
+    def fields(self) -> tuple[QWidget, ...]:
+        """What keys reach in it.  It is no proxy: Tab would come to it at its own place as well."""
+        return (self.first, self.last)
 
     def setAccessibleName(self, name: str) -> None:  # noqa: N802
         """Qt: the name is the first field's."""

@@ -211,6 +211,11 @@ class NamesEntry(QWidget):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setVerticalSpacing(0)
 
+    @property
+    def fields(self) -> tuple[QWidget, ...]:
+        """What keys reach in it."""
+        return tuple(self.boxes.values())
+
     def offer(self, names: Sequence[str], told: dict[str, str] | None = None) -> None:
         """A box for each name; ``told`` says it in other words."""
         if tuple(self.boxes) == tuple(names):

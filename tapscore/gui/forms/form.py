@@ -169,16 +169,24 @@ class Form(QWidget):
 
     def _order_keys(self) -> None:
         """Let keys reach boxes in their places; Qt puts what is made late behind everything."""
-        entries = [each.entry for each in self._parts]
-        fields: list[QWidget] = [
-            field
-            for entry in entries
-            for field in (entry.boxes.values() if isinstance(entry, NamesEntry) else [entry])
-        ]
+        fields = self._fields()
         if fields != self._in_order:
             for before, field in pairwise(fields):
                 self.setTabOrder(before, field)
             self._in_order = fields
+
+    def begin(self) -> None:
+        """Let the keys be in the first field."""
+        first = next((field for field in self._fields() if field.isEnabled()), None)
+        if first is not None:
+            first.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _fields(self) -> list[QWidget]:
+        return [
+            field
+            for entry in (each.entry for each in self._parts)
+            for field in (entry.fields if isinstance(entry, NamesEntry | SwellEntry) else [entry])
+        ]
 
     def _changed(self, which: FormPart, change: Change) -> None:
         name = which.step or say("Change {label}", label=which.label.lower())

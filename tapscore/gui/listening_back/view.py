@@ -23,6 +23,7 @@ from tapscore.gui.listening_back.strip import RehearsalStrip
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.recording_dialog import NO_MICROPHONES
 from tapscore.gui.scrolled import open_roomy, scrolled
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.wording.catalogue import say
 from tapscore.workflow.listening_back import NO_PUPILS
 
@@ -52,7 +53,7 @@ class ListeningView(CalmDialog):
         self.strip = RehearsalStrip()
         self.sentences = QListWidget()
         self.sentences.setAccessibleName(say("What was otherwise, and every line"))
-        self.sentences.setWordWrap(True)
+        wrap_items(self.sentences)
         self.helps = _sentence(say("What helps"))
         self.hear = QPushButton(say("Hear it"))
         self.loop = QPushButton(say("Practise this line as a loop"))

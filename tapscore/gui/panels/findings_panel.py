@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.checks.accepting import AcceptedFinding
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.catalogue import say
 from tapscore.wording.text import Surface
@@ -31,7 +32,7 @@ class KeptFindings(QWidget):
         self.unfold = QPushButton()
         self.unfold.setCheckable(True)
         self.list = QListWidget()
-        self.list.setWordWrap(True)
+        wrap_items(self.list)
         self.list.setSpacing(3)
         self.list.setAccessibleName(say("Kept as they are"))
         self.back = QPushButton(say("&Look at it again"))
@@ -95,7 +96,7 @@ class FindingsPanel(QWidget):
         self.nothing.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._findings: tuple[Finding, ...] = ()
         self.list = QListWidget()
-        self.list.setWordWrap(True)
+        wrap_items(self.list)
         self.list.setSpacing(3)
         self.list.setAccessibleName(say("Look again"))
         self.list.setAccessibleDescription(say("What to mend or look at; Enter goes to the place."))

@@ -19,8 +19,8 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.records.sitting import Sitting
 from tapscore.gui.records.slip_form import SlipForm
 from tapscore.gui.records.tellings import TellingFields, put
-from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.model.story import Story
 from tapscore.records.edits import clock_trouble, with_note, with_slip, without_telling
 from tapscore.records.model import KeptTelling, Note, Pupil, Slip

@@ -25,8 +25,8 @@ from PySide6.QtWidgets import (
 from tapscore.exports.written.document import NOTHING
 from tapscore.gui.records.pupils_page import WritePaper
 from tapscore.gui.records.sitting import Sitting
-from tapscore.gui.records.wrapped_items import wrap_items
 from tapscore.gui.scrolled import scrolled
+from tapscore.gui.wrapped_items import wrap_items
 from tapscore.records.edits import term_of, with_pupil, with_term
 from tapscore.records.model import Pupil, Term
 from tapscore.records.note_cells import NotUnderstoodError, day

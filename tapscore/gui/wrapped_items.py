@@ -1,10 +1,10 @@
-"""Items of a list that wrap: Qt measures them without the box before them."""
+"""Items of a list that wrap: Qt measures them without the box before them, or their margins."""
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtWidgets import QListView, QListWidget, QStyledItemDelegate, QStyleOptionViewItem
 
 _ROOM_LINES = 1.6
-"""Room for box and margins, in heights of a line."""
+"""Room for a box that can be ticked, in heights of a line."""
 
 
 class WrappedItems(QStyledItemDelegate):
@@ -19,7 +19,9 @@ class WrappedItems(QStyledItemDelegate):
         if not isinstance(view, QListView):
             return hint
         metrics = view.fontMetrics()
-        wide = view.viewport().width() - round(metrics.lineSpacing() * _ROOM_LINES) - 12
+        box = index.data(int(Qt.ItemDataRole.CheckStateRole)) is not None
+        taken = round(metrics.lineSpacing() * _ROOM_LINES) * box + 12 + 2 * view.spacing()
+        wide = view.viewport().width() - taken
         flags = int(Qt.TextFlag.TextWordWrap)
         text = str(index.data() or "")
         needed = metrics.boundingRect(QRect(0, 0, max(wide, 40), 1_000_000), flags, text)
