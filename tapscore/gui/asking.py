@@ -12,12 +12,12 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QInputDialog,
     QLabel,
-    QMessageBox,
     QPlainTextEdit,
     QVBoxLayout,
     QWidget,
 )
 
+from tapscore.gui.question import Question
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -81,17 +81,10 @@ class Asking:
 
     def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
         """One of ``answers``; the last one if the question is closed."""
-        box = self._box(parent, text, more)
-        buttons = {
-            box.addButton(answer, QMessageBox.ButtonRole.ActionRole): answer for answer in answers
-        }
-        last = list(buttons)[-1]
-        box.setEscapeButton(last)
-        box.exec()
-        clicked = box.clickedButton()
-        return next(
-            (answer for button, answer in buttons.items() if button is clicked), answers[-1]
-        )
+        question = self._question(parent, text, more, answers)
+        question.exec()
+        question.deleteLater()
+        return question.answer
 
     def may_throw_away(self, parent: QWidget | None, what: str) -> bool:
         """Whether work that was not kept may be lost; closing the question keeps it."""
@@ -110,9 +103,9 @@ class Asking:
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""
-        box = self._box(parent, text, more)
-        box.addButton(say("OK"), QMessageBox.ButtonRole.AcceptRole)
-        box.exec()
+        question = self._question(parent, text, more, (say("OK"),))
+        question.exec()
+        question.deleteLater()
 
     def show(self, parent: QWidget | None, title: str, text: str) -> None:
         """Let a longer text be read, and copied."""
@@ -142,21 +135,18 @@ class Asking:
         dialog.setPrintRange(QAbstractPrintDialog.PrintRange.AllPages)
         return bool(dialog.exec())
 
-    def _box(self, parent: QWidget | None, text: str, more: str) -> QMessageBox:
+    def _question(
+        self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]
+    ) -> Question:
         if parent is None:
             self._dress()
-        box = QMessageBox(parent)
-        box.setWindowTitle("tapscore")
-        box.setText(text)
         lines = more.splitlines()
         if len(lines) > MOST_LINES:
             lines = [
                 *lines[:MOST_LINES],
                 say("... and {count} more", count=len(lines) - MOST_LINES),
             ]
-        box.setInformativeText("\n".join(lines))
-        _as_it_stands(box)
-        return box
+        return Question(parent, text, "\n".join(lines), answers)
 
 
 def close_button() -> QDialogButtonBox:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 from tapscore.gui.document import Document
 from tapscore.gui.flow import FlowColumn
 from tapscore.model.edits import join_sections, without_refrain
+from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import Metre
 from tapscore.model.story import Story
 from tapscore.rhythm.unroll import story_manner
@@ -16,6 +17,7 @@ from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
 from tapscore.workflow.metre_choice import other_metres
 from tapscore.workflow.refitting import with_one_metre
+from tapscore.workflow.thinning import thinned
 
 MOST_METRES, MOST_REFRAINS = 3, 3
 
@@ -68,6 +70,9 @@ class GuessStrip(QWidget):
             )
         if len(join_sections(story).sections) < len(story.sections):
             self._offer(say("One section"), say("One section"), join_sections)
+        if _on_the_beat(story):
+            name = say("Tap every syllable")
+            self._offer(name, name, lambda told: thinned(told, Tapped.EVERY)[0])
         for refrain in story.refrains[:MOST_REFRAINS]:
             name = say("Write “{refrain}” out", refrain=refrain.name)
             self._offer(name, name, partial(without_refrain, name=refrain.name))
@@ -101,11 +106,19 @@ def guesses(story: Story) -> str:
         )
     sections = say("{count:1 section|# sections}", count=len(story.sections))
     return say(
-        "Guessed from the words: {metre}, {refrain}, {sections}.",
+        "Guessed from the words: {metre}, {refrain}, {sections}.{lines:0=|1= In one line only "
+        "the beats are tapped: every syllable would be a buzz.|*= In {lines} lines only the beats "
+        "are tapped: every syllable would be a buzz.}",
         metre=metre,
         refrain=refrain,
         sections=sections,
+        lines=_on_the_beat(story),
     )
+
+
+def _on_the_beat(story: Story) -> int:
+    """How many lines have syllables that are said and not tapped."""
+    return len(thinned(story, Tapped.EVERY)[1])
 
 
 def _in_metre(story: Story, metre: Metre) -> Story:

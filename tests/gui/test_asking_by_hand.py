@@ -5,12 +5,13 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
+    QApplication,
     QDialog,
     QFileDialog,
     QInputDialog,
     QLabel,
-    QMessageBox,
     QPlainTextEdit,
     QPushButton,
     QWidget,
@@ -18,8 +19,9 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.asking import MOST_LINES, Asking, close_button, kinds, usual_folder
+from tapscore.gui.question import Question
 
-Press = Callable[[QMessageBox], object]
+Press = Callable[[Question], object]
 
 
 @pytest.fixture
@@ -28,19 +30,19 @@ def asking(qtbot: QtBot) -> Asking:
 
 
 @pytest.fixture
-def pressed(monkeypatch: pytest.MonkeyPatch) -> Callable[[str | None], list[QMessageBox]]:
+def pressed(monkeypatch: pytest.MonkeyPatch) -> Callable[[str | None], list[Question]]:
     """Presses the button of that name, or closes the question."""
 
-    def presses(name: str | None) -> list[QMessageBox]:
-        boxes: list[QMessageBox] = []
+    def presses(name: str | None) -> list[Question]:
+        boxes: list[Question] = []
 
-        def executes(box: QMessageBox) -> int:
+        def executes(box: Question) -> int:
             boxes.append(box)
-            found = [each for each in box.buttons() if each.text() == name]
-            (found[0] if found else box.escapeButton()).click()
+            found = [each for each in box.buttons if each.text() == name]
+            found[0].click() if found else box.reject()
             return 0
 
-        monkeypatch.setattr(QMessageBox, "exec", executes)
+        monkeypatch.setattr(Question, "exec", executes)
         return boxes
 
     return presses
@@ -53,13 +55,13 @@ def test_a_closed_question_is_answered_by_its_last(
     name: str | None,
     answer: str,
     asking: Asking,
-    pressed: Callable[[str | None], list[QMessageBox]],
+    pressed: Callable[[str | None], list[Question]],
 ) -> None:
     boxes = pressed(name)
     assert asking.choose(None, "<b>What?</b>", "a\nb", ("Save", "Throw", "Leave")) == answer
     (box,) = boxes
-    assert [each.text() for each in box.buttons()] == ["Save", "Throw", "Leave"]
-    assert (box.text(), box.informativeText()) == ("<b>What?</b>", "a\nb")
+    assert [each.text() for each in box.buttons] == ["Save", "Throw", "Leave"]
+    assert (box.text.text(), box.more.text()) == ("<b>What?</b>", "a\nb")
     formats = {label.textFormat() for label in box.findChildren(QLabel)}
     assert formats == {Qt.TextFormat.PlainText}, "a title's own signs are no marks"
 
@@ -71,7 +73,7 @@ def test_only_a_press_throws_away(
     name: str | None,
     lost: bool,
     asking: Asking,
-    pressed: Callable[[str | None], list[QMessageBox]],
+    pressed: Callable[[str | None], list[Question]],
 ) -> None:
     pressed(name)
     assert asking.may_throw_away(None, "It is not kept.") is lost
@@ -79,9 +81,9 @@ def test_only_a_press_throws_away(
 
 @pytest.mark.parametrize(("count", "shown"), [(MOST_LINES, MOST_LINES), (MOST_LINES + 3, 15)])
 def test_long_lists_are_counted(count: int, shown: int, qtbot: QtBot) -> None:
-    box = Asking()._box(None, "t", "\n".join(f"line {n}" for n in range(count)))
+    box = Asking()._question(None, "t", "\n".join(f"line {n}" for n in range(count)), ("Yes", "No"))
     qtbot.addWidget(box)
-    lines = box.informativeText().splitlines()
+    lines = box.more.text().splitlines()
     assert len(lines) == shown
     assert lines[0] == "line 0"
     if count > MOST_LINES:
@@ -89,12 +91,55 @@ def test_long_lists_are_counted(count: int, shown: int, qtbot: QtBot) -> None:
         assert lines[-2] == "line 13"
 
 
+def test_every_answer_is_whole_however_many_and_large(qtbot: QtBot) -> None:
+    answers: tuple[str, ...] = (
+        "Open it",
+        "See what differs",
+        "Read it",
+        "Read the file",
+        "Save a copy ...",
+    )
+    answers = (*answers, "Put it away", "Ask again next time")
+    more = "\n".join(["Nothing is overwritten until you save, and nothing is deleted"] * 14)
+    for letters_px in (15, 30):
+        box = Question(None, "The program ended before it was saved.", more, answers)
+        qtbot.addWidget(box)
+        box.setStyleSheet(f"font-size: {letters_px}px")
+        box = Question(box, "The program ended before it was saved.", more, answers)
+        box.show()
+        screen = box.screen().availableSize()
+        assert box.width() <= screen.width()
+        assert box.height() <= screen.height()
+        for button in box.buttons:
+            assert button.width() >= button.sizeHint().width()
+            assert button.height() >= button.sizeHint().height()
+            assert box.rect().contains(button.geometry())
+        assert QApplication.focusWidget() in (box.buttons[0], None)
+
+
+def test_a_question_has_room_for_its_words_and_is_answered_by_keys(qtbot: QtBot) -> None:
+    box = Question(None, "Save it?", "It was changed.\n" + "and so on " * 30, ("Yes", "No"))
+    qtbot.addWidget(box)
+    box.show()
+    for label in (box.text, box.more):
+        assert label.height() >= label.heightForWidth(label.width())
+    assert not box.area.verticalScrollBar().isVisible()
+    assert box.answer == "No"
+    QTest.keyClick(box.buttons[0], Qt.Key.Key_Return)
+    assert (box.answer, box.isVisible()) == ("Yes", False)
+    again = Question(None, "Save it?", "", ("Yes", "No"))
+    qtbot.addWidget(again)
+    again.show()
+    QTest.keyClick(again, Qt.Key.Key_Escape)
+    assert (again.answer, again.isVisible()) == ("No", False)
+
+
 def test_what_is_told_has_one_button(
-    asking: Asking, pressed: Callable[[str | None], list[QMessageBox]]
+    asking: Asking, pressed: Callable[[str | None], list[Question]]
 ) -> None:
     boxes = pressed("OK")
     asking.tell(None, "Told.", "more")
-    assert [each.text() for each in boxes[0].buttons()] == ["OK"]
+    assert [each.text() for each in boxes[0].buttons] == ["OK"]
 
 
 @pytest.mark.parametrize(
@@ -146,7 +191,7 @@ def test_the_usual_folder_is_documents_then_home_then_here(
 
 
 def test_only_a_question_before_any_window_has_the_looks_put_on(
-    qtbot: QtBot, pressed: Callable[[str | None], list[QMessageBox]]
+    qtbot: QtBot, pressed: Callable[[str | None], list[Question]]
 ) -> None:
     dressed: list[str] = []
     asking = Asking(lambda: dressed.append("looks"))

@@ -40,6 +40,7 @@ from tapscore.screen.rows import Row
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import About
+from tapscore.workflow.new_story import typed_story_text
 from tests.gui.answers import Answers
 from tests.gui.test_editing_by_hand import TEXT, said
 
@@ -795,6 +796,27 @@ def test_at_most_three_metres_and_three_refrains_are_offered(qtbot: QtBot) -> No
     strip.put_away.connect(lambda: put_away.append(True))
     strip.close_button.click()
     assert put_away == [True]
+
+
+def test_what_is_tapped_on_the_beat_alone_is_told_and_changed_by_one_press(qtbot: QtBot) -> None:
+    story = read_text(TEXT).story
+    assert story is not None
+    assert "the beats" not in guesses(story)
+    text = typed_story_text(
+        "Pitter and patter, the rain comes down,\nBoom! says the thunder, all over the town!"
+    )
+    document = Document(read_text(text), None)
+    assert guesses(document.story).endswith(
+        "In 2 lines only the beats are tapped: every syllable would be a buzz."
+    )
+    strip = GuessStrip(document)
+    qtbot.addWidget(strip)
+    strip.begin()
+    (every,) = [button for button in strip.buttons if button.text() == "Tap every syllable"]
+    every.click()
+    assert document.undo_stack.undoText() == "Tap every syllable"
+    assert guesses(document.story).endswith("1 section.")
+    assert "Tap every syllable" not in [button.text() for button in strip.buttons]
 
 
 def test_hints_are_read_one_by_one_and_put_away_after_the_last(qtbot: QtBot) -> None:

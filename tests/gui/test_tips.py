@@ -1,7 +1,9 @@
 """Tips for marks, the legend, where dialogs begin, and questions before work is lost."""
 
 from collections.abc import Callable
+from typing import Any
 
+from attrs import evolve
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel
@@ -13,12 +15,17 @@ from tapscore.gui.editor.row_geometry import (
     RowSizes,
     finding_box,
     fold_box,
+    in_lines,
     line_layout,
+    row_height,
+    text_width,
     words_top,
 )
 from tapscore.gui.legend import MARKS
 from tapscore.gui.main_window import MainWindow
+from tapscore.model.story import Offer, Wait
 from tapscore.model.strokes import STROKE_WORDS
+from tapscore.screen.rows import Row
 from tests.gui.answers import Answers
 from tests.gui.test_teacher_tasks import NO_WARNING
 
@@ -46,6 +53,42 @@ def test_every_sign_of_a_row_has_a_tip(demo: MainWindow) -> None:
     wedge = fold_box(heading.toRectF(), demo.rows.rows[0], sizes).center().toPoint()
     assert view.pointing.tip_at(wedge) == row_tips.FOLD
     assert view.pointing.tip_at(QPoint(rect.left() + 300, rect.bottom() - 4)).startswith("Line 1.")
+
+
+def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWindow) -> None:
+    """They were cut off at the window's edge: what to look for, a warning, what is done."""
+    long = "a look, a still body, a reach, or a turn of the head " * 3
+    rows = demo.rows.rows
+    line = next(row for row in rows if row.line is not None and row.line.warn_first)
+    wait = next(row for row in rows if isinstance(row.item, Wait))
+    offer = next(row for row in rows if isinstance(row.item, Offer))
+    assert line.line is not None
+
+    def with_words(row: Row, **more: str) -> tuple[Row, Row]:
+        item: Any = row.item
+        return row, evolve(row, placed=evolve(row.placed, item=evolve(item, **more)))
+
+    longer = [
+        with_words(line, warn_first=long),
+        with_words(line, do=long),
+        with_words(wait, look_for=long),
+        with_words(offer, look_for=long),
+    ]
+    for scale, width in ((1.0, 800), (2.0, 800), (1.0, 300)):
+        sizes = RowSizes(scale)
+        room = max(width - sizes.gutter - MARGIN, 120)
+        for before, after in longer:
+            more = row_height(after, scale, width) - row_height(before, scale, width)
+            least = text_width(long, sizes.label_px) / room - 2
+            assert more >= least * sizes.label_high
+        for before, after in longer:
+            one, two = words_top(before, scale, width), words_top(after, scale, width)
+            assert (two > one) is (after.line is not None and after.line.warn_first == long)
+    told = in_lines(long, 15.0, 300.0)
+    assert " ".join(told).split() == long.split()
+    assert max(text_width(text, 15.0) for text in told) <= 300
+    assert in_lines("extraordinarily-long-word so", 15.0, 100.0)[0] == "extraordinarily-long-word"
+    assert in_lines(" ", 15.0, 100.0) == ("",)
 
 
 def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> None:

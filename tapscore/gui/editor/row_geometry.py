@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF
 from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
 from tapscore.gui.fonts import font
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line
+from tapscore.model.story import Line, Offer, RefrainUse, Wait
 from tapscore.screen.rows import Row, RowKind, tapped_words
 from tapscore.wording.catalogue import say
 
@@ -17,6 +17,9 @@ WORDS_PX = 22
 LABEL_PX = 15
 GUTTER = 72
 MARGIN = 12
+BESIDE = 14
+"""From a wait's sign, or a name, to the words beside it."""
+_LEAST_ROOM = 120.0
 
 
 @frozen
@@ -79,6 +82,19 @@ def text_width(text: str, size_px: float, bold: bool = False) -> float:
     return metrics(size_px, bold).horizontalAdvance(text)
 
 
+@lru_cache(maxsize=4096)
+def in_lines(text: str, size_px: float, room: float) -> tuple[str, ...]:
+    """A text in lines no wider than the room; a word that is wider stays whole."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size_px) <= max(room, _LEAST_ROOM):
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines) or ("",)
+
+
 @lru_cache(maxsize=256)
 def line_layout(line: Line, metre: Metre, scale: float, width: int) -> LaneLayout:
     """Where the syllables and marks of a line stand."""
@@ -105,12 +121,92 @@ def strip_high(row: Row, sizes: RowSizes) -> float:
     return sizes.words_high + (sizes.lane_high if lane else 0.0)
 
 
-def foot_lines(row: Row) -> tuple[str, ...]:
+def foot_lines(row: Row, sizes: RowSizes, width: float) -> tuple[str, ...]:
     """The small words below a line: how it is tapped, and what is done."""
     line = row.line
     if line is None:
         return ()
-    return tuple(text for text in ("  ·  ".join(tapped_words(row)), line.do or "") if text)
+    # what holds together stays on one line
+    tapped = (text.replace(" ", "\N{NO-BREAK SPACE}") for text in tapped_words(row))
+    room = width - sizes.gutter - 2 * MARGIN
+    return tuple(
+        one
+        for text in ("\N{NO-BREAK SPACE} · ".join(tapped), line.do or "")
+        for one in in_lines(text, sizes.label_px, room)
+    )
+
+
+def warn_label_width(sizes: RowSizes) -> float:
+    """Width of what stands before a warning's words, with the box's margin."""
+    return text_width(warn_label(), sizes.label_px, True) + 18
+
+
+def warn_label() -> str:
+    """What stands before a warning's words."""
+    return say("Warn first:")
+
+
+def warn_lines(line: Line, sizes: RowSizes, width: float) -> tuple[str, ...]:
+    """A warning's words in the room beside their label."""
+    room = width - sizes.gutter - 2 * MARGIN - warn_label_width(sizes) - 14
+    return in_lines(line.warn_first or "", sizes.label_px, room)
+
+
+def warn_high(line: Line | None, sizes: RowSizes, width: float) -> float:
+    """How much of a row a warning takes."""
+    if line is None or not line.warn_first:
+        return 0.0
+    return len(warn_lines(line, sizes, width)) * sizes.label_high + 8
+
+
+def head_of(row: Row) -> str:
+    """What stands out in a row without words of its own: how long a wait is, a name."""
+    if isinstance(row.item, Wait):
+        return say("Wait {least:g}", least=float(row.item.least_sec))
+    if isinstance(row.item, Offer):
+        return say("Offer {prop}", prop=row.item.prop)
+    if isinstance(row.item, RefrainUse):
+        return row.item.name
+    return say("Not understood") if row.kind is RowKind.UNREAD else ""
+
+
+def beside_lines(row: Row, sizes: RowSizes, width: float) -> tuple[str, ...]:
+    """The words beside it, in the room that is left."""
+    room = width - beside_left(row, sizes) - MARGIN
+    return in_lines(_beside(row), sizes.label_px, room)
+
+
+def beside_left(row: Row, sizes: RowSizes) -> float:
+    """From the row's left to those words."""
+    head = head_of(row)
+    if isinstance(row.item, Wait):
+        return sizes.gutter + wait_width(head, sizes) + BESIDE
+    wide = text_width(head, sizes.words_px * 0.9, True) + BESIDE if head else 0.0
+    return sizes.gutter + wide
+
+
+def wait_width(label: str, sizes: RowSizes) -> float:
+    """Width of a wait's sign."""
+    return text_width(label, sizes.label_px, True) + 28
+
+
+def _beside(row: Row) -> str:
+    item = row.item
+    if isinstance(item, Wait):
+        if not item.look_for:
+            return say("what to look for is not written yet")
+        return say("Look for: {look_for}", look_for=item.look_for)
+    if isinstance(item, Offer):
+        return say(
+            "to each pupil, at least {turn:g} seconds each{look:=|*=, look for: {look}}",
+            turn=float(item.turn_sec),
+            look=item.look_for,
+        )
+    if isinstance(item, RefrainUse):
+        return say("the refrain returns")
+    if row.kind is RowKind.UNREAD:
+        return say("mend it in the file: see Look again")
+    return row.title
 
 
 def prop_tags(line: Line) -> tuple[str, ...]:
@@ -140,9 +236,7 @@ def tags_above(row: Row, scale: float, width: int) -> bool:
 def words_top(row: Row, scale: float, width: int) -> float:
     """From the row's top to its words."""
     sizes = RowSizes(scale)
-    top = float(MARGIN)
-    if row.line is not None and row.line.warn_first:
-        top += sizes.label_high + 8
+    top = float(MARGIN) + warn_high(row.line, sizes, width)
     if tags_above(row, scale, width):
         top += sizes.label_high + 6
     return top
@@ -174,10 +268,11 @@ def row_height(row: Row, scale: float, width: int) -> int:
         return round(sizes.words_px * 2.2)
     line = row.line
     if line is None:
-        return round(sizes.label_high + 2 * MARGIN)
+        lines = len(beside_lines(row, sizes, width))
+        return round(max(lines, 1) * sizes.label_high + 2 * MARGIN)
     strips = _outline(line, row.metre, scale, width)[0]
     high = words_top(row, scale, width) + MARGIN + strips * strip_high(row, sizes)
-    high += len(foot_lines(row)) * sizes.label_high
+    high += len(foot_lines(row, sizes, width)) * sizes.label_high
     if len(row.manner.loudness) > 1 and line.lane is not None:
         high += strips * sizes.label_px * 0.8
     return round(high)

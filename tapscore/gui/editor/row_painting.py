@@ -11,15 +11,23 @@ from tapscore.gui.editor.row_brush import LEFT, RowBrush, RowState
 from tapscore.gui.editor.row_geometry import (
     MARGIN,
     RowSizes,
+    beside_left,
+    beside_lines,
     finding_box,
     fold_box,
     foot_lines,
+    head_of,
     line_layout,
+    metrics,
     prop_tags,
     slip_box,
     strip_high,
     tag_width,
     text_width,
+    wait_width,
+    warn_label,
+    warn_label_width,
+    warn_lines,
     words_top,
 )
 from tapscore.gui.fonts import font
@@ -30,7 +38,7 @@ from tapscore.gui.listening.cursor_painting import (
 )
 from tapscore.gui.painting import outline
 from tapscore.gui.palettes import Inks
-from tapscore.model.story import Line, Offer, RefrainUse, Wait
+from tapscore.model.story import Line, Wait
 from tapscore.rhythm.layout import line_layout as timed_layout
 from tapscore.rhythm.layout import tap_levels
 from tapscore.screen.rows import Row, RowKind
@@ -117,7 +125,9 @@ def _heading(brush: RowBrush, rect: QRectF, row: Row) -> None:
     if row.fold is not None:
         _fold_mark(brush, rect, row)
         x = fold_box(rect, row, brush.sizes).right() + 4
-    end = brush.text(x, rect.top() + 6, rect.height() - 6, row.title, size, brush.ink, True)
+    room = rect.right() - MARGIN - x
+    title = metrics(size, bold=True).elidedText(row.title, Qt.TextElideMode.ElideRight, room)
+    end = brush.text(x, rect.top() + 6, rect.height() - 6, title, size, brush.ink, True)
     if row.kind is RowKind.REFRAIN:
         brush.text(
             end + 12,
@@ -159,12 +169,11 @@ def _wait(brush: RowBrush, rect: QRectF, row: Row) -> None:
     item = row.item
     assert isinstance(item, Wait)
     sizes, painter = brush.sizes, brush.painter
-    label = say("Wait {least:g}", least=float(item.least_sec))
-    width = text_width(label, sizes.label_px, True) + 28
+    label = head_of(row)
     box = QRectF(
         rect.left() + sizes.gutter,
         rect.center().y() - sizes.label_high / 2 - 3,
-        width,
+        wait_width(label, sizes),
         sizes.label_high + 6,
     )
     painter.setPen(Qt.PenStyle.NoPen)
@@ -173,43 +182,26 @@ def _wait(brush: RowBrush, rect: QRectF, row: Row) -> None:
     painter.setPen(QColor(brush.inks.selected if brush.state.selected else brush.inks.paper))
     painter.setFont(font(sizes.label_px, bold=True))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)
-    words = (
-        say("Look for: {look_for}", look_for=item.look_for)
-        if item.look_for
-        else say("what to look for is not written yet")
-    )
-    brush.text(
-        box.right() + 14,
-        rect.top(),
-        rect.height(),
-        words,
-        sizes.label_px,
-        brush.ink if item.look_for else brush.muted,
-        False,
-    )
+    _beside(brush, rect, row, brush.ink if item.look_for else brush.muted)
 
 
 def _note(brush: RowBrush, rect: QRectF, row: Row) -> None:
-    item, sizes = row.item, brush.sizes
-    head, rest = "", row.title
-    if isinstance(item, Offer):
-        head = say("Offer {prop}", prop=item.prop)
-        rest = say(
-            "to each pupil, at least {turn:g} seconds each{look:=|*=, look for: {look}}",
-            turn=float(item.turn_sec),
-            look=item.look_for,
-        )
-    elif isinstance(item, RefrainUse):
-        head, rest = item.name, say("the refrain returns")
-        if row.fold is not None:
-            _fold_mark(brush, rect, row)
-    elif row.kind is RowKind.UNREAD:
-        head, rest = say("Not understood"), say("mend it in the file: see Look again")
+    head, sizes = head_of(row), brush.sizes
+    if row.fold is not None:
+        _fold_mark(brush, rect, row)
     x = rect.left() + sizes.gutter
-    if head:
-        x = brush.text(x, rect.top(), rect.height(), head, sizes.words_px * 0.9, brush.ink, True)
-        x += 14
-    brush.text(x, rect.top(), rect.height(), rest, sizes.label_px, brush.muted, False)
+    brush.text(x, rect.top(), rect.height(), head, sizes.words_px * 0.9, brush.ink, True)
+    _beside(brush, rect, row, brush.muted)
+
+
+def _beside(brush: RowBrush, rect: QRectF, row: Row, ink: QColor) -> None:
+    sizes = brush.sizes
+    x = rect.left() + beside_left(row, sizes)
+    lines = beside_lines(row, sizes, round(rect.width()))
+    top = rect.center().y() - len(lines) * sizes.label_high / 2
+    for number, text in enumerate(lines):
+        y = top + number * sizes.label_high
+        brush.text(x, y, sizes.label_high, text, sizes.label_px, ink, False)
 
 
 def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
@@ -218,7 +210,7 @@ def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
     top = rect.top() + MARGIN
     left = rect.left() + sizes.gutter
     if line.warn_first:
-        top = _warn_first(brush, left, top, rect, line.warn_first)
+        top = _warn_first(brush, left, top, rect, line)
     _tags(brush, rect, top, line)
     top = rect.top() + words_top(row, brush.scale, round(rect.width()))
     if row.number is not None:
@@ -249,23 +241,26 @@ def _line(brush: RowBrush, rect: QRectF, row: Row) -> None:
         if len(swell) > 1 and line.lane is not None:
             paint_swell(brush, left, top, strip, levels)
             top += sizes.label_px * 0.8
-    for text in foot_lines(row):
+    for text in foot_lines(row, sizes, round(rect.width())):
         brush.text(left, top, sizes.label_high, text, sizes.label_px, brush.muted, False)
         top += sizes.label_high
 
 
-def _warn_first(brush: RowBrush, left: float, top: float, rect: QRectF, words: str) -> float:
+def _warn_first(brush: RowBrush, left: float, top: float, rect: QRectF, line: Line) -> float:
     sizes, painter = brush.sizes, brush.painter
     amber = QColor(brush.inks.amber)
-    label = say("Warn first:")
-    width = text_width(label, sizes.label_px, True) + text_width(words, sizes.label_px) + 32
-    box = QRectF(left, top, min(width, rect.right() - left - MARGIN), sizes.label_high)
+    lines = warn_lines(line, sizes, round(rect.width()))
+    label = warn_label_width(sizes)
+    width = label + max(text_width(text, sizes.label_px) for text in lines) + 14
+    box = QRectF(left, top, min(width, rect.right() - left - MARGIN), len(lines) * sizes.label_high)
     pen = QPen(amber, 2, Qt.PenStyle.DashLine)
     painter.setPen(pen)
     painter.setBrush(QColor(brush.inks.cream))
     painter.drawRoundedRect(box, 4, 4)
-    x = brush.text(left + 10, top, box.height(), label, sizes.label_px, amber, True)
-    brush.text(x + 8, top, box.height(), words, sizes.label_px, amber, False)
+    brush.text(left + 10, top, sizes.label_high, warn_label(), sizes.label_px, amber, True)
+    for number, text in enumerate(lines):
+        y = top + number * sizes.label_high
+        brush.text(left + label, y, sizes.label_high, text, sizes.label_px, amber, False)
     return top + box.height() + 8
 
 

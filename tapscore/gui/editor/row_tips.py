@@ -10,6 +10,7 @@ from tapscore.gui.editor.row_geometry import (
     prop_tags,
     slip_box,
     tag_width,
+    warn_high,
 )
 from tapscore.gui.editor.story_rows import NOTED_ROLE, UNKNOWN_ROLE, StoryRows
 from tapscore.model.words import printed
@@ -57,7 +58,7 @@ def _tags(row: Row, rect: QRectF, sizes: RowSizes) -> list[tuple[str, QRectF]]:
     line = row.line
     if line is None:
         return []
-    top = rect.top() + MARGIN + (sizes.label_high + 8 if line.warn_first else 0)
+    top = rect.top() + MARGIN + warn_high(line, sizes, round(rect.width()))
     right = rect.right() - MARGIN
     told = (
         *(
