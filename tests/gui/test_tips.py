@@ -11,10 +11,12 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.gui.editor import row_tips
 from tapscore.gui.editor.row_geometry import (
+    KEPT,
     MARGIN,
     RowSizes,
     finding_box,
     fold_box,
+    foot_lines,
     in_lines,
     line_layout,
     row_height,
@@ -25,7 +27,7 @@ from tapscore.gui.legend import MARKS
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.story import Offer, Wait
 from tapscore.model.strokes import STROKE_WORDS
-from tapscore.screen.rows import Row
+from tapscore.screen.rows import Row, tapped_words
 from tests.gui.answers import Answers
 from tests.gui.test_teacher_tasks import NO_WARNING
 
@@ -89,6 +91,12 @@ def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWind
     assert max(text_width(text, 15.0) for text in told) <= 300
     assert in_lines("extraordinarily-long-word so", 15.0, 100.0)[0] == "extraordinarily-long-word"
     assert in_lines(" ", 15.0, 100.0) == ("",)
+    _, line = with_words(line, do="")
+    tapped = foot_lines(line, RowSizes(1.0), 800)
+    assert [text.replace(KEPT, " ") for text in tapped] == ["  ·  ".join(tapped_words(line))]
+    narrow = foot_lines(line, RowSizes(2.0), 300)
+    assert KEPT.join(narrow).replace(" ", KEPT) == tapped[0].replace(" ", KEPT)
+    assert len(narrow) > 1
 
 
 def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> None:

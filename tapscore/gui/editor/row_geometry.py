@@ -20,6 +20,7 @@ MARGIN = 12
 BESIDE = 14
 """From a wait's sign, or a name, to the words beside it."""
 _LEAST_ROOM = 120.0
+KEPT = "\N{NO-BREAK SPACE}"
 
 
 @frozen
@@ -86,7 +87,7 @@ def text_width(text: str, size_px: float, bold: bool = False) -> float:
 def in_lines(text: str, size_px: float, room: float) -> tuple[str, ...]:
     """A text in lines no wider than the room; a word that is wider stays whole."""
     lines: list[str] = []
-    for word in text.split():
+    for word in filter(None, text.split(" ")):  # never at what is kept together
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size_px) <= max(room, _LEAST_ROOM):
             lines[-1] = longer
@@ -127,11 +128,12 @@ def foot_lines(row: Row, sizes: RowSizes, width: float) -> tuple[str, ...]:
     if line is None:
         return ()
     # what holds together stays on one line
-    tapped = (text.replace(" ", "\N{NO-BREAK SPACE}") for text in tapped_words(row))
+    tapped = (text.replace(" ", KEPT) for text in tapped_words(row))
     room = width - sizes.gutter - 2 * MARGIN
     return tuple(
         one
-        for text in ("\N{NO-BREAK SPACE} · ".join(tapped), line.do or "")
+        for text in (f"{KEPT * 2}· {KEPT}".join(tapped), line.do or "")
+        if text
         for one in in_lines(text, sizes.label_px, room)
     )
 
