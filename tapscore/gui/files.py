@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from tapscore.gui.start_page import StartPage
 
 AUTOSAVE_MS = 15_000
+"""So often at least, while somebody works on without a rest."""
+RESTED_MS = 2_000
 
 
 _SAVE, _THROW_AWAY, _GO_ON = say("Save"), say("Throw them away"), say("Go on writing")
@@ -57,6 +59,10 @@ class FileWork(QObject):
         self._timer.setInterval(AUTOSAVE_MS)
         self._timer.timeout.connect(self.keep_all)
         self._timer.start()
+        self._rested = QTimer(self)
+        self._rested.setSingleShot(True)
+        self._rested.setInterval(RESTED_MS)
+        self._rested.timeout.connect(self.keep_all)
 
     def show_story(
         self, source: StoryText, path: Path | None, seen: Seen | None = None
@@ -67,6 +73,7 @@ class FileWork(QObject):
         with looking_away():
             window = MainWindow(Document(source, path), self.settings, self)
         calm_the_wheel(window)
+        window.document.changed.connect(lambda *_: self._rested.start())
         self.windows.append(window)
         if seen is None:
             seen = answered_at_once(partial(look, path), Seen(None))
@@ -241,6 +248,7 @@ class FileWork(QObject):
     def end(self) -> None:
         """The program ends: nothing is looked at or kept any more."""
         self._timer.stop()
+        self._rested.stop()
         self._watch.stop()
         self._recovering.end()
 

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.disc.whole import part_name
 from tapscore.gui import recovering
-from tapscore.gui.files import FileWork
+from tapscore.gui.files import AUTOSAVE_MS, FileWork
 from tapscore.gui.main_window import MainWindow
 from tapscore.gui.recovery import AWAY, RecoveryFolder
 from tapscore.gui.settings import Settings
@@ -50,6 +50,24 @@ def _end(work: FileWork, answers: Answers) -> None:
         answers.choices[:] = ["Throw them away"]
         window.close()
     work.end()
+
+
+def test_work_is_kept_as_soon_as_the_hands_rest(
+    demo: MainWindow, files: FileWork, answers: Answers, tmp_path: Path
+) -> None:
+    """Not only every quarter of a minute: a power cut waits for no round figure."""
+    assert not files._rested.isActive()
+    _louder(demo)
+    assert files._rested.isActive()
+    assert files._rested.isSingleShot()
+    assert files._rested.interval() < AUTOSAVE_MS / 5
+    files._rested.timeout.emit()
+    files._recovering.end()
+    work = _next_run(tmp_path, answers)
+    answers.choices = ["Open it"]
+    work.offer_recovered()
+    assert work.windows[0].document.story == demo.document.story
+    _end(work, answers)
 
 
 def test_after_a_crash(
