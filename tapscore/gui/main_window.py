@@ -118,6 +118,8 @@ class MainWindow(StoryWindow):
         self.board.chosen.connect(lambda thing: self.furnishing.show_thing(thing.kind, thing.name))
         self.board.spot_wanted.connect(self._tap_at)
         self.felt.answered.connect(self.felt_details.show_answer)
+        self.felt.offered.connect(self.felt_details.allow)
+        self.felt_details.allow(self.felt.place.count() > 1)
         self.hints.put_away.connect(self._put_hints_away)
         self.guesses.put_away.connect(self._put_guesses_away)
         self.rows.folded.connect(self._cursor_moved)

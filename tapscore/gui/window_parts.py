@@ -75,6 +75,7 @@ def make_room(window: "MainWindow") -> None:
         window.side.remove(window.board_panel)
         window.splitters[1].insertWidget(0, window.board_panel.takeWidget())
         window.felt.show()
+        window.splitters[1].setSizes(BOARD_AND_PANELS_PX)
     elif beside and not roomy:
         window.board_panel.setWidget(window.felt)
         window.side.add(window.board_panel, say("Board"))

@@ -11,6 +11,7 @@ from threading import Lock
 from typing import Any
 
 from tapscore.resources import resource_path
+from tapscore.words.word_classes import word_classes
 
 MOST_SUGGESTED = 5
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
@@ -37,9 +38,11 @@ def plain_word(word: str) -> str:
 def unknown_words(texts: Iterable[str], own: Collection[str] = ()) -> frozenset[str]:
     """The words (plain) of these texts that neither the dictionary nor ``own`` has.
 
-    Nothing where the dictionary can't be read: then nothing is marked.
+    Nothing where the dictionary can't be read: then nothing is marked.  Sounds that stories
+    are full of (*pitter*, *plip*) are no dictionary's words and right all the same.
     """
     known = {plain_word(word) for word in own}
+    known |= {word for word, kind in word_classes().items() if kind == "sound"}
     found: set[str] = set()
     right: set[str] = set()
     for text in texts:

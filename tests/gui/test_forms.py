@@ -9,8 +9,9 @@ from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
 
-from tapscore.gui.forms.entries import SEVERAL, KindEntry
+from tapscore.gui.forms.entries import SEVERAL, KindEntry, WordsEntry
 from tapscore.gui.forms.form import Form
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.metre import Metre
@@ -343,3 +344,19 @@ def test_a_new_metre_gives_untouched_lines_a_new_rhythm_in_one_step(
     assert len(first.lane.bars[0]) == 8
     assert len(second.lane.bars[0]) == 6
     assert window.document.undo_stack.count() == 1
+
+
+def test_longer_words_are_read_from_their_beginning(qtbot: QtBot) -> None:
+    entry = WordsEntry()
+    qtbot.addWidget(entry)
+    entry.show_value("a look, a still body, a reach towards the peg")
+    assert entry.cursorPosition() == 0
+    entry.show()
+    entry.activateWindow()
+    entry.setFocus()
+    qtbot.waitUntil(entry.hasFocus)
+    entry.setCursorPosition(7)
+    entry.show_value("a look, a still body, a reach")
+    assert entry.cursorPosition() > 0, "not under the hand that types"
+    entry.clearFocus()
+    assert entry.cursorPosition() == 0

@@ -122,3 +122,12 @@ def test_names_beside_the_sheet_stay_off_its_edge(demo: MainWindow) -> None:
     for name, box in names.items():
         assert not frame.intersects(box), name
         assert QRectF(board.rect()).contains(box), name
+
+
+def test_the_panels_have_more_room_than_the_board_from_the_start(demo: MainWindow) -> None:
+    """The board was made small first, and then took what it would like."""
+    demo.resize(1280, 800)
+    demo.show()
+    QApplication.processEvents()
+    board, panels = demo.splitters[1].sizes()
+    assert 0.6 < board / panels < 1

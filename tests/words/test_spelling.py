@@ -40,3 +40,7 @@ def test_a_name_with_a_capital_is_right() -> None:
 def test_without_a_dictionary_nothing_is_marked(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(spelling, "_hunspell", lambda: None)
     assert unknown_words(["lanturn"]) == frozenset()
+
+
+def test_sounds_of_stories_are_words() -> None:
+    assert unknown_words(["Pitter and patter, plip plop, pittter, brmbl"]) == {"brmbl"}

@@ -19,6 +19,8 @@ from tapscore.wording.catalogue import say
 
 ASK = say("Choose a place under “Show what is felt”, above, to see what it gets from the taps.")
 
+NO_PLACE = say("Put a pupil's place on the board first, under “On the board”.")
+
 
 class FeltDetails(QScrollArea):
     """A table and sentences; only the first sentence while nothing is chosen."""
@@ -45,12 +47,19 @@ class FeltDetails(QScrollArea):
         column.addStretch(1)
         self.setWidget(content)
         self.table.setVisible(False)
+        self._ask = ASK
+
+    def allow(self, can_ask: bool) -> None:
+        """Whether there is a place to ask for."""
+        before, self._ask = self._ask, ASK if can_ask else NO_PLACE
+        if self.text.text() == before:
+            self.text.setText(self._ask)
 
     def show_answer(self, found: FeltAnswer | None) -> None:
         """Show an answer; None while nothing is to be shown."""
         self.table.setVisible(found is not None and bool(found.rows))
         if found is None:
-            self.text.setText(ASK)
+            self.text.setText(self._ask)
             return
         self._fill(found)
         parts = [TABLE_REFERENCE, MAP_REFERENCE] if found.rows else [found.summary, MAP_REFERENCE]

@@ -24,6 +24,7 @@ from tapscore.gui.felt.answer import (
     whole_text,
 )
 from tapscore.gui.felt.band_colours import colours_of
+from tapscore.gui.felt.details import NO_PLACE
 from tapscore.gui.felt.no_board import NoBoard
 from tapscore.gui.fonts import font
 from tapscore.gui.palettes import LIGHT, Inks
@@ -97,6 +98,8 @@ class FeltPane(QWidget):
     """Holds the board panel; nothing is worked out while nothing is to be shown."""
 
     answered = Signal(object)
+    offered = Signal(bool)
+    """Whether there is a place to choose."""
     """An Answer, or None when nothing is shown."""
     board_came = Signal()
     """There is a board to be shown, where there was none: it needs more room."""
@@ -219,8 +222,8 @@ class FeltPane(QWidget):
                     self.place.addItem(text, place)
                 self.place.setCurrentText(before if before in choices else NOTHING)
         self.place.setEnabled(len(choices) > 1)
-        tip = "" if places else say("Put a pupil's place on the board first, under “On the board”.")
-        self.place.setToolTip(tip)
+        self.place.setToolTip("" if places else NO_PLACE)
+        self.offered.emit(bool(places))
         self.stroke.setVisible(self.wanted is not None)
         self.said.setVisible(self.wanted is not None)
 

@@ -11,7 +11,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QValidator
+from PySide6.QtGui import QFocusEvent, QValidator
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
@@ -63,6 +63,8 @@ class WordsEntry(QLineEdit):
         self.setPlaceholderText(self._hint or str(nothing))
         if self._reads(self.text()) != self._reads(value or ""):
             self.setText(value or "")
+            if not self.hasFocus():
+                self.setCursorPosition(0)  # longer words are read from their beginning
 
     def show_several(self) -> None:
         """Show that the things chosen differ."""
@@ -72,6 +74,12 @@ class WordsEntry(QLineEdit):
 
     def finish(self) -> None:
         """Tell what is not told yet."""
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        """Qt: longer words are read from their beginning again."""
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.setCursorPosition(0)
 
     def _typed(self, text: str) -> None:
         words = " ".join(text.split())

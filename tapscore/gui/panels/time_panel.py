@@ -90,7 +90,9 @@ class TimePanel(QScrollArea):
             for at, text in enumerate((title, *_cells(share))):
                 item = QTableWidgetItem(text)
                 if at:
-                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight)
+                    item.setTextAlignment(
+                        Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+                    )
                 self.table.setItem(number, at, item)
         self.table.resizeColumnsToContents()
         self._plan = None

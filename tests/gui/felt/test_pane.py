@@ -1,5 +1,6 @@
 """The row that chooses a map, the picture, and the words."""
 
+from attrs import evolve
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
@@ -7,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from tapscore.board.words import MODEL_SENTENCE
 from tapscore.gui.felt.answer import FeltAnswer
-from tapscore.gui.felt.details import ASK
+from tapscore.gui.felt.details import ASK, NO_PLACE
 from tapscore.gui.main_window import MainWindow
 from tapscore.model.strokes import STROKE_WORDS
 
@@ -27,6 +28,15 @@ def test_nothing_is_worked_out_until_asked(qtbot: QtBot, demo: MainWindow) -> No
     assert demo.felt.found is None
     assert demo.board.underlay is None
     assert demo.felt_details.text.text() == ASK
+
+
+def test_without_a_place_it_is_said_where_to_put_one(demo: MainWindow) -> None:
+    story = demo.document.story
+    assert story.board is not None
+    demo.document.edit("None", evolve(story, board=evolve(story.board, places=())))
+    assert demo.felt_details.text.text() == demo.felt.place.toolTip() == NO_PLACE
+    demo.document.undo_stack.undo()
+    assert (demo.felt_details.text.text(), demo.felt.place.toolTip()) == (ASK, "")
 
 
 def test_a_map_with_its_words(qtbot: QtBot, demo: MainWindow) -> None:
