@@ -1,19 +1,35 @@
 """The story as it is told today: the same words and taps, other people."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
-from tapscore.model.lane import Cell
+from tapscore.model.lane import Cell, TapDetail, lane_events
 from tapscore.model.lane_edits import change_cells
 from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Item, Line, Prop, RefrainUse, Story
 from tapscore.model.walk import change_lists
+from tapscore.rhythm.describe import tap_place
 from tapscore.rhythm.performance import Performance
 from tapscore.rhythm.unroll import as_written, story_manner
-from tapscore.workflow.today.jobs import Job, JobKind
+from tapscore.workflow.today.jobs import Job, JobKind, says_who_taps
+
+
+@frozen
+class LeftOut:
+    """A way of making a tap that nobody has a hand for."""
+
+    words: str
+    """Of the line."""
+    tap: str
+    who: str
+    """Who makes the tap in another way, by her first role."""
+    kept: str
+    """The role whose way that is."""
+    lost: str
+    """The role whose way it was."""
 
 
 def arranged(
@@ -26,12 +42,12 @@ def arranged(
 
     ``host_of`` gives for each taken role the adult's first role; who is away is replaced
     by whoever takes the job, or stays where nobody does.  Whoever taps least speaks and
-    warns for those who are away.
+    warns for those who are away.  A tap is made in one way by each: see ``ways_left_out``.
     """
     voice = voice_today(story, performance, host_of)
     hosts = set(host_of.values())
+    tapping = _tapping(story, performance, takers)
     taken = [(job, who) for job, who in takers if job.kind is JobKind.TAP]
-    tapping = {path: who for job, who in taken if not job.returns for path in job.paths}
     at_returns = {path: who for job, who in taken for path in job.returns}
     doing = {path: who for job, who in takers if job.kind is JobKind.DO for path in job.paths}
     bringing = {job.name: who for job, who in takers if job.kind is JobKind.BRING}
@@ -50,12 +66,9 @@ def arranged(
             if cell.detail is None or not cell.detail.adults:
                 return cell
             by = _replaced(cell.detail.by, host_of, tapping.get(path)) if cell.detail.by else ()
-            single = {
-                name: own
-                for role, own in cell.detail.single
-                for name in _replaced((role,), host_of, tapping.get(path))
-            }
-            return evolve(cell, detail=evolve(cell.detail, by=by, single=tuple(single.items())))
+            ways = _ways(cell.detail, host_of, tapping.get(path))
+            single = tuple((name, own) for name, role, own in ways if role is not None)
+            return evolve(cell, detail=evolve(cell.detail, by=by, single=single))
 
         lane = None if line.lane is None else change_cells(line.lane, cell_today)
         done_by = _replaced(line.done_by, host_of, doing.get(path)) if line.done_by else ()
@@ -101,6 +114,67 @@ def arranged(
             for by in (story.bringer(prop.name),)
         ),
     )
+
+
+def ways_left_out(
+    story: Story,
+    performance: Performance,
+    host_of: Mapping[str, str],
+    takers: tuple[tuple[Job, str], ...],
+) -> tuple[LeftOut, ...]:
+    """Ways of a tap that fall to an adult who taps it in another way already."""
+    tapping = _tapping(story, performance, takers)
+    left: dict[LeftOut, None] = {}
+    for segment in {segment.path: segment for segment in performance.lines}.values():
+        line, taker = segment.line, tapping.get(segment.path)
+        if line is None or line.lane is None:
+            continue
+        for event in sorted({tap.event for tap in segment.taps}):
+            detail = lane_events(line.lane, segment.manner.metre)[event].cell.detail
+            if detail is None or not detail.single:
+                continue
+            kept = {name: (role, own) for name, role, own in _ways(detail, host_of, taker)}
+            for lost, own in detail.single:
+                for name in _replaced((lost,), host_of, taker):
+                    role, way = kept[name]
+                    if way != own:
+                        tap = tap_place(line, segment.manner, event)
+                        left[LeftOut(line.words, tap, name, role or name, lost)] = None
+    return tuple(left)
+
+
+def _tapping(
+    story: Story, performance: Performance, takers: tuple[tuple[Job, str], ...]
+) -> dict[StoryPath, str]:
+    """Who taps in a line for those who are away: whoever taps it where returns don't say who."""
+    plain = {each.path for each in performance.lines if not says_who_taps(story, each)}
+    return {
+        path: who
+        for job, who in takers
+        if job.kind is JobKind.TAP
+        for path in job.paths
+        if not job.returns or path not in plain
+    }
+
+
+def _ways(
+    detail: TapDetail, host_of: Mapping[str, str], taker: str | None
+) -> Iterator[tuple[str, str | None, TapDetail]]:
+    """The way in which each adult makes a tap, and as whom; None where it is the tap's own way.
+
+    Whoever would have two ways taps as she rehearsed it, else in the first of them.
+    """
+    ways: dict[str, tuple[str | None, TapDetail]] = {
+        name: (None, TapDetail())
+        for name in dict.fromkeys(host_of.values())
+        if (name in detail.by or EVERYONE in detail.by) and name not in dict(detail.single)
+    }
+    for role, own in detail.single:
+        for name in _replaced((role,), host_of, taker):
+            if name == role or name not in ways:
+                ways[name] = role, own
+    for name, (as_whom, own) in ways.items():
+        yield name, as_whom, own
 
 
 def voice_today(story: Story, performance: Performance, host_of: Mapping[str, str]) -> str | None:

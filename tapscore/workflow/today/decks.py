@@ -30,8 +30,8 @@ class Deck:
         return changed
 
     def _new(self, at: int) -> bool:
-        """Whether a step of mine has a card there: a refrain's only the first time."""
-        return self.mine[at] and self.told[at].refrain_time <= 1
+        """Whether a step of mine has a card there: a refrain's the first time, and otherwise."""
+        return self.mine[at] and (self.told[at].refrain_time <= 1 or self.told[at].otherwise)
 
     def _before(self, at: int, first: int) -> set[str]:
         """The card whose foot tells what comes next, if it tells it by name.
@@ -43,8 +43,10 @@ class Deck:
             return set()
         card = self.told[last]
         following = next((i for i in range(last + 1, len(self.mine)) if self.mine[i]), None)
-        comes_back = card.kind is StepKind.REFRAIN and any(
-            step.refrain == card.refrain for step in self.told[last + 1 :]
+        comes_back = (
+            card.kind is StepKind.REFRAIN
+            and not card.otherwise
+            and any(step.refrain == card.refrain for step in self.told[last + 1 :])
         )
         simply_on = comes_back and first > last and following is not None and self._new(following)
         if simply_on and following is not None and at < following:

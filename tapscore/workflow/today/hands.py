@@ -8,7 +8,6 @@ from attrs import frozen
 from tapscore.checks.hands.hands_can_keep_up import SHORTEST_SEC
 from tapscore.checks.hands.spots_in_reach import REACH_CM
 from tapscore.checks.setting import setting_of
-from tapscore.exports.paper.steps import steps
 from tapscore.model.finding import StoryPath
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance, PerformedTap
@@ -23,7 +22,7 @@ class Hands:
     """What everybody does already, by line."""
 
     taps: dict[tuple[str, StoryPath], tuple[PerformedTap, ...]]
-    """Taps of a role in a line, the first time it is heard."""
+    """Taps of a role in a line, every time it is heard."""
     brings: frozenset[tuple[str, StoryPath]]
     """Roles that bring or take a prop in a line."""
 
@@ -32,20 +31,17 @@ def hands_of(story: Story, performance: Performance, host_of: dict[str, str]) ->
     """What the taken roles do, counted to the adult's first role."""
     taps: dict[tuple[str, StoryPath], list[PerformedTap]] = {}
     brings: set[tuple[str, StoryPath]] = set()
-    for step in steps(performance):
-        if step.refrain_time > 1:
+    for segment in performance.lines:
+        for tap in segment.taps:
+            if tap.role in host_of:
+                taps.setdefault((host_of[tap.role], segment.path), []).append(tap)
+        line = segment.line
+        if line is None:
             continue
-        for segment in step.lines:
-            for tap in segment.taps:
-                if tap.role in host_of:
-                    taps.setdefault((host_of[tap.role], segment.path), []).append(tap)
-            line = segment.line
-            if line is None:
-                continue
-            for prop in (*(e.prop for e in line.props_in), *line.props_out):
-                host = host_of.get(story.bringer(prop))
-                if host is not None:
-                    brings.add((host, segment.path))
+        for prop in (*(e.prop for e in line.props_in), *line.props_out):
+            host = host_of.get(story.bringer(prop))
+            if host is not None:
+                brings.add((host, segment.path))
     return Hands({key: tuple(made) for key, made in taps.items()}, frozenset(brings))
 
 

@@ -1,6 +1,7 @@
 """What nobody does today because somebody is away."""
 
-from collections.abc import Collection, Iterator
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
 from enum import Enum
 
 from attrs import frozen
@@ -11,7 +12,7 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Line, RefrainUse, Story
 from tapscore.model.wordings import ordinal
-from tapscore.rhythm.performance import Performance, PerformedTap, SegmentKind
+from tapscore.rhythm.performance import Performance, PerformedTap, Segment, SegmentKind
 from tapscore.wording.catalogue import say
 
 
@@ -55,9 +56,12 @@ class Job:
 
 
 def step_key(step: Step) -> str:
-    """What names a step's card: its line's number, its refrain, or where a pause stands."""
+    """What names a step's card: its line's number, its refrain, or where a pause stands.
+
+    A return that is told otherwise has a card of its own.
+    """
     if step.refrain is not None:
-        return step.refrain
+        return f"{step.refrain}, {step.refrain_time}" if step.otherwise else step.refrain
     return (
         say("pause {number}", number=step.indexes[0])
         if step.number is None
@@ -69,58 +73,72 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
     """Everything that none of the roles ``here`` does, in the order of the story.
 
     A line is left where a tap of it is made by nobody here; a tap that two should make and
-    one makes is not.
+    one makes is not.  Returns of a refrain are one job, but for those that say who taps.
     """
-    first: list[Step] = []
+    told = steps(performance)
+    often = Counter(step.refrain for step in told)
+    alike: dict[object, list[Step]] = {}
+    for at, step in enumerate(told):
+        where = says_who_taps(story, step.segments[0]) if step.refrain is not None else at
+        alike.setdefault((step.refrain, where), []).append(step)
     found: list[Job] = []
-    for step in steps(performance):
-        returns = _says_who_taps(story, step)
-        if step.refrain_time > 1 and not returns:
-            continue
-        found += _taps(step, here, returns)
-        if step.refrain_time <= 1:
-            found += _deeds(step, here)
-            first.append(step)
-    found += _props(story, first, here)
+    for group in alike.values():
+        returns = says_who_taps(story, group[0].segments[0])
+        one_of_many = bool(returns) and often[group[0].refrain] > 1
+        found += _taps(group, here, returns, one_of_many=one_of_many)
+        if group[0].refrain_time <= 1:
+            refrain = group[0].refrain
+            cards = [s for s in told if s.refrain == refrain] if refrain is not None else group
+            found += _deeds(cards, here)
+    found += _props(story, told, here)
     found += _places(story, here)
     return tuple(found)
 
 
-def _says_who_taps(story: Story, step: Step) -> tuple[StoryPath, ...]:
-    """The return that a step is told at, if others tap there than its lines say."""
-    path = step.segments[0].returned_path
+def says_who_taps(story: Story, segment: Segment) -> tuple[StoryPath, ...]:
+    """The return that a segment is heard at, if others tap there than its lines say."""
+    path = segment.returned_path
     use = None if path is None else item_there(story, path)
     return (path,) if path is not None and isinstance(use, RefrainUse) and use.manner.by else ()
 
 
-def _taps(step: Step, here: Collection[str], returns: tuple[StoryPath, ...]) -> Iterator[Job]:
+def _taps(
+    alike: Sequence[Step],
+    here: Collection[str],
+    returns: tuple[StoryPath, ...],
+    *,
+    one_of_many: bool,
+) -> Iterator[Job]:
     missing: list[PerformedTap] = []
-    paths: list[StoryPath] = []
-    for segment in step.lines:
-        made = {tap.event for tap in segment.taps if tap.role in here}
-        lost = [tap for tap in segment.taps if tap.event not in made]
-        if lost:
-            missing += lost
-            paths.append(segment.path)
+    keys: dict[str, None] = {}
+    paths: dict[StoryPath, None] = {}
+    for step in alike:
+        for segment in step.lines:
+            made = {tap.event for tap in segment.taps if tap.role in here}
+            lost = [tap for tap in segment.taps if tap.event not in made]
+            if lost:
+                missing += lost
+                keys[step_key(step)] = paths[segment.path] = None
     if missing:
         roles = tuple(dict.fromkeys(tap.role for tap in missing))
-        keys, lines = (step_key(step),), tuple(paths)
-        yield Job(JobKind.TAP, _name(step), keys, roles, lines, tuple(missing), returns)
+        name = _name(alike[0], one_of_many=one_of_many)
+        yield Job(JobKind.TAP, name, tuple(keys), roles, tuple(paths), tuple(missing), returns)
 
 
-def _deeds(step: Step, here: Collection[str]) -> Iterator[Job]:
-    for segment in step.lines:
+def _deeds(alike: Sequence[Step], here: Collection[str]) -> Iterator[Job]:
+    keys = tuple(dict.fromkeys(map(step_key, alike)))
+    for segment in alike[0].lines:
         line = segment.line
         if line is None or line.do is None or not line.done_by or EVERYONE in line.done_by:
             continue
         if not any(role in here for role in line.done_by):
-            yield Job(JobKind.DO, line.do, (step_key(step),), line.done_by, (segment.path,))
+            yield Job(JobKind.DO, line.do, keys, line.done_by, (segment.path,))
 
 
-def _props(story: Story, first: list[Step], here: Collection[str]) -> Iterator[Job]:
+def _props(story: Story, told: Sequence[Step], here: Collection[str]) -> Iterator[Job]:
     keys: dict[str, list[str]] = {}
-    paths: dict[str, list[StoryPath]] = {}
-    for step in first:
+    paths: dict[str, dict[StoryPath, None]] = {}
+    for step in told:
         for segment in step.segments:
             names: list[str] = [segment.prop] if segment.prop else []
             if segment.line is not None:
@@ -128,7 +146,7 @@ def _props(story: Story, first: list[Step], here: Collection[str]) -> Iterator[J
             for name in names:
                 keys.setdefault(name, []).append(step_key(step))
                 if segment.kind is SegmentKind.LINE:
-                    paths.setdefault(name, []).append(segment.path)
+                    paths.setdefault(name, {})[segment.path] = None
     for name, where in keys.items():
         role = story.bringer(name)
         if role not in here:
@@ -146,11 +164,11 @@ def _moved(line: Line) -> list[str]:
     return [entrance.prop for entrance in line.props_in] + list(line.props_out)
 
 
-def _name(step: Step) -> str:
+def _name(step: Step, *, one_of_many: bool) -> str:
     words = step.lines[0].printed_words if step.lines else ""
     short = " ".join(words.split()[:4]).strip(" ,.;:!?")
     if step.refrain is not None:
-        if step.refrain_time > 1:
+        if one_of_many:
             time = ordinal(step.refrain_time)
             return say("the refrain {refrain}, the {time} time", refrain=step.refrain, time=time)
         return say("the refrain {refrain}", refrain=step.refrain)

@@ -103,6 +103,17 @@ def told_sentences(today: Today) -> tuple[str, ...]:
     if today.changes:
         said.append(say("Told today: {lines}.", lines="; ".join(told_lines(today))))
     said += [
+        say(
+            "{line}: {who} taps {tap} in one way, as {kept}, not as {lost}.",
+            line=quoted(way.words),
+            who=today.staff.taken.get(way.who, way.who),
+            tap=way.tap,
+            kept=way.kept,
+            lost=way.lost,
+        )
+        for way in today.one_way
+    ]
+    said += [
         say("{who} is near {places}: that comes first.", who=who, places=joined(places))
         for who, places in near_whom(today)
     ]

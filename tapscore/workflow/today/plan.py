@@ -14,7 +14,7 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 from tapscore.workflow.shorten import Listed
 from tapscore.workflow.today.amount import suggested
-from tapscore.workflow.today.arranged import arranged, voice_today
+from tapscore.workflow.today.arranged import LeftOut, arranged, voice_today, ways_left_out
 from tapscore.workflow.today.beside import near_pupils
 from tapscore.workflow.today.hands import hands_of, why_not
 from tapscore.workflow.today.jobs import Job, jobs_left
@@ -64,6 +64,8 @@ class Today:
     """Each pupil's place and who is near, by role or, without one, by name."""
     at_once: tuple[tuple[str, Job, str], ...] = ()
     """What whoever has two roles can't do as the second of them, and why, as her first."""
+    one_way: tuple[LeftOut, ...] = ()
+    """Taps that two make differently and that fall to one."""
 
     @property
     def changed(self) -> bool:
@@ -103,6 +105,7 @@ def plan_today(story: Story, day: Day) -> Today:
         told.changes,
         near_pupils(arranged_story, staff.hosts, staff.free),
         tuple(_at_once(told.story, performance, host_of)),
+        ways_left_out(told.story, performance, host_of, told.sharing.takers),
     )
 
 

@@ -403,7 +403,7 @@ def test_a_refrain_is_one_job_whose_lines_are_all_named_and_a_pause_has_its_numb
     jobs = jobs_left(story, perform(story), ("ann", "bea", "cyd"))
     assert [(job.kind, job.name, job.keys, len(job.taps)) for job in jobs] == [
         (JobKind.TAP, "line 1 (Way, up and on)", ("line 1",), 5),
-        (JobKind.TAP, "the refrain hum", ("hum",), 2),
+        (JobKind.TAP, "the refrain hum", ("hum",), 4),
         (JobKind.BRING, "bell", ("pause 0",), 0),
     ]
     assert jobs[1].paths == (("refrains", "hum", 0), ("refrains", "hum", 2))

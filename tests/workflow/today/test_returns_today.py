@@ -2,11 +2,12 @@
 
 import pytest
 
-from tapscore.model.day import Day
+from tapscore.model.day import Day, Telling
 from tapscore.model.story import RefrainUse, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.today.jobs import jobs_left
+from tapscore.workflow.today.outcome import told_sentences
 from tapscore.workflow.today.plan import Today, plan_today
 
 TEXT = """\
@@ -56,7 +57,7 @@ def test_each_is_left_by_itself() -> None:
     first = jobs_left(told, perform(told), ("helper", "third"))
     assert [job.name.partition(" (")[0] for job in first] == [
         "line 1",
-        "the refrain home",
+        "the refrain home, the 1st time",
         "line 2",
     ]
 
@@ -89,3 +90,115 @@ def test_with_everybody_here_nothing_changes() -> None:
     today = plan_today(story(), Day(here=("AB", "CD", "EF"), takes=takes))
     assert returns(today.story) == [("leader",), ("third",), ("third",)]
     assert today.left == ()
+
+
+PLAIN = """\
+tapscore: 2
+title: The mill
+metre: 2/4
+tempo: 60
+roles: {leader: {}, helper: {}, third: {}}
+refrains:
+  home:
+    - {words: row it home now, lane: "| x x x x |", by: third}
+story:
+  - section: One
+    lines:
+      - {refrain: home, by: helper}
+      - {words: then the sun now, lane: "| x x x x |", by: helper}
+      - refrain: home
+      - refrain: home
+"""
+
+
+def without_the_third(text: str) -> Today:
+    told = read_text(text).story
+    assert told is not None
+    takes = (("leader", "AB"), ("helper", "CD"))
+    return plan_today(told, Day(here=("AB", "CD"), takes=takes, tell=Telling.WHOLE))
+
+
+def test_a_refrain_whose_first_return_says_who_taps_is_left_at_its_others_too() -> None:
+    today = without_the_third(PLAIN)
+    assert [job.sentence for job in today.left] == ["Nobody taps the refrain home."]
+    assert all(who_taps(today))
+    assert not jobs_left(today.story, today.performance, today.staff.hosts)
+
+
+def test_who_could_not_keep_up_with_a_quicker_return_does_not_take_the_refrain() -> None:
+    quick = PLAIN.removesuffix("      - refrain: home\n") + "      - {refrain: home, tempo: 300}\n"
+    left = [job.sentence for job, _ in without_the_third(quick).sharing.left]
+    assert left == ["Nobody taps the refrain home."]
+    assert not without_the_third(PLAIN).sharing.left
+
+
+OWN = (
+    TEXT.partition("refrains:")[0]
+    + """\
+story:
+  - section: One
+    lines:
+      - words: crash and hush
+        lane: "| X(BY) . x . | x . . . |"
+        by: helper
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("by", "takes", "tapped", "said"),
+    [
+        # her own way stays hers, also where it is written last
+        (
+            "third: loud, knuckles; helper: quiet",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 1)],
+            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+        ),
+        (
+            "helper: quiet; third: loud, knuckles",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 1)],
+            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+        ),
+        # so does a tap that has nothing of her own
+        (
+            "helper; third: loud, knuckles",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 1)],
+            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+        ),
+        # nobody's own way: as it was written
+        (
+            "third: loud, knuckles",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "knuckles", 3)],
+            None,
+        ),
+        # two ways that are the same are nothing to say
+        (
+            "helper: loud; third: loud",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 3)],
+            None,
+        ),
+        (
+            "third: loud, knuckles; helper: quiet",
+            {"leader": "AB", "helper": "CD", "third": "EF"},
+            [("helper", "fingertips", 1), ("third", "knuckles", 3)],
+            None,
+        ),
+    ],
+)
+def test_two_ways_of_a_tap_that_fall_to_one_adult_are_one_and_it_is_said(
+    by: str, takes: dict[str, str], tapped: list[tuple[str, str, int]], said: str | None
+) -> None:
+    told = read_text(OWN.replace("BY", by)).story
+    assert told is not None
+    here = tuple(dict.fromkeys(takes.values()))
+    today = plan_today(told, Day(here=here, takes=tuple(takes.items()), tell=Telling.WHOLE))
+    first = today.performance.lines[0].taps
+    made = sorted((t.role, t.stroke.value, int(t.loudness)) for t in first if t.event == 0)
+    assert made == tapped
+    ways = [each for each in told_sentences(today) if "in one way" in each]
+    assert ways == ([] if said is None else [said])
