@@ -231,9 +231,11 @@ def _lines(story: Story, heard: Performance) -> Iterator[SoundVersion]:
 
 
 def _alone(story: Story, path: StoryPath, segment: Segment) -> Story:
-    """The story with nothing but one line, in the manner it has where it stands."""
+    """The story with nothing but one line, in the manner it has where it stands.
+
+    What swells or changes tempo through a section is heard as far as the line has a share in it.
+    A refrain's line is heard as it is written, whatever a return has of its own.
+    """
     assert segment.line is not None
-    manner = PartialManner()
-    if path[0] == "story" and isinstance(path[1], int):
-        manner = story.sections[path[1]].manner
-    return evolve(story, sections=(Section("", (segment.line,), manner),))
+    line = _in_its_manner(segment) if path[0] == "story" else segment.line
+    return evolve(story, sections=(Section("", (line,)),))

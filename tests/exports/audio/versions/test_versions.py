@@ -23,7 +23,7 @@ from tapscore.model.tempo import Tempo
 from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.role_view import RoleView
-from tapscore.storyfile.read import read_file
+from tapscore.storyfile.read import read_file, read_text
 from tests.exports.audio.audio_stories import found_onsets_sec, lane
 
 OFFER = Fraction(10)
@@ -229,3 +229,24 @@ def test_a_loop_never_cuts_what_still_sounds() -> None:
         assert last <= made.length_frames + 0.05 * SAMPLE_RATE_HZ
         if version.loops:
             assert made.length_frames - frames(made.performance.length_sec) <= frames(1.5) + 1
+
+
+def test_a_line_again_and_again_has_its_share_of_what_goes_through_its_section() -> None:
+    """Each of the lines went from 60 to 120 and from quiet to loud, the whole section's way."""
+    lines = "".join(
+        f'      - {{words: out we go, lane: "| x . x . | x . . . |"{more}}}\n'
+        for more in ("", ", stroke: knuckles")
+    )
+    read = read_text(
+        "tapscore: 2\ntitle: The mill\nmetre: 2/4\nroles: {leader: , helper: }\nstory:\n"
+        "  - section: One\n    tempo: 60 to 120\n    loudness: quiet to loud\n    by: helper\n"
+        f"    lines:\n{lines}"
+    )
+    assert read.story is not None
+    told = [v for v in versions(read.story) if v.kind is VersionKind.LINE]
+    for heard, version in zip(perform(read.story).lines, told, strict=True):
+        (alone,) = version.performance().lines
+        assert alone.length_sec == pytest.approx(heard.length_sec)
+        assert [(t.role, t.level, t.stroke) for t in alone.taps] == [
+            (t.role, t.level, t.stroke) for t in heard.taps
+        ]
