@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from tapscore.exports.paper.drawing import FROM_LEFT, FROM_RIGHT, TextRun
-from tapscore.exports.paper.fonts import ISOLATES
 from tapscore.exports.paper.inks import Ink
 from tapscore.exports.paper.shaping import run_width_em
+from tapscore.exports.paper.text_flow import disowned
 from tapscore.exports.paper.writing_direction import Stretch, stretches
 
 Look = tuple[str, bool, Ink]
@@ -65,7 +65,7 @@ def _line(
     x = 0.0
     for stretch in stretches(whole, from_right=from_right, before=before):
         for start, end, (_, bold, ink) in _parts(stretch, looks):
-            text = "".join(c for c in whole[start:end] if c not in ISOLATES)
+            text = disowned(whole[start:end])
             if not text:
                 continue
             wide = size_pt * run_width_em(text, bold, from_right=stretch.from_right)

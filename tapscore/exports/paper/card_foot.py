@@ -54,7 +54,7 @@ def _sentence(cue: Cue, *, first: bool) -> Sentence:
         pieces.append(Piece(say("rest for {props:and}, then ", props=tuple(map(own, cue.offered)))))
     if cue.wait_sec:
         pieces.append(Piece(say("wait {seconds}, then ", seconds=round(cue.wait_sec))))
-    pieces.append(Piece(say("refrain, {name}", name=own(name)) if cue.refrain else name, True))
+    pieces.append(Piece(say("refrain, {name}", name=name) if cue.refrain else name, True))
     if cue.ready:
         pieces.append(Piece(say(". Have ready: {props:list}", props=tuple(map(own, cue.ready)))))
     return Sentence(say("Stop") if first and cue.after is not None else "", tuple(pieces))

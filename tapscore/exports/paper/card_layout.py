@@ -19,7 +19,7 @@ from tapscore.exports.paper.people import with_whom
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.steps import StepKind
-from tapscore.exports.paper.text_flow import Piece, pieces_of
+from tapscore.exports.paper.text_flow import Piece, disowned, pieces_of
 from tapscore.model.story import Role, Story
 from tapscore.rhythm.role_view import LinePart
 from tapscore.wording.catalogue import say
@@ -168,10 +168,10 @@ class _Layout:
             blocks += band.at(left, y)
             y += band.height + ease
         blocks += foot.at(left, foot_top)
-        bookmarks = (self._bookmark(),) if number == 0 else ()
+        bookmarks = (disowned(self._name()),) if number == 0 else ()
         return Page(paper, tuple(b for b in blocks if b.elements), bookmarks)
 
-    def _bookmark(self) -> str:
+    def _name(self) -> str:
         label = self._card.label
         return label[:1].upper() + label[1:]
 
@@ -220,7 +220,7 @@ class _Layout:
 
     def _title(self, side: int, wide: float) -> Band:
         card, size = self._card, self._sizes.number
-        label = Piece(self._bookmark(), True)
+        label = Piece(self._name(), True)
         role = Piece(f"  {card.role[:1].upper()}{card.role[1:]}", True, TEAL)
         more = (Piece(say(", continued")),) if side else ()
         if not side and card.kind is StepKind.REFRAIN:

@@ -3,6 +3,7 @@
 from attrs import frozen
 
 from tapscore.exports.paper.steps import Step, StepKind, steps
+from tapscore.exports.paper.text_flow import own
 from tapscore.model.story import Story
 from tapscore.model.wordings import ordinal
 from tapscore.rhythm.performance import Performance, PerformedTap, Segment
@@ -130,16 +131,17 @@ class _Dealer:
         if step.refrain is not None:
             _, time = self._key(index)
             if not time:
-                return step.refrain
+                return own(step.refrain)
             which = ordinal(time)
-            return say("{name}, {ordinal} time", name=step.refrain, ordinal=which)
+            return say("{name}, {ordinal} time", name=own(step.refrain), ordinal=which)
         before = self._steps[index - 1] if index else None
         if before is None:
             return say("at the start")
         if before.refrain is not None and self._times(before.refrain) > 1:
             which = ordinal(before.refrain_time)
-            return say("after {name}, {ordinal} time", name=before.refrain, ordinal=which)
-        return say("after {name}", name=before.refrain or before.number)
+            return say("after {name}, {ordinal} time", name=own(before.refrain), ordinal=which)
+        name = own(before.refrain) if before.refrain is not None else before.number
+        return say("after {name}", name=name)
 
     def _times(self, refrain: str) -> int:
         return max(s.refrain_time for s in self._steps if s.refrain == refrain)

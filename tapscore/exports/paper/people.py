@@ -19,6 +19,11 @@ from tapscore.rhythm.unroll import story_manner
 from tapscore.wording.catalogue import say
 
 
+def who_words(names: tuple[str, ...]) -> str:
+    """Roles in a sentence, each of them somebody's own word."""
+    return names_words(tuple(map(own, names)))
+
+
 def warning(part: LinePart, sizes: Sizes, width: float) -> Band:
     """A line's warning on one adult's paper: what to do if she gives it, else only who does."""
     through = through_words(part.segment.line.warned_through if part.segment.line else ())
@@ -37,8 +42,8 @@ def warned(segment: Segment) -> str:
     """``"Leader warns first by voice and touch"``."""
     names = warners(segment)
     through = through_words(segment.line.warned_through if segment.line else ())
-    who = names_words(names)
-    who = own(who[:1].upper() + who[1:])
+    who = who_words(names)
+    who = who[:1].upper() + who[1:]
     if len(names) > 1 and EVERYONE not in names:
         return say("{roles} warn first{through}", roles=who, through=through)
     return say("{role} warns first{through}", role=who, through=through)
@@ -54,15 +59,17 @@ def spoken(segment: Segment, view: RoleView | None = None) -> str:
         return ""
     if view is None or not view.says(segment):
         return (
-            say("{role} says it", role=own(names_words(names)))
+            say("{role} says it", role=who_words(names))
             if len(names) < 2
-            else say("{roles} say it", roles=own(names_words(names)))
+            else say("{roles} say it", roles=who_words(names))
         )
     if EVERYONE in names:
         return say("all say it, you too")
     others = tuple(name for name in names if name != view.role)
     return (
-        say("you say it with {roles}", roles=own(joined(others))) if others else say("you say it")
+        say("you say it with {roles}", roles=joined(map(own, others)))
+        if others
+        else say("you say it")
     )
 
 
@@ -74,8 +81,8 @@ def usual_speaker(story: Story, role: str | None = None) -> str:
     if role in names and len(names) == 1:
         return say("you speak the words")
     if len(names) == 1:
-        return say("{role} speaks the words", role=own(names_words(names)))
-    return say("{roles} speak the words", roles=own(names_words(names)))
+        return say("{role} speaks the words", role=who_words(names))
+    return say("{roles} speak the words", roles=who_words(names))
 
 
 def with_whom(view: RoleView) -> str:

@@ -193,7 +193,7 @@ def _minded(story: Story, performance: Performance, returns: bool) -> list[tuple
             channels = each.line.warned_through if each.line else ()
             through.setdefault(warners(each), []).extend(channels)
         who = "; ".join(
-            warning_by(names) + through_words(tuple(dict.fromkeys(channels)))
+            warning_by(tuple(map(own, names))) + through_words(tuple(dict.fromkeys(channels)))
             for names, channels in through.items()
         )
         who = who[:1].upper() + who[1:]

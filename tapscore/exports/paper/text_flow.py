@@ -128,6 +128,11 @@ def own(text: str) -> str:
     return f"\N{FIRST STRONG ISOLATE}{text}\N{POP DIRECTIONAL ISOLATE}"
 
 
+def disowned(text: str) -> str:
+    """The same without the signs that keep it apart: for what is no text on paper."""
+    return "".join(character for character in text if character not in fonts.ISOLATES)
+
+
 def divide(text: str, size_pt: float, width: float, *, bold: bool) -> list[str]:
     """Cut a word that is wider than ``width`` into parts that fit, with hyphens."""
     if width_pt(text, size_pt, bold=bold) <= width:

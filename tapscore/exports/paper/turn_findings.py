@@ -14,6 +14,7 @@ from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.lane_drawing import TAPS
 from tapscore.exports.paper.part_pieces import PartPiece
 from tapscore.exports.paper.part_plan import PartSheets, plan_part
+from tapscore.exports.paper.text_flow import disowned
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined
@@ -111,9 +112,11 @@ def card_turns(
     for step, label in card_uses(story, performance, role):
         if before is not None and label != before and label in sides:
             free = hands.free_sec(step.indexes[0])
-            made.append(Turn(say("{card} to {next}", card=before, next=label), free))
+            name = say("{card} to {next}", card=before, next=label)
+            made.append(Turn(disowned(name), free))
         if label in sides:
-            made += [Turn(say("within {card}", card=label), 0.0)] * (sides[label] - 1)
+            within = Turn(disowned(say("within {card}", card=label)), 0.0)
+            made += [within] * (sides[label] - 1)
             before = label
     return tuple(made)
 

@@ -40,8 +40,11 @@ class Stretch:
 
 
 def begins_from_right(text: str) -> bool:
-    """Whether the first letter with a direction runs from right to left (UAX #9, P2 and P3)."""
-    return _strong(text) in ("R", "AL")
+    """Whether the first letter with a direction runs from right to left (UAX #9, P2 and P3).
+
+    What is kept apart is passed over, but where there is nothing else.
+    """
+    return (_strong(_outside(text)) or _strong(text)) in ("R", "AL")
 
 
 @lru_cache(maxsize=4096)
@@ -107,11 +110,26 @@ def _joined(order: list[tuple[int, bool]]) -> list[Stretch]:
 
 def _context(before: str, text: str) -> str:
     """What stands for the lines before: an isolate that goes on, or the last strong letter."""
-    depth = before.count(_ISOLATE) - before.count(_END)
-    if depth > 0:
-        inside = before[before.rindex(_ISOLATE) + 1 :] + text
+    opened: list[int] = []
+    for at, character in enumerate(before):
+        if character == _ISOLATE:
+            opened.append(at)
+        elif character == _END and opened:
+            opened.pop()
+    if opened:
+        inside = before[opened[-1] + 1 :] + text
         return _ISOLATE + _MARKS["R" if begins_from_right(inside) else "L"]
     return _MARKS.get(_strong(before[::-1]) or "", "")
+
+
+def _outside(text: str) -> str:
+    """A text without what stands between an isolate and its end."""
+    depth, kept = 0, []
+    for character in text:
+        depth += character == _ISOLATE
+        kept += [] if depth else [character]
+        depth -= character == _END and depth > 0
+    return "".join(kept)
 
 
 def _strong(text: str) -> str | None:

@@ -1,10 +1,14 @@
 """Stories with letters that run from right to left, on pages and in files."""
 
+import re
 import shutil
 import subprocess
 import sys
 import unicodedata
+from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -14,18 +18,27 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from tapscore.exports.paper.bands import paragraph
+from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cue_cards import card_pages, cue_cards
+from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import FROM_RIGHT, Page, TextRun
-from tapscore.exports.paper.home_version import home_version
+from tapscore.exports.paper.home_version import home_pages, home_version
 from tapscore.exports.paper.large_words import large_words, large_words_pages
+from tapscore.exports.paper.observation_slips import observation_pages
+from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.print_findings import print_findings
+from tapscore.exports.paper.prop_list import prop_list_pages
+from tapscore.exports.paper.session_plan import session_plan_pages
+from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.exports.paper.text_flow import Piece, flow, own
+from tapscore.exports.paper.writing_direction import stretches
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Entrance, Line, Offer, Prop, Role, Section, Story, Wait
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import BOARD, lane
 from tests.exports.paper.test_card_layout import check_margins, tap_names
+from tests.hill import HILL, story_of
 
 WORDS = ("مَرْ-حَ-بًا يا قا-رِ-بُ هَيّا بِ-نا", "שָׁ-לוֹם יְ-לָ-דִים טוֹ-בִים", "آؤ کہانی سنیں")
 PLAIN = tuple(words.replace("-", "") for words in WORDS)
@@ -217,3 +230,77 @@ def test_cards_are_made_in_either_direction_with_backs() -> None:
     tale = story()
     made = cue_cards(tale, perform(tale), "سلمى", per_sheet=2, backs=True)
     assert made.pages % 2 == 0
+
+
+NAMES = {
+    **{"ann": "سلمى", "bea": "דנה", "cyd": "دعم", "dot": "نور", "bell": "فانوس", "silk": "חרוזים"},
+    **{"up we go": "نشيد", "middle": "وسط", "low": "אמצע", "Morning": "صباح", "north": "شمال"},
+}
+NAMED = (
+    HILL.replace("{at: [50, 70]}", "{at: [50, 70], with: bea}")
+    .replace("a hand bell,", "a hand bell, cautions: [cord, noise], handed by: [dot, bea],")
+    .replace("sets: 2,", "sets: 2, instead: a cloth,")
+    + """\
+      - {refrain: up we go, by: cyd}
+      - words: Bang bang
+        lane: "| X(low) . . . x . . . |"
+        by: [bea, dot]
+        says: [dot, bea]
+        do: nod
+        done by: [dot, bea]
+        warn first: whisper
+        warned by: [bea, cyd]
+        warned through: [voice, touch]
+        prop in: {bell: low}
+        prop out: silk
+      - {refrain: up we go, loudness: loud, says: bea}
+"""
+)
+
+
+def named_from_the_right() -> Story:
+    """A story in English whose adults, things, spots, section and refrain are not named in it."""
+    text = NAMED
+    for name, other in NAMES.items():
+        text = re.sub(rf"(?<=[\[{{ (]){name}(?=[:,\]}})\n])", other, text)
+    return story_of(text)
+
+
+PAPERS: dict[str, Callable[..., tuple[Page, ...]]] = {
+    "briefing": briefing_pages,
+    "step in": supply_pages,
+    "plan": session_plan_pages,
+    "props": prop_list_pages,
+    "home": home_pages,
+    "cue sheet": sheet_pages,
+    "slips": observation_pages,
+    **{f"part {n}": partial(part_pages, role=NAMES[n]) for n in ("ann", "bea", "cyd", "dot")},
+    **{f"cards {n}": partial(card_pages, role=NAMES[n]) for n in ("ann", "bea", "cyd", "dot")},
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_sentence_of_ours_stays_in_its_order_whatever_the_names_in_it(paper: str) -> None:
+    """UAX #9, P2: what is kept apart has no say in the direction of a paragraph.
+
+    Sentences were turned round by a role they begin with, “, 2nd time” by the refrain before it.
+    """
+    told = named_from_the_right()
+    found = 0
+    for page in PAPERS[paper](told, perform(told)):
+        for block in page.blocks:
+            texts = [e for e in block.elements if isinstance(e, TextRun)]
+            if block.tag == "Figure" or not re.search("[A-Za-z]", "".join(t.text for t in texts)):
+                continue
+            found += any(text.way == FROM_RIGHT for text in texts)
+            for before, after in pairwise(texts):
+                assert after.x >= before.x or after.y > before.y + after.size_pt / 2
+    assert found > 2
+
+
+def test_what_goes_on_in_the_next_line_is_the_text_that_was_begun() -> None:
+    """The end of the line went to its left: the name in it was over, the sentence was not."""
+    inside, end = "\N{FIRST STRONG ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
+    before = f"{inside}So {inside}دعم{end} goes "
+    (whole,) = stretches("on.", from_right=False, before=before)
+    assert not whole.from_right
