@@ -16,7 +16,8 @@ from tapscore.exports.paper.running_pages import (
     title,
 )
 from tapscore.exports.paper.steps import steps
-from tapscore.exports.paper.text_flow import pieces_of
+from tapscore.exports.paper.text_flow import own, pieces_of
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined, seconds_words
 from tapscore.model.words import printed as plain
@@ -101,30 +102,37 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
     if told and told.seat:
         said.append(say("seat “{seat}”", seat=told.seat))
     view = RoleView(story, name)
+    lines = performance.lines
     if view.places():
         said.append(say("is with {places:and} first of all", places=view.places()))
-    if name in story_manner(story).says:
+    usual = story_manner(story).says
+    speaks = {line.path for line in lines if view.says(line)}
+    if name in usual or EVERYONE in usual:
         said.append(say("speaks the words"))
-    if any(view.warns(line) for line in performance.lines):
+    elif speaks:
+        said.append(say("speaks in {lines:1 line|# lines}", lines=len(speaks)))
+    if any(view.warns(line) for line in lines):
         said.append(say("warns"))
-    numbers = sum(
-        any(tap.role == name for line in step.lines for tap in line.taps)
-        for step in steps(performance)
-        if step.refrain is None
-    )
-    if numbers:
-        said.append(say("taps {numbers:1 line|# lines}", numbers=numbers))
-    returning = [
+    tapped = [
         step.refrain
         for step in steps(performance)
-        if step.refrain_time == 1
-        and any(tap.role == name for line in step.lines for tap in line.taps)
+        if any(tap.role == name for line in step.lines for tap in line.taps)
     ]
-    if returning:
-        said.append(say("taps the refrain {names:list}", names=tuple(r for r in returning if r)))
+    if numbers := tapped.count(None):
+        said.append(say("taps {numbers:1 line|# lines}", numbers=numbers))
+    if returning := dict.fromkeys(refrain for refrain in tapped if refrain):
+        said.append(say("taps the refrain {names:list}", names=tuple(returning)))
+    does = {line.path for line in lines if line.line and line.line.done_by and view.does(line)}
+    if does:
+        said.append(say("has something to do in {lines:1 line|# lines}", lines=len(does)))
     brings = [prop.name for prop in story.props if story.bringer(prop.name) == name]
     if brings:
         said.append(say("brings {props:list}", props=tuple(brings)))
+    hands = [
+        prop.name for prop in story.props if name in prop.handed_by and prop.name not in brings
+    ]
+    if hands:
+        said.append(say("hands {props:list} to pupils", props=tuple(hands)))
     sentence = joined(said, "list") or say("watches, and helps where help is needed")
     return text(f"{sentence}.", wide, bold=f"{name[:1].upper()}{name[1:]}: ")
 
@@ -145,7 +153,7 @@ def _sections(story: Story, performance: Performance, wide: float) -> list[Band]
     shares = running_time(performance)
     made: list[Band] = []
     for share in shares.sections:
-        name = f"{share.title}: " if share.title else ""
+        name = f"{own(share.title)}: " if share.title else ""
         made.append(
             text(
                 say("{time} at least.", time=seconds_words(share.least_sec)),

@@ -79,7 +79,9 @@ def _step(story: Story, step: Step, size: Paper, pictures: OwnPictures) -> Itera
     """What each page of a step shows; the lines of a refrain stand together."""
     wide = size.inner_width_pt
     if step.refrain is not None and step.lines:
-        strips = [_above(TOGETHER, wide), *(_line(each, wide) for each in step.lines)]
+        tapped = any(each.taps for each in step.lines)
+        strips = [_above(TOGETHER, wide)] if tapped else []
+        strips += [_line(each, wide) for each in step.lines]
         yield _with_pictures(strips, step.lines, story, size, pictures)
     for segment in step.segments:
         if segment.kind is SegmentKind.LINE:

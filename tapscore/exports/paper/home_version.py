@@ -1,5 +1,7 @@
 """The story for home: tapped on a lap, a table or a tray, with things there are at home."""
 
+from functools import partial
+
 from attrs import evolve
 
 from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
@@ -19,6 +21,8 @@ from tapscore.exports.paper.running_pages import (
 from tapscore.exports.paper.steps import Step, steps
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of, printable
 from tapscore.exports.paper.whole_words import whole_words
+from tapscore.model.lane import TapDetail
+from tapscore.model.lane_edits import with_detail
 from tapscore.model.story import Line, Prop, Story, Translation
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -158,9 +162,26 @@ def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
 def _how(segment: Segment) -> str:
     if not segment.taps:
         return ""
-    found = describe(segment)
+    found = describe(_by_one(segment))
     words = (found.stroke.words, found.loudness.words, term(found.tempo))
     return ", ".join(printable(word) for word in words if word)
+
+
+def _by_one(segment: Segment) -> Segment:
+    """The line as one person taps it, who has no role: where adults tap differently at once it
+    is the first one's way, which its mark shows.
+    """
+    line = segment.line
+    if line is None or line.lane is None:
+        return segment
+    lane = line.lane
+    for event, role in {tap.event: tap.role for tap in reversed(segment.taps)}.items():
+        lane = with_detail(lane, event, partial(_way_of, role))
+    return evolve(segment, item=evolve(line, lane=lane), known={})
+
+
+def _way_of(role: str, detail: TapDetail) -> TapDetail:
+    return evolve(detail.of(role), by=(), single=())
 
 
 def _pause(segment: Segment, wide: float) -> Band:

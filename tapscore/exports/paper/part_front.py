@@ -43,11 +43,16 @@ REMINDERS = (
 
 
 def my_lines(part: Part) -> Iterator[LinePart]:
-    """The lines of a part that its adult taps or does something in, refrains once."""
+    """The lines of a part that its adult taps or does something in.
+
+    Those of a refrain once, and again where it is told otherwise.
+    """
     for piece in part.pieces:
         for step in piece.steps:
+            if not piece.mine or (step.refrain_time > 1 and not step.otherwise):
+                continue
             for segment in step.lines:
-                if piece.mine and segment.refrain_time <= 1 and part.view.involved_in(segment):
+                if part.view.involved_in(segment):
                     found = part.view.part(segment)
                     assert isinstance(found, LinePart)
                     yield found
@@ -93,7 +98,7 @@ def usual_words(usual: Usual, tempo: str = "") -> tuple[Piece, ...]:
     if usual.spot:
         found.append(say("at {spot}", spot=own(usual.spot)))
     if not found:
-        return ()
+        return (Piece(f"{tempo[:1].upper()}{tempo[1:]}."),) if tempo else ()
     more = f"; {tempo}" if tempo else ""
     return (
         Piece(say("Unless a line says otherwise: ")),
@@ -122,7 +127,9 @@ def front(
     picture = _picture(part, role.seat, sizes, width)
     wide = width - (picture[1] + sizes.label * 0.6 if picture else 0.0)
     strips = [bands.paragraph(title, sizes.number, wide, tag="H1")]
-    tempo = say("{tempo} beats a minute", tempo=tempo_words(story_manner(story).tempo))
+    taps = any(line.taps for line in my_lines(part))
+    pace = tempo_words(story_manner(story).tempo)
+    tempo = say("{tempo} beats a minute", tempo=pace) if taps else ""
     throughout = usual_words(usual, tempo)
     if throughout:
         strips.append(bands.paragraph(throughout, sizes.label, wide))

@@ -120,20 +120,21 @@ def _indented(band: Band, left: float) -> Band:
 def _used(performance: Performance, prop: str) -> list[str]:
     """Where a prop comes, is offered and goes, in the order of the story."""
     found: list[str] = []
+    here = ""
     for step in steps(performance):
+        if step.refrain is not None or step.number is not None:
+            here = step.refrain or say("line {number}", number=step.number)
         if step.refrain_time > 1:
             continue
         for segment in step.segments:
-            number = step.refrain or (
-                say("line {number}", number=step.number) if step.number else say("a pause")
-            )
-            found += [way.replace("\0", number) for way in _ways(segment, prop)]
+            found += [way.replace("\0", here) for way in _ways(segment, prop, first=not here)]
     return list(dict.fromkeys(found))
 
 
-def _ways(segment: Segment, prop: str) -> Sequence[str]:
+def _ways(segment: Segment, prop: str, *, first: bool) -> Sequence[str]:
     if segment.line is None:
-        return (say("offered after {line}", line="\0"),) if segment.prop == prop else ()
+        offered = say("offered at the start") if first else say("offered after {line}", line="\0")
+        return (offered,) if segment.prop == prop else ()
     comes = any(entrance.prop == prop for entrance in segment.line.props_in)
     ways = [say("in at {line}", line="\0")] if comes else []
     return [*ways, say("out at {line}", line="\0")] if prop in segment.line.props_out else ways

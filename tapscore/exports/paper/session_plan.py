@@ -1,5 +1,7 @@
 """The session plan: intended outcomes, what is needed, each part with its time, next steps."""
 
+from attrs import evolve
+
 from tapscore.exports.paper.bands import Band, spaced
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pdf import Printed
@@ -14,6 +16,7 @@ from tapscore.exports.paper.running_pages import (
     write_on,
 )
 from tapscore.exports.paper.steps import Step, steps
+from tapscore.exports.paper.text_flow import own
 from tapscore.model.comfort import STAGE_WORDS
 from tapscore.model.story import Story
 from tapscore.model.wordings import clock_range, seconds_words
@@ -75,7 +78,7 @@ def session_plan_pages(
             wide,
             bold=say("Time: "),
         ),
-        text(", ".join(performance.roles), wide, bold=say("Adults: ")),
+        text(", ".join(map(own, performance.roles)), wide, bold=say("Adults: ")),
         text(", ".join(_props(story)) or say("none"), wide, bold=say("Props: ")),
     ]
     areas = _areas(performance)
@@ -98,22 +101,22 @@ def session_plan_pages(
             section = name
             share = starts.get(name)
             long = f" ({clock_range(share.likely_sec)})" if share else ""
-            made.append(heading(f"{name}{long}", wide, 15.0))
+            made.append(heading(f"{own(name)}{long}", wide, 15.0))
         made += _step(step, wide)
     made.append(heading(say("Afterwards"), wide))
     made.append(tick(say("board and props cleaned, box packed"), wide))
-    made += [
-        write_on(label, wide, 2)
-        for label in (say("Keep"), say("Change"), say("Next steps, by place letter"))
-    ]
+    made.append(write_on(say("Keep"), wide, 2))
+    # the last one never stands on a page by itself
+    made.append(evolve(write_on(say("Change"), wide, 2), with_next=True))
+    made.append(write_on(say("Next steps, by place letter"), wide, 2))
     return running_pages(made, size, say("{title}: session plan", title=story.title))
 
 
 def _props(story: Story) -> list[str]:
     return [
-        say("{prop} ({sets:1 set|# sets})", prop=prop.name, sets=prop.sets)
+        say("{prop} ({sets:1 set|# sets})", prop=own(prop.name), sets=prop.sets)
         if prop.sets > 1
-        else prop.name
+        else own(prop.name)
         for prop in story.props
     ]
 
@@ -161,7 +164,7 @@ def _step(step: Step, wide: float) -> list[Band]:
                 text(
                     say(", {each} or more each", each=each),
                     wide,
-                    bold=say("Offer {prop}", prop=segment.prop),
+                    bold=say("Offer {prop}", prop=own(segment.prop)),
                 )
             )
         if line is not None:

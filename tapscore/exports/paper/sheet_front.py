@@ -5,16 +5,16 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.part_front import REMINDERS
-from tapscore.exports.paper.people import usual_speaker
+from tapscore.exports.paper.people import usual_speaker, who_words
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.text_flow import Piece, own, pieces_of
 from tapscore.model.cautions import CAUTIONS
 from tapscore.model.loudness import swell_words
+from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Role, Story
 from tapscore.model.tempo import tempo_words
 from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import Performance
-from tapscore.rhythm.role_view import names_words
 from tapscore.rhythm.running_time import length_words
 from tapscore.rhythm.unroll import story_manner
 from tapscore.wording.catalogue import say
@@ -65,16 +65,18 @@ def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
         ),
         pieces_of(
             "**Unless a line says otherwise: **{metre}, {tempo} beats a minute; "
-            "{tapped:no=nobody taps|*={stroke}, {loudness}{spot:=|*=, at {spot}}; {role} taps}; "
-            "{speaker} and warns.",
+            "{tapped:no=nobody taps|*={stroke}, {loudness}{spot:=|*=, at {spot}}; "
+            "{role} {tap:one=taps|many=tap}}; {speaker} and {warn:one=warns|many=warn}.",
             tapped="yes" if any(each.taps for each in performance.segments) else "no",
             metre=str(manner.metre),
             tempo=tempo_words(manner.tempo),
             stroke=manner.stroke.shown,
             loudness=swell_words(manner.loudness),
             spot=own(manner.spot) if manner.spot else None,
-            role=own(names_words(manner.by)),
+            role=who_words(manner.by),
+            tap=_one_or_many(manner.by),
             speaker=usual_speaker(story),
+            warn="many" if EVERYONE in manner.says else _one_or_many(manner.says),
         ),
     ]
     who = [_who(story, role) for role in story.roles]
@@ -91,6 +93,10 @@ def _facts(story: Story, performance: Performance) -> list[tuple[Piece, ...]]:
     else:
         made.append(pieces_of("**{pupils:1 pupil|# pupils}.**", pupils=pupils))
     return made
+
+
+def _one_or_many(names: tuple[str, ...]) -> str:
+    return "one" if len(names) == 1 or EVERYONE in names else "many"
 
 
 def _who(story: Story, role: Role) -> str:

@@ -309,16 +309,19 @@ class SheetLines:
         )
 
     def _return(self, step: Step, named: str) -> Band:
-        """A return told as the time before, in one line, with its waits and who warns in it."""
+        """A return told as the time before, in one line: its waits and turns, and who warns."""
+        offered = tuple(own(s.prop) for s in step.segments if s.prop is not None)
         waits = [s for s in step.segments if s.kind is SegmentKind.WAIT]
         warns = dict.fromkeys(warned(s) for s in step.lines if s.line and s.line.warn_first)
         more = say(", {which} time", which=ordinal(step.refrain_time))
         if waits:
             seconds = tuple(f"{round(wait.length_sec)}" for wait in waits)
             more += say(", with wait {seconds:and}", seconds=seconds)
+        if offered:
+            more += say(", with turns with {props:and}", props=offered)
         more += "".join(f". {who}" for who in warns)
         pieces = (
-            Piece(say("Refrain: {name}", name=step.refrain), True, TEAL),
+            Piece(say("Refrain: {name}", name=own(step.refrain or "")), True, TEAL),
             Piece(more),
         )
         line = bands.paragraph(pieces, self._sizes.label, self._words)

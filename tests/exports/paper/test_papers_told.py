@@ -9,24 +9,27 @@ from hypothesis import strategies as st
 
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.bands import Band
+from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Photo
 from tapscore.exports.paper.floor_plan import floor_plan_pages
+from tapscore.exports.paper.hall_screen import hall_screen_pages
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.outdoors import outdoors_pages
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.people import turns_words
 from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.pour import pour
+from tapscore.exports.paper.prop_list import prop_list_pages
 from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.cautions import title_of
-from tapscore.model.story import Prop
+from tapscore.model.story import Prop, Story
 from tapscore.rhythm.perform import perform
 from tests.exports.paper.paper_samples import sample
 from tests.exports.paper.test_papers import flat
 from tests.exports.paper.test_small_papers import told
-from tests.hill import STORY, line, lines_of, story_of
+from tests.hill import HEAD, STORY, line, lines_of, story_of
 
 
 def test_the_floor_plan_says_how_tall_its_outlines_are() -> None:
@@ -154,3 +157,76 @@ def test_a_long_rest_goes_from_its_first_words_to_its_last() -> None:
     story = lines_of(rests + line("Home we go", "by: cyd"))
     said = " ".join(told(part_pages(story, perform(story), "cyd")).split())
     assert "rest for 4 lines, from “Off we go” to “… Down we go”" in said
+
+
+def test_at_home_one_person_taps_and_nobody_has_a_role() -> None:
+    """Of two adults' own ways it said both, with their roles; the mark is the first one's."""
+    more = "by: [ann, bea], lane: '| x(bea: knuckles; ann: loud) . x . . . . . |'}"
+    made = lines_of(f"      - {{words: Row home, {more}\n" + line("Out", "by: bea"))
+    said = told(home_pages(made, perform(made)))
+    assert "Knuckles, but fingertips on “home”, quiet." in said
+    assert "[Taps. Row: quiet, knuckles; home: quiet, fingertips]" in said
+    assert "(" not in said.partition("Row")[2]
+
+
+def test_who_speaks_deeds_and_hands_has_a_part_in_the_briefing() -> None:
+    props = "silk: {what: a silk scarf, sets: 2, by: cyd, handed by: [cyd, bea]}"
+    head = HEAD.replace("silk: {what: a silk scarf, sets: 2, by: cyd}", props)
+    made = lines_of(
+        line("Out", "by: ann, says: dot, do: nod, done by: dot")
+        + line("In", "by: ann, says: everyone")
+        + "      - {offer: silk}\n",
+        head.replace("bell: {what: a hand bell, by: dot}", "bell: {what: a hand bell, by: ann}"),
+    )
+    said = told(briefing_pages(made, perform(made)))
+    assert "Dot: seat “west”, speaks in 2 lines, has something to do in 1 line." in said
+    assert "Bea: seat “east”, speaks in 1 line, hands silk to pupils." in said
+    assert "Ann: seat “north”, speaks the words, taps 2 lines, brings bell." in said
+    told_by_all = lines_of(line("Out"), head.replace("title:", "says: everyone\ntitle:"))
+    assert briefing_said(told_by_all).count("speaks the words") == 4
+
+
+def briefing_said(made: Story) -> str:
+    return told(briefing_pages(made, perform(made)))
+
+
+def test_a_prop_is_offered_after_what_was_heard_last() -> None:
+    head = f"{HEAD}refrains:\n  home:\n{line('Row home', 'by: ann')}"
+    made = lines_of(
+        "      - {offer: silk}\n" + line("Out", "by: ann") + "      - {wait: 5}\n"
+        "      - {offer: silk}\n      - refrain: home\n      - {offer: bell}\n",
+        head,
+    )
+    said = told(prop_list_pages(made, perform(made)))
+    assert "cyd, offered at the start, offered after line 1" in said
+    assert "dot, offered after home" in said
+
+
+def test_two_adults_tap_and_one_taps() -> None:
+    for names, said in (
+        ("[ann, bea]", "ann and bea tap; ann and bea speak the words and warn."),
+        ("everyone", "everyone taps; all speak the words and warn."),
+        ("ann", "ann taps; ann speaks the words and warns."),
+    ):
+        head = HEAD.replace("title:", f"by: {names}\nsays: {names}\ntitle:")
+        made = lines_of(line("Out"), head)
+        assert said in told(sheet_pages(made, perform(made)))
+
+
+def test_a_part_that_nothing_holds_for_throughout_still_has_the_tempo() -> None:
+    made = lines_of(
+        line("Out", "by: ann, stroke: scratch, loudness: loud, spot: low")
+        + line("In", "by: ann")
+        + line("Up", "by: bea, says: cyd")
+    )
+    said = told(part_pages(made, perform(made), "ann"))
+    assert "\n60 beats a minute.\nYou speak the words" in said
+    assert "beats a minute" not in told(part_pages(made, perform(made), "cyd"))
+
+
+def test_a_refrain_that_nobody_taps_is_nothing_for_a_hall_to_tap() -> None:
+    lane = line("Hush", "by: ann").replace("x", "s")
+    head = f"{HEAD}refrains:\n  hush:\n{lane}"
+    made = lines_of("      - refrain: hush\n" + line("Out", "by: ann"), head)
+    said = told(hall_screen_pages(made, perform(made)))
+    assert said.count("Everybody taps") == 1

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
@@ -84,3 +85,28 @@ def test_the_session_plan_says_which_return_is_told_otherwise() -> None:
     assert "again (2)" in said
     assert "again (2), in another way" not in said
     assert "again (3), in another way" in said
+
+
+def test_the_front_has_the_signs_and_spots_of_returns_that_are_told_otherwise() -> None:
+    """The flat hand and the ring of the second return stood on its sheet, and in no key."""
+    other = "      - {refrain: home, stroke: flat hand, spot: low}\n"
+    said = told(part_pages(made := story(HOME, other), perform(made), "ann"))
+    key, _, _ = said.partition("Change to sheet")
+    assert "Key fingertips flat hand" in key
+    assert "A ring at low." in key
+    plain = told(part_pages(made := story(HOME, HOME), perform(made), "ann"))
+    assert "flat hand" not in plain
+    assert "A ring at low." not in plain
+
+
+def test_the_briefing_names_whoever_taps_a_refrain_at_some_return_alone() -> None:
+    made = story(HOME, "      - {refrain: home, by: cyd}\n")
+    said = told(briefing_pages(made, perform(made)))
+    assert "Cyd: seat “south”, taps the refrain home, brings silk." in said
+    assert "Bea: seat “east”, taps 1 line." in said
+
+
+def test_a_return_in_one_row_names_its_turns() -> None:
+    made = story(HOME, HOME, more="      - {offer: bell, turn: 20}\n")
+    said = told(sheet_pages(made, perform(made)))
+    assert "Refrain: home , 2nd time, with wait 6, with turns with bell. Ann warns" in said

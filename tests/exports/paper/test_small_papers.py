@@ -567,8 +567,8 @@ Look for a smile
 Afterwards
 board and props cleaned, box packed
 Keep
-Change
 =
+Change
 Next steps, by place letter
 """,
     "door home": """\
@@ -624,9 +624,10 @@ If you join us today
 What you do
 Who does what
 Ann: seat “north”, speaks the words.
-Bea: seat “east”, is with A first of all, warns, taps 3 lines, taps the refrain knock.
+Bea: seat “east”, is with A first of all, warns, taps 3 lines, taps the refrain knock, has \
+something to do in 1 line.
 Cyd: seat “south”, warns, taps 3 lines, taps the refrain knock, brings silk.
-Dot: seat “west”, brings bell.
+Dot: seat “west”, speaks in 1 line, has something to do in 1 line, brings bell.
 The refrain: everybody knows it
 Knock knock (2 times)
 How it goes
