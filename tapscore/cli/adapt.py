@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY, TAPPED
+from tapscore.cli.options import PATH, TAPPED
 from tapscore.cli.show import is_saved, show_findings
 from tapscore.model.fewer_taps import Tapped
 from tapscore.storyfile.write import write_story
@@ -56,8 +56,8 @@ def run_adapt(file: Path, out: Path, way: CopyWay, tapped: str | None = None) ->
         "Make OUT, a gentler, livelier or short copy of the story FILE, and list what changed."
     ),
 )
-@click.argument("file", type=STORY)
-@click.argument("out", type=STORY)
+@click.argument("file", type=PATH)
+@click.argument("out", type=PATH)
 @click.option("--gentler", is_flag=True, help=say("Quieter, slower, fewer taps between beats."))
 @click.option("--livelier", is_flag=True, help=say("Louder, faster, more syllables tapped."))
 @click.option("--short", is_flag=True, help=say("Start, refrain, one section, and finish."))

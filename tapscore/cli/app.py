@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from tapscore.cli.first_page import ABOVE, BELOW, COMMANDS, WIDEST
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.wording.catalogue import say
 
 _ELSEWHERE = {
@@ -84,7 +84,7 @@ def main(ctx: click.Context) -> None:
 
 
 @click.command(hidden=True, help=say("Open the editor on the story FILE."))
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.pass_obj
 def edit(open_editor: Callable[[Path | None], int], file: Path) -> None:
     """``tapscore edit``."""

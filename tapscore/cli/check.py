@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from tapscore.cli.at_once import exit_code
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_accepted, show_findings
 from tapscore.wording.catalogue import say
 from tapscore.workflow.open_story import open_story
@@ -19,13 +19,13 @@ from tapscore.workflow.open_story import open_story
         "Exit code 0: nothing that must be mended; 1: something must; 2: FILE can't be read."
     ),
 )
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @click.option("--accepted", is_flag=True, help=say("List what is accepted, too, with its reasons."))
 @click.option("--felt", is_flag=True, help=say("Look at what the board's model finds, too."))
 @click.option("--full", is_flag=True, help=say("All of that, and a second opinion on the metre."))
 @click.option(
-    "--day", type=STORY, metavar="DAY", help=say("Look at who is here, in a day file, too.")
+    "--day", type=PATH, metavar="DAY", help=say("Look at who is here, in a day file, too.")
 )
 def command(
     file: Path, form: str, accepted: bool, felt: bool, full: bool, day: Path | None

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tapscore.cli.options import STORY, paper_options, part_language_option
+from tapscore.cli.options import PATH, paper_options, part_language_option
 from tapscore.cli.show import show_findings
 from tapscore.model.day import Telling
 from tapscore.wording.catalogue import say
@@ -34,18 +34,18 @@ def run_day(
     trouble = trouble_with_language(opened.story, choices.part_language)
     if trouble:
         raise click.UsageError(trouble)
-    from tapscore.disc.reading import read_bounded
+    from tapscore.disc.reading import read_bounded, text_of
+    from tapscore.disc.reasons import reason
     from tapscore.storyfile.day_file import MOST_BYTES, read_day
 
     try:
-        text = read_bounded(day_file, MOST_BYTES).decode("utf-8-sig")
+        text = text_of(read_bounded(day_file, MOST_BYTES))
     except (OSError, UnicodeDecodeError) as error:
-        why = getattr(error, "strerror", None) or say("it is not plain text")
         click.echo(
             say(
                 "{day_file} can't be read: {why}. Look at the name and the folder.",
                 day_file=day_file,
-                why=why,
+                why=reason(error),
             ),
             err=True,
         )
@@ -222,9 +222,9 @@ def _cards(
         "not; 2: a file can't be read."
     ),
 )
-@click.argument("file", type=STORY)
-@click.argument("day_file", type=STORY, metavar="DAY")
-@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.argument("file", type=PATH)
+@click.argument("day_file", type=PATH, metavar="DAY")
+@click.option("--out", "folder", type=PATH, metavar="DIR")
 @paper_options
 @part_language_option
 @click.option("--cards", is_flag=True, help=say("Cards to learn by heart, not part sheets."))

@@ -5,8 +5,10 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
+from tapscore.disc.reading import text_of
+from tapscore.disc.reasons import reason
 from tapscore.storyfile.read import read_bytes
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
@@ -26,6 +28,9 @@ def run_earlier(
     """
     versions = Versions()
     states = versions.of(file)
+    if not states and not file.is_file():
+        show_findings(open_story(file), err=True)
+        return 2
     if number is None:
         for each, version in enumerate(states, 1):
             click.echo(f"{each:2}  {say('saved {when}', when=version.when_words)}")
@@ -47,10 +52,10 @@ def run_earlier(
     try:
         data = version.data()
     except OSError as error:
-        click.echo(say("It can't be read: {reason}.", reason=error.strerror or error), err=True)
+        click.echo(say("It can't be read: {reason}.", reason=reason(error)), err=True)
         return 1
     if text:
-        click.echo(data.decode("utf-8", "replace"), nl=False)
+        click.echo(_text(data), nl=False)
         return 0
     if whole:
         return _take_whole(file, version, data)
@@ -98,7 +103,7 @@ def _changes(file: Path, version: Version, data: bytes, number: int | None) -> i
 
 def _take_whole(file: Path, version: Version, data: bytes) -> int:
     try:
-        save_story(file, data.decode("utf-8-sig", "replace"))
+        save_story(file, _text(data))
     except (OSError, NotSavedError) as error:
         return _not_written(file, error)
     click.echo(
@@ -111,12 +116,19 @@ def _take_whole(file: Path, version: Version, data: bytes) -> int:
     return 0
 
 
+def _text(data: bytes) -> str:
+    try:
+        return text_of(data)
+    except UnicodeDecodeError:
+        return data.decode("utf-8", "replace")
+
+
 def _not_written(file: Path, error: Exception) -> int:
     click.echo(
         say(
             "{file} can't be written: {reason}.",
             file=file,
-            reason=getattr(error, "strerror", None) or error,
+            reason=reason(error),
         ),
         err=True,
     )
@@ -130,7 +142,7 @@ def _not_written(file: Path, error: Exception) -> int:
         "The last ten are kept, in your own folder for data; version 1 is the newest."
     ),
 )
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.option(
     "--version", "number", type=int, metavar="N", help=say("What is otherwise than in N.")
 )

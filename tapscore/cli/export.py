@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 from attrs import evolve
 
-from tapscore.cli.options import STORY, paper_options, part_language_option
+from tapscore.cli.options import PATH, paper_options, part_language_option
 from tapscore.cli.show import show_findings
 from tapscore.cli.terminal import go_back
 from tapscore.model.finding import Finding
@@ -88,8 +88,8 @@ def _show(exported: Exported) -> None:
     "export",
     help=say("Make cards, cue sheet, sound and more from the story FILE in the folder DIR."),
 )
-@click.argument("file", type=STORY)
-@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+@click.argument("file", type=PATH)
+@click.option("--out", "folder", type=PATH, required=True, metavar="DIR")
 @click.option(
     "--only",
     metavar="NAMES",

@@ -10,8 +10,9 @@ from string import ascii_uppercase
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
+from tapscore.disc.reasons import reason
 from tapscore.model.board import Board
 from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
@@ -53,7 +54,7 @@ def run_felt(file: Path, folder: Path) -> int:
             say(
                 "{folder} can't be used: {reason}. Choose another.",
                 folder=folder,
-                reason=error.strerror or error,
+                reason=reason(error),
             ),
             err=True,
         )
@@ -140,8 +141,8 @@ def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) ->
     "felt",
     help=say("Draw what each place is likely to feel of taps on the board, by a model, in DIR."),
 )
-@click.argument("file", type=STORY)
-@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, metavar="DIR")
+@click.argument("file", type=PATH)
+@click.option("--out", "folder", type=PATH, required=True, metavar="DIR")
 def command(file: Path, folder: Path) -> None:
     """``tapscore felt``."""
     sys.exit(run_felt(file, folder))

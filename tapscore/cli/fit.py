@@ -7,8 +7,10 @@ from pathlib import Path
 import click
 from attrs import evolve, frozen
 
-from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
+from tapscore.cli.options import PATH, TAPPED, TAPPED_HELP
 from tapscore.cli.show import show_findings
+from tapscore.disc.reading import text_of
+from tapscore.disc.reasons import reason
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.lane import Lane
 from tapscore.model.metre import SUPPORTED, Metre, parse_metre
@@ -63,8 +65,8 @@ def run_fit(file: Path, wish: FitWish) -> int:
         click.echo(error.message, err=True)
         return 1
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        click.echo(say("{taps} can't be used: {reason}.", taps=wish.taps, reason=reason), err=True)
+        said = say("{taps} can't be used: {reason}.", taps=wish.taps, reason=reason(error))
+        click.echo(said, err=True)
         return 2
     for fit in fits:
         _show(fit, wish.alternatives or wish.taps is not None)
@@ -146,12 +148,12 @@ def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
     """Write the story and say which lines changed, or that its metre alone did."""
     try:
         text = write_story(story)
-        new = text != file.read_text(encoding="utf-8")
+        new = text != text_of(file.read_bytes())
         if new:
             save_story(file, text, story)
     except (OSError, NotSavedError) as error:
-        reason = getattr(error, "strerror", None) or error
-        click.echo(say("{file} can't be written: {reason}.", file=file, reason=reason), err=True)
+        said = say("{file} can't be written: {reason}.", file=file, reason=reason(error))
+        click.echo(said, err=True)
         return 1
     if changed:
         click.echo(say("Changed: line {listed}.", listed=", ".join(changed)))
@@ -241,12 +243,12 @@ def _aligned(line: Line, lane: Lane) -> tuple[str, str]:
         "TAPS is a MIDI file, or a text with one time in seconds a line."
     ),
 )
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.option("--line", "name", metavar="N", help=say("Only this line."))
 @click.option("--alternatives", is_flag=True, help=say("Show other ways, best first."))
 @click.option("--use", type=int, metavar="K", help=say("Give --line its way K, over its taps."))
 @click.option("--write", is_flag=True, help=say("Give lines without a rhythm their best one."))
-@click.option("--taps", type=STORY, metavar="TAPS", help=say("Times that --line was tapped at."))
+@click.option("--taps", type=PATH, metavar="TAPS", help=say("Times that --line was tapped at."))
 @click.option("--section", metavar="TITLE", help=say("Only the lines of this section."))
 @click.option(
     "--metre",

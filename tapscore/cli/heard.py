@@ -8,9 +8,10 @@ import click
 from attrs import evolve
 
 from tapscore.board.words import MODEL_SENTENCE
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
 from tapscore.cli.terminal import as_json
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.model.story import Story
 from tapscore.model.wordings import seconds_of_clock
@@ -97,7 +98,7 @@ def run_heard(
             write_whole_bytes(out, report(opened.story, heard).encode())
         except OSError as error:
             click.echo(
-                say("{out} can't be written: {reason}.", out=out, reason=error.strerror or error),
+                say("{out} can't be written: {reason}.", out=out, reason=reason(error)),
                 err=True,
             )
             return 2
@@ -151,16 +152,16 @@ def _begin(heard: Heard) -> float:
         "told from a recording, or the story must be mended first; 2: a file can't be read."
     ),
 )
-@click.argument("file", type=STORY)
-@click.argument("recordings", nargs=-1, required=True, type=STORY, metavar="RECORDING...")
+@click.argument("file", type=PATH)
+@click.argument("recordings", nargs=-1, required=True, type=PATH, metavar="RECORDING...")
 @click.option("--from", "begin", metavar="TIME", help=say("Look at it from here on, such as 1:30."))
 @click.option("--to", "end", metavar="TIME", help=say("Look at it up to here."))
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
-@click.option("--out", type=STORY, metavar="TEXT", help=say("Write a text without names as well."))
+@click.option("--out", type=PATH, metavar="TEXT", help=say("Write a text without names as well."))
 @click.option(
     "--board",
     "taps",
-    type=STORY,
+    type=PATH,
     metavar="TAPS",
     help=say(
         "A recording of your own board, each stroke tapped three times at each spot, to learn "

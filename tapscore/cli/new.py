@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY, TAPPED, TAPPED_HELP
+from tapscore.cli.options import PATH, TAPPED, TAPPED_HELP
 from tapscore.cli.show import is_saved
 from tapscore.model.fewer_taps import Tapped
 from tapscore.model.metre import SUPPORTED, parse_metre
@@ -89,8 +89,8 @@ def _saved(file: Path, text: str) -> int:
         "In plain words a blank line starts a new section."
     ),
 )
-@click.argument("file", type=STORY)
-@click.option("--from", "source", type=STORY, metavar="TEXT", help=say("A file of plain words."))
+@click.argument("file", type=PATH)
+@click.option("--from", "source", type=PATH, metavar="TEXT", help=say("A file of plain words."))
 @click.option(
     "--starter",
     metavar="NAME",

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import is_saved, show_findings
 from tapscore.storyfile.read import read_text
 from tapscore.wording.catalogue import say
@@ -114,8 +114,8 @@ def numbers(text: str, most: int) -> set[int]:
         "initials or a date are listed, and each is asked about."
     ),
 )
-@click.argument("file", type=STORY)
-@click.argument("out", type=STORY)
+@click.argument("file", type=PATH)
+@click.argument("out", type=PATH)
 @click.option("--leave-out", default="", metavar="NUMBERS", help=say("These texts go, or: all."))
 @click.option("--keep", default="", metavar="NUMBERS", help=say("These texts stay, or: all."))
 @click.option("--recordings", is_flag=True, help=say("Recordings come along: ask those who speak."))

@@ -21,7 +21,8 @@ class Commands(click.Group):
             )
 
 
-STORY = click.Path(path_type=Path)
+PATH = click.Path(path_type=Path, readable=False)
+"""Whether it may be read is told by whoever reads it, in plain words."""
 TAPPED = click.Choice(["every", "beats", "strong"])
 TAPPED_HELP = say("Tap every syllable, felt beats, or strong beats alone; all words stay.")
 

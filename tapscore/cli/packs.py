@@ -7,8 +7,9 @@ from pathlib import Path
 import click
 
 from tapscore.cli.next_year import numbers, show_copy
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.next_year import copy_text
@@ -55,7 +56,12 @@ def run_pack(file: Path, out: Path, keep: str, *, recordings: bool) -> int:
         return 1
     except OSError as error:
         click.echo(
-            say("{out} was not made: {reason}.", out=out, reason=error.strerror or error), err=True
+            say(
+                "{out} was not made: {reason}. Choose another folder.",
+                out=out,
+                reason=reason(error),
+            ),
+            err=True,
         )
         return 1
     click.echo(
@@ -87,8 +93,12 @@ def run_open_pack(pack: Path, folder: Path | None) -> int:
         click.echo(str(error), err=True)
         return 2
     except (OSError, zlib.error) as error:
-        why = getattr(error, "strerror", None) or error
-        click.echo(say("{pack} was not opened: {why}.", pack=pack, why=why), err=True)
+        said = say(
+            "{pack} was not opened: {why}. Look at the name, the folder, the drive.",
+            pack=pack,
+            why=reason(error),
+        )
+        click.echo(said, err=True)
         return 2
     return 0
 
@@ -102,8 +112,8 @@ def run_open_pack(pack: Path, folder: Path | None) -> int:
         "initials or a date are listed, and left out unless they are kept."
     ),
 )
-@click.argument("file", type=STORY)
-@click.argument("pack", type=STORY)
+@click.argument("file", type=PATH)
+@click.argument("pack", type=PATH)
 @click.option("--recordings", is_flag=True, help=say("With the recordings of lines."))
 @click.option("--keep", default="", metavar="NUMBERS", help=say("These texts stay, or: all."))
 def pack_command(file: Path, pack: Path, recordings: bool, keep: str) -> None:
@@ -114,8 +124,8 @@ def pack_command(file: Path, pack: Path, recordings: bool, keep: str) -> None:
 @click.command(
     "open-pack", help=say("Say what is in PACK; with --out, open it into a new folder in DIR.")
 )
-@click.argument("pack", type=STORY)
-@click.option("--out", "folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.argument("pack", type=PATH)
+@click.option("--out", "folder", type=PATH, metavar="DIR")
 def open_pack_command(pack: Path, folder: Path | None) -> None:
     """``tapscore open-pack``."""
     sys.exit(run_open_pack(pack, folder))

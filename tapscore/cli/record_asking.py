@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ def told_problems(path: Path) -> Iterator[None]:
             say(
                 "{path}: {reason}. Look at the name, the folder, the drive.",
                 path=path.name,
-                reason=error.strerror or error,
+                reason=reason(error),
             )
         )
 

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.wording.catalogue import say
 from tapscore.workflow.neural_voice import read_out
@@ -70,9 +71,9 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
         return str(error)
     except OSError as error:
         return say(
-            "{source} can't be brought in: {reason}.",
+            "{source} can't be brought in: {reason}. Make room, or look at the folder.",
             source=source.name,
-            reason=error.strerror or error,
+            reason=reason(error),
         )
     click.echo(
         " ".join(
@@ -93,11 +94,11 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
 @click.command(
     "recordings", help=say("List the lines of the story FILE and the recordings of them beside it.")
 )
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.option(
     "--bring",
     "brought",
-    type=(str, click.Path(path_type=Path, exists=True, dir_okay=False)),
+    type=(str, PATH),
     multiple=True,
     metavar="LINE SOUND",
     help=say("Copy the file SOUND as the recording of LINE (a name from the list)."),
@@ -105,7 +106,7 @@ def _bring(name: str, source: Path, lines: tuple[LineToRecord, ...], folder: Pat
 @click.option(
     "--read-out",
     "voice",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="VOICE",
     help=say("Have lines without a recording read out by a neural voice, a file NAME.onnx."),
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tapscore.cli.options import Commands
+from tapscore.cli.options import PATH, Commands
 from tapscore.cli.record_asking import (
     WHOSE,
     end,
@@ -28,7 +28,7 @@ from tapscore.wording.terms import term
 if TYPE_CHECKING:
     from tapscore.exports.written.document import WrittenDocument
 
-_FILE = click.Path(path_type=Path)
+
 _DAY = click.DateTime(["%Y-%m-%d", "%d/%m/%Y"])
 
 
@@ -47,7 +47,7 @@ def class_record() -> None:
 
 
 @class_record.command(help=say("Begin a new record in FILE."))
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 @click.option("--label", required=True, help=say("Class and year, in words of your own."))
 @click.option(
     "--keep-until", type=_DAY, metavar="DATE", help=say("When to be reminded to delete it.")
@@ -68,7 +68,7 @@ def begin(file: Path, label: str, keep_until: datetime | None) -> None:
 
 
 @class_record.command(help=say("List the pupils of FILE by their marks, and the stories told."))
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 def pupils(file: Path) -> None:
     """``tapscore class-record pupils``."""
     from tapscore.records.said import stories
@@ -87,7 +87,7 @@ def pupils(file: Path) -> None:
 @class_record.command(
     "add-pupil", help=say("Add a pupil by MARK: initials, or any short mark that your school uses.")
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 @click.argument("mark", required=False)
 @click.option("--place", default="", metavar="LETTER", help=say("The pupil's place on the board."))
 def add_pupil(file: Path, mark: str | None, place: str) -> None:
@@ -107,8 +107,8 @@ def add_pupil(file: Path, mark: str | None, place: str) -> None:
 @class_record.command(
     help=say("Write an empty table in OUT.csv with the slip's headings and the STORY's moments.")
 )
-@click.argument("story", type=_FILE)
-@click.argument("out", type=_FILE, metavar="OUT.csv")
+@click.argument("story", type=PATH)
+@click.argument("out", type=PATH, metavar="OUT.csv")
 def table(story: Path, out: Path) -> None:
     """``tapscore class-record table``."""
     from tapscore.disc.whole import write_whole_bytes
@@ -126,9 +126,9 @@ def table(story: Path, out: Path) -> None:
 @class_record.command(
     help=say("Bring the notes of NOTES.csv into FILE; first they are shown as they are understood.")
 )
-@click.argument("file", type=_FILE)
-@click.argument("notes", type=_FILE, metavar="NOTES.csv")
-@click.option("--story", type=_FILE, help=say("The story file, whose moments the notes are on."))
+@click.argument("file", type=PATH)
+@click.argument("notes", type=PATH, metavar="NOTES.csv")
+@click.option("--story", type=PATH, help=say("The story file, whose moments the notes are on."))
 @click.option("--keep", is_flag=True, help=say("Keep what is understood without asking."))
 def bring(file: Path, notes: Path, story: Path | None, keep: bool) -> None:
     """``tapscore class-record bring``."""
@@ -177,7 +177,7 @@ def bring(file: Path, notes: Path, story: Path | None, keep: bool) -> None:
 @class_record.command(
     help=say("Write an empty way-in sheet to fill in by hand, as OUT.pdf or OUT.docx.")
 )
-@click.argument("out", type=_FILE, metavar="OUT.pdf")
+@click.argument("out", type=PATH, metavar="OUT.pdf")
 def form(out: Path) -> None:
     """``tapscore class-record form``."""
     from tapscore.workflow.records.papers import blank_way_in
@@ -188,8 +188,8 @@ def form(out: Path) -> None:
 @class_record.command(
     help=say("Write a paper of FILE as OUT.pdf or OUT.docx; whoever has it can read it.")
 )
-@click.argument("file", type=_FILE)
-@click.argument("out", type=_FILE, metavar="OUT.pdf")
+@click.argument("file", type=PATH)
+@click.argument("out", type=PATH, metavar="OUT.pdf")
 @click.option(
     "--kind",
     type=click.Choice(["way-in", "term", "review", "class"]),
@@ -236,8 +236,8 @@ def paper(
 @class_record.command(
     "write-out", help=say("Write everything in FILE into the folder DIR, readable by anybody.")
 )
-@click.argument("file", type=_FILE)
-@click.argument("folder", type=_FILE, metavar="DIR")
+@click.argument("file", type=PATH)
+@click.argument("folder", type=PATH, metavar="DIR")
 def write_out(file: Path, folder: Path) -> None:
     """``tapscore class-record write-out``."""
     from tapscore.workflow.records.paper_files import READABLE, write_everything
@@ -252,11 +252,11 @@ def write_out(file: Path, folder: Path) -> None:
     "hand-over",
     help=say("Write some pupils of FILE into NEW, a record with a passphrase of its own."),
 )
-@click.argument("file", type=_FILE)
-@click.argument("new", type=_FILE, metavar="NEW")
+@click.argument("file", type=PATH)
+@click.argument("new", type=PATH, metavar="NEW")
 @click.option("--pupil", "marks", multiple=True, required=True, metavar="MARK")
 @click.option("--to", default="", help=say("Class or school that gets it."))
-@click.option("--receipt", type=_FILE, metavar="OUT.pdf", help=say("A paper that both sides sign."))
+@click.option("--receipt", type=PATH, metavar="OUT.pdf", help=say("A paper that both sides sign."))
 def hand_over(file: Path, new: Path, marks: tuple[str, ...], to: str, receipt: Path | None) -> None:
     """``tapscore class-record hand-over``."""
     from tapscore.records.handover import speaks_of_others
@@ -279,8 +279,8 @@ def hand_over(file: Path, new: Path, marks: tuple[str, ...], to: str, receipt: P
 @class_record.command(
     "take-in", help=say("Take the pupils of OTHER, a record handed over, into FILE.")
 )
-@click.argument("file", type=_FILE)
-@click.argument("other", type=_FILE, metavar="OTHER")
+@click.argument("file", type=PATH)
+@click.argument("other", type=PATH, metavar="OTHER")
 def take_in(file: Path, other: Path) -> None:
     """``tapscore class-record take-in``."""
     from tapscore.records.handover import joined
@@ -297,7 +297,7 @@ def take_in(file: Path, other: Path) -> None:
 @class_record.command(
     "delete-pupil", help=say("Delete all of a pupil, also from the two earlier versions of FILE.")
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 @click.argument("mark", required=False)
 def delete_pupil(file: Path, mark: str | None) -> None:
     """``tapscore class-record delete-pupil``."""
@@ -319,7 +319,7 @@ def delete_pupil(file: Path, mark: str | None) -> None:
 @class_record.command(
     "keep-until", help=say("Say until when FILE is to be kept: from then on it reminds you.")
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 @click.argument("day", type=_DAY, metavar="DATE")
 def keep_until(file: Path, day: datetime) -> None:
     """``tapscore class-record keep-until``."""
@@ -330,7 +330,7 @@ def keep_until(file: Path, day: datetime) -> None:
 
 
 @class_record.command(help=say("Give FILE and its earlier versions another passphrase."))
-@click.argument("file", type=_FILE)
+@click.argument("file", type=PATH)
 def passphrase(file: Path) -> None:
     """``tapscore class-record passphrase``."""
     with opened_record(file) as opened:

@@ -4,6 +4,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from tapscore.cli.terminal import as_json
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 
 if TYPE_CHECKING:
@@ -47,12 +48,11 @@ def is_saved(file: "Path", text: str, story: "Story | None" = None) -> bool:
     try:
         save_story(file, text, story)
     except (OSError, NotSavedError) as error:
-        reason = getattr(error, "strerror", None) or error
         _tell(
             say(
                 "{file} can't be written: {reason}. Choose another folder.",
                 file=file,
-                reason=reason,
+                reason=reason(error),
             ),
             err=True,
         )

@@ -9,8 +9,9 @@ from queue import Empty, SimpleQueue
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.terminal import as_json
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.wording.dates import long_date
 from tapscore.workflow.belongings import archive
@@ -80,7 +81,11 @@ def run_archive(file: Path) -> int:
         there = archive(file, open_story(file).story)
     except OSError as error:
         click.echo(
-            say("{file} was not moved: {reason}.", file=file, reason=error.strerror or error),
+            say(
+                "{file} was not moved: {reason}. Look at the name and the folder.",
+                file=file,
+                reason=reason(error),
+            ),
             err=True,
         )
         return 2
@@ -125,12 +130,12 @@ def _data(story: KnownStory) -> dict[str, object]:
         "it."
     ),
 )
-@click.argument("folder", type=STORY, default=".")
+@click.argument("folder", type=PATH, default=".")
 @click.option(
     "--find", "sought", default="", metavar="WORDS", help=say("Only those with these words.")
 )
 @click.option(
-    "--archive", "put_away", type=STORY, metavar="FILE", help=say("Put the story FILE away.")
+    "--archive", "put_away", type=PATH, metavar="FILE", help=say("Put the story FILE away.")
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 def command(folder: Path, sought: str, put_away: Path | None, form: str) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from tapscore.cli.options import STORY
+from tapscore.cli.options import PATH
 from tapscore.cli.show import show_findings
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
@@ -137,7 +137,7 @@ def _folded(text: str) -> str:
 @click.command(
     "timing", help=say("Say how long the story FILE lasts, at least and likely, part by part.")
 )
-@click.argument("file", type=STORY)
+@click.argument("file", type=PATH)
 @click.option(
     "--fit",
     type=click.FloatRange(0, 600, min_open=True),

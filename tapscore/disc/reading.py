@@ -18,6 +18,15 @@ class TooLargeError(OSError):
     """A file holds more than anything of its kind does."""
 
 
+def text_of(data: bytes) -> str:
+    """The text in a file's bytes: UTF-8, or UTF-16 where it begins as that does.
+
+    Raises UnicodeDecodeError.
+    """
+    utf_16 = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+    return data.decode("utf-16" if utf_16 else "utf-8-sig")
+
+
 def read_bounded(path: Path, most_bytes: int = USUAL_MOST_BYTES) -> bytes:
     """The bytes of a regular file.
 

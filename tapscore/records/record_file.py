@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from attrs import define, field
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.records import sealed
 from tapscore.records.data import from_json, to_json
@@ -127,7 +128,7 @@ class RecordFile:
         try:
             return self._rewrite_earlier(lambda record: record, old)
         except OSError as error:
-            why = error.strerror or error
+            why = reason(error)
             return (
                 say(
                     "Earlier versions still have the old one ({why}): delete them by hand.", why=why

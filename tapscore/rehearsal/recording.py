@@ -12,6 +12,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.encode import NOTHING_ELSE, EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.voice.decode import (
     AUDIO_RATE,
@@ -58,7 +59,7 @@ def look_into(path: Path) -> Recording:
             say(
                 "{file} can't be read: {why}. Look at the name and the folder.",
                 file=path.name,
-                why=error.strerror or error,
+                why=reason(error),
             )
         ) from error
     if not stat.S_ISREG(status.st_mode):

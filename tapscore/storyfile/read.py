@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
-from tapscore.disc.reading import TooLargeError, read_bounded
+from tapscore.disc.reading import TooLargeError, read_bounded, text_of
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
@@ -63,9 +63,8 @@ def read_bytes(data: bytes) -> StoryText:
         return _unreadable("too-long", most=f"{nodes.MAX_CHARACTERS:,}")
     if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return _unreadable("not-text", case="binary")
-    encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
-        return read_text(data.decode(encoding))
+        return read_text(text_of(data))
     except UnicodeDecodeError as error:
         before = data[: error.start]
         line = before.count(b"\n") + 1

@@ -1,12 +1,15 @@
 """What lies beside a story and belongs to it: recordings, day, pictures; putting it away."""
 
+import errno
 import shutil
+import stat
 from functools import partial
 from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.disc.reading import read_bounded
+from tapscore.disc.reading import NotAFileError, read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.exports.own_pictures import MOST_BYTES, OwnPictures, named_pictures
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
@@ -76,7 +79,7 @@ def bring_along(
                     say(
                         "{there} was not copied: {why}.",
                         there=there.name,
-                        why=error.strerror or error,
+                        why=reason(error),
                     )
                 )
     return tuple(said)
@@ -102,7 +105,7 @@ def _brought(picture: Path, there: Path) -> str:
             "Another picture {name} is there already and is as it was: look at it.", name=name
         )
     except (OSError, PhotoDataError) as error:
-        why = getattr(error, "strerror", None) or error
+        why = reason(error)
         return say("The picture {name} was not copied: {why}.", name=name, why=why)
 
 
@@ -119,6 +122,8 @@ def archive(path: Path, story: Story | None = None) -> Path:
     name that is taken gets a number.  Gives where the story is now.  Raises OSError, with
     everything where it was.
     """
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise NotAFileError(errno.EINVAL, say("it is not a story file"), str(path))
     folder = path.parent / ARCHIVE
     folder.mkdir(exist_ok=True)
     there = _free(folder, path)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from attrs import frozen
 
+from tapscore.disc.reasons import reason
 from tapscore.model.finding import Finding
 from tapscore.model.story import Story
 from tapscore.rhythm.metre_opinion import ask_ahead
@@ -183,7 +184,7 @@ def _folder_failure(folder: Path, error: OSError) -> str:
     return say(
         "{folder} can't be used: {why}. Choose another folder.",
         folder=folder,
-        why=error.strerror or error,
+        why=reason(error),
     )
 
 
@@ -196,4 +197,4 @@ def _file_failure(name: str, error: OSError) -> str:
         return say(
             "{name} was not made: nothing may be written there. Choose another folder.", name=name
         )
-    return say("{name} was not made: {why}", name=name, why=error.strerror or error)
+    return say("{name} was not made: {why}", name=name, why=reason(error))

@@ -14,7 +14,7 @@ from typing import Any
 from attrs import evolve, field, frozen
 
 from tapscore.disc.ours import read_record, write_record
-from tapscore.disc.reading import read_bounded
+from tapscore.disc.reading import read_bounded, text_of
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import written_items
 from tapscore.model.wordings import joined
@@ -121,6 +121,8 @@ def _head(path: Path) -> KnownStory | None:
 
     with path.open("rb") as file:
         data = file.read(_HEAD_BYTES)
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        data = data.decode("utf-16", "replace").encode("utf-8")
     if not _IS_STORY.search(data):
         return None
     said: dict[str, str] = {}
@@ -145,7 +147,7 @@ def _worked_out(path: Path, head: KnownStory) -> dict[str, Any]:
     data = read_bounded(path, MOST_STORY_BYTES)
     story, findings = None, 0
     with suppress(UnicodeDecodeError):
-        read = read_text(data.decode("utf-8-sig"))
+        read = read_text(text_of(data))
         story, findings = read.story, len(read.findings)
     facts: dict[str, Any] = {
         "title": head.title,

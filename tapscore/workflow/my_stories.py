@@ -12,6 +12,7 @@ from time import monotonic
 
 from attrs import evolve, frozen
 
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.workflow.known_story import MOST_STORIES, KeptFacts, KnownStory, known_story
 from tapscore.workflow.names import STORY_ENDINGS
@@ -111,7 +112,7 @@ def _why_not(folder: Path, error: OSError) -> str:
     return say(
         "{folder} can't be looked into: {why}. Is its drive there?",
         folder=folder,
-        why=error.strerror or error,
+        why=reason(error),
     )
 
 

@@ -17,6 +17,7 @@ from pathlib import Path
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, installed_program, outside, packed
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.workflow.recording_lines import LineToRecord, bring_in
 
@@ -99,7 +100,7 @@ def read_out(
                 say(
                     "It can't be written into {folder}: {why}.",
                     folder=folder.name,
-                    why=error.strerror or error,
+                    why=reason(error),
                 ),
             )
     return ReadOut(len(wanted))
@@ -120,7 +121,7 @@ def _run(command: list[str], text: str, cancelled: Callable[[], bool]) -> str:
                 creationflags=NO_CONSOLE,
             )
         except OSError as error:
-            return say("The voice can't be started: {why}.", why=error.strerror or error)
+            return say("The voice can't be started: {why}.", why=reason(error))
         end = time.monotonic() + _LONGEST_SEC
         while running.poll() is None:
             if cancelled() or time.monotonic() > end:

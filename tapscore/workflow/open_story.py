@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from attrs import evolve, frozen
 
 from tapscore.disc.reading import NotAFileError
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import finish_interrupted
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.story import Story
@@ -149,7 +150,7 @@ def _why_not(path: Path, error: OSError) -> About:
         from tapscore.workflow.names import STORY_ENDINGS
 
         there = path.parent.iterdir() if path.parent.is_dir() else ()
-        beside = sorted(p.name for p in there if p.suffix in STORY_ENDINGS)
+        beside = sorted(p.name for p in there if p.suffix in STORY_ENDINGS and p.name != path.name)
         case, near = "missing", nearest(path.name, beside)
     elif isinstance(error, IsADirectoryError):
         case = "folder"
@@ -157,7 +158,7 @@ def _why_not(path: Path, error: OSError) -> About:
         case = "right"
     elif isinstance(error, NotAFileError):
         case = "device"
-    return About(case=case, path=str(path), near=near, why=error.strerror or str(error))
+    return About(case=case, path=str(path), near=near, why=reason(error))
 
 
 def metre_opinion(story: Story) -> tuple[Finding, ...]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from attrs import field, frozen
 
 from tapscore.disc.reading import read_bounded
+from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.words.word_classes import word_classes
 from tapscore.workflow.fitting import HYPHENS, spaced
@@ -66,7 +67,7 @@ def read_words(path: Path) -> PlainWords:
             say(
                 "{file} can't be read: {why}. Look at the name.",
                 file=path,
-                why=error.strerror or error,
+                why=reason(error),
             )
         ) from error
     if path.suffix.casefold() == ".docx" or data[:4] == b"PK\x03\x04":
@@ -254,5 +255,5 @@ def _docx_paragraphs(path: Path) -> str:
         ) from error
     except OSError as error:
         raise UnreadableWordsError(
-            say("{file} can't be read: {why}.", file=path, why=error.strerror or error)
+            say("{file} can't be read: {why}.", file=path, why=reason(error))
         ) from error

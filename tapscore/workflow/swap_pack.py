@@ -219,11 +219,13 @@ def open_pack(contents: PackContents, folder: Path) -> Path:
 
 
 def _opened(path: Path) -> zipfile.ZipFile:
+    if not path.is_file() and path.exists():  # a pipe would be waited for
+        raise PackError(say("{file} is no file. Choose a swap pack.", file=path.name))
     try:
         return zipfile.ZipFile(path)
     except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
         raise PackError(
-            say("{file} is no swap pack, or is damaged: {why}.", file=path.name, why=error)
+            say("{file} is no swap pack, or is damaged: ask for it again.", file=path.name)
         ) from error
 
 

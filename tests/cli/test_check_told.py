@@ -123,7 +123,8 @@ DAYS = [
     (
         None,
         1,
-        "mill.yaml: must mend [can't-open]\n    day.yaml can't be read: No such file or directory."
+        "mill.yaml: must mend [can't-open]\n    "
+        "day.yaml can't be read: there is no such file or folder."
         "\n    Look at the name and the folder.\nmill.yaml: 1 must mend.\n",
     ),
 ]
@@ -159,7 +160,7 @@ def test_why_a_story_can_t_be_written(tmp_path: Path, capsys: pytest.CaptureFixt
     told = capsys.readouterr()
     assert told.out == ""
     assert told.err == (
-        f"{out} can't be written: No such file or directory. Choose another folder.\n"
+        f"{out} can't be written: there is no such file or folder. Choose another folder.\n"
     )
     assert is_saved(tmp_path / "mill.yaml", SOUND)
     assert capsys.readouterr() == ("", "")

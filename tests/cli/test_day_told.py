@@ -154,14 +154,16 @@ def test_cards_are_told_of_instead_of_sheets(day: Path) -> None:
             "for each.\n",
         ),
         (
-            b"\xff\xfe",
+            b"\xff\x00",
             2,
-            "day.yaml can't be read: it is not plain text. Look at the name and the folder.\n",
+            "day.yaml can't be read: it is not plain text (UTF-8). "
+            "Look at the name and the folder.\n",
         ),
         (
             None,
             2,
-            "day.yaml can't be read: No such file or directory. Look at the name and the folder.\n",
+            "day.yaml can't be read: there is no such file or folder. "
+            "Look at the name and the folder.\n",
         ),
         (
             b"here: [leader, beat-keeper, prop handler]\ntell: half\n",

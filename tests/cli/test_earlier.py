@@ -33,10 +33,13 @@ def story(tmp_path: Path) -> Path:
 
 
 def test_none_are_kept(tmp_path: Path) -> None:
+    (tmp_path / "other.yaml").write_text(TEXT)
     result = _run(tmp_path / "other.yaml")
     assert (result.exit_code, result.output) == (0, "None are kept.\n")
     assert _run(tmp_path / "other.yaml", "--version", 1).exit_code == 1
     assert _run(tmp_path / "other.yaml", "--whole").exit_code == 2
+    (tmp_path / "other.yaml").unlink()
+    assert _run(tmp_path / "other.yaml").exit_code == 2
 
 
 def test_they_are_listed_and_compared(story: Path) -> None:

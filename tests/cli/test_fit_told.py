@@ -175,7 +175,7 @@ def test_what_is_not_there_ends_with_1(file: Path, words: tuple[str, ...], says:
 
 @pytest.mark.parametrize(
     ("text", "why"),
-    [("soon\n", "line 1 is no time in seconds: soon"), (None, "No such file or directory")],
+    [("soon\n", "line 1 is no time in seconds: soon"), (None, "there is no such file or folder")],
 )
 def test_taps_that_can_t_be_used_end_with_2(file: Path, text: str | None, why: str) -> None:
     if text is not None:
@@ -298,7 +298,7 @@ def test_a_story_that_can_t_be_written_is_told(file: Path, monkeypatch: pytest.M
 
     monkeypatch.setattr("tapscore.cli.fit.save_story", full)
     said = run("fit", file, "--write")
-    assert said == Said(1, "", "mill.yaml can't be written: No space left on device.\n")
+    assert said == Said(1, "", "mill.yaml can't be written: the disc is full.\n")
 
 
 def _lane(file: Path, name: str) -> Lane | None:

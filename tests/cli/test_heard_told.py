@@ -164,7 +164,7 @@ def test_the_report_is_written_as_well(recordings: Recordings) -> None:
     assert said.code == 1
     assert Path("told.txt").read_text(encoding="utf-8") == "told 1: \n"
     said = run("heard", "mill.yaml", "a.wav", "--out", "none/told.txt")
-    why = "none/told.txt can't be written: No such file or directory.\n"
+    why = "none/told.txt can't be written: there is no such file or folder.\n"
     assert said == Said(2, "told 1: \n", f"{NO_PUPILS}\n{why}")
 
 

@@ -1,5 +1,6 @@
 """``earlier``, ``next-year``, ``pack``, ``open-pack`` and ``recordings``, step by step."""
 
+import os
 import zipfile
 from pathlib import Path
 
@@ -63,7 +64,14 @@ def test_states_are_listed_the_newest_first(file: Path, kept: list[str]) -> None
         + f"3 kept in {Versions().place(file)}\n",
         "",
     )
+    Path("other.yaml").write_text(SOUND, encoding="utf-8")
     assert run("earlier", "other.yaml") == Said(0, "None are kept.\n", "")
+    Path("other.yaml").unlink()
+    said = run("earlier", "other.yaml")
+    assert (said.code, said.out) == (2, "")
+    assert "There is no file other.yaml.\n" in said.err
+    file.unlink()  # what was kept of one that is gone is told
+    assert run("earlier", file).code == 0
 
 
 def test_what_is_otherwise_in_a_state(file: Path, kept: list[str]) -> None:
@@ -108,6 +116,7 @@ def test_what_there_is_none_of_is_refused(
     before = file.read_bytes()
     assert run("earlier", file, *words) == Said(1, "", says)
     assert file.read_bytes() == before
+    Path("other.yaml").write_text(SOUND, encoding="utf-8")
     assert run("earlier", "other.yaml", *words) == Said(1, "", "None are kept.\n")
 
 
@@ -153,7 +162,7 @@ def test_a_story_that_can_t_be_written_is_told(
 
     monkeypatch.setattr("tapscore.cli.earlier.save_story", full)
     said = run("earlier", file, "--version", 3, *words)
-    assert said == Said(1, "", "mill.yaml can't be written: No space left on device.\n")
+    assert said == Said(1, "", "mill.yaml can't be written: the disc is full.\n")
 
 
 def test_a_copy_for_next_year_is_told_before_it_is_made(file: Path) -> None:
@@ -217,7 +226,7 @@ def test_why_no_copy_was_made(file: Path) -> None:
     said = run("next-year", file, "none/out.yaml", "--keep", "all")
     assert (said.code, said.out) == (1, GONE + LISTED)
     assert said.err == (
-        "none/out.yaml can't be written: No such file or directory. Choose another folder.\n"
+        "none/out.yaml can't be written: there is no such file or folder. Choose another folder.\n"
     )
     Path("out.yaml").write_text("mine")
     said = run("next-year", file, "out.yaml", "--keep", "all")
@@ -272,7 +281,11 @@ def test_a_pack_leaves_out_what_is_not_kept(file: Path) -> None:
 @pytest.mark.usefixtures("papers")
 def test_why_no_pack_was_made(file: Path) -> None:
     said = run("pack", file, "none/out.zip")
-    assert said == Said(1, "", "none/out.zip was not made: No such file or directory.\n")
+    assert said == Said(
+        1,
+        "",
+        "none/out.zip was not made: there is no such file or folder. Choose another folder.\n",
+    )
     Path("out.zip").write_text("mine")
     said = run("pack", file, "out.zip")
     assert said == Said(1, "", "out.zip is already there. Choose another name.\n")
@@ -317,10 +330,16 @@ def test_a_pack_is_looked_into_and_opened(file: Path) -> None:
 
 def test_what_is_no_pack(file: Path) -> None:
     said = run("open-pack", "none.zip")
-    assert said == Said(2, "", "none.zip was not opened: No such file or directory.\n")
+    assert (said.code, said.out) == (2, "")
+    assert said.err == (
+        "none.zip was not opened: there is no such file or folder. "
+        "Look at the name, the folder, the drive.\n"
+    )
     said = run("open-pack", file)
     assert (said.code, said.out) == (2, "")
-    assert said.err.startswith("mill.yaml is no swap pack, or is damaged: ")
+    assert said.err == "mill.yaml is no swap pack, or is damaged: ask for it again.\n"
+    os.mkfifo("pipe.zip")  # nobody writes to it: it is not waited for
+    assert run("open-pack", "pipe.zip") == Said(2, "", "pipe.zip is no file. Choose a swap pack.\n")
 
 
 TWO = SOUND + "      - words: Home to the har-bour\n"
@@ -366,7 +385,11 @@ def test_what_can_t_be_brought_in(file: Path, monkeypatch: pytest.MonkeyPatch) -
     said = run("recordings", file, "--bring", "7", "phone.wav", "--bring", "1", "phone.wav")
     assert (said.code, said.err) == (1, wrong), "one of two failed"
     assert "(01.wav)" in said.out
-    assert run("recordings", file, "--bring", "1", "none.wav").code == 2
+    said = run("recordings", file, "--bring", "1", "none.wav")
+    assert (said.code, said.err) == (
+        1,
+        "none.wav can't be read: there is no such file or folder.\n",
+    )
     Path("noise.wav").write_bytes(b"no sound")
     said = run("recordings", file, "--bring", "1", "noise.wav")
     assert said.code == 1
@@ -378,7 +401,9 @@ def test_what_can_t_be_brought_in(file: Path, monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setattr("tapscore.cli.recordings.bring_in", full)
     said = run("recordings", file, "--bring", "1", "phone.wav")
     assert said.code == 1
-    assert said.err == "phone.wav can't be brought in: No space left on device.\n"
+    assert said.err == (
+        "phone.wav can't be brought in: the disc is full. Make room, or look at the folder.\n"
+    )
 
 
 def test_lines_read_out(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -398,3 +423,17 @@ def test_lines_read_out(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     said = run("recordings", file, "--read-out", "v.onnx")
     assert (said.code, said.err) == (1, "There is no voice.\n")
     assert asked == [(Path("mill recordings"), 1, Path("v.onnx"))] * 2
+
+
+def test_a_story_in_utf_16_is_changed_kept_and_listed(file: Path) -> None:
+    """As a text editor of an older Windows saves it."""
+    file.write_text(SOUND, encoding="utf-16")
+    assert run("stories").out.startswith("The Mill  (mill.yaml)\n")
+    before = file.read_bytes()
+    said = run("fit", file, "--tapped", "strong")
+    assert (said.code, said.err) == (0, "")
+    assert b"tapscore: 2" in file.read_bytes()
+    Versions().keep(file, before)
+    assert run("earlier", file, "--version", 1, "--text").out == SOUND
+    assert run("earlier", file, "--version", 1, "--whole").code == 0
+    assert file.read_text(encoding="utf-8") == SOUND

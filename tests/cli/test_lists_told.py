@@ -204,8 +204,19 @@ def test_a_story_is_put_away_from_the_folder_one_is_in() -> None:
     assert run("stories", "--archive", "mill.yaml") == Said(0, "put away: Archive/mill.yaml\n", "")
     assert Path("Archive/mill.yaml").is_file()
     assert run("stories", "--archive", "none.yaml") == Said(
-        2, "", "none.yaml was not moved: No such file or directory.\n"
+        2,
+        "",
+        "none.yaml was not moved: there is no such file or folder. "
+        "Look at the name and the folder.\n",
     )
+
+
+def test_what_is_no_file_is_not_put_away(folder: Path) -> None:
+    Path("term.yaml").mkdir()
+    for name in ("none.yaml", "term.yaml"):
+        assert run("stories", "--archive", name).code == 2
+    assert not Path("Archive").exists()
+    assert Path("term.yaml").is_dir()
 
 
 FELT = """\
@@ -316,5 +327,5 @@ def test_why_no_maps_are_made(folder: Path) -> None:
     )
     Path("boat.yaml").write_text(FELT, encoding="utf-8")
     said = run("felt", "boat.yaml", "--out", "boat.yaml")
-    assert said == Said(1, "", "boat.yaml can't be used: File exists. Choose another.\n")
+    assert said == Said(1, "", "boat.yaml can't be used: that name is taken. Choose another.\n")
     assert not Path("out").exists()

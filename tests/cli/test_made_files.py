@@ -24,7 +24,7 @@ from tests.cli.running import SOUND, Said, files, run, usage
 
 WORDS = "The Mill\n\nDown by the water, down by the mill\n"
 ALREADY = Said(1, "", "out.yaml is already there. Choose another name.\n")
-NOT_THERE = "can't be written: No such file or directory. Choose another folder.\n"
+NOT_THERE = "can't be written: there is no such file or folder. Choose another folder.\n"
 
 
 @pytest.fixture
@@ -55,7 +55,7 @@ def test_a_story_from_plain_words(file: Path) -> None:
     assert said == Said(1, "", f"none/c.yaml {NOT_THERE}")
     said = run("new", "c.yaml", "--from", "none.txt")
     assert said == Said(
-        2, "", "none.txt can't be read: No such file or directory. Look at the name.\n"
+        2, "", "none.txt can't be read: there is no such file or folder. Look at the name.\n"
     )
     assert files(Path()) == {"mill.yaml", "words.txt", "out.yaml", "b.yaml"}
 

@@ -75,7 +75,7 @@ def test_a_wrong_passphrase_and_a_file_that_is_none(file: Path, tmp_path: Path) 
     assert "Passphrase" not in said.output, "it isn't asked for in vain"
     missing = run("pupils", tmp_path / "none.classrecord", typed="")
     assert missing.exit_code == 2
-    assert "No such file" in missing.output
+    assert "there is no such file or folder" in missing.output
 
 
 def test_notes_from_a_table_are_shown_before_they_are_kept(

@@ -70,7 +70,7 @@ def test_a_record_is_begun(file: Path) -> None:
     said = run("begin", "mill.yaml/ash", "--label", "Ash", typed=TYPED * 2)
     assert said.code == 2
     assert said.err == (
-        f"{AGAIN}ash.classrecord: File exists. Look at the name, the folder, the drive.\n"
+        f"{AGAIN}ash.classrecord: that name is taken. Look at the name, the folder, the drive.\n"
     )
 
 
@@ -102,7 +102,8 @@ def test_passphrases_and_files_that_are_none(file: Path) -> None:
     assert missing == Said(
         2,
         "",
-        "none.classrecord: No such file or directory. Look at the name, the folder, the drive.\n",
+        "none.classrecord: there is no such file or folder. "
+        "Look at the name, the folder, the drive.\n",
     )
     other = run("pupils", "mill.yaml", typed="")
     assert (other.code, other.out) == (2, "")
@@ -183,7 +184,7 @@ def test_an_empty_table_of_a_story_s_moments(file: Path) -> None:
     assert said.err.startswith("bad.yaml:2:1: must mend [yaml]\n")
     said = run("table", "mill.yaml", "none/x.csv", typed="")
     assert (said.code, said.out) == (2, "")
-    assert said.err.startswith("x.csv: No such file or directory. ")
+    assert said.err.startswith("x.csv: there is no such file or folder. ")
 
 
 def _notes(*rows: dict[str, str]) -> Path:
@@ -243,7 +244,7 @@ def test_rows_that_are_not_understood_are_told_and_end_with_1(file: Path) -> Non
     assert said.err.endswith("Nothing new was understood; nothing was kept.\n")
     said = run("bring", file, "none.csv", typed="")
     assert (said.code, said.out) == (2, "")
-    assert said.err.startswith("none.csv: No such file or directory. ")
+    assert said.err.startswith("none.csv: there is no such file or folder. ")
 
 
 def _words(path: str) -> str:

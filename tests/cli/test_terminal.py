@@ -5,10 +5,13 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
+import click
 import pytest
 
+from tapscore.cli.app import main
 from tapscore.cli.terminal import as_json, plain
 from tapscore.resources import demo_stories
 
@@ -109,3 +112,22 @@ def test_each_character_that_acts_and_those_beside_it() -> None:
     changed = {code for code in range(0x3000) if plain(chr(code)) != chr(code)}
     assert changed == acts
     assert [plain(chr(code)) for code in (0, 0x7F, 0x2069)] == ["<00>", "<7f>", "<2069>"]
+
+
+def test_what_may_not_be_read_is_told_by_us() -> None:
+    """Click would say that a path is an "invalid value", and not what to do."""
+
+    context = click.Context(main)
+
+    def kinds(command: click.Command) -> Iterator[object]:
+        for param in command.params:
+            yield from getattr(param.type, "types", (param.type,))
+        if isinstance(command, click.Group):
+            for name in command.list_commands(context):
+                found = command.get_command(context, name)
+                assert found is not None
+                yield from kinds(found)
+
+    paths = [each for each in kinds(main) if isinstance(each, click.Path)]
+    assert len(paths) > 30
+    assert not any(each.readable or each.exists for each in paths)

@@ -249,7 +249,9 @@ def test_what_is_no_word_file(tmp_path: Path) -> None:
         read_words(tmp_path / "a.docx")
     _docx(tmp_path / "b.txt", _p("<w:t>row</w:t>"))
     assert read_words(tmp_path / "b.txt").parts[0].lines == ("row",)
-    with pytest.raises(UnreadableWordsError, match=r"c\.txt can't be read: No such file"):
+    with pytest.raises(
+        UnreadableWordsError, match=r"c\.txt can't be read: there is no such file or folder"
+    ):
         read_words(tmp_path / "c.txt")
 
 

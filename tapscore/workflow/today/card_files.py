@@ -10,6 +10,7 @@ from pathlib import Path
 
 from attrs import evolve, field, frozen
 
+from tapscore.disc.reasons import reason
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
 from tapscore.workflow.names import slug
@@ -185,4 +186,4 @@ def _names(paths: tuple[Path, ...]) -> str:
 
 
 def _why(error: OSError) -> str:
-    return error.strerror or str(error)
+    return reason(error)

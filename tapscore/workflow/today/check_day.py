@@ -7,7 +7,8 @@ from attrs import evolve
 from tapscore.checks.all_rules import TODAY_RULES
 from tapscore.checks.registry import check
 from tapscore.checks.rule import Scene
-from tapscore.disc.reading import read_bounded
+from tapscore.disc.reading import read_bounded, text_of
+from tapscore.disc.reasons import reason
 from tapscore.model.finding import Finding, Severity
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.day_file import MOST_BYTES, read_day
@@ -25,10 +26,9 @@ def with_day(opened: OpenedStory, path: Path) -> OpenedStory:
     if story is None:
         return opened
     try:
-        read = read_day(read_bounded(path, MOST_BYTES).decode("utf-8-sig"), story)
+        read = read_day(text_of(read_bounded(path, MOST_BYTES)), story)
     except (OSError, UnicodeDecodeError) as error:
-        why = getattr(error, "strerror", None) or say("it is not plain text")
-        about = About(case="day", path=str(path), why=why)
+        about = About(case="day", path=str(path), why=reason(error))
         unread = Finding("can't-open", Severity.MUST_MEND, about=about)
         return evolve(opened, findings=(*opened.findings, unread))
     found = tuple(

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from attrs import frozen
 
-from tapscore.disc.reading import read_bounded
+from tapscore.disc.reading import read_bounded, text_of
+from tapscore.disc.reasons import reason
 from tapscore.disc.whole import write_whole_bytes
 from tapscore.model.day import Day
 from tapscore.model.finding import Finding
@@ -65,11 +66,11 @@ def load_day(path: Path, story: Story) -> DayBeside:
     except FileNotFoundError:
         return DayBeside(path)
     except OSError as error:
-        return DayBeside(path, unreadable=error.strerror or say("the disc does not give it"))
+        return DayBeside(path, unreadable=reason(error))
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return DayBeside(path, data, unreadable=say("it is not plain text"))
+        text = text_of(data)
+    except UnicodeDecodeError as error:
+        return DayBeside(path, data, unreadable=reason(error))
     read = read_day(text, story)
     return DayBeside(path, data, read.day, read.findings)
 
@@ -96,7 +97,7 @@ def save_day(beside: DayBeside, day: Day, story: Story) -> DayBeside:
         now = None
     if now != beside.data:
         raise DayChangedError
-    before = now.decode("utf-8-sig", "replace") if now is not None and beside.day else ""
+    before = text_of(now) if now is not None and beside.day else ""
     if now and beside.day is None:  # what nobody could read is not lost
         write_whole_bytes(_unread_path(beside.path), now)
     write_whole_bytes(beside.path, day_text(day, before).encode("utf-8"))

@@ -257,7 +257,9 @@ def test_a_file_that_can_not_be_written_is_said(
 ) -> None:
     dialog = opened(qtbot, demo, answers, ("cautions",))
     answers.set_printer = [into(tmp_path / "nowhere" / "a.pdf")]
-    assert printed(qtbot, dialog).startswith("The file was not made: No such file")
+    assert printed(qtbot, dialog).startswith(
+        "The file was not made: there is no such file or folder"
+    )
     dialog.reject()
 
 

@@ -132,7 +132,7 @@ def test_a_full_disc_loses_nothing_and_lets_her_try_again(
         opened.press(Qt.Key.Key_Space)
         opened.say(4.0)
         opened.press(Qt.Key.Key_Space)
-        assert "No space left" in opened.status
+        assert "the disc is full" in opened.status
         assert opened.dialog.keep.isVisible()
         answers.choices[:] = ["Back"]
         opened.dialog.accept()

@@ -111,7 +111,7 @@ def test_files_that_are_none_are_said_before_a_passphrase_is_typed(
     window.door.elsewhere.click()
     assert "not a class record" in window.door.said.text()
     window.door.elsewhere.click()
-    assert "No such file" in window.door.said.text()
+    assert "there is no such file or folder" in window.door.said.text()
 
 
 def test_it_locks_after_a_while_and_on_sleep(
@@ -426,7 +426,7 @@ def test_an_empty_table_for_a_digital_slip(
     assert said.text() == "Made slip.csv, with the slip’s headings and the moments."
     answers.files = [tmp_path / "nowhere" / "a.csv", None]
     pages.keeping.table.click()
-    assert said.text() == "a.csv was not made: No such file or directory."
+    assert said.text() == "a.csv was not made: there is no such file or folder."
     pages.keeping.table.click()
     assert said.text().startswith("a.csv"), "nowhere chosen, nothing said"
 

@@ -233,7 +233,7 @@ def test_a_full_disc_is_said(
     monkeypatch.setattr("tapscore.workflow.today.day_beside.write_whole_bytes", full)
     dialog.names.setPlainText("AB")
     dialog.save.click()
-    assert "was not saved: No space left on device" in dialog.said.text()
+    assert "was not saved: the disc is full" in dialog.said.text()
     assert not day_file(demo).exists()
 
 

@@ -77,7 +77,7 @@ def test_what_can_not_be_read_says_where(tmp_path: Path) -> None:
     assert said.startswith("boat today.yaml, line 3: The story has no role “leeder”.")
     path.write_bytes(b"\xff\xfe\x00")
     assert load_day(path, sample()).troubles == (
-        "boat today.yaml can't be read: it is not plain text.",
+        "boat today.yaml can't be read: it is not plain text (UTF-8).",
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from attrs import frozen
 
 from tapscore.disc.programs import NO_CONSOLE, outside
+from tapscore.disc.reasons import reason
 from tapscore.exports.audio.encode import NOTHING_ELSE, EncoderMissing, NoSuchProgram, mp3_program
 from tapscore.exports.audio.filters import with_rate
 from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, Sound, amplitude
@@ -133,7 +134,7 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
         return _by_program(path)
     except OSError as error:
         raise RecordingUnusable(
-            say("{path} can't be read: {why}.", path=path.name, why=error.strerror or error)
+            say("{path} can't be read: {why}.", path=path.name, why=reason(error))
         ) from error
 
 
