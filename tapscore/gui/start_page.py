@@ -106,7 +106,7 @@ class StartPage(CalmDialog):
         policy = QSizePolicy.Policy
         for field in (self.words, self.recent):
             field.setMinimumHeight(least_px)
-            field.setSizePolicy(policy.Expanding, policy.Ignored)
+            field.setSizePolicy(policy.Expanding, policy.Expanding)
         self.recent.setWordWrap(True)
         left = QVBoxLayout()
         left.addWidget(_label(WORDS_ASKED, self.words))

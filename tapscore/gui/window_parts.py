@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLayout,
@@ -18,9 +19,31 @@ if TYPE_CHECKING:
     from tapscore.gui.main_window import MainWindow
 
 LEAST_PX = (480, 320)
+SIDE_PX = 400
+MOST_FOR_SIDE = 0.45
 BOARD_AND_PANELS_PX = (320, 420)
 ROOMY_LINES = 30
 """Lines of text that the window must have room for, so that the board is always seen."""
+
+
+class StoryAndSide(QSplitter):
+    """The side is as wide as it was made, while the story has the larger half."""
+
+    def __init__(self) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
+        self._wanted_px = SIDE_PX
+        self.splitterMoved.connect(self._moved)
+
+    def _moved(self) -> None:
+        self._wanted_px = self.sizes()[1]
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Qt: a narrow window leaves the side less, a wide one what was wanted again."""
+        super().resizeEvent(event)
+        whole = sum(self.sizes())
+        side = min(self._wanted_px, round(whole * MOST_FOR_SIDE))
+        if side != self.sizes()[1]:
+            self.setSizes([whole - side, side])
 
 
 def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
@@ -45,10 +68,10 @@ def lay_out(window: "MainWindow") -> tuple[QSplitter, QSplitter]:
     right.addWidget(window.side)
     right.setSizes(BOARD_AND_PANELS_PX)
     window.felt.board_came.connect(lambda: right.setSizes(BOARD_AND_PANELS_PX))
-    across = QSplitter(Qt.Orientation.Horizontal)
+    across = StoryAndSide()
     across.addWidget(left)
     across.addWidget(right)
-    across.setSizes([880, 400])
+    across.setSizes([880, SIDE_PX])
     across.setStretchFactor(0, 1)
     whole = QWidget()
     rows = QVBoxLayout(whole)

@@ -1,6 +1,7 @@
 """The window fits a small screen with large letters, and comes back where it was."""
 
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -131,3 +132,41 @@ def test_the_panels_have_more_room_than_the_board_from_the_start(demo: MainWindo
     QApplication.processEvents()
     board, panels = demo.splitters[1].sizes()
     assert 0.6 < board / panels < 1
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_nothing_on_the_page_to_begin_on_lies_over_anything(
+    qtbot: QtBot, files: FileWork, demo: MainWindow, scale: float
+) -> None:
+    set_scale(demo, scale)
+    files.new(demo)
+    page = files.start_page
+    assert page is not None
+    for size in ((900, 600), (1220, 740), (500, 400)):
+        page.resize(*size)
+        qtbot.wait(20)
+        column = (page.recent, page.open_story, page.from_file, page.blank, *page.demos)
+        for above, below in pairwise(column):
+            assert above.geometry().bottom() < below.geometry().top(), (size, below)
+        for above, below in pairwise((page.words, page.title, page.make)):
+            assert above.geometry().bottom() < below.geometry().top(), (size, below)
+    page.reject()
+    set_scale(demo, 1.0)
+
+
+def test_the_story_keeps_the_larger_half_of_a_narrow_window(demo: MainWindow) -> None:
+    across = demo.splitters[0]
+    demo.show()
+    for wide, most in ((1280, 400), (520, 250), (480, 230), (1280, 400)):
+        demo.resize(wide, 420)
+        QApplication.processEvents()
+        story, side = across.sizes()
+        assert side <= most < wide / 2
+        assert story > side
+    assert side == 400, "as wide as it was"
+    across.moveSplitter(900, 1)
+    wanted = across.sizes()[1]
+    for wide in (520, 1280):
+        demo.resize(wide, 700)
+        QApplication.processEvents()
+    assert across.sizes()[1] == wanted < 400, "as somebody made it"

@@ -25,6 +25,7 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.document import Document
 from tapscore.gui.enter import CalmDialog
+from tapscore.gui.forms.entries import from_the_edge
 from tapscore.gui.recording.recording_dialog import KINDS
 from tapscore.model.board import Board, Sheet, Strips
 from tapscore.model.story import Story
@@ -190,6 +191,7 @@ class MeasureDialog(CalmDialog):
 
     def _number(self, form: QFormLayout, name: str, high: float, unit: str) -> QDoubleSpinBox:
         field = QDoubleSpinBox()
+        from_the_edge(field)
         field.setRange(0, high)
         field.setSuffix(unit)
         field.setKeyboardTracking(False)

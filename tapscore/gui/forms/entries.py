@@ -87,6 +87,13 @@ class WordsEntry(QLineEdit):
             self.changed.emit(always(words or None))
 
 
+def from_the_edge(field: QAbstractSpinBox) -> None:
+    """Let a figure begin where other fields' words do: style sheets don't reach it."""
+    edit = field.findChild(QLineEdit)
+    if isinstance(edit, QLineEdit):
+        edit.setTextMargins(6, 0, 0, 0)
+
+
 class KindEntry(QAbstractSpinBox):
     """A number, a tempo: whatever the file takes for this key, with arrows for numbers."""
 

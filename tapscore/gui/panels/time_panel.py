@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 
 from tapscore.gui.document import Document
 from tapscore.gui.flow import FlowColumn
+from tapscore.gui.forms.entries import from_the_edge
 from tapscore.model.wordings import clock, clock_range
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import (
@@ -49,6 +50,7 @@ class TimePanel(QScrollArea):
         self.table.verticalHeader().hide()
         self.table.setMinimumHeight(150)
         self.minutes = QSpinBox()
+        from_the_edge(self.minutes)
         self.minutes.setRange(1, 120)
         self.minutes.setValue(20)
         self.minutes.setSuffix(say(" minutes"))

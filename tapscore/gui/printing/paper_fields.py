@@ -5,6 +5,7 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDoubleSpinBox, QFormLayout, QLabel, QWidget
 
 from tapscore.exports.paper.pages import PAPERS, paper_name
+from tapscore.gui.forms.entries import from_the_edge
 from tapscore.wording.catalogue import say
 from tapscore.workflow.product import Choices
 
@@ -29,6 +30,8 @@ class PaperFields(QWidget):
         self.per_sheet = QComboBox()
         self.distance = QDoubleSpinBox()
         self.edge = QDoubleSpinBox()
+        for figure in (self.distance, self.edge):
+            from_the_edge(figure)
         self.edge.setRange(0, MOST_EDGE_MM)
         self.edge.setDecimals(1)
         self.edge.setSuffix(say(" mm"))
