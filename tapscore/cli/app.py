@@ -10,6 +10,7 @@ import click
 
 from tapscore.cli.first_page import ABOVE, BELOW, COMMANDS, WIDEST
 from tapscore.cli.options import PATH
+from tapscore.cli.terminal import STOPPED
 from tapscore.wording.catalogue import say
 
 _ELSEWHERE = {
@@ -40,6 +41,14 @@ class _StoryOrCommand(click.Group):
         if cmd_name not in _WITHOUT_CYCLES:
             gc.enable()
         return command
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Click: run a command; a key that stops it is told of in our words."""
+        try:
+            return super().invoke(ctx)
+        except (KeyboardInterrupt, EOFError, click.Abort):
+            click.echo(STOPPED, err=True)
+            ctx.exit(1)
 
     def format_commands(
         self,

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from tapscore.cli.show import show_findings
-from tapscore.wording.catalogue import say
+from tapscore.cli.terminal import STOPPED
 from tapscore.workflow.open_story import OpenedStory, open_story
 
 
@@ -22,7 +22,7 @@ def check_at_once(file: str) -> int:
         show_findings(opened)
         print(end="", flush=True)  # nothing where there is no such stream
     except (KeyboardInterrupt, EOFError):
-        print(say("Aborted!"), file=sys.stderr)
+        print(STOPPED, file=sys.stderr)
         return 1
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

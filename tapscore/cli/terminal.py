@@ -3,6 +3,9 @@
 import io
 import sys
 
+from tapscore.wording.catalogue import say
+
+STOPPED = say("Stopped. Nothing is half-made.")
 _ACTS = (*range(9), *range(0x0B, 0x20), *range(0x7F, 0xA0))
 """Control characters (ECMA-48): a title may hold them, and a terminal would obey, be it at the end
 of a pipe."""

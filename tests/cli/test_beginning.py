@@ -163,9 +163,26 @@ def test_a_check_without_options_says_the_same_as_click_s(
     assert Said(code, told.out, told.err) == run("check", "mill.yaml")
 
 
+STOPPED = "Stopped. Nothing is half-made.\n"
+
+
+@pytest.mark.parametrize("stopped", [KeyboardInterrupt, EOFError])
+def test_a_command_that_is_stopped_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stopped: type[BaseException]
+) -> None:
+    def stops(*_: object, **__: object) -> None:
+        raise stopped
+
+    monkeypatch.chdir(tmp_path)
+    Path("mill.yaml").write_text(SOUND)
+    monkeypatch.setattr("tapscore.cli.adapt.open_story", stops)
+    said = run("adapt", "mill.yaml", "out.yaml", "--short")
+    assert said == Said(1, "", STOPPED)
+
+
 @pytest.mark.parametrize(
     ("stopped", "told"),
-    [(KeyboardInterrupt, "Aborted!\n"), (EOFError, "Aborted!\n"), (BrokenPipeError, "")],
+    [(KeyboardInterrupt, STOPPED), (EOFError, STOPPED), (BrokenPipeError, "")],
 )
 def test_a_check_that_is_stopped_ends_with_1(
     monkeypatch: pytest.MonkeyPatch,

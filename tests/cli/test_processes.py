@@ -260,7 +260,7 @@ def test_a_check_that_is_stopped(
 
     monkeypatch.setattr(at_once, "open_story", stopped)
     assert at_once.check_at_once(str(demo_path)) == 1
-    assert capsys.readouterr().err == "Aborted!\n"
+    assert capsys.readouterr().err == "Stopped. Nothing is half-made.\n"
 
 
 @pytest.mark.parametrize(
