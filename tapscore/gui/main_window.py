@@ -43,11 +43,11 @@ from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
 from tapscore.gui.spelling.strip import SpellingStrip
 from tapscore.gui.story_window import StoryFiles, StoryWindow
-from tapscore.gui.window_panels import LOOK_AGAIN
+from tapscore.gui.window_panels import LOOK_AGAIN, show_place
 from tapscore.gui.window_parts import lay_out, make_room
 from tapscore.model import edits, furnishing
 from tapscore.model.board import Point
-from tapscore.model.finding import Finding
+from tapscore.model.finding import Finding, StoryPath
 from tapscore.model.tempo import tempo_text
 from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
@@ -234,6 +234,10 @@ class MainWindow(StoryWindow):
         self._show_details()
         if self.details.shown is not None:
             self.details.shown.begin()
+
+    def show_place(self, path: StoryPath) -> None:
+        """Open the panel in which something beside the lines stands, with that chosen."""
+        show_place(self, path)
 
     def show_finding(self) -> None:
         """Show the fields in which words are looked for."""

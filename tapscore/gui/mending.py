@@ -24,6 +24,7 @@ class Mending(QObject):
         self._panel = panel
         self._window = window
         panel.chosen.connect(self._go_to)
+        panel.place_wanted.connect(self._go_there)
         panel.current_changed.connect(self._look_for_mending)
         panel.mend_wanted.connect(self._mend)
         panel.accept_wanted.connect(self._accept)
@@ -40,6 +41,14 @@ class Mending(QObject):
     def _go_to(self, finding: Finding) -> None:
         if self._still_there(finding):
             self._window.view.go_to(finding.path)
+
+    def _go_there(self, finding: Finding | None) -> None:
+        if finding is None:
+            return
+        if finding.path[:1] in (("story",), ("refrains",)):
+            self._go_to(finding)
+        else:
+            self._window.show_place(finding.path)
 
     def _look_for_mending(self, finding: Finding | None) -> None:
         """Say what mending would change, and show the line while somebody looks at the list."""

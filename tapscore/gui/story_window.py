@@ -17,6 +17,7 @@ from tapscore.gui.listening.session import Listening
 from tapscore.gui.panels.board_panel import BoardPanel
 from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
+from tapscore.model.finding import StoryPath
 from tapscore.workflow.adapt import CopyWay
 
 
@@ -81,6 +82,10 @@ class StoryWindow(QMainWindow):
 
     def show_details(self) -> None:
         """Open the details of what is chosen, or close them."""
+        raise NotImplementedError
+
+    def show_place(self, path: StoryPath) -> None:
+        """Open the panel in which something beside the lines stands."""
         raise NotImplementedError
 
     def show_finding(self) -> None:

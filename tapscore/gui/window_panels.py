@@ -10,6 +10,7 @@ from tapscore.gui.panels.furnishing_panel import FurnishingPanel
 from tapscore.gui.panels.props_panel import PropsPanel
 from tapscore.gui.panels.roles_panel import RolesPanel
 from tapscore.gui.panels.story_panel import StoryPanel
+from tapscore.model.finding import StoryPath
 from tapscore.wording.catalogue import say
 from tapscore.workflow.bring_picture import pictures_beside
 
@@ -36,6 +37,26 @@ def add_panels(window: "MainWindow") -> None:
     no_board.kept_wanted.connect(partial(my_board.put_here, window))
     no_board.usual_wanted.connect(partial(my_board.lay_out, window))
     no_board.measures_wanted.connect(partial(_measures, window))
+
+
+def show_place(window: "MainWindow", path: StoryPath) -> None:
+    """The panel of a role, a prop, something on the board or the story, with that chosen."""
+    match path:
+        case ("roles" | "props" as kind, *rest):
+            panel = window.roles if kind == "roles" else window.props
+            window.side.show_panel(panel)
+            panel.choose(str(rest[0]) if rest else "")
+            panel.names.setFocus()
+        case ("board", "spots" | "seats" | "places" as things, *rest):
+            window.side.show_panel(window.furnishing)
+            window.furnishing.show_thing(things.removesuffix("s"), str(rest[0]) if rest else "")
+            window.furnishing.lists[things.removesuffix("s")].names.setFocus()
+        case ("board", *_):
+            _measures(window)
+        case _:
+            window.side.show_panel(window.story_details)
+            details = window.story_details
+            (details.comfort if path[:1] == ("comfort",) else details.story).begin()
 
 
 def _measures(window: "MainWindow") -> None:

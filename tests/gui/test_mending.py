@@ -6,10 +6,11 @@ import pytest
 from attrs import evolve
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QListWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.main_window import MainWindow
+from tapscore.model.finding import Finding, Severity, StoryPath
 from tapscore.storyfile.read import read_text
 from tests.gui.answers import Answers
 from tests.gui.test_teacher_tasks import NO_WARNING
@@ -126,3 +127,53 @@ def test_enter_on_a_finding_goes_to_its_line(window: MainWindow) -> None:
     assert row is not None
     assert row.number == 2
     assert QApplication.focusWidget() is window.view, "the keys go along"
+
+
+@pytest.mark.parametrize(
+    ("path", "title", "chosen"),
+    [
+        (("roles", "prop handler"), "Roles", "prop handler"),
+        (("roles",), "Roles", ""),
+        (("props", "beads", "sets"), "Props", "beads"),
+        (("board", "seats", "seat of nobody"), "On the board", ""),
+        (("board", "places", "B"), "On the board", "B"),
+        (("board", "spots", "near edge"), "On the board", "near edge"),
+        (("board", "sheet"), "Story", "Board, width in cm"),
+        (("comfort", "least wait"), "Story", "Pupils are"),
+        ((), "Story", "Name"),
+        (("story", 1, "lines", 0), "Look again", ""),
+    ],
+)
+def test_what_stands_in_another_panel_is_gone_to(
+    demo: MainWindow, path: StoryPath, title: str, chosen: str
+) -> None:
+    """A finding of a role led nowhere."""
+    finding = Finding("any", Severity.LOOK_AGAIN, path)
+    demo.show()
+    demo.findings.place_wanted.emit(finding)
+    side = demo.side
+    assert side.title(side.current).startswith(title)
+    at = demo.focusWidget()
+    if path[:1] == ("story",):
+        assert demo.view.current_row is not None
+        assert demo.view.current_row.path == path
+        assert at is demo.view
+    elif isinstance(at, QListWidget):
+        item = at.currentItem()
+        assert item is not None
+        assert not chosen or item.text() == chosen
+    else:
+        assert at is not None
+        assert at.accessibleName() == chosen
+
+
+def test_a_press_and_enter_go_there(window: MainWindow) -> None:
+    _choose(window, "warn-before-loud")
+    wanted: list[object] = []
+    window.findings.place_wanted.connect(wanted.append)
+    window.findings.go.click()
+    assert wanted == [window.findings.current]
+    assert QApplication.focusWidget() is window.view
+    _choose(window, "warn-before-loud")
+    QTest.keyClick(window.findings.list, Qt.Key.Key_Return)
+    assert len(wanted) == 2

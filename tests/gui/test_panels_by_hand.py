@@ -311,7 +311,7 @@ def test_only_what_must_be_mended_can_not_be_kept(found: Found) -> None:
     assert not found.panel.mend.isEnabled()
     assert found.panel.mend.toolTip() == "Only you can decide how to mend this."
     assert found.panel.would.isHidden()
-    found.panel._activated(found.panel.list.item(0))
+    found.panel.list.itemClicked.emit(found.panel.list.item(0))
     assert found.chosen == [MUST]
 
 

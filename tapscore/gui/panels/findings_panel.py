@@ -1,9 +1,8 @@
 """What to look at again: a list that leads to the place, mends, or accepts with a reason."""
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, Signal, SignalInstance
 from PySide6.QtWidgets import (
     QApplication,
-    QHBoxLayout,
     QLabel,
     QListWidget,
     QListWidgetItem,
@@ -13,6 +12,7 @@ from PySide6.QtWidgets import (
 )
 
 from tapscore.checks.accepting import AcceptedFinding
+from tapscore.gui.flow import FlowColumn
 from tapscore.gui.wrapped_items import wrap_items
 from tapscore.model.finding import Finding, Severity
 from tapscore.wording.catalogue import say
@@ -82,7 +82,9 @@ class FindingsPanel(QWidget):
     """Lists findings in words; what to do about the chosen one stands below."""
 
     chosen = Signal(object)
-    """A finding whose place is to be gone to."""
+    """A finding whose line is to be shown."""
+    place_wanted = Signal(object)
+    """A finding whose place is to be gone to, in whatever panel it stands."""
     current_changed = Signal(object)
     mend_wanted = Signal(object)
     accept_wanted = Signal(object)
@@ -110,11 +112,12 @@ class FindingsPanel(QWidget):
         self.mend = QPushButton(say("&Mend it"))
         self.accept = QPushButton(say("&Keep it so ..."))
         self.accept.setToolTip(say("It is meant to be like this: say why"))
+        self.go = QPushButton(say("&Go there"))
+        self.go.setToolTip(say("To the line, or to the panel where it stands (Enter)"))
         self.kept = KeptFindings()
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.mend)
-        buttons.addWidget(self.accept)
-        buttons.addStretch(1)
+        buttons = FlowColumn()
+        for button in (self.mend, self.accept, self.go):
+            buttons.addWidget(button)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 8)
         layout.addWidget(self.nothing)
@@ -123,8 +126,9 @@ class FindingsPanel(QWidget):
         layout.addWidget(self.would)
         layout.addLayout(buttons)
         layout.addWidget(self.kept)
-        self.list.itemActivated.connect(self._activated)
-        self.list.itemClicked.connect(self._activated)
+        self.list.itemActivated.connect(lambda item: self._tell(item, self.place_wanted))
+        self.go.clicked.connect(lambda: self.place_wanted.emit(self.current))
+        self.list.itemClicked.connect(lambda item: self._tell(item, self.chosen))
         self.list.currentItemChanged.connect(lambda *_: self._show_current())
         self.mend.clicked.connect(lambda: self.mend_wanted.emit(self.current))
         self.accept.clicked.connect(lambda: self.accept_wanted.emit(self.current))
@@ -168,7 +172,7 @@ class FindingsPanel(QWidget):
         self.nothing.setVisible(not findings)
         if had_keys and not findings:
             self.nothing.setFocus()
-        for part in (self.list, self.remedy, self.mend, self.accept):
+        for part in (self.list, self.remedy, self.mend, self.accept, self.go):
             part.setVisible(bool(findings))
         self.kept.show_kept(accepted)
         self._show_current()
@@ -184,7 +188,8 @@ class FindingsPanel(QWidget):
         self.would.setVisible(bool(would))
 
     def _list_has_keys(self) -> bool:
-        return any(part.hasFocus() for part in (self.list, self.mend, self.accept, self.nothing))
+        parts = (self.list, self.mend, self.accept, self.go, self.nothing)
+        return any(part.hasFocus() for part in parts)
 
     def _show_current(self) -> None:
         finding = self.current
@@ -199,7 +204,7 @@ class FindingsPanel(QWidget):
         if mended_by_keys and self.mend.isEnabled():
             self.mend.setFocus()
 
-    def _activated(self, item: QListWidgetItem) -> None:
+    def _tell(self, item: QListWidgetItem, signal: SignalInstance) -> None:
         number = self.list.row(item)
         if 0 <= number < len(self._findings):
-            self.chosen.emit(self._findings[number])
+            signal.emit(self._findings[number])
