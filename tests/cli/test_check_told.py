@@ -116,7 +116,7 @@ DAYS = [
         "here: [AB]\n",
         1,
         "mill.yaml:6:9: must mend [role-has-somebody]\n"
-        "    Nobody is leader today, who has one thing to do.\n"
+        "    Nobody is leader today, who has 2 things to do.\n"
         "    Write under `roles:` in the day file who takes it; `tapscore day` suggests who"
         " could.\nmill.yaml: 1 must mend.\n",
     ),

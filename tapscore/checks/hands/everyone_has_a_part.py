@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import example, tapped, whole_story
-from tapscore.checks.hands.jobs import job_counts, works_elsewhere
+from tapscore.checks.hands.jobs import part_counts, works_elsewhere
 from tapscore.checks.rule import HOUSE_RULE, Found, Rule, Scene, found
 from tapscore.model.edits import without_role
 from tapscore.model.finding import Finding, Severity
@@ -16,7 +16,7 @@ def _find(scene: Scene) -> Iterator[Found]:
     roles = [role.name for role in scene.story.roles if not works_elsewhere(role.name)]
     if not scene.told:
         return
-    jobs = job_counts(scene)
+    jobs = part_counts(scene)
     for role in roles:
         if not jobs[role]:
             yield found(("roles", role), role=role)
@@ -33,10 +33,11 @@ def _named(story: Story, role: str) -> bool:
     """Whether anything, heard or not, says that the role does it."""
     named = {prop.by for prop in story.props}
     named |= {handler for prop in story.props for handler in prop.handed_by}
-    named.update(name for _, manner in written_manners(story) for name in manner.by)
+    named.update(name for _, each in written_manners(story) for name in (*each.by, *each.says))
+    named.update(place.partner for place in (story.board.places if story.board else ()))
     for _, item in written_items(story):
         if isinstance(item, Line):
-            named.update(item.done_by)
+            named.update((*item.done_by, *item.warned_by))
             for bar in item.lane.all_bars if item.lane else ():
                 named.update(
                     name
@@ -69,6 +70,10 @@ RULE = Rule(
                 "        do: rest both hands on the board\n",
                 "        by: drummer\n        do: rest both hands on the board\n",
             ),
+        ),
+        example(
+            tapped("Row the lan-tern", "| X . x X . x |", "by: leader", "says: drummer"),
+            extra="roles: {leader: , drummer: }\n",
         ),
     ),
     more_bad=(

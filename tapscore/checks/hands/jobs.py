@@ -1,4 +1,4 @@
-"""Who does how much: lines tapped, props brought and taken, turns offered."""
+"""Who does how much: lines tapped, props brought and taken, turns offered, and all else."""
 
 from collections import Counter
 
@@ -29,4 +29,18 @@ def job_counts(scene: Scene) -> Counter[str]:
     for segment in scene.performance.segments:
         if segment.prop is not None:
             counts.update({scene.story.bringer(segment.prop), *scene.story.handlers(segment.prop)})
+    return counts
+
+
+@once_a_scene
+def part_counts(scene: Scene) -> Counter[str]:
+    """The same with words spoken, warnings given and pupils one is with."""
+    counts = Counter(job_counts(scene))
+    for told in scene.told:
+        if told.line.words:
+            counts.update(told.facts.manner.says)
+        if told.line.warn_first:
+            counts.update(told.line.warned_by)
+    board = scene.story.board
+    counts.update(place.partner for place in (board.places if board else ()) if place.partner)
     return counts

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tapscore.checks.examples import TAPS, example, whole_story
-from tapscore.checks.hands.jobs import job_counts
+from tapscore.checks.hands.jobs import part_counts
 from tapscore.checks.rule import NO_SOURCE, Found, Rule, Scene, found
 from tapscore.model.day import staff_of
 from tapscore.model.finding import Severity
@@ -17,7 +17,7 @@ def _find(scene: Scene) -> Iterator[Found]:
     if scene.day is None:
         return
     staff = staff_of(scene.story, scene.day)
-    jobs = job_counts(scene)
+    jobs = part_counts(scene)
     for role in staff.away:
         if jobs[role]:
             yield found(("roles", role), role=role, jobs=jobs[role])

@@ -46,6 +46,24 @@ def test_more_that_is_bad_when_only_the_leader_is_here(text: str) -> None:
     assert "has one thing to do" in finding.message
 
 
+@pytest.mark.parametrize(
+    "keys",
+    ["says: drummer", "warn first: whisper\n        warned by: drummer", "words alone"],
+)
+def test_whoever_only_speaks_warns_or_is_with_a_pupil_is_missed(keys: str) -> None:
+    """A warning that nobody gives startles."""
+    text = (
+        "tapscore: 2\ntitle: T\nmetre: 6/8\nroles: {leader: , drummer: , helper: }\nby: leader\n"
+        "board: {size_cm: [120, 90], places: {A: {at: [20, 20], with: helper}}}\n"
+        "story:\n  - section: One\n    lines:\n      - words: Row\n"
+        '        lane: "| X . . . . . |"\n'
+    ) + (f"        {keys}\n" if ":" in keys else "")
+    missed = [each.about["role"] for each in check(_scene(text, _bad_day(text)), TODAY_RULES)]
+    assert missed == (["drummer", "helper"] if ":" in keys else ["helper"])
+    part = [each for each in check(_scene(text, None)) if each.code == "everyone-has-a-part"]
+    assert [each.path for each in part] == ([] if ":" in keys else [("roles", "drummer")])
+
+
 def _bad_day(text: str) -> Day | None:
     story = read_text(text).story
     assert story is not None
