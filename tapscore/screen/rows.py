@@ -11,6 +11,7 @@ from tapscore.model.lane import lane_events
 from tapscore.model.manner import Manner, PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Item, Line, Offer, RefrainUse, Section, Story, Unread, Wait
+from tapscore.model.wordings import joined
 from tapscore.model.words import printed
 from tapscore.rhythm.describe import describe, tap_place
 from tapscore.rhythm.unroll import (
@@ -247,9 +248,11 @@ def _item_text(row: Row) -> str:
             )
         case Offer():
             return say(
-                "Offer {prop} to each pupil, at least {turn_sec:g} seconds each",
+                "Offer {prop} to each pupil, at least {turn_sec:g} seconds each"
+                "{look:=|*=, look for {look}}",
                 prop=item.prop,
                 turn_sec=float(item.turn_sec),
+                look=item.look_for,
             )
         case RefrainUse():
             return say("Refrain {name} returns here", name=item.name)
@@ -313,8 +316,37 @@ def tapped_words(row: Row) -> tuple[str, ...]:
     return tuple(word for word in words if word)
 
 
+def prop_words(line: Line) -> tuple[str, ...]:
+    """What comes on to the board and leaves it with a line, in words."""
+    return (
+        *(
+            say(
+                "{prop} comes on to the board with this line{at:=|*=, at {at}}",
+                prop=entrance.prop,
+                at=entrance.at,
+            )
+            for entrance in line.props_in
+        ),
+        *(say("{prop} leaves the board after this line", prop=prop) for prop in line.props_out),
+    )
+
+
+def done_words(line: Line) -> tuple[str, ...]:
+    """Who else speaks or warns than usual, what is done, and what to look for."""
+    others = (
+        say("Said by {who}", who=joined(line.manner.says)) if line.manner.says else "",
+        say("Warned by {who}", who=joined(line.warned_by)) if line.warned_by else "",
+    )
+    by = joined(line.done_by)
+    done = say("{do}{by:=|*= ({by})}", do=line.do, by=by) if line.do else ""
+    look = say("Look for: {look_for}", look_for=line.look_for) if line.look_for else ""
+    return tuple(text for text in (*others, done, look) if text)
+
+
 def _line_text(row: Row, line: Line) -> str:
-    said = [printed(line.words), "; ".join(tapped_words(row))]
+    """Everything that the row shows, so that who hears it knows as much as who sees it."""
+    said = [printed(line.words), "; ".join(tapped_words(row)), *prop_words(line)]
+    said += done_words(line)
     if line.warn_first:
         said.insert(0, say("Warn first: {warn_first}", warn_first=line.warn_first))
     if row.within is not None:

@@ -42,7 +42,7 @@ def unknown_words(texts: Iterable[str], own: Collection[str] = ()) -> frozenset[
     are full of (*pitter*, *plip*) are no dictionary's words and right all the same.
     """
     known = {plain_word(word) for word in own}
-    known |= {word for word, kind in word_classes().items() if kind == "sound"}
+    known |= {word for word, kind in word_classes().items() if kind == "sound"} | _nursery()
     found: set[str] = set()
     right: set[str] = set()
     for text in texts:
@@ -56,6 +56,13 @@ def unknown_words(texts: Iterable[str], own: Collection[str] = ()) -> frozenset[
                 found.add(plain)
     # Written with a capital a word may be a name, and right in that way alone.
     return frozenset(found - {plain_word(word) for word in right})
+
+
+@cache
+def _nursery() -> frozenset[str]:
+    text = resource_path("spelling/nursery.txt").read_text(encoding="utf-8")
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
+    return frozenset(word for line in lines for word in line.split())
 
 
 @cache

@@ -66,7 +66,7 @@ def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWind
     offer = next(row for row in rows if isinstance(row.item, Offer))
     assert line.line is not None
 
-    def with_words(row: Row, **more: str) -> tuple[Row, Row]:
+    def with_words(row: Row, **more: object) -> tuple[Row, Row]:
         item: Any = row.item
         return row, evolve(row, placed=evolve(row.placed, item=evolve(item, **more)))
 
@@ -91,7 +91,7 @@ def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWind
     assert max(text_width(text, 15.0) for text in told) <= 300
     assert in_lines("extraordinarily-long-word so", 15.0, 100.0)[0] == "extraordinarily-long-word"
     assert in_lines(" ", 15.0, 100.0) == ("",)
-    _, line = with_words(line, do="")
+    _, line = with_words(line, do="", warned_by=())
     tapped = foot_lines(line, RowSizes(1.0), 800)
     assert [text.replace(KEPT, " ") for text in tapped] == ["  ·  ".join(tapped_words(line))]
     narrow = foot_lines(line, RowSizes(2.0), 300)

@@ -45,8 +45,17 @@ story:
   - section: Two
     tempo: 50
     lines:
-      - {words: Splash!, lane: "| X(loud, knuckles) . . . |", warn first: hands up}
-      - {offer: cup, turn: 20}
+      - words: Splash!
+        lane: "| X(loud, knuckles) . . . |"
+        warn first: hands up
+        warned by: helper
+        says: [helper, leader]
+        do: lift it
+        done by: [helper, leader]
+        look for: a laugh
+        prop in: {cup: mid}
+        prop out: cup
+      - {offer: cup, turn: 20, look for: a reach}
       - {refrain: both}
       - {refrain: nowhere}
   - section: Three
@@ -136,8 +145,10 @@ ROW_TEXTS = [
     "Refrain home returns here",
     "Wait at least 2.5 seconds, look for a look",
     "Section Two",
-    "Line 2. Warn first: hands up. Splash!. loud; knuckles; by leader; slower, 50 a minute",
-    "Offer cup to each pupil, at least 20 seconds each",
+    "Line 2. Warn first: hands up. Splash!. loud; knuckles; by leader; slower, 50 a minute. "
+    "cup comes on to the board with this line, at mid. cup leaves the board after this line. "
+    "Said by helper and leader. Warned by helper. lift it (helper and leader). Look for: a laugh",
+    "Offer cup to each pupil, at least 20 seconds each, look for a reach",
     "Refrain both returns here",
     "Refrain nowhere returns here",
     "Section Three",

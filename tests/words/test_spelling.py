@@ -5,8 +5,11 @@ The expected spellings are the usual British ones (common practice; a school dic
 
 import pytest
 
+from tapscore.resources import demo_stories
+from tapscore.storyfile.read import read_file
 from tapscore.words import spelling
 from tapscore.words.spelling import plain_word, suggestions, unknown_words, words_in
+from tapscore.workflow.find_words import texts
 
 
 @pytest.mark.parametrize(
@@ -43,4 +46,13 @@ def test_without_a_dictionary_nothing_is_marked(monkeypatch: pytest.MonkeyPatch)
 
 
 def test_sounds_of_stories_are_words() -> None:
+    assert not unknown_words(["Tippy tap, hippity hop, ev’ryone: Humpty Dumpty"])
     assert unknown_words(["Pitter and patter, plip plop, pittter, brmbl"]) == {"brmbl"}
+
+
+def test_our_own_stories_are_rightly_spelt() -> None:
+    for path in demo_stories():
+        story = read_file(path).story
+        assert story is not None
+        said = (text for _, _, text in texts(story))
+        assert not unknown_words(said, story.divided_words), path.name

@@ -10,7 +10,7 @@ from tapscore.gui.editor.lane_layout import LaneLayout, Spacing, lay_out
 from tapscore.gui.fonts import font
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, RefrainUse, Wait
-from tapscore.screen.rows import Row, RowKind, tapped_words
+from tapscore.screen.rows import Row, RowKind, done_words, tapped_words
 from tapscore.wording.catalogue import say
 
 WORDS_PX = 22
@@ -123,7 +123,7 @@ def strip_high(row: Row, sizes: RowSizes) -> float:
 
 
 def foot_lines(row: Row, sizes: RowSizes, width: float) -> tuple[str, ...]:
-    """The small words below a line: how it is tapped, and what is done."""
+    """The small words below a line: how it is tapped, what is done and what to look for."""
     line = row.line
     if line is None:
         return ()
@@ -132,7 +132,7 @@ def foot_lines(row: Row, sizes: RowSizes, width: float) -> tuple[str, ...]:
     room = width - sizes.gutter - 2 * MARGIN
     return tuple(
         one
-        for text in (f"{KEPT * 2}· {KEPT}".join(tapped), line.do or "")
+        for text in (f"{KEPT * 2}· {KEPT}".join(tapped), *done_words(line))
         if text
         for one in in_lines(text, sizes.label_px, room)
     )

@@ -14,7 +14,7 @@ from tapscore.gui.editor.row_geometry import (
 )
 from tapscore.gui.editor.story_rows import NOTED_ROLE, UNKNOWN_ROLE, StoryRows
 from tapscore.model.words import printed
-from tapscore.screen.rows import Row, row_text
+from tapscore.screen.rows import Row, prop_words, row_text
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
 
@@ -60,19 +60,8 @@ def _tags(row: Row, rect: QRectF, sizes: RowSizes) -> list[tuple[str, QRectF]]:
         return []
     top = rect.top() + MARGIN + warn_high(line, sizes, round(rect.width()))
     right = rect.right() - MARGIN
-    told = (
-        *(
-            say(
-                "{prop} comes on to the board with this line{at:=|*=, at {at}}",
-                prop=entrance.prop,
-                at=entrance.at,
-            )
-            for entrance in line.props_in
-        ),
-        *(say("{prop} leaves the board after this line", prop=prop) for prop in line.props_out),
-    )
     found: list[tuple[str, QRectF]] = []
-    for tag, text in reversed(tuple(zip(prop_tags(line), told, strict=True))):
+    for tag, text in reversed(tuple(zip(prop_tags(line), prop_words(line), strict=True))):
         width = tag_width(tag, sizes)
         found.append((text, QRectF(right - width, top, width, sizes.label_high)))
         right -= width + 8
