@@ -40,7 +40,7 @@ class Copied:
 def copied_rows(rows: Sequence[Row], story: Story) -> QMimeData:
     """What to put on the clipboard for these rows."""
     items = tuple(row.item for row in rows if row.item is not None)
-    names = {item.name for item in items if isinstance(item, RefrainUse)}
+    names = _returning(story, items)
     refrains = tuple(refrain for refrain in story.refrains if refrain.name in names)
     small = Story(
         "Copied",
@@ -54,6 +54,17 @@ def copied_rows(rows: Sequence[Row], story: Story) -> QMimeData:
     if items:
         data.setData(MIME, write_story(small).encode("utf-8"))
     return data
+
+
+def _returning(story: Story, items: Sequence[Item]) -> set[str]:
+    """The refrains that return among items, and those that return within them."""
+    names: set[str] = set()
+    new = {item.name for item in items if isinstance(item, RefrainUse)}
+    while new:
+        names |= new
+        inside = [refrain.items for refrain in story.refrains if refrain.name in new]
+        new = {i.name for some in inside for i in some if isinstance(i, RefrainUse)} - names
+    return names
 
 
 def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:

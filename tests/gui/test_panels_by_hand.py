@@ -23,7 +23,7 @@ from tapscore.model.day import Day
 from tapscore.model.finding import Finding, Severity
 from tapscore.model.furnishing import resized
 from tapscore.model.lane import TapDetail
-from tapscore.model.lane_edits import cell_at, event_places
+from tapscore.model.lane_edits import cell_at, event_places, with_detail
 from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Wait
 from tapscore.screen.rows import Row, rows_of
@@ -219,6 +219,21 @@ def test_taps_of_the_line_are_counted_at_their_spots(boarded: Boarded) -> None:
     assert boarded.said.endswith(" 3 taps at middle")
     boarded.panel.show_row(None)
     assert boarded.said.endswith("Enter to tap at a spot. ")
+
+
+def test_a_tap_that_two_adults_make_apart_is_at_both_spots(boarded: Boarded) -> None:
+    story = read_text(TEXT).story
+    assert story is not None
+    line = story.sections[0].items[0]
+    assert isinstance(line, Line)
+    assert line.lane is not None
+    own = TapDetail().with_own("helper", TapDetail(spot="edge"), ("leader", "helper"))
+    lane = with_detail(line.lane, 0, lambda _: own)
+    section = evolve(story.sections[0], items=(evolve(line, lane=lane),))
+    manner = evolve(story.manner, spot="middle", by=("leader", "helper"))
+    row = rows_of(evolve(story, manner=manner, sections=(section,)))[1]
+    boarded.panel.show_row(row)
+    assert boarded.said.endswith(" 3 taps at middle, 1 tap at edge")
 
 
 @pytest.mark.parametrize("scale", [1.0, 2.0])

@@ -33,10 +33,10 @@ from tapscore.model.lane import Lane
 from tapscore.model.lane_edits import CellPlace
 from tapscore.model.loudness import Loudness
 from tapscore.model.metre import Metre
-from tapscore.model.story import Line, Refrain, RefrainUse
+from tapscore.model.story import Line, Refrain, RefrainUse, Section, Story
 from tapscore.model.words import printed
 from tapscore.screen.heard_rows import LoopChoice
-from tapscore.screen.rows import Row
+from tapscore.screen.rows import Row, rows_of
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
 from tapscore.wording.about import About
@@ -337,6 +337,18 @@ def test_rows_are_copied_whole_and_as_words(document: Document) -> None:
     assert not heading.hasFormat(clipboard.MIME)
     line = clipboard.read_copied(clipboard.copied_rows(rows[1:2], document.story))
     assert line.refrains == ()
+
+
+def test_refrains_within_a_refrain_are_copied_too() -> None:
+    lines = {name: Line(name) for name in "abcd"}
+    refrains = (
+        Refrain("home", (lines["a"], RefrainUse("hill"))),
+        Refrain("hill", (lines["b"], RefrainUse("home"))),  # round and round: a finding, no end
+        Refrain("other", (lines["c"],)),
+    )
+    story = Story("S", refrains=refrains, sections=(Section("One", (RefrainUse("home"),)),))
+    copied = clipboard.read_copied(clipboard.copied_rows(rows_of(story)[1:2], story))
+    assert [refrain.name for refrain in copied.refrains] == ["home", "hill"]
 
 
 def words(text: str) -> QMimeData:

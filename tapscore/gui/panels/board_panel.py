@@ -1,5 +1,6 @@
 """The board from above, to scale, with the taps of the current line."""
 
+from collections import Counter
 from fractions import Fraction
 from typing import Protocol
 
@@ -17,6 +18,7 @@ from tapscore.gui.painting import paint_elements, text_width
 from tapscore.gui.palettes import LIGHT, Inks
 from tapscore.model.board import Board, Point
 from tapscore.model.edits import moved_on_board
+from tapscore.rhythm.describe import written_taps
 from tapscore.screen.rows import Row
 from tapscore.wording.catalogue import say
 
@@ -280,7 +282,7 @@ class BoardPanel(QWidget):
         thing = things[self._chosen]
         x, y = float(thing.at.x_mm / 10), float(thing.at.y_mm / 10)
         taps = ", ".join(
-            say("{count} taps at {spot}", count=count, spot=spot)
+            say("{count:1 tap|# taps} at {spot}", count=count, spot=spot)
             for spot, count in self._tapped.items()
         )
         named = thing.name
@@ -309,15 +311,8 @@ def _number_of(wanted: tuple[Thing, ...], things: tuple[Thing, ...]) -> int | No
 
 
 def _tapped_spots(row: Row | None) -> dict[str, int]:
+    """How many taps of a line are at each spot; where two adults tap one apart, at both."""
     if row is None or row.line is None or row.line.lane is None:
         return {}
-    counts: dict[str, int] = {}
-    for bar in row.line.lane.all_bars:
-        for step in bar:
-            for cell in step:
-                if cell.mark.tapped:
-                    own = cell.detail.spot if cell.detail else None
-                    spot = own or row.manner.spot
-                    if spot:
-                        counts[spot] = counts.get(spot, 0) + 1
-    return counts
+    taps = {(tap.event, tap.spot): None for tap in written_taps(row.line, row.manner)}
+    return dict(Counter(spot for _, spot in taps if spot))
