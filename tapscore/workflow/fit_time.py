@@ -19,6 +19,7 @@ from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.running_time import Share, running_time
 from tapscore.wording.catalogue import say
+from tapscore.workflow.shorten import Listed, kept_only, section_named
 
 SHORT_TURN_SEC = Fraction(20)
 LONG_TURN_SEC = Fraction(60)
@@ -204,9 +205,19 @@ def _fewer_returns(story: Story) -> Iterator[_Choice]:
 
 
 def _fewer_sections(story: Story) -> Iterator[_Choice]:
+    """A section from the middle less; a prop that left in it leaves with the line that follows."""
     for number in range(1, len(story.sections) - 1):
-        section = story.sections[number]
-        rest = (*story.sections[:number], *story.sections[number + 1 :])
-        yield _Choice(
-            say("without the section “{title}”", title=section.title), evolve(story, sections=rest)
-        )
+        kept = [range(len(each.items)) for each in story.sections]
+        kept[number] = range(0)
+        cut = story.sections[number]
+        changes: list[Listed] = []
+        shorter = kept_only(story, kept, changes)
+        if len(shorter.sections) < len(story.sections) - 1:  # start and finish always stay
+            continue
+        told = [say("without the section “{title}”", title=cut.title)]
+        told += [
+            say("{where}: {what}", where=where, what=what)
+            for where, what in changes
+            if where != section_named(cut)
+        ]
+        yield _Choice("; ".join(told), shorter)

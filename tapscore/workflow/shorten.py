@@ -1,5 +1,7 @@
 """A short version of a story: start, refrain and finish."""
 
+from collections.abc import Collection, Sequence
+
 from attrs import evolve
 
 from tapscore.checks.metre import pickup_joins
@@ -18,24 +20,45 @@ Listed = tuple[str, str]
 def shortened(story: Story, prop: str | None = None) -> tuple[Story, list[Listed]]:
     """The short story and its changes; the middle section is the one with ``prop``, if named."""
     changes: list[Listed] = []
-    kept = _kept(story, prop)
+    short = without_unused_props(kept_only(story, _kept(story, prop), changes), changes)
+    return ends_joined(short, changes), changes
+
+
+def kept_only(story: Story, kept: Sequence[Collection[int]], changes: list[Listed]) -> Story:
+    """The story with these places of each section; props come, are offered and leave in turn.
+
+    What is out of turn in the whole story stays so.
+    """
     there: set[str] = set()
     """Props on the board."""
+    whole: set[str] = set()
+    """Those on it in the whole story."""
     leaving: list[str] = []
     """Props that left in what was cut: they leave with the next line that stays."""
     sections: list[Section] = []
     for index, section in enumerate(story.sections):
         items: list[Item] = []
         for place, item in enumerate(section.items):
+            lines = _lines(story, item)
             if place in kept[index]:
-                items.extend(_staying(item, there, leaving, changes))
-            elif isinstance(item, Line):
-                leaving += [p for p in item.props_out if p in there and p not in leaving]
+                never = isinstance(item, Offer) and item.prop not in whole
+                items.extend((item,) if never else _staying(item, lines, there, leaving, changes))
+            else:
+                gone = (prop for line in lines for prop in line.props_out)
+                leaving += [p for p in gone if p in there and p not in leaving]
+            for line in lines:
+                _move(line, whole)
         _list_cut(section, len(section.items) - len(kept[index]), changes)
         if items or not section.items:
             sections.append(evolve(section, items=tuple(items)))
-    short = without_unused_props(evolve(story, sections=tuple(sections)), changes)
-    return ends_joined(short, changes), changes
+    return evolve(story, sections=tuple(sections))
+
+
+def _lines(story: Story, item: Item) -> tuple[Line, ...]:
+    """A line itself, or the lines of a refrain that returns."""
+    refrain = story.refrain(item.name) if isinstance(item, RefrainUse) else None
+    items = refrain.items if refrain else (item,)
+    return tuple(each for each in items if isinstance(each, Line))
 
 
 def _kept(story: Story, prop: str | None) -> list[set[int]]:
@@ -101,14 +124,25 @@ def _until_refrain(items: tuple[Item, ...]) -> int:
     return min(2, len(items))
 
 
+def _move(line: Line, there: set[str]) -> None:
+    there.difference_update(line.props_out)
+    there.update(entrance.prop for entrance in line.props_in)
+
+
 def _staying(
-    item: Item, there: set[str], leaving: list[str], changes: list[Listed]
+    item: Item,
+    lines: tuple[Line, ...],
+    there: set[str],
+    leaving: list[str],
+    changes: list[Listed],
 ) -> tuple[Item, ...]:
     """An item that stays, with props that leave where they are; nothing for a lost offering."""
     if isinstance(item, Offer) and item.prop not in there:
         changes.append((say("The turns with “{prop}”", prop=item.prop), say("left out")))
         return ()
     if not isinstance(item, Line):
+        for line in lines:
+            _move(line, there)
         return (item,)
     own = tuple(prop for prop in item.props_out if prop in there and prop not in leaving)
     out = (*leaving, *own)
@@ -132,7 +166,12 @@ def _list_cut(section: Section, count: int, changes: list[Listed]) -> None:
                 "{count} of {items:1 line|# lines} left out", count=count, items=len(section.items)
             )
         )
-        changes.append((say("The section “{title}”", title=section.title), what))
+        changes.append((section_named(section), what))
+
+
+def section_named(section: Section) -> str:
+    """Where, in a list of changes."""
+    return say("The section “{title}”", title=section.title)
 
 
 def without_unused_props(story: Story, changes: list[Listed]) -> Story:

@@ -278,7 +278,10 @@ def test_every_step_towards_a_time() -> None:
     (less,) = _fewer_returns(story)
     first = story.sections[0].items
     assert less.story.sections[0].items == (first[0], first[1], first[3])
-    assert said(_fewer_sections) == ["without the section “B”", "without the section “C”"]
+    assert said(_fewer_sections) == [
+        "without the section “B”; The turns with “cup”: left out",
+        "without the section “C”",
+    ]
     assert [[s.title for s in choice.story.sections] for choice in _fewer_sections(story)] == [
         *(["A", "C", "D"], ["A", "B", "D"])
     ]

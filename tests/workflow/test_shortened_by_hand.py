@@ -1,11 +1,13 @@
 """Short versions of small stories, what is thinned, and gentler figures at their edges, by hand."""
 
 import pytest
+from attrs import evolve
 
 from tapscore.model.fewer_taps import Tapped
-from tapscore.model.story import Line, Offer, RefrainUse, Story, Wait
+from tapscore.model.story import Entrance, Line, Offer, RefrainUse, Story, Wait
 from tapscore.storyfile.lane_text import lane_text
 from tapscore.storyfile.read import read_text
+from tapscore.workflow.fit_time import _fewer_sections
 from tapscore.workflow.shorten import shortened
 from tapscore.workflow.thinning import thinned
 
@@ -173,3 +175,41 @@ def test_which_lines_are_thinned() -> None:
     assert lanes(made) == ["| x x x x |", "| x . x . |", "| x s x s |"]
     assert len(paths) == 1
     assert thinned(told, Tapped.EVERY) == (told, ())
+
+
+@pytest.mark.parametrize(
+    ("told", "choices"),
+    [
+        # What left in the section leaves with the next line; what came in it is not offered.
+        ("a | b+cup/?cup/c-cup | d", {"without the section “S2”": "a | d"}),
+        (
+            "a+cup | b-cup | ?cup/c | d",
+            {
+                "without the section “S2”; “c”: “cup” leaves here": "a+cup | ?cup/c-cup | d",
+                "without the section “S3”": "a+cup | b-cup | d",
+            },
+        ),
+        (
+            "a | b+cup | ?cup/c-cup | d",
+            {
+                "without the section “S2”; The turns with “cup”: left out; "
+                "“c”: “cup” does not leave here any more": "a | c | d",
+                "without the section “S3”; “d”: “cup” leaves here": "a | b+cup | d-cup",
+            },
+        ),
+    ],
+)
+def test_a_section_less_leaves_no_prop_behind(told: str, choices: dict[str, str]) -> None:
+    made = {choice.what: shape(choice.story) for choice in _fewer_sections(story(told))}
+    assert made == choices
+
+
+def test_a_prop_that_a_refrain_brings_leaves_where_it_left() -> None:
+    bring = story("a | b | < | c | d-cup")
+    line = Line("home", props_in=(Entrance("cup"),))
+    bring = evolve(bring, refrains=(evolve(bring.refrains[0], items=(line,)),))
+    made = {choice.what: shape(choice.story) for choice in _fewer_sections(bring)}
+    assert made["without the section “S2”"] == "a | < | c | d-cup"
+    assert made["without the section “S3”; “d”: “cup” does not leave here any more"] == (
+        "a | b | c | d"
+    )
