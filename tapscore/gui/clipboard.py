@@ -7,8 +7,10 @@ from attrs import evolve, frozen
 from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QClipboard, QGuiApplication
 
+from tapscore.model.manner import PartialManner
 from tapscore.model.story import Item, Line, Offer, Refrain, RefrainUse, Section, Story, Wait
 from tapscore.model.words import printed
+from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import Row, RowKind
 from tapscore.storyfile.read import read_text
 from tapscore.storyfile.write import write_story
@@ -31,6 +33,8 @@ class Copied:
     """Whole lines, waits, offerings and returns."""
     refrains: tuple[Refrain, ...] = ()
     """The refrains that return among them."""
+    source: Story | None = None
+    """The small story that they are in, with the metres they have."""
     words: str = ""
     """Words from elsewhere."""
     problem: str = ""
@@ -39,11 +43,19 @@ class Copied:
 
 def copied_rows(rows: Sequence[Row], story: Story) -> QMimeData:
     """What to put on the clipboard for these rows."""
-    items = tuple(row.item for row in rows if row.item is not None)
-    names = _returning(story, items)
+    names = _returning(story, [row.item for row in rows if row.item is not None])
     refrains = tuple(refrain for refrain in story.refrains if refrain.name in names)
+    base = story_manner(story).metre
+    items = tuple(
+        evolve(row.item, manner=evolve(row.item.manner, metre=row.metre))
+        if isinstance(row.item, Line) and row.item.lane is not None and row.metre != base
+        else row.item
+        for row in rows
+        if row.item is not None
+    )
     small = Story(
         "Copied",
+        manner=PartialManner(metre=base),
         board=story.board,
         roles=story.roles,
         refrains=refrains,
@@ -72,7 +84,7 @@ def read_copied(data: QMimeData, *, words_only: bool = False) -> Copied:
     if data.hasFormat(MIME) and not words_only:
         story = read_text(bytes(data.data(MIME).data()).decode("utf-8", "replace")).story
         if story is not None and story.sections:
-            return Copied(story.sections[0].items, story.refrains)
+            return Copied(story.sections[0].items, story.refrains, story)
     text = _NO_LETTERS.sub(" ", data.text()) if data.hasText() else ""
     if not text.strip():
         return Copied(problem=say("There are no words in what was copied."))

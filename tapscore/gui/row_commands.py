@@ -75,7 +75,11 @@ def paste(window: StoryWindow) -> None:
         paths = window.editing.paste_words(row, found.words)
     else:
         paths = window.editing.insert_all(
-            say("Paste"), row, found.items, lambda story: with_refrains(story, found.refrains)
+            say("Paste"),
+            row,
+            found.items,
+            lambda story: with_refrains(story, found.refrains),
+            found.source,
         )
     window.view.choose(paths)
 

@@ -17,7 +17,7 @@ from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Story
 from tapscore.model.walk import change_lines
-from tapscore.rhythm.unroll import as_written
+from tapscore.rhythm.unroll import as_written, story_manner
 from tapscore.wording.catalogue import say
 from tapscore.workflow.fitting import fitted, fitted_together, rhythms, way_of
 from tapscore.workflow.joining import joined
@@ -106,6 +106,42 @@ def with_one_metre(story: Story, metre: Metre) -> Refitted:
     sections = tuple(evolve(s, manner=evolve(s.manner, metre=None)) for s in story.sections)
     manner = evolve(story.manner, metre=metre)
     return refitted(story, evolve(story, manner=manner, sections=sections))
+
+
+def metres_kept(before: Story, after: Story, *, copied: bool = False) -> Story:
+    """``after`` with the lines of ``before`` in the metre they had, wherever they are now.
+
+    A line that came among lines in another metre says its own, or its bars would be full no more;
+    one that comes back among its like says nothing again.  ``copied``: they come from a story
+    that is not ``after`` as it was.
+    """
+    had = {
+        id(each.line): (each.manner.metre, each.path[:2])
+        for each in as_written(before)
+        if each.line is not None
+    }
+    base = story_manner(after).metre
+    own: dict[StoryPath, Metre | None] = {}
+    for each in as_written(after):
+        if each.line is None or each.line.lane is None or id(each.line) not in had:
+            continue
+        metre, home = had[id(each.line)]
+        around = base
+        if each.path[0] == "story" and isinstance(each.path[1], int):
+            around = after.sections[each.path[1]].manner.metre or base
+        if each.manner.metre != metre:
+            own[each.path] = None if around == metre else metre
+        elif each.line.manner.metre == around and (copied or home != each.path[:2]):
+            own[each.path] = None
+    if not own:
+        return after
+
+    def change(path: StoryPath, line: Line) -> Line:
+        if path not in own:
+            return line
+        return evolve(line, manner=evolve(line.manner, metre=own[path]))
+
+    return change_lines(after, change)
 
 
 def _metres(story: Story) -> dict[StoryPath, Metre]:

@@ -23,7 +23,7 @@ from tapscore.workflow.cut_and_join import cut_line, join_lines
 from tapscore.workflow.find_words import FoundWords, replace_words
 from tapscore.workflow.fit_report import change_said
 from tapscore.workflow.fitting import next_rhythm, retyped, rhythm_number
-from tapscore.workflow.refitting import refitted
+from tapscore.workflow.refitting import metres_kept, refitted
 from tapscore.workflow.thinning import thinned
 
 
@@ -92,12 +92,18 @@ class StoryEditing:
         row: Row | None,
         items: Sequence[Item],
         first: Callable[[Story], Story] = lambda story: story,
+        source: Story | None = None,
     ) -> Paths:
-        """Put several items after ``row`` in one step, after a change that comes ``first``."""
+        """Put several items after ``row`` in one step, after a change that comes ``first``.
+
+        What comes from a ``source`` keeps the metre that it has there.
+        """
         story = first(self.story)
         if not story.sections:
             story = edits.add_section(story, 0, say("Beginning"))
         story, paths = selection.insert_all(story, place_after(story, row), items)
+        if source is not None:
+            story = metres_kept(source, story, copied=True)
         self._document.edit(name, story)
         return paths
 
@@ -119,7 +125,7 @@ class StoryEditing:
     def delete(self, rows: Sequence[Row]) -> bool:
         """Take lines, waits, offerings, returns and headings away."""
         paths = [row.path for row in rows if row.item is not None or row.kind is RowKind.SECTION]
-        story = selection.delete_all(self.story, paths)
+        story = metres_kept(self.story, selection.delete_all(self.story, paths))
         return self._document.edit(say("Delete {counted}", counted=counted(rows)), story)
 
     def repeat(self, rows: Sequence[Row]) -> Paths:
@@ -134,6 +140,7 @@ class StoryEditing:
     def move(self, rows: Sequence[Row], by: int) -> Paths:
         """Move items up (-1) or down (1)."""
         story, paths = selection.move_all(self.story, item_paths(rows), by)
+        story = metres_kept(self.story, story)
         self._document.edit(say("Move {counted}", counted=counted(rows)), story)
         return paths
 
@@ -142,6 +149,7 @@ class StoryEditing:
         story, paths = selection.move_to(
             self.story, item_paths(rows), place_after(self.story, below)
         )
+        story = metres_kept(self.story, story)
         return (
             paths
             if self._document.edit(say("Move {counted}", counted=counted(rows)), story)
@@ -204,7 +212,8 @@ class StoryEditing:
         if not selection.follow_one_another(paths):
             return ()
         name = _free_name(self.story, lines[0])
-        self._document.edit(say("Make refrain"), selection.refrain_of(self.story, paths, name))
+        story = selection.refrain_of(self.story, paths, name)
+        self._document.edit(say("Make refrain"), metres_kept(self.story, story))
         return paths[:1]
 
     def change_lane(self, name: str, row: Row, change: Callable[[Lane], Lane | None]) -> bool:
