@@ -217,6 +217,11 @@ def right_of(band: Band) -> float:
     return max((extent(e)[2] for block in band.blocks for e in block.elements), default=0.0)
 
 
+def keep_with_next(made: list[Band]) -> None:
+    """Keep the last of some bands, if there is one, on the page of what comes below it."""
+    made[-1:] = [evolve(band, with_next=True) for band in made[-1:]]
+
+
 def spaced(band: Band, space_before: float, *, with_next: bool = False) -> Band:
     """Give the same band with room above it."""
     return evolve(band, space_before=space_before, with_next=with_next)

@@ -142,8 +142,12 @@ def _prop(prop: Prop) -> list[Piece]:
 def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     """Bands of a step, and how its last line is tapped; ``told`` is how the one before was."""
     if step.refrain_time > 1 and not step.after_otherwise:
-        again = text(step.refrain or "", wide, BODY_PT, bold=say("Again: "), space=4.0)
-        return [again, *(_pause(s, wide) for s in step.segments if s.line is None)], told
+        again = [text(step.refrain or "", wide, BODY_PT, bold=say("Again: "), space=4.0)]
+        for segment in step.segments:
+            if segment.line is None:
+                bands.keep_with_next(again)
+                again.append(_pause(segment, wide))
+        return again, told
     made: list[Band] = []
     if step.refrain is not None:
         words = say("{name}, which comes back", name=own(step.refrain))
@@ -151,6 +155,7 @@ def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
         made.append(bands.spaced(label, 4.0, with_next=True))
     for segment in step.segments:
         if segment.line is None:
+            bands.keep_with_next(made)
             made.append(_pause(segment, wide))
             continue
         how = _how(segment)

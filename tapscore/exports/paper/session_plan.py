@@ -2,7 +2,7 @@
 
 from attrs import evolve
 
-from tapscore.exports.paper.bands import Band, spaced
+from tapscore.exports.paper.bands import Band, keep_with_next, spaced
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import (
@@ -150,6 +150,8 @@ def _step(step: Step, wide: float) -> list[Band]:
     made: list[Band] = []
     for segment in step.segments:
         line = segment.line
+        if line is None:
+            keep_with_next(made)
         if segment.kind is SegmentKind.WAIT:
             made.append(
                 text(

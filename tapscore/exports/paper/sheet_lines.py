@@ -86,6 +86,8 @@ class SheetLines:
             if step.refrain is not None and not made:
                 made.append(self._refrain_head(step, heads))
                 heads = []
+            if segment.kind is not SegmentKind.LINE:
+                bands.keep_with_next(made)
             made += self._segment(segment, heads)
         return made
 

@@ -1,5 +1,7 @@
 """Small things that a reader of a paper relies on: figures, bookmarks, what stays together."""
 
+import re
+from collections.abc import Callable
 from itertools import chain
 
 import pytest
@@ -12,7 +14,7 @@ from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Photo
+from tapscore.exports.paper.drawing import Page, Photo
 from tapscore.exports.paper.floor_plan import floor_plan_pages
 from tapscore.exports.paper.hall_screen import hall_screen_pages
 from tapscore.exports.paper.home_version import home_pages
@@ -22,6 +24,7 @@ from tapscore.exports.paper.people import turns_words
 from tapscore.exports.paper.photos import photo_band
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.prop_list import prop_list_pages
+from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.cautions import title_of
 from tapscore.model.story import Prop, Story
@@ -230,3 +233,19 @@ def test_a_refrain_that_nobody_taps_is_nothing_for_a_hall_to_tap() -> None:
     made = lines_of("      - refrain: hush\n" + line("Out", "by: ann"), head)
     said = told(hall_screen_pages(made, perform(made)))
     assert said.count("Everybody taps") == 1
+
+
+@pytest.mark.parametrize("pages", [sheet_pages, session_plan_pages, home_pages])
+def test_no_wait_and_no_turn_begins_a_page_away_from_its_line(
+    pages: Callable[..., tuple[Page, ...]],
+) -> None:
+    """Whoever told the line at the foot of a page had to turn it to see that she waits."""
+    begun: list[str] = []
+    for more in range(4):
+        step = line("Out", "by: ann") + "      - {wait: 5}\n      - {offer: bell}\n"
+        made = lines_of(line("In", "by: ann") * more + step * 60)
+        for page in pages(made, perform(made))[1:]:
+            said = [row for row in told((page,)).splitlines() if not row.startswith(("=", "["))]
+            begun.append(said[0])
+    assert len(begun) > 6
+    assert not [said for said in begun if re.search("Wait|offers|Offer|Give", said)]
