@@ -186,7 +186,7 @@ def _cards(
     try:
         for finding in printing_findings(choices):
             click.echo(f"{finding.message} {finding.remedy}", err=True)
-        files = (*card_files(story, cards, choices), *papers_for_all(today, choices))
+        files = (*card_files(story, cards, choices), *papers_for_all(story, today, choices))
     except ValueError as error:
         click.echo(
             say("The {what:card=cards|*=sheets} were not made: {reason}", what=what, reason=error),

@@ -72,7 +72,7 @@ def work_out(wish: DayWish) -> Outcome:
         cards = changed_cards(wish.story, today, wish.choices)
         new = card_files(wish.story, cards, wish.choices)
         if today.telling is not Telling.NOT_TODAY and today.staff.hosts:
-            new = (*new, *papers_for_all(today, wish.choices))
+            new = (*new, *papers_for_all(wish.story, today, wish.choices))
     except (ValueError, OSError) as error:
         return Outcome(wish, problem=say("No cards were made: {why}", why=error))
     except Exception as error:

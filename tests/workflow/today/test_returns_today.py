@@ -6,9 +6,11 @@ from tapscore.model.day import Day, Telling
 from tapscore.model.story import RefrainUse, Story
 from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
+from tapscore.workflow.product import Choices
 from tapscore.workflow.today.jobs import jobs_left
 from tapscore.workflow.today.outcome import told_sentences
 from tapscore.workflow.today.plan import Today, plan_today
+from tapscore.workflow.today.supply import papers_for_all
 
 TEXT = """\
 tapscore: 2
@@ -202,3 +204,17 @@ def test_two_ways_of_a_tap_that_fall_to_one_adult_are_one_and_it_is_said(
     assert made == tapped
     ways = [each for each in told_sentences(today) if "in one way" in each]
     assert ways == ([] if said is None else [said])
+
+
+@pytest.mark.parametrize(
+    ("third", "papers"), [("EF", ["step-in"]), ("CD", ["step-in", "cue-sheet"])]
+)
+def test_whoever_leads_has_a_new_cue_sheet_where_hers_would_name_nobody(
+    third: str, papers: list[str]
+) -> None:
+    takes = (("leader", "AB"), ("helper", "CD"), ("third", third))
+    here = tuple(dict.fromkeys(adult for _, adult in takes))
+    today = plan_today(story(), Day(here=here, takes=takes))
+    assert not today.changed
+    files = papers_for_all(story(), today, Choices())
+    assert [each.name for each in files] == [f"the-mill-today-{name}.pdf" for name in papers]
