@@ -32,7 +32,11 @@ def story_usual(story: Story) -> Usual:
 def front(story: Story, performance: Performance, sizes: Sizes, width: float) -> list[Band]:
     """Bands from the title down to the beginning of the story."""
     picture = None
-    leader = next((role for role in story.roles if role.name == story.leader), None)
+    says = story_manner(story).says
+    alone = says[0] if len(says) == 1 else story.leader
+    # where nobody is called leader, whoever speaks holds the sheet: another one, on some days
+    holder = story.leader if story.leader == "leader" else alone
+    leader = next((role for role in story.roles if role.name == holder), None)
     if story.board:
         picture = board_picture(
             story.board,

@@ -177,6 +177,11 @@ def _without(line: Line, gone: frozenset[str], changes: list[Listed]) -> Line:
     if done is not None and any(_named(done, name, near=name in moved) for name in gone):
         changes.append((_words(line), say("without “{done}”", done=done)))
         done = None
+    warned = line.warn_first
+    if warned and any(_named(warned, name, near=name in moved) for name in gone):
+        changes.append(
+            (_words(line), say("“{warned}” can't be done: warn in another way", warned=warned))
+        )
     if (props_in, props_out, done) == (line.props_in, line.props_out, line.do):
         return line
     done_by = line.done_by if done is not None else ()

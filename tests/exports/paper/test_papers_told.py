@@ -249,3 +249,22 @@ def test_no_wait_and_no_turn_begins_a_page_away_from_its_line(
             begun.append(said[0])
     assert len(begun) > 6
     assert not [said for said in begun if re.search("Wait|offers|Offer|Give", said)]
+
+
+def test_whoever_speaks_where_nobody_is_called_leader_finds_her_own_seat() -> None:
+    """On a day without the leader it showed the seat of whoever stands first in the story."""
+    bea, ann = (
+        "roles: {ann: {seat: north}, bea: {seat: east}",
+        "roles: {bea: {seat: east}, ann: {seat: north}",
+    )
+
+    def picture(head: str) -> tuple[object, ...]:
+        made = lines_of(line("Out", "by: bea"), head)
+        blocks = [block for page in sheet_pages(made, perform(made)) for block in page.blocks]
+        return next(block.elements for block in blocks if block.alt.startswith("The board"))
+
+    assert picture(HEAD) == picture(HEAD.replace(bea, f"says: ann\n{ann}"))
+    assert picture(HEAD) != picture(HEAD.replace(bea, ann))
+    assert picture(HEAD) != picture(HEAD.replace("roles:", "says: bea\nroles:"))
+    named = HEAD.replace("ann: {", "leader: {")
+    assert picture(named) == picture(named.replace("roles:", "says: bea\nroles:"))

@@ -475,3 +475,16 @@ def test_a_refrain_with_another_in_it_is_told_with_it() -> None:
     alone = refrain_telling(read.story)
     assert alone is not None
     assert {"hum", "call"} <= {refrain.name for refrain in alone.refrains}
+
+
+def test_a_warning_by_what_does_not_come_is_told_and_stays() -> None:
+    """It stood on the cards, and nobody could give it; nobody's words are rewritten."""
+    first = line("bell", "by: ann, prop in: bell, warn first: show the bell")
+    story = lines_of(first + line("two", "by: ann, warn first: whisper") + line("three"))
+    made, changes = without_props(story, ["bell"])
+    assert [each.warn_first for each in made.sections[0].items if isinstance(each, Line)] == [
+        "show the bell",
+        "whisper",
+        None,
+    ]
+    assert changes[1:] == [("“bell”", "“show the bell” can't be done: warn in another way")]
