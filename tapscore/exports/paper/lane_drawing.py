@@ -77,17 +77,15 @@ def draw_marks(
     *,
     alt: str,
     signs: bool = True,
+    swell: Mapping[int, PerformedTap] | None = None,
 ) -> Drawn:
     """Draw one adult's taps under a row: bar lines, marks, accents, tails and, if ``signs``,
     the hairpin of a swell and the ticks of a changing tempo.
 
     ``taps`` are by event of the line's lane.  ``following`` is the row that goes on after.
+    The hairpin goes by the taps of ``swell``, or those drawn; one tap by itself has none.
     """
-    here = [
-        (placed, taps[placed.column.event])
-        for placed in row.columns
-        if placed.column.event is not None and placed.column.event in taps
-    ]
+    here = _in_row(row, taps)
     tallest = max((marks.mark_size(float(tap.level), unit) for _, tap in here), default=0.0)
     tallest = max(tallest, marks.mark_size(2, unit)) if here else unit * 0.5
     accents = any(tap.accent for _, tap in here)
@@ -109,11 +107,23 @@ def draw_marks(
         figures.append(shape(INK, draw))
     blocks = [TaggedBlock("Artifact", tuple(_bar_lines(row, height, unit)))]
     if signs and here:
-        signed, height = _signs(row, here, segment, height, unit)
+        swell = taps if swell is None else swell
+        swelling = _in_row(row, swell) if len(swell) > 1 else []
+        signed, height = _signs(row, swelling, segment, height, unit)
         figures += signed
     if figures:
         blocks.append(TaggedBlock("Figure", tuple(figures), alt))
     return Drawn(tuple(b for b in blocks if b.elements), height)
+
+
+def _in_row(
+    row: PrintedRow, taps: Mapping[int, PerformedTap]
+) -> list[tuple[PlacedColumn, PerformedTap]]:
+    return [
+        (placed, taps[placed.column.event])
+        for placed in row.columns
+        if placed.column.event is not None and placed.column.event in taps
+    ]
 
 
 TAPS = say("Taps.")
@@ -192,7 +202,7 @@ def _onset(placed: PlacedColumn) -> Fraction:
 
 def _signs(
     row: PrintedRow,
-    here: Sequence[tuple[PlacedColumn, PerformedTap]],
+    swelling: Sequence[tuple[PlacedColumn, PerformedTap]],
     segment: Segment,
     height: float,
     unit: float,
@@ -200,8 +210,8 @@ def _signs(
     drawn: list[Element] = []
     tempo = segment.manner.tempo
     gap = unit * 0.16
-    if len(segment.manner.loudness) > 1:
-        points = [(p.centre, unit * 0.5 * marks.hairpin_share(float(t.level))) for p, t in here]
+    if len(segment.manner.loudness) > 1 and swelling:
+        points = [(p.centre, unit * 0.5 * marks.hairpin_share(float(t.level))) for p, t in swelling]
         points = [(row.columns[0].x, points[0][1]), *points, (row.width, points[-1][1])]
         foot = height + gap + max(high for _, high in points)
         hairpin = partial(marks.hairpin, points=points, foot=foot, thinnest=unit * 0.05)

@@ -211,6 +211,7 @@ class SheetLines:
         sizes = self._sizes
         events = {placed.column.event for placed in row.columns}
         named = len(parts) > 1
+        swell = max((part.taps for part in parts), key=len, default=None)
         parts = [part for part in parts if events & set(part.taps)]
         words = draw_words(row, size)
         blocks = list(words.blocks)
@@ -224,6 +225,7 @@ class SheetLines:
                 sizes.mark,
                 alt=f"{self._names(part)}. {taps_alt(row, part.taps)}",
                 signs=index == len(parts) - 1,
+                swell=swell,
             )
             label = self._label(part) if named else Band((), 0.0)
             high = max(label.height, drawn.height)

@@ -9,6 +9,7 @@ from attrs import evolve
 from tapscore.exports.marks import STEP_SIZES
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cue_cards import card_pages
+from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import (
     Element,
     Page,
@@ -525,3 +526,37 @@ def test_any_board_has_a_plan_however_large() -> None:
     scale = int(said.partition("Scale 1 : ")[2].partition(",")[0])
     assert 151_400 / 271 < scale < 1.7 * 151_400 / 271
     assert scale % 50 == 0
+
+
+def plum(pages: tuple[Page, ...]) -> list[list[float]]:
+    """How high each purple sign under words is at the left and at the right."""
+    found = [
+        e
+        for page in pages
+        for block in page.blocks
+        if block.alt.partition("Taps.")[1]
+        for e in block.elements
+        if isinstance(e, Shape) and e.ink == PLUM
+    ]
+    points = [
+        [xy for name, values in each.ops if name != "Z" for xy in [values[-2:]]] for each in found
+    ]
+    return [
+        [
+            max(y for at, y in each if at == end) - min(y for at, y in each if at == end)
+            for end in (min(x for x, _ in each), max(x for x, _ in each))
+        ]
+        for each in points
+    ]
+
+
+def test_one_tap_of_a_swell_has_no_hairpin_and_a_line_of_two_adults_has_the_whole_one() -> None:
+    """A bar of one thickness stood under the whole line, which said that nothing swells."""
+    lane = "'| x . x . x . x(ann, bea) . |'"
+    more = f"by: ann, loudness: quiet to loud, lane: {lane}}}"
+    made = lines_of(f"      - {{words: Up and up now, {more}\n")
+    performance = perform(made)
+    assert plum(part_pages(made, performance, "bea")) == []
+    for pages in (part_pages(made, performance, "ann"), sheet_pages(made, performance)):
+        ((left, right),) = plum(pages)
+        assert 0 < 2 * left < right
