@@ -77,7 +77,7 @@ def refrain_telling(story: Story) -> Story | None:
     if not returns:
         return None
     use = returns[0][1]
-    items: Items = (RefrainUse(use.name), _wait_after(story, use.name)) * 2
+    items: Items = (RefrainUse(use.name), *_wait_after(story, use.name)) * 2
     bare, _ = without_props(story, used_props(story))
     refrains = tuple(refrain for refrain in bare.refrains if refrain.name == use.name)
     told = evolve(bare, props=(), sections=(Section(say("The refrain"), items),))
@@ -88,13 +88,14 @@ def _stands_alone(items: Items) -> bool:
     return not any(isinstance(item, RefrainUse) for item in items)
 
 
-def _wait_after(story: Story, name: str) -> Wait:
-    """The wait that first follows a refrain, or one as long as is advised."""
+def _wait_after(story: Story, name: str) -> tuple[Wait, ...]:
+    """The wait that first follows a refrain, or one as long as is advised where none is in it."""
     for section in story.sections:
         for item, after in zip(section.items, section.items[1:], strict=False):
             if isinstance(item, RefrainUse) and item.name == name and isinstance(after, Wait):
-                return evolve(after, origin=None)
-    return Wait(Fraction(ADVISED_WAIT_SEC))
+                return (evolve(after, origin=None),)
+    own = next((refrain.items for refrain in story.refrains if refrain.name == name), ())
+    return () if own and isinstance(own[-1], Wait) else (Wait(Fraction(ADVISED_WAIT_SEC)),)
 
 
 def without_props(story: Story, names: Collection[str]) -> tuple[Story, list[Listed]]:

@@ -9,8 +9,9 @@ from collections.abc import Mapping
 import pytest
 from attrs import evolve
 
+from tapscore.model.comfort import ADVISED_WAIT_SEC
 from tapscore.model.day import Day, Telling
-from tapscore.model.story import Line, Story, Wait
+from tapscore.model.story import Line, RefrainUse, Story, Wait
 from tapscore.model.walk import section_items
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
@@ -239,6 +240,15 @@ def test_the_refrain_alone_has_the_wait_that_first_follows_it(body: str, wait: i
     assert [refrain.name for refrain in alone.refrains] == [named]
     waits = [item.least_sec for _, item in section_items(alone) if isinstance(item, Wait)]
     assert waits == [5 if named == "call" else wait] * 2
+    looks = {item.look_for for _, item in section_items(alone) if isinstance(item, Wait)}
+    assert looks == ({"a look"} if named == "call" or wait != ADVISED_WAIT_SEC else {None})
+
+
+def test_a_refrain_that_ends_in_a_wait_of_its_own_gets_no_other() -> None:
+    head = f"{HEAD}refrains:\n  hum:\n{line('hum', 'by: bea')}      - {{wait: 5}}\n"
+    alone = refrain_telling(lines_of("      - refrain: hum\n" + line("so"), head))
+    assert alone is not None
+    assert [type(item) for _, item in section_items(alone)] == [RefrainUse] * 2
 
 
 def test_a_refrain_s_lines_stay_whatever_they_name_and_bring_nothing_that_was_cut() -> None:

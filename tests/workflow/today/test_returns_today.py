@@ -218,3 +218,15 @@ def test_whoever_leads_has_a_new_cue_sheet_where_hers_would_name_nobody(
     assert not today.changed
     files = papers_for_all(story(), today, Choices())
     assert [each.name for each in files] == [f"the-mill-today-{name}.pdf" for name in papers]
+
+
+def test_a_return_that_somebody_away_would_say_is_said_by_whoever_speaks() -> None:
+    plain = "      - refrain: home\n"
+    said = plain.replace("refrain: home", "{refrain: home, says: NAME}")
+    text = PLAIN.replace(plain * 2, said.replace("NAME", "third") + said.replace("NAME", "helper"))
+    told = read_text(text).story
+    assert told is not None
+    takes = (("leader", "AB"), ("helper", "CD"))
+    today = plan_today(told, Day(here=("AB", "CD"), takes=takes, tell=Telling.WHOLE))
+    says = [line.manner.says for line in today.performance.lines if line.refrain]
+    assert says == [("leader",), ("leader",), ("helper",)]
