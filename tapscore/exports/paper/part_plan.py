@@ -107,7 +107,8 @@ def plan_part(
         column = (size.inner_width_pt - gap * (columns - 1)) / columns
         if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
             break
-        rows = PartRows(part.view, usual, back, dict(times), sizes, column, language)
+        lines = performance.line_count
+        rows = PartRows(part.view, usual, back, dict(times), sizes, column, language, lines)
         room = SheetRoom(
             size.inner_height_pt - foot - front_pt - 2 * edge,
             size.inner_height_pt - foot - named.height - 2 * edge,

@@ -29,7 +29,8 @@ from tapscore.wording.grammar import quoted
 GAP_EM = 0.5
 """Room above a piece, in sizes of the labels."""
 NUMBER_EM = 1.75
-"""Width of the strip with the numbers of the lines."""
+"""Width of the strip with the numbers of the lines, unless they need more."""
+NUMBER_GAP_EM = 0.3
 PAD_EM = 0.4
 RAIL_PT = 4.0
 
@@ -46,6 +47,7 @@ class PartRows:
         sizes: Sizes,
         width: float,
         language: str = "",
+        lines: int = 0,
     ) -> None:
         self._view = view
         self.language = language
@@ -57,7 +59,8 @@ class PartRows:
         """How often each refrain comes in the whole story."""
         self._sizes = sizes
         self._width = width
-        self._left = sizes.label * NUMBER_EM
+        number = width_pt(f"{lines}", sizes.label, bold=True) + sizes.label * NUMBER_GAP_EM
+        self._left = max(sizes.label * NUMBER_EM, number)
         self._wide = width - self._left
         self._inner_gap = sizes.label * 0.28
         self._made: dict[tuple[int, bool], Band] = {}

@@ -36,6 +36,7 @@ from tapscore.storyfile.read import read_text
 from tests.exports.paper.paper_samples import lane, sample
 from tests.exports.paper.paper_strategies import Format, formats, stories
 from tests.exports.paper.test_card_layout import check_margins, tap_names, words_on
+from tests.hill import line, lines_of
 from tests.strategies import stories as any_stories
 
 
@@ -392,3 +393,13 @@ def test_who_ends_a_wait_and_what_the_picture_shows_is_said() -> None:
     assert "You speak the words and end each wait." in sheet_words(source, "leader")
     handed = sheet_words(source, "prop handler")
     assert "2 turns, 2 pupils at a time, 30 seconds or more each turn: 1 minute" in handed
+
+
+def test_a_line_s_number_is_never_cut_in_two() -> None:
+    """From the hundredth line on numbers stood in two rows, over those of the next line."""
+    made = lines_of(line("Out", "by: ann") + line("In", "by: bea") * 120)
+    texts = [text for page in part_pages(made, perform(made), "bea") for text in page.texts]
+    numbers = {text.text: text for text in texts if text.text.isdecimal() and text.x < 30}
+    assert {f"{number}" for number in range(2, 122)} <= set(numbers)
+    words = min(text.x for text in texts if text.text == "In")
+    assert all(text.x + text.width_pt < words for text in numbers.values())
