@@ -39,7 +39,7 @@ def hall_story(story: Story) -> Story:
         refrain = path[0] == "refrains"
         manner = evolve(line.manner, says=(EVERYONE,) if refrain else ())
         done_by = (LEADER,) if line.do is not None else ()
-        warned_by = (LEADER,) if line.warned_by else ()
+        warned_by = (LEADER,) if line.warn_first else ()
         return evolve(line, lane=lane, manner=manner, done_by=done_by, warned_by=warned_by)
 
     def bare(_: StoryPath, manner: PartialManner) -> PartialManner:

@@ -15,6 +15,7 @@ from tapscore.storyfile.read import read_file, read_text
 from tapscore.workflow.hall import HALL, LEADER, hall_story
 from tests.exports.paper.paper_strategies import stories
 from tests.exports.paper.test_card_layout import check_margins
+from tests.hill import HEAD, line, lines_of
 
 
 def demo(name: str) -> Story:
@@ -26,12 +27,24 @@ def demo(name: str) -> Story:
 def test_everybody_taps_the_refrain_and_what_is_warned_of() -> None:
     told = perform(hall_story(demo("the-lantern-boat")))
     assert {tap.role for tap in told.taps} == {HALL}
-    for line in told.lines:
-        assert line.line is not None
-        big = line.refrain is not None or bool(line.line.warn_first)
-        assert bool(line.taps) == big, line.line.words
-        assert line.manner.says == ((EVERYONE,) if line.refrain else (LEADER,))
-        assert warners(line) in ((LEADER,), (EVERYONE,))
+    for each in told.lines:
+        assert each.line is not None
+        big = each.refrain is not None or bool(each.line.warn_first)
+        assert bool(each.taps) == big, each.line.words
+        assert each.manner.says == ((EVERYONE,) if each.refrain else (LEADER,))
+
+
+def test_the_leader_warns_of_a_refrain_that_everybody_says() -> None:
+    """The whole hall was told to warn, those who are to be warned among it."""
+    story = lines_of(
+        "      - refrain: home\n" + line("Out", "warn first: whisper, warned by: dot"),
+        f"{HEAD}refrains:\n  home:\n" + line("Row home", "warn first: lean in"),
+    )
+    told = perform(hall_story(story)).lines
+    assert [(each.manner.says, warners(each)) for each in told] == [
+        ((EVERYONE,), (LEADER,)),
+        ((LEADER,), (LEADER,)),
+    ]
 
 
 def test_taps_at_a_spot_or_of_one_adult_are_plain_taps() -> None:
