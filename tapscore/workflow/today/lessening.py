@@ -77,10 +77,10 @@ def refrain_telling(story: Story) -> Story | None:
     if not returns:
         return None
     use = returns[0][1]
-    items: Items = (RefrainUse(use.name), *_wait_after(story, use.name)) * 2
+    once: Items = (RefrainUse(use.name), *_wait_after(story, use.name))
     bare, _ = without_props(story, used_props(story))
     refrains = tuple(refrain for refrain in bare.refrains if refrain.name == use.name)
-    told = evolve(bare, props=(), sections=(Section(say("The refrain"), items),))
+    told = evolve(bare, props=(), sections=(Section(say("The refrain"), once * 2),))
     return evolve(told, refrains=refrains) if _stands_alone(refrains[0].items) else told
 
 

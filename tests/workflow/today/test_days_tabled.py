@@ -498,3 +498,8 @@ def test_a_warning_by_what_does_not_come_is_told_and_stays() -> None:
         None,
     ]
     assert changes[1:] == [("“bell”", "“show the bell” can't be done: warn in another way")]
+
+
+def test_what_everybody_does_is_done_by_whoever_is_here() -> None:
+    story = lines_of(line("one", "by: ann, do: nod, done by: everyone"))
+    assert jobs_left(story, perform(story), ("ann", "bea", "cyd")) == ()
