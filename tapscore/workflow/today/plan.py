@@ -80,8 +80,6 @@ def plan_today(story: Story, day: Day) -> Today:
     staff, stand_ins = _with_stand_ins(story, performance, staff_of(story, day))
     adults = len({*day.here, *(adult for _, adult in staff.adult_of)})
     telling, why = suggested(story, staff, adults)
-    if telling is Telling.LIGHTER and not jobs_left(story, performance, staff.taken):
-        telling, why = Telling.WHOLE, ""
     if day.tell is not None:
         telling, why = day.tell, say("As you chose.")
     host_of = staff.host_of
