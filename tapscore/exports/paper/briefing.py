@@ -15,7 +15,7 @@ from tapscore.exports.paper.running_pages import (
     text,
     title,
 )
-from tapscore.exports.paper.steps import steps
+from tapscore.exports.paper.steps import first_returns, steps, times_heard
 from tapscore.exports.paper.text_flow import own, pieces_of
 from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Story
@@ -139,13 +139,13 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
 
 def _refrains(performance: Performance, wide: float) -> list[Band]:
     made: list[Band] = []
-    for step in steps(performance):
-        if step.refrain is None or step.refrain_time > 1:
-            continue
-        words = " ".join(plain(line.line.words) for line in step.lines if line.line)
-        times = sum(other.refrain == step.refrain for other in steps(performance))
-        often = say(" ({times:once|# times})", times=times) if times > 1 else ""
-        made.append(text(f"{words}{often}", wide, 16.0))
+    told = steps(performance)
+    often = times_heard(told)
+    for refrain, lines in first_returns(told).items():
+        words = " ".join(plain(line.line.words) for line in lines if line.line)
+        times = often[refrain]
+        said = say(" ({times:once|# times})", times=times) if times > 1 else ""
+        made.append(text(f"{words}{said}", wide, 16.0))
     return made
 
 

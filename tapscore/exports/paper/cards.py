@@ -67,7 +67,7 @@ def card_uses(story: Story, performance: Performance, role: str) -> tuple[tuple[
     return _Dealer(story, performance, role).uses()
 
 
-_CardKey = tuple[str, int]
+_CardKey = tuple[str, int, int]
 
 
 class _Dealer:
@@ -76,7 +76,6 @@ class _Dealer:
         self._total = performance.line_count
         self._steps = steps(performance)
         self._mine = [i for i, step in enumerate(self._steps) if self._view.involved(step.segments)]
-        self._otherwise = {(s.refrain, s.refrain_time) for s in self._steps if s.otherwise}
         self._first: dict[_CardKey, int] = {}
         for i in self._mine:
             self._first.setdefault(self._key(i), i)
@@ -94,24 +93,14 @@ class _Dealer:
         """What steps with one card have in common: a refrain, but for a return told otherwise."""
         step = self._steps[index]
         if step.refrain is None:
-            return "", index
-        which = step.refrain, step.refrain_time
-        return which if which in self._otherwise else (step.refrain, 0)
+            return "", index, 1
+        return step.refrain, step.refrain_time if step.otherwise else 0, step.part
 
     def _card(self, place: int) -> Card:
         index = self._mine[place]
         step = self._steps[index]
-        segments = step.segments
-        times = 1
-        if step.refrain is not None:
-            uses = [s for s in self._steps if s.refrain == step.refrain]
-            times = 1 if self._key(index)[1] else self._times(step.refrain)
-            segments = tuple(
-                segment
-                for use in uses
-                if use.refrain_time == step.refrain_time
-                for segment in use.segments
-            )
+        comes_back = step.refrain is not None and not self._key(index)[1]
+        times = self._times(step.refrain) if step.refrain is not None and comes_back else 1
         before = self._mine[place - 1] if place else -1
         return Card(
             role=self._view.role,
@@ -120,7 +109,7 @@ class _Dealer:
             times=times,
             come_in_after=self._gap(before, index),
             lead=self._lead(before, index),
-            parts=tuple(self._view.part(segment) for segment in segments),
+            parts=tuple(self._view.part(segment) for segment in step.segments),
             then=self._then(place),
         )
 
@@ -129,11 +118,13 @@ class _Dealer:
         if step.kind is StepKind.LINE:
             return say("{number} of {total}", number=step.number or 0, total=self._total)
         if step.refrain is not None:
-            _, time = self._key(index)
-            if not time:
-                return own(step.refrain)
-            which = ordinal(time)
-            return say("{name}, {ordinal} time", name=own(step.refrain), ordinal=which)
+            _, time, part = self._key(index)
+            label = own(step.refrain)
+            if part > 1:
+                label = say("{name}, part {part}", name=label, part=part)
+            if time:
+                label = say("{name}, {ordinal} time", name=label, ordinal=ordinal(time))
+            return label
         before = self._steps[index - 1] if index else None
         if before is None:
             return say("at the start")

@@ -144,9 +144,12 @@ def _step(step: Step, wide: float, told: str) -> tuple[list[Band], str]:
     if step.refrain_time > 1 and not step.after_otherwise:
         again = [text(step.refrain or "", wide, BODY_PT, bold=say("Again: "), space=4.0)]
         for segment in step.segments:
+            bands.keep_with_next(again)
             if segment.line is None:
-                bands.keep_with_next(again)
                 again.append(_pause(segment, wide))
+            elif segment.line.warn_first:
+                again.append(_warning(segment.line.warn_first, wide))
+        again[-1] = evolve(again[-1], with_next=False)
         return again, told
     made: list[Band] = []
     if step.refrain is not None:
@@ -217,7 +220,7 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
 
     made: list[Band] = []
     if line.warn_first:
-        made.append(text(line.warn_first, wide, BODY_PT, bold=say("First: "), space=4.0))
+        made.append(_warning(line.warn_first, wide))
     whole = whole_words(segment, WORDS_PT, wide)
     size = BODY_PT if whole else WORDS_PT
     if whole:
@@ -248,6 +251,10 @@ def _line(segment: Segment, how: str, wide: float) -> list[Band]:
             made.append(bands.spaced(told, 1.0))
     whole = bands.stack(made)
     return [bands.spaced(whole, 4.0)] if whole.height <= KEPT_TOGETHER_PT else made
+
+
+def _warning(warned: str, wide: float) -> Band:
+    return text(warned, wide, BODY_PT, bold=say("First: "), space=4.0)
 
 
 def _translated(translation: Translation, wide: float) -> Band:

@@ -41,7 +41,8 @@ class PartPiece:
     def as_above(self) -> str | None:
         """One for all returns of which the first on a sheet tells the others; None elsewhere."""
         name = self.refrain
-        return None if name is None else f"{name} {self.steps[0].after_otherwise}"
+        step = self.steps[0]
+        return None if name is None else f"{name} {step.part} {step.after_otherwise}"
 
     @property
     def last_pause(self) -> Segment | None:

@@ -1,6 +1,5 @@
 """How one adult's part is dealt on sheets: paper, columns, and where sheets are changed."""
 
-from collections import Counter
 from collections.abc import Callable
 from functools import partial
 
@@ -17,7 +16,7 @@ from tapscore.exports.paper.part_pieces import Part, part_of
 from tapscore.exports.paper.part_rows import GAP_EM, PAD_EM, PartRows
 from tapscore.exports.paper.sheet_plan import SheetPlan, SheetRoom, plan_sheets
 from tapscore.exports.paper.sizes import Sizes, card_sizes
-from tapscore.exports.paper.steps import steps
+from tapscore.exports.paper.steps import steps, times_heard
 from tapscore.model.story import Story
 from tapscore.rhythm.performance import Performance
 from tapscore.wording.catalogue import say
@@ -94,7 +93,7 @@ def plan_part(
     part = part_of(story, performance, role)
     usual = usual_of(part)
     back = back_at_usual(part, usual)
-    times = Counter(step.refrain for step in steps(performance) if step.refrain is not None)
+    times = times_heard(steps(performance))
     fronts = front(part, "sheet 1 of 99", usual, sizes, size.inner_width_pt, pictures)
     named = sheet_head(part, "sheet 99 of 99", usual, sizes, size.inner_width_pt)
     edge = sizes.label * EDGE_EM
@@ -108,7 +107,7 @@ def plan_part(
         if columns > 1 and column < LEAST_COLUMN_EM * sizes.words:
             break
         lines = performance.line_count
-        rows = PartRows(part.view, usual, back, dict(times), sizes, column, language, lines)
+        rows = PartRows(part.view, usual, back, times, sizes, column, language, lines)
         room = SheetRoom(
             size.inner_height_pt - foot - front_pt - 2 * edge,
             size.inner_height_pt - foot - named.height - 2 * edge,

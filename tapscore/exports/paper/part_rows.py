@@ -275,6 +275,8 @@ class PartRows:
         if times > 1:
             which = ordinal(step.refrain_time)
             more = say(", {which} of {times} times", which=which, times=times)
+        if step.part > 1:
+            more += say(", part {part}", part=step.part)
         if again:
             more += say(": as above")
         pieces = (Piece(say("Refrain: {name}", name=name), True, TEAL), Piece(more))

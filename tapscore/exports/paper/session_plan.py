@@ -93,13 +93,13 @@ def session_plan_pages(
             made.append(write_on(label, wide, 2))
     else:
         made += [write_on(say("Pupils may"), wide, 2), write_on(say("Pupils may"), wide, 2)]
-    starts = {share.title: share for share in shares.sections}
+    coming = iter(shares.sections)
     section = None
     for step in steps(performance):
         name = step.segments[0].section
         if name != section:
             section = name
-            share = starts.get(name)
+            share = next(coming, None)
             long = f" ({clock_range(share.likely_sec)})" if share else ""
             made.append(heading(f"{own(name)}{long}", wide, 15.0))
         made += _step(step, wide)

@@ -96,6 +96,8 @@ class SheetLines:
         pieces = [Piece(say("Refrain: {name}", name=own(step.refrain or "")), True, TEAL)]
         if step.refrain_time > 1:
             pieces.append(Piece(say(", {which} time", which=ordinal(step.refrain_time))))
+        if step.part > 1:
+            pieces.append(Piece(say(", part {part}", part=step.part)))
         parts = [self._parts(segment) for segment in step.lines if segment.taps]
         names = {tuple(part.names for part in found) for found in parts}
         if len(names) == 1 and len(parts[0]) == 1 and not self._as_usual(parts[0][0]):
@@ -318,6 +320,8 @@ class SheetLines:
         waits = [s for s in step.segments if s.kind is SegmentKind.WAIT]
         warns = dict.fromkeys(warned(s) for s in step.lines if s.line and s.line.warn_first)
         more = say(", {which} time", which=ordinal(step.refrain_time))
+        if step.part > 1:
+            more += say(", part {part}", part=step.part)
         if waits:
             seconds = tuple(f"{round(wait.length_sec)}" for wait in waits)
             more += say(", with wait {seconds:and}", seconds=seconds)

@@ -24,6 +24,8 @@ class StepKind(Enum):
 class Step:
     """A numbered line with the waits and offerings after it, one return of a refrain, or
     waits and offerings by themselves.
+
+    A return with another refrain in it is told in parts, before and after that.
     """
 
     kind: StepKind
@@ -35,6 +37,8 @@ class Step:
     after_otherwise: int = 0
     """Equal where nothing between two returns, nor they themselves, is otherwise: the second
     may then be told as the one before.  0 as long as nothing has been."""
+    part: int = 1
+    """Which part of its return it is."""
 
     @property
     def number(self) -> int | None:
@@ -104,11 +108,33 @@ def steps(performance: Performance) -> tuple[Step, ...]:
 def _compared(found: Iterable[Step]) -> Iterator[Step]:
     first: dict[StoryPath, Manner] = {}
     before: Counter[str | None] = Counter()
+    parts: Counter[tuple[str | None, int]] = Counter()
     for step in found:
+        parts[step.refrain, step.refrain_time] += 1
+        part = parts[step.refrain, step.refrain_time] if step.refrain is not None else 1
         differs = [first.setdefault(s.path, s.manner) != s.manner for s in step.lines]
         before[step.refrain] += any(differs)
-        yield evolve(step, otherwise=any(differs), after_otherwise=before[step.refrain])
+        after = before[step.refrain]
+        yield evolve(step, otherwise=any(differs), after_otherwise=after, part=part)
         before[step.refrain] += any(differs)
+
+
+def times_heard(told: Iterable[Step]) -> dict[str, int]:
+    """How often each refrain comes."""
+    found: dict[str, int] = {}
+    for step in told:
+        if step.refrain is not None:
+            found[step.refrain] = step.refrain_time
+    return found
+
+
+def first_returns(told: Iterable[Step]) -> dict[str, tuple[Segment, ...]]:
+    """The lines of each refrain that is heard, as they are the first time."""
+    found: dict[str, tuple[Segment, ...]] = {}
+    for step in told:
+        if step.refrain is not None and step.refrain_time == 1:
+            found[step.refrain] = (*found.get(step.refrain, ()), *step.lines)
+    return found
 
 
 def last_words(text: str) -> str:

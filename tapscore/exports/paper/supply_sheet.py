@@ -25,7 +25,7 @@ from tapscore.exports.paper.running_pages import (
     text,
     title,
 )
-from tapscore.exports.paper.steps import Step, steps
+from tapscore.exports.paper.steps import first_returns, steps, times_heard
 from tapscore.exports.paper.text_flow import own, printable
 from tapscore.exports.paper.text_width import paper_width
 from tapscore.model.board import Board
@@ -33,7 +33,7 @@ from tapscore.model.loudness import Loudness
 from tapscore.model.story import Story
 from tapscore.model.wordings import joined
 from tapscore.model.words import printed as plain
-from tapscore.rhythm.performance import Performance
+from tapscore.rhythm.performance import Performance, Segment
 from tapscore.rhythm.role_view import RoleView, through_words, warners, warning_by
 from tapscore.rhythm.running_time import length_words
 from tapscore.wording.catalogue import say
@@ -121,10 +121,10 @@ def _words(
     told = steps(performance)
     speaker = usual_speaker(story)
     speaker = f"{speaker[:1].upper()}{speaker[1:]}"
-    returns = bool(_refrains(told))
+    often = times_heard(told)
     first = (
         say("{speaker}. Join in the refrain.", speaker=speaker)
-        if returns
+        if often
         else say("{speaker}.", speaker=speaker)
     )
     made = [
@@ -132,14 +132,14 @@ def _words(
         text(first, wide, LARGE_PT, space=6.0),
         *(text(f"{who}.", wide, bold=f"{own(name)}: ") for name, who in _who(story, near)),
     ]
-    for step in _refrains(told):
-        made.append(bands.spaced(_refrain(step, told, inner, wide), 8.0))
+    for refrain, lines in first_returns(told).items():
+        made.append(bands.spaced(_refrain(lines, often[refrain], inner, wide), 8.0))
     made.append(heading(say("Three things to mind"), wide, 15.0))
-    for number, (bold, rest) in enumerate(_minded(story, performance, returns), 1):
+    for number, (bold, rest) in enumerate(_minded(story, performance, bool(often)), 1):
         made.append(text(rest, wide, bold=f"{number}  {bold}"))
     ending = (
         say("You may stop the story anywhere. Say the refrain softly once, and finish.")
-        if returns
+        if often
         else say("You may stop the story anywhere. Finish softly.")
     )
     stop = [text(STOP, inner, bold=say("When to stop. ")), text(ending, inner)]
@@ -170,16 +170,11 @@ def _who(story: Story, near: Sequence[tuple[str, str]]) -> list[tuple[str, str]]
     return said
 
 
-def _refrains(told: Sequence[Step]) -> list[Step]:
-    return [step for step in told if step.refrain is not None and step.refrain_time == 1]
-
-
-def _refrain(step: Step, told: Sequence[Step], inner: float, wide: float) -> Band:
-    lines = [plain(line.line.words) for line in step.lines if line.line]
-    times = sum(other.refrain == step.refrain for other in told)
+def _refrain(lines: Sequence[Segment], times: int, inner: float, wide: float) -> Band:
     often = say("comes {times:once|# times}; everybody knows it", times=times)
     strips = [text(often, inner, bold=say("The refrain "))]
-    strips += [text(words, inner, LARGE_PT, space=1.0) for words in lines]
+    said = [plain(line.line.words) for line in lines if line.line]
+    strips += [text(words, inner, LARGE_PT, space=1.0) for words in said]
     return notice(strips, wide)
 
 

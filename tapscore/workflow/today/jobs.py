@@ -1,12 +1,11 @@
 """What nobody does today because somebody is away."""
 
-from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from enum import Enum
 
 from attrs import frozen
 
-from tapscore.exports.paper.steps import Step, steps
+from tapscore.exports.paper.steps import Step, steps, times_heard
 from tapscore.model.edits import found as item_there
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import EVERYONE
@@ -58,10 +57,12 @@ class Job:
 def step_key(step: Step) -> str:
     """What names a step's card: its line's number, its refrain, or where a pause stands.
 
-    A return that is told otherwise has a card of its own.
+    A return that is told otherwise has a card of its own, and so has each part of one.
     """
     if step.refrain is not None:
-        return f"{step.refrain}, {step.refrain_time}" if step.otherwise else step.refrain
+        time = f", {step.refrain_time}" if step.otherwise else ""
+        part = f", part {step.part}" if step.part > 1 else ""
+        return f"{step.refrain}{part}{time}"
     return (
         say("pause {number}", number=step.indexes[0])
         if step.number is None
@@ -76,7 +77,7 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
     one makes is not.  Returns of a refrain are one job, but for those that say who taps.
     """
     told = steps(performance)
-    often = Counter(step.refrain for step in told)
+    often = times_heard(told)
     alike: dict[object, list[Step]] = {}
     for at, step in enumerate(told):
         where = says_who_taps(story, step.segments[0]) if step.refrain is not None else at
@@ -84,7 +85,7 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
     found: list[Job] = []
     for group in alike.values():
         returns = says_who_taps(story, group[0].segments[0])
-        one_of_many = bool(returns) and often[group[0].refrain] > 1
+        one_of_many = bool(returns) and often[group[0].refrain or ""] > 1
         found += _taps(group, here, returns, one_of_many=one_of_many)
         if group[0].refrain_time <= 1:
             refrain = group[0].refrain
@@ -127,7 +128,8 @@ def _taps(
 
 def _deeds(alike: Sequence[Step], here: Collection[str]) -> Iterator[Job]:
     keys = tuple(dict.fromkeys(map(step_key, alike)))
-    for segment in alike[0].lines:
+    lines = {segment.path: segment for step in alike for segment in step.lines}
+    for segment in lines.values():
         line = segment.line
         if line is None or line.do is None or not line.done_by or EVERYONE in line.done_by:
             continue

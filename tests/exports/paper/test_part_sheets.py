@@ -14,6 +14,7 @@ from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import cue_cards
 from tapscore.exports.paper.drawing import Page
 from tapscore.exports.paper.pages import paper
+from tapscore.exports.paper.part_pieces import MOST_RESTS
 from tapscore.exports.paper.part_plan import PartSheets, plan_part
 from tapscore.exports.paper.part_sheets import part_pages, part_sheets
 from tapscore.exports.paper.sheet_plan import (
@@ -403,3 +404,14 @@ def test_a_line_s_number_is_never_cut_in_two() -> None:
     assert {f"{number}" for number in range(2, 122)} <= set(numbers)
     words = min(text.x for text in texts if text.text == "In")
     assert all(text.x + text.width_pt < words for text in numbers.values())
+
+
+def test_a_long_rest_ends_with_the_wait_that_everybody_waits() -> None:
+    rest = line("Out", "by: ann") * (MOST_RESTS + 1)
+    made = lines_of(f"{rest}      - {{wait: 12, look for: a look}}\n" + line("In", "by: bea"))
+    words = " ".join(
+        text.text for page in part_pages(made, perform(made), "bea") for text in page.texts
+    )
+    lead, _, after = words.partition(f"rest for {MOST_RESTS + 1} lines")
+    assert lead
+    assert "Wait 12 seconds or more. Look for a look" in after

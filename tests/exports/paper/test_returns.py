@@ -8,17 +8,18 @@ from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cards import role_cards
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
-from tapscore.exports.paper.drawing import Page
+from tapscore.exports.paper.drawing import Page, TextRun
 from tapscore.exports.paper.home_version import home_pages
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.exports.paper.steps import steps
+from tapscore.exports.paper.supply_sheet import supply_pages
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance
 from tests.exports.paper.test_cards import foot
 from tests.exports.paper.test_small_papers import told
-from tests.hill import HEAD, line, lines_of
+from tests.hill import HEAD, line, lines_of, story_of
 
 Pages = Callable[[Story, Performance], tuple[Page, ...]]
 
@@ -110,3 +111,85 @@ def test_a_return_in_one_row_names_its_turns() -> None:
     made = story(HOME, HOME, more="      - {offer: bell, turn: 20}\n")
     said = told(sheet_pages(made, perform(made)))
     assert "Refrain: home , 2nd time, with wait 6, with turns with bell. Ann warns" in said
+
+
+WHOLE, TICK = "      - refrain: whole\n", "      - refrain: tick\n"
+
+
+def nested(*told: str) -> Story:
+    """A refrain that ann taps in two parts, the second loud, round another that bea taps."""
+    loud = "by: ann, loudness: loud, warn first: lean in, warned by: cyd, do: nod, done by: dot"
+    head = (
+        f"{HEAD}refrains:\n  tick:\n{line('Tick', 'by: bea')}      - {{wait: 5}}\n"
+        f"  whole:\n{line('Row home', 'by: ann')}{TICK}{line('Shine', loud)}"
+    )
+    return lines_of("".join(told), head)
+
+
+def test_a_part_of_a_refrain_is_never_told_as_the_other_part_above() -> None:
+    """Below the loud part the quiet one was “as above”."""
+    wait = "      - {wait: 60}\n"
+    many = line("Out we go now", "by: ann")
+    for before in range(6):
+        made = nested(many * before, WHOLE, wait, WHOLE, many)
+        for page in part_pages(made, perform(made), "ann"):
+            rows = told((page,)).splitlines()
+            for at, row in enumerate(rows):
+                if row.endswith("as above"):
+                    part = row.endswith("part 2: as above")
+                    words = "Shine" if part else "Row home"
+                    assert words in rows[:at]
+
+
+def test_parts_of_a_refrain_are_not_counted_as_times() -> None:
+    made = nested(WHOLE, line("Out", "by: bea"), WHOLE)
+    performance = perform(made)
+    assert [(step.refrain, step.refrain_time, step.part) for step in steps(performance)] == [
+        *(("whole", 1, 1), ("tick", 1, 1), ("whole", 1, 2)),
+        (None, 0, 1),
+        *(("whole", 2, 1), ("tick", 2, 1), ("whole", 2, 2)),
+    ]
+    said = told(part_pages(made, performance, "ann"))
+    assert "Refrain: whole , 2nd of 2 times, part 2" in said
+    assert "Row home Shine (2 times)" in told(briefing_pages(made, performance))
+    step_in = told(supply_pages(made, performance))
+    assert "The refrain comes 2 times; everybody knows it\nRow home\nShine\n" in step_in
+    assert step_in.count("The refrain comes") == 2
+    sheet = told(sheet_pages(made, performance))
+    assert "Refrain: whole , 2nd time\n" in sheet
+    assert "Refrain: whole , 2nd time, part 2. Cyd warns first\n" in sheet
+
+
+def test_each_part_of_a_refrain_has_its_card() -> None:
+    """Both stood on one card without what comes between: shine was tapped over the wait."""
+    made = nested(WHOLE, line("Out", "by: ann"), WHOLE)
+    cards = role_cards(made, perform(made), "ann")
+    assert [card.label for card in cards] == ["whole", "whole, part 2", "1 of 1"]
+    assert cards[1].come_in_after == "Tick"
+    assert [part.segment.length_sec for part in cards[1].lead] == [5.0]
+    assert foot(cards[2]) == (
+        "Next: refrain, whole / Come in after “Tick”: wait 5, then refrain, whole, part 2"
+        " / [Finish] hands still, cards down"
+    )
+
+
+def test_what_is_warned_of_at_home_is_warned_of_again() -> None:
+    made = story(HOME, HOME)
+    said = told(home_pages(made, perform(made)))
+    assert "Again: home\nFirst: lean in\nWait 6 seconds or more." in said
+
+
+def test_sections_of_one_name_have_each_their_own_time() -> None:
+    """The last one's stood at all of them."""
+    text = "story:\n"
+    for name, count in (("Hill", 8), ("Sea", 1), ("Hill", 2)):
+        text += f"  - section: {name}\n    lines:\n{line('Out', 'by: ann') * count}"
+    made = story_of(HEAD + text)
+    pages = session_plan_pages(made, perform(made))
+    heads = [
+        "".join(text.text for text in block.elements if isinstance(text, TextRun))
+        for page in pages
+        for block in page.blocks
+        if block.tag == "H2"
+    ]
+    assert heads[1:4] == ["Hill (0:56 to 2:32)", "Sea (0:07 to 0:19)", "Hill (0:14 to 0:38)"]

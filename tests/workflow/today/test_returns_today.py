@@ -230,3 +230,21 @@ def test_a_return_that_somebody_away_would_say_is_said_by_whoever_speaks() -> No
     today = plan_today(told, Day(here=("AB", "CD"), takes=takes, tell=Telling.WHOLE))
     says = [line.manner.says for line in today.performance.lines if line.refrain]
     assert says == [("leader",), ("leader",), ("helper",)]
+
+
+def test_a_deed_after_the_refrain_within_a_refrain_is_left_too() -> None:
+    """Both parts of the refrain are one job to tap, and the second part's deed is one to do."""
+    deed = "by: third, do: nod, done by: third}"
+    text = PLAIN.partition("story:")[0].replace(", by: third}", ", by: helper}")
+    text += '  whole:\n    - {words: out we go, lane: "| X . x x |", by: third}\n'
+    text += '    - refrain: home\n    - {words: shine, lane: "| X . . . |", ' + deed + "\n"
+    text += "story:\n  - section: One\n    lines:\n      - refrain: whole\n      - refrain: whole\n"
+    told = read_text(text).story
+    assert told is not None
+    left = jobs_left(told, perform(told), ("leader", "helper"))
+    assert [job.sentence for job in left] == [
+        "Nobody taps the refrain whole.",
+        "Nobody does “nod”.",
+    ]
+    assert left[0].keys == ("whole", "whole, part 2")
+    assert left[0].paths == (("refrains", "whole", 0), ("refrains", "whole", 2))
