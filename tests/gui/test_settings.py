@@ -88,6 +88,8 @@ def test_recent_files_that_are_there(tmp_path: Path) -> None:
         (tmp_path / name).write_bytes(b"")
         settings.remember(tmp_path / name)
     (tmp_path / "gone.yaml").unlink()
+    settings.remember(tmp_path / "a.yaml")
+    settings.remember(tmp_path / "b-\udcff.yaml")
     again = Settings(tmp_path / "s.json")
     assert again.recent == (tmp_path / "b-\udcff.yaml", tmp_path / "a.yaml")
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from attrs import evolve
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel
 from pytestqt.qtbot import QtBot
@@ -20,6 +20,7 @@ from tapscore.gui.editor.row_geometry import (
     in_lines,
     line_layout,
     row_height,
+    strip_high,
     text_width,
     words_top,
 )
@@ -97,6 +98,32 @@ def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWind
     narrow = foot_lines(line, RowSizes(2.0), 300)
     assert KEPT.join(narrow).replace(" ", KEPT) == tapped[0].replace(" ", KEPT)
     assert len(narrow) > 1
+
+
+def test_a_mark_is_pointed_at_below_a_swell_that_takes_two_rows(demo: MainWindow) -> None:
+    """Below each row of marks stands the swell, which pushes the next one down."""
+    demo.resize(700, 800)
+    demo.show()
+    QApplication.processEvents()
+    view, sizes = demo.view, RowSizes(1.0)
+    found = 0
+    for number, row in enumerate(demo.rows.rows):
+        if row.line is None or row.line.lane is None or len(row.manner.loudness) < 2:
+            continue
+        view.scrollTo(demo.rows.index(number, 0))
+        rect = view.visualRect(demo.rows.index(number, 0))
+        strips = line_layout(row.line, row.metre, 1.0, rect.width()).strips
+        high = strip_high(row, sizes)
+        for at, strip in enumerate(strips[1:], 1):
+            top = rect.top() + words_top(row, 1.0, rect.width())
+            y = top + at * (high + sizes.label_px * 0.8) + high - 2
+            cell = strip.cells[0]
+            x = rect.left() + sizes.gutter + cell.x + sizes.words_px * 0.45
+            mark = view.pointing.mark_at(QPointF(x, y))
+            assert mark is not None
+            assert mark[2] == cell.column.place
+            found += 1
+    assert found
 
 
 def test_a_tip_says_what_was_found(qtbot: QtBot, window_on: Callable[[str], MainWindow]) -> None:

@@ -62,6 +62,15 @@ def test_a_refrain_that_is_not_used_is_not_heard() -> None:
             assert heard.section(number) == ()
 
 
+def test_after_a_refrain_that_is_not_used_no_other_one_is_heard() -> None:
+    story = story_of(TWO_WAITS.replace("refrains:\n", "refrains:\n  unused:\n    - words: hm\n"))
+    rows = rows_of(story)
+    heard = HeardRows(rows, perform(story))
+    (head,) = [n for n, row in enumerate(rows) if row.title == "unused"]
+    assert [heard.from_row(head), heard.from_row(head + 1)] == [None, None]
+    assert heard.from_row(head + 2) is not None, "the other one is used"
+
+
 def test_a_refrain_within_a_refrain_keeps_the_count() -> None:
     nested = TWO_WAITS.replace(
         "story:\n", "  twice:\n    - refrain: back\n    - refrain: back\nstory:\n"

@@ -1,6 +1,7 @@
 """Where passages begin and end, and which place belongs to which second."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -215,3 +216,15 @@ def test_in_a_loop_one_is_where_one_was_a_time_round_before() -> None:
     assert passage.performed(5 + 12 + 4.5) == (4.5, 1)
     assert passage.moment(4.9).counting_in
     assert passage.moment(16.5).share == 1.0, "the rest is at the end of the last line"
+
+
+def test_the_rest_of_a_loop_goes_on_as_fast_as_its_last_line_ended() -> None:
+    slowing = MIXED.replace(
+        "      - words: a two\n", "      - words: a two\n        tempo: 60 to 30\n"
+    )
+    passage = passage_from(perform(story_of(slowing)), Going((0, 1), loops=True), 0, count_in=False)
+    assert passage is not None
+    assert float(passage.rest_beats) == 3
+    assert float(passage.rest_period_sec) == 2
+    beats = [each.sec for each in passage.pulses()]
+    assert [float(later - sooner) for sooner, later in pairwise(beats[-3:])] == [2, 2]

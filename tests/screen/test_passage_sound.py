@@ -9,14 +9,17 @@ from attrs import evolve
 from tapscore.exports.audio.encode import to_frames
 from tapscore.exports.audio.mix import mixed_blocks
 from tapscore.exports.audio.plan import plan
-from tapscore.exports.audio.sound import SAMPLE_RATE_HZ
+from tapscore.exports.audio.sound import SAMPLE_RATE_HZ, amplitude
+from tapscore.exports.audio.story_taps import StoryTaps
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.model.story import Story
 from tapscore.rhythm.perform import perform
 from tapscore.screen.passage import Going, Passage, passage_from
 from tapscore.screen.passage_sound import (
+    HIGHEST_PEAK,
     MY_PART_DB,
     THE_REST_DB,
+    USUAL_GAIN_DB,
     PassageSound,
     fill,
     new_sound,
@@ -149,6 +152,19 @@ def test_nothing_is_clipped_when_all_tap_very_loudly() -> None:
     passage = stretch_of(story)
     assert np.abs(sound_of(story, passage).first).max() < 32_767
     assert np.abs(sound_of(story, passage, "beater").first).max() < 32_767
+
+
+def test_room_is_left_for_ones_own_part_which_is_louder() -> None:
+    text = TWO_WAITS.replace("by: beater\nroles", "by: beater\nloudness: very loud\nroles", 1)
+    story = story_of(text)
+    factor = story_factor(story, stretch_of(story))
+    taps = StoryTaps(story)
+    loudest = max(
+        float(np.abs(sound).max()) * amplitude(gain_db + MY_PART_DB)
+        for sound, gain_db in (taps(tap) for tap in perform(story).taps)
+    )
+    assert factor == pytest.approx(min(amplitude(USUAL_GAIN_DB), HIGHEST_PEAK / loudest))
+    assert factor < amplitude(USUAL_GAIN_DB), "else nothing is tried"
 
 
 def test_one_factor_for_every_stretch_and_speed() -> None:

@@ -272,6 +272,20 @@ def test_a_changed_line_in_a_loop_begins_again_as_it_is_now(qtbot: QtBot, opened
     assert not listening.player.place.counting_in
 
 
+def test_a_loop_begins_again_where_it_was_wherever_the_cursor_is_by_then(
+    qtbot: QtBot, opened: Opened
+) -> None:
+    window = opened[0]
+    listening = listen_at(opened, ("story", 0, "lines", 0))
+    window.actions_by_id["loop line"].trigger()
+    window.view.go_to(("story", 0, "lines", 1))
+    window.editing.louder(window.view.selected_rows, 1)
+    assert window.document.undo_stack.undoText()
+    qtbot.waitUntil(lambda: state(listening) is PlayerState.PLAYING)
+    assert listening.player.place is not None
+    assert listening.player.place.segment == 0
+
+
 def test_a_changed_story_stops_what_does_not_loop(opened: Opened) -> None:
     window = opened[0]
     listening = listen_at(opened, ("story", 0, "lines", 0), 0.5)

@@ -5,6 +5,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.listening.player import PlayerState
+from tapscore.gui.listening.practising import EARLY_SEC
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.practised import LineNote, Practised, Timing
 from tapscore.screen.heard_rows import LoopChoice
@@ -86,6 +87,16 @@ def test_in_a_loop_every_time_round_has_its_own_sentence(qtbot: QtBot, opened: O
     assert TOGETHER in look_at(opened, 3 * length + 0.01)
     qtbot.keyClick(window.view, Qt.Key.Key_F6)  # type: ignore[no-untyped-call]
     assert window.listening.player.state is PlayerState.STILL
+
+
+def test_a_tap_a_little_early_belongs_to_the_next_time_round(qtbot: QtBot, opened: Opened) -> None:
+    window = opened[0]
+    window.listening.bar.choose_loop(LoopChoice.LINE)
+    begin(opened)
+    practising = window.listening.practising
+    tap_at(qtbot, opened, 0.0, 2.0 - EARLY_SEC - 0.01, 2.0 - EARLY_SEC + 0.01)
+    assert practising._touches == pytest.approx([0.0, 2.0 - EARLY_SEC - 0.01])
+    assert practising._for_next == pytest.approx([0.01 - EARLY_SEC]), "before its first tap"
 
 
 def test_a_late_tap_of_what_is_heard_once_counts_there(qtbot: QtBot, opened: Opened) -> None:
