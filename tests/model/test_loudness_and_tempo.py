@@ -63,6 +63,11 @@ def test_tempos_as_words(start: int, end: int | None) -> None:
     assert tempo.last == (tempo.start if tempo.end is None else tempo.end)
 
 
+@pytest.mark.parametrize("text", ["19", "301", "60 to 10", "10 to 60", "60 to 301"])
+def test_both_ends_of_a_tempo_have_bounds(text: str) -> None:
+    assert parse_tempo(text) is None
+
+
 def test_words_for_a_change_of_tempo() -> None:
     changes = [parse_tempo(text) for text in ("54 to 40", "40 to 54", "54", "54 to 54")]
     assert [tempo.change_word for tempo in changes if tempo] == ["slowing", "quickening", "", ""]

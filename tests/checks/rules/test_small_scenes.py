@@ -432,3 +432,57 @@ def test_every_pupil_whose_head_is_near_a_tapped_spot_is_named() -> None:
     )
     told = found(story, "clear-of-pupils")
     assert [finding.about["place"] for finding in told] == ["B", "C"]
+
+
+def test_the_warning_of_one_line_is_none_for_the_next() -> None:
+    tap = "| X . . . . . . . |"
+    told = story_of(
+        line("Hush", tap, "warn first: lean in, warned through: [voice, touch]")
+        + line("Crash", tap, "loudness: very loud")
+    )
+    assert [each.path for each in found(told, "warn-before-loud")] == [("story", 0, "lines", 1)]
+
+
+def test_the_same_way_twice_is_one_way() -> None:
+    told = story_of(
+        line("Hush", "| X . . . . . . . |", "warn first: lean in, warned through: [voice, voice]")
+    )
+    assert [each.about["case"] for each in found(told, "warned-two-ways")] == ["one"]
+
+
+def test_one_pupil_on_the_board_and_one_beside_fit_the_stage() -> None:
+    for at, cases in (("[30, 30]", []), ("[130, 30]", ["nobody-on-it"])):
+        told = story_of(
+            line("Hush", "| X . . . . . . . |"),
+            f"board: {{size_cm: [120, 90], places: {{A: {{at: {at}}}, B: {{at: [150, 30]}}}}}}\n"
+            "comfort: {stage: on the board}\n",
+        )
+        assert [each.about["case"] for each in found(told, "stage-fits-places")] == cases
+
+
+def test_another_stroke_takes_as_long_to_get_there() -> None:
+    """From 10 to 80 cm in an eighth of a second: 5.6 m a second."""
+    told = story_of(
+        line("hop hop", "| X(near)X(far, knuckles) . . . . . . . |", "by: ann"),
+        "board: {size_cm: [120, 90], spots: {near: [60, 10], far: [60, 80]}}\nroles: {ann: {}}\n",
+    )
+    assert [each.about["end"] for each in found(told, "hand-has-time-to-move")] == ["far"]
+
+
+def test_what_has_left_the_board_comes_to_no_mouth() -> None:
+    tap, text = "| X . . . . . . . |", "props: {beads: {what: beads, cautions: [small parts]}}\n"
+    for out, cases in (("", 1), (", prop out: beads", 0)):
+        told = story_of(
+            line("Come", tap, "prop in: beads")
+            + f"      - {{words: Go, lane: '{tap}'{out}}}\n"
+            + "      - {wait: 10, look for: an open mouth}\n",
+            text,
+        )
+        assert len(found(told, "mouths-kept-clear")) == cases
+
+
+@pytest.mark.parametrize(("after", "count"), [(10, 0), (11, 1)])
+def test_ten_lines_may_follow_a_wait_before_the_next(after: int, count: int) -> None:
+    row = line("Row", "| X . . . . . . . |")
+    told = story_of(row + "      - {wait: 10, look for: a look}\n" + row * after)
+    assert len(found(told, "waits-are-there")) == count
