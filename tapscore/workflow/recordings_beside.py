@@ -49,9 +49,9 @@ def take_apart(folder: Path) -> Path:
 
 
 def keep_for_twin(story_file: Path) -> None:
-    """Before a story of this name is written: recordings stay with the one that was there."""
+    """Before a new story of this name is written: recordings stay with the one that was there."""
     others = [each for each in twins(story_file) if not _named(each).is_dir()]
-    if story_file.exists() or _named(story_file).is_dir() or len(others) != 1:
+    if len(others) != 1:
         return
     with suppress(OSError):  # both hear what is there, then, until one is recorded anew
         _plain(story_file).rename(_named(others[0]))

@@ -19,6 +19,17 @@ def test_only_the_chosen_pupils_go() -> None:
     assert part.pupils == (record.pupils[1],)
 
 
+def test_a_telling_without_them_does_not_go() -> None:
+    """When and how often the others were told a story is nobody's there."""
+    record = small_record()
+    kept = record.tellings[0]
+    bare = evolve(kept, slips=tuple(slip for slip in kept.slips if slip.pupil == "p1"))
+    record = evolve(record, tellings=(bare, *record.tellings[1:]))
+    assert [each.id for each in part_of(record, {"p2"}, "x").tellings] == [
+        each.id for each in record.tellings[1:]
+    ]
+
+
 def test_taken_in_elsewhere() -> None:
     part = part_of(small_record(), {"p1"}, "x")
     oak, said = joined(ClassRecord("Oak"), part)

@@ -185,6 +185,23 @@ def test_an_earlier_version_that_can_not_be_looked_into_goes_with_the_pupil(
     assert not old.exists()
 
 
+def test_a_passphrase_that_could_not_be_changed_is_the_old_one(
+    made: RecordFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(record_file, "write_whole_bytes", full)
+        with pytest.raises(OSError, match="No space"):
+            made.change_passphrase("another passphrase")
+    labelled(made, "later")
+    made.close()
+    again = open_record(made.path, PASSPHRASE)
+    assert again.record.label == "later"
+    again.close()
+
+
 def test_a_pupil_deleted_while_the_drive_is_away_goes_with_the_next_save(
     made: RecordFile,
 ) -> None:

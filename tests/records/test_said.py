@@ -7,7 +7,8 @@ from attrs import evolve
 from hypothesis import given
 
 from tapscore.model.curriculum import ENGAGEMENT_AREAS
-from tapscore.records.edits import with_slip
+from tapscore.model.observing import Answer
+from tapscore.records.edits import with_note, with_slip
 from tapscore.records.model import ClassRecord, Note, Slip
 from tapscore.records.said import (
     class_overview,
@@ -69,6 +70,12 @@ def test_the_overview_speaks_of_the_story() -> None:
     assert rows[BEADS].nobody
     assert not rows[REFRAIN].was_offered
     assert not rows[REFRAIN].nobody
+    slip = with_note(Slip("p1"), Note(REFRAIN, Answer.NOT_OFFERED))
+    first = evolve(record.tellings[0], slips=(slip,))
+    rows = {
+        row.moment: row for row in class_overview(evolve(record, tellings=(first,)), BOAT, *EVER)
+    }
+    assert not rows[REFRAIN].was_offered, "nobody could have answered what was not offered"
 
 
 def test_moments_in_the_order_of_the_last_story() -> None:

@@ -267,3 +267,11 @@ def test_a_copy_with_taps_on_the_beat_leaves_lines_silent_that_are_meant_so() ->
     made = adapt(told, CopyWay.GENTLER, Tapped.BEATS).story.sections[0].items
     lanes = [lane_text(item.lane) for item in made if isinstance(item, Line) and item.lane]
     assert lanes == ["| x s x s |", "| s s s s |"]
+
+
+@pytest.mark.parametrize("tempo", ["30 to 120", "120 to 30"])
+def test_taps_of_a_changing_line_are_as_close_as_at_its_fastest(tempo: str) -> None:
+    """At 103 a minute beats are 0.58 seconds apart, closer than 1.1."""
+    lane = first(CopyWay.GENTLER, line(f"tempo: {tempo}", "| x x x x |")).lane
+    assert lane is not None
+    assert lane_text(lane) == "| x s s s |"

@@ -38,6 +38,16 @@ accepted:
 """
 
 
+def test_of_several_wishes_those_go_that_were_chosen() -> None:
+    wishes = '["ask AB on 12/3/2026", fewer waves, "ask CD on 13/3/2026", longer waits]'
+    read = read_text(TEXT.replace('[fewer waves, "ask CD about 12/3/2026"]', wishes))
+    assert read.story is not None
+    copy = next_year(read, read.story)
+    text = copy_text(copy, [trace for trace in copy.traces if trace.path[0] == "next year"])
+    assert "#  - fewer waves\n#  - longer waits\n" in text
+    assert "ask" not in text
+
+
 def test_all_of_this_year_goes_or_is_asked_about() -> None:
     read = read_text(TEXT)
     assert read.story is not None
