@@ -79,7 +79,9 @@ def arranged(
 
     def return_today(path: StoryPath, use: RefrainUse) -> RefrainUse:
         by, said = use.manner.by, use.manner.says
-        by = by and _replaced(by, host_of, at_returns.get(path))
+        # within a refrain it is a job of the lines that return there
+        within = {p[1]: who for p, who in tapping.items() if p[0] == path[0] == "refrains"}
+        by = by and _replaced(by, host_of, at_returns.get(path, within.get(use.name)))
         said = said and _replaced(said, host_of, voice)
         return evolve(use, manner=evolve(use.manner, by=by, says=said))
 

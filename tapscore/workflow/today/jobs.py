@@ -79,25 +79,30 @@ def jobs_left(story: Story, performance: Performance, here: Collection[str]) -> 
     told = steps(performance)
     often = times_heard(told)
     alike: dict[object, list[Step]] = {}
+    cards: dict[StoryPath, dict[str, None]] = {}
     for at, step in enumerate(told):
-        where = says_who_taps(story, step.segments[0]) if step.refrain is not None else at
-        alike.setdefault((step.refrain, where), []).append(step)
+        returns = says_who_taps(story, step.segments[0])
+        alike.setdefault(returns or step.refrain or at, []).append(step)
+        for segment in step.lines:
+            cards.setdefault(segment.path, {})[step_key(step)] = None
+    groups = {id(group[0]): group for group in alike.values()}
     found: list[Job] = []
-    for group in alike.values():
-        returns = says_who_taps(story, group[0].segments[0])
-        one_of_many = bool(returns) and often[group[0].refrain or ""] > 1
-        found += _taps(group, here, returns, one_of_many=one_of_many)
-        if group[0].refrain_time <= 1:
-            refrain = group[0].refrain
-            cards = [s for s in told if s.refrain == refrain] if refrain is not None else group
-            found += _deeds(cards, here)
+    for step in told:
+        if group := groups.get(id(step)):
+            returns = says_who_taps(story, step.segments[0])
+            one_of_many = bool(returns) and often[step.refrain or ""] > 1
+            found += _taps(group, here, returns, one_of_many=one_of_many)
+        found += _deeds(step, cards, here)
     found += _props(story, told, here)
     found += _places(story, here)
     return tuple(found)
 
 
 def says_who_taps(story: Story, segment: Segment) -> tuple[StoryPath, ...]:
-    """The return that a segment is heard at, if others tap there than its lines say."""
+    """The return that a segment is heard at, if others tap there than its lines say.
+
+    What returns within the refrain is told by them, too.
+    """
     path = segment.returned_path
     use = None if path is None else item_there(story, path)
     return (path,) if path is not None and isinstance(use, RefrainUse) and use.manner.by else ()
@@ -126,12 +131,19 @@ def _taps(
         yield Job(JobKind.TAP, name, tuple(keys), roles, tuple(paths), tuple(missing), returns)
 
 
-def _deeds(alike: Sequence[Step], here: Collection[str]) -> Iterator[Job]:
-    keys = tuple(dict.fromkeys(map(step_key, alike)))
-    lines = {segment.path: segment for step in alike for segment in step.lines}
-    for segment in lines.values():
-        line = segment.line
-        if line is None or line.do is None or not line.done_by or EVERYONE in line.done_by:
+def _deeds(
+    step: Step, cards: dict[StoryPath, dict[str, None]], here: Collection[str]
+) -> Iterator[Job]:
+    """Deeds of lines that are in ``cards``, which are taken out of it: each is told once."""
+    for segment in step.lines:
+        line, keys = segment.line, tuple(cards.pop(segment.path, ()))
+        if (
+            not keys
+            or line is None
+            or line.do is None
+            or not line.done_by
+            or EVERYONE in line.done_by
+        ):
             continue
         if not any(role in here for role in line.done_by):
             yield Job(JobKind.DO, line.do, keys, line.done_by, (segment.path,))

@@ -199,18 +199,17 @@ def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...
 
 def _hands(today: Today, role: str, taken_over: Sequence[str]) -> str:
     """What a role does; props that are ``taken_over`` are said with the rest of that."""
-    lines = 0
+    tapped: set[str | int] = set()
     brings: dict[str, None] = {}
-    for step in steps(today.performance):
-        if step.refrain_time > 1:
-            continue
-        lines += any(tap.role == role for segment in step.lines for tap in segment.taps)
+    for at, step in enumerate(steps(today.performance)):
+        if any(tap.role == role for segment in step.lines for tap in segment.taps):
+            tapped.add(at if step.refrain is None else step.refrain)
         for segment in step.lines:
             if segment.line is not None:
                 brings |= {each.prop: None for each in segment.line.props_in}
     own = [prop for prop in brings if today.story.bringer(prop) == role]
     own = [prop for prop in own if prop not in taken_over]
-    said = [say("taps {lines:1 line|# lines}", lines=lines)] if lines else []
+    said = [say("taps {lines:1 line|# lines}", lines=len(tapped))] if tapped else []
     if own:
         said.append(say("brings {props:list}", props=tuple(own)))
     return "; ".join(said)

@@ -268,3 +268,17 @@ def test_whoever_speaks_where_nobody_is_called_leader_finds_her_own_seat() -> No
     assert picture(HEAD) != picture(HEAD.replace("roles:", "says: bea\nroles:"))
     named = HEAD.replace("ann: {", "leader: {")
     assert picture(named) == picture(named.replace("roles:", "says: bea\nroles:"))
+
+
+def test_two_adults_who_tap_in_other_places_have_each_a_row_on_the_cue_sheet() -> None:
+    lane = "'| x(ann: low; bea: middle) . x(ann, bea) . . . . . |'"
+    made = lines_of(f"      - {{words: Row home, by: ann, lane: {lane}}}\n")
+    said = told(sheet_pages(made, perform(made)))
+    assert "[ann. Taps. Row" in said
+    assert "[bea. Taps. Row" in said
+
+
+def test_at_home_what_stays_the_same_is_said_once() -> None:
+    silent = line("Out").replace("x", "s")
+    made = lines_of(line("In", "by: ann") + silent + line("Up", "by: ann"))
+    assert told(home_pages(made, perform(made))).count("Fingertips, quiet.") == 1

@@ -8,7 +8,7 @@ from tapscore.rhythm.perform import perform
 from tapscore.storyfile.read import read_text
 from tapscore.workflow.product import Choices
 from tapscore.workflow.today.jobs import jobs_left
-from tapscore.workflow.today.outcome import told_sentences
+from tapscore.workflow.today.outcome import DayWish, told_sentences, work_out
 from tapscore.workflow.today.plan import Today, plan_today
 from tapscore.workflow.today.supply import papers_for_all
 
@@ -248,3 +248,49 @@ def test_a_deed_after_the_refrain_within_a_refrain_is_left_too() -> None:
     ]
     assert left[0].keys == ("whole", "whole, part 2")
     assert left[0].paths == (("refrains", "whole", 0), ("refrains", "whole", 2))
+
+
+NESTED = (
+    PLAIN.partition("story:")[0]
+    + """\
+  whole:
+    - {words: out we go, lane: "| X . x x |", by: helper}
+    - {refrain: homeWITHIN}
+    - {words: shine, lane: "| X . . . |", by: helper}
+story:
+  - section: One
+    lines:
+      - {refrain: wholeAT}
+      - refrain: whole
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("within", "at", "jobs"),
+    [
+        ("", "", ["the refrain home"]),
+        (", by: third", "", ["the refrain home"]),
+        # what is told at a return by others than its lines say is one job, whatever returns in it
+        ("", ", by: third", ["the refrain whole, the 1st time", "the refrain home"]),
+    ],
+)
+def test_a_refrain_within_a_refrain_is_tapped_by_somebody_who_is_here(
+    within: str, at: str, jobs: list[str]
+) -> None:
+    today = without_the_third(NESTED.replace("WITHIN", within).replace("AT", at))
+    assert [job.name for job in today.left] == jobs
+    assert len(today.sharing.takers) == len(jobs)
+    assert not today.sharing.left
+    assert not jobs_left(today.story, today.performance, today.staff.hosts)
+    assert all(who_taps(today))
+
+
+def test_whoever_taps_at_a_return_alone_has_no_free_hands() -> None:
+    takes = (("leader", "AB"), ("helper", "CD"), ("third", "EF"))
+    told = work_out(DayWish(story(), Day(here=("AB", "CD", "EF"), takes=takes), Choices()))
+    assert [(row.who, row.hands) for row in told.rows] == [
+        ("AB: leader", "taps 3 lines"),
+        ("CD: helper", "hands free"),
+        ("EF: third", "taps 1 line"),
+    ]

@@ -11,7 +11,8 @@ from attrs import evolve, frozen
 from tapscore.exports.audio.versions.version import Passage, SoundVersion, VersionKind, passages
 from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.exports.paper.home_version import CHILD
-from tapscore.model.story import Refrain, Story, Translation
+from tapscore.model.edits import found
+from tapscore.model.story import Refrain, RefrainUse, Story, Translation
 from tapscore.model.words import printed
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
@@ -77,7 +78,7 @@ def home_story(story: Story) -> HomeStory:
     refrains = tuple(
         (refrain.name, told)
         for refrain in story.refrains
-        if (told := pieces(_first_return(heard, refrain)))
+        if (told := pieces(_first_return(story, heard, refrain)))
     )
     return HomeStory(refrains, pieces(heard.segments))
 
@@ -88,13 +89,18 @@ def sounding(told: HomeStory) -> tuple[SoundVersion, ...]:
     return tuple(dict.fromkeys(each.version for each in pieces if each.version is not None))
 
 
-def _first_return(heard: Performance, refrain: Refrain) -> tuple[Segment, ...]:
-    """A refrain's first return; nothing of one that never comes."""
-    return tuple(
+def _first_return(story: Story, heard: Performance, refrain: Refrain) -> tuple[Segment, ...]:
+    """A refrain's first return, with what returns within it; nothing of one that never comes."""
+    own = [
         segment
         for segment in heard.segments
         if segment.refrain == refrain.name and segment.refrain_time == 1
-    )
+    ]
+    where = own[0].returned_path if own else None
+    use = None if where is None else found(story, where)
+    if isinstance(use, RefrainUse) and use.name == refrain.name:
+        return tuple(segment for segment in heard.segments if segment.returned_path == where)
+    return tuple(own)
 
 
 def _lines(segments: tuple[Segment, ...]) -> tuple[HomeLine, ...]:

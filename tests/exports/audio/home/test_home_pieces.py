@@ -21,6 +21,7 @@ from tapscore.resources import demo_stories
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import SegmentKind
 from tapscore.storyfile.read import read_file, read_text
+from tests.hill import HEAD, line, lines_of
 from tests.strategies import stories
 
 DEMO = next(path for path in demo_stories() if path.stem == "the-lantern-boat")
@@ -65,8 +66,8 @@ def test_the_demo_stops_where_it_says() -> None:
 
 def _notes(pieces: tuple[HomePiece, ...]) -> Iterator[str]:
     for piece in pieces:
-        for line in piece.lines:
-            yield from line.notes
+        for each in piece.lines:
+            yield from each.notes
 
 
 def test_what_sounds_alike_is_one_sound() -> None:
@@ -123,3 +124,15 @@ def test_a_refrain_that_comes_once_is_heard_by_itself_too() -> None:
     assert once is not None
     ((name, (piece,)),) = home_story(once).refrains
     assert (name, [line.words for line in piece.lines]) == ("home", ["row home"])
+
+
+def test_what_returns_within_a_refrain_is_heard_where_it_is_heard_by_itself() -> None:
+    """Its lines were heard one after the other, without the one that is told between them."""
+    text = f"{HEAD}refrains:\n  tick:\n{line('Tick', 'by: ann')}"
+    text += f"  whole:\n{line('Row', 'by: ann')}      - refrain: tick\n{line('Home', 'by: ann')}"
+    told = home_story(lines_of("      - refrain: whole\n", text))
+    heard = {
+        name: [each.words for piece in pieces for each in piece.lines]
+        for name, pieces in told.refrains
+    }
+    assert heard == {"tick": ["Tick"], "whole": ["Row", "Tick", "Home"]}
