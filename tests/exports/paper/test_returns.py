@@ -193,3 +193,11 @@ def test_sections_of_one_name_have_each_their_own_time() -> None:
         if block.tag == "H2"
     ]
     assert heads[1:4] == ["Hill (0:56 to 2:32)", "Sea (0:07 to 0:19)", "Hill (0:14 to 0:38)"]
+
+
+def test_a_refrain_is_named_once_among_the_lines_of_an_area() -> None:
+    made = lines_of(
+        HOME * 2,
+        f"{HEAD}refrains:\n  home:\n{line('Row home', 'by: ann, areas: [exploration]')}",
+    )
+    assert "Exploration (home): pupils may" in told(session_plan_pages(made, perform(made)))
