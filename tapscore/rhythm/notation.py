@@ -170,8 +170,8 @@ class _StoryWriter(BarWriter):
         texts = [
             say("refrain: {name}", name=placed.refrain) if placed.refrain else "",
             say("warn first: {how}", how=line.warn_first) if line.warn_first else "",
-            *(say("{prop} in", prop=entrance.prop) for entrance in line.props_in),
             *(say("{prop} out", prop=prop) for prop in line.props_out),
+            *(say("{prop} in", prop=entrance.prop) for entrance in line.props_in),
             term(placed.manner.tempo.change_word),
             *_single_taps(placed),
         ]

@@ -231,3 +231,11 @@ def test_a_bar_that_is_not_full_is_found(story: Story) -> None:
 
 def test_a_story_without_lines_has_no_bars() -> None:
     assert story_bars(Story("T")) == []
+
+
+def test_what_goes_is_named_before_what_comes_as_everywhere_else() -> None:
+    text = TEXT.replace("prop in: [lamp]", "prop in: [lamp]\n        prop out: cup")
+    found = read_text(text).story
+    assert found is not None
+    words = [mark.text for bar in story_bars(found) for mark in bar.marks if mark.kind == "words"]
+    assert words[0] == "cup out; lamp in"
