@@ -163,7 +163,7 @@ class CardBody:
         size = self._sizes.label
         strips: list[Band] = []
         if part.warn_first:
-            strips.append(warning(part, self._sizes, wide))
+            strips.append(warning(part, self._card.role, self._sizes, wide))
         items = others_items(self._story, part.others_take, part.others_bring, size)
         if part.taps:
             found = describe(part.segment, _events(part), self._card.role)

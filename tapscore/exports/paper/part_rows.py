@@ -174,7 +174,7 @@ class PartRows:
         sizes, wide, size = self._sizes, self._wide, self._sizes.label
         made: list[Band] = []
         if part.warn_first:
-            made.append(warning(part, sizes, wide))
+            made.append(warning(part, self._view.role, sizes, wide))
         made += [prop_tag(prop, goes(None), sizes, wide, mine=True) for prop in part.takes]
         made += [
             prop_tag(entrance.prop, comes(entrance, None), sizes, wide, mine=True)

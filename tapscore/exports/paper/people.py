@@ -24,16 +24,17 @@ def who_words(names: tuple[str, ...]) -> str:
     return names_words(tuple(map(own, names)))
 
 
-def warning(part: LinePart, sizes: Sizes, width: float) -> Band:
-    """A line's warning on one adult's paper: what to do if she gives it, else only who does."""
+def warning(part: LinePart, role: str, sizes: Sizes, width: float) -> Band:
+    """A line's warning on a role's paper: what to do if she gives it, else only who does."""
     through = through_words(part.segment.line.warned_through if part.segment.line else ())
     if part.warns:
-        both = len(warners(part.segment)) > 1 or EVERYONE in warners(part.segment)
-        who = (
-            say("You all warn first{through}", through=through)
-            if both
-            else say("You warn first{through}", through=through)
-        )
+        others = tuple(own(name) for name in warners(part.segment) if name != role)
+        if EVERYONE in others:
+            who = say("You all warn first{through}", through=through)
+        elif others:
+            who = say("You and {others:and} warn first{through}", others=others, through=through)
+        else:
+            who = say("You warn first{through}", through=through)
         return bands.warn_first(part.warn_first or "", who, sizes, width)
     return bands.warn_first("", warned(part.segment), sizes, width)
 

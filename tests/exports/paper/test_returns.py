@@ -70,6 +70,12 @@ def test_a_loud_return_and_the_one_after_it_are_told_in_full(pages: Pages) -> No
     assert marks(HOME, LOUD, LOUD) == [full, loud, loud]
 
 
+def test_a_return_is_never_as_above_where_what_is_above_is_told_otherwise() -> None:
+    """After a loud one on the same sheet the quiet one would be tapped loud."""
+    told_so = [step.after_otherwise for step in steps(perform(story(HOME, HOME, LOUD, HOME)))]
+    assert told_so == [0, 0, 0, 0, 1, 0, 2]
+
+
 def test_returns_alike_are_told_once_with_every_wait_and_who_warns() -> None:
     made = story(HOME, HOME, more=line("Row row", "by: ann") + "      - {wait: 9}\n")
     assert [step.otherwise for step in steps(perform(made))] == [False] * 3

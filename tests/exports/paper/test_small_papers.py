@@ -337,7 +337,7 @@ Before you start
 You are with A: that comes first. Tap only while you have a hand free.
 = 1 of 4
 1 of 4 Bea
-You all warn first (voice and touch): whisper
+You and cyd warn first (voice and touch): whisper
 fingertips middle quiet to loud
 [The board from above, your seat nearest. Places: A, B, C, D. A ring at middle.]
 Who is there
@@ -389,7 +389,7 @@ Then sheet 1. You change sheets only where your hands are free.
 Bea , sheet 1 of 3
 Unless a line says otherwise: fingertips, quiet, at middle .
 1
-You all warn first (voice and touch): whisper
+You and cyd warn first (voice and touch): whisper
 quiet to loud
 Who is there
 [Taps. Who: quiet, fingertips, accent; is: medium, fingertips; there: loud, fingertips]

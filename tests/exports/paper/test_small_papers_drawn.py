@@ -36,7 +36,7 @@ from tapscore.model.story import Story
 from tapscore.model.strokes import Stroke
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import perform
-from tests.exports.paper.test_small_papers import ADULT, TOLD, pages_of
+from tests.exports.paper.test_small_papers import ADULT, TOLD, pages_of, told
 from tests.hill import HEAD, STORY, lines_of
 
 MM = 72 / 25.4
@@ -557,6 +557,8 @@ def test_one_tap_of_a_swell_has_no_hairpin_and_a_line_of_two_adults_has_the_whol
     made = lines_of(f"      - {{words: Up and up now, {more}\n")
     performance = perform(made)
     assert plum(part_pages(made, performance, "bea")) == []
+    keys = [told(part_pages(made, performance, role)) for role in ("ann", "bea")]
+    assert ["grows louder or softer" in key for key in keys] == [True, False]
     for pages in (part_pages(made, performance, "ann"), sheet_pages(made, performance)):
         ((left, right),) = plum(pages)
         assert 0 < 2 * left < right
