@@ -61,7 +61,7 @@ def step_key(step: Step) -> str:
     """
     if step.refrain is not None:
         time = f", {step.refrain_time}" if step.otherwise else ""
-        part = f", part {step.part}" if step.part > 1 else ""
+        part = f" #{step.part}" if step.part > 1 else ""
         return f"{step.refrain}{part}{time}"
     return (
         say("pause {number}", number=step.indexes[0])

@@ -246,7 +246,7 @@ def test_a_deed_after_the_refrain_within_a_refrain_is_left_too() -> None:
         "Nobody taps the refrain whole.",
         "Nobody does “nod”.",
     ]
-    assert left[0].keys == ("whole", "whole, part 2")
+    assert left[0].keys == ("whole", "whole #2")
     assert left[0].paths == (("refrains", "whole", 0), ("refrains", "whole", 2))
 
 
