@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 
 from tapscore.model.metre import Metre
 from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weights
-from tapscore.words.fit_search import Placement, Search, Sums, Tables
+from tapscore.words.fit_search import Held, Placement, Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
 from tapscore.words.returning import counted
@@ -216,24 +216,19 @@ class _InBars:
         small things; together they are likelier than any of them.  So the cheapest of those
         found costs what all that there are do together, and the others cost as much more as before.
         """
-        found = self._as_likely(self._tables, self._search.best(count))
-        seen = {fit.onsets_beats for fit in found}
+        likely = self._search.best(count)
         # A line that is a count may be even in numbers of bars that are unlikely otherwise.
-        runs = [run for run in counts if count or not run[0]]
-        further = [tables for run in runs for tables in self._evenly(run)]
-        further += [tables for lead in leads if count for tables in self._on_bars(lead)]
-        for tables in further:
-            for fit in self._as_likely(tables, Search(tables).best(1)):
-                if fit.onsets_beats not in seen:
-                    found.append(fit)
-                    seen.add(fit.onsets_beats)
-        return found
+        holds = [held for run in counts if count or not run[0] for held in self._evenly(run)]
+        holds += [held for lead in leads if count for held in self._on_bars(lead)]
+        further = [self._search.holding(held) for held in holds]
+        likely += [one for one in further if one is not None]
+        return self._as_likely(dict.fromkeys(likely))
 
-    def _as_likely(self, tables: Tables, placements: Iterable[Placement]) -> list[Fit]:
+    def _as_likely(self, placements: Iterable[Placement]) -> list[Fit]:
         grid, first = self._grid, self._grid.first
         downbeats = range(-first % self._bar, grid.last - first, self._bar)
-        sums = Sums(tables, frozenset(downbeats))
-        gains: dict[tuple[tuple[int, int], ...], float] = {}
+        sums = Sums(self._tables, frozenset(downbeats))
+        gains: dict[tuple[Held, ...], float] = {}
         found = []
         for cost, slots in placements:
             held = tuple((at, slot) for at, slot in enumerate(slots) if slot in downbeats)
@@ -243,29 +238,20 @@ class _InBars:
             found.append(to_fit(grid, [slot + first for slot in slots], total))
         return found
 
-    def _on_bars(self, lead: int) -> Iterator[Tables]:
-        """What keeps a syllable to one of the downbeats after the first one."""
+    def _on_bars(self, lead: int) -> Iterator[tuple[Held, ...]]:
+        """A syllable held on each of the downbeats after the first one."""
         first = -self._grid.first
         for slot in range(first + self._bar, self._grid.last + first, self._bar):
-            windows = list(self._tables.windows)
-            low, high = windows[lead]
-            if low <= slot < high:
-                windows[lead] = (slot, slot + 1)
-                yield evolve(self._tables, windows=windows)
+            yield ((lead, slot),)
 
-    def _evenly(self, run: Sequence[int]) -> Iterator[Tables]:
-        """What keeps a count to even steps of one beat or two."""
+    def _evenly(self, run: Sequence[int]) -> Iterator[tuple[Held, ...]]:
+        """A count held to even steps of one beat or two."""
         per_beat, first = self._grid.per_beat, self._grid.first
         size = self._grid.last - first
         begins = range(-first % per_beat, size, per_beat) if run[0] else (-first,)
-        for gap in (per_beat, 2 * per_beat):
-            for begin in begins:
-                places = dict(zip(run, itertools.count(begin, gap), strict=False))
-                windows = list(self._tables.windows)
-                if all(windows[at][0] <= slot < windows[at][1] for at, slot in places.items()):
-                    for at, slot in places.items():
-                        windows[at] = (slot, slot + 1)
-                    yield evolve(self._tables, windows=windows)
+        for gap, begin in itertools.product((per_beat, 2 * per_beat), begins):
+            if begin + gap * (len(run) - 1) < size:
+                yield tuple(zip(run, itertools.count(begin, gap), strict=False))
 
 
 def to_fit(grid: Grid, slots: Sequence[int], cost: float) -> Fit:

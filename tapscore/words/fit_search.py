@@ -1,5 +1,6 @@
 """The dynamic programme over (syllable, slot): the cheapest placements in order of cost."""
 
+import itertools
 import math
 from collections.abc import Sequence
 from functools import lru_cache
@@ -14,10 +15,15 @@ Placement = tuple[float, tuple[int, ...]]
 """Cost and the slot of every syllable, slots counted from 0."""
 
 
+Held: TypeAlias = tuple[int, int]
+"""A syllable and the slot where it is held."""
+
 _Begun: TypeAlias = tuple[float, int, int, int, float, "_Begun | None"]
 """A placement begun: what it costs at least in the end, minus the number of its last syllable
 (of two as cheap the longer one goes on first), a number of its own, its last slot, its cost so
 far, and the same up to the syllable before."""
+_Arrivals: TypeAlias = dict[int, tuple[float, int]]
+"""By the slot of a syllable: the least that the line costs up to it, and the slot before."""
 _PLACES = 9
 """Decimal places of the cost in the end: ways as cheap must not differ by how they were added
 up, or a line of one word said often is never done."""
@@ -52,6 +58,7 @@ class Search:
         self._begins = [node + rest for node, rest in pairs]
         self.least = min(self._begins, default=math.inf)
         """The cost of the cheapest placement; without end where the slots do not suffice."""
+        self._arrivals: list[_Arrivals] = []
 
     def best(self, count: int) -> list[Placement]:
         """The ``count`` cheapest placements, cheapest first; fewer where there are fewer."""
@@ -83,9 +90,54 @@ class Search:
                     heappush(waiting, (total, minus_at - 1, number, target, so_far, now))
         return found
 
+    def holding(self, held: Sequence[Held]) -> Placement | None:
+        """The cheapest placement with some syllables held, in order; None if there is none.
 
-Held: TypeAlias = tuple[int, int]
-"""A syllable and the slot where it is held."""
+        One pass from the line's beginning serves all that is asked; only the stretches between
+        two syllables held are gone through by themselves.
+        """
+        if not self._arrivals:
+            low, high = self._tables.windows[0]
+            begins = {slot: (self._tables.nodes[0][slot], slot) for slot in range(low, high)}
+            self._arrivals = self._onwards(0, begins, len(self._rests) - 1)
+        spent, slots = _traced_back(self._arrivals, held[0])
+        for (start, slot), end in itertools.pairwise(held):
+            between = self._onwards(start, {slot: (spent, slot)}, end[0])
+            spent, more = _traced_back(between, (end[0] - start, end[1]))
+            slots += more[1:]
+        at, slot = held[-1]
+        cost = spent + self._rests[at][slot]
+        if cost == math.inf:
+            return None
+        for now in range(at, len(self._rests) - 1):
+            jump, row, rest = (
+                self._tables.jumps[now],
+                self._tables.nodes[now + 1],
+                self._rests[now + 1],
+            )
+            ways = self._tables.paths[slots[-1]]
+            costs = [passed + jump[kind] + row[to] + rest[to] for to, kind, passed in ways]
+            slots.append(ways[costs.index(min(costs))][0])
+        return cost, tuple(slots)
+
+    def _onwards(self, start: int, reached: _Arrivals, end: int) -> list[_Arrivals]:
+        """What the line costs at least up to every slot of the syllables from start to end."""
+        found = [reached]
+        for at in range(start, end):
+            jump, row, (low, high) = (
+                self._tables.jumps[at],
+                self._tables.nodes[at + 1],
+                self._tables.windows[at + 1],
+            )
+            onward: _Arrivals = {}
+            for before, (spent, _) in found[-1].items():
+                for target, kind, passed in self._tables.paths[before]:
+                    if low <= target < high:
+                        cost = spent + (passed + jump[kind] + row[target])
+                        if target not in onward or cost < onward[target][0]:
+                            onward[target] = cost, before
+            found.append(onward)
+        return found
 
 
 class Sums:
@@ -161,6 +213,18 @@ def _likely(paths: Paths) -> Paths:
     return tuple(
         tuple((target, kind, math.exp(-cost)) for target, kind, cost in row) for row in paths
     )
+
+
+def _traced_back(arrivals: Sequence[_Arrivals], end: Held) -> tuple[float, list[int]]:
+    """The least cost of coming to a slot held, and the slots on the way; without end if none."""
+    at, slot = end
+    cost, _before = arrivals[at].get(slot, (math.inf, slot))
+    slots = [slot]
+    for earlier in range(at, 0, -1):
+        if cost == math.inf:
+            break
+        slots.append(arrivals[earlier][slots[-1]][1])
+    return cost, slots[::-1]
 
 
 def _costs_to_go(tables: Tables) -> list[list[float]]:
