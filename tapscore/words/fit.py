@@ -13,7 +13,7 @@ from tapscore.words.fit_search import Held, Placement, Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
 from tapscore.words.returning import counted
-from tapscore.words.whole_line import cost_as_a_whole, sentences
+from tapscore.words.whole_line import begins_inside, cost_as_a_whole
 
 _LONG_LINE = 40
 _MOST_BARS = 8
@@ -97,7 +97,7 @@ def likely_fits(
     looks = [_InBars(costs, choice, pickup) for choice in choices]
     far = min(look.least for look in looks) + _FAR
     counts = [run for run in counted(costs.syllables) if len(run) >= _LONG_COUNT]
-    leads = [lead for leads in sentences(costs.syllables) for lead in leads]
+    leads = [lead for leads in begins_inside(costs.syllables) for lead in leads]
     found: list[Fit] = []
     for look in looks:
         for fit in look.by_downbeats(each if look.least <= far else 0, counts, leads):

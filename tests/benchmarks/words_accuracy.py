@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from tapscore.model.metre import Metre
 from tapscore.words.explain import clashes
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.fit_costs import FitWeights
@@ -20,17 +21,22 @@ from tapscore.words.stress_table import shipped_table
 from tapscore.words.suggest_metre import confidences, family, suggest_metre
 from tests.training.cmu import all_stresses, held_out
 from tests.training.metre_weights import Fold, examples_of, folded, learn
-from tests.training.rhymes import taught
+from tests.training.rhymes import Setting, taught
 from tests.words.rhymes import (
     SONGS_UNSEEN,
+    STORIES_FIRST,
     STORIES_PLAIN,
+    STORIES_SET_AGAIN,
     STORIES_UNSEEN,
     STORIES_UNSEEN_LAST,
     STORIES_UNSEEN_LATER,
+    STORIES_UNSEEN_SET_AGAIN,
     UNSEEN,
     Rhyme,
     RhymeLine,
+    by_anybody,
     read_rhymes,
+    with_stops,
     without_stops,
 )
 from tests.words.scoring import score
@@ -47,6 +53,8 @@ SOURCES = {
     "more story lines": "story_lines_more.txt",
     "further story lines": "story_lines_further.txt",
 }
+VERSIONS = ("as anybody says them", "with stops", "with stops, as anybody says them")
+"""Lines as they were set a second time, by others: any setting counts, or theirs are the stops."""
 Found = list[tuple[Rhyme, RhymeLine, Fit]]
 
 
@@ -78,6 +86,27 @@ def show(name: str, found: Found) -> None:
         f"strong {got.strong:.3f} (meant {got.strong_meant:.3f})  bars {got.bars:.3f}  "
         f"exact {got.exact:.3f}  stresses turned {turned}"
     )
+
+
+def people_table(name: str, texts: Sequence[Rhyme], again: Sequence[Rhyme]) -> None:
+    """How well people agree: each line's first setting by another, as if it were a fit."""
+    lines = [
+        (text, line, to_fit(other.settings[0], text.metre))
+        for text, said_again in zip(texts, again, strict=True)
+        for line, other in zip(text.lines, said_again.lines, strict=True)
+    ]
+    show(f"{name}: another person", lines)
+
+
+def versions(texts: Sequence[Rhyme], again: Sequence[Rhyme]) -> tuple[list[Rhyme], ...]:
+    """What ``VERSIONS`` names."""
+    stopped = with_stops(texts, again)
+    return by_anybody(texts, again), stopped, by_anybody(stopped, again)
+
+
+def to_fit(setting: Setting, metre: Metre) -> Fit:
+    """A setting as a fit that has no cost."""
+    return Fit(setting.onsets_beats, setting.bars, -setting.onsets_beats[0], 0.0, metre)
 
 
 def words_table() -> None:
@@ -147,6 +176,14 @@ def main(kept: Path | None = None) -> None:
     last = read_rhymes(STORIES_UNSEEN_LAST, by_steps=True)
     plain = read_rhymes(STORIES_PLAIN, by_steps=True)
     metres_table(folds, stories)
+    first = read_rhymes(STORIES_FIRST, by_steps=True)
+    again = read_rhymes(STORIES_SET_AGAIN, by_steps=True)
+    people_table("first story lines", first, again)
+    unseen = (*stories, *later, *last, *plain)
+    others = read_rhymes(STORIES_UNSEEN_SET_AGAIN, by_steps=True)
+    people_table("352 story lines", unseen, others)
+    unseen_versions = list(zip(VERSIONS, versions(unseen, others), strict=True))
+    retold = {text.lines: both for text, *both in zip(first, *versions(first, again), strict=True)}
     for given in (True, False):
         for alone in (True, False):
             how = "bars given, " if given else "bars free, "
@@ -157,6 +194,10 @@ def main(kept: Path | None = None) -> None:
                     crossed[sources[one[0].lines]].append(one)
                 for name, some in (("rhymes", fold.rhymes), ("wider", fold.wider)):
                     crossed[name] += fitted(some, fold.weights, given=given, alone=alone)
+                for text in fold.everyday:
+                    for name, version in zip(VERSIONS, retold.get(text.lines, ()), strict=False):
+                        judged = crossed.setdefault(f"first story lines, {name}", [])
+                        judged += fitted([version], fold.weights, given=given, alone=alone)
             for name, lines in crossed.items():
                 show(f"{name}, held out (four folds), {how}", lines)
             for name, texts in (
@@ -171,6 +212,8 @@ def main(kept: Path | None = None) -> None:
                 ("wider lines, in sample", wider),
                 ("rhymes never tuned on", read_rhymes(UNSEEN)),
                 ("songs never tuned on", read_rhymes(SONGS_UNSEEN, by_steps=True)),
+                ("352 story lines not learnt from", unseen),
+                *((f"the same, {name}", texts) for name, texts in unseen_versions),
             ):
                 show(f"{name}, {how}", fitted(texts, None, given=given, alone=alone))
 

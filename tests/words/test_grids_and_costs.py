@@ -3,9 +3,10 @@
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 
 from tapscore.model.metre import Metre, parse_metre
-from tapscore.words.fit import likely_bars, longest_gap, longest_pickup, make_grid
+from tapscore.words.fit import likely_bars, longest_gap, longest_pickup, make_grid, search_tables
 from tapscore.words.fit_costs import (
     TURNED,
     FitWeights,
@@ -249,3 +250,22 @@ def test_the_cheapest_placements_in_order() -> None:
     assert search.best(1) == [(1.25, (1, 2))]
     closed = Search(Tables(tables.nodes, tables.jumps, moves, [(2, 3), (0, 3)]))
     assert (closed.least, closed.best(3)) == (float("inf"), [])
+
+
+@pytest.mark.parametrize(
+    "held", [((0, 2),), ((3, 6),), ((1, 4), (3, 8)), ((4, 9),), ((2, 3), (4, 4))]
+)
+def test_the_cheapest_placement_with_syllables_held(held: tuple[tuple[int, int], ...]) -> None:
+    """As the search finds it where each of them has but one slot; none where that is none."""
+    two_four = metre("2/4")
+    costs = LineCosts(read_line("come and see the hens"), two_four, FitWeights({}))
+    tables = search_tables(costs, make_grid(5, two_four, 2, None), None)
+    windows = list(tables.windows)
+    for at, slot in held:
+        windows[at] = (slot, slot + 1)
+    found = Search(tables).holding(held)
+    right = Search(evolve(tables, windows=windows)).best(1)
+    assert (found is None) == (not right) == (held == ((2, 3), (4, 4)))
+    if found is not None:
+        assert found[0] == pytest.approx(right[0][0])
+        assert found[1] == right[0][1]
