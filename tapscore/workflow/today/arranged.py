@@ -111,7 +111,7 @@ def arranged(
         board=_with_partners(story, host_of, takers),
         roles=tuple(role for role in story.roles if role.name in hosts),
         props=tuple(
-            evolve(prop, by=bringing.get(prop.name, host_of.get(by, by)))
+            _brought_by(prop, bringing.get(prop.name, host_of.get(by, by)), host_of)
             for prop in (*story.props, *_undeclared(story, performance))
             for by in (story.bringer(prop.name),)
         ),
@@ -177,6 +177,13 @@ def _ways(
                 ways[name] = role, own
     for name, (as_whom, own) in ways.items():
         yield name, as_whom, own
+
+
+def _brought_by(prop: Prop, bringer: str, host_of: Mapping[str, str]) -> Prop:
+    """A prop with who brings it today, and who of those that hand it to pupils is here."""
+    hands = dict.fromkeys(host_of[name] for name in prop.handed_by if name in host_of)
+    handed_by = tuple(hands) or (bringer,) if prop.handed_by else ()
+    return evolve(prop, by=bringer, handed_by=handed_by)
 
 
 def voice_today(story: Story, performance: Performance, host_of: Mapping[str, str]) -> str | None:

@@ -30,8 +30,8 @@ def test_one_is_away() -> None:
             " round); taps line 7 (One knock and two)",
             "6 sides: 1 of 8, Row home, 3 of 8, 7 of 8",
         ),
-        ("CD: second tapper", "taps 5 lines", "as they are"),
-        ("EF: prop handler", "taps 1 line; brings beads, lantern", "as they are"),
+        ("CD: second tapper", "taps 5 lines", "1 side"),
+        ("EF: prop handler", "taps 1 line; brings beads, lantern", "1 side"),
         ("nobody: beat-keeper", "shared out among the others", ""),
     ]
     assert found.left == ()

@@ -294,3 +294,28 @@ def test_whoever_taps_at_a_return_alone_has_no_free_hands() -> None:
         ("CD: helper", "hands free"),
         ("EF: third", "taps 1 line"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("takes", "hands", "turns"),
+    [
+        ({"leader": "AB", "helper": "CD", "third": "EF"}, ("helper", "third"), 2),
+        ({"leader": "AB", "helper": "CD"}, ("helper",), 4),
+        ({"leader": "AB", "helper": "AB", "third": "CD"}, ("leader", "third"), 2),
+        # nobody who hands it round is here: whoever brings it does
+        ({"leader": "AB"}, ("leader",), 4),
+    ],
+)
+def test_who_hands_a_prop_round_is_here(
+    takes: dict[str, str], hands: tuple[str, ...], turns: int
+) -> None:
+    """Two were to hand it round, one of them away: half as many turns were told as it takes."""
+    text = PLAIN.replace("tempo: 60", "tempo: 60\npupils: 4\nprops: {bell: PROP}").replace(
+        "PROP", "{what: a bell, sets: 2, by: leader, handed by: [helper, third]}"
+    )
+    told = read_text(text + "      - {offer: bell, turn: 30}\n").story
+    assert told is not None
+    here = tuple(dict.fromkeys(takes.values()))
+    today = plan_today(told, Day(here=here, takes=tuple(takes.items()), tell=Telling.WHOLE))
+    assert today.story.props[0].handed_by == hands
+    assert today.performance.segments[-1].turns == turns
