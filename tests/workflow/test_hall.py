@@ -47,6 +47,14 @@ def test_the_leader_warns_of_a_refrain_that_everybody_says() -> None:
     ]
 
 
+def test_the_leader_does_what_is_done_and_brings_what_comes() -> None:
+    lines = line("Out", "do: nod, done by: [dot, bea], prop in: bell") + line("In", "do: nod")
+    told = hall_story(lines_of(lines))
+    heard = [each.line for each in perform(told).lines]
+    assert [each.done_by for each in heard if each] == [(LEADER,), (LEADER,)]
+    assert told.bringer("bell") == LEADER
+
+
 def test_taps_at_a_spot_or_of_one_adult_are_plain_taps() -> None:
     story = read_text(
         "tapscore: 2\ntitle: T\nmetre: 2/4\nboard: {size_cm: [120, 90], spots: {far: [9, 9]}}\n"

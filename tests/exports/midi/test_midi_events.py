@@ -18,6 +18,7 @@ from tapscore.model.words import split_words
 from tapscore.rhythm.perform import perform
 from tests.exports.midi.midi_reading import absolute, notes, read, seconds_at, texts
 from tests.exports.midi.midi_stories import ROLES, guide_performance, lane, metre, story
+from tests.hill import HEAD, line, lines_of
 
 
 def _tempo_us(told: Story) -> list[int]:
@@ -226,3 +227,11 @@ def test_importing_the_click_guide_loads_nothing_heavy() -> None:
     command = [sys.executable, "-c", "import sys, tapscore.exports.midi; print(*sys.modules)"]
     loaded = subprocess.run(command, capture_output=True, text=True, check=True)
     assert not {"mido", "numpy", "scipy", "soundfile", "pydub"} & set(loaded.stdout.split())
+
+
+def test_a_return_is_marked_once_however_many_lines_it_has() -> None:
+    head = f"{HEAD}refrains:\n  home:\n{line('Row')}{line('Home')}"
+    told = lines_of("      - refrain: home\n" * 2, head)
+    track = read(click_guide(told, guide_performance(told))).tracks[0]
+    marks = [text for _, text in texts(track, "marker") if text.startswith("refrain")]
+    assert marks == ["refrain: home (1)", "refrain: home (2)"]

@@ -282,3 +282,13 @@ def test_at_home_what_stays_the_same_is_said_once() -> None:
     silent = line("Out").replace("x", "s")
     made = lines_of(line("In", "by: ann") + silent + line("Up", "by: ann"))
     assert told(home_pages(made, perform(made))).count("Fingertips, quiet.") == 1
+
+
+def test_a_pupil_who_sits_has_no_head_to_a_side_on_the_floor_plan() -> None:
+    places = "A: {at: [50, 70], head: west}"
+    made = lines_of(line("Out"), HEAD.replace("A: {at: [50, 70]}", places))
+    assert "Place A. Place B." in told(floor_plan_pages(made))
+    lies = HEAD.replace("A: {at: [50, 70]}", places.replace("head:", "lying: true, head:"))
+    assert "Place A, lying, head to west. Place B." in told(
+        floor_plan_pages(lines_of(line("Out"), lies))
+    )
