@@ -16,7 +16,7 @@ from tapscore.model.words import printed
 from tapscore.storyfile.write import write_story
 from tapscore.wording.catalogue import say
 from tapscore.wording.grammar import quoted
-from tapscore.words.word_classes import word_classes
+from tapscore.words.word_classes import FULL, word_classes
 from tapscore.workflow.fitting import fitted_together, hyphenated
 from tapscore.workflow.joining import joined
 from tapscore.workflow.metre_choice import MetreChoice, likely_metres
@@ -36,7 +36,21 @@ _HEADING_WORDS = 4
 _MARKS = " ,;:.!?…–—-\"“”'‘’()"
 _CLAUSE_ENDS = (",", ";", ":", ".", "!", "?", "…", "–", "—")
 _NO_QUOTES = dict.fromkeys(map(ord, '“”"'))
-_UNFINISHED = ("article", "owner", "preposition", "joining", "be", "helper", "amount")
+_UNFINISHED = ("article", "owner", "preposition", "joining", "be", "amount", "subject", "question")
+_THINGS = ("article", "owner", "pronoun", "amount", "number", "describing", FULL)
+_WANTED = {
+    FULL: (FULL,),
+    "describing": ("describing", FULL),
+    "number": ("describing", FULL),
+    "pointing": ("describing", FULL),
+    "adverb": ("adverb", "describing", FULL),
+    "particle": ("article", "owner"),
+    "pronoun": ("be", "helper", "light-verb", "verb", FULL),
+    "helper": ("be", "light-verb", "verb", *_THINGS),
+    "light-verb": _THINGS,
+    "verb": _THINGS,
+}
+"""What kinds of words are not left alone by which, so that a name does not end between them."""
 _STEPS = (
     say(
         "The hyphens that divide syllables, and each rhythm (`tapscore help lane`); `tapscore fit` "
@@ -206,19 +220,28 @@ def _fitted(items: Sequence[Item], metre: Metre) -> tuple[Item, ...]:
 
 
 def _heading(line: str, taken: Collection[str]) -> str:
-    """A section's name: its first words, as they are printed."""
-    words = printed(line).split()
-    if len(words) > _HEADING_WORDS + 1:  # one word more is no shorter without it
-        words, rest = words[:_HEADING_WORDS], words[_HEADING_WORDS]
-        where = word_classes().get(words[-1].casefold()) == "particle"
-        if where and word_classes().get(rest.casefold()) in ("article", "owner"):
-            words.pop()
-        while len(words) > 2 and word_classes().get(words[-1].casefold()) in _UNFINISHED:
-            words.pop()
-        if len(words) > 2 and words[-2].strip("”’\"'").endswith(_CLAUSE_ENDS):
-            words.pop()
-    base = " ".join(words).translate(_NO_QUOTES).strip(_MARKS)
+    """A section's name: its first words that go together, as they are printed."""
+    base = " ".join(_opening(printed(line).split())).translate(_NO_QUOTES).strip(_MARKS)
     return _numbered(base or say("Section"), taken)
+
+
+def _opening(words: Sequence[str]) -> Sequence[str]:
+    """A first clause, or else some four words that end where something does."""
+    if len(words) <= _HEADING_WORDS + 1:  # one word more is no shorter without it
+        return words
+    longest = range(2, _HEADING_WORDS + 3)
+    clauses = (n for n in longest if words[n - 1].strip("”’\"'").endswith(_CLAUSE_ENDS))
+    nearest = sorted(longest, key=lambda n: (abs(n - _HEADING_WORDS), -n))
+    ends = (n for n in nearest if n == len(words) or not _goes_on(*words[n - 1 : n + 1]))
+    return words[: next(clauses, next(ends, _HEADING_WORDS))]
+
+
+def _goes_on(word: str, following: str) -> bool:
+    """Whether a word needs the next one: *the door*, *old tree*, *very windy*, *he got*."""
+    kind, after = (
+        word_classes().get(one.strip(_MARKS).casefold(), FULL) for one in (word, following)
+    )
+    return kind in _UNFINISHED or after in _WANTED.get(kind, ())
 
 
 def _numbered(base: str, taken: Collection[str]) -> str:
