@@ -79,16 +79,27 @@ class Asking:
         name = QFileDialog.getExistingDirectory(parent, title)
         return Path(name) if name else None
 
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
-        """One of ``answers``; the last one if the question is closed."""
-        question = self._question(parent, text, more, answers)
+    def choose(
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
+    ) -> str:
+        """One of ``answers``; the last one if the question is closed.
+
+        ``loses``: the first answer loses something, so that Enter alone gives the last.
+        """
+        question = self._question(parent, text, more, answers, loses=loses)
         question.exec()
         question.deleteLater()
         return question.answer
 
     def may_throw_away(self, parent: QWidget | None, what: str) -> bool:
         """Whether work that was not kept may be lost; closing the question keeps it."""
-        return self.choose(parent, what, "", (THROW_AWAY, GO_ON)) == THROW_AWAY
+        return self.choose(parent, what, "", (THROW_AWAY, GO_ON), loses=True) == THROW_AWAY
 
     def words(self, parent: QWidget | None, title: str, question: str) -> str | None:
         """A few words; None if the question is closed or left empty."""
@@ -136,7 +147,13 @@ class Asking:
         return bool(dialog.exec())
 
     def _question(
-        self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
     ) -> Question:
         if parent is None:
             self._dress()
@@ -146,7 +163,7 @@ class Asking:
                 *lines[:MOST_LINES],
                 say("... and {count} more", count=len(lines) - MOST_LINES),
             ]
-        return Question(parent, text, "\n".join(lines), answers)
+        return Question(parent, text, "\n".join(lines), answers, loses=loses)
 
 
 def close_button() -> QDialogButtonBox:

@@ -168,7 +168,7 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QMenu::item:disabled, QMenuBar::item:disabled {{ color: {inks.greyed}; }}
     #strip, #strip QLabel {{ background: {inks.cream}; color: {inks.amber}; }}
     #strip {{ border-top: 3px solid {inks.amber}; border-bottom: 3px solid {inks.amber}; }}
-    QDialogButtonBox, QMessageBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
+    QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QToolTip {{ border: 1px solid {inks.line}; padding: 4px; }}
     QTabBar::tab {{ padding: 6px 8px; border: 1px solid {inks.line}; background: {inks.paper}; }}
     QTabBar::tab:selected {{ border-bottom: 3px solid {inks.teal}; font-weight: bold; }}

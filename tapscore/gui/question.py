@@ -22,8 +22,15 @@ class Question(CalmDialog):
     """Says something and waits for one of its answers; closed, the answer is the last."""
 
     def __init__(
-        self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
     ) -> None:
+        """``loses``: the first answer loses something, so that the keys begin at the last."""
         super().__init__(parent)
         self.setWindowTitle("tapscore")
         self.setAccessibleDescription(f"{text}\n{more}".strip())
@@ -42,14 +49,14 @@ class Question(CalmDialog):
             button.clicked.connect(partial(self._answered, answer))
             flow.addWidget(button)
         self.area = scrolled(words, say("The question"))
-        self.area.setMinimumWidth(0)
+        self.area.setMinimumSize(1, 1)  # else Qt keeps room for scroll bars
         column = QVBoxLayout(self)
         column.setContentsMargins(20, 16, 20, 16)
         column.setSpacing(16)
         column.addWidget(self.area, 1)
         column.addLayout(flow)
         self._fit(words, flow)
-        self.buttons[0].setFocus()
+        self.buttons[-1 if loses else 0].setFocus()
 
     def _fit(self, words: QVBoxLayout, flow: FlowColumn) -> None:
         """As large as words and answers need, as far as the screen goes."""

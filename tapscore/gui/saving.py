@@ -105,6 +105,7 @@ class Saving:
                 say("There is a file {named} already.", named=named.name),
                 say("Saving would put your story in its place."),
                 (REPLACE, OTHER_NAME, DONT_SAVE),
+                loses=True,
             )
             if answer == OTHER_NAME:
                 return self.save_as(window)

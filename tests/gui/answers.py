@@ -34,7 +34,15 @@ class Answers(Asking):
     def folder(self, parent: QWidget | None, title: str) -> Path | None:
         return self.files.pop(0)
 
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+    def choose(
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
+    ) -> str:
         self.asked.append(text)
         self.more.append(more)
         answer = self.choices.pop(0)

@@ -75,8 +75,9 @@ def test_only_a_press_throws_away(
     asking: Asking,
     pressed: Callable[[str | None], list[Question]],
 ) -> None:
-    pressed(name)
+    boxes = pressed(name)
     assert asking.may_throw_away(None, "It is not kept.") is lost
+    assert boxes[0].focusWidget() is boxes[0].buttons[1]
 
 
 @pytest.mark.parametrize(("count", "shown"), [(MOST_LINES, MOST_LINES), (MOST_LINES + 3, 15)])
@@ -132,6 +133,26 @@ def test_a_question_has_room_for_its_words_and_is_answered_by_keys(qtbot: QtBot)
     again.show()
     QTest.keyClick(again, Qt.Key.Key_Escape)
     assert (again.answer, again.isVisible()) == ("No", False)
+
+
+def test_enter_alone_loses_nothing(qtbot: QtBot) -> None:
+    for loses, answer in ((True, "Keep it"), (False, "Delete it")):
+        box = Question(None, "Delete it?", "", ("Delete it", "Keep it"), loses=loses)
+        qtbot.addWidget(box)
+        box.show()
+        box.activateWindow()
+        at = box.focusWidget()
+        assert at is not None
+        QTest.keyClick(at, Qt.Key.Key_Return)
+        assert box.answer == answer
+
+
+def test_a_short_question_is_no_higher_than_it_needs(qtbot: QtBot) -> None:
+    box = Question(None, "What you wrote of today is not saved.", "", ("Throw it away", "Go on"))
+    qtbot.addWidget(box)
+    box.show()
+    lines = box.fontMetrics().lineSpacing()
+    assert box.height() < 3 * lines + box.buttons[0].height() + 48
 
 
 def test_what_is_told_has_one_button(

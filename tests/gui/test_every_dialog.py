@@ -74,7 +74,15 @@ class NoAnswers(Answers):
         self.asked_for.append(title)
         return None
 
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+    def choose(
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
+    ) -> str:
         self.asked_for.append(text)
         return self.choices.pop(0) if self.choices else answers[-1]
 

@@ -189,7 +189,9 @@ def test_with_a_file_that_is_no_story_nothing_is_put_together(
     window.retitle("Mine")
     offered: list[tuple[str, ...]] = []
 
-    def choose(_parent: object, _text: str, _more: str, given: tuple[str, ...]) -> str:
+    def choose(
+        _parent: object, _text: str, _more: str, given: tuple[str, ...], *, loses: bool = False
+    ) -> str:
         offered.append(given)
         return given[-1]
 
@@ -406,7 +408,15 @@ class Chosen(Answers):
         super().__init__()
         self._offering = offering
 
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+    def choose(
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
+    ) -> str:
         self._offering.asked.append((text, more, answers))
         return self._offering.choices.pop(0)
 
@@ -808,7 +818,9 @@ def test_many_places_are_counted_and_few_others_offered(
     window.document.edit("x", evolve(story, sections=(evolve(section, items=offers),)))
     offered: list[tuple[str, tuple[str, ...]]] = []
 
-    def choose(_parent: object, _text: str, more: str, given: tuple[str, ...]) -> str:
+    def choose(
+        _parent: object, _text: str, more: str, given: tuple[str, ...], *, loses: bool = False
+    ) -> str:
         offered.append((more, given))
         return given[-1]
 

@@ -111,7 +111,15 @@ class AtRandom(Answers):
     random: Random
     saves_in: Path
 
-    def choose(self, parent: QWidget | None, text: str, more: str, answers: tuple[str, ...]) -> str:
+    def choose(
+        self,
+        parent: QWidget | None,
+        text: str,
+        more: str,
+        answers: tuple[str, ...],
+        *,
+        loses: bool = False,
+    ) -> str:
         return self.random.choice(answers)
 
     def words(self, parent: QWidget | None, title: str, question: str) -> str | None:

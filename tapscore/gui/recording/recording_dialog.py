@@ -219,6 +219,7 @@ class RecordingDialog(CalmDialog):
                 say("The last recording could not be kept."),
                 self.recordings.why_unkept,
                 (CLOSE, BACK),
+                loses=True,
             )
             == BACK
         ):

@@ -209,6 +209,7 @@ class NotesPage(QWidget):
             ),
             say("The earlier versions of the record still have it."),
             (DELETE, KEEP),
+            loses=True,
         )
         if answer == DELETE and self._sitting.is_open:
             self._pupil = ""

@@ -203,7 +203,7 @@ class PupilsPage(QWidget):
         if stays:
             more = "\n".join((more, "", say("These stay, so change them by hand:"), *stays))
         answer = self._asking.choose(
-            self, say("Delete all of {mark}?", mark=pupil.mark), more, (DELETE, KEEP)
+            self, say("Delete all of {mark}?", mark=pupil.mark), more, (DELETE, KEEP), loses=True
         )
         if answer != DELETE or not self._sitting.is_open:
             return

@@ -127,6 +127,7 @@ class RecordWindow(QMainWindow):
                     "Put the drive back, open the record and press Save; or save a copy elsewhere."
                 ),
                 (THROW, STAY),
+                loses=True,
             )
             if answer == STAY:
                 event.ignore()

@@ -47,7 +47,9 @@ class Locking(Answers):
         self._wait(title)
         return self.folder_given / "made"
 
-    def choose(self, parent: Any, text: str, more: str, answers: tuple[str, ...]) -> str:
+    def choose(
+        self, parent: Any, text: str, more: str, answers: tuple[str, ...], *, loses: bool = False
+    ) -> str:
         self._wait(text)
         return answers[0]
 

@@ -493,7 +493,7 @@ def test_it_may_lock_in_the_middle_of_any_question(
     before = small_record()
 
     def locks(answer: object) -> object:
-        def asked(*_: object) -> object:
+        def asked(*_: object, **__: object) -> object:
             window.sitting.lock()
             return answer
 
