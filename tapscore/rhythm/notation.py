@@ -9,12 +9,14 @@ from attrs import define, evolve
 
 from tapscore.model.lane import pickup_beats
 from tapscore.model.loudness import LETTERS
+from tapscore.model.manner import Manner
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.words import Syllable
 from tapscore.rhythm.bars import Bar, BarWriter, Lengths, Mark, NoteOrRest
 from tapscore.rhythm.describe import describe
 from tapscore.rhythm.perform import line_events
+from tapscore.rhythm.role_view import speaking, tapping, warned_words
 from tapscore.rhythm.theory import measure_of, music21
 from tapscore.rhythm.unroll import Placed, unroll
 from tapscore.wording.catalogue import say
@@ -113,6 +115,9 @@ class _StoryWriter(BarWriter):
     _tempo: tuple[Fraction, Fraction] | None = None
     """Beats a minute and the beat's length in crotchets; None where it changes on the way."""
     _loudness: str = ""
+    _tapped: Manner | None = None
+    """How the line before was tapped; None where none was."""
+    _says: tuple[str, ...] | None = None
     _here: Placed | None = None
 
     def story(self, placed: tuple[Placed, ...]) -> None:
@@ -169,10 +174,11 @@ class _StoryWriter(BarWriter):
         self._tempo = tempo if placed.manner.tempo.end is None else None
         texts = [
             say("refrain: {name}", name=placed.refrain) if placed.refrain else "",
-            say("warn first: {how}", how=line.warn_first) if line.warn_first else "",
+            warned_words(placed),
             *(say("{prop} out", prop=prop) for prop in line.props_out),
             *(say("{prop} in", prop=entrance.prop) for entrance in line.props_in),
             term(placed.manner.tempo.change_word),
+            *self._how(placed),
             *_single_taps(placed),
         ]
         swell = placed.manner.loudness
@@ -185,6 +191,22 @@ class _StoryWriter(BarWriter):
         words = "; ".join(text for text in texts if text)
         if words:
             yield Mark("words", at, words)
+
+    def _how(self, placed: Placed) -> Iterator[str]:
+        """With what, where and by whom a line is tapped and said, if not as the one before."""
+        manner, usual = placed.manner, placed.usual
+        if describe(placed).stroke.usual:
+            before = self._tapped or usual
+            if manner.stroke is not before.stroke:
+                yield manner.stroke.shown
+            if manner.spot != before.spot:
+                yield manner.spot or say("anywhere")
+            if manner.by != before.by:
+                yield tapping(manner.by)
+            self._tapped = manner
+        if manner.says != (self._says or usual.says):
+            yield speaking(manner.says)
+        self._says = manner.says
 
 
 def _single_taps(placed: Placed) -> list[str]:

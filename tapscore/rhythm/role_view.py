@@ -8,6 +8,7 @@ from tapscore.model.manner import EVERYONE
 from tapscore.model.story import Entrance, Story
 from tapscore.model.wordings import joined
 from tapscore.rhythm.performance import PerformedTap, Segment, SegmentKind
+from tapscore.rhythm.unroll import Placed
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
 
@@ -158,15 +159,22 @@ def handled_props(part: Part) -> tuple[str, ...]:
     return (part.segment.prop,) if part.mine and part.segment.prop else ()
 
 
-def warners(segment: Segment) -> tuple[str, ...]:
+def warners(placed: Placed) -> tuple[str, ...]:
     """Who warns of a line: as written, else whoever speaks it."""
-    line = segment.line
-    return (line.warned_by if line else ()) or segment.manner.says
+    line = placed.line
+    return (line.warned_by if line else ()) or placed.manner.says
 
 
 def names_words(names: tuple[str, ...]) -> str:
     """Roles in a sentence: ``everyone``, or their names."""
     return term(EVERYONE) if EVERYONE in names else joined(names)
+
+
+def tapping(names: tuple[str, ...]) -> str:
+    """Who taps: ``"leader taps"``, ``"leader and helper tap"``."""
+    if len(names) > 1 and EVERYONE not in names:
+        return say("{roles} tap", roles=names_words(names))
+    return say("{role} taps", role=names_words(names))
 
 
 def speaking(names: tuple[str, ...]) -> str:
@@ -181,6 +189,19 @@ def warning_by(names: tuple[str, ...]) -> str:
     if len(names) > 1 and EVERYONE not in names:
         return say("{roles} warn", roles=names_words(names))
     return say("{role} warns", role=names_words(names))
+
+
+def warned_words(placed: Placed) -> str:
+    """A line's warning, with who gives it and how: ``"leader warns first (voice): lean in"``."""
+    line = placed.line
+    if line is None or not line.warn_first:
+        return ""
+    return say(
+        "{who} first{through}: {how}",
+        who=warning_by(warners(placed)),
+        through=through_words(line.warned_through),
+        how=line.warn_first,
+    )
 
 
 def through_words(channels: tuple[str, ...]) -> str:

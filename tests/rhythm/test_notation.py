@@ -9,6 +9,7 @@ from tapscore.rhythm.notation import bars_not_full, lengths, score_of, story_bar
 from tapscore.rhythm.theory import theory_notes
 from tapscore.rhythm.unroll import unroll
 from tapscore.storyfile.read import read_text
+from tests.hill import HEAD, line, lines_of
 
 TEXT = """\
 tapscore: 2
@@ -74,7 +75,7 @@ BARS = """\
 """
 MARKS = {
     0: {"One", "lamp in", "1.0=60", "2/4", "p"},
-    2: {"warn first: hands up; lamp out; p to f"},
+    2: {"leader warns first: hands up; lamp out; p to f"},
     4: {"f"},
     6: {"wait 10 s"},
     7: {"6/8", "Two", "1.5=90", "slowing; loud on the tap after “on”", "p"},
@@ -239,3 +240,25 @@ def test_what_goes_is_named_before_what_comes_as_everywhere_else() -> None:
     assert found is not None
     words = [mark.text for bar in story_bars(found) for mark in bar.marks if mark.kind == "words"]
     assert words[0] == "cup out; lamp in"
+
+
+def test_with_what_where_and_by_whom_is_said_where_it_changes() -> None:
+    """A return told with the flat hand by another stood there as the usual one."""
+    other = (
+        "      - {refrain: home, stroke: flat hand, spot: low, by: [cyd, dot], says: everyone}\n"
+    )
+    lines = line("Out", "by: ann") + other + line("In", "by: ann") + "      - refrain: home\n"
+    head = f"{HEAD}by: ann\nrefrains:\n  home:\n{line('Row home')}{line('Up')}"
+    marks = [
+        mark.text
+        for bar in story_bars(lines_of(lines, head))
+        for mark in bar.marks
+        if mark.kind == "words"
+    ]
+    assert marks == [
+        "refrain: home; flat hand; low; cyd and dot tap; everyone says it",
+        "refrain: home",
+        "fingertips; middle; ann taps; ann says it",
+        "refrain: home",
+        "refrain: home",
+    ]

@@ -16,7 +16,7 @@ from tapscore.rhythm.role_view import (
     RoleView,
     own_doing,
     speaking,
-    through_words,
+    warned_words,
     warners,
     warning_by,
 )
@@ -105,13 +105,7 @@ def _announced(segment: Segment, *, new_section: bool) -> Iterator[tuple[CueKind
         yield CueKind.SAYS, who, who
     if line.warn_first:
         who = warning_by(warners(segment))
-        text = say(
-            "{who} first{through}: {how}",
-            who=who,
-            through=through_words(line.warned_through),
-            how=line.warn_first,
-        )
-        yield CueKind.WARN_FIRST, text, say("louder next: {who}", who=who)
+        yield CueKind.WARN_FIRST, warned_words(segment), say("louder next: {who}", who=who)
 
 
 def _with_look(text: str, segment: Segment) -> str:
