@@ -128,7 +128,12 @@ def _in_metre(story: Story, wish: FitWish) -> tuple[Story, list[str]]:
     if made.kept:
         listed = ", ".join(names.get(path, "?") for path in made.kept)
         click.echo(
-            say("Made by hand and left as it is: line {listed}. Look at its bars.", listed=listed)
+            say(
+                "Made by hand and left as {count:it is: line|they are: lines} {listed}. "
+                "Look at {count:its|their} bars.",
+                count=len(made.kept),
+                listed=listed,
+            )
         )
     return made.story, [names[path] for path in made.changed if path in names]
 
@@ -156,7 +161,8 @@ def _save(file: Path, story: Story, changed: Sequence[str]) -> int:
         click.echo(said, err=True)
         return 1
     if changed:
-        click.echo(say("Changed: line {listed}.", listed=", ".join(changed)))
+        listed = ", ".join(changed)
+        click.echo(say("Changed: {count:line|lines} {listed}.", count=len(changed), listed=listed))
     elif new:
         click.echo(say("Changed: the metre. Every line's rhythm is as it was."))
     else:

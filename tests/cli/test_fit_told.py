@@ -203,7 +203,7 @@ def test_one_way_of_one_line_is_taken_over_its_taps(file: Path) -> None:
 def test_only_lines_without_a_rhythm_are_written_each_with_its_best(file: Path) -> None:
     before = fits_of(file)
     said = run("fit", file, "--write")
-    assert (said.code, said.out, said.err) == (0, "Changed: line turn it 2, 2.\n", "")
+    assert (said.code, said.out, said.err) == (0, "Changed: lines turn it 2, 2.\n", "")
     for name, fit in fits_of(file).items():
         was = before[name]
         wanted = was.written or (was.ways[0] if was.ways else None)

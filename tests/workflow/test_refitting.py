@@ -119,7 +119,7 @@ def test_fit_command(tmp_path: Path, story: Story) -> None:
     told = run(main, ["fit", str(path), "--metre", "6/8"])
     assert told.exit_code == 0
     assert "Made by hand and left as it is: line 2." in told.output
-    assert "Changed: line 1, 3, 4, 5, 6." in told.output
+    assert "Changed: lines 1, 3, 4, 5, 6." in told.output
     assert run(main, ["fit", str(path), "--metre", "7/9"]).exit_code == 1
     wrong = run(main, ["fit", str(path), "--section", "Pitter pater on the"])
     assert wrong.exit_code == 1
