@@ -192,7 +192,7 @@ class FileWork(QObject):
         self.asking.show(
             copy,
             say(
-                "A {way:gentler=gentler|livelier=livelier|short=short} copy. Look at each change:",
+                "A {way:gentler=gentler|livelier=livelier|short=short} copy: look at each change",
                 way=way.value,
             ),
             changes,

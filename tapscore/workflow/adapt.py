@@ -3,6 +3,8 @@
 The copy keeps the words and the shape.  How far anything may go is stated in ``BOUNDS``.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from enum import Enum
 from fractions import Fraction
 
@@ -68,7 +70,9 @@ class Adapted:
         places: dict[str, list[str]] = {}
         for change in self.changes:
             places.setdefault(change.where, []).append(change.what)
-        return tuple(f"{where}: {'; '.join(changed)}" for where, changed in places.items())
+        return tuple(
+            f"{where}: {'; '.join(_counted(changed))}" for where, changed in places.items()
+        )
 
 
 AMOUNTS = {
@@ -235,6 +239,14 @@ def _name(path: StoryPath, numbers: dict[StoryPath, int | None]) -> str:
         case ("refrains", str(name), int(index)):
             return say("Line {number} of the refrain “{refrain}”", number=index + 1, refrain=name)
     return say("Line {number}", number=numbers.get(path) or "?")
+
+
+def _counted(changed: Sequence[str]) -> list[str]:
+    """Each change once: two returns of a refrain have waits of one name after them."""
+    return [
+        what if count == 1 else say("{what} ({count} times)", what=what, count=count)
+        for what, count in Counter(changed).items()
+    ]
 
 
 def _line_changes(where: str, old: Line, new: Line) -> list[CopyChange]:

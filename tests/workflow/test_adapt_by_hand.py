@@ -140,6 +140,14 @@ def test_waits_and_turns(
     assert said.get("The wait after “la la la la”") == wait_said
 
 
+def test_waits_of_one_name_are_said_once_with_how_many() -> None:
+    told = story(f"{line('')}      - wait: 10\n{line('')}      - wait: 10\n      - wait: 12\n")
+    (said,) = [each for each in adapt(told, CopyWay.GENTLER).said if each.startswith("The wait")]
+    assert said == (
+        "The wait after “la la la la”: 20 seconds instead of 10 (2 times); 20 seconds instead of 12"
+    )
+
+
 @pytest.mark.parametrize(
     ("way", "lane", "tempo", "found"),
     [

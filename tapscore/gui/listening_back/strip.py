@@ -23,6 +23,8 @@ NARROWEST_PX = 30
 _MARGIN_PX = 8
 _LOUDEST_DB = 12.0
 """So far from the middle a block is at its highest, or its lowest."""
+_LEAST_HIGH = 0.42
+"""Share of the room that the softest block takes: its tempo stands in it."""
 NOTHING_YET = say("No rehearsal yet.")
 
 
@@ -215,9 +217,10 @@ def _fitting(painter: QPainter, width: float, text: str) -> str:
 
 def _shape(box: QRectF, line: LineHeard) -> QPolygonF:
     """As high as it sounded loud, and rising or falling where it swelled."""
-    middle = 0.65 + 0.35 * _held((line.level_db or 0.0) / _LOUDEST_DB)
-    lean = 0.35 * _held((line.swell_db or 0.0) / 2 / _LOUDEST_DB)
-    left, right = (min(max(middle + way * lean, 0.2), 1.0) for way in (-1, 1))
+    rest = 1 - _LEAST_HIGH
+    middle = _LEAST_HIGH + rest / 2 * (1 + _held((line.level_db or 0.0) / _LOUDEST_DB))
+    lean = rest / 2 * _held((line.swell_db or 0.0) / 2 / _LOUDEST_DB)
+    left, right = (min(max(middle + way * lean, _LEAST_HIGH), 1.0) for way in (-1, 1))
     return QPolygonF(
         [
             box.bottomLeft(),
