@@ -157,6 +157,8 @@ def style_sheet(inks: Inks, label_px: int) -> str:
     QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{
         background: {inks.selected}; color: {inks.on_selected}; }}
     QPushButton:disabled, QToolButton:disabled {{ color: {inks.muted}; border-style: dashed; }}
+    QLineEdit:disabled, QPlainTextEdit:disabled, QComboBox:disabled, QSpinBox:disabled,
+    QDoubleSpinBox:disabled {{ color: {inks.muted}; border-style: dashed; }}
     QListView, QTableView, QTreeView {{ border: 2px solid transparent; }}
     QListView::item:selected {{ background: {inks.selected}; color: {inks.on_selected}; }}
     QMenu::item:selected, QMenuBar::item:selected {{

@@ -105,10 +105,10 @@ class PupilsPage(QWidget):
 
     def show_record(self) -> None:
         """List the pupils."""
-        self._fill(0)
         allowed = not self._sitting.read_only
-        for widget in (self.new_mark, self.add, self.delete, self.mark, self.place):
+        for widget in (self.new_mark, self.add):
             widget.setEnabled(allowed)
+        self._fill(0)
         for field in self.fields.values():
             field.setReadOnly(not allowed)
 
@@ -184,7 +184,8 @@ class PupilsPage(QWidget):
             field.setEnabled(pupil is not None)
         self._pupil = pupil
         self.sheet.setEnabled(pupil is not None)
-        self.delete.setEnabled(pupil is not None and not self._sitting.read_only)
+        for widget in (self.delete, self.mark, self.place):
+            widget.setEnabled(pupil is not None and not self._sitting.read_only)
 
     def _make_sheet(self) -> None:
         self.put_away()

@@ -102,7 +102,7 @@ class TermPage(QWidget):
         below = QWidget()
         below.setLayout(notes)
         form = QFormLayout()
-        form.setContentsMargins(0, 0, 12, 0)
+        form.setContentsMargins(8, 4, 12, 0)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
         for key, name in BY_HAND:
             field = self.fields[key]

@@ -207,13 +207,15 @@ def test_the_last_pupil_deleted_leaves_an_empty_page(
         assert marks(pupils) == left
     assert (pupils.mark.text(), pupils.place.text()) == ("", "")
     assert not any(field.isEnabled() for field in pupils.fields.values())
-    assert not pupils.sheet.isEnabled()
-    assert not pupils.delete.isEnabled()
+    pupils.show_record()
+    for widget in (pupils.sheet, pupils.delete, pupils.mark, pupils.place):
+        assert not widget.isEnabled(), "what is typed there would be nobody's"
     pupils.begin()
     assert pupils.focusWidget() is pupils.new_mark
     pupils.new_mark.setText("T.")
     pupils.add.click()
-    assert all(field.isEnabled() for field in pupils.fields.values())
+    for field in (*pupils.fields.values(), pupils.mark, pupils.place, pupils.delete):
+        assert field.isEnabled()
     pupils.begin()
     assert pupils.focusWidget() is pupils.list
 
