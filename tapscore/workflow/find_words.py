@@ -66,8 +66,9 @@ def find_words(story: Story, wanted: str, *, whole: bool = False) -> tuple[Found
     wanted = " ".join(wanted.split())
     if not wanted:
         return ()
-    edge = r"\b" if whole else ""
-    pattern = re.compile(f"{edge}{re.escape(wanted)}{edge}", re.IGNORECASE)
+    # the words sought may begin or end with a mark, at which there is no \b
+    before, after = (r"(?<!\w)", r"(?!\w)") if whole else ("", "")
+    pattern = re.compile(f"{before}{re.escape(wanted)}{after}", re.IGNORECASE)
     return tuple(
         FoundWords(path, key, match.start(), match.end(), match[0])
         for path, key, text in texts(story)

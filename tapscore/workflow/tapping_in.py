@@ -102,11 +102,13 @@ def _midi_times(data: bytes) -> list[float]:
         for message in mido.MidiFile(file=BytesIO(data)):
             now += message.time
             if not 0 <= now < _LONGEST_SEC:
-                raise ValueError(say("it lasts far too long"))
+                break
             if message.type == "note_on" and message.velocity > 0:
                 times.append(now)
     except Exception as error:  # a damaged file makes the library raise nearly anything
         raise ValueError(say("the MIDI file breaks off or is damaged")) from error
+    if not 0 <= now < _LONGEST_SEC:
+        raise ValueError(say("it lasts far too long"))
     return times
 
 

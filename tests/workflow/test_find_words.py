@@ -52,6 +52,9 @@ def test_words_are_found_wherever_they_are_read() -> None:
     ]
     assert find_words(_story(), "tern") != ()
     assert find_words(_story(), "tern", whole=True) == ()
+    # Words that end or begin with a mark are whole, too.
+    for words in ("Lantern,", ", lantern"):
+        assert len(find_words(_story(), words, whole=True)) == len(find_words(_story(), words)) > 0
     assert find_words(_story(), "  ") == ()
     assert find_words(_story(), "lan-tern") == ()
 

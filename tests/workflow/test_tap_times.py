@@ -42,6 +42,16 @@ def test_a_division_of_nothing_and_a_key_that_is_none(tmp_path: Path) -> None:
             read_tap_times(tmp_path / "b.mid")
 
 
+def test_a_file_that_lasts_too_long_is_not_called_damaged(tmp_path: Path) -> None:
+    file = mido.MidiFile()
+    track = mido.MidiTrack()
+    file.tracks.append(track)
+    track.append(mido.Message("note_on", note=60, velocity=90, time=10_000_000))
+    file.save(str(tmp_path / "a.mid"))
+    with pytest.raises(ValueError, match="lasts far too long"):
+        read_tap_times(tmp_path / "a.mid")
+
+
 def test_any_damage_is_told(tmp_path: Path) -> None:
     whole = _midi(tmp_path / "a.mid")
     rng = Random(9)
