@@ -66,8 +66,8 @@ def find_words(story: Story, wanted: str, *, whole: bool = False) -> tuple[Found
     wanted = " ".join(wanted.split())
     if not wanted:
         return ()
-    # the words sought may begin or end with a mark, at which there is no \b
-    before, after = (r"(?<!\w)", r"(?!\w)") if whole else ("", "")
+    # what is sought may begin or end with a mark, which is no part of a word
+    before, after = (r"\b" * (whole and not re.match(r"\W", end)) for end in (wanted, wanted[-1]))
     pattern = re.compile(f"{before}{re.escape(wanted)}{after}", re.IGNORECASE)
     return tuple(
         FoundWords(path, key, match.start(), match.end(), match[0])

@@ -385,6 +385,7 @@ def test_what_can_t_be_brought_in(file: Path, monkeypatch: pytest.MonkeyPatch) -
     said = run("recordings", file, "--bring", "7", "phone.wav", "--bring", "1", "phone.wav")
     assert (said.code, said.err) == (1, wrong), "one of two failed"
     assert "(01.wav)" in said.out
+    assert run("recordings", file, "--bring", "01", "phone.wav").code == 0
     said = run("recordings", file, "--bring", "1", "none.wav")
     assert (said.code, said.err) == (
         1,

@@ -69,6 +69,15 @@ def test_a_filled_table_is_understood() -> None:
 GOOD = {"Date": "2027-03-10", "Pupil": "K.", "Moment": WAVE, "Answer": "answered"}
 
 
+def test_another_story_s_telling_has_none_of_this_one_s_moments() -> None:
+    rows = [GOOD | {"Story": "The Mill", "Moment": "the wheel"}, GOOD]
+    mill, boat = bring_in(KAY, table(*rows), BOAT, MOMENTS).record.tellings
+    assert [(each.story, each.moments) for each in (mill, boat)] == [
+        ("The Mill", ()),
+        (BOAT, MOMENTS),
+    ]
+
+
 @pytest.mark.parametrize(
     ("changed", "heading", "said"),
     [

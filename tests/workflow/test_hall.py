@@ -92,3 +92,12 @@ def test_a_page_for_the_screen_has_one_thing_and_large_words(path: object) -> No
     for page in pages:
         assert max(text.size_pt for text in page.texts) == WORDS_PT
         assert 1 <= len({text.y for text in page.texts}) <= 8
+
+
+def test_nothing_of_the_board_is_on_the_hall_s_papers() -> None:
+    """Pupils' places least of all: strangers read them."""
+    told = hall_story(demo("the-lantern-boat"))
+    assert told.board is None
+    assert all(
+        item.manner.spot is None for _, item in written_items(told) if isinstance(item, Line)
+    )

@@ -101,6 +101,7 @@ def difference(code: str, segment: int, **about: object) -> Difference:
         ("told-no-louder", 0, {"earlier": 1, "loudness": 3}, ("loudness", (Loudness(1),))),
         ("told-much-louder", 5, {"earlier": 1, "loudness": 1}, ("loudness", (Loudness(2),))),
         ("told-much-louder", 5, {"earlier": 2, "loudness": 0}, ("loudness", (Loudness(3),))),
+        ("told-much-louder", 5, {"earlier": 0, "loudness": 2}, ("loudness", (Loudness(3),))),
         ("told-much-louder", 5, {"earlier": 4, "loudness": 4}, ("loudness", (Loudness(4),))),
         ("told-wait", 4, {"lasted": 7, "wanted": 12}, ("wait", 7)),
         ("told-tempo", 3, {}, ("tempo", 40)),  # of one return of the refrain alone

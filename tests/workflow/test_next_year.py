@@ -38,6 +38,28 @@ accepted:
 """
 
 
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("told in 2026", ("2026",)),
+        ("the 1998 board, room 2050", ("1998", "2050")),
+        ("12026 taps, 20266, 1826", ()),
+    ],
+)
+def test_a_year_alone_is_a_trace(text: str, found: tuple[str, ...]) -> None:
+    assert traces_in(text) == found
+
+
+def test_a_warning_is_never_left_out() -> None:
+    text = TEXT.replace("        look for: a look", "        warn first: K.L. lifts a hand", 1)
+    read = read_text(text)
+    assert read.story is not None
+    traces = {trace.path[-1]: trace for trace in next_year(read, read.story).traces}
+    assert not traces["warn first"].can_go
+    with pytest.raises(ValueError, match="can't be left out"):
+        copy_text(next_year(read, read.story), [traces["warn first"]])
+
+
 def test_of_several_wishes_those_go_that_were_chosen() -> None:
     wishes = '["ask AB on 12/3/2026", fewer waves, "ask CD on 13/3/2026", longer waits]'
     read = read_text(TEXT.replace('[fewer waves, "ask CD about 12/3/2026"]', wishes))

@@ -162,3 +162,12 @@ def test_fit_says_what_other_metre_would_suit(tmp_path: Path) -> None:
         ).exit_code
         == 1
     )
+
+
+def test_a_section_that_is_not_asked_for_keeps_the_metre_of_its_own(story: Story) -> None:
+    one, two = story.sections
+    own = evolve(two, manner=evolve(two.manner, metre=Metre(2, 4)))
+    story = evolve(story, sections=(one, own))
+    made = with_metre(story, SIX, lambda title: title == one.title).story
+    assert [section.manner.metre for section in made.sections] == [SIX, Metre(2, 4)]
+    assert made.sections[1] == own
