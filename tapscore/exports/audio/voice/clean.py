@@ -9,7 +9,7 @@ from tapscore.words.spoken import needs_words, spoken_words
 _PAUSES = ",.;:!?"
 _APOSTROPHES = str.maketrans({"\u2019": "'", "\u2018": "'", "\u02bc": "'"})
 _EDGES = re.compile(rf"[^\w'{_PAUSES}]+")
-_CLOSING = re.compile(rf"[^\w{_PAUSES}%]+\Z")
+_CLOSING = re.compile(rf"[^\w{_PAUSES}]\Z")
 
 
 def cleaned(written: str, *, english: bool = True) -> str:
@@ -26,9 +26,13 @@ def cleaned(written: str, *, english: bool = True) -> str:
 def _word(word: str, *, english: bool) -> str:
     word = unicodedata.normalize("NFC", word).translate(_APOSTROPHES)
     if any(c.isalnum() for c in word):
-        word = _CLOSING.sub("", word)
+        # a sign that is said stays, as in “5°”
+        while _CLOSING.search(word) and not needs_words(word[-1]):
+            word = word[:-1]
     pause = word[-1] if word and word[-1] in _PAUSES else ""
     core = word.rstrip(_PAUSES)
+    if english and pause == "." and core.isalpha() and needs_words(core):
+        pause = ""  # “Mr.” ends no sentence
     if english and needs_words(core):
         core = " ".join(spoken_words(core))
     kept = _EDGES.sub(" ", core).replace("_", " ").strip(f" '{_PAUSES}" if not pause else " ")

@@ -14,6 +14,8 @@ from tapscore.exports.audio.voice.clean import cleaned
         ("mer-ry=go=round", "merry go round"),
         ("ev-\u2019ry-one, 3 times!", "ev'ryone, three times!"),
         ("Mr Bell & 12 bells", "mister Bell and twelve bells"),
+        ("Mr. Fox, St. Ann. And", "mister Fox, saint Ann. And"),
+        ("at 5°, (x+) 4%!", "at five degrees, x plus four per cent!"),
         ("\u201cready?\u201d", "ready?"),
         ("the 3rd [[boom]] <b>drum</b>", "the third boom b drum b"),
         ("\u2014 ! \U0001f642", ""),
