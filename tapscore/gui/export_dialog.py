@@ -1,5 +1,6 @@
 """Make cards, sheet and sound: what, where, and how far it is."""
 
+from functools import partial
 from pathlib import Path
 
 from attrs import evolve, frozen
@@ -20,6 +21,7 @@ from tapscore.gui.asking import Asking
 from tapscore.gui.background import Background, Task
 from tapscore.gui.card_preview import CardPreview
 from tapscore.gui.enter import CalmDialog
+from tapscore.gui.flow import FlowColumn
 from tapscore.gui.printing.language_fields import LanguageFields
 from tapscore.gui.printing.paper_fields import PaperFields
 from tapscore.gui.printing.print_dialog import PrintDialog
@@ -87,6 +89,7 @@ class ExportDialog(CalmDialog):
         self.finished.connect(self._making.stop)
         self._made = 0
         self.boxes = {export.name: QCheckBox(_box_name(export.about)) for export in EXPORTS}
+        self.all, self.none = QPushButton(say("Tick all")), QPushButton(say("Tick none"))
         self.folder = QLineEdit(str(_usual_folder(window)))
         self.papers = PaperFields(window.settings.choices)
         self.languages = LanguageFields(window.document.story, window.settings)
@@ -145,6 +148,11 @@ class ExportDialog(CalmDialog):
         column = QVBoxLayout()
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
+        ticking = FlowColumn()
+        for button, ticked in ((self.all, True), (self.none, False)):
+            button.clicked.connect(partial(self._tick, ticked))
+            ticking.addWidget(button)
+        column.addLayout(ticking)
         for box in self.boxes.values():
             box.setChecked(True)
             column.addWidget(box)
@@ -158,6 +166,10 @@ class ExportDialog(CalmDialog):
         column.addWidget(self.replace)
         column.addStretch(1)
         return scrolled(column, say("What to make"))
+
+    def _tick(self, ticked: bool) -> None:
+        for box in self.boxes.values():
+            box.setChecked(ticked)
 
     def _folder_row(self) -> QHBoxLayout:
         choose = QPushButton(say("Choose ..."))
@@ -256,7 +268,7 @@ class ExportDialog(CalmDialog):
             self.accept()
 
     def _open_folder(self) -> None:
-        QDesktopServices.openUrl(QUrl.fromLocalFile(self.folder.text()))
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(Path(self.folder.text()).absolute())))
 
     def _choose_folder(self) -> None:
         folder = self._asking.folder(self, say("Folder for cards and sound"))
@@ -272,5 +284,5 @@ def _usual_folder(window: StoryWindow) -> Path:
     from tapscore.workflow.names import slug
 
     path = window.document.path
-    base = path.parent if path else Path.home()
+    base = path.absolute().parent if path else Path.home()
     return base / f"{slug(window.document.story.title)}-cards-and-sound"

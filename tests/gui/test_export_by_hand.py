@@ -83,3 +83,16 @@ def test_a_story_to_be_mended_is_not_made(
     assert dialog.said.text() == "Mend the story first: line 2"
     assert asked == []
     dialog.close()
+
+
+def test_one_press_ticks_all_or_none(demo: MainWindow, answers: Answers) -> None:
+    dialog = ExportDialog(demo, answers)
+    assert all(box.isChecked() for box in dialog.boxes.values())
+    dialog.none.click()
+    assert not any(box.isChecked() for box in dialog.boxes.values())
+    dialog.start()
+    assert dialog.said.text() == "Choose what to make."
+    dialog.all.click()
+    assert all(box.isChecked() for box in dialog.boxes.values())
+    assert Path(dialog.folder.text()).is_absolute(), "whatever way the story was opened"
+    dialog.close()
