@@ -134,12 +134,26 @@ def moment_names(story: "Story") -> tuple[str, ...]:
     return tuple(moment.name for moment in moments(perform(story)))
 
 
+def may_be_written(out: Path, *, replace: bool = False) -> None:
+    """End where a paper of this name can't be made: before anything is typed for it."""
+    from tapscore.workflow.records.paper_files import ENDINGS
+
+    if out.suffix.casefold() not in ENDINGS:
+        end(say("{file}: end the name with .pdf or .docx.", file=out.name))
+    must_be_free(out, replace=replace)
+
+
+def must_be_free(path: Path, *, replace: bool = False) -> None:
+    """End where something has the name already."""
+    if path.exists() and not replace:
+        end(say("{out} is there already. Choose another name.", out=path.name), 1)
+
+
 def write_document(document: "WrittenDocument", out: Path, *, replace: bool) -> None:
     """Write a paper that anybody can read."""
     from tapscore.workflow.records.paper_files import READABLE, write_paper
 
-    if out.exists() and not replace:
-        end(say("{out} is there already. Choose another name.", out=out.name), 1)
+    must_be_free(out, replace=replace)
     with told_problems(out):
         said = write_paper(document, out)
     click.echo(say("made {out}", out=out))

@@ -12,7 +12,9 @@ from tapscore.cli.options import PATH, Commands
 from tapscore.cli.record_asking import (
     WHOSE,
     end,
+    may_be_written,
     moment_names,
+    must_be_free,
     must_be_writable,
     new_passphrase,
     opened_record,
@@ -55,9 +57,9 @@ def class_record() -> None:
 def begin(file: Path, label: str, keep_until: datetime | None) -> None:
     """``tapscore class-record begin``."""
     from tapscore.records.model import ClassRecord
-    from tapscore.records.record_file import SUFFIX, create_record
+    from tapscore.records.record_file import create_record, record_path
 
-    path = file if file.suffix == SUFFIX else file.with_name(file.name + SUFFIX)
+    path = record_path(file)
     if path.exists():
         end(say("{path} is there already. Choose another name.", path=path.name))
     passphrase = new_passphrase()
@@ -217,6 +219,7 @@ def paper(
     from tapscore.workflow.records.made import class_paper_of, review_of, term_sheet_of
     from tapscore.workflow.records.papers import way_in_sheet
 
+    may_be_written(out, replace=replace)
     with opened_record(file) as opened:
         record = opened.record
         span = begins.date() if begins else None, ends.date() if ends else None
@@ -260,8 +263,13 @@ def write_out(file: Path, folder: Path) -> None:
 def hand_over(file: Path, new: Path, marks: tuple[str, ...], to: str, receipt: Path | None) -> None:
     """``tapscore class-record hand-over``."""
     from tapscore.records.handover import speaks_of_others
+    from tapscore.records.record_file import record_path
     from tapscore.workflow.records.made import hand_over as write
 
+    new = record_path(new)
+    must_be_free(new)
+    if receipt is not None:
+        may_be_written(receipt)
     with opened_record(file) as opened:
         chosen = [pupil_marked(opened, mark) for mark in marks]
         others = [each for each in opened.record.pupils if each not in chosen]

@@ -215,6 +215,11 @@ def earlier(path: Path, which: int) -> Path:
     return path.with_name(f"{path.stem}{EARLIER[which]}{path.suffix}")
 
 
+def record_path(path: Path) -> Path:
+    """The name with the ending by which records are found."""
+    return path if path.suffix == SUFFIX else path.with_name(f"{path.name}{SUFFIX}")
+
+
 def usual_folder() -> Path:
     """Where records are, if the user says nothing else."""
     import platformdirs

@@ -260,7 +260,7 @@ def test_each_paper_is_of_its_kind_and_of_whom_it_should_be(file: Path, kind: st
     of_all = kind == "class"  # it names whoever answered, which M. never did
     assert ("M." in text, "Qx7" in text) == (not of_all, of_all)
     said = run("paper", file, "out.pdf", "--kind", kind, *asked)
-    assert said == Said(1, "", f"{ASKS}out.pdf is there already. Choose another name.\n")
+    assert said == Said(1, "", "out.pdf is there already. Choose another name.\n")
     assert run("paper", file, "out.pdf", "--kind", kind, *asked, "--replace").code == 0
 
 
@@ -321,9 +321,16 @@ def test_pupils_are_handed_over_and_taken_in(file: Path) -> None:
     part = record(Path("new.classrecord"), NEW)
     assert [pupil.mark for pupil in part.pupils] == ["Qx7"]
     assert [pupil.mark for pupil in record(file).pupils] == ["Qx7", "M."]
-    said = run(*words, typed=typed)
-    assert said.code == 2
-    assert said.err.startswith(f"{ASKS}{AGAIN}new.classrecord: ")
+    # What has a name already is told before a passphrase is typed for nothing.
+    said = run(*words, typed="")
+    assert said == Said(1, "", "new.classrecord is there already. Choose another name.\n")
+    more = ("hand-over", file, "newer", "--pupil", "qx7")
+    said = run(*more, "--receipt", "slip.pdf", typed="")
+    assert said == Said(1, "", "slip.pdf is there already. Choose another name.\n")
+    said = run(*more, "--receipt", "slip.txt", typed="")
+    assert said == Said(2, "", "slip.txt: end the name with .pdf or .docx.\n")
+    assert run(*more, typed=typed).code == 0
+    assert record(Path("newer.classrecord"), NEW).pupils == part.pupils
     create_record(Path("oak.classrecord"), PASSPHRASE, ClassRecord("Oak"), log2_n=QUICK).close()
     typed = f"{NEW}\n{TYPED}"
     asks = "Passphrase of new.classrecord: \nPassphrase of oak.classrecord: \n"

@@ -134,3 +134,13 @@ def test_cut_and_joined_again_says_the_same(words: list[str], at: int) -> None:
         assert piece.lane.syllables == len(piece.syllables)
     joined = join_lines(pieces, SIX)
     assert joined == line
+
+
+def test_what_is_emptied_is_not_there_any_more() -> None:
+    """Empty quotes would be read as a warning of nothing."""
+    text = TEXT.replace("do: ", "warn first: lean in\n        do: ", 1)
+    story = _story(text)
+    new = replace_words(story, find_words(story, "lean in"), "")
+    line = new.sections[0].items[0]
+    assert isinstance(line, Line)
+    assert line.warn_first is None

@@ -49,15 +49,21 @@ def write_paper(document: WrittenDocument, path: Path) -> str:
 def write_everything(record: ClassRecord, folder: Path) -> tuple[Path, ...]:
     """Write all that a record holds as plain text and as a table, readable anywhere.
 
-    Raises FileExistsError if one of the files is there, OSError if one can't be written.
+    Raises FileExistsError if one of the files is there, OSError if one can't be written; then
+    there is none of them.
     """
     folder.mkdir(parents=True, exist_ok=True)
     paths = tuple(folder / name for name in EVERYTHING)
     for path in paths:
         if path.exists():
             raise FileExistsError(17, say("a file of that name is there"), str(path))
-    for path, text in zip(paths, (as_text(record), written_out(record)), strict=True):
-        _write_readable(path, text.encode("utf-8", "replace"))
+    try:
+        for path, text in zip(paths, (as_text(record), written_out(record)), strict=True):
+            _write_readable(path, text.encode("utf-8", "replace"))
+    except OSError:
+        for path in paths:
+            path.unlink(missing_ok=True)
+        raise
     return paths
 
 

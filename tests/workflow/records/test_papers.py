@@ -15,6 +15,7 @@ from tapscore.exports.written.pdf_document import pdf_document
 from tapscore.records.edits import term_of
 from tapscore.records.said import class_overview, term_sheet
 from tapscore.records.way_in import WAY_IN
+from tapscore.workflow.records import paper_files
 from tapscore.workflow.records.paper_files import as_text, write_everything, write_paper
 from tapscore.workflow.records.papers import (
     blank_way_in,
@@ -156,5 +157,24 @@ def test_everything_readable(tmp_path: Path) -> None:
     assert PLANTED_WORDS in table.read_text(encoding="utf-8")
     with pytest.raises(FileExistsError):
         write_everything(small_record(), tmp_path / "out")
+
+
+def test_where_not_all_can_be_written_out_nothing_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Half of it would lie there, readable by anybody, and nobody would know."""
+    written: list[Path] = []
+
+    def full(path: Path, data: bytes) -> None:
+        if written:
+            raise OSError(28, "No space left on device")
+        written.append(path)
+        path.write_bytes(data)
+
+    monkeypatch.setattr(paper_files, "write_whole_bytes", full)
+    with pytest.raises(OSError, match="No space"):
+        write_everything(small_record(), tmp_path / "out")
+    assert len(written) == 1
+    assert list((tmp_path / "out").iterdir()) == []
     assert "31 August 2027" in as_text(small_record())
     assert date(2027, 8, 31) == small_record().keep_until
