@@ -23,21 +23,20 @@ def spots_with_props(scene: Scene) -> Iterator[tuple[Entrance, Segment, tuple[st
 
     A prop comes before its line is tapped and goes before the line that takes it away.
     """
-    there: dict[str, tuple[Entrance, Segment, dict[str, None]]] = {}
-    seen = set()
-    done = []
+    there: dict[str, dict[str, None]] = {}
+    every: dict[object, tuple[Entrance, Segment, dict[str, None]]] = {}
     for segment in scene.performance.segments:
         line = segment.line
         if line is None:
             continue
         for prop in line.props_out:
-            done += [there.pop(prop)] if prop in there else []
+            there.pop(prop, None)
         for entrance in line.props_in:
-            key = (segment.path, entrance.prop)
-            if entrance.at is not None and key not in seen:
-                seen.add(key)
-                there[entrance.prop] = (entrance, segment, {})
-        for _, _, spots in there.values():
+            there.pop(entrance.prop, None)
+            if entrance.at is not None:  # in a refrain, at each of its returns
+                key = (segment.path, entrance.prop)
+                there[entrance.prop] = every.setdefault(key, (entrance, segment, {}))[2]
+        for spots in there.values():
             spots.update((tap.spot, None) for tap in segment.taps if tap.spot is not None)
-    for entrance, segment, spots in (*done, *there.values()):
+    for entrance, segment, spots in every.values():
         yield entrance, segment, tuple(spots)

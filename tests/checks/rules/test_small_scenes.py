@@ -486,3 +486,24 @@ def test_ten_lines_may_follow_a_wait_before_the_next(after: int, count: int) -> 
     row = line("Row", "| X . . . . . . . |")
     told = story_of(row + "      - {wait: 10, look for: a look}\n" + row * after)
     assert len(found(told, "waits-are-there")) == count
+
+
+def test_a_prop_that_a_refrain_sets_down_is_kept_clear_at_each_return() -> None:
+    """Only after the second return is it tapped where the cup stands."""
+    tap = "| X . . . . . . . |"
+    come = f"{{words: Come, lane: '{tap}', spot: corner, prop in: {{cup: middle}}}}"
+    refrain = f"refrains:\n  home:\n    - {come}\n"
+    board = (
+        "board: {size_cm: [120, 90], spots: {middle: [60, 45], corner: [10, 10]}}\n"
+        "props: {cup: {what: a cup}}\n"
+    )
+    for spot, count in (("middle", 1), ("corner", 0)):
+        told = story_of(
+            "      - refrain: home\n"
+            + line("Go", tap, "spot: corner, prop out: cup")
+            + "      - refrain: home\n"
+            + line("Row", tap, f"spot: {spot}")
+            + line("Go", tap, "spot: corner, prop out: cup"),
+            board + refrain,
+        )
+        assert len(found(told, "props-set-down-clear")) == count
