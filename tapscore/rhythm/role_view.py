@@ -94,8 +94,7 @@ class RoleView:
         """Whether the role offers the prop of a segment."""
         if segment.prop is None:
             return False
-        prop = self.story.prop(segment.prop)
-        return self.role in (self.story.bringer(segment.prop), *(prop.handed_by if prop else ()))
+        return self.role in offering(self.story, segment.prop)
 
     def part(self, segment: Segment) -> Part:
         """A segment as the role sees it."""
@@ -118,6 +117,11 @@ class RoleView:
         )
 
     def ready(self, segments: Iterable[Segment]) -> tuple[str, ...]:
+        """Props to have at hand for some segments: what the role brings, and not only hands."""
+        by = self.story.bringer
+        return tuple(name for name in self.handled(segments) if by(name) == self.role)
+
+    def handled(self, segments: Iterable[Segment]) -> tuple[str, ...]:
         """Props that the role brings on or offers in some segments."""
         props: dict[str, None] = {}
         for segment in segments:
@@ -131,6 +135,12 @@ class RoleView:
 
     def _among(self, names: tuple[str, ...]) -> bool:
         return self.role in names or EVERYONE in names
+
+
+def offering(story: Story, prop_name: str) -> tuple[str, ...]:
+    """Who offers a prop: whoever brings it, and who else hands it to pupils."""
+    prop = story.prop(prop_name)
+    return tuple(dict.fromkeys((story.bringer(prop_name), *(prop.handed_by if prop else ()))))
 
 
 def own_doing(view: RoleView, segment: Segment) -> tuple[str, ...]:

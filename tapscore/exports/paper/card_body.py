@@ -4,7 +4,7 @@ from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.cards import Card
 from tapscore.exports.paper.how_items import how_items
-from tapscore.exports.paper.people import spoken, turns_words, warning
+from tapscore.exports.paper.people import offered, spoken, turns_words, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sizes import Sizes
 from tapscore.exports.paper.tapped_rows import tapped_rows
@@ -114,13 +114,10 @@ class CardBody:
             wait = bands.wait_block(segment.length_sec, segment.look_for, sizes, wide)
             return [bands.spaced(wait, self._gap)]
         if not part.mine:
-            by = self._story.bringer(segment.prop)
-            least = seconds_words(segment.length_sec)
             pieces = pieces_of(
-                "**Rest**: {role} offers {prop}, {time} or more",
-                role=own(by),
-                prop=own(segment.prop),
-                time=least,
+                "**Rest**: {who}, {time} or more",
+                who=offered(self._story, segment),
+                time=seconds_words(segment.length_sec),
             )
             rest = bands.paragraph(pieces, sizes.label, wide)
             return [bands.spaced(rest, self._gap)]
@@ -149,11 +146,9 @@ class CardBody:
             return bands.wait_block(
                 segment.length_sec, segment.look_for, self._sizes, wide, first=True
             )
-        by = self._story.bringer(segment.prop)
         pieces = pieces_of(
-            "**First rest**: {role} offers {prop}, {time} or more",
-            role=own(by),
-            prop=own(segment.prop),
+            "**First rest**: {who}, {time} or more",
+            who=offered(self._story, segment),
             time=seconds_words(segment.length_sec),
         )
         return bands.paragraph(pieces, self._sizes.label, wide)

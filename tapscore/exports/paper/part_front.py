@@ -171,10 +171,10 @@ def _most(counted: Counter[str]) -> str:
 
 
 def _ready(part: Part) -> str:
-    """The props that the adult handles, with what they are."""
+    """The props that the adult brings, with what they are."""
     story = part.view.story
     said: list[str] = []
-    for name in part.handled:
+    for name in (name for name in part.handled if story.bringer(name) == part.view.role):
         prop = story.prop(name)
         details = [own(prop.what)] if prop and prop.what else []
         if prop and prop.sets > 1:

@@ -67,11 +67,11 @@ class Part:
 
     @cached_property
     def handled(self) -> tuple[str, ...]:
-        """Props that the adult brings or offers, in the order of the telling."""
+        """Props that the adult brings or hands to pupils, in the order of the telling."""
         names: dict[str, None] = {}
         for piece in self.pieces:
             for step in piece.steps:
-                names |= dict.fromkeys(self.view.ready(step.segments))
+                names |= dict.fromkeys(self.view.handled(step.segments))
         return tuple(names)
 
     def turners(self, at: int) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from tapscore.exports.paper.drawing import Panel, TaggedBlock
 from tapscore.exports.paper.how_items import Usual, how_items
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.part_pieces import PartPiece
-from tapscore.exports.paper.people import spoken, turns_words, warning
+from tapscore.exports.paper.people import offered, spoken, turns_words, warning
 from tapscore.exports.paper.prop_tags import comes, goes, others_items, prop_tag
 from tapscore.exports.paper.sheet_plan import Measure
 from tapscore.exports.paper.sizes import Sizes
@@ -243,13 +243,12 @@ class PartRows:
             return [bands.spaced(wait, self._inner_gap)]
         part = self._view.part(segment)
         assert isinstance(part, PausePart)
-        story, name = self._view.story, segment.prop
+        name = segment.prop
         if not part.mine:
             least = seconds_words(segment.length_sec)
             text = say(
-                "rest: {role} offers {prop}, {time} or more",
-                role=own(story.bringer(name)),
-                prop=own(name),
+                "rest: {who}, {time} or more",
+                who=offered(self._view.story, segment),
                 time=least,
             )
             rest = bands.paragraph((Piece(text, True, MUTED),), sizes.label, wide)

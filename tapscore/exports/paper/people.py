@@ -12,6 +12,7 @@ from tapscore.rhythm.role_view import (
     LinePart,
     RoleView,
     names_words,
+    offering,
     through_words,
     warners,
 )
@@ -72,6 +73,15 @@ def spoken(segment: Segment, view: RoleView | None = None) -> str:
         if others
         else say("you say it")
     )
+
+
+def offered(story: Story, segment: Segment) -> str:
+    """``"helper offers beads"``, or ``"leader and helper offer beads"``."""
+    name = segment.prop or ""
+    names = offering(story, name)
+    if len(names) == 1:
+        return say("{role} offers {prop}", role=who_words(names), prop=own(name))
+    return say("{roles} offer {prop}", roles=who_words(names), prop=own(name))
 
 
 def usual_speaker(story: Story, role: str | None = None) -> str:

@@ -11,7 +11,7 @@ from tapscore.exports.paper.how_items import how_items
 from tapscore.exports.paper.inks import MUTED, TEAL
 from tapscore.exports.paper.lane_columns import PrintedColumn, PrintedRow, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
-from tapscore.exports.paper.people import spoken, warned
+from tapscore.exports.paper.people import offered, spoken, warned
 from tapscore.exports.paper.prop_tags import tag_item
 from tapscore.exports.paper.sheet_front import story_usual
 from tapscore.exports.paper.sizes import Sizes
@@ -291,11 +291,9 @@ class SheetLines:
         return [bands.items_line(items, size, wide)] if items else []
 
     def _offer(self, segment: Segment) -> Band:
-        name = segment.prop or ""
         pieces = pieces_of(
-            "**{role} offers {prop}: **{turns}{answer:=|*= Look for {answer}}",
-            role=own(self._story.bringer(name)),
-            prop=own(name),
+            "**{who}: **{turns}{answer:=|*= Look for {answer}}",
+            who=offered(self._story, segment),
             turns=self._turns(segment),
             answer=own(segment.look_for) if segment.look_for else None,
         )

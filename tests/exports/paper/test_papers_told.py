@@ -13,6 +13,7 @@ from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.briefing import briefing_pages
 from tapscore.exports.paper.cautions_page import cautions_pages
+from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, Photo
 from tapscore.exports.paper.floor_plan import floor_plan_pages
@@ -292,3 +293,26 @@ def test_a_pupil_who_sits_has_no_head_to_a_side_on_the_floor_plan() -> None:
     assert "Place A, lying, head to west. Place B." in told(
         floor_plan_pages(lines_of(line("Out"), lies))
     )
+
+
+def test_one_thing_is_made_ready_by_one_adult_though_two_hand_it_round() -> None:
+    head = HEAD.replace("a hand bell, by: dot", "a hand bell, by: dot, handed by: [dot, bea]")
+    head = head.replace("by: [dot, bea]", "by: [dot, bea], cautions: [cord]")
+    made = lines_of(line("Out", "by: [bea, dot]") + "      - {offer: bell}\n", head)
+    for role, ready in (("dot", True), ("bea", False)):
+        sheets = told(part_pages(made, perform(made), role))
+        assert ("Have ready: bell" in sheets) == ready
+        assert "Offer bell" in sheets
+        assert "bell (cord, beads or bangle)" in sheets
+
+
+def test_all_who_hand_a_thing_round_are_named_where_others_rest() -> None:
+    """The cue sheet named the one who brings it, and another's sheet said “Offer bell”."""
+    head = HEAD.replace("a hand bell, by: dot", "a hand bell, by: dot, handed by: [dot, bea]")
+    made = lines_of(line("Out", "by: ann") + "      - {offer: bell}\n" + line("In"), head)
+    performance = perform(made)
+    assert "dot and bea offer bell: 4 turns" in told(sheet_pages(made, performance))
+    assert "rest: dot and bea offer bell, 2 minutes" in told(part_pages(made, performance, "ann"))
+    assert "Rest : dot and bea offer bell, 2 minutes" in told(card_pages(made, performance, "ann"))
+    usual = lines_of(line("Out", "by: ann") + "      - {offer: bell}\n")
+    assert "rest: dot offers bell," in told(part_pages(usual, perform(usual), "ann"))
