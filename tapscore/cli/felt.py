@@ -117,18 +117,19 @@ def _write(story: Story, board: Board, kinds: tuple[Kind, ...], folder: Path) ->
 
     folder.mkdir(parents=True, exist_ok=True)
     made = MadeFiles(folder)
-    for name, content in _files(story, board, kinds):
-        path = folder / name
-        if not made.may_replace(path):
-            click.echo(
-                say(
-                    "{path} was not made by tapscore, or was changed since. Choose another "
-                    "folder or move the file away.",
-                    path=path,
-                ),
-                err=True,
-            )
-            return 1
+    files = [(folder / name, content) for name, content in _files(story, board, kinds)]
+    in_the_way = next((path for path, _ in files if not made.may_replace(path)), None)
+    if in_the_way is not None:
+        click.echo(
+            say(
+                "{path} was not made by tapscore, or was changed since. Nothing was made. Choose "
+                "another folder or move the file away.",
+                path=in_the_way,
+            ),
+            err=True,
+        )
+        return 1
+    for path, content in files:
         made.make(path, partial(_fill, content))
         click.echo(say("made {path}", path=path))
     for warning in map_warnings(board_facts(board)):

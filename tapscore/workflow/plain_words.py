@@ -6,7 +6,7 @@ from pathlib import Path
 
 from attrs import field, frozen
 
-from tapscore.disc.reading import read_bounded
+from tapscore.disc.reading import read_bounded, text_of
 from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.words.word_classes import word_classes
@@ -231,12 +231,10 @@ def _text_paragraphs(data: bytes, path: Path) -> str:
                 file=path,
             )
         )
-    encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
-        text = data.decode(encoding)
+        return text_of(data)
     except UnicodeDecodeError:
-        text = data.decode("cp1252", errors="replace")
-    return text
+        return data.decode("cp1252", errors="replace")
 
 
 def _docx_paragraphs(path: Path) -> str:
