@@ -233,15 +233,18 @@ def _opening(words: Sequence[str]) -> Sequence[str]:
     clauses = (n for n in longest if words[n - 1].strip("”’\"'").endswith(_CLAUSE_ENDS))
     nearest = sorted(longest, key=lambda n: (abs(n - _HEADING_WORDS), -n))
     ends = (n for n in nearest if n == len(words) or not _goes_on(*words[n - 1 : n + 1]))
-    return words[: next(clauses, next(ends, _HEADING_WORDS))]
+    whole = (n for n in ends if _kind(words[n - 2]) != "joining")  # *the hill and on* is none
+    return words[: next(clauses, next(whole, _HEADING_WORDS))]
 
 
 def _goes_on(word: str, following: str) -> bool:
     """Whether a word needs the next one: *the door*, *old tree*, *very windy*, *he got*."""
-    kind, after = (
-        word_classes().get(one.strip(_MARKS).casefold(), FULL) for one in (word, following)
-    )
+    kind, after = _kind(word), _kind(following)
     return kind in _UNFINISHED or after in _WANTED.get(kind, ())
+
+
+def _kind(word: str) -> str:
+    return word_classes().get(word.strip(_MARKS).casefold(), FULL)
 
 
 def _numbered(base: str, taken: Collection[str]) -> str:

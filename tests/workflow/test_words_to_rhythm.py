@@ -161,7 +161,7 @@ def test_new_story_from_markdown(tmp_path: Path) -> None:
     assert story.title == "The Paper Kite"
     assert [section.title for section in story.sections] == [
         "Up on the hill",
-        "The wind gave",
+        "The wind gave a push",
         "Night",
     ]
     assert [len(refrain.items) for refrain in story.refrains] == [2]
