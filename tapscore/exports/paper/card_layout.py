@@ -330,7 +330,12 @@ def before_card(part: Part, paper: Paper, sizes: Sizes) -> tuple[Page, ...]:
     said = [*filter(None, (with_whom(part.view),)), *named_cautions(part.view.story, part.handled)]
     if not said:
         return ()
-    made = [bands.paragraph((Piece(say("Before you start"), True),), sizes.number, wide, tag="H1")]
+    role = part.view.role
+    head = (
+        Piece(say("Before you start"), True),
+        Piece(f"  {role[:1].upper()}{role[1:]}", True, TEAL),
+    )
+    made = [bands.paragraph(head, sizes.number, wide, tag="H1")]
     made += [
         bands.spaced(
             bands.paragraph((Piece(hazard, True), Piece(rest)), sizes.label, wide), sizes.label / 2

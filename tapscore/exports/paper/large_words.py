@@ -11,7 +11,7 @@ from tapscore.exports.paper.inks import TEAL
 from tapscore.exports.paper.pdf import Printed
 from tapscore.exports.paper.running_pages import printed, running_pages, sheet_of
 from tapscore.exports.paper.steps import Step, steps
-from tapscore.exports.paper.text_flow import Piece
+from tapscore.exports.paper.text_flow import Piece, own
 from tapscore.model.story import Story
 from tapscore.model.words import printed as plain
 from tapscore.rhythm.performance import Performance, SegmentKind
@@ -52,13 +52,15 @@ def _step(step: Step, wide: float) -> list[Band]:
     left = RAIL_PT if step.refrain is not None else 0.0
     made: list[Band] = []
     for segment in step.segments:
+        if segment.kind is not SegmentKind.LINE:
+            bands.keep_with_next(made)
         if segment.kind is SegmentKind.LINE and segment.line is not None:
             pieces, size = (Piece(plain(segment.line.words)),), WORDS_PT
         elif segment.kind is SegmentKind.WAIT:
             pieces, size = (Piece(say("Wait"), True),), SMALLEST_PT
         else:
             pieces, size = (
-                (Piece(say("Everyone’s turn: {prop}", prop=segment.prop), True),),
+                (Piece(say("Everyone’s turn: {prop}", prop=own(segment.prop or "")), True),),
                 SMALLEST_PT,
             )
         band = bands.paragraph(pieces, size, wide - left)

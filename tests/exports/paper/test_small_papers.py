@@ -333,7 +333,7 @@ Packed by, on
 """,
     "door card bea": """\
 = Before you start
-Before you start
+Before you start Bea
 You are with A: that comes first. Tap only while you have a hand free.
 = 1 of 4
 1 of 4 Bea
