@@ -265,6 +265,21 @@ def test_recordings_come_along_to_another_name_if_wished(
     assert bool(answers.told) is along
 
 
+@pytest.mark.parametrize(
+    ("answer", "along"), [("Take them along", True), ("Leave them there", False)]
+)
+def test_recordings_of_a_story_of_the_same_name_stay_its_own(
+    answer: str, along: bool, saving: Saving, window: Any, answers: Answers, tmp_path: Path
+) -> None:
+    (tmp_path / "boat recordings").mkdir()
+    (tmp_path / "boat recordings" / "01.wav").write_bytes(b"voice")
+    answers.files = [tmp_path / "boat.yaml"]
+    answers.choices = [answer]
+    assert saving.save_as(window)
+    assert (tmp_path / "boat.tapscore recordings" / "01.wav").exists()
+    assert (tmp_path / "boat.yaml recordings" / "01.wav").exists() is along
+
+
 def test_recordings_that_are_there_already_are_not_asked_about(
     saving: Saving, window: Any, answers: Answers, tmp_path: Path
 ) -> None:
