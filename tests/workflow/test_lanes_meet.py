@@ -9,7 +9,7 @@ from tapscore.model.lane import Lane
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.metre import Metre
-from tapscore.model.story import Entrance, Line, Story, Translation, Wait
+from tapscore.model.story import Entrance, Line, Refrain, RefrainUse, Story, Translation, Wait
 from tapscore.model.tempo import Tempo
 from tapscore.model.walk import section_items
 from tapscore.workflow.cut_and_join import cut_line, join_lines
@@ -50,7 +50,7 @@ def test_steps_that_the_next_pickup_needs(last: tuple[str, ...], steps: int, mad
     assert bars(lacking(lane(*last), FOUR, steps)) == made
 
 
-def told(*items: Line | Wait, metre: Metre = FOUR) -> Story:
+def told(*items: Line | RefrainUse | Wait, metre: Metre = FOUR) -> Story:
     return story(*items, metre=metre)
 
 
@@ -71,6 +71,16 @@ def test_lines_that_follow_one_another_make_whole_bars() -> None:
     assert lanes(joined(both)) == ["X.....", ".x/X.....", ".x/X......."]
     # What was short and need not be is filled up.
     assert lanes(joined(told(Line("one", lane("X.....")), one))) == ["X.......", "X......."]
+
+
+def test_a_line_that_returns_is_as_short_as_its_first_return_needs() -> None:
+    one, up = Line("one", lane("X.......")), Line("up to", lane("X.......", pickup=".x"))
+    use = RefrainUse("home")
+    for items, last in (((use, up, use, one), "X....."), ((use, one, use, up), "X.......")):
+        made = joined(evolve(told(*items), refrains=(Refrain("home", (one,)),)))
+        (home,) = made.refrains[0].items
+        assert isinstance(home, Line)
+        assert bars(home.lane) == last
 
 
 def test_a_pickup_into_another_metre_is_whole_beats() -> None:

@@ -88,6 +88,20 @@ def test_what_is_wrong_is_said_and_nothing_kept(
     assert not folder.exists()
 
 
+def test_where_a_line_is_passed_over_none_is_kept(
+    folder: Path, voice: Path, tmp_path: Path
+) -> None:
+    """Else every line after it would have the words of its neighbour."""
+    whole = PROGRAM.format(fails="#")
+    (tmp_path / "speaker.py").write_text(
+        f"{whole}\nnext(__import__('pathlib').Path(sys.argv[-1]).glob('*.wav')).unlink()\n"
+    )
+    command = [sys.executable, str(tmp_path / "speaker.py")]
+    found = read_out(folder, lines_to_record(TOLD, folder), voice, program=command)
+    assert (found.count, found.problem) == (0, "The voice calm.onnx did not read out every line.")
+    assert not folder.exists()
+
+
 def test_it_can_be_stopped(folder: Path, voice: Path, tmp_path: Path) -> None:
     slow = [sys.executable, "-c", "import time; time.sleep(60)"]
     lines = lines_to_record(TOLD, folder)

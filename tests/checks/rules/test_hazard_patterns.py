@@ -42,3 +42,8 @@ def test_the_same_is_found_as_with_every_entry(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(hazard_words, "_near", _all_entries)
     assert found == [hazards_in.__wrapped__(text) for text in texts]
     assert sum(map(bool, found)) > 200
+
+
+def test_a_hazard_of_several_that_end_in_es() -> None:
+    for words, hazard in (("three compasses", "magnet"), ("two eye patches", "face")):
+        assert hazard in dict(hazards_in(words))

@@ -507,3 +507,29 @@ def test_a_prop_that_a_refrain_sets_down_is_kept_clear_at_each_return() -> None:
             board + refrain,
         )
         assert len(found(told, "props-set-down-clear")) == count
+
+
+def test_one_tempo_is_eased_and_the_other_left() -> None:
+    tap = "| X . . . . . . . |"
+    told = story_of(line("Row", tap, "tempo: 30") + line("Home", tap, "tempo: 200"))
+    first, second = found(told, "beat-easy-to-follow")
+    assert "tempo: 40" in write_story(mended(told, first) or told)
+    assert "tempo: 200" in write_story(mended(told, first) or told)
+    assert "tempo: 30" in write_story(mended(told, second) or told)
+
+
+def test_silence_before_the_words_takes_no_breath() -> None:
+    """Twelve beats from the first word to the last, after eight beats of rest."""
+    rest, row = "| . . . . . . . . ", "| x . x . x . x . "
+    told = story_of(line("la " * 13, f"{rest * 2}{row * 3}| x . . . . . . . |"))
+    assert found(told, "one-breath") == []
+
+
+def test_words_that_return_are_mended_after_the_first() -> None:
+    lanes = ("| X . X . X . . . |", "| X X . . X . . . |", "| X . . X X . . . |")
+    told = story_of("".join(line("Row the boat", lane) for lane in lanes))
+    second, third = found(told, "same-words-same-rhythm")
+    for finding, place in ((second, 1), (third, 2)):
+        new = mended(told, finding)
+        assert new is not None
+        assert new.sections[0].items[place] == told.sections[0].items[0]
