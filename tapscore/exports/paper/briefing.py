@@ -122,7 +122,9 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
         said.append(say("taps {numbers:1 line|# lines}", numbers=numbers))
     if returning := dict.fromkeys(refrain for refrain in tapped if refrain):
         said.append(say("taps the refrain {names:list}", names=tuple(returning)))
-    does = {line.path for line in lines if line.line and line.line.done_by and view.does(line)}
+    # what whoever taps does with her line goes without saying
+    besides = [each for each in lines if each.line and (each.line.done_by or not each.taps)]
+    does = {each.path for each in besides if view.does(each)}
     if does:
         said.append(say("has something to do in {lines:1 line|# lines}", lines=len(does)))
     brings = [prop.name for prop in story.props if story.bringer(prop.name) == name]

@@ -187,6 +187,9 @@ def test_who_speaks_deeds_and_hands_has_a_part_in_the_briefing() -> None:
     assert "Dot: seat “west”, speaks in 2 lines, has something to do in 1 line." in said
     assert "Bea: seat “east”, speaks in 1 line, hands silk to pupils." in said
     assert "Ann: seat “north”, speaks the words, taps 2 lines, brings bell." in said
+    silent = line("Out", "by: bea, do: nod").replace("x", "s")
+    said = briefing_said(lines_of(silent))
+    assert "Bea: seat “east”, has something to do in 1 line." in said
     told_by_all = lines_of(line("Out"), head.replace("title:", "says: everyone\ntitle:"))
     assert briefing_said(told_by_all).count("speaks the words") == 4
 
