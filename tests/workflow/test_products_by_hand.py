@@ -441,7 +441,7 @@ def test_where_syllables_without_a_tap_fall(tapped: str, count: int, onsets: str
     [
         (FileNotFoundError(2, "gone"), "There is no folder here. Choose another one."),
         (NotADirectoryError(20, "none"), "here is a file, not a folder. Choose its folder."),
-        (OSError(5, "Input/output error"), "here can't be looked into: Input/output error. Is"),
+        (OSError(5, "Input/output error"), "here can't be looked into: the disc makes mistakes"),
         (OSError("odd"), "here can't be looked into: odd. Is its drive there?"),
     ],
 )
