@@ -130,7 +130,7 @@ def _in_metre(story: Story, wish: FitWish) -> tuple[Story, list[str]]:
         click.echo(
             say(
                 "Made by hand and left as {count:it is: line|they are: lines} {listed}. "
-                "Look at {count:its|their} bars.",
+                "Look at {count:its|their} bars, or fit one anew with --line and --use 1.",
                 count=len(made.kept),
                 listed=listed,
             )

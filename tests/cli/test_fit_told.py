@@ -278,7 +278,9 @@ def test_lines_made_by_hand_are_named(file: Path) -> None:
     said = run("fit", file, "--metre", "2/4")
     assert said.out.startswith("Made by hand and left as it is: line ")
     listed = said.out.splitlines()[0].removeprefix("Made by hand and left as it is: line ")
-    assert listed.removesuffix(". Look at its bars.").split(", ")[-1] == "3"
+    hint = ". Look at its bars, or fit one anew with --line and --use 1."
+    assert listed.removesuffix(hint).split(", ")[-1] == "3"
+    assert run("fit", file, "--line", "3", "--use", 1).out == "Changed: line 3.\n"
 
 
 def test_fewer_taps_in_the_lines_that_are_chosen(file: Path) -> None:
