@@ -130,9 +130,8 @@ def _role(story: Story, performance: Performance, name: str, wide: float) -> Ban
     brings = [prop.name for prop in story.props if story.bringer(prop.name) == name]
     if brings:
         said.append(say("brings {props:list}", props=tuple(brings)))
-    hands = [
-        prop.name for prop in story.props if name in prop.handed_by and prop.name not in brings
-    ]
+    offers = dict.fromkeys(s.prop for s in performance.segments if s.prop and view.offers(s))
+    hands = [prop for prop in offers if prop and prop not in brings]
     if hands:
         said.append(say("hands {props:list} to pupils", props=tuple(hands)))
     sentence = joined(said, "list") or say("watches, and helps where help is needed")

@@ -176,14 +176,17 @@ def _step(step: Step, wide: float) -> list[Band]:
             made.append(text(plain(line.words), wide, bold=bold))
             for label, said in ((say("Do "), line.do), (say("Warn first: "), line.warn_first)):
                 if said:
-                    made.append(_set_in(text(said, wide - 20, bold=label, space=1.0)))
+                    _add_below(made, said, wide, label)
             if line.areas:
-                made.append(_set_in(text(", ".join(map(term, line.areas)), wide - 20, space=1.0)))
+                _add_below(made, ", ".join(map(term, line.areas)), wide)
         look = segment.look_for or (line.look_for if line else None)
         if look:
-            made.append(_set_in(text(look, wide - 20, bold=say("Look for "), space=1.0)))
+            _add_below(made, look, wide, say("Look for "))
     return made
 
 
-def _set_in(band: Band) -> Band:
-    return spaced(Band(band.at(20.0, 0), band.height), band.space_before)
+def _add_below(made: list[Band], said: str, wide: float, label: str = "") -> None:
+    """Set in below the last band, and on its page."""
+    keep_with_next(made)
+    band = text(said, wide - 20, bold=label, space=1.0)
+    made.append(spaced(Band(band.at(20.0, 0), band.height), band.space_before))

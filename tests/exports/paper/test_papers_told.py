@@ -247,13 +247,14 @@ def test_no_wait_and_no_turn_begins_a_page_away_from_its_line(
     """Whoever told the line at the foot of a page had to turn it to see that she waits."""
     begun: list[str] = []
     for more in range(4):
-        step = line("Out", "by: ann") + "      - {wait: 5}\n      - {offer: bell}\n"
+        step = line("Out", "by: ann, do: nod, look for: a look")
+        step += "      - {wait: 5, look for: a turn}\n      - {offer: bell}\n"
         made = lines_of(line("In", "by: ann") * more + step * 60)
         for page in pages(made, perform(made))[1:]:
             said = [row for row in told((page,)).splitlines() if not row.startswith(("=", "["))]
             begun.append(said[0])
     assert len(begun) > 6
-    assert not [said for said in begun if re.search("Wait|offers|Offer|Give|turn", said)]
+    assert not [said for said in begun if re.search("Wait|offers|Offer|Give|turn|Do|Look", said)]
 
 
 def test_whoever_speaks_where_nobody_is_called_leader_finds_her_own_seat() -> None:
