@@ -156,7 +156,9 @@ class FindStrip(QWidget):
     def _replace_all(self) -> None:
         count = len(self._found)
         if count and self._editing.replace_words(self._found, self.new.text()):
-            self.said.emit(say("Replaced in {count} places. Undo takes it back.", count=count))
+            self.said.emit(
+                say("Replaced in {count:1 place|# places}. Undo takes it back.", count=count)
+            )
         self._look()
 
 

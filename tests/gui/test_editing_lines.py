@@ -4,12 +4,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui.editor.overview import _loudest
 from tapscore.gui.main_window import MainWindow
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Line, Wait
 from tapscore.screen.rows import Row, RowKind, row_text
 from tapscore.words import fit_costs, guess
@@ -277,6 +280,22 @@ def test_the_overview_shows_in_long_stories_and_goes_there(qtbot: QtBot, demo: M
     assert demo.view.currentIndex().row() == demo.rows.rowCount() - 1
     demo.actions_by_id["fold all"].trigger()
     qtbot.waitUntil(demo.overview.isHidden)
+
+
+def test_the_overview_shows_a_line_as_loud_as_its_loudest_tap(demo: MainWindow) -> None:
+    """A loud tap in a quiet line is just what the strip is for."""
+    loudest = {
+        row.number: _loudest(row)
+        for row in demo.rows.rows
+        if row.line is not None and row.number is not None
+    }
+    assert loudest[1] == Loudness.QUIET
+    assert loudest[4] == Loudness.LOUD, "where it grows to"
+    assert loudest[5] == Loudness.LOUD, "single taps"
+    line = demo.rows.rows[1]
+    assert line.line is not None
+    bare = evolve(line, placed=evolve(line.placed, item=evolve(line.line, lane=None)))
+    assert _loudest(bare) is None
 
 
 GEESE = [f"the {name} came over the hill" for name in ("goose", "moon") * 10]

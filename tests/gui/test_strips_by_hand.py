@@ -211,9 +211,12 @@ def test_all_at_once_is_one_step_and_told(finding: Finder) -> None:
     assert finding.told == ["Replaced in 3 places. Undo takes it back."]
     assert finding.document.undo_stack.count() == 1
     assert finding.strip.where.text() == "in 6 places"
+    finding.look_for("rain")
+    finding.strip.replace_all.click()
+    assert finding.told[1:] == ["Replaced in 1 place. Undo takes it back."]
     finding.strip.wanted.setText("zebra")
     finding.strip._replace_all()
-    assert len(finding.told) == 1
+    assert len(finding.told) == 2
 
 
 def test_a_story_changed_meanwhile_keeps_the_place(finding: Finder) -> None:

@@ -1,6 +1,7 @@
 """A rhythm tapped in with the space bar."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -25,6 +26,24 @@ def test_space_bar_gives_a_rhythm(qtbot: QtBot, demo: MainWindow) -> None:
     assert dialog.ways.count() == 3
     QTest.keyClick(dialog, Qt.Key.Key_Return)
     assert lane_text(kept[0]).replace("X", "x") == "| x x x x x x | x x x x . . |"
+
+
+def test_a_key_held_down_is_one_tap(qtbot: QtBot, demo: MainWindow) -> None:
+    row = demo.rows.rows[1]
+    assert row.line is not None
+    dialog = TapInDialog(demo, row.line, row.metre, lambda _: None)
+    qtbot.addWidget(dialog)
+    for again in (False, True, True):
+        dialog.keyPressEvent(
+            QKeyEvent(
+                QEvent.Type.KeyPress,
+                Qt.Key.Key_Space,
+                Qt.KeyboardModifier.NoModifier,
+                " ",
+                autorep=again,
+            )
+        )
+    assert len(dialog._taps_sec) == 1
 
 
 def test_the_command_puts_it_into_the_story(qtbot: QtBot, demo: MainWindow) -> None:

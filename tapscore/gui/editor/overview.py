@@ -15,7 +15,9 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from tapscore.gui.editor.story_rows import StoryRows
 from tapscore.gui.editor.story_view import StoryView
+from tapscore.model.loudness import Loudness
 from tapscore.model.story import Offer, Wait
+from tapscore.rhythm.describe import written_taps
 from tapscore.screen.rows import Row, RowKind, row_text
 from tapscore.wording.catalogue import say
 
@@ -159,7 +161,7 @@ class Overview(QWidget):
             painter.fillRect(block, QColor(inks.ink))
         elif row.line is not None:
             # The louder, the longer; what is said alone is no bar.
-            level = max(row.manner.loudness) if row.line.lane is not None else None
+            level = _loudest(row)
             if level is not None:
                 long = wide * 0.7 * (int(level) + 1) / 5
                 high = max(band.height() * 0.5, _LEAST_PX - 0.5)
@@ -174,3 +176,12 @@ class Overview(QWidget):
                 painter.drawRect(tag)
             if row.line.warn_first:
                 painter.fillRect(QRectF(left, band.top(), wide, 1.5), QColor(inks.amber))
+
+
+def _loudest(row: Row) -> Loudness | None:
+    """How loud the loudest tap of a line is; None where nothing is tapped."""
+    assert row.line is not None
+    if row.line.lane is None:
+        return None
+    taps = written_taps(row.line, row.manner)
+    return max((max(tap.loudness) for tap in taps), default=None)
