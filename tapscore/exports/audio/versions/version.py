@@ -4,6 +4,7 @@ Taps alone are laid on a board where pupils may be: a file of them ends at every
 offering and before every line with a warning, so that nothing runs through them.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
@@ -15,6 +16,7 @@ from tapscore.exports.audio.voice.line_names import line_names
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Section, Story
+from tapscore.model.wordings import ordinal
 from tapscore.rhythm.perform import perform
 from tapscore.rhythm.performance import Performance, Segment, SegmentKind
 from tapscore.wording.catalogue import say
@@ -116,12 +118,18 @@ def _parts(story: Story) -> Iterator[SoundVersion]:
 
 def _sections(story: Story, heard: Performance) -> Iterator[SoundVersion]:
     names = [line_names(heard)[segment.path] for segment in heard.lines]
+    often = Counter(section.title for section in story.sections)
+    times: Counter[str] = Counter()
     for index, section in enumerate(story.sections):
+        times[section.title] += 1
         alone = evolve(story, sections=(section,))
         count = len(perform(alone).lines)
         called, names = tuple(names[:count]), names[count:]
         if called:
             title = section.title or say("Part {number}", number=index + 1)
+            if section.title and often[section.title] > 1:
+                which = ordinal(times[section.title])
+                title = say("{title}, {which} time", title=title, which=which)
             yield SoundVersion(
                 VersionKind.SECTION, f"section-{index + 1}", title, alone, line_names=called
             )

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from attrs import evolve
 from numpy.typing import NDArray
 
 from tapscore.exports.audio.cues import cues
@@ -250,3 +251,10 @@ def test_a_line_again_and_again_has_its_share_of_what_goes_through_its_section()
         assert [(t.role, t.level, t.stroke) for t in alone.taps] == [
             (t.role, t.level, t.stroke) for t in heard.taps
         ]
+
+
+def test_sections_of_one_name_are_told_apart() -> None:
+    dawn, dusk = told().sections
+    story = evolve(told(), sections=(dawn, dusk, dawn))
+    titles = [version.title for version in _of(VersionKind.SECTION, story)]
+    assert titles == ["Dawn <1>, 1st time", "Dusk", "Dawn <1>, 2nd time"]
