@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from tapscore.exports.own_pictures import OwnPicture
 from tapscore.exports.paper.bands import Band
 from tapscore.exports.paper.briefing import briefing_pages
+from tapscore.exports.paper.cautions import named_cautions
 from tapscore.exports.paper.cautions_page import cautions_pages
 from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
@@ -321,3 +322,10 @@ def test_all_who_hand_a_thing_round_are_named_where_others_rest() -> None:
     assert "Rest : dot and bea offer bell, 2 minutes" in told(card_pages(made, performance, "ann"))
     usual = lines_of(line("Out", "by: ann") + "      - {offer: bell}\n")
     assert "rest: dot offers bell," in told(part_pages(usual, perform(usual), "ann"))
+
+
+def test_a_caution_of_somebody_s_own_is_told_as_it_is_written() -> None:
+    bell = Prop("bell", "a bell", cautions=("splinters", "noise"))
+    said = named_cautions(evolve(STORY, props=(bell,)), ("bell",))
+    assert said[0] == "bell: splinters"
+    assert said[1].startswith("bell (noise): ")
