@@ -13,7 +13,7 @@ _PLAIN = {
     errno.ENOSPC: say("the disc is full"),
     errno.EDQUOT: say("the room you have on this disc is used up"),
     errno.EFBIG: say("this disc takes no file so large"),
-    errno.EIO: say("the disc makes mistakes: save elsewhere, and have it looked at"),
+    errno.EIO: say("the disc makes mistakes"),
     errno.ENOTDIR: say("there is a file where a folder should be"),
     errno.EISDIR: say("it is a folder"),
     errno.EEXIST: say("that name is taken"),

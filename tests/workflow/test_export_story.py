@@ -110,7 +110,7 @@ def test_a_file_changed_since_is_somebody_elses(
     [
         (OSError(errno.ENOSPC, "No space left on device"), "the disc is full. Make room"),
         (PermissionError(errno.EACCES, "denied"), "nothing may be written there"),
-        (OSError(errno.EIO, "Input/output error"), "the disc makes mistakes: save elsewhere"),
+        (OSError(errno.EIO, "Input/output error"), "the disc makes mistakes"),
     ],
 )
 def test_one_file_fails_and_the_others_are_made(
