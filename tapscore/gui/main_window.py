@@ -9,6 +9,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import (
     QFrame,
     QScrollArea,
+    QStatusBar,
     QWidget,
 )
 
@@ -42,6 +43,7 @@ from tapscore.gui.panels.time_panel import TimePanel
 from tapscore.gui.settings import Settings
 from tapscore.gui.spelling.check import SpellingCheck
 from tapscore.gui.spelling.strip import SpellingStrip
+from tapscore.gui.status_line import StatusLine, reading_ms
 from tapscore.gui.story_window import StoryFiles, StoryWindow
 from tapscore.gui.window_panels import LOOK_AGAIN, show_place
 from tapscore.gui.window_parts import lay_out, make_room
@@ -91,6 +93,7 @@ class MainWindow(StoryWindow):
         self.guesses = GuessStrip(document)
         self.guesses.setVisible(False)
         self._length = ""
+        self._status: StatusLine | None = None
         self.menus = Menus(self)
         self.actions_by_id = self.menus.actions
         self.action_row = ActionRow(self.menus)
@@ -219,7 +222,14 @@ class MainWindow(StoryWindow):
 
     def say(self, text: str) -> None:
         """Say something short at the window's foot."""
-        self.statusBar().showMessage(text, 5000)
+        self.statusBar().showMessage(text, reading_ms(text))
+
+    def statusBar(self) -> QStatusBar:  # noqa: N802
+        """Qt: the bar at the foot, there from the first thing that is said."""
+        if self._status is None:
+            self._status = StatusLine(self)
+            self.setStatusBar(self._status)
+        return self._status
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """Every key, and what it does."""

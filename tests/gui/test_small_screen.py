@@ -14,6 +14,7 @@ from tapscore.gui.export_dialog import ExportDialog
 from tapscore.gui.files import FileWork
 from tapscore.gui.looks import set_scale
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.status_line import StatusLine, reading_ms
 from tapscore.storyfile.read import read_file
 from tests.gui.answers import Answers
 
@@ -170,3 +171,33 @@ def test_the_story_keeps_the_larger_half_of_a_narrow_window(demo: MainWindow) ->
         demo.resize(wide, 700)
         QApplication.processEvents()
     assert across.sizes()[1] == wanted < 400, "as somebody made it"
+
+
+def test_what_is_said_at_the_foot_is_whole_at_any_width(demo: MainWindow) -> None:
+    """A long answer was cut off at the window's edge, and gone after five seconds."""
+    demo.resize(1280, 800)
+    demo.show()
+    demo.say("Saved.")
+    QApplication.processEvents()
+    bar = demo.statusBar()
+    assert isinstance(bar, StatusLine)
+    one = bar.height()
+    long = "In 6/8 other syllables come on the strong beat in 2 of 2 lines. " * 4
+    demo.say(long)
+    QApplication.processEvents()
+    lines = [bar.height()]
+    demo.resize(700, 800)
+    QApplication.processEvents()
+    lines.append(bar.height())
+    needed = bar.fontMetrics().horizontalAdvance(long) / bar.width()
+    assert one < lines[0] < lines[1]
+    assert lines[1] >= needed * bar.fontMetrics().lineSpacing()
+    assert bar.currentMessage() == long
+    ink = bar.grab().toImage()
+    foot = range(ink.height() * 3 // 4, ink.height())
+    colours = {ink.pixel(x, y) for y in foot for x in range(ink.width() // 2)}
+    assert len(colours) > 1, "the last line is written, too"
+    assert reading_ms("Saved.") == 5000 < reading_ms(long)
+    bar.clearMessage()
+    QApplication.processEvents()
+    assert bar.height() == one
