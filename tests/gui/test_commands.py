@@ -155,7 +155,9 @@ def test_copy_and_paste_keep_rhythm_and_manner_between_windows(
     data = QGuiApplication.clipboard().mimeData()
     assert "Splash!" in data.text()
     assert "refrain: row home" in data.text()
-    other = window_on("tapscore: 2\ntitle: Other\nstory:\n  - section: One\n    lines: []\n")
+    other = window_on(
+        "tapscore: 2\ntitle: Other\nmetre: 6/8\nstory:\n  - section: One\n    lines: []\n"
+    )
     other.view.selectRow(0)
     press(other, "paste")
     pasted = other.document.story.sections[0].items
