@@ -54,6 +54,8 @@ def look_into(path: Path) -> Recording:
     """What a file holds.  Raises RecordingUnusable where there is no sound to read."""
     try:
         status = path.stat()
+        if stat.S_ISREG(status.st_mode):  # the program doesn't tell a right from a fault
+            path.open("rb").close()
     except OSError as error:
         raise RecordingUnusable(
             say(

@@ -14,6 +14,7 @@ from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.voice.decode import RecordingUnusable
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.model.story import Line, Section, Story
+from tapscore.rehearsal.recording import look_into
 from tapscore.rhythm.perform import perform
 from tapscore.workflow import recording_lines
 from tapscore.workflow.recording_lines import (
@@ -203,6 +204,22 @@ def test_a_list_of_other_files_is_no_recording(folder: Path, tmp_path: Path) -> 
         (tmp_path / name).write_text(text)
         with pytest.raises(RecordingUnusable):
             bring_in(folder, line(told, folder, 1), tmp_path / name)
+
+
+def test_a_recording_that_may_not_be_read_is_not_called_broken(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    source = tmp_path / "phone.wav"
+    write(source, tone(1.0), RATE_HZ)
+
+    def refused(*_: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refused)
+    with pytest.raises(RecordingUnusable, match="can't be read: the computer doesn't"):
+        bring_in(folder, line(story("Up"), folder, 1), source)
+    with pytest.raises(RecordingUnusable, match="can't be read: the computer doesn't"):
+        look_into(source)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="named pipes as POSIX has them")

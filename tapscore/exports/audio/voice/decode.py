@@ -126,6 +126,7 @@ def _decoded(path: Path) -> tuple[Sound, int, list[str]]:
             raise RecordingUnusable(say("{path} is no file. Choose a recording.", path=path.name))
         if status.st_size == 0:
             raise RecordingUnusable(say("{path} is empty. Record this line again.", path=path.name))
+        path.open("rb").close()  # the library doesn't tell a right from a fault
         with soundfile.SoundFile(path) as file:
             rate_hz = int(file.samplerate)
             samples = file.read(rate_hz * LONGEST_SEC, dtype="float32", always_2d=True)
