@@ -42,11 +42,19 @@ def show_accepted(opened: "OpenedStory") -> None:
 
 
 def is_saved(file: "Path", text: str, story: "Story | None" = None) -> bool:
-    """Save a story's text; where that can't be, say why.  ``story`` as in ``save_story``."""
-    from tapscore.workflow.keeping.save_story import NotSavedError, save_story
+    """Save a new story's text; where that can't be, say why.  ``story`` as in ``save_story``."""
+    from tapscore.workflow.keeping.save_story import (
+        ChangedSinceError,
+        NotSavedError,
+        Seen,
+        save_story,
+    )
 
     try:
-        save_story(file, text, story)
+        save_story(file, text, story, seen=Seen(None))
+    except ChangedSinceError:  # somebody made one of the name while this one was made
+        _tell(say("{out} is already there. Choose another name.", out=file), err=True)
+        return False
     except (OSError, NotSavedError) as error:
         _tell(
             say(

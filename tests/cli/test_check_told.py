@@ -164,4 +164,8 @@ def test_why_a_story_can_t_be_written(tmp_path: Path, capsys: pytest.CaptureFixt
     )
     assert is_saved(tmp_path / "mill.yaml", SOUND)
     assert capsys.readouterr() == ("", "")
+    # Two at once: the second finds the first's, and leaves it.
+    assert not is_saved(tmp_path / "mill.yaml", SOUND.replace("The Mill", "Another"))
+    said = f"{tmp_path / 'mill.yaml'} is already there. Choose another name.\n"
+    assert capsys.readouterr().err == said
     assert (tmp_path / "mill.yaml").read_text(encoding="utf-8") == SOUND
