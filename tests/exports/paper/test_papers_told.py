@@ -62,6 +62,8 @@ def test_a_picture_fills_its_space_and_keeps_its_shape(wide: int, high: int) -> 
     assert drawn.width_pt > 199.9 or drawn.height_pt > 99.9
 
 
+WAYS = ("voice", "touch", "sight")
+
 bands = st.lists(
     st.builds(
         lambda height, with_next: Band((), float(height), 2.0, with_next),
@@ -329,3 +331,12 @@ def test_a_caution_of_somebody_s_own_is_told_as_it_is_written() -> None:
     said = named_cautions(evolve(STORY, props=(bell,)), ("bell",))
     assert said[0] == "bell: splinters"
     assert said[1].startswith("bell (noise): ")
+
+
+def test_whoever_steps_in_is_told_every_way_in_which_somebody_warns() -> None:
+    made = lines_of(
+        "".join(line("Out", f"by: bea, warn first: now, warned through: [{way}]") for way in WAYS)
+        + line("In", "by: bea, warn first: now, warned by: dot")
+    )
+    said = told(supply_pages(made, perform(made)))
+    assert "Ann warns (voice, touch and sight); dot warns first." in said
