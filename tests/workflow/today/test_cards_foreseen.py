@@ -106,6 +106,8 @@ def cases(count: int, signs: str) -> list[tuple[str, str, str]]:
 def test_the_cards_that_a_job_changes_are_those_foretold(part: int) -> None:
     # taken over, ``hum`` comes twice before a card, and comes back where a card was
     twice = [(each, "cyd", "bea") for each in ("QRRbQ", "RcQRbQ")]
+    # after a louder return, whose card is no refrain's that comes back
+    twice.append(("RScbR", "bea", "bea"))
     others = cases(24, "bccdRRSSTTQ")
     for case in [*cases(17, "aabbcccddRRRQQwo"), *cases(17, "bccRRQQQ"), *twice, *others][part::3]:
         told = story(*case)

@@ -319,3 +319,22 @@ def test_who_hands_a_prop_round_is_here(
     today = plan_today(told, Day(here=here, takes=tuple(takes.items()), tell=Telling.WHOLE))
     assert today.story.props[0].handed_by == hands
     assert today.performance.segments[-1].turns == turns
+
+
+def test_a_single_tap_of_a_refrain_that_others_tap_at_every_return_is_not_lost() -> None:
+    text = PLAIN.replace("x x x x |", "x x(third) x x |", 1).replace(
+        "refrain: home\n", "{refrain: home, by: third}\n"
+    )
+    today = without_the_third(
+        text.replace("{refrain: home, by: helper}", "{refrain: home, by: third}")
+    )
+    assert len(today.left) == 3
+    assert not jobs_left(today.story, today.performance, today.staff.hosts)
+    assert all(len(line.taps) == 4 for line in today.performance.lines)
+
+
+def test_a_refrain_that_comes_once_has_no_first_time() -> None:
+    once = PLAIN.replace("      - refrain: home\n", "").replace(
+        "home, by: helper", "home, by: third"
+    )
+    assert [job.name for job in without_the_third(once).left] == ["the refrain home"]

@@ -258,3 +258,13 @@ def test_sections_of_one_name_are_told_apart() -> None:
     story = evolve(told(), sections=(dawn, dusk, dawn))
     titles = [version.title for version in _of(VersionKind.SECTION, story)]
     assert titles == ["Dawn <1>, 1st time", "Dusk", "Dawn <1>, 2nd time"]
+
+
+def test_a_refrain_s_line_goes_round_as_the_refrain_is_written() -> None:
+    """Its last return was loud: the loop is what is learnt for all of them."""
+    dawn, dusk = told().sections
+    loud = RefrainUse("home", PartialManner(loudness=(Loudness.VERY_LOUD,)))
+    story = evolve(told(), sections=(dawn, evolve(dusk, items=(*dusk.items, loud))))
+    (loop,) = [v for v in _of(VersionKind.LINE, story) if v.title.startswith("home")]
+    (line,) = loop.performance().lines
+    assert {tap.loudness for tap in line.taps} == {Loudness.MEDIUM}

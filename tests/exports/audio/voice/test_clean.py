@@ -15,6 +15,7 @@ from tapscore.exports.audio.voice.clean import cleaned
         ("ev-\u2019ry-one, 3 times!", "ev'ryone, three times!"),
         ("Mr Bell & 12 bells", "mister Bell and twelve bells"),
         ("Mr. Fox, St. Ann. And", "mister Fox, saint Ann. And"),
+        ("foxes etc, and hens", "foxes etcetera, and hens"),
         ("at 5°, (x+) 4%!", "at five degrees, x plus four per cent!"),
         ("\u201cready?\u201d", "ready?"),
         ("the 3rd [[boom]] <b>drum</b>", "the third boom b drum b"),
