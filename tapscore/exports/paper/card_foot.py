@@ -27,8 +27,14 @@ def foot_sentences(card: Card) -> tuple[Sentence, ...]:
             "**The refrain comes {times:once|# times} in the story. **Here: your next card",
             times=card.times,
         )
-        return (Sentence("", pieces),)
+        return (Sentence("", (*pieces, *_ready(cues[0]))),)
     return tuple(_sentence(cue, first=index == 0) for index, cue in enumerate(cues))
+
+
+def _ready(cue: Cue) -> tuple[Piece, ...]:
+    if not cue.ready:
+        return ()
+    return (Piece(say(". Have ready: {props:list}", props=tuple(map(own, cue.ready)))),)
 
 
 def _simply_on(cues: Sequence[Cue]) -> bool:
@@ -55,6 +61,5 @@ def _sentence(cue: Cue, *, first: bool) -> Sentence:
     if cue.wait_sec:
         pieces.append(Piece(say("wait {seconds}, then ", seconds=round(cue.wait_sec))))
     pieces.append(Piece(say("refrain, {name}", name=name) if cue.refrain else name, True))
-    if cue.ready:
-        pieces.append(Piece(say(". Have ready: {props:list}", props=tuple(map(own, cue.ready)))))
+    pieces += _ready(cue)
     return Sentence(say("Stop") if first and cue.after is not None else "", tuple(pieces))

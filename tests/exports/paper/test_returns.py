@@ -207,3 +207,14 @@ def test_a_refrain_is_named_once_among_the_lines_of_an_area() -> None:
         f"{HEAD}refrains:\n  home:\n{line('Row home', 'by: ann, areas: [exploration]')}",
     )
     assert "Exploration (home): pupils may" in told(session_plan_pages(made, perform(made)))
+
+
+def test_before_the_card_after_a_refrain_it_is_said_what_to_have_ready() -> None:
+    """The card said “your next card”, and not that the bell comes with it."""
+    head = HEAD.replace("a hand bell, by: dot", "a hand bell, by: ann")
+    head += f"refrains:\n  home:\n{line('Row home', 'by: ann')}"
+    made = lines_of(HOME + line("Ring", "by: ann, prop in: bell") + HOME, head)
+    cards = role_cards(made, perform(made), "ann")
+    assert foot(cards[0]) == (
+        "The refrain comes 2 times in the story. Here: your next card. Have ready: bell"
+    )

@@ -120,7 +120,7 @@ fingertips middle quiet
 [The board from above, your seat nearest. Places: A, B, C, D. A ring at middle.]
 Up we go
 [Taps. Up: quiet, fingertips, accent; we: quiet, fingertips; go: quiet, fingertips]
-The refrain comes 2 times in the story. Here: your next card
+The refrain comes 2 times in the story. Here: your next card. Have ready: bell
 = 3 of 4
 3 of 4 Dot
 First
