@@ -56,7 +56,6 @@ class Comfort:
 
     @property
     def loudest(self) -> Loudness:
-        """The ceiling; a gentle introduction without one stays at medium."""
-        if self.ceiling is not None:
-            return self.ceiling
-        return Loudness.MEDIUM if self.introduce_gently else Loudness.VERY_LOUD
+        """The ceiling; a gentle introduction stays at medium, whatever ceiling is written."""
+        most = Loudness.MEDIUM if self.introduce_gently else Loudness.VERY_LOUD
+        return most if self.ceiling is None else min(self.ceiling, most)

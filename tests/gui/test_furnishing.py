@@ -148,6 +148,7 @@ def test_all_that_a_sheet_and_its_strips_have_can_be_written(demo: MainWindow) -
     for key, typed in (("plies", "5"), ("mass_kg", "3.2"), ("stiffness_long_nm", "64")):
         panel.sheet[key].lineEdit().setText(typed)
         panel.sheet[key].finish()
+    panel.sheet["wood"].end(False)
     QTest.keyClicks(panel.sheet["wood"], " poplar")
     west = panel.strips["west"]
     west.setCurrentIndex(west.findText("elastic"))

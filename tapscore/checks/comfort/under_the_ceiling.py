@@ -26,7 +26,7 @@ def _find(setting: Setting, facts: LineFacts) -> Iterator[Found]:
         yield found(
             ("loudness",) if facts.line.manner.loudness is not None else (),
             level=facts.peak,
-            by="ceiling" if setting.comfort.ceiling is not None else "gentle",
+            by="ceiling" if setting.comfort.ceiling == ceiling else "gentle",
             ceiling=int(ceiling),
         )
 
@@ -92,6 +92,10 @@ RULE = Rule(
     more_bad=(
         example(_LINE + "  loudness: quiet to loud", extra=_CEILING),
         example(_LINE + "  loudness: loud", extra="comfort: {introduce gently: true}\n"),
+        example(
+            _LINE + "  loudness: loud",
+            extra="comfort: {introduce gently: true, ceiling: loud}\n",
+        ),
     ),
     fix=_fix,
     mends=say("Lowers the line to the ceiling."),
