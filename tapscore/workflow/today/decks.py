@@ -37,6 +37,7 @@ class Deck:
         """The card whose foot tells what comes next, if it tells it by name.
 
         Of the step at ``at``, which is heard (and has its new card) at ``first``.
+        What a refrain's card says is to be had ready for the next is not foretold.
         """
         last = next((i for i in range(at - 1, -1, -1) if self._new(i)), None)
         if last is None:
