@@ -66,7 +66,7 @@ def how_items(
     loudness = printable(loudness_words(found, taps))
     if loudness == usual.loudness:
         pass
-    elif found.swell and len(taps) > 1:
+    elif found.swell and not _one(taps):
         hairpin = _small_hairpin(segment.manner.loudness, size)
         items.append(Item(loudness, PLUM, True, (hairpin,), 1))
     else:
@@ -88,7 +88,12 @@ def how_items(
 
 def loudness_words(found: Description, taps: Sequence[PerformedTap]) -> str:
     """How loud some taps are; one tap alone has one loudness, in a swell as well."""
-    return taps[0].loudness.shown if found.swell and len(taps) == 1 else found.loudness.words
+    return taps[0].loudness.shown if found.swell and _one(taps) else found.loudness.words
+
+
+def _one(taps: Sequence[PerformedTap]) -> bool:
+    """Whether it is one tap, however many make it."""
+    return len({tap.event for tap in taps}) == 1
 
 
 def _small_hairpin(levels: Sequence[Loudness], size: float) -> Shape:

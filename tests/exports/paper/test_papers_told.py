@@ -340,3 +340,16 @@ def test_whoever_steps_in_is_told_every_way_in_which_somebody_warns() -> None:
     )
     said = told(supply_pages(made, perform(made)))
     assert "Ann warns (voice, touch and sight); dot warns first." in said
+
+
+@pytest.mark.parametrize(
+    "pages", [sheet_pages, home_pages, lambda made, of: part_pages(made, of, "ann")]
+)
+def test_one_tap_of_a_swell_is_as_loud_on_every_paper(
+    pages: Callable[..., tuple[Page, ...]],
+) -> None:
+    """The cue sheet and the one for home said that it grows, where two make it."""
+    made = lines_of(line("Crash", "by: [ann, bea], loudness: loud to very loud"))
+    said = told(pages(made, perform(made)))
+    assert "loud to very loud" not in said
+    assert "loud" in said
