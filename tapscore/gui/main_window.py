@@ -53,7 +53,7 @@ from tapscore.model.finding import Finding, StoryPath
 from tapscore.model.tempo import tempo_text
 from tapscore.model.wordings import clock
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.running_time import running_time
+from tapscore.rhythm.running_time import total_time
 from tapscore.rhythm.unroll import story_manner
 from tapscore.screen.rows import RowKind
 from tapscore.wording.catalogue import say
@@ -330,7 +330,7 @@ class MainWindow(StoryWindow):
         self._cursor_moved()
 
     def _found(self, findings: tuple[Finding, ...]) -> None:
-        time = running_time(perform(self.document.story)).total
+        time = total_time(perform(self.document.story))
         self._length = say("at least {least}", least=clock(time.least_sec))
         if self.time.isVisible():
             self.time.refresh()

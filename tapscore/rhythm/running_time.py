@@ -6,6 +6,8 @@ is *likely* is a range with a stated assumption (``ASSUMPTION``), not a measurem
 and after it pupils are brought to the board and away again (``in_all_sec``).
 """
 
+from collections import defaultdict
+from collections.abc import Iterable
 from itertools import groupby
 
 from attrs import frozen
@@ -96,9 +98,14 @@ def running_time(performance: Performance) -> RunningTime:
     """Add up a performance, section by section in the order they are told."""
     told = [s for s in performance.segments if s.kind is not SegmentKind.COUNT_IN]
     sections = tuple(
-        _share(title, list(segments)) for title, segments in groupby(told, lambda s: s.section)
+        _share(title, segments) for title, segments in groupby(told, lambda s: s.section)
     )
-    return RunningTime(_share("", list(performance.segments)), sections)
+    return RunningTime(total_time(performance), sections)
+
+
+def total_time(performance: Performance) -> Share:
+    """The same for the whole alone."""
+    return _share("", performance.segments)
 
 
 def length_words(story: Story, performance: Performance) -> tuple[str, str]:
@@ -107,7 +114,7 @@ def length_words(story: Story, performance: Performance) -> tuple[str, str]:
     ``"2:37 at least, likely 2:47 to 3:53 (minutes:seconds)"``, and ``"with setting up and coming
     down 37 to 59 minutes in all"``.
     """
-    total = running_time(performance).total
+    total = total_time(performance)
     low, high = in_all_sec(story, total)
     return (
         say(
@@ -136,21 +143,21 @@ def in_all_sec(story: Story, total: Share) -> tuple[float, float]:
     return likely[0] + around[0], likely[1] + around[1]
 
 
-def _share(title: str, segments: list[Segment]) -> Share:
-    def total(kind: SegmentKind, refrain: bool | None = None) -> float:
-        return sum(
-            s.length_sec
-            for s in segments
-            if s.kind is kind and (refrain is None or (s.refrain is not None) == refrain)
-        )
-
+def _share(title: str, segments: Iterable[Segment]) -> Share:
+    seconds: dict[tuple[SegmentKind, bool], float] = defaultdict(float)
+    low = high = 0.0
+    for segment in segments:
+        returns = segment.kind is SegmentKind.LINE and segment.refrain is not None
+        seconds[segment.kind, returns] += segment.length_sec
+        longer = _longer_sec(segment)
+        low, high = low + longer[0], high + longer[1]
     return Share(
         title,
-        total(SegmentKind.LINE, refrain=False),
-        total(SegmentKind.LINE, refrain=True),
-        total(SegmentKind.WAIT),
-        total(SegmentKind.OFFER),
-        (sum(_longer_sec(s)[0] for s in segments), sum(_longer_sec(s)[1] for s in segments)),
+        seconds[SegmentKind.LINE, False],
+        seconds[SegmentKind.LINE, True],
+        seconds[SegmentKind.WAIT, False],
+        seconds[SegmentKind.OFFER, False],
+        (low, high),
     )
 
 

@@ -17,7 +17,7 @@ from tapscore.model.finding import StoryPath
 from tapscore.model.story import Offer, RefrainUse, Story, Wait
 from tapscore.model.walk import written_items
 from tapscore.rhythm.perform import perform
-from tapscore.rhythm.running_time import Share, running_time
+from tapscore.rhythm.running_time import Share, total_time
 from tapscore.wording.catalogue import say
 from tapscore.workflow.shorten import Listed, kept_only, section_named
 
@@ -147,7 +147,7 @@ def _another_return(story: Story) -> Iterator[_Choice]:
 
 
 def _time(story: Story) -> Share:
-    return running_time(perform(story)).total
+    return total_time(perform(story))
 
 
 def _next(story: Story, now: Share) -> tuple[_Choice, Share] | None:

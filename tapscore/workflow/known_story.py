@@ -165,9 +165,9 @@ def _worked_out(path: Path, head: KnownStory) -> dict[str, Any]:
     if story is None:
         return facts
     from tapscore.rhythm.perform import perform
-    from tapscore.rhythm.running_time import running_time
+    from tapscore.rhythm.running_time import total_time
 
-    total = running_time(perform(story)).total
+    total = total_time(perform(story))
     return facts | {
         "title": story.title or head.title,
         "metre": _metres(story),
