@@ -8,7 +8,7 @@ from tapscore.model.board import Board
 from tapscore.model.finding import StoryPath
 from tapscore.model.lane import Cell, TapDetail, lane_events
 from tapscore.model.lane_edits import change_cells
-from tapscore.model.manner import EVERYONE
+from tapscore.model.manner import EVERYONE, Manner
 from tapscore.model.story import Item, Line, Prop, RefrainUse, Story
 from tapscore.model.walk import change_lists
 from tapscore.rhythm.describe import tap_place
@@ -136,10 +136,12 @@ def ways_left_out(
             if detail is None or not detail.single:
                 continue
             kept = {name: (role, own) for name, role, own in _ways(detail, host_of, taker)}
-            for lost, own in detail.single:
+            single = dict(detail.single)
+            plain = {name: TapDetail() for name in detail.by if name not in (EVERYONE, *single)}
+            for lost, own in (plain | single).items():
                 for name in _replaced((lost,), host_of, taker):
-                    role, way = kept[name]
-                    if way != own:
+                    role, way = kept.get(name, (None, own))
+                    if _made(way, detail, segment.manner) != _made(own, detail, segment.manner):
                         tap = tap_place(line, segment.manner, event)
                         left[LeftOut(line.words, tap, name, role or name, lost)] = None
     return tuple(left)
@@ -177,6 +179,17 @@ def _ways(
                 ways[name] = role, own
     for name, (as_whom, own) in ways.items():
         yield name, as_whom, own
+
+
+def _made(own: TapDetail, detail: TapDetail, manner: Manner) -> tuple[object, ...]:
+    """How a tap is made in somebody's own way: what she leaves out is the tap's, or the line's."""
+    loudness = detail.loudness if own.loudness is None else own.loudness
+    spot = detail.spot if own.spot is None else own.spot
+    return (
+        manner.loudness if loudness is None else (loudness,),
+        own.stroke or detail.stroke or manner.stroke,
+        manner.spot if spot is None else spot,
+    )
 
 
 def _brought_by(prop: Prop, bringer: str, host_of: Mapping[str, str]) -> Prop:

@@ -170,6 +170,20 @@ story:
             [("helper", "fingertips", 1)],
             "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
         ),
+        # and what another would have tapped plainly falls away
+        (
+            "third; helper: loud",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 3)],
+            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+        ),
+        # quiet as the line is anyway
+        (
+            "third; helper: quiet",
+            {"leader": "AB", "helper": "CD", "third": "CD"},
+            [("helper", "fingertips", 1)],
+            None,
+        ),
         # nobody's own way: as it was written
         (
             "third: loud, knuckles",
