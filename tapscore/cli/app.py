@@ -1,8 +1,10 @@
 """The commands by their names; each is in a module that is read when it is called."""
 
 import gc
+import signal
 import sys
 from collections.abc import Callable
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 
@@ -90,6 +92,20 @@ def main(ctx: click.Context) -> None:
     """``tapscore``."""
     if ctx.invoked_subcommand is None:
         sys.exit(ctx.obj(None))
+    if ctx.invoked_subcommand != "edit":  # the editor keeps what is typed by itself
+        _end_as_by_key(ctx)
+
+
+def _end_as_by_key(ctx: click.Context) -> None:
+    """Have a command that is told to end, or whose terminal is closed, tidy up as by Ctrl+C.
+
+    What was told to pass such a signal over (``nohup``) goes on doing so.
+    """
+    for name in ("SIGTERM", "SIGHUP"):  # the second is unknown to Windows
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, signal.default_int_handler)
+            ctx.call_on_close(partial(signal.signal, number, signal.SIG_DFL))
 
 
 @click.command(hidden=True, help=say("Open the editor on the story FILE."))

@@ -2,6 +2,7 @@
 
 import io
 import os
+import signal
 import sys
 from importlib import import_module
 from importlib.metadata import version
@@ -203,3 +204,30 @@ def test_a_check_that_is_stopped_ends_with_1(
         assert copies == []
     captured = capfd.readouterr()
     assert (captured.out, captured.err) == ("", told)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
+def test_a_command_told_to_end_tidies_up_as_by_ctrl_c(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    number = getattr(signal, name)
+    before = signal.signal(number, signal.SIG_DFL)
+
+    def told_to_end(_: Path) -> None:
+        assert len(list(tmp_path.iterdir())) == 2, "what is half made"
+        signal.raise_signal(number)
+
+    monkeypatch.chdir(tmp_path)
+    Path("mill.yaml").write_text(SOUND)
+    monkeypatch.setattr("tapscore.disc.whole._settle", told_to_end)
+    try:
+        assert run("adapt", "mill.yaml", "out.yaml", "--short") == Said(1, "", STOPPED)
+        assert signal.getsignal(number) is signal.SIG_DFL
+        assert [each.name for each in tmp_path.iterdir()] == ["mill.yaml"]
+        signal.signal(number, signal.SIG_IGN)  # as nohup does
+        monkeypatch.undo()
+        assert CliRunner().invoke(main, ["check", str(tmp_path / "mill.yaml")]).exit_code == 0
+        assert signal.getsignal(number) is signal.SIG_IGN
+    finally:
+        signal.signal(number, before)
