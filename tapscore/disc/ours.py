@@ -6,7 +6,10 @@ matters to can say so once.
 """
 
 import json
-from collections.abc import Mapping
+import os
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +22,7 @@ if TYPE_CHECKING:
 MOST_RECORD_BYTES = 16_000_000
 MOST_ARRAYS_BYTES = 400_000_000
 _BEYOND = 1e300
+_BUSY_SEC, _BUSY_ROUNDS = 0.02, 250
 _damaged: list[Path] = []
 
 
@@ -95,6 +99,31 @@ def write_arrays(path: Path, arrays: "Mapping[str, NDArray[Any]]") -> None:
     except BaseException:
         unfinished.unlink(missing_ok=True)
         raise
+
+
+@contextmanager
+def one_at_a_time(path: Path) -> Iterator[None]:
+    """While it lasts, nobody else who asks so reads a small file of ours and writes it anew.
+
+    A hidden file beside it says so.  Where that can't be, or it stays longer than any writing
+    takes (a program was killed), it is passed over.
+    """
+    busy = path.with_name(f".{path.name}.tapscore-busy")
+    for _ in range(_BUSY_ROUNDS):
+        try:
+            os.close(os.open(busy, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+            break
+        except FileExistsError:
+            time.sleep(_BUSY_SEC)
+        except OSError as error:
+            if os.name != "nt" or not isinstance(error, PermissionError):
+                break
+            time.sleep(_BUSY_SEC)  # so says Windows of a file that is being deleted
+    try:
+        yield
+    finally:
+        with suppress(OSError):
+            busy.unlink(missing_ok=True)
 
 
 def a_number(value: object, low: float, high: float, otherwise: float) -> float:

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 
 from attrs import evolve, frozen
 
+from tapscore.disc.ours import one_at_a_time
 from tapscore.disc.whole import write_whole, write_whole_bytes
 from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
-from tapscore.workflow.recordings_beside import lying_in, take_apart
+from tapscore.workflow.of_one_name import RECORDINGS, lying_at, take_apart
 
 if TYPE_CHECKING:
     from tapscore.exports.audio.sound import Sound
@@ -58,7 +59,7 @@ def lines_to_record(story: Story, folder: Path | None) -> tuple[LineToRecord, ..
     from tapscore.rhythm.perform import perform
 
     spoken = spoken_lines(perform(story))
-    lying = None if folder is None else lying_in(folder)
+    lying = None if folder is None else lying_at(folder, RECORDINGS)
     found = find_recordings(lying, {line.name: line.words for line in spoken})
     return tuple(
         LineToRecord(
@@ -111,7 +112,7 @@ def bring_in(folder: Path, line: LineToRecord, source: Path) -> tuple[Path, tupl
 def take_away(folder: Path, line: LineToRecord) -> Path:
     """Put a line's recording aside; gives where it lies now.  Raises OSError if it cannot."""
     assert line.file is not None
-    file = take_apart(folder) / line.file.name
+    file = take_apart(folder, RECORDINGS) / line.file.name
     aside = _aside(folder, file)
     file.replace(aside)
     _note(folder, remove=file.name)
@@ -119,7 +120,7 @@ def take_away(folder: Path, line: LineToRecord) -> Path:
 
 
 def _put(folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], None]) -> Path:
-    take_apart(folder).mkdir(exist_ok=True)
+    take_apart(folder, RECORDINGS).mkdir(exist_ok=True)
     if line.file is not None:
         line = evolve(line, file=folder / line.file.name)
     path = _free_path(folder, line, suffix)
@@ -179,7 +180,8 @@ def _copy(source: Path, path: Path) -> None:
 def _note(folder: Path, *, add: tuple[str, str] | None = None, remove: str = "") -> None:
     from tapscore.exports.audio.voice.recordings import WORDS_FILE, recorded_words, words_note
 
-    words = {name: said for name, said in recorded_words(folder).items() if name != remove}
-    if add is not None:
-        words[add[0]] = " ".join(add[1].split())
-    write_whole_bytes(folder / WORDS_FILE, words_note(words).encode("utf-8", "surrogateescape"))
+    with one_at_a_time(folder / WORDS_FILE):
+        words = {name: said for name, said in recorded_words(folder).items() if name != remove}
+        if add is not None:
+            words[add[0]] = " ".join(add[1].split())
+        write_whole_bytes(folder / WORDS_FILE, words_note(words).encode("utf-8", "surrogateescape"))

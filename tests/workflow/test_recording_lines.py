@@ -12,6 +12,7 @@ from attrs import evolve
 from tapscore.exports.audio.encode import mp3_program
 from tapscore.exports.audio.sound import Sound
 from tapscore.exports.audio.voice.decode import RecordingUnusable
+from tapscore.exports.audio.voice.recordings import recorded_words
 from tapscore.exports.audio.voice.telling import teller
 from tapscore.model.story import Line, Section, Story
 from tapscore.rehearsal.recording import look_into
@@ -236,3 +237,38 @@ def test_a_note_with_strange_bytes_is_kept(folder: Path) -> None:
     keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
     note = (folder / "words recorded.txt").read_bytes()
     assert note == b"01.wav\tUp the steps\n\xff.wav\tsaid \xfe\n"
+
+
+def test_two_brought_in_at_the_same_moment_are_both_noted(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second waits until the first has noted its words: here, for as long as it sleeps."""
+    told = story("Up the steps", "down the hall")
+    keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    note = folder / "words recorded.txt"
+    busy = folder / ".words recorded.txt.tapscore-busy"
+    busy.touch()
+    waited: list[float] = []
+
+    def meanwhile(seconds: float) -> None:
+        waited.append(seconds)
+        note.write_text(note.read_text() + "another.wav\twhat another program noted\n")
+        busy.unlink()
+
+    monkeypatch.setattr("tapscore.disc.ours.time.sleep", meanwhile)
+    keep_take(folder, line(told, folder, 2), tone(1.0), RATE_HZ)
+    assert len(waited) == 1
+    assert set(recorded_words(folder)) == {"01.wav", "02.wav", "another.wav"}
+    assert not busy.exists()
+
+
+def test_what_a_killed_program_left_is_waited_for_only_so_long(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder.mkdir()
+    (folder / ".words recorded.txt.tapscore-busy").touch()
+    waited: list[float] = []
+    monkeypatch.setattr("tapscore.disc.ours.time.sleep", waited.append)
+    keep_take(folder, line(story("Up the steps"), folder, 1), tone(1.0), RATE_HZ)
+    assert 1 < sum(waited) < 10
+    assert sorted(each.name for each in folder.iterdir()) == ["01.wav", "words recorded.txt"]
