@@ -17,13 +17,9 @@ from tapscore.model.story import Story
 from tapscore.wording.catalogue import say
 from tapscore.workflow.my_stories import ARCHIVE
 from tapscore.workflow.names import STORY_ENDINGS
-from tapscore.workflow.recordings_beside import (
-    recordings_beside,
-    recordings_folder,
-    take_apart,
-    twins,
-)
-from tapscore.workflow.today.day_beside import day_path
+from tapscore.workflow.of_one_name import DAY, RECORDINGS, take_apart
+from tapscore.workflow.recordings_beside import recordings_beside, recordings_folder
+from tapscore.workflow.today.day_beside import day_lying, day_path
 from tapscore.workflow.whole_files import write_whole_folder
 
 
@@ -38,7 +34,7 @@ class Belongings:
 
 def belongings(path: Path, story: Story | None) -> Belongings:
     """What belongs to the story at ``path``; only pictures in its own folder count."""
-    recordings, day = recordings_beside(path), day_path(path)
+    recordings, day = recordings_beside(path), day_lying(path)
     names = picture_names(story) if story else ()
     pictures = (path.with_name(name) for name in names if Path(name).name == name)
     return Belongings(
@@ -130,18 +126,15 @@ def archive(path: Path, story: Story | None = None) -> Path:
     has = belongings(path, story)
     moves = [(path, there)]
     if has.recordings is not None:
-        own = take_apart(recordings_folder(path))
+        own = take_apart(recordings_folder(path), RECORDINGS)
         moves.append((own, recordings_folder(there)))
-    stays = twins(path)  # the day of another story of this name, too
-    if has.day is not None and not stays:
-        moves.append((has.day, day_path(there)))
+    if has.day is not None:
+        moves.append((take_apart(day_path(path), DAY), day_path(there)))
     done: list[tuple[Path, Path]] = []
     try:
         for picture in has.pictures:
             if not (folder / picture.name).exists():
                 shutil.copyfile(picture, folder / picture.name)
-        if has.day is not None and stays:
-            shutil.copyfile(has.day, day_path(there))
         for source, target in moves:
             source.rename(target)
             done.append((source, target))

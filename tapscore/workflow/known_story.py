@@ -23,7 +23,7 @@ from tapscore.wording.catalogue import language, say
 from tapscore.wording.dates import day_and_month
 from tapscore.workflow.printed import LastPrinted, digest_of, key_of
 from tapscore.workflow.recordings_beside import recordings_beside
-from tapscore.workflow.today.day_beside import day_path
+from tapscore.workflow.today.day_beside import day_lying
 
 MOST_STORIES = 3000
 MOST_STORY_BYTES = 4_000_000
@@ -231,7 +231,7 @@ def _papers(path: Path, digest: str, noted: Noted) -> list[str]:
 def _other_day(path: Path) -> tuple[str, ...]:
     """A day file that was not saved today."""
     try:
-        saved = datetime.fromtimestamp(day_path(path).stat().st_mtime)
+        saved = datetime.fromtimestamp(day_lying(path).stat().st_mtime)
     except OSError:
         return ()
     if saved.date() == date.today():

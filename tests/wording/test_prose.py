@@ -159,7 +159,7 @@ ALLOWED: dict[str, dict[str, str]] = {
     "workflow/products.py": {r"Choices|Export|Product|Progress|Sound": TYPE},
     "workflow/records/paper_files.py": {r".*\.txt": FILES},
     "workflow/swap_pack.py": {r"tapscore pack|next year|\{\} recordings": FILES},
-    "workflow/today/day_beside.py": {r"\{\} today\.yaml|\{\} \(not read\{\}\)\{\}": FILES},
+    "workflow/today/day_beside.py": {r"\{\} \(not read\{\}\)\{\}": FILES},
     "workflow/today/lessening.py": {r"\[“”.*": "a pattern"},
     "workflow/whole_files.py": {r"made by tapscore|about to be made|made for": KEY},
 }

@@ -1,16 +1,18 @@
-"""Stories that are called the same but for the ending: each has recordings of its own."""
+"""Stories that are called the same but for the ending: each has recordings and a day of its own."""
 
 from pathlib import Path
 
 import pytest
 from attrs import evolve
 
+from tapscore.model.day import Day
 from tapscore.model.story import Line, Section, Story
 from tapscore.storyfile.write import write_story
 from tapscore.workflow.belongings import archive, belongings, bring_along
 from tapscore.workflow.keeping.save_story import save_story
 from tapscore.workflow.recording_lines import keep_take, lines_to_record, take_away
 from tapscore.workflow.recordings_beside import recordings_beside, recordings_folder
+from tapscore.workflow.today.day_beside import day_path, load_day, save_day
 from tests.exports.audio.voice.voices import tone
 
 STORY = Story("Mill", sections=(Section("One", (Line("Up the steps"), Line("down the hall"))),))
@@ -121,3 +123,58 @@ def test_where_a_name_cannot_be_changed_both_hear_it(
         patched.setattr(Path, "rename", no)
         other = save(yaml.with_suffix(".tapscore"), evolve(STORY, title="Another"))
     assert recorded(yaml) == recorded(other) == {"1": "mill recordings"}
+
+
+def here_of(path: Path) -> tuple[str, ...] | None:
+    """Who is here of a story, by its day file."""
+    day = load_day(day_path(path), STORY).day
+    return None if day is None else day.here
+
+
+def say_who_is_here(path: Path, *names: str) -> None:
+    save_day(load_day(day_path(path), STORY), Day(names), STORY)
+
+
+def test_another_story_of_the_name_has_a_day_of_its_own(yaml: Path) -> None:
+    say_who_is_here(yaml, "AB")
+    assert yaml.with_name("mill today.yaml").is_file()
+    other = save(yaml.with_suffix(".tapscore"))
+    assert (here_of(yaml), here_of(other)) == (("AB",), None)
+    say_who_is_here(other, "CD")
+    assert (here_of(yaml), here_of(other)) == (("AB",), ("CD",))
+    names = sorted(each.name for each in yaml.parent.glob("*today*"))
+    assert names == ["mill.tapscore today.yaml", "mill.yaml today.yaml"]
+    assert belongings(other, None).day == yaml.with_name("mill.tapscore today.yaml")
+
+
+def test_a_day_that_was_both_s_is_kept_for_both(yaml: Path) -> None:
+    other = yaml.with_suffix(".tapscore")
+    other.write_bytes(yaml.read_bytes())
+    shared = yaml.with_name("mill today.yaml")
+    shared.write_text("# Mondays\nhere: [AB]\n")
+    assert here_of(yaml) == here_of(other) == ("AB",)
+    say_who_is_here(other, "CD")
+    assert (here_of(yaml), here_of(other)) == (("AB",), ("CD",))
+    assert day_path(other).read_text() == "# Mondays\nhere: [CD]\n"
+    say_who_is_here(yaml, "EF")
+    assert (here_of(yaml), here_of(other)) == (("EF",), ("CD",))
+    assert not shared.exists(), "it would come to a third of the name"
+
+
+def test_what_could_not_be_read_of_both_s_is_named_as_it_lies(yaml: Path) -> None:
+    yaml.with_suffix(".tapscore").write_bytes(yaml.read_bytes())
+    yaml.with_name("mill today.yaml").write_text("here: [AB]\nroles:\n  leeder: AB\n")
+    (said,) = load_day(day_path(yaml), STORY).troubles
+    assert said.startswith("mill today.yaml, line 3: ")
+
+
+def test_a_story_put_away_takes_its_own_day(yaml: Path) -> None:
+    say_who_is_here(yaml, "AB")
+    other = save(yaml.with_suffix(".tapscore"))
+    say_who_is_here(other, "CD")
+    there = archive(other, STORY)
+    assert (here_of(yaml), here_of(there)) == (("AB",), ("CD",))
+    assert sorted(each.name for each in there.parent.iterdir()) == [
+        "mill today.yaml",
+        "mill.tapscore",
+    ]

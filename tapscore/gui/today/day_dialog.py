@@ -326,7 +326,7 @@ class DayDialog(CalmDialog):
             return False
         answer = self._asking.choose(
             self,
-            say("Some of {path} could not be used.", path=beside.path.name),
+            say("Some of {path} could not be used.", path=beside.lies.name),
             troubles,
             (SAVE_SO, DONT_SAVE),
         )
@@ -337,7 +337,7 @@ class DayDialog(CalmDialog):
             self,
             say(
                 "{path} was changed by another program since it was read.",
-                path=self._beside.path.name,
+                path=self._beside.lies.name,
             ),
             "",
             (READ_AGAIN, KEEP_MINE, DONT_SAVE),

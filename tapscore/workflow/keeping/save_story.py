@@ -20,7 +20,7 @@ from tapscore.storyfile.read import read_bytes
 from tapscore.wording.catalogue import say
 from tapscore.workflow.keeping.changes import story_changes
 from tapscore.workflow.keeping.versions import Versions
-from tapscore.workflow.recordings_beside import keep_for_twin
+from tapscore.workflow.of_one_name import keep_for_twin
 
 MOST_BYTES = 8_000_000
 

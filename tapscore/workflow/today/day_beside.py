@@ -17,6 +17,7 @@ from tapscore.storyfile.kinds import Bare, Doc, NamedDoc
 from tapscore.storyfile.origins import Source
 from tapscore.storyfile.splice import Splicer
 from tapscore.wording.catalogue import say
+from tapscore.workflow.of_one_name import DAY, lying_at, own_path, take_apart
 
 
 class DayChangedError(Exception):
@@ -28,6 +29,7 @@ class DayBeside:
     """What is in the day file beside a story."""
 
     path: Path
+    """Where it is written; ``lies`` until then, where it is another story's of this name, too."""
     data: bytes | None = None
     """Its bytes as they were read; None where there is no file."""
     day: Day | None = None
@@ -37,18 +39,23 @@ class DayBeside:
     """Why it can't be opened as text."""
 
     @property
+    def lies(self) -> Path:
+        """Where it is by now."""
+        return lying_at(self.path, DAY)
+
+    @property
     def troubles(self) -> tuple[str, ...]:
         """Sentences on what could not be read, each with its place."""
         if self.unreadable is not None:
             return (
                 say(
                     "{file} can't be read: {unreadable}.",
-                    file=self.path.name,
+                    file=self.lies.name,
                     unreadable=self.unreadable,
                 ),
             )
         return tuple(
-            f"{self.path.name}{say(', line {line}', line=found.span.line) if found.span else ''}: "
+            f"{self.lies.name}{say(', line {line}', line=found.span.line) if found.span else ''}: "
             f"{found.message} {found.remedy}"
             for found in self.findings
         )
@@ -56,13 +63,18 @@ class DayBeside:
 
 def day_path(story_path: Path) -> Path:
     """Where the day of a story is kept: ``boat.yaml`` has ``boat today.yaml``."""
-    return story_path.with_name(f"{story_path.stem} today.yaml")
+    return own_path(story_path, DAY)
+
+
+def day_lying(story_path: Path) -> Path:
+    """Where the day of a story is looked for."""
+    return lying_at(day_path(story_path), DAY)
 
 
 def load_day(path: Path, story: Story) -> DayBeside:
     """Read a day file; what is wrong with it is in what it gives."""
     try:
-        data = read_bounded(path, MOST_BYTES)
+        data = read_bounded(lying_at(path, DAY), MOST_BYTES)
     except FileNotFoundError:
         return DayBeside(path)
     except OSError as error:
@@ -92,11 +104,12 @@ def save_day(beside: DayBeside, day: Day, story: Story) -> DayBeside:
     file is not as it was read, and OSError; nothing is changed then.
     """
     try:
-        now: bytes | None = read_bounded(beside.path, MOST_BYTES)
+        now: bytes | None = read_bounded(beside.lies, MOST_BYTES)
     except FileNotFoundError:
         now = None
     if now != beside.data:
         raise DayChangedError
+    take_apart(beside.path, DAY)
     before = text_of(now) if now is not None and beside.day else ""
     if now and beside.day is None:  # what nobody could read is not lost
         write_whole_bytes(_unread_path(beside.path), now)
