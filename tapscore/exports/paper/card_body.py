@@ -43,12 +43,14 @@ class CardBody:
     def bands(self) -> tuple[list[Band], list[Band], list[Band]]:
         """What is said, what is done with it, and what comes after.
 
-        A card with several lines keeps all of it in order, as what is said.
+        A card with several lines, or with a wait before its line, keeps all of it in order, as
+        what is said.
         """
         said: list[Band] = []
         doing: list[Band] = []
         after: list[Band] = []
-        single = sum(isinstance(part, LinePart) for part in self._card.parts) == 1
+        lines = [isinstance(part, LinePart) for part in self._card.parts]
+        single = lines.count(True) == 1 and lines[0]
         last_how: tuple[object, ...] | None = None
         for index, part in enumerate(self._card.parts):
             if isinstance(part, PausePart):

@@ -171,7 +171,7 @@ def _step(step: Step, wide: float) -> list[Band]:
             )
         if line is not None:
             bold = f"{step.number}  " if step.number else say("Refrain {name}  ", name=step.refrain)
-            if step.refrain and made:
+            if step.refrain and segment is not step.lines[0]:
                 bold = ""
             made.append(text(plain(line.words), wide, bold=bold))
             for label, said in ((say("Do "), line.do), (say("Warn first: "), line.warn_first)):

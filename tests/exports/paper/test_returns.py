@@ -218,3 +218,17 @@ def test_before_the_card_after_a_refrain_it_is_said_what_to_have_ready() -> None
     assert foot(cards[0]) == (
         "The refrain comes 2 times in the story. Here: your next card. Have ready: bell"
     )
+
+
+@pytest.mark.parametrize("paper", ["A5", "A6", "A4"])
+def test_what_a_refrain_begins_with_comes_first_on_its_card(paper: str) -> None:
+    """A wait before its one line stood below the line: it was tapped before anybody waited."""
+    head = f"{HEAD}refrains:\n  home:\n      - {{wait: 6}}\n      - {{offer: bell}}\n"
+    head += line("Row", "by: dot, do: nod, warn first: now") + "      - {wait: 9}\n"
+    made = lines_of(HOME + line("Out", "by: ann") + HOME, head)
+    said = told(card_pages(made, perform(made), "dot", paper=paper))
+    order = ["Wait 6", "Offer bell", "Ann warns first", "Row", "Taps. Row", "nod", "Wait 9"]
+    places = [said.index(words) for words in order]
+    assert places == sorted(places)
+    plan = told(session_plan_pages(made, perform(made)))
+    assert "Wait 6 seconds or more\nOffer bell , 30 seconds or more each\nRefrain home Row" in plan
