@@ -188,8 +188,9 @@ def test_what_is_warned_of_at_home_is_warned_of_again() -> None:
 def test_sections_of_one_name_have_each_their_own_time() -> None:
     """The last one's stood at all of them."""
     text = "story:\n"
-    for name, count in (("Hill", 8), ("Sea", 1), ("Hill", 2)):
-        text += f"  - section: {name}\n    lines:\n{line('Out', 'by: ann') * count}"
+    for name, count in (("Hill", 8), ("Sea", 1), ("Hush", 0), ("Hill", 2)):
+        told_in = line("Out", "by: ann") * count or "      - {wait: 60}\n"
+        text += f"  - section: {name}\n    lines:\n{told_in}"
     made = story_of(HEAD + text)
     pages = session_plan_pages(made, perform(made))
     heads = [
