@@ -10,7 +10,10 @@ from PySide6.QtWidgets import QApplication, QListWidget
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.main_window import MainWindow
+from tapscore.gui.mending import GONE
 from tapscore.model.finding import Finding, Severity, StoryPath
+from tapscore.model.selection import delete_all
+from tapscore.model.walk import item_path
 from tapscore.storyfile.read import read_text
 from tests.gui.answers import Answers
 from tests.gui.test_teacher_tasks import NO_WARNING
@@ -177,3 +180,18 @@ def test_a_press_and_enter_go_there(window: MainWindow) -> None:
     _choose(window, "warn-before-loud")
     QTest.keyClick(window.findings.list, Qt.Key.Key_Return)
     assert len(wanted) == 2
+
+
+def test_what_was_found_in_a_line_that_is_gone_is_not_mended(window: MainWindow) -> None:
+    _choose(window, "warn-before-loud")
+    finding = window.findings.current
+    assert finding is not None
+    at = item_path(finding.path)
+    assert at is not None
+    window.document.edit("Gone", delete_all(window.document.story, [at]))
+    before = window.document.story
+    window.findings.mend_wanted.emit(finding)
+    window.findings.accept_wanted.emit(finding)
+    window.findings.chosen.emit(finding)
+    assert window.document.story is before
+    assert window.statusBar().currentMessage() == GONE

@@ -127,3 +127,15 @@ def test_keys_begin_at_the_first_detail_and_go_round_the_whole_window(
     assert at is reached[0]
     assert demo.view in reached
     assert any(isinstance(each, QToolButton) and each.text() == "Save" for each in reached)
+
+
+def test_keys_begin_at_the_first_detail_that_takes_any(demo: MainWindow) -> None:
+    demo.show()
+    demo.activateWindow()
+    demo.details.wait["wait"].setEnabled(False)
+    number = next(n for n, row in enumerate(demo.rows.rows) if row.kind is RowKind.WAIT)
+    demo.view.setCurrentIndex(demo.rows.index(number, 0))
+    demo.show_details()
+    at = demo.focusWidget()
+    assert at is not None
+    assert at.accessibleName() == "Look for"

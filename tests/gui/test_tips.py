@@ -92,6 +92,7 @@ def test_long_words_beside_a_line_take_as_many_lines_as_they_need(demo: MainWind
     assert max(text_width(text, 15.0) for text in told) <= 300
     assert in_lines("extraordinarily-long-word so", 15.0, 100.0)[0] == "extraordinarily-long-word"
     assert in_lines(" ", 15.0, 100.0) == ("",)
+    assert in_lines("a b", 15.0, -5.0) == ("a b",), "there is always some room"
     _, line = with_words(line, do="", warned_by=())
     tapped = foot_lines(line, RowSizes(1.0), 800)
     assert [text.replace(KEPT, " ") for text in tapped] == ["  ·  ".join(tapped_words(line))]

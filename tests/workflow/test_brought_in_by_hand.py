@@ -76,6 +76,11 @@ TWO_FOUR = Metre(2, 4)
             [(None, "Day/row,/home"), (None, "Night/row.")],
         ),
         (
+            "Boom day\nrow,\nhome.\n\nNight\nrow.",
+            None,
+            [("Boom day", "row,/home."), ("Night", "row.")],
+        ),
+        (
             "Splash\nrow,\nhome.\n\nBoom\nrow.",
             None,
             [(None, "Splash/row,/home."), (None, "Boom/row.")],
@@ -320,6 +325,21 @@ def _shape(text: str, first: Metre = TWO_FOUR) -> tuple[list[str], list[str]]:
 )
 def test_lines_that_return(text: str, sections: list[str], refrains: list[str]) -> None:
     assert _shape(text) == (sections, refrains)
+
+
+def test_a_refrain_ends_only_a_part_that_moves_as_it_does() -> None:
+    lines = ("up we go", "on and on")
+    parts = (PlainPart(lines), PlainPart(("go",)), PlainPart(lines), PlainPart(("go",), "Chorus 2"))
+    six = Metre(6, 8)
+    for metres, titles in (
+        ((TWO_FOUR,) * 4, ["up we go"]),
+        ((six, TWO_FOUR, TWO_FOUR, TWO_FOUR), ["up we go", "go"]),
+    ):
+        made = story_of(PlainWords(parts), "T", MetreChoice(TWO_FOUR, metres, ""))
+        assert [section.title for section in made.sections] == titles
+    named = (PlainPart(("x",)), PlainPart(("go",), "The end"), PlainPart(("go",)))
+    made = story_of(PlainWords(named), "T", MetreChoice(TWO_FOUR, (TWO_FOUR,) * 3, ""))
+    assert [section.title for section in made.sections] == ["x", "The end"]
 
 
 def test_a_section_says_its_metre_where_it_is_not_the_storys() -> None:

@@ -193,7 +193,8 @@ def test_a_drive_that_goes_while_notes_are_typed(
     window.sitting.open(path, PASSPHRASE)
     assert window.sitting.record.tellings[-1].slips[0].notes[0].words == "typed while it was away"
     assert window.sitting.save()
-    window.sitting.close()
+    assert window.sitting.close()
+    assert window.sitting.close(), "nothing is kept back any more"
     assert reopened(path).tellings[-1].slips[0].notes[0].words == "typed while it was away"
 
 
