@@ -18,7 +18,8 @@ from tapscore.words.returning import unlike_again
 _LAST_BAR_EMPTY = 2.5
 """A whole bar without a syllable at the end; no feature sees it."""
 _SMALL_ALONE = 2.5
-"""A line that begins with a small word in a bar by itself: *we're | getting soaked*."""
+"""A line that begins with a small word held for two beats: *we're . . . getting soaked*; three of
+287 such beginnings in the lines learnt from."""
 _FAR_TURNED = 3.0
 """A word's light syllable on a downbeat, its stress before it on none (*wa-ter- | ing*)."""
 _LATE = 3.0
@@ -73,7 +74,8 @@ def _at_the_ends(
     cost = 0.0
     heavy = phrasing_of(syllables).heavy
     if syllables[0].weight <= Weight.FUNCTION:
-        alone = onsets[0] >= 0 and len(onsets) > 1 and onsets[1] >= metre.beats
+        held = onsets[1] - onsets[0] if len(onsets) > 1 else 0
+        alone = onsets[0] >= 0 and held >= min(2, metre.beats)
         cost += _SMALL_ALONE if alone else 0.0
     if not heavy[0] and onsets[0] > 0:
         cost += _LATE

@@ -445,6 +445,8 @@ def test_a_sentence_inside_a_line_begins_a_bar(words: str, signature: str, begin
         ("yes it is. good bread", "2/4", (0, 1, 2, 3, 4), 0.0),
         ("yes it is. good bread", "2/4", (0, 1, 2, 3, 5), 3.0),
         ("the boat goes", "2/4", (1, 2, 3), 3.0),
+        ("the sea", "3/4", (0, 4), 4.0 + 2.5 * 2),
+        ("the sea", "3/4", (0, 3), 4.0),
         ("row the boat", "2/4", (1, 2, 3), 0.0),
         ("bananas", "2/4", (1, 2, 3), 3.0),
         ("watering", "2/4", (2, 3, 4), 3.0),
