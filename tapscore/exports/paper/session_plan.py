@@ -99,7 +99,6 @@ def session_plan_pages(
         name = step.segments[0].section
         if name != section:
             section = name
-            # one of nothing but a wait has no heading: it belongs to the line before
             share = next((each for each in coming if each.title == name), None)
             long = f" ({clock_range(share.likely_sec)})" if share else ""
             made.append(heading(f"{own(name)}{long}", wide, 15.0))

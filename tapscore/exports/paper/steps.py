@@ -97,7 +97,12 @@ def steps(performance: Performance) -> tuple[Step, ...]:
             kind, joins = StepKind.LINE, False
         else:
             kind = StepKind.PAUSE
-            joins = last is not None and last.refrain is None
+            # what a section begins with stands below its heading
+            joins = (
+                last is not None
+                and last.refrain is None
+                and last.segments[-1].section == segment.section
+            )
         if joins and last is not None:
             found[-1] = Step(last.kind, (*last.segments, segment), (*last.indexes, index))
         else:

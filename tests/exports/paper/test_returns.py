@@ -10,6 +10,7 @@ from tapscore.exports.paper.cue_cards import card_pages
 from tapscore.exports.paper.cue_sheet import sheet_pages
 from tapscore.exports.paper.drawing import Page, TextRun
 from tapscore.exports.paper.home_version import home_pages
+from tapscore.exports.paper.large_words import large_words_pages
 from tapscore.exports.paper.part_sheets import part_pages
 from tapscore.exports.paper.session_plan import session_plan_pages
 from tapscore.exports.paper.steps import steps
@@ -199,7 +200,24 @@ def test_sections_of_one_name_have_each_their_own_time() -> None:
         for block in page.blocks
         if block.tag == "H2"
     ]
-    assert heads[1:4] == ["Hill (0:56 to 2:32)", "Sea (0:07 to 0:19)", "Hill (0:14 to 0:38)"]
+    times = [("Hill", "0:56 to 2:32"), ("Sea", "0:07 to 0:19"), ("Hush", "1:00")]
+    assert heads[1:5] == [f"{name} ({time})" for name, time in (*times, ("Hill", "0:14 to 0:38"))]
+
+
+def test_what_a_section_begins_with_stands_below_its_heading() -> None:
+    """A wait stood with the line before, and the section's name at the line after it."""
+    wait = "      - {wait: 7}\n"
+    text = f"story:\n  - section: Hill\n    lines:\n{line('Out', 'by: ann')}{wait}"
+    text += f"  - section: Sea\n    lines:\n{wait}{line('In', 'by: ann')}"
+    made = story_of(HEAD + text)
+    performance = perform(made)
+    sheet = told(sheet_pages(made, performance))
+    assert sheet.index("Sea") < sheet.rindex("Wait 7")
+    for pages in (session_plan_pages(made, performance), large_words_pages(made, performance)):
+        said = told(pages)
+        assert said.index("Sea") < said.rindex("Wait")
+    cards = role_cards(made, performance, "ann")
+    assert [len(card.lead) for card in cards] == [0, 1]
 
 
 def test_a_refrain_is_named_once_among_the_lines_of_an_area() -> None:
