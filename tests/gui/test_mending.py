@@ -190,8 +190,9 @@ def test_what_was_found_in_a_line_that_is_gone_is_not_mended(window: MainWindow)
     assert at is not None
     window.document.edit("Gone", delete_all(window.document.story, [at]))
     before = window.document.story
-    window.findings.mend_wanted.emit(finding)
-    window.findings.accept_wanted.emit(finding)
-    window.findings.chosen.emit(finding)
-    assert window.document.story is before
-    assert window.statusBar().currentMessage() == GONE
+    panel = window.findings
+    for wish in (panel.mend_wanted, panel.accept_wanted, panel.chosen, panel.place_wanted):
+        window.statusBar().clearMessage()
+        wish.emit(finding)
+        assert window.document.story is before
+        assert window.statusBar().currentMessage() == GONE
