@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from attrs import evolve
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -59,6 +59,22 @@ SIDE_BY_SIDE_LETTERS = 44
 _PATH = Qt.ItemDataRole.UserRole
 
 
+class _Typed(QPlainTextEdit):
+    """Takes what room is left; asks for no more than its least height."""
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Qt: as low as it may be."""
+        return QSize(super().sizeHint().width(), self.minimumHeight())
+
+
+class _Listed(QListWidget):
+    """The same for a list."""
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Qt: as low as it may be."""
+        return QSize(super().sizeHint().width(), self.minimumHeight())
+
+
 class StartPage(CalmDialog):
     """A page that is gone once a story's window is open."""
 
@@ -67,7 +83,7 @@ class StartPage(CalmDialog):
         looks.dress_program(files.settings)
         self.setWindowTitle(say("Begin"))
         self._files = files
-        self.words = QPlainTextEdit()
+        self.words = _Typed()
         self.title = QLineEdit()
         self.my_board = QCheckBox(say("On my &board"))
         self._board = kept(files.settings)
@@ -80,7 +96,7 @@ class StartPage(CalmDialog):
         self.open_story = QPushButton(say("&Open a story ..."))
         self.starter = QPushButton(say("A story with &gaps ..."))
         self.demos = tuple(_demo_button(path) for path in demo_stories())
-        self.recent = QListWidget()
+        self.recent = _Listed()
         self.said = QLabel()
         self.tabs = QTabWidget()
         self.stories = MyStories(files.settings, files.asking)

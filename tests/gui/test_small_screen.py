@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMenu, QPushButton, QStyle, QToolButton
+from PySide6.QtWidgets import QApplication, QMenu, QPushButton, QScrollArea, QStyle, QToolButton
 from pytestqt.qtbot import QtBot
 
 from tapscore.gui.export_dialog import ExportDialog
@@ -201,3 +201,19 @@ def test_what_is_said_at_the_foot_is_whole_at_any_width(demo: MainWindow) -> Non
     bar.clearMessage()
     QApplication.processEvents()
     assert bar.height() == one
+
+
+def test_the_page_to_begin_on_needs_no_scrolling_at_its_usual_size(
+    qtbot: QtBot, files: FileWork, demo: MainWindow
+) -> None:
+    files.new(demo)
+    page = files.start_page
+    assert page is not None
+    page.resize(900, 600)
+    page.show()
+    qtbot.wait(20)
+    area = page.findChild(QScrollArea)
+    assert area is not None
+    assert not area.verticalScrollBar().isVisible()
+    assert page.make.mapTo(page, page.make.rect().bottomLeft()).y() < page.height()
+    page.reject()
