@@ -190,10 +190,10 @@ def story_of(words: PlainWords, title: str, choice: MetreChoice) -> Story:
                 )
             items += [RefrainUse(names[group]), Wait(USUAL_WAIT_SEC)]
             del lines[: len(group)]
-        own = PartialManner() if metre == choice.story else PartialManner(metre=metre)
-        if sections and sections[-1].manner == own and _refrain_alone(part, items):
+        if sections and _refrain_alone(part, items):  # it moves as the story does anyway
             sections[-1] = evolve(sections[-1], items=(*sections[-1].items, *items))
             continue
+        own = PartialManner() if metre == choice.story else PartialManner(metre=metre)
         heading = part.heading or _heading(part.lines[0], [one.title for one in sections])
         sections.append(Section(heading, _fitted(items, metre), own))
     story = Story(

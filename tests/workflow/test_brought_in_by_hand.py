@@ -327,16 +327,13 @@ def test_lines_that_return(text: str, sections: list[str], refrains: list[str]) 
     assert _shape(text) == (sections, refrains)
 
 
-def test_a_refrain_ends_only_a_part_that_moves_as_it_does() -> None:
+def test_a_refrain_ends_the_part_before_however_that_moves() -> None:
     lines = ("up we go", "on and on")
     parts = (PlainPart(lines), PlainPart(("go",)), PlainPart(lines), PlainPart(("go",), "Chorus 2"))
     six = Metre(6, 8)
-    for metres, titles in (
-        ((TWO_FOUR,) * 4, ["up we go"]),
-        ((six, TWO_FOUR, TWO_FOUR, TWO_FOUR), ["up we go", "go"]),
-    ):
+    for metres in ((TWO_FOUR,) * 4, (six, TWO_FOUR, TWO_FOUR, TWO_FOUR)):
         made = story_of(PlainWords(parts), "T", MetreChoice(TWO_FOUR, metres, ""))
-        assert [section.title for section in made.sections] == titles
+        assert [section.title for section in made.sections] == ["up we go"]
     named = (PlainPart(("x",)), PlainPart(("go",), "The end"), PlainPart(("go",)))
     made = story_of(PlainWords(named), "T", MetreChoice(TWO_FOUR, (TWO_FOUR,) * 3, ""))
     assert [section.title for section in made.sections] == ["x", "The end"]
