@@ -143,6 +143,16 @@ def test_a_pause_makes_no_tempo(ratio: float, sec: float, pace: float | None) ->
     assert found == (None if pace is None else pytest.approx(pace))
 
 
+@pytest.mark.parametrize(("ratio", "sec", "count"), [(0.7, 1.0, 12), (0.65, 2.0, 16)])
+def test_a_pause_early_in_a_long_quick_line_takes_its_quickness(
+    ratio: float, sec: float, count: int
+) -> None:
+    """Robust slopes pass it over: with the pause counted in it is no fifth quicker."""
+    before = 2 if count == 12 else 3
+    assert clearly_otherwise(*paused(ratio, 0.0, before=before, count=count), 1.0) is not None
+    assert clearly_otherwise(*paused(ratio, sec, before=before, count=count), 1.0) is None
+
+
 def test_how_long_a_pause_is_one_and_where() -> None:
     """A third of a second more than the gap is at the line's tempo, and a third of that more; of
     the last gap, which is drawn out as it is, seven tenths."""

@@ -37,6 +37,9 @@ def test_a_swell_is_its_slope_over_the_line_whatever_one_tap_does() -> None:
 def test_too_few_taps_say_nothing() -> None:
     assert swelling(_line([0.0, 3.0, float("nan"), 6.0])) is None
     assert line_level(_line([0.0, 3.0])) is None
+    three = line_level(_line([0.0, 3.0, 4.0]))
+    assert three is not None
+    assert three.middle_db == pytest.approx(3.0)
 
 
 def test_a_line_is_as_loud_as_its_middle_tap() -> None:

@@ -174,6 +174,26 @@ def test_two_adults_who_tap_one_tap_differently() -> None:
     )
 
 
+def test_a_tap_of_two_that_one_makes_otherwise_is_each_one_s_own() -> None:
+    story = told("bump", "| x(leader, helper; helper: knuckles) . . . . . . . |")
+    (segment,) = perform(story).lines
+    assert describe(segment, None, "helper").stroke.words == "knuckles"
+    assert describe(segment, None, "leader").stroke.words == "fingertips"
+    assert describe(segment).stroke.words == "fingertips, but knuckles (helper) on “bump”"
+
+
+@pytest.mark.parametrize(
+    ("loud", "words"),
+    [(3, "quiet, but loud on “a”, “b” and “c”"), (4, "quiet, but loud on 4 taps")],
+)
+def test_three_taps_that_differ_are_named_and_more_counted(loud: int, words: str) -> None:
+    lane = " ".join("x(loud)" if at < loud else "x" for at in range(9))
+    found = described(
+        told("a b c d e f g h i", f"| {lane[: lane.rindex(' ')]} | x . . . . . . . |")
+    )
+    assert found.loudness.words == words
+
+
 def places(words: str, lane: str) -> list[str]:
     """What each tap and syllable of a line is called."""
     (segment,) = perform(told(words, lane)).segments

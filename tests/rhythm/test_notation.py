@@ -86,6 +86,14 @@ MARKS = {
 }
 
 
+def test_the_tempo_is_marked_again_after_a_line_that_slows() -> None:
+    bars = story_bars(lines_of(line("so we go", "tempo: 60 to 40") + line("on and on")))
+    assert [[mark.per_minute for mark in bar.marks if mark.kind == "tempo"] for bar in bars] == [
+        [60],
+        [60],
+    ]
+
+
 @pytest.fixture(scope="module")
 def story() -> Story:
     found = read_text(TEXT).story

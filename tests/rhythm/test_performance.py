@@ -83,6 +83,14 @@ def test_swell_runs_from_the_first_tap_to_the_last() -> None:
     ]
 
 
+def test_a_tap_between_two_steps_has_the_nearest() -> None:
+    performance = _performed(
+        '- words: a b c d\n  lane: "| x x x x . . |"\n  loudness: quiet to loud'
+    )
+    assert [tap.level for tap in performance.taps] == [1, Fraction(5, 3), Fraction(7, 3), 3]
+    assert [tap.loudness.word for tap in performance.taps] == ["quiet", "medium", "medium", "loud"]
+
+
 def test_swell_up_and_down() -> None:
     performance = _performed(
         '- words: a b c d e\n  lane: "| x x x x x . |"\n  loudness: quiet to loud to quiet'
