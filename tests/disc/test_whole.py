@@ -270,8 +270,8 @@ def test_leftovers_of_killed_programs_go_and_those_of_running_ones_stay(tmp_path
     sweep(tmp_path)
     assert _names(tmp_path) == sorted([mine, strange, elsewhere])
     os.utime(tmp_path / elsewhere, (0, 0))
-    sweep(tmp_path)
-    assert _names(tmp_path) == sorted([mine, strange])
+    write_whole_bytes(tmp_path / "another.yaml", b"new")
+    assert _names(tmp_path) == sorted([mine, strange, "another.yaml"]), "whoever writes clears up"
 
 
 def test_names_as_long_as_names_may_be(tmp_path: Path) -> None:

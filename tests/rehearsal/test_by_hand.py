@@ -766,6 +766,12 @@ def test_a_line_that_was_not_found_is_never_sure_and_what_is_doubted_is_less_sur
         confidences(placed, lines, found, evidence, Plausibility(0.55, unexplained))
         for unexplained in (0.0, 1.0)
     )
+    fits_well = [
+        confidences(placed, lines, found, evidence, Plausibility(0.8, unexplained))[1].confidence
+        for unexplained in (0.34, 0.36)
+    ]
+    assert fits_well[0] > 0.5
+    assert fits_well[1] == 0.5, "talk in the story's own rhythm fits as well"
     assert [line.found for line in sure] == [True, True, True, False]
     assert sure[3].confidence == doubted[3].confidence == 0
     for at in range(3):

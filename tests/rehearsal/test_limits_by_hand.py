@@ -539,6 +539,12 @@ def test_what_a_file_says_of_itself(
     assert found.telephone is (rate_hz < 16_000)
 
 
+def test_an_empty_file_is_called_so(tmp_path: Path) -> None:
+    (tmp_path / "a.m4a").touch()
+    with pytest.raises(RecordingUnusable, match="is empty"):
+        recording.look_into(tmp_path / "a.m4a")
+
+
 def test_a_file_of_less_than_two_seconds_is_too_short(tmp_path: Path) -> None:
     for frames, enough in ((31_999, False), (32_000, True)):
         soundfile.write(tmp_path / "a.wav", np.zeros(frames), 16_000)

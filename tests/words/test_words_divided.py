@@ -97,6 +97,7 @@ def test_a_glossary_s_words() -> None:
 def test_letters_made_plain() -> None:
     assert plain_word("Crème BRÛLÉE") == "creme brulee"
     assert plain_word("ŁÓDŹ øre Đ ð ı") == "lodz ore d d i"
+    assert plain_word("Øre ł đ Ð") == "ore l d d"
     assert plain_word("Æther œuf ß") == "ather ouf s"
     assert plain_word("don’t ‘n` ´ʼ＇") == "don't 'n' '''"
     assert plain_word("I`M") == "i'm"
@@ -207,6 +208,12 @@ def test_american_spellings_of_british_words() -> None:
     assert list(british_twins("shoes")) == [], "short words keep their oe"
     assert list(british_twins("our")) == [], "not at the beginning"
     assert list(british_twins("pyjamas")) == ["pajamas"]
+
+
+def test_ng_stays_together_but_before_e_i_and_y() -> None:
+    assert cut_window("winga", 1, 4) == 4
+    assert cut_window("wingo", 1, 4) == 4
+    assert cut_window("winger", 1, 4) == 3, "as fin-ger"
 
 
 def test_cuts_before_a_weak_le_and_a_y_that_is_a_consonant() -> None:
