@@ -28,6 +28,7 @@ un·zips 01 derived, mc·duck 01 derived, re·a·lis·ing 1020 derived, a·nae·
 moul·ded 10 derived, plough·ing 10 derived, grey·er 10 derived, a·na·lyse 102 derived
 
 fa·vourite 10 british, the·atres 10 british, py·ja·mas 010 british
+sing·er 10 british, bang·ers 10 british, string·y 10 british, fin·ger 10 dictionary
 to·ma·toes 010 british, mou·stach·es 010 british, it·'ll 10 british, that·'ll 10 british
 
 zib·ble 10 guess, flum·pit 10 guess, snaz·zle·wop 102 guess, brim·ble·ty 100 guess
