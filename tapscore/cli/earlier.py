@@ -55,7 +55,7 @@ def run_earlier(
         click.echo(say("It can't be read: {reason}.", reason=reason(error)), err=True)
         return 1
     if text:
-        click.echo(_text(data), nl=False)
+        click.echo(text_of(data, "replace"), nl=False)
         return 0
     if whole:
         return _take_whole(file, version, data)
@@ -103,7 +103,7 @@ def _changes(file: Path, version: Version, data: bytes, number: int | None) -> i
 
 def _take_whole(file: Path, version: Version, data: bytes) -> int:
     try:
-        save_story(file, _text(data))
+        save_story(file, text_of(data, "replace"))
     except (OSError, NotSavedError) as error:
         return _not_written(file, error)
     click.echo(
@@ -114,13 +114,6 @@ def _take_whole(file: Path, version: Version, data: bytes) -> int:
         )
     )
     return 0
-
-
-def _text(data: bytes) -> str:
-    try:
-        return text_of(data)
-    except UnicodeDecodeError:
-        return data.decode("utf-8", "replace")
 
 
 def _not_written(file: Path, error: Exception) -> int:

@@ -18,13 +18,17 @@ class TooLargeError(OSError):
     """A file holds more than anything of its kind does."""
 
 
-def text_of(data: bytes) -> str:
+def begins_as_utf_16(data: bytes) -> bool:
+    """Whether a file's bytes begin with the mark of UTF-16."""
+    return data.startswith((b"\xff\xfe", b"\xfe\xff"))
+
+
+def text_of(data: bytes, errors: str = "strict") -> str:
     """The text in a file's bytes: UTF-8, or UTF-16 where it begins as that does.
 
-    Raises UnicodeDecodeError.
+    ``errors`` as in ``bytes.decode``.  Raises UnicodeDecodeError where that is strict.
     """
-    utf_16 = data.startswith((b"\xff\xfe", b"\xfe\xff"))
-    return data.decode("utf-16" if utf_16 else "utf-8-sig")
+    return data.decode("utf-16" if begins_as_utf_16(data) else "utf-8-sig", errors)
 
 
 def read_bounded(path: Path, most_bytes: int = USUAL_MOST_BYTES) -> bytes:

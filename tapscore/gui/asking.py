@@ -114,9 +114,7 @@ class Asking:
 
     def tell(self, parent: QWidget | None, text: str, more: str = "") -> None:
         """Say something that must be read."""
-        question = self._question(parent, text, more, (say("OK"),))
-        question.exec()
-        question.deleteLater()
+        self.choose(parent, text, more, (say("OK"),))
 
     def show(self, parent: QWidget | None, title: str, text: str) -> None:
         """Let a longer text be read, and copied."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
-from tapscore.disc.reading import TooLargeError, read_bounded, text_of
+from tapscore.disc.reading import TooLargeError, begins_as_utf_16, read_bounded, text_of
 from tapscore.model.finding import Finding, Severity, Span, StoryPath
 from tapscore.model.story import Story
 from tapscore.storyfile import nodes
@@ -61,7 +61,7 @@ def read_bytes(data: bytes) -> StoryText:
     """Read a story from the bytes of a file."""
     if len(data) > 4 * nodes.MAX_CHARACTERS:
         return _unreadable("too-long", most=f"{nodes.MAX_CHARACTERS:,}")
-    if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if b"\0" in data and not begins_as_utf_16(data):
         return _unreadable("not-text", case="binary")
     try:
         return read_text(text_of(data))

@@ -28,7 +28,7 @@ from tapscore.workflow.today.day_beside import day_lying
 MOST_STORIES = 3000
 MOST_STORY_BYTES = 4_000_000
 _HEAD_BYTES = 16_000
-_IS_STORY = re.compile(rb"^(?:\xef\xbb\xbf)?[\"']?tapscore[\"']?\s*:", re.M)
+_IS_STORY = re.compile(r"^[\"']?tapscore[\"']?\s*:", re.M)
 _HEAD_LINE = re.compile(r"^(title|metre|term|class)\s*:[ \t]*(\S.*)$", re.M)
 Noted = Mapping[str, Mapping[str, LastPrinted]]
 _SHAPE = 1
@@ -120,13 +120,11 @@ def _head(path: Path) -> KnownStory | None:
     import yaml
 
     with path.open("rb") as file:
-        data = file.read(_HEAD_BYTES)
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        data = data.decode("utf-16", "replace").encode("utf-8")
-    if not _IS_STORY.search(data):
+        text = text_of(file.read(_HEAD_BYTES), "replace")
+    if not _IS_STORY.search(text):
         return None
     said: dict[str, str] = {}
-    for key, rest in _HEAD_LINE.findall(data.decode("utf-8-sig", "replace")):
+    for key, rest in _HEAD_LINE.findall(text):
         with suppress(yaml.YAMLError, ValueError):
             plain = rest[0] not in "\"'" and " #" not in rest
             value = rest if plain else yaml.safe_load(rest)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from attrs import field, frozen
 
-from tapscore.disc.reading import read_bounded, text_of
+from tapscore.disc.reading import begins_as_utf_16, read_bounded, text_of
 from tapscore.disc.reasons import reason
 from tapscore.wording.catalogue import say
 from tapscore.words.word_classes import word_classes
@@ -224,7 +224,7 @@ def _bare(text: str) -> str:
 
 
 def _text_paragraphs(data: bytes, path: Path) -> str:
-    if b"\0" in data and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if b"\0" in data and not begins_as_utf_16(data):
         raise UnreadableWordsError(
             say(
                 "{file} is not plain text. Save the words as plain text, Markdown or DOCX.",

@@ -147,54 +147,58 @@ story:
 )
 
 
+BOTH_CD = {"leader": "AB", "helper": "CD", "third": "CD"}
+AS_HELPER = "“crash and hush”: CD taps “crash” in one way, as helper, not as third."
+
+
 @pytest.mark.parametrize(
     ("by", "takes", "tapped", "said"),
     [
         # her own way stays hers, also where it is written last
         (
             "third: loud, knuckles; helper: quiet",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 1)],
-            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+            AS_HELPER,
         ),
         (
             "helper: quiet; third: loud, knuckles",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 1)],
-            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+            AS_HELPER,
         ),
         # so does a tap that has nothing of her own
         (
             "helper; third: loud, knuckles",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 1)],
-            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+            AS_HELPER,
         ),
         # and what another would have tapped plainly falls away
         (
             "third; helper: loud",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 3)],
-            "“crash and hush”: CD taps “crash” in one way, as helper, not as third.",
+            AS_HELPER,
         ),
         # quiet as the line is anyway
         (
             "third; helper: quiet",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 1)],
             None,
         ),
         # nobody's own way: as it was written
         (
             "third: loud, knuckles",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "knuckles", 3)],
             None,
         ),
         # two ways that are the same are nothing to say
         (
             "helper: loud; third: loud",
-            {"leader": "AB", "helper": "CD", "third": "CD"},
+            BOTH_CD,
             [("helper", "fingertips", 3)],
             None,
         ),
