@@ -1,8 +1,10 @@
 """Words as the teacher writes them, split where she splits them.
 
 A hyphen divides syllables (``lan-tern``).  An equals sign divides them too and is printed
-as a hyphen (``merry=go=round`` prints as merry-go-round).  Marks without a letter or
-figure (a dash, a picture) are no syllable and go with the syllable before them.
+as a hyphen (``merry=go=round`` prints as merry-go-round), and so is a hyphen beside a part
+with figures (``1-2-3``, ``12th-cen-tu-ry``); before a number it is a minus and divides nothing
+(``-5``).  Marks without a letter or figure (a dash, a picture) are no syllable and go with the
+syllable before them.
 """
 
 import re
@@ -11,8 +13,9 @@ from functools import lru_cache
 from attrs import frozen
 
 _WORD = re.compile(r"\S+")
-_PIECE = re.compile(r"[^-=]+|[-=]+")
-_CUT = re.compile(r"(?<=[^-=])-(?=[^-=])")
+_PIECE = re.compile(r"(?:(?<![^\W_])-(?=[£$€]?\d))?[^-=]+|[-=]+")
+_CUT = re.compile(r"(?<=[^-=])(?!(?<![^\W_])-[£$€]?\d)-(?=[^-=])")
+_MARKS = re.compile(r"[-=]+")
 _PAUSES = " ,;:"
 _HYPHEN = re.compile(r"(?<=[^-=])-*=[-=]*(?=['’‘“(]*[^\W_])")
 
@@ -75,15 +78,22 @@ def printed_words(syllables: tuple[Syllable, ...]) -> tuple[tuple[Syllable, ...]
 def _printed_word(word: str) -> str:
     if not _is_said(word):
         return word
-    return _HYPHEN.sub("-", _CUT.sub("", word))
+    cut = _CUT.sub(lambda hyphen: "-" if beside_figures(word, *hyphen.span()) else "", word)
+    return _HYPHEN.sub("-", cut)
+
+
+def beside_figures(word: str, start: int, end: int) -> bool:
+    """Whether hyphens at those columns of a word part figures from what is beside them."""
+    parts = (_MARKS.split(word[:start])[-1], _MARKS.split(word[end:])[0])
+    return all(map(_is_said, parts)) and any(sign.isdigit() for part in parts for sign in part)
 
 
 def _pieces(word: str, start: int) -> list[tuple[str, int]]:
     pieces: list[tuple[str, int]] = []
     for match in _PIECE.finditer(word):
         text, at = match[0], start + match.start()
-        if text[0] in "-=":
-            if text != "-" and pieces:
+        if not text.strip("-="):
+            if pieces and (text != "-" or beside_figures(word, *match.span())):
                 hyphen = "-" if _HYPHEN.match(word, match.start()) else text
                 pieces[-1] = (pieces[-1][0] + hyphen, pieces[-1][1])
         elif _is_said(text):

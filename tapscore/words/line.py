@@ -1,11 +1,13 @@
 """A line of words as the syllables that are said, each with its weight in the sentence."""
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from enum import IntEnum
 
 from attrs import evolve, frozen
 
+from tapscore.model.words import beside_figures, split_words
 from tapscore.words.letters import INVISIBLE, plain_word
 from tapscore.words.pronounce import Pronunciation, pronounce
 from tapscore.words.spoken import needs_words, spoken_words
@@ -17,9 +19,13 @@ _MARKS = (
 )
 _UNSEEN = "".join(sorted(INVISIBLE))
 _TOKEN = re.compile(
-    rf"(?:[£$€](?=\d))?['’‘ʼ]?[^\W_](?:[^\W_]|[{_MARKS}{_UNSEEN}]|['’‘ʼ`´=-](?=['’‘ʼ`´=-]*[^\W_])"
-    rf"|(?<=\d)[.,:](?=\d))*(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+=@×÷%°½¼¾№]"
+    rf"(?:(?<![^\s(“‘\"'])[-\u2212](?=[£$€]?\d))?(?:[£$€](?=\d))?['’‘ʼ]?[^\W_]"
+    rf"(?:[^\W_]|[{_MARKS}{_UNSEEN}]"
+    rf"|['’‘ʼ`´=-](?=['’‘ʼ`´=-]*[^\W_])"
+    rf"|(?<=\d)[.,:/\u2044](?=\d)|(?<=\d)\u2013(?=[£$€]?\d)|(?<=\u2013)[£$€](?=\d))*"
+    rf"(?:(?<=\d)[%°]|(?<=[nsofNSOF])['’](?![^\W_]))?|[&+@×÷%°№]|(?<![^\W_])=|=(?![^\W_])"
 )
+_INSIDE = re.compile(r"(?<=[^-=])[-=]+")
 _PAUSE = re.compile(r"[,;:.!?…–—]|--")
 _STOP = re.compile(r"[!?]|(?<!\.)\.(?!\.)")
 _TITLES = frozenset(("mr", "mrs", "ms", "dr", "st"))
@@ -66,10 +72,12 @@ class SungSyllable:
 
 
 def tokens(words: str) -> Iterator[tuple[str, int, int]]:
-    """Written words of a line with their places; punctuation and emoji are left out."""
-    for match in _TOKEN.finditer(words):
-        text = match[0]
-        start, end = match.start(), match.end()
+    """Written words of a line with their places; punctuation and emoji are left out.
+
+    A hyphen beside figures parts two of them (``1-2-3``).
+    """
+    for found, begin in _found(words):
+        text, start, end = found, begin, begin + len(found)
         opening_quote = text[0] in "'‘" and not _known_elision(text)
         if opening_quote:
             start += 1
@@ -78,6 +86,17 @@ def tokens(words: str) -> Iterator[tuple[str, int, int]]:
             end -= 1
             text = text[:-1]
         yield text, start, end
+
+
+def _found(words: str) -> Iterator[tuple[str, int]]:
+    for match in _TOKEN.finditer(words):
+        text, begin = match[0], 0
+        if not text.isalpha():
+            for mark in _INSIDE.finditer(text):
+                if beside_figures(text, *mark.span()):
+                    yield text[begin : mark.start()], match.start() + begin
+                    begin = mark.end()
+        yield text[begin:], match.start() + begin
 
 
 def _known_elision(text: str) -> bool:
@@ -96,22 +115,61 @@ def read_line(words: str, glossary: Mapping[str, str] = _NO_GLOSSARY) -> tuple[S
     letters to their syllables (``{"higgledy": "HIG-gle-dy"}``).
     """
     syllables: list[SungSyllable] = []
-    last, before = 0, ""
-    for number, (token, start, end) in enumerate(tokens(words)):
+    pieces = [piece.start for piece in split_words(words)]
+    last, before, taken = 0, "", -1
+    for number, (token, start, end, spoken) in enumerate(_said(words, glossary)):
         title = before.casefold() in _TITLES and words[last:start].rstrip() == "."
         before = token
         if syllables and not title and _PAUSE.search(words, last, start):
             stop = _STOP.search(words, last, start) is not None
             syllables[-1] = evolve(syllables[-1], pause=True, stop=stop)
         last = end
+        piece = max(bisect_right(pieces, start) - 1, 0)
+        # *5°C* is written as one, and *&* goes with the word before it
+        place = syllables[-1].start if piece == taken else start
+        if spoken is not None:
+            for word in spoken:
+                syllables += _spoken(word, number, place, end, glossary)
+        else:
+            syllables += _written(token, number, place, glossary)
+        taken = piece if syllables else -1
+    return tuple(syllables)
+
+
+def written_out(words: str) -> str:
+    """The line with figures, signs and shortened words as the words said for them."""
+    parts: list[str] = []
+    last = 0
+    for token, start, end, spoken in _said(words, _NO_GLOSSARY):
+        if spoken is None:
+            continue
+        close = " " if words[start - 1 : start].isalnum() else ""
+        parts += [words[last:start], close, " ".join(spoken)]
+        # “Mr.” ends no sentence
+        last = end + (token.isalpha() and words[end : end + 1] == ".")
+        if words[last : last + 1].isalnum():
+            parts.append(" ")
+    return "".join([*parts, words[last:]])
+
+
+def _said(
+    words: str, glossary: Mapping[str, str]
+) -> Iterator[tuple[str, int, int, tuple[str, ...] | None]]:
+    """Written words with their places, and what is said for those said otherwise than written."""
+    found = list(tokens(words))
+    for at, (token, start, end) in enumerate(found):
         # alone an equals sign is said, inside a word it is a hyphen
         said = token.replace("=", "-") if len(token) > 1 else token
+        spoken = None
         if plain_word(token) not in glossary and needs_words(said):
-            for word in spoken_words(said):
-                syllables += _spoken(word, number, start, end, glossary)
-        else:
-            syllables += _written(token, number, start, glossary)
-    return tuple(syllables)
+            before, _, left = found[at - 1] if at else ("", 0, 0)
+            after, right, _ = found[at + 1] if at + 1 < len(found) else ("", end, 0)
+            spoken = spoken_words(
+                said,
+                before.replace("-", "") if words[left:start].isspace() else "",
+                after if words[end:right].strip() == "." else "",
+            )
+        yield token, start, end, None if spoken == (said,) else spoken
 
 
 def _spoken(

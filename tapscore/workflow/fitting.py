@@ -183,7 +183,7 @@ def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     per_beat = metre.steps_per_beat * per_step
     begin = -_ceil(fit.pickup_beats * metre.steps_per_beat) * per_step
     cells: dict[int, Cell] = {}
-    written = [(syllable.word, syllable.start) for syllable in syllables]
+    written = [syllable.start for syllable in syllables]
     first = [place not in written[:at] for at, place in enumerate(written)]
     placed = list(zip(syllables, fit.onsets_beats, first, strict=True))
     accents = _none_hidden(

@@ -20,7 +20,7 @@ from tapscore.words.spoken import needs_words, spoken_words
         ("3:30", "three thirty"),
         ("4:00", "four o'clock"),
         ("10:05", "ten oh five"),
-        ("7:15am", "seven fifteen a m"),
+        ("7:15am", "seven fifteen ay m"),
         ("£5", "five pounds"),
         ("£1", "one pound"),
         ("50%", "fifty per cent"),
@@ -29,7 +29,7 @@ from tapscore.words.spoken import needs_words, spoken_words
         ("&", "and"),
         ("Mr", "mister"),
         ("Dr", "doctor"),
-        ("½", "a half"),
+        ("½", "half"),
         ("٣", "three"),
     ],
 )

@@ -10,6 +10,7 @@ from attrs import frozen
 
 from tapscore.model.words import Syllable
 from tapscore.rhythm.performance import PerformedSyllable, Segment
+from tapscore.words.line import written_out
 
 SHORTEST_SEC = 0.5
 """A shorter part is spoken together with the next: prepositions alone sound like barking."""
@@ -42,6 +43,7 @@ def feet(segment: Segment) -> tuple[Foot, ...]:
     groups: list[list[list[PerformedSyllable]]] = []
     for word in words:
         begins = any(syllable.index in strong for syllable in word)
+        begins = begins and not (groups and _said_with(groups[-1][-1], word))
         if not groups or (begins and _long_enough(groups[-1], word)):
             groups.append([])
         groups[-1].append(word)
@@ -99,6 +101,12 @@ def _on_beat(segment: Segment, onset: Fraction) -> bool:
 
 def _long_enough(group: list[list[PerformedSyllable]], following: list[PerformedSyllable]) -> bool:
     return following[0].onset_sec - group[0][0].onset_sec >= SHORTEST_SEC
+
+
+def _said_with(word: list[PerformedSyllable], following: list[PerformedSyllable]) -> bool:
+    """Whether a word is said otherwise for the one beside it, as in *No. 3* or *Henry VIII*."""
+    pair = (_printed(word), _printed(following))
+    return written_out(" ".join(pair)) != " ".join(map(written_out, pair))
 
 
 def _printed(word: list[PerformedSyllable]) -> str:

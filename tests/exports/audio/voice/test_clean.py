@@ -16,6 +16,8 @@ from tapscore.exports.audio.voice.clean import cleaned
         ("Mr Bell & 12 bells", "mister Bell and twelve bells"),
         ("Mr. Fox, St. Ann. And", "mister Fox, saint Ann. And"),
         ("foxes etc, and hens", "foxes etcetera, and hens"),
+        ("in the 1990s, No. 3-4: -5.", "in the nineteen nineties, number three four: minus five."),
+        ("2-year=old", "two year old"),
         ("at 5°, (x+) 4%!", "at five degrees, x plus four per cent!"),
         ("\u201cready?\u201d", "ready?"),
         ("the 3rd [[boom]] <b>drum</b>", "the third boom b drum b"),

@@ -64,3 +64,13 @@ def test_a_weak_word_that_leads_in_is_said_just_before_the_strong_one() -> None:
               tempo=Tempo(Fraction(150)))
     ).lines  # fmt: skip
     assert feet(near)[0].start_sec == pytest.approx(near.syllables[0].onset_sec)
+
+
+@pytest.mark.parametrize("words", ["see Num No. 3", "see Hen-ry VIII", "go at 10.30"])
+def test_a_number_is_said_with_what_tells_how_it_is_said(words: str) -> None:
+    count = len(Line(words, None).syllables)
+    told = story(Line(words, lane("X.......", *["X......."] * (count - 1))))
+    (line,) = perform(told).lines
+    found = [foot.words for foot in feet(line)]
+    assert len(found) == count - words.count("-") - 1
+    assert found[-1] in ("No. 3", "Henry VIII", "at 10.30")
