@@ -199,17 +199,26 @@ def _rows(today: Today, cards: tuple[ChangedCards, ...]) -> tuple[RoleToday, ...
 
 def _hands(today: Today, role: str, taken_over: Sequence[str]) -> str:
     """What a role does; props that are ``taken_over`` are said with the rest of that."""
-    tapped: set[str | int] = set()
+    lines = 0
+    returns: dict[str, set[int]] = {}
     brings: dict[str, None] = {}
-    for at, step in enumerate(steps(today.performance)):
+    for step in steps(today.performance):
         if any(tap.role == role for segment in step.lines for tap in segment.taps):
-            tapped.add(at if step.refrain is None else step.refrain)
+            if step.refrain is None:
+                lines += 1
+            else:
+                returns.setdefault(step.refrain, set()).add(step.refrain_time)
         for segment in step.lines:
             if segment.line is not None:
                 brings |= {each.prop: None for each in segment.line.props_in}
     own = [prop for prop in brings if today.story.bringer(prop) == role]
     own = [prop for prop in own if prop not in taken_over]
-    said = [say("taps {lines:1 line|# lines}", lines=len(tapped))] if tapped else []
+    taps = [say("{lines:1 line|# lines}", lines=lines)] if lines else []
+    taps += [
+        say("the refrain {refrain} {times:once|# times}", refrain=refrain, times=len(times))
+        for refrain, times in returns.items()
+    ]
+    said = [say("taps {taps:and}", taps=tuple(taps))] if taps else []
     if own:
         said.append(say("brings {props:list}", props=tuple(own)))
     return "; ".join(said)

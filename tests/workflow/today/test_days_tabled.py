@@ -437,8 +437,16 @@ def test_who_is_told_to_do_what_with_two_roles_one_adult_free_and_turns() -> Non
     day = Day(("AB", "CD", "EF"), (("ann", "AB"), ("bea", "CD"), ("cyd", "CD"), ("dot", "CD")))
     said = work_out(DayWish(STORY, day, Choices(by_heart=True)))
     assert [(row.who, row.hands, row.cards) for row in said.rows] == [
-        ("AB: ann", "taps 2 lines", "1 side: Up we go"),  # it names those who tap, too
-        ("CD: bea", "taps 4 lines; brings silk, bell", "6 sides: 2 of 4, Up we go, 3 of 4, 4 of 4"),
+        (
+            "AB: ann",
+            "taps 1 line and the refrain up we go 2 times",
+            "1 side: Up we go",
+        ),  # it names those who tap, too
+        (
+            "CD: bea",
+            "taps 3 lines and the refrain up we go 2 times; brings silk, bell",
+            "6 sides: 2 of 4, Up we go, 3 of 4, 4 of 4",
+        ),
         ("CD: cyd", "as well as bea", "with bea"),
         ("CD: dot", "as well as bea", "with bea"),
         ("EF", "free to help", ""),

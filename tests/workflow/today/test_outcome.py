@@ -26,12 +26,13 @@ def test_one_is_away() -> None:
     assert [(row.who, row.hands, row.cards) for row in found.rows] == [
         (
             "AB: leader",
-            "taps 5 lines\nTakes over: taps line 1 (Out on the water); taps line 3 (The wind went"
+            "taps 4 lines and the refrain row home 4 times"
+            "\nTakes over: taps line 1 (Out on the water); taps line 3 (The wind went"
             " round); taps line 7 (One knock and two)",
             "6 sides: 1 of 8, Row home, 3 of 8, 7 of 8",
         ),
-        ("CD: second tapper", "taps 5 lines", "1 side"),
-        ("EF: prop handler", "taps 1 line; brings beads, lantern", "1 side"),
+        ("CD: second tapper", "taps 4 lines and the refrain row home 4 times", "1 side"),
+        ("EF: prop handler", "taps the refrain row home 4 times; brings beads, lantern", "1 side"),
         ("nobody: beat-keeper", "shared out among the others", ""),
     ]
     assert found.left == ()
@@ -70,10 +71,18 @@ def test_two_roles_for_one_and_one_without() -> None:
         day((LEADER, "AB"), (BEAT, "CD"), (SECOND, "CD"), free=("GH", "IJ")),
     )
     assert [(row.who, row.hands, row.cards) for row in found.rows] == [
-        ("AB: leader", "taps 2 lines", "as they are"),
-        ("CD: beat-keeper", "taps 8 lines", "6 sides: 6 of 8, 7 of 8"),
+        ("AB: leader", "taps 1 line and the refrain row home 4 times", "as they are"),
+        (
+            "CD: beat-keeper",
+            "taps 7 lines and the refrain row home 4 times",
+            "6 sides: 6 of 8, 7 of 8",
+        ),
         ("CD: second tapper", "as well as beat-keeper", "with beat-keeper"),
-        ("GH: prop handler", "taps 1 line; brings beads, lantern", "as they are"),
+        (
+            "GH: prop handler",
+            "taps the refrain row home 4 times; brings beads, lantern",
+            "as they are",
+        ),
         ("IJ", "free to help", ""),
     ]
     assert found.suggested == ((HANDLER, "GH"),)

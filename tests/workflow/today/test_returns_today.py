@@ -308,9 +308,9 @@ def test_whoever_taps_at_a_return_alone_has_no_free_hands() -> None:
     takes = (("leader", "AB"), ("helper", "CD"), ("third", "EF"))
     told = work_out(DayWish(story(), Day(here=("AB", "CD", "EF"), takes=takes), Choices()))
     assert [(row.who, row.hands) for row in told.rows] == [
-        ("AB: leader", "taps 3 lines"),
+        ("AB: leader", "taps 2 lines and the refrain home once"),
         ("CD: helper", "hands free"),
-        ("EF: third", "taps 1 line"),
+        ("EF: third", "taps the refrain home 2 times"),
     ]
 
 

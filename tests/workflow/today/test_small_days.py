@@ -158,9 +158,12 @@ def test_three_adults_share_what_the_fourth_leaves() -> None:
     """
     said = outcome("ann", "bea", "cyd")
     assert [(row.who, row.hands) for row in said.rows] == [
-        ("ann", "taps 2 lines\nTakes over: brings bell"),
-        ("bea", "taps 3 lines\nTakes over: taps line 4 (Sleep)"),
-        ("cyd", "taps 2 lines; brings silk\nTakes over: does “lift it”"),
+        ("ann", "taps 1 line and the refrain up we go 2 times\nTakes over: brings bell"),
+        ("bea", "taps 2 lines and the refrain up we go 2 times\nTakes over: taps line 4 (Sleep)"),
+        (
+            "cyd",
+            "taps 1 line and the refrain up we go 2 times; brings silk\nTakes over: does “lift it”",
+        ),
         ("nobody: dot", "shared out among the others"),
     ]
     assert said.left == ()
@@ -213,8 +216,9 @@ def test_told_short_the_bell_goes_and_the_silk_stays() -> None:
         "cyd is near C and D: that comes first.",
     )
     assert [row.hands for row in said.rows[:2]] == [
-        "taps 4 lines\nTakes over: taps line 1 (Here is the hill); taps line 3 (Sleep)",
-        "taps 1 line; brings silk\nTakes over: does “lift it”",
+        "taps 3 lines and the refrain up we go 2 times"
+        "\nTakes over: taps line 1 (Here is the hill); taps line 3 (Sleep)",
+        "taps the refrain up we go 2 times; brings silk\nTakes over: does “lift it”",
     ]
     # The silk, which left with the line that is left out, leaves with the next.
     last = told("bea", "cyd").performance.lines[-1].line
