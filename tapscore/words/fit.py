@@ -12,7 +12,7 @@ from tapscore.words.fit_costs import FitWeights, LineCosts, paths, shipped_weigh
 from tapscore.words.fit_search import Held, Placement, Search, Sums, Tables
 from tapscore.words.grid import Grid
 from tapscore.words.line import SungSyllable
-from tapscore.words.returning import counted
+from tapscore.words.returning import contrasted, counted
 from tapscore.words.whole_line import begins_inside, cost_as_a_whole
 
 _LONG_LINE = 40
@@ -98,6 +98,9 @@ def likely_fits(
     far = min(look.least for look in looks) + _FAR
     counts = [run for run in counted(costs.syllables) if len(run) >= _LONG_COUNT]
     leads = [lead for leads in begins_inside(costs.syllables) for lead in leads]
+    apart = contrasted(costs.syllables)
+    if len(apart) > 1:
+        counts.append(apart)
     found: list[Fit] = []
     for look in looks:
         for fit in look.by_downbeats(each if look.least <= far else 0, counts, leads):
@@ -245,11 +248,11 @@ class _InBars:
             yield ((lead, slot),)
 
     def _evenly(self, run: Sequence[int]) -> Iterator[tuple[Held, ...]]:
-        """A count held to even steps of one beat or two."""
+        """A count held to even steps of one beat, two, or a bar."""
         per_beat, first = self._grid.per_beat, self._grid.first
         size = self._grid.last - first
         begins = range(-first % per_beat, size, per_beat) if run[0] else (-first,)
-        for gap, begin in itertools.product((per_beat, 2 * per_beat), begins):
+        for gap, begin in itertools.product({per_beat, 2 * per_beat, self._bar}, begins):
             if begin + gap * (len(run) - 1) < size:
                 yield tuple(zip(run, itertools.count(begin, gap), strict=False))
 

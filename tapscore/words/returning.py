@@ -30,6 +30,11 @@ _UNEVEN = 8.0
 """A word in a count that comes sooner or later than most of its words do; set by hand."""
 _COUNT_LED_IN = 5.0
 """A line that is a count and begins before the first downbeat."""
+_CONTRASTED = 4.0
+"""Each of two small words set against each other that comes beside a beat."""
+_CONTRASTABLE = frozenset(
+    f"{name}1" for name in ("owner", "pronoun", "subject", "pointing", "question", "particle")
+) | {"preposition1"}
 _MOST = 10.0
 """Less than a turned stress costs (``fit_costs.TURNED``), however much returns."""
 
@@ -109,6 +114,28 @@ def _between_stops(
 
 
 @lru_cache(maxsize=512)
+def contrasted(syllables: tuple[SungSyllable, ...]) -> tuple[int, ...]:
+    """Small words set against each other by what is the same behind them: *my turn, your turn*.
+
+    What is new carries the accent, however small, and what was just said carries none (Halliday
+    1967).  Between the two may stand one word that joins them.
+    """
+    words, starts = _words_and_starts(syllables)
+    line = phrasing_of(syllables)
+    found: set[int] = set()
+    for one, two in itertools.combinations(range(len(words)), 2):
+        between = two - one - 1
+        joined = line.classes[starts[two - 1]] == "joining1" and between > 1
+        size = between - joined
+        small = {line.classes[starts[one]], line.classes[starts[two]]} <= _CONTRASTABLE
+        same = size and words[one + 1 : one + 1 + size] == words[two + 1 : two + 1 + size]
+        if small and same and words[one] != words[two]:
+            again = line.heavy[starts[two] : starts[two + 1 + size]]
+            found |= {starts[one], starts[two]} if any(again) else set()
+    return tuple(sorted(found))
+
+
+@lru_cache(maxsize=512)
 def counted(syllables: tuple[SungSyllable, ...]) -> tuple[tuple[int, ...], ...]:
     """Runs of three and more numbers, or of one word, by their first syllables.
 
@@ -146,6 +173,7 @@ def unlike_again(
         shifts = [onsets[one.again + at] - onsets[one.first + at] for at in range(one.count)]
         cost += _PAIRED * sum(shift != shifts[0] for shift in shifts) / one.count
         cost += _PAIRED_SHIFT * _SHIFTED[_how_far(shifts[0], metre)]
+    cost += _CONTRASTED * sum(onsets[at].denominator > 1 for at in contrasted(syllables))
     return min(cost, _MOST)
 
 

@@ -29,7 +29,7 @@ _SMALL_ALONE = 2.5
 287 such beginnings in the lines learnt from."""
 _FAR_TURNED = 3.0
 """A word's light syllable on a downbeat, its stress before it on none (*wa-ter- | ing*)."""
-_LATE = 3.0
+_LATE = 5.0
 """A line that begins with a rest and a light syllable: nobody begins so without a sign."""
 _NEW_OFF_BAR = 3.0
 """A sentence that begins inside a line (*yes we have. Munch, munch*) and no bar with it."""

@@ -6,10 +6,10 @@ import pytest
 from attrs import evolve
 
 from tapscore.model.metre import Metre
-from tapscore.words.fit import Fit
+from tapscore.words.fit import Fit, fit_line
 from tapscore.words.fit_costs import FitWeights
 from tapscore.words.line import read_line
-from tapscore.words.returning import Returning, counted, paired, returning, unlike_again
+from tapscore.words.returning import Returning, contrasted, counted, paired, returning, unlike_again
 from tapscore.words.stanza import (
     Agreement,
     _candidate,
@@ -81,8 +81,44 @@ def test_counts_and_one_word_said_often(words: str, runs: list[tuple[int, ...]])
 
 
 @pytest.mark.parametrize(
+    ("words", "small"),
+    [
+        ("my turn your turn", (0, 2)),
+        ("my turn, your turn, my turn now", (0, 2, 4)),
+        ("this one or that one", (0, 3)),
+        ("who's got a ticket I've got a ticket", (0, 5)),
+        ("on the bus off the bus", (0, 3)),
+        ("oh my turn your turn", (1, 3)),
+        ("my turn my turn", ()),
+        ("red bus blue bus", ()),
+        ("on the bus off a bus", ()),
+        ("in the bag of the dog", ()),
+        ("then one by one", ()),
+        ("we wait and wait", ()),
+        ("on the off the", ()),
+        ("my your", ()),
+    ],
+)
+def test_small_words_set_against_each_other(words: str, small: tuple[int, ...]) -> None:
+    assert contrasted(read_line(words)) == small
+
+
+@pytest.mark.parametrize(
+    ("words", "signature"), [("my turn your turn", TWO), ("who's got a bell I've got a bell", SIX)]
+)
+def test_what_is_new_stands_on_a_beat(words: str, signature: Metre) -> None:
+    """What was just said has no accent, what is set against it has one (Halliday 1967)."""
+    said = read_line(words)
+    found = fit_line(said, signature)[0]
+    assert all(found.onsets_beats[at].denominator == 1 for at in contrasted(said))
+
+
+@pytest.mark.parametrize(
     ("words", "metre", "halves", "cost"),
     [
+        ("my turn your turn", TWO, (0, 1, 2, 3), 0.0),
+        ("my turn your turn", TWO, (-1, 0, 1, 2), 8.0),
+        ("my turn your turn", TWO, (0, 2, 3, 4), 4.0),
         ("one two three jump", TWO, (0, 2, 4, 6), 0.0),
         ("one two three jump", TWO, (0, 2, 5, 6), 8.0),
         ("one two three jump", TWO, (-2, 0, 2, 4), 5.0),
