@@ -80,6 +80,11 @@ def level_of(swell: Swell, part: int, whole: int) -> Fraction:
     return Fraction(low * whole + (place - below * whole) * (high - low), whole)
 
 
+def nearest_step(level: Fraction) -> Loudness:
+    """The step that is nearest to a loudness (0 to 4), the louder one where two are as near."""
+    return Loudness(min(max(int(level + Fraction(1, 2)), 0), 4))
+
+
 def cut_swell(swell: Swell, way: Fraction) -> tuple[Swell, Swell]:
     """A swell in two, cut after ``way`` (0 to 1) of it: the second goes on where the first ends.
 

@@ -10,14 +10,14 @@ from functools import lru_cache
 from attrs import evolve, frozen
 
 from tapscore.model.lane import LaneEvent, TapDetail
-from tapscore.model.loudness import Swell, swell_words
+from tapscore.model.loudness import Swell, nearest_step, swell_words
 from tapscore.model.manner import EVERYONE, Manner
 from tapscore.model.story import Line
 from tapscore.model.strokes import Stroke
 from tapscore.model.tempo import Tempo, tempo_words
 from tapscore.model.wordings import joined, ordinal
 from tapscore.model.words import Syllable
-from tapscore.rhythm.layout import line_layout
+from tapscore.rhythm.layout import line_layout, tap_levels
 from tapscore.rhythm.unroll import Placed
 from tapscore.wording.catalogue import say
 from tapscore.wording.terms import term
@@ -89,8 +89,13 @@ class Description:
     """``"slowing"``, ``"quickening"``, ``"slower"``, ``"quicker"`` (than the story) or nothing."""
     pace: str
     """The same with felt beats a minute: ``"slowing, 54 to 42 a minute"``."""
-    swell: bool
-    """Whether any of the taps stands in a swell."""
+    line_loudness: Swell
+    """What taps without a loudness of their own keep to: one step, or a swell; empty for none."""
+
+    @property
+    def swell(self) -> bool:
+        """Whether several of the taps stand in a swell."""
+        return len(self.line_loudness) > 1
 
     @property
     def manner_words(self) -> tuple[str, ...]:
@@ -132,6 +137,18 @@ def _written(
     )
 
 
+def _one_tap_is_steady(taps: list[WrittenTap], line: Line, manner: Manner) -> list[WrittenTap]:
+    """The taps; where one alone stands in the swell, with the step at which it is heard."""
+    swelling = {tap.event for tap in taps if len(tap.loudness) > 1}
+    if len(swelling) != 1:
+        return taps
+    (event,) = swelling
+    layout = line_layout(line, manner.metre)
+    level = tap_levels(layout, manner.loudness)[layout.tapped.index(event)]
+    step = (nearest_step(level),)
+    return [evolve(tap, loudness=step) if len(tap.loudness) > 1 else tap for tap in taps]
+
+
 def _made_by(taps: Sequence[WrittenTap], role: str) -> list[WrittenTap]:
     """The taps as one adult makes them."""
     own = {tap.event for tap in taps if tap.single == role}
@@ -143,6 +160,7 @@ def describe(
 ) -> Description:
     """How a line's taps are made, or those of the lane's ``events`` alone, as ``role`` makes them.
 
+    One tap alone has one loudness, in a swell as well: the step it is heard at.
     Raises ValueError for what is no line.
     """
     line = placed.line
@@ -160,6 +178,7 @@ def _described(
 
     if role is not None:
         taps = _made_by(taps, role)
+    taps = _one_tap_is_steady(taps, line, manner)
 
     def aspect(value: Callable[[WrittenTap], str]) -> Aspect:
         if role is not None or len(set(map(value, taps))) < 2:
@@ -173,7 +192,7 @@ def _described(
         by=_aspect(line, manner, taps, lambda tap: joined(tap.by)),
         tempo=tempo_word(manner.tempo, usual),
         pace=_pace(manner.tempo, usual),
-        swell=any(len(tap.loudness) > 1 for tap in taps),
+        line_loudness=next((tap.loudness for tap in taps if not tap.own_loudness), ()),
     )
 
 

@@ -181,7 +181,7 @@ class _StoryWriter(BarWriter):
             *self._how(placed),
             *_single_taps(placed),
         ]
-        swell = placed.manner.loudness
+        swell = describe(placed).line_loudness or placed.manner.loudness
         letters = " to ".join(LETTERS[level] for level in swell)
         if len(swell) == 1 and letters != self._loudness:
             yield Mark("loudness", at, letters)

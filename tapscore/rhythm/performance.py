@@ -11,7 +11,7 @@ from typing import Any
 
 from attrs import define, field, frozen
 
-from tapscore.model.loudness import Loudness
+from tapscore.model.loudness import Loudness, nearest_step
 from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Wait
 from tapscore.model.strokes import Stroke
@@ -54,7 +54,7 @@ class PerformedTap:
     @property
     def loudness(self) -> Loudness:
         """The nearest of the five steps."""
-        return Loudness(min(max(int(self.level + Fraction(1, 2)), 0), 4))
+        return nearest_step(self.level)
 
 
 @frozen(slots=False)

@@ -8,7 +8,7 @@ from typing import Any
 from attrs import evolve, field, frozen
 
 from tapscore.model.finding import StoryPath
-from tapscore.model.loudness import Loudness, Swell, level_of
+from tapscore.model.loudness import Swell, level_of, nearest_step
 from tapscore.model.manner import USUAL, Manner, PartialManner
 from tapscore.model.story import (
     DEEPEST_REFRAIN,
@@ -185,8 +185,7 @@ def through_section(section: Section, usual: Manner) -> Iterator[tuple[Item, Man
 def _part_of_swell(swell: Swell, begin: Fraction, end: Fraction) -> Swell:
     """The steps of loudness from one share of a swell to another, each to the nearest step."""
     first, last = (
-        Loudness(int(level_of(swell, at.numerator, at.denominator) + Fraction(1, 2)))
-        for at in (begin, end)
+        nearest_step(level_of(swell, at.numerator, at.denominator)) for at in (begin, end)
     )
     return (first,) if first == last else (first, last)
 

@@ -64,6 +64,14 @@ CASES = {
         *(BOAT, "| x x x x(medium) . . . . |", {"loudness": (Loudness.QUIET, Loudness.LOUD)}),
         *("quiet to loud, but medium on “boat”", "fingertips", "", ""),
     ),
+    "one tap alone in a swell": (
+        *("bump", "| x . . . . . . . |", {"loudness": (Loudness.LOUD, Loudness.VERY_LOUD)}),
+        *("loud", "fingertips", "", ""),
+    ),
+    "one tap left in a swell, at its end": (
+        *("bump bump", "| x(quiet) x . . . . . . |", {"loudness": (Loudness.LOUD, Loudness.QUIET)}),
+        *("quiet", "fingertips", "", ""),
+    ),
     "two taps after one syllable": (
         *("bump", "| x t t(loud) . . . . . |", {}),
         *("quiet, but loud on the second tap after “bump”", "fingertips", "", ""),
@@ -121,9 +129,18 @@ def test_a_role_hears_of_its_own_taps_alone() -> None:
     assert described(story).by.words == "beat-keeper, but helper on “tern” of “lantern”"
 
 
+def test_every_tap_of_a_swell_by_itself_is_as_loud_as_it_is_heard() -> None:
+    swell = PartialManner(loudness=(Loudness.VERY_QUIET, Loudness.VERY_LOUD))
+    (segment,) = perform(told(BOAT, "| x x x x x . . . |", swell)).lines
+    alone = [describe(segment, {tap.event}) for tap in segment.taps]
+    assert [found.loudness.words for found in alone] == [t.loudness.shown for t in segment.taps]
+    assert not any(found.swell for found in alone)
+
+
 def test_a_swell_counts_only_where_a_tap_stands_in_it() -> None:
     swell = PartialManner(loudness=(Loudness.QUIET, Loudness.LOUD))
-    assert described(told("bump", "| x . . . . . . . |", swell)).swell
+    assert described(told("bump bump", "| x . x . . . . . |", swell)).swell
+    assert not described(told("bump", "| x . . . . . . . |", swell)).swell
     assert not described(told("bump", "| x(medium) . . . . . . . |", swell)).swell
 
 

@@ -270,3 +270,14 @@ def test_with_what_where_and_by_whom_is_said_where_it_changes() -> None:
         "refrain: home",
         "refrain: home",
     ]
+
+
+def test_one_tap_alone_in_a_swell_has_one_loudness() -> None:
+    text = TEXT.replace(
+        '"| x . x |"\n        loudness: loud', '"| x . s |"\n        loudness: f to ff'
+    )
+    story = read_text(text).story
+    assert story is not None
+    marks = [mark for bar in story_bars(story) for mark in bar.marks]
+    assert [mark.text for mark in marks if mark.kind == "loudness"][1:2] == ["f"]
+    assert not [mark for mark in marks if "f to ff" in mark.text]

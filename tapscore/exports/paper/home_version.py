@@ -8,7 +8,6 @@ from tapscore.exports.own_pictures import NO_PICTURES, OwnPictures
 from tapscore.exports.paper import bands
 from tapscore.exports.paper.bands import Band, right_of
 from tapscore.exports.paper.drawing import Page
-from tapscore.exports.paper.how_items import loudness_words
 from tapscore.exports.paper.lane_columns import PrintedColumn, columns, rows
 from tapscore.exports.paper.lane_drawing import draw_marks, draw_words, tap_width, taps_alt
 from tapscore.exports.paper.pdf import Printed
@@ -172,7 +171,7 @@ def _how(segment: Segment) -> str:
     if not segment.taps:
         return ""
     found = describe(_by_one(segment))
-    words = (found.stroke.words, loudness_words(found, segment.taps), term(found.tempo))
+    words = (found.stroke.words, found.loudness.words, term(found.tempo))
     return ", ".join(printable(word) for word in words if word)
 
 

@@ -37,8 +37,7 @@ def how_items(
 ) -> list[Item]:
     """Stroke, loudness, tempo and spot, each with its sign and its word.
 
-    What is as usual is left out, if ``unless`` says what is.  A single tap of a swell has its
-    own loudness.
+    What is as usual is left out, if ``unless`` says what is.
     """
     usual = unless or Usual()
     strokes = tuple(dict.fromkeys(tap.stroke for tap in taps))
@@ -63,10 +62,10 @@ def how_items(
         items.append(Item(printable(found.spot.words), sign=ring, signs=1))
     elif usual.spot and not found.spot.words:
         items.append(Item(say("anywhere on the board")))
-    loudness = printable(loudness_words(found, taps))
+    loudness = printable(found.loudness.words)
     if loudness == usual.loudness:
         pass
-    elif found.swell and not _one(taps):
+    elif found.swell:
         hairpin = _small_hairpin(segment.manner.loudness, size)
         items.append(Item(loudness, PLUM, True, (hairpin,), 1))
     else:
@@ -84,16 +83,6 @@ def how_items(
     elif found.tempo:
         items.append(Item(term(found.tempo)))
     return items
-
-
-def loudness_words(found: Description, taps: Sequence[PerformedTap]) -> str:
-    """How loud some taps are; one tap alone has one loudness, in a swell as well."""
-    return taps[0].loudness.shown if found.swell and _one(taps) else found.loudness.words
-
-
-def _one(taps: Sequence[PerformedTap]) -> bool:
-    """Whether it is one tap, however many make it."""
-    return len({tap.event for tap in taps}) == 1
 
 
 def _small_hairpin(levels: Sequence[Loudness], size: float) -> Shape:

@@ -15,7 +15,7 @@ from tapscore.exports.paper.bands import Band, Item
 from tapscore.exports.paper.board_picture import board_picture
 from tapscore.exports.paper.cautions import named_cautions, split_caution
 from tapscore.exports.paper.drawing import Panel, StraightLine, TaggedBlock
-from tapscore.exports.paper.how_items import Usual, loudness_words
+from tapscore.exports.paper.how_items import Usual
 from tapscore.exports.paper.inks import INK, MUTED, TEAL
 from tapscore.exports.paper.mark_key import key_items
 from tapscore.exports.paper.part_pieces import Part
@@ -69,7 +69,7 @@ def usual_of(part: Part) -> Usual:
         found = describe(line.segment, {tap.event for tap in line.taps}, line.taps[0].role)
         strokes[found.stroke.words] += 1
         spots[found.spot.words] += 1
-        louds[loudness_words(found, line.taps)] += 1
+        louds[found.loudness.words] += 1
     return Usual(*(_most(counted) for counted in (strokes, spots, louds)))
 
 
