@@ -20,28 +20,37 @@ class Deck:
     anyway: frozenset[str] = frozenset()
     """Cards that change today whoever takes what: somebody else speaks or warns."""
 
-    def touched(self, key: str) -> set[str]:
-        """Cards that change or are new if the step called ``key`` becomes this adult's too."""
+    def touched(self, key: str, prop: str = "") -> set[str]:
+        """Cards that change or are new if the step called ``key`` becomes this adult's too.
+
+        Of a ``prop`` that she brings to it the card before says that it is to be had ready.
+        """
         changed = {key}
         steps = [at for at, step in enumerate(self.told) if step_key(step) == key]
         for at in steps:
+            brings = bool(prop) and _comes(self.told[at], prop)
             if not self.mine[at]:
-                changed |= self._before(at, steps[0]) | self._after(at)
+                changed |= self._before(at, steps[0], brings=brings) | self._after(at)
+            elif brings and self._new(at):
+                changed |= {step_key(self.told[i]) for i in self._last_new(at)}
         return changed
 
     def _new(self, at: int) -> bool:
         """Whether a step of mine has a card there: a refrain's the first time, and otherwise."""
         return self.mine[at] and (self.told[at].refrain_time <= 1 or self.told[at].otherwise)
 
-    def _before(self, at: int, first: int) -> set[str]:
-        """The card whose foot tells what comes next, if it tells it by name.
+    def _last_new(self, at: int) -> tuple[int, ...]:
+        """The last step before ``at`` at which this adult has a new card; none where none is."""
+        return tuple(i for i in range(at - 1, -1, -1) if self._new(i))[:1]
+
+    def _before(self, at: int, first: int, *, brings: bool) -> set[str]:
+        """The card whose foot tells what comes next, if it tells it by name or what to have ready.
 
         Of the step at ``at``, which is heard (and has its new card) at ``first``.
-        What a refrain's card says is to be had ready for the next is not foretold.
         """
-        last = next((i for i in range(at - 1, -1, -1) if self._new(i)), None)
-        if last is None:
+        if not self._last_new(at):
             return set()
+        (last,) = self._last_new(at)
         card = self.told[last]
         following = next((i for i in range(last + 1, len(self.mine)) if self.mine[i]), None)
         comes_back = (
@@ -50,7 +59,7 @@ class Deck:
             and any(step.refrain == card.refrain for step in self.told[last + 1 :])
         )
         simply_on = comes_back and first > last and following is not None and self._new(following)
-        if simply_on and following is not None and at < following:
+        if simply_on and not brings and following is not None and at < following:
             return set()
         return {step_key(card)}
 
@@ -62,6 +71,15 @@ class Deck:
             if self.told[i].lines:
                 break
         return set()
+
+
+def _comes(step: Step, prop: str) -> bool:
+    """Whether a prop comes on to the board, or is offered, in a step."""
+    return any(
+        segment.prop == prop
+        or (segment.line is not None and any(e.prop == prop for e in segment.line.props_in))
+        for segment in step.segments
+    )
 
 
 def decks(story: Story, performance: Performance, host_of: dict[str, str]) -> dict[str, Deck]:

@@ -155,7 +155,9 @@ class _Program:
         for a, host in enumerate(self.hosts):
             cards: dict[str, int] = {}
             for j, job in enumerate(jobs):
-                for key in sorted(set().union(*(decks[host].touched(key) for key in job.keys))):
+                prop = job.name if job.kind is JobKind.BRING else ""
+                touched = [decks[host].touched(key, prop) for key in job.keys]
+                for key in sorted(set().union(*touched)):
                     if key not in cards:
                         cards[key] = self.variable(0.0 if key in decks[host].anyway else 1.0)
                     self.rows.append(({cards[key]: 1.0, j * many + a: -1.0}, 0.0, 1.0))

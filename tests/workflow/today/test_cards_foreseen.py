@@ -29,6 +29,9 @@ ITEMS = {
     "C": "by: cyd, warn first: whisper",
     "E": "by: bea, warn first: whisper, warned by: bea",
     "D": "by: dot, says: dot",
+    "i": "by: bea, prop in: bell",
+    "x": "by: bea, prop out: bell",
+    "I": "by: cyd, prop in: bell",
 }
 PAUSES = {
     "w": "      - {wait: 5, look for: a look}\n",
@@ -108,8 +111,17 @@ def test_the_cards_that_a_job_changes_are_those_foretold(part: int) -> None:
     twice = [(each, "cyd", "bea") for each in ("QRRbQ", "RcQRbQ")]
     # after a louder return, whose card is no refrain's that comes back
     twice.append(("RScbR", "bea", "bea"))
+    # a refrain's card says what to have ready for the line after it
+    twice.append(("RIbR", "bea", "bea"))
     others = cases(24, "bccdRRSSTTQ")
-    for case in [*cases(17, "aabbcccddRRRQQwo"), *cases(17, "bccRRQQQ"), *twice, *others][part::3]:
+    kinds = set()
+    for case in [
+        *cases(17, "aabbcccddRRRQQwo"),
+        *cases(17, "bccRRQQQ"),
+        *twice,
+        *others,
+        *cases(24, "abciixIoRRQ"),
+    ][part::3]:
         told = story(*case)
         performance = perform(told)
         here = {"ann": "ann", "bea": "bea"}
@@ -118,12 +130,15 @@ def test_the_cards_that_a_job_changes_are_those_foretold(part: int) -> None:
         deck = decks(told, performance, here)[who]
         assert not deck.anyway
         for job in jobs_left(told, performance, here):
-            if job.kind is JobKind.TAP:
+            if job.kind in (JobKind.TAP, JobKind.BRING):
+                prop = job.name if job.kind is JobKind.BRING else ""
                 new = arranged(told, performance, here, ((job, who),))
-                foretold = {name[each] for key in job.keys for each in deck.touched(key)}
+                foretold = {name[each] for key in job.keys for each in deck.touched(key, prop)}
+                kinds.add(job.kind)
                 # a return whose other adult is away may be told like the rest then
                 if labels(new) == name:
                     assert foretold == changed(told, new, who), (case, job.keys)
+    assert kinds == {JobKind.TAP, JobKind.BRING}
 
 
 def test_cards_that_change_whoever_takes_what_as_somebody_else_speaks_or_warns() -> None:
