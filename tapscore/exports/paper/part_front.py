@@ -114,10 +114,15 @@ def front(
     sizes: Sizes,
     width: float,
     pictures: OwnPictures = NO_PICTURES,
+    *,
+    small: float = FLOOR_PT,
 ) -> list[Band]:
-    """Bands of the front, from whose sheet it is, and which, to the rule above the first line."""
+    """Bands of the front, from whose sheet it is, and which, to the rule above the first line.
+
+    ``small`` is the size of what is read in the hand, in points.
+    """
     story = part.view.story
-    gap = FLOOR_PT * 0.5
+    gap = small * 0.5
     role = next((r for r in story.roles if r.name == part.view.role), Role(part.view.role))
     title = (
         Piece(f"{role.name[:1].upper()}{role.name[1:]}", True, TEAL),
@@ -138,25 +143,25 @@ def front(
     said = _and_ends_waits(part, f"{speaker[:1].upper()}{speaker[1:]}")
     if picture and picture[2]:
         said = say("{said} In the picture {picture}.", said=said, picture=picture[2])
-    strips.append(bands.paragraph((Piece(said),), FLOOR_PT, wide))
+    strips.append(bands.paragraph((Piece(said),), small, wide))
     if about:
         strips.append(bands.paragraph((Piece(about, True),), sizes.label, wide))
     ready = _ready(part)
     if ready:
         pieces = pieces_of("**Have ready: **{props}.", props=ready)
-        strips.append(bands.paragraph(pieces, FLOOR_PT, wide))
+        strips.append(bands.paragraph(pieces, small, wide))
     handled = [prop for prop in story.props if prop.name in part.handled]
-    photos = photo_row(pictures, handled, FLOOR_PT, wide, FLOOR_PT * PHOTO_EM)
+    photos = photo_row(pictures, handled, small, wide, small * PHOTO_EM)
     if photos:
         strips.append(photos)
     top = bands.stack(strips, gap * 0.6)
     if picture:
         top = bands.beside(top, picture[0], width - picture[1])
-    key = key_items([(line.segment, line.taps) for line in my_lines(part)], FLOOR_PT)
-    made = [top, bands.spaced(_before_you_start(part, width), gap)]
+    key = key_items([(line.segment, line.taps) for line in my_lines(part)], small)
+    made = [top, bands.spaced(_before_you_start(part, width, small), gap)]
     if key:
         first = Item(say("Key"), TEAL, True)
-        made.append(bands.spaced(bands.items_line([first, *key], FLOOR_PT, width), gap))
+        made.append(bands.spaced(bands.items_line([first, *key], small, width), gap))
     rule = TaggedBlock("Artifact", (StraightLine(0, 0.6, width, 0.6, INK, 1.2),))
     made.append(bands.spaced(Band((rule,), 1.2), gap))
     return made
@@ -185,9 +190,8 @@ def _ready(part: Part) -> str:
     return joined(said) if said else ""
 
 
-def _before_you_start(part: Part, width: float) -> Band:
+def _before_you_start(part: Part, width: float, size: float) -> Band:
     """Reminders, and cautions of the props that the adult handles, in a frame."""
-    size = FLOOR_PT
     pad = size * 0.5
     inner = width - 2 * pad
     lines = [bands.paragraph((Piece(say("Before you start"), True),), size, inner, tag="H2")]

@@ -22,6 +22,7 @@ from tapscore.exports.paper.pdf import Printed, write_pdf
 from tapscore.exports.paper.pour import pour
 from tapscore.exports.paper.print_findings import margin_findings, print_findings
 from tapscore.exports.paper.sheet_plan import SheetSpan
+from tapscore.exports.paper.sizes import FLOOR_PT
 from tapscore.exports.paper.text_flow import Piece
 from tapscore.exports.paper.turn_findings import sheet_findings
 from tapscore.model.finding import Finding, Severity
@@ -132,22 +133,26 @@ class _Drawer:
         return tuple(made)
 
     def _front_alone(self) -> list[Page]:
-        """The front by itself, on as many pages as it needs."""
-        made = self._front(say("before you start"))
+        """The front by itself, on as many pages as it needs, as large as these have room for."""
+        room = self._paper.inner_height_pt
+        larger = range(int(FLOOR_PT), max(int(self._label), int(FLOOR_PT)) + 1)
+        ways = [pour(self._alone(small), lambda _: room, lambda _: room) for small in larger]
+        sides = [way for way in ways if len(way) == len(ways[0])][-1]
+        marks = (self._bookmark(say("before you start")),)
+        return [
+            self._page(Band((), 0.0), [bands.stack(side)], Band((), 0.0), () if at else marks)
+            for at, side in enumerate(sides)
+        ]
+
+    def _alone(self, small: float) -> list[Band]:
+        made = self._front(say("before you start"), small)
         if self._numbered:
             said: tuple[Piece, ...] = (
                 Piece(say("Then sheet 1. You change sheets only where your hands are free.")),
             )
         else:
             said = (Piece(say("Nothing to tap or bring in this story. "), True), Piece(NOTHING))
-        made.append(bands.spaced(bands.paragraph(said, self._label, self._wide), self._label))
-        room = self._paper.inner_height_pt
-        sides = pour(made, lambda _: room, lambda _: room)
-        marks = (self._bookmark(say("before you start")),)
-        return [
-            self._page(Band((), 0.0), [bands.stack(side)], Band((), 0.0), () if at else marks)
-            for at, side in enumerate(sides)
-        ]
+        return [*made, bands.spaced(bands.paragraph(said, self._label, self._wide), self._label)]
 
     def _whole(self, span: SheetSpan, number: int) -> Page:
         sheets = self._sheets
@@ -216,9 +221,11 @@ class _Drawer:
         blocks += foot.at(margin, paper.height_pt - margin - foot.height)
         return Page(paper, tuple(b for b in blocks if b.elements), bookmarks)
 
-    def _front(self, name: str) -> list[Band]:
-        sheets = self._sheets
-        return front(sheets.part, name, sheets.usual, sheets.sizes, self._wide, sheets.pictures)
+    def _front(self, name: str, small: float = FLOOR_PT) -> list[Band]:
+        sheets, wide = self._sheets, self._wide
+        return front(
+            sheets.part, name, sheets.usual, sheets.sizes, wide, sheets.pictures, small=small
+        )
 
     def _head(self, name: str) -> Band:
         sheets = self._sheets

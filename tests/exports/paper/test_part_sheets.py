@@ -396,6 +396,21 @@ def test_who_ends_a_wait_and_what_the_picture_shows_is_said() -> None:
     assert "2 turns, 2 pupils at a time, 30 seconds or more each turn: 1 minute" in handed
 
 
+def test_a_front_by_itself_is_as_large_as_its_pages_have_room_for() -> None:
+    """On small sheets it left most of two pages blank, in the smallest print."""
+    (boat,) = [path for path in demo_stories() if path.name == "the-lantern-boat.yaml"]
+    story = read_text(boat.read_text(encoding="utf-8")).story
+    assert story is not None
+    found: dict[str, tuple[int, float]] = {}
+    for role in ("leader", "prop handler"):
+        pages = part_pages(story, perform(story), role, paper="210x148")
+        first = next(at for at in range(1, len(pages)) if pages[at].bookmarks)
+        check_margins(pages)
+        sizes = [text.size_pt for page in pages[:first] for text in page.texts]
+        found[role] = first, min(sizes)
+    assert found == {"leader": (2, card_sizes(1.0).label), "prop handler": (2, 18.0)}
+
+
 def test_a_line_s_number_is_never_cut_in_two() -> None:
     """From the hundredth line on numbers stood in two rows, over those of the next line."""
     made = lines_of(line("Out", "by: ann") + line("In", "by: bea") * 120)
