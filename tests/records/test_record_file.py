@@ -23,7 +23,7 @@ from tapscore.records.record_file import (
     open_record,
     records_in,
 )
-from tests.records.class_records import PASSPHRASE, PLANTED_MARK, QUICK, small_record
+from tests.records.class_records import PASSPHRASE, PLANTED_MARK, PLANTED_WORDS, QUICK, small_record
 
 
 @pytest.fixture
@@ -51,8 +51,9 @@ def sitting(path: Path, label: str) -> None:
 
 def test_it_comes_back_and_is_not_readable_by_itself(made: RecordFile) -> None:
     made.close()
-    assert PLANTED_MARK.encode() not in made.path.read_bytes()
-    assert b"Lantern" not in made.path.read_bytes()
+    # nothing shorter: three letters stand in sealed bytes by chance now and then
+    for words in (PLANTED_WORDS, "Lantern"):
+        assert words.encode() not in made.path.read_bytes()
     again = open_record(made.path, PASSPHRASE)
     assert again.record == small_record()
     assert not again.read_only

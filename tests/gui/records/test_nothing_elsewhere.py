@@ -8,7 +8,13 @@ from pathlib import Path
 
 import pytest
 
-PLANTED = ("Qx7", "turned-before-the-wave-zebra", "likes the marmalade owl", "four wet pebbles")
+# no shorter mark: three letters stand in sealed bytes by chance now and then
+PLANTED = (
+    "Qx7 marmalad",
+    "turned-before-the-wave-zebra",
+    "likes the marmalade owl",
+    "four wet pebbles",
+)
 SESSION = """
 import sys
 from pathlib import Path
@@ -41,7 +47,7 @@ def go():
     door.new_passphrase.again.setText(PASSPHRASE)
     door.begin_here.click()
     pages = records.pages
-    pages.pupils.new_mark.setText("Qx7")
+    pages.pupils.new_mark.setText("Qx7 marmalad")
     pages.pupils.add.click()
     pages.pupils.fields["likes"].setText("likes the marmalade owl")
     pages.pupils.put_away()
@@ -161,5 +167,5 @@ def test_a_program_killed_while_the_record_is_open_leaves_nothing(
 
 
 def test_the_search_itself_finds(tmp_path: Path) -> None:
-    (tmp_path / "x").write_text("a Qx7 b", encoding="utf-16")
-    assert found_in(tmp_path) == ["x: Qx7"]
+    (tmp_path / "x").write_text(f"a {PLANTED[0]} b", encoding="utf-16")
+    assert found_in(tmp_path) == [f"x: {PLANTED[0]}"]
