@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from tapscore.gui import background, one_program
 from tapscore.gui.collecting import Collecting
 from tapscore.gui.files import FileWork
 from tapscore.gui.main_window import MainWindow
@@ -17,6 +18,20 @@ from tapscore.gui.settings import Settings
 from tapscore.storyfile.read import read_file, read_text
 from tests.gui import offscreen
 from tests.gui.answers import Answers
+
+PATIENCE_SEC = 30
+"""A wait ends as soon as it may: it is long only where the machine is busy."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def patient_on_a_busy_machine() -> Iterator[None]:
+    """What a disc did not answer in a fifth of a second is left out, and so tests would differ."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(background, "AT_ONCE_SEC", PATIENCE_SEC)
+        patch.setattr(one_program, "LONGEST_MS", PATIENCE_SEC * 1000)
+        for wait in (QtBot.waitUntil, QtBot.waitSignal):
+            patch.setitem(wait.__kwdefaults__, "timeout", PATIENCE_SEC * 1000)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

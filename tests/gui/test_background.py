@@ -47,7 +47,7 @@ def test_what_is_cancelled_is_still_answered(qtbot: QtBot) -> None:
     background.answered.connect(found.append)
     background.progressed.connect(lambda step: background.cancel() if step == 2 else None)
     background.ask(1000)
-    qtbot.waitUntil(lambda: bool(found), timeout=5000)
+    qtbot.waitUntil(lambda: bool(found))
     assert found[0][1] == "cancelled"
     background.ask(2)
     qtbot.waitUntil(lambda: len(found) == 2)
@@ -59,7 +59,7 @@ def test_what_is_given_up_is_never_answered(qtbot: QtBot) -> None:
     background = Background(_slow, pause_ms=5)
     found: list[object] = []
     background.answered.connect(found.append)
-    background.ask(5)
+    background.ask(10_000)
     qtbot.waitUntil(lambda: background.running)
     background.give_up()
     qtbot.wait(120)
@@ -91,7 +91,7 @@ def test_a_background_that_goes_while_it_works_harms_nothing(qtbot: QtBot) -> No
     parent = QObject()
     background = Background(long, parent)
     background.ask(1)
-    assert began.wait(5)
+    assert began.wait(30)
     errands = background._errands
     del background
     parent.deleteLater()
@@ -123,7 +123,7 @@ def test_errands_are_done_one_after_the_other_and_all_of_them(qtbot: QtBot) -> N
     with pytest.raises(LookupError):
         _ = given[3].answer
     assert not errands.running
-    assert errands.do(partial(one, 7)).ended(5)
+    assert errands.do(partial(one, 7)).ended(30)
 
 
 @pytest.mark.parametrize("times", [30])

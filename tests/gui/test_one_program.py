@@ -19,7 +19,9 @@ from tapscore.gui.one_program import TAKEN, Door, OpenedByTheSystem, handed_over
 HAND_OVER = """
 import sys
 from pathlib import Path
+from tapscore.gui import one_program
 from tapscore.gui.one_program import handed_over
+one_program.LONGEST_MS = 30_000
 path = Path(sys.argv[2]) if len(sys.argv) > 2 else None
 sys.exit(0 if handed_over(path, sys.argv[1]) else 5)
 """
@@ -41,7 +43,7 @@ def start(place: str, *more: str) -> "subprocess.Popen[bytes]":
 
 
 def ended(qtbot: QtBot, started: "subprocess.Popen[bytes]") -> int:
-    qtbot.waitUntil(lambda: started.poll() is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: started.poll() is not None, timeout=60_000)
     return int(started.returncode)
 
 
@@ -84,7 +86,7 @@ def test_whether_it_was_taken_is_heard_to_the_end_of_the_line(
             stdout=subprocess.PIPE,
         )
         assert handed_over(Path("boat.tapscore"), str(tmp_path / "door")) is taken
-        told, _ = other.communicate(timeout=20)
+        told, _ = other.communicate(timeout=60)
     assert json.loads(told) == {"open": str(Path.cwd() / "boat.tapscore")}
 
 
@@ -112,7 +114,7 @@ def test_nonsense_opens_nothing(told: bytes, qtbot: QtBot, tmp_path: Path) -> No
     door = Door(str(tmp_path / "door"), opened.append)
     asking = QLocalSocket()
     asking.connectToServer(str(tmp_path / "door"))
-    assert asking.waitForConnected(2000)
+    assert asking.waitForConnected(30_000)
     asking.write(told)
     asking.flush()
     qtbot.waitUntil(lambda: asking.state() is QLocalSocket.LocalSocketState.UnconnectedState)

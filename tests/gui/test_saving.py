@@ -1,10 +1,9 @@
 """Saving asks before it replaces; two people's changes are told and put together."""
 
 import os
+import threading
 import time
-from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
 import pytest
 from attrs import evolve
@@ -22,7 +21,6 @@ from tapscore.storyfile.read import read_file
 from tapscore.workflow.keeping.versions import Versions
 from tests.gui.answers import Answers
 
-T = TypeVar("T")
 FIRST_LINE = ("story", 0, "lines", 0)
 
 
@@ -210,32 +208,34 @@ def test_a_slow_disc_is_waited_for_and_a_dead_one_given_up(
 ) -> None:
     monkeypatch.setattr(background, "AT_ONCE_SEC", 0.01)
     seen: list[tuple[Qt.CursorShape, str]] = []
+    slow, dead = threading.Event(), threading.Event()
 
     def look() -> None:
         cursor = QApplication.overrideCursor()
         assert cursor is not None
         seen.append((cursor.shape(), demo.statusBar().currentMessage()))
+        slow.set()
 
     QTimer.singleShot(50, look)
-    assert patiently(partial(_slowly, 0.1, "there"), demo, "Saving") == "there"
+    assert patiently(slow.wait, demo, "Saving")
     assert seen == [(Qt.CursorShape.WaitCursor, "Saving ... the disc is slow.")]
     assert QApplication.overrideCursor() is None
     assert demo.statusBar().currentMessage() == ""
     with pytest.raises(ValueError, match="no"):
         patiently(_slow_no)
     monkeypatch.setattr(background, "GIVEN_UP_SEC", 0.1)
-    with pytest.raises(NoAnswerError):
-        patiently(partial(_slowly, 0.5, 1), demo, "Saving")
-    assert answered_at_once(partial(_slowly, 0.5, 1), 2) == 2
+    try:
+        with pytest.raises(NoAnswerError):
+            patiently(dead.wait, demo, "Saving")
+        assert answered_at_once(dead.wait, False) is False
+    finally:
+        dead.set()
+    assert QApplication.overrideCursor() is None
+
+
+def test_what_is_answered_at_once() -> None:
     assert answered_at_once(lambda: 1, 2) == 1
     assert answered_at_once(_slow_no, None) is None
-    assert QApplication.overrideCursor() is None
-    time.sleep(0.5)
-
-
-def _slowly(sec: float, answer: T) -> T:
-    time.sleep(sec)
-    return answer
 
 
 def _slow_no() -> None:

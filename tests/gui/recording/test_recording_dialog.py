@@ -95,13 +95,13 @@ def test_return_lets_the_recording_be_heard_and_the_rhythm_has_a_button(opened: 
     opened.say(4.0)
     opened.press(Qt.Key.Key_Space)
     opened.press(Qt.Key.Key_Return)
-    opened.qtbot.waitUntil(lambda: "as it will be heard" in opened.status, timeout=5000)
+    opened.qtbot.waitUntil(lambda: "as it will be heard" in opened.status)
     heard = opened.out.given[-1].first
     assert np.abs(heard).max() == pytest.approx(0.8 * 32767, rel=0.01)
     assert len(heard) / 48_000 == pytest.approx(3.0, abs=0.1)
     before = len(opened.out.given)
     opened.dialog.rhythm.click()
-    opened.qtbot.waitUntil(lambda: len(opened.out.given) > before, timeout=5000)
+    opened.qtbot.waitUntil(lambda: len(opened.out.given) > before)
     assert "taps of this line" in opened.status
 
 

@@ -237,7 +237,7 @@ def test_it_saves_by_itself(qtbot: QtBot, window: RecordWindow, path: Path) -> N
     assert timer.interval() == SAVE_AFTER_MS
     timer.setInterval(50)
     pages_of(window).notes.form.words.setPlainText("soon on disc")
-    qtbot.waitUntil(lambda: pages_of(window).said.text() == "Saved.", timeout=5000)
+    qtbot.waitUntil(lambda: pages_of(window).said.text() == "Saved.")
     assert earlier(path, 0).exists()
 
 
@@ -582,7 +582,7 @@ def test_marks_in_the_story_only_while_the_record_is_open(
     demo.view.selectRow(1)
     demo.actions_by_id["repeat"].trigger()
     splash = next(n for n, text in enumerate(texts()) if "Splash" in text)
-    qtbot.waitUntil(lambda: "Notes in the class record" in texts()[splash + 1], timeout=5000)
+    qtbot.waitUntil(lambda: "Notes in the class record" in texts()[splash + 1])
     window.sitting.lock()
     assert not any("class record" in text for text in texts())
     assert demo.document.path is not None
@@ -612,7 +612,7 @@ def test_it_hears_of_sleep_before_it_comes(qtbot: QtBot) -> None:
             "/org/freedesktop/login1", "org.freedesktop.login1.Manager", "PrepareForSleep"
         )
         message.setArguments([True])
-        with qtbot.waitSignal(watch.due, timeout=5000):
+        with qtbot.waitSignal(watch.due):
             assert logind.send(message)
         watch.stop()
     finally:
