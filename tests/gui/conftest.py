@@ -30,6 +30,7 @@ def patient_on_a_busy_machine() -> Iterator[None]:
         patch.setattr(background, "AT_ONCE_SEC", PATIENCE_SEC)
         patch.setattr(one_program, "LONGEST_MS", PATIENCE_SEC * 1000)
         for wait in (QtBot.waitUntil, QtBot.waitSignal):
+            assert wait.__kwdefaults__ is not None
             patch.setitem(wait.__kwdefaults__, "timeout", PATIENCE_SEC * 1000)
         yield
 
