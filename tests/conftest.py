@@ -14,6 +14,11 @@ settings.register_profile("ci", settings.get_profile("tapscore"), derandomize=Tr
 settings.load_profile("ci" if os.environ.get("CI") else "tapscore")
 
 
+# Whatever the computer speaks: the system's own words for errors, commas in numbers.
+os.environ["LC_ALL"] = "C.UTF-8"
+os.environ.pop("LANGUAGE", None)
+
+
 MAY_BE_SKIPPED = {
     "tests/exports/written/test_documents.py": "LibreOffice is half a gigabyte, for one DOCX",
     "tests/disc/test_whole.py::test_attributes_stay": "some discs keep no attributes",

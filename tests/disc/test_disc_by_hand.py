@@ -190,7 +190,7 @@ def test_another_program_gets_no_libraries_of_ours(monkeypatch: pytest.MonkeyPat
     assert told["LD_LIBRARY_PATH"] == "theirs"
     assert told["HOME"] == "/h"
     assert {
-        name for name in told if name.startswith(("LD_L", "DYLD", "QT_PL", "QML", "PYTHONH"))
+        name for name in told if name.startswith(("LD_L", "DYLD", "QT_PL", "QML", "PYTHONHOME"))
     } == {"LD_LIBRARY_PATH"}
     assert "QT_QPA_PLATFORM_PLUGIN_PATH" not in told
 

@@ -41,7 +41,7 @@ _TIMES = (
     (re.compile(r"\b\d{2}/\d{2}/\d{4}\b"), "DATE"),
     (re.compile(r"\b\w{3} \d{1,2} \w{3} \d{4}, \d\d:\d\d(:\d\d)?"), "WHEN"),
     (re.compile(r"\btapscore \d+\.\d+\.\d+\S*"), "tapscore VERSION"),
-    (re.compile(r"/\S+/versions\d*/\S+"), "VERSIONS"),
+    (re.compile(r"/.+/versions\d*/\S+"), "VERSIONS"),
     (re.compile(r"\b(yesterday|today) at|\b\d{1,2}[:.]\d{2}( [ap]m)?\b(?= *$)", re.M), "TIME"),
 )
 

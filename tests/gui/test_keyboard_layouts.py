@@ -70,6 +70,7 @@ def test_keys_do_the_same_on_every_layout(tmp_path: Path, demo_path: Path, layou
         "XDG_STATE_HOME": str(tmp_path / "state"),
     }
     environment.pop("QT_QPA_PLATFORM", None)
+    environment.pop("TMPDIR", None)  # xvfb-run can't do with a blank in it
     done = subprocess.run(
         ["xvfb-run", "-a", "-s", "-screen 0 1280x800x24 -noreset", "bash", "-c", SCRIPT],
         env=environment,

@@ -54,6 +54,7 @@ def test_type_and_save_in_a_real_window(tmp_path: Path, demo_path: Path) -> None
         "XDG_STATE_HOME": str(tmp_path / "state"),
     }
     environment.pop("QT_QPA_PLATFORM", None)
+    environment.pop("TMPDIR", None)  # xvfb-run can't do with a blank in it
     done = subprocess.run(
         ["xvfb-run", "-a", "-s", "-screen 0 1280x800x24", "bash", "-c", SCRIPT],
         env=environment,

@@ -64,6 +64,7 @@ def test_the_platform_is_told_of_every_control_and_row(tmp_path: Path, demo_path
         "XDG_CACHE_HOME": str(tmp_path / "cache"),
     }
     environment.pop("QT_QPA_PLATFORM", None)
+    environment.pop("TMPDIR", None)  # xvfb-run can't do with a blank in it
     screen = ["xvfb-run", "-a", "-s", "-screen 0 1280x800x24 -noreset"]
     done = subprocess.run(
         [*screen, "dbus-run-session", "--", "bash", "-c", SCRIPT],

@@ -4,6 +4,7 @@ import ctypes
 import os
 import shutil
 import subprocess
+import tempfile
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -183,7 +184,8 @@ def sound_server(
     """One of the test's own, with a loudspeaker that nobody hears, and its ear as microphone."""
     if shutil.which("pulseaudio") is None:
         pytest.skip("no pulseaudio here")
-    at = tmp_path / "native"
+    short = tempfile.TemporaryDirectory(dir="/tmp")  # PULSE_SERVER can't do with a blank in it
+    at = Path(short.name) / "native"
     environment = {**os.environ, "HOME": str(tmp_path), "XDG_RUNTIME_DIR": str(tmp_path)}
     modules = (
         "module-null-sink sink_name=out sink_properties=device.description=Loudspeaker",
@@ -203,6 +205,7 @@ def sound_server(
     yield server
     server.kill()
     server.wait()
+    short.cleanup()
 
 
 def test_a_real_server_plays_what_its_microphone_hears(
