@@ -13,6 +13,7 @@ from tapscore.words.fit import Fit
 from tapscore.words.fit_costs import LOUDER
 from tapscore.words.fit_features import heavier
 from tapscore.words.line import SungSyllable
+from tapscore.words.returning import contrasted
 
 _NAMED = 4
 _Places: TypeAlias = dict[tuple[int, int], list[int]]
@@ -70,6 +71,13 @@ def explain_fit(syllables: Sequence[SungSyllable], fit: Fit) -> str:
             "{light} lands on the strong beat, though the word is said {heavy}{start}.",
             light=word_shown(syllables, clash.light),
             heavy=word_shown(syllables, clash.heavy),
+            start=start,
+        )
+    apart = contrasted(tuple(syllables))
+    if apart and all(fit.onsets_beats[at].denominator == 1 for at in apart):
+        return say(
+            "{words} are set against each other, so they come on the beats{start}.",
+            words=_listed(syllables, apart),
             start=start,
         )
     heavy = [at for at, syllable in enumerate(syllables) if heavier(syllable.weight)]

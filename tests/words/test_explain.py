@@ -48,6 +48,15 @@ def test_a_stressed_word_between_beats_is_told() -> None:
     assert "“row” comes between two beats" in sentence
 
 
+def test_words_set_against_each_other_are_named() -> None:
+    said = read_line("oh my turn your turn")
+    assert explain_fit(said, placed(-1, 0, 1, 2, 3)) == (
+        "MY and YOUR are set against each other, so they come on the beats"
+        "; “oh” leads in before the first strong beat."
+    )
+    assert "set against" not in explain_fit(said, placed(0, 1, 2, 3, 4))
+
+
 def test_light_words_and_no_words() -> None:
     assert "light words" in explain_fit(read_line("and it was so"), placed(-1, 0, 1, 2))
     assert explain_fit((), Fit((), 1, Fraction(0), 0.0, TWO)) == (
