@@ -5,6 +5,7 @@ user's cache, which may be deleted at any time.
 """
 
 import re
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from datetime import date, datetime
@@ -31,6 +32,8 @@ _HEAD_BYTES = 16_000
 _IS_STORY = re.compile(r"^[\"']?tapscore[\"']?\s*:", re.M)
 _HEAD_LINE = re.compile(r"^(title|metre|term|class)\s*:[ \t]*(\S.*)$", re.M)
 Noted = Mapping[str, Mapping[str, LastPrinted]]
+_RESTED_SEC = 3.0
+"""A change after this bears another time on any disc: FAT counts in steps of two seconds."""
 _SHAPE = 1
 """Of what is kept; another number, and all is worked out anew."""
 
@@ -85,8 +88,9 @@ def known_story(path: Path, kept: "KeptFacts", noted: Noted, *, whole: bool) -> 
     stat = path.stat()
     if stat.st_size > MOST_STORY_BYTES:
         return None
+    sounds = recordings_beside(path)
     # some facts are sentences: another language makes them anew
-    stamp = [stat.st_mtime_ns, stat.st_size, _stamp(recordings_beside(path)), language()]
+    stamp = [stat.st_mtime_ns, stat.st_size, _changed_ns(sounds), language()]
     facts = kept.facts(path, stamp)
     if facts is None:
         head = _head(path)
@@ -95,7 +99,8 @@ def known_story(path: Path, kept: "KeptFacts", noted: Noted, *, whole: bool) -> 
         facts = _worked_out(path, head) if whole else None
         if facts is None:
             return evolve(head, changed_sec=stat.st_mtime, out_of_date=_other_day(path))
-        kept.keep(path, stamp, facts)
+        if time.time() - max(stat.st_mtime, _changed_ns(sounds) / 1e9) > _RESTED_SEC:
+            kept.keep(path, stamp, facts)
     return KnownStory(
         path,
         facts["title"],
@@ -237,7 +242,7 @@ def _other_day(path: Path) -> tuple[str, ...]:
     return (say("Who is here is of {day}.", day=day_and_month(saved)),)
 
 
-def _stamp(path: Path) -> int:
+def _changed_ns(path: Path) -> int:
     try:
         return path.stat().st_mtime_ns
     except OSError:

@@ -44,6 +44,12 @@ def folder(tmp_path: Path) -> Path:
     return made
 
 
+@pytest.fixture
+def rested(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is known of a file is kept though it was written just now."""
+    monkeypatch.setattr(known_story, "_RESTED_SEC", -1.0)
+
+
 def listed(folder: Path, *, whole: bool = True) -> StoryList:
     beside = folder.parent
     return stories_in(
@@ -145,6 +151,23 @@ def test_missing_recordings_are_counted_where_some_are_there(folder: Path) -> No
     assert only(folder).out_of_date == ("1 of 2 lines is not recorded.",)
 
 
+def test_a_change_in_the_same_moment_and_of_the_same_size_is_seen(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on a stick, whose times are two seconds apart (FAT, ECMA-107)."""
+    cache, moment = folder.parent / "cache.json", 1_800_000_000
+    for passed_sec, title in ((1, "The Mill"), (2, "The Moor")):
+        path = put(folder, "mill.yaml", title)
+        os.utime(path, (moment, moment))
+        monkeypatch.setattr("time.time", lambda now=moment + passed_sec: now)
+        assert only(folder).title == title
+        assert not cache.exists()
+    monkeypatch.setattr("time.time", lambda: moment + 4)
+    assert only(folder).title == "The Moor"
+    assert cache.exists()
+
+
+@pytest.mark.usefixtures("rested")
 def test_the_cache_may_go_be_damaged_or_lie(folder: Path) -> None:
     put(folder, "mill.yaml")
     cache = folder.parent / "cache.json"
@@ -154,7 +177,7 @@ def test_the_cache_may_go_be_damaged_or_lie(folder: Path) -> None:
     for damage in (b"", b"{", b"[]", b'{"shape": 1, "stories": 3}', b"\xff\xfe"):
         cache.write_bytes(damage)
         assert listed(folder) == first
-    put(folder, "mill.yaml", "The Weir")
+    os.utime(put(folder, "mill.yaml", "The Weir"), (1e9, 1e9))
     assert only(folder).title == "The Weir"
 
 
@@ -165,6 +188,7 @@ def test_folders_that_are_none(folder: Path) -> None:
     assert stories_in(folder, cache=folder / "c", given_up=lambda: True).problem == "Stopped."
 
 
+@pytest.mark.usefixtures("rested")
 def test_the_list_is_told_at_once_and_lengths_come_in(folder: Path) -> None:
     for number in range(3):
         put(folder, f"{number}.yaml", f"Story {number}")
@@ -179,6 +203,7 @@ def test_the_list_is_told_at_once_and_lengths_come_in(folder: Path) -> None:
     assert [sum(each.known for each in one.stories) for one in told] == [3], "kept from before"
 
 
+@pytest.mark.usefixtures("rested")
 def test_what_was_worked_out_before_it_was_given_up_is_kept(folder: Path) -> None:
     for number in range(4):
         put(folder, f"{number}.yaml", f"Story {number}")
@@ -189,6 +214,7 @@ def test_what_was_worked_out_before_it_was_given_up_is_kept(folder: Path) -> Non
     assert sum(each.known for each in stories_in(folder, cache=cache, whole=False).stories) == 2
 
 
+@pytest.mark.usefixtures("rested")
 def test_a_drive_that_goes_while_it_is_looked_through(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
