@@ -114,8 +114,9 @@ class RecoveryFolder:
         kept = next(place for place in places if not place.exists())
         write_whole_bytes(kept, left.text.encode())
         left.kept_in.unlink()
-        put_away = sorted(away.glob(f"[!.]*{ending}"), key=lambda file: file.stat().st_mtime)
-        for old in put_away[:-MOST_PUT_AWAY]:
+        others = [file for file in away.glob(f"[!.]*{ending}") if file != kept]
+        others.sort(key=lambda file: file.stat().st_mtime)
+        for old in others[: 1 - MOST_PUT_AWAY]:
             old.unlink(missing_ok=True)
         return kept
 

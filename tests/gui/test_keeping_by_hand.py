@@ -574,12 +574,14 @@ def test_the_newest_is_asked_first_and_damaged_work_last(folder: Path) -> None:
     assert [left.kept_in.stem for left in found] == ["b-2", "c-3", "a-1", "d-4"]
 
 
-def test_put_away_are_the_last_fifty_and_what_cannot_be_read(folder: Path) -> None:
+@pytest.mark.parametrize("before_sec", [0, 4_000_000_000])
+def test_put_away_are_the_last_fifty_and_what_cannot_be_read(folder: Path, before_sec: int) -> None:
+    """The new one is the last, though the clock was put back since the others."""
     away = folder / AWAY
     away.mkdir()
     for number in range(MOST_PUT_AWAY + 1):
         (away / f"x-{number:02d}.tapscore").write_text(TEXT)
-        os.utime(away / f"x-{number:02d}.tapscore", (number, number))
+        os.utime(away / f"x-{number:02d}.tapscore", (before_sec + number,) * 2)
     (away / "damaged.json").write_text("[")
     os.utime(away / "damaged.json", (0, 0))
     leave(folder, "new-1")
