@@ -18,7 +18,7 @@ function element(tag, name, text, lang, dir) {
   if (name) { made.className = name; }
   made.textContent = text;
   if (lang) { made.lang = lang; }
-  if (dir) { made.dir = dir; }
+  made.dir = dir || "auto";
   return made;
 }
 

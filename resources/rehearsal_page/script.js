@@ -16,6 +16,7 @@ function element(tag, name, text) {
   const made = document.createElement(tag);
   made.className = name;
   made.textContent = text;
+  made.dir = "auto";
   return made;
 }
 
@@ -29,7 +30,7 @@ function choose(index) {
   for (const button of document.querySelectorAll("[data-entry]")) {
     button.setAttribute("aria-pressed", String(Number(button.dataset.entry) === index));
   }
-  now.textContent = chosen.kind + ": " + chosen.title;
+  now.textContent = chosen.kind + ": \u2068" + chosen.title + "\u2069";
   rows.replaceChildren(...chosen.rows.map(shown));
   for (const control of [play, back, before, next, again, place]) { control.disabled = false; }
   // what lies on a board never goes on by itself

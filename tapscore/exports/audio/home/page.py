@@ -1,7 +1,7 @@
 """The page for a family's phone: sound and words inside it, one large button, nothing by itself."""
 
 import base64
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from html import escape
 from pathlib import Path
 from string import Template
@@ -9,9 +9,10 @@ from string import Template
 from tapscore.exports.audio.home.pieces import HomePiece, HomeStory
 from tapscore.exports.audio.tags import one_line
 from tapscore.exports.audio.versions.version import SoundVersion
-from tapscore.exports.audio.web_page import for_script, page_file
+from tapscore.exports.audio.web_page import for_script, kept_apart, page_file
 from tapscore.exports.own_pictures import OwnPictures
 from tapscore.exports.paper.home_version import AT_HOME, HOW
+from tapscore.exports.paper.text_flow import own
 from tapscore.exports.paper.writing_direction import begins_from_right
 from tapscore.model.story import Prop, Story
 from tapscore.wording.catalogue import language, say
@@ -31,20 +32,21 @@ def home_page(
     A sound is read when its piece is asked for: an hour of them takes 80 MB of letters.
     """
     place = {version: at for at, version in enumerate(files)}
+    apart = kept_apart(story)
     data = {
         "sounds": [],
         "choices": [
             *(
                 {
-                    "name": one_line(name),
-                    "pieces": [_piece(piece, place) for piece in pieces],
+                    "name": apart(name),
+                    "pieces": [_piece(piece, place, apart) for piece in pieces],
                     "refrain": True,
                 }
                 for name, pieces in told.refrains
             ),
             {
                 "name": say("The whole story"),
-                "pieces": [_piece(piece, place) for piece in told.whole],
+                "pieces": [_piece(piece, place, apart) for piece in told.whole],
                 "refrain": False,
             },
         ],
@@ -109,15 +111,17 @@ def _words() -> dict[str, str]:
     }
 
 
-def _piece(piece: HomePiece, place: dict[SoundVersion, int]) -> dict[str, object]:
+def _piece(
+    piece: HomePiece, place: dict[SoundVersion, int], apart: Callable[[str], str]
+) -> dict[str, object]:
     return {
         "sound": None if piece.version is None else place[piece.version],
-        "first": one_line(piece.first),
-        "then": [one_line(each) for each in piece.then],
+        "first": apart(piece.first),
+        "then": [apart(each) for each in piece.then],
         "lines": [
             {
                 "words": one_line(line.words) or say("(taps without words)"),
-                "notes": [one_line(note) for note in line.notes],
+                "notes": [apart(note) for note in line.notes],
                 "in": [
                     {"lang": each.tag, "dir": _direction(each.words), "words": one_line(each.words)}
                     for each in line.translations
@@ -143,11 +147,11 @@ def _listed(story: Story, pictures: OwnPictures) -> Iterator[str]:
     spoken = _spoken(story)
     for prop in story.props:
         at_home = prop.instead or prop.what or prop.name
-        said = say("at home {thing}", thing=one_line(at_home))
+        said = say("at home {thing}", thing=own(one_line(at_home)))
         mind = " ".join(AT_HOME[word] for word in prop.cautions if word in AT_HOME)
         yield (
             f'<li>{_picture(prop, pictures)}<span><b lang="{escape(spoken, quote=True)}">'
-            f"{escape(one_line(prop.name))}</b>, {escape(said)}. {escape(mind)}</span></li>"
+            f"{escape(own(one_line(prop.name)))}</b>, {escape(said)}. {escape(mind)}</span></li>"
         )
 
 

@@ -1,7 +1,7 @@
 """The page that plays a set of versions: one file, no network, big buttons, the words shown."""
 
 import base64
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from html import escape
 from itertools import groupby
 from string import Template
@@ -11,7 +11,7 @@ from attrs import frozen
 from tapscore.exports.audio.cues import CueKind, cues
 from tapscore.exports.audio.tags import one_line
 from tapscore.exports.audio.versions.version import SoundVersion, VersionKind, pause_words
-from tapscore.exports.audio.web_page import for_script, page_file
+from tapscore.exports.audio.web_page import for_script, kept_apart, page_file
 from tapscore.exports.paper.fonts import BOLD, REGULAR, font_path
 from tapscore.model.story import Story
 from tapscore.model.words import printed
@@ -54,6 +54,9 @@ SCRIPT_TEXTS = {
     "pause": say("Pause"),
 }
 """What the page's script says; ``TIME`` and ``WHOLE`` are clocks."""
+
+
+_Apart = Callable[[str], str]
 
 
 @frozen
@@ -136,8 +139,11 @@ def _own(version: SoundVersion, segment: Segment) -> tuple[tuple[str, str], ...]
 
 def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
     """The page as HTML; sounds are named relative to it, everything else is inside it."""
-    title = escape(one_line(story.title) or say("Story"))
-    parts = [_group(kind, list(group)) for kind, group in groupby(enumerate(entries), _kind_of)]
+    apart = kept_apart(story)
+    title = escape(apart(story.title) or say("Story"))
+    parts = [
+        _group(kind, list(group), apart) for kind, group in groupby(enumerate(entries), _kind_of)
+    ]
     written = "en-GB" if language() == "en" else language().replace("_", "-")
     return Template(page_file("rehearsal_page", "page.html")).substitute(
         title=title,
@@ -147,7 +153,7 @@ def index_page(story: Story, entries: Sequence[PageEntry]) -> str:
         fonts=_fonts(),
         style=page_file("rehearsal_page", "style.css"),
         groups="\n".join(parts),
-        data=for_script([_data(entry) for entry in entries]),
+        data=for_script([_data(entry, apart) for entry in entries]),
         script=page_file("rehearsal_page", "script.js"),
     )
 
@@ -156,8 +162,8 @@ def _kind_of(pair: tuple[int, PageEntry]) -> VersionKind:
     return pair[1].kind
 
 
-def _group(kind: VersionKind, pairs: list[tuple[int, PageEntry]]) -> str:
-    buttons = "\n".join(_button(index, entry) for index, entry in pairs)
+def _group(kind: VersionKind, pairs: list[tuple[int, PageEntry]], apart: _Apart) -> str:
+    buttons = "\n".join(_button(index, entry, apart) for index, entry in pairs)
     lines = " lines" if kind is VersionKind.LINE else ""
     note = f"<p>{escape(FOR_ADULTS, quote=False)}</p>\n" if kind is VersionKind.TAPS else ""
     heading = escape(kind.heading, quote=False)
@@ -168,22 +174,22 @@ def _group(kind: VersionKind, pairs: list[tuple[int, PageEntry]]) -> str:
     )
 
 
-def _button(index: int, entry: PageEntry) -> str:
+def _button(index: int, entry: PageEntry, apart: _Apart) -> str:
     title = escape(
-        one_line(entry.title.lstrip("0") if entry.kind is VersionKind.LINE else entry.title)
+        apart(entry.title.lstrip("0") if entry.kind is VersionKind.LINE else entry.title)
     )
     words = ""
     if entry.kind is VersionKind.LINE:
-        words = f'<span class="said">{escape(entry.rows[0].words)}</span>'
+        words = f'<span class="said" dir="auto">{escape(entry.rows[0].words)}</span>'
     return (
         f'<button type="button" data-entry="{index}" aria-pressed="false">'
-        f'<span class="name">{title}</span>{words}</button>'
+        f'<span class="name" dir="auto">{title}</span>{words}</button>'
     )
 
 
-def _data(entry: PageEntry) -> dict[str, object]:
+def _data(entry: PageEntry, apart: _Apart) -> dict[str, object]:
     return {
-        "title": one_line(entry.title),
+        "title": apart(entry.title),
         "kind": entry.kind.heading,
         "source": entry.source,
         "loops": entry.loops,
@@ -194,8 +200,8 @@ def _data(entry: PageEntry) -> dict[str, object]:
             {
                 "at": round(row.start_sec, 2),
                 "label": row.label,
-                "words": row.words,
-                "notes": [list(note) for note in row.notes],
+                "words": row.words if row.kind == SegmentKind.LINE.value else apart(row.words),
+                "notes": [(kind, apart(note)) for kind, note in row.notes],
                 "mine": row.mine,
                 "kind": row.kind,
             }

@@ -13,7 +13,6 @@ from attrs import evolve, frozen
 
 from tapscore.exports.audio.versions.slower import slowed
 from tapscore.exports.audio.voice.line_names import line_names
-from tapscore.exports.paper.text_flow import own
 from tapscore.model.finding import StoryPath
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Section, Story
@@ -220,7 +219,7 @@ def pause_words(segment: Segment) -> str:
         )
     return say(
         "Offer the {prop}: {turns:1 turn|# turns} of {seconds} seconds",
-        prop=own(segment.prop or ""),
+        prop=segment.prop or "",
         turns=segment.turns,
         seconds=segment.turn_sec,
     )

@@ -11,6 +11,7 @@ from tapscore.exports.audio.versions.page import PageEntry, index_page, page_ent
 from tapscore.exports.audio.versions.version import versions
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Line, Refrain, RefrainUse, Role, Section, Story, Wait
+from tapscore.storyfile.read import read_text
 from tests.exports.audio.audio_stories import lane
 from tests.exports.audio.versions.test_versions import told
 
@@ -160,3 +161,53 @@ def test_rows_say_who_taps_and_what_to_wait_for() -> None:
     starts = [row.start_sec for row in helper.rows]
     assert starts == sorted(starts)
     assert starts[0] > 0
+
+
+def test_names_from_right_to_left_are_kept_apart_everywhere_on_the_page() -> None:
+    """UAX #9: a name between FSI and PDI turns nothing round that stands beside it."""
+    story = read_text(HEBREW).story
+    assert story is not None
+    page = index_page(story, _entries(story))
+    seen = re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL)
+    # the line's own words alone are no part of a sentence of ours: their element has its direction
+    entries = json.loads(seen.split("const entries = ")[1].split(";\nconst texts")[0])
+    sentences = [entry["title"] for entry in entries]
+    for entry in entries:
+        sentences += [row["words"] for row in entry["rows"] if row["kind"] != "line"]
+        sentences += [words for row in entry["rows"] for _, words in row["notes"]]
+    outside = [re.sub("\u2068[^\u2068\u2069]*\u2069", "", each) for each in sentences]
+    assert not [each for each in outside if re.search("[\u05d0-\u05ea]", each)]
+    told_of = " ".join(sentences)
+    for name in ("חרוזים", "משי", "מנחה", "אמצע", "בוקר", "מבט", "הרימו", "לחשו"):
+        assert f"\u2068{name}" in told_of, name
+    assert "Offer the \u2068חרוזים\u2069: 1 turn" in told_of  # no space before the colon
+    assert '<h1 dir="auto">\u2068סירה\u2069</h1>' in page
+    assert "<title>\u2068סירה\u2069: rehearse</title>" in page
+    assert page.count('<span class="said" dir="auto">') == 2
+
+
+HEBREW = """\
+tapscore: 2
+title: סירה
+roles: {מנחה: , bea: }
+props: {חרוזים: {what: beads, by: bea}, משי: {what: silk, by: מנחה}}
+board: {size_cm: [120, 90], spots: {אמצע: [60, 45]}}
+by: bea
+story:
+  - section: בוקר
+    lines:
+      - words: בוקר טוב
+        lane: "| X x . . . . . . |"
+        prop in: {חרוזים: אמצע, משי: אמצע}
+        do: הרימו
+        done by: מנחה
+        says: [מנחה, bea]
+      - offer: חרוזים
+        look for: מבט
+      - words: Splash
+        lane: "| X . . . . . . . |"
+        warn first: לחשו
+        warned by: מנחה
+        prop out: [משי]
+      - {wait: 10, look for: מבט}
+"""

@@ -251,7 +251,7 @@ def test_buttons_under_their_headings(story: Story) -> None:
     parts = re.findall(r'<section aria-labelledby="h-(\w+)">(.*?)</section>', page, re.S)
     assert [name for name, _ in parts] == ["WHOLE", "PART", "SECTION", "LINE", "TAPS"]
     buttons = {
-        name: re.findall(r'data-entry="(\d+)".*?"name">(.*?)</', text) for name, text in parts
+        name: re.findall(r'data-entry="(\d+)".*?"name" dir="auto">(.*?)</', text) for name, text in parts
     }
     assert buttons["PART"] == [("3", "leader"), ("4", "helper")]
     names = ("1", "home 1", "home 2", "2", "3")
@@ -259,7 +259,7 @@ def test_buttons_under_their_headings(story: Story) -> None:
     for name, text in parts:
         assert ("For adults who want" in text) == (name == "TAPS")
         assert ('class="choices lines"' in text) == (name == "LINE")
-        said = re.findall(r'"said">(.*?)<', text)
+        said = re.findall(r'"said" dir="auto">(.*?)<', text)
         words = ["one", "home we go", "home", "two", "(taps without words)"]
         assert said == (words if name == "LINE" else [])
     assert '<html lang="en-GB">' in page
