@@ -62,9 +62,9 @@ class LevelMeter(QWidget):
         frame = QRectF(0.5, 0.5, self.width() - 1, high - 1)
         painter.setPen(QPen(ink, 1))
         painter.drawRect(frame)
-        filled = QRectF(frame)
-        filled.setWidth(frame.width() * _share(self._shown_db))
-        painter.fillRect(filled.adjusted(3, 3, -3, -3), self.palette().highlight())
+        filled = frame.adjusted(3, 3, -3, -3)
+        filled.setWidth(filled.width() * _share(self._shown_db))
+        painter.fillRect(filled, self.palette().highlight())
         places = [_share(SOFT_DB) * frame.width(), _share(LOUD_DB) * frame.width()]
         for x in places:
             painter.drawLine(round(x), 0, round(x), round(high) + 3)

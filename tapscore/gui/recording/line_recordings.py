@@ -22,6 +22,7 @@ from tapscore.workflow.recording_lines import (
 )
 
 KEPT = say("Kept. Return lets you hear it; Down goes to the next line.")
+PART_KEPT = say("What you said until then is kept: say the line again.")
 
 
 @frozen(eq=False)
@@ -31,6 +32,7 @@ class Unkept:
     line: LineToRecord
     sound: Samples
     rate_hz: int
+    whole: bool
 
 
 class LineRecordings:
@@ -43,12 +45,12 @@ class LineRecordings:
         self.unkept: Unkept | None = None
         self.why_unkept = ""
 
-    def take(self, line: LineToRecord, sound: Samples, rate_hz: int) -> str:
-        """Keep a take; says what came of it."""
+    def take(self, line: LineToRecord, sound: Samples, rate_hz: int, *, whole: bool = True) -> str:
+        """Keep a take, ``whole`` unless it ended by itself; says what came of it."""
         problem = why_not_kept(sound, rate_hz)
         if problem:
             return problem
-        self.unkept = Unkept(line, sound, rate_hz)
+        self.unkept = Unkept(line, sound, rate_hz, whole)
         return self.keep_again()
 
     def keep_again(self) -> str:
@@ -69,6 +71,8 @@ class LineRecordings:
             return self.why_unkept
         self.unkept = None
         self.look()
+        if not take.whole:
+            return PART_KEPT
         remark = take_remark(resampled(take.sound, take.rate_hz), line.length_sec)
         return say("Kept. {remark}", remark=remark) if remark else KEPT
 

@@ -106,6 +106,11 @@ class Recorder(QObject):
         else:
             self.stop_now()
 
+    def went_away(self) -> None:
+        """End the take: its microphone went, and what comes now is another's."""
+        if self.state is not RecorderState.STILL:
+            self._finish(WENT_AWAY)
+
     def stop_now(self) -> None:
         """End the take with what has come."""
         if self.state is RecorderState.STILL:

@@ -24,7 +24,7 @@ from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.line_recordings import LineRecordings
 from tapscore.gui.recording.lines_table import LinesTable
-from tapscore.gui.recording.recorder import Recorder, RecorderState
+from tapscore.gui.recording.recorder import WENT_AWAY, Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.model.story import Story
@@ -155,6 +155,13 @@ class RecordingDialog(CalmDialog):
             self.microphone.setCurrentText(chosen)
         elif chosen == NO_MICROPHONES:
             self.say(FIRST)
+        elif chosen and names[0] != NO_MICROPHONES:  # a sound server goes on with another one
+            if self._busy:
+                self.recorder.went_away()
+            elif not self.status.text().startswith(WENT_AWAY):
+                self.say(
+                    say("“{gone}” went away: “{now}” is chosen now.", gone=chosen, now=names[0])
+                )
 
     def _buttons(self) -> QGridLayout:
         self.record.clicked.connect(self.record_or_stop)
@@ -231,7 +238,8 @@ class RecordingDialog(CalmDialog):
     def _taken(self, sound: Samples, rate_hz: int, why: str) -> None:
         if self._of_take is None:
             return
-        self._after(f"{why} {self.recordings.take(self._of_take, sound, rate_hz)}".strip())
+        said = self.recordings.take(self._of_take, sound, rate_hz, whole=not why)
+        self._after(f"{why} {said}".strip())
 
     def _keep(self) -> None:
         self._after(self.recordings.keep_again())

@@ -20,6 +20,7 @@ from tapscore.workflow import neural_voice, recording_lines
 from tests.exports.audio.voice.voices import tone, write
 from tests.gui.answers import Answers
 from tests.gui.listening.fakes import HandClock, QuietOut
+from tests.gui.pixels import argb
 from tests.gui.recording.fake_microphone import RATE_HZ, FakeMicrophone
 from tests.workflow.test_neural_voice import program
 
@@ -176,6 +177,25 @@ def test_microphones_come_and_go(opened: Opened) -> None:
     assert opened.dialog.recorder.state is RecorderState.STILL
 
 
+def test_a_take_ends_with_its_microphone_even_if_the_system_goes_on_with_another(
+    opened: Opened,
+) -> None:
+    opened.microphone.plug("Headset", "Built in")
+    opened.press(Qt.Key.Key_Space)
+    opened.say(4.0)
+    opened.microphone.plug("Built in")
+    assert opened.dialog.recorder.state is RecorderState.STILL
+    assert "went away while you spoke. What you said until then is kept" in opened.status
+    assert opened.states()[0] == "recorded"
+    opened.microphone.plug("Desk microphone")
+    assert "went away while you spoke" in opened.status, "still to be read"
+
+
+def test_it_is_told_when_another_microphone_is_chosen_by_itself(opened: Opened) -> None:
+    opened.microphone.plug("Built in")
+    assert opened.status == "“Headset” went away: “Built in” is chosen now."
+
+
 def test_escape_ends_a_take_first_and_closing_keeps_what_was_said(opened: Opened) -> None:
     opened.press(Qt.Key.Key_Space)
     opened.say(3.0)
@@ -216,6 +236,15 @@ def test_the_meter_says_in_words_how_loud_it_is(qtbot: QtBot) -> None:
     for _ in range(20):
         meter.show_level(0.2)
     assert meter.word == "good"
+
+
+def test_without_sound_the_meter_is_empty(qtbot: QtBot) -> None:
+    meter = LevelMeter()
+    qtbot.addWidget(meter)
+    filled = meter.palette().highlight().color().rgba()
+    assert not (argb(meter.grab().toImage()) == filled).any()
+    meter.show_level(0.2)
+    assert (argb(meter.grab().toImage()) == filled).any()
 
 
 def test_the_command_asks_to_save_a_new_story_first(
