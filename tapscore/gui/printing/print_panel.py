@@ -1,5 +1,8 @@
 """Pages to look through, and a key that gives them to a printer."""
 
+from collections.abc import Sequence
+from functools import partial
+
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
@@ -10,13 +13,14 @@ from tapscore.gui.printing.pdf_pages import PdfPages
 from tapscore.gui.printing.print_job import PrintJob
 from tapscore.gui.printing.printer_choice import (
     chosen_sheet,
+    left_as_usual,
     new_printer,
     pages_wanted,
     plan,
     stopped,
     there_is_a_printer,
 )
-from tapscore.screen.sheets import counted, runs
+from tapscore.screen.sheets import counted, fits_on, runs
 from tapscore.wording.catalogue import say
 from tapscore.workflow.papers import ToPrint
 
@@ -68,10 +72,11 @@ class MakingPages(QObject):
         self.grew.emit()
 
 
-PRINT, DONT_PRINT, TO_FILE = (
+PRINT, DONT_PRINT, TO_FILE, OWN_PAPER = (
     say("Print all the same"),
     say("Don't print"),
     say("Print into a PDF file"),
+    say("Print on paper of the pages' own size"),
 )
 
 
@@ -171,14 +176,13 @@ class PrintPanel(QWidget):
             return
         wanted = pages_wanted(printer, count, self.view.page)
         blank = tuple(self.pages.blank_mm(page) for page in range(count))
-        planned = plan(
-            printer,
-            sizes,
-            blank,
-            wanted,
-            chosen_sheet(printer, sizes[0]),
-            both_sides=self._both_sides,
-        )
+        on = partial(plan, printer, sizes, blank, wanted, both_sides=self._both_sides)
+        sheet = chosen_sheet(printer, sizes[0])
+        to_print = tuple(sizes[page] for page in wanted)
+        as_usual = sheet is not None and left_as_usual(printer, sheet, to_print)
+        if sheet is not None and as_usual and not all(fits_on(size, sheet) for size in to_print):
+            sheet, as_usual = None, False
+        planned = on(sheet)
         if planned.impossible is not None:
             self._say_in_full(say("Nothing was printed."), planned.impossible)
             return
@@ -188,7 +192,11 @@ class PrintPanel(QWidget):
             doubts.append(
                 say("{name} is stopped: the pages would wait until somebody starts it.", name=name)
             )
-        if doubts and not self._go_on(doubts):
+        answer = self._go_on(doubts, as_usual=as_usual) if doubts else PRINT
+        if answer == OWN_PAPER:
+            planned = on(None)
+            answer = self._go_on(planned.doubts) if planned.doubts else PRINT
+        if answer == DONT_PRINT:
             self.said.setText(say("Nothing was printed."))
             return
         self._all = len(set(wanted)) == count
@@ -218,12 +226,10 @@ class PrintPanel(QWidget):
         )
         return answer == TO_FILE
 
-    def _go_on(self, doubts: list[str]) -> bool:
+    def _go_on(self, doubts: Sequence[str], *, as_usual: bool = False) -> str:
+        answers = (OWN_PAPER, PRINT, DONT_PRINT) if as_usual else (PRINT, DONT_PRINT)
         text = "\n\n".join(doubts)
-        answer = self._asking.choose(
-            self.window(), say("Please look first."), text, (PRINT, DONT_PRINT)
-        )
-        return answer == PRINT
+        return self._asking.choose(self.window(), say("Please look first."), text, answers)
 
     def _say_in_full(self, short: str, more: str) -> None:
         self.said.setText(f"{short} {more}")

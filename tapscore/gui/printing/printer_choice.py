@@ -85,6 +85,22 @@ def chosen_sheet(printer: "QPrinter", offered_mm: Size) -> Size | None:
     return None if same(turned(chosen, offered_mm), offered_mm) else chosen
 
 
+def left_as_usual(printer: "QPrinter", sheet_mm: Size, sizes_mm: tuple[Size, ...]) -> bool:
+    """Whether nobody may have chosen a paper, though the printer has that of each page.
+
+    Qt's dialog forgets the paper it was given: it gives the printer's usual one back.
+    """
+    from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
+
+    if printer.outputFormat() != QPrinter.OutputFormat.NativeFormat:
+        return False
+    info = QPrinterInfo.printerInfo(printer.printerName())
+    usual = info.defaultPageSize().size(QPageSize.Unit.Millimeter)
+    return same(turned((usual.width(), usual.height()), sheet_mm), sheet_mm) and all(
+        _has_paper(printer, size) for size in sizes_mm
+    )
+
+
 def plan(
     printer: "QPrinter",
     sizes_mm: tuple[Size, ...],

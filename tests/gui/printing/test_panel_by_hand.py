@@ -8,6 +8,7 @@ import numpy as np
 import pypdf
 import pytest
 from PySide6.QtCore import QMarginsF, QSize
+from PySide6.QtGui import QPageSize
 from PySide6.QtPrintSupport import QPrinter
 from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
@@ -173,6 +174,39 @@ def test_without_a_printer_a_file_is_offered(
     printing.print()
     assert printing.answers.asked[0] == "No printer was found on this computer."
     assert printing.out.exists() is prints
+
+
+USUAL = QPageSize(QPageSize.PageSizeId.A4)
+
+
+@pytest.mark.parametrize(
+    ("answer", "long_mm"),
+    [("Print on paper of the pages' own size", 210), ("Print all the same", 297)],
+)
+def test_the_printer_s_usual_paper_is_asked_about_where_it_is_larger(
+    answer: str, long_mm: float, printing: Printing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Qt's dialog gives A4 back from an office printer whatever paper it was given."""
+    monkeypatch.setattr(print_panel, "left_as_usual", lambda *_: True)
+    printing.show(paper("card", A5_LYING))
+    printing.answers.choices = [answer]
+    printing.into_file(lambda printer: printer.setPageSize(USUAL))
+    printing.print()
+    assert len(printing.answers.more) == 1
+    assert float(pypdf.PdfReader(printing.out).pages[0].mediabox.width) / MM == pytest.approx(
+        long_mm, abs=0.5
+    )
+
+
+def test_what_has_no_room_on_the_usual_paper_is_printed_on_its_own(
+    printing: Printing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(print_panel, "left_as_usual", lambda *_: True)
+    printing.show(paper("part", (420.0, 297.0), A4_LYING))
+    printing.into_file(lambda printer: printer.setPageSize(USUAL))
+    printing.print()
+    wide = [float(page.mediabox.width) / MM for page in pypdf.PdfReader(printing.out).pages]
+    assert wide == pytest.approx([420, 297], abs=0.5)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from tapscore.gui.printing.printer_choice import (
     PrintPlan,
     chosen_sheet,
+    left_as_usual,
     new_printer,
     pages_wanted,
     plan,
@@ -67,6 +68,9 @@ class Info:
 
     def supportedPageSizes(self) -> list[QPageSize]:  # noqa: N802
         return [QPageSize(each) for each in self.sizes]
+
+    def defaultPageSize(self) -> QPageSize:  # noqa: N802
+        return QPageSize(QPageSize.PageSizeId.A4)
 
     def supportedDuplexModes(self) -> list[QPrinter.DuplexMode]:  # noqa: N802
         return list(self.modes)
@@ -240,6 +244,23 @@ def test_a_new_printer_is_set_for_pages_like_the_first(qtbot: QtBot) -> None:
     assert chosen_sheet(printer, A5_LYING) is None
     assert chosen_sheet(printer, (148.0, 210.0)) is None, "the same paper, turned"
     assert chosen_sheet(printer, A4) == pytest.approx((148, 210), abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "pages", "file", "found"),
+    [
+        (A4_LYING, (A5_LYING,), False, True),
+        (A4, (A5_LYING, A4), False, True),
+        (A5_LYING, (A4,), False, False),  # chosen by hand
+        (A4, ((297.0, 420.0),), False, False),  # no other paper is there to print on
+        (A4, (A5_LYING,), True, False),
+    ],
+)
+def test_the_printer_s_usual_paper_may_be_nobody_s_choice(
+    sheet: Size, pages: tuple[Size, ...], file: bool, found: bool, info: pytest.MonkeyPatch
+) -> None:
+    info.setattr(Info, "sizes", (QPageSize.PageSizeId.A4, QPageSize.PageSizeId.A5))
+    assert left_as_usual(cast(QPrinter, Office(file=file)), sheet, pages) is found
 
 
 def test_pages_in_several_ranges_and_the_last_first(qtbot: QtBot) -> None:
