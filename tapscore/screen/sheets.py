@@ -67,11 +67,17 @@ def counted(sizes: Sequence[Size]) -> str:
     return say("{count} pages: {listed}.", count=count, listed=", ".join(each))
 
 
-def runs(pages: Sequence[int], sheets: Sequence[Size]) -> tuple[PrintRun, ...]:
-    """Pages in order, with the sheet for each, as jobs of one kind of sheet."""
+def runs(
+    pages: Sequence[int], sheets: Sequence[Size], papers: Sequence[str] = ()
+) -> tuple[PrintRun, ...]:
+    """Pages in order, with the sheet for each, as jobs of one kind of sheet.
+
+    ``papers`` names what each page is of, where none may begin on the back of another.
+    """
     found: list[PrintRun] = []
-    for page, sheet in zip(pages, sheets, strict=True):
-        if found and same(found[-1].sheet_mm, sheet):
+    for at, (page, sheet) in enumerate(zip(pages, sheets, strict=True)):
+        goes_on = not papers or (at > 0 and papers[at] == papers[at - 1])
+        if found and goes_on and same(found[-1].sheet_mm, sheet):
             found[-1] = PrintRun(found[-1].sheet_mm, (*found[-1].pages, page))
         else:
             found.append(PrintRun(sheet, (page,)))

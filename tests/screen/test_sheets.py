@@ -28,6 +28,8 @@ def test_pages_are_counted_by_size() -> None:
 
 
 def test_each_kind_of_sheet_is_a_job_of_its_own() -> None:
+    apart = runs((0, 1, 2), (A4, A4, A4), ("part", "cards", "cards"))
+    assert apart == (PrintRun(A4, (0,)), PrintRun(A4, (1, 2))), "no card on the back of a part"
     assert runs((0, 1, 2), (A4, A4, A5_LYING)) == (PrintRun(A4, (0, 1)), PrintRun(A5_LYING, (2,)))
 
 

@@ -201,7 +201,10 @@ class PrintPanel(QWidget):
             return
         self._all = len(set(wanted)) == count
         self._to = printer.outputFileName() or printer.printerName()
-        self._job = PrintJob(printer, self.pages, runs(planned.pages, planned.sheets_mm), self)
+        one_sided = printer.duplex() == printer.DuplexMode.DuplexNone
+        papers = () if one_sided else tuple(self.pages.name(page) for page in planned.pages)
+        jobs = runs(planned.pages, planned.sheets_mm, papers)
+        self._job = PrintJob(printer, self.pages, jobs, self)
         self._job.progressed.connect(self._progressed)
         self._job.done.connect(self._done)
         self._show_busy(busy=True)

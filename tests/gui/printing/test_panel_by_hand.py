@@ -351,6 +351,28 @@ class Drawing(QPrinter):
         return ""
 
 
+@pytest.mark.parametrize(
+    ("sides", "jobs"),
+    [(QPrinter.DuplexMode.DuplexLongSide, 2), (QPrinter.DuplexMode.DuplexNone, 1)],
+)
+def test_on_both_sides_each_paper_is_a_job_so_that_it_begins_on_a_front(
+    sides: QPrinter.DuplexMode, jobs: int, printing: Printing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(QPrinter, "duplex", lambda _: sides)
+    seen: list[int] = []
+    begin = PrintJob.start
+
+    def start(job: PrintJob) -> None:
+        seen.append(len(job._runs))
+        begin(job)
+
+    monkeypatch.setattr(PrintJob, "start", start)
+    printing.show(paper("part", A4_LYING), paper("cards", A4_LYING, A4_LYING))
+    printing.into_file()
+    printing.print()
+    assert seen == [jobs]
+
+
 @pytest.mark.parametrize(("dots", "drawn"), [(300, 300), (600, 600), (1200, 600)])
 def test_a_printer_gets_pages_at_their_real_size_and_no_finer_than_600_dots(
     dots: int, drawn: int, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
