@@ -10,6 +10,15 @@ _MOST_CHARACTERS, _MOST_BYTES = 60, 75
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|conin|conout|com[0-9]|lpt[0-9])\Z")
 """Devices on Windows, with any ending ("Naming Files, Paths, and Namespaces", Microsoft)."""
 
+_SIGNS = re.compile(r'[<>:"/\\|?*]')
+
+
+def is_for_every_system(name: str) -> bool:
+    """Whether a file or folder may be called so on Windows, too."""
+    if not name.isprintable() or _SIGNS.search(name) or name.endswith((" ", ".")):
+        return False
+    return not _RESERVED.match(name.split(".", maxsplit=1)[0].strip().casefold())
+
 
 def slug(text: str, otherwise: str = "story") -> str:
     """``"The Lantern Boat"`` as ``"the-lantern-boat"``; other scripts keep their letters.

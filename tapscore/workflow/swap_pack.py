@@ -10,6 +10,7 @@ import hashlib
 import json
 import stat
 import tempfile
+import unicodedata
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
@@ -18,6 +19,7 @@ from attrs import frozen
 
 from tapscore.disc.reading import read_bounded
 from tapscore.disc.whole import write_whole
+from tapscore.exports.audio.voice.recordings import RECORDED_SUFFIXES, WORDS_FILE, words_note
 from tapscore.exports.own_pictures import MOST_BYTES as MOST_PICTURE_BYTES
 from tapscore.exports.photo_data import PhotoDataError, without_photo_data
 from tapscore.model.story import Story
@@ -25,10 +27,11 @@ from tapscore.storyfile.read import StoryText, read_text
 from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import picture_names
 from tapscore.workflow.export_story import export_story
-from tapscore.workflow.names import STORY_ENDINGS, slug
+from tapscore.workflow.names import STORY_ENDINGS, is_for_every_system, slug
 from tapscore.workflow.next_year import NextYear, next_year
 from tapscore.workflow.paper_products import PAPER_EXPORTS
 from tapscore.workflow.product import Choices
+from tapscore.workflow.recording_lines import lines_to_record
 from tapscore.workflow.whole_files import write_whole_folder
 
 VERSION = 1
@@ -43,11 +46,10 @@ MOST_FILE_BYTES = 200_000_000
 MOST_MANIFEST_BYTES = 1_000_000
 SHARE_PACKED = 200
 """A file that would grow more than so many times is no sound, picture or paper."""
-SOUNDS = (".wav", ".mp3", ".m4a", ".ogg", ".flac")
 KINDS = (
     *STORY_ENDINGS,
     *(".pdf", ".txt", ".png", ".jpg", ".jpeg", ".heic", ".heif"),
-    *SOUNDS,
+    *RECORDED_SUFFIXES,
 )
 ARCHIVES = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf", b"Rar!", b"BZh", b"\xfd7zXZ", b"MSCF")
 _PART = 1 << 20
@@ -101,7 +103,7 @@ def make_pack(path: Path, text: str, *, beside: Path, recordings: Path | None = 
         (folder / f"{name}.yaml").write_text(text, encoding="utf-8")
         _put_pictures(story, beside, folder)
         if recordings is not None:
-            _put_recordings(recordings, folder / f"{name} recordings")
+            _put_recordings(story, recordings, folder / f"{name} recordings")
         papers = tuple(each for each in PAPERS if each not in NOT_SWAPPED)
         made = export_story(story, folder / "papers", only=papers, choices=Choices(beside=folder))
         if made.failures:
@@ -110,6 +112,15 @@ def make_pack(path: Path, text: str, *, beside: Path, recordings: Path | None = 
             each for each in folder.rglob("*") if each.is_file() and not each.name.startswith(".")
         )
         names = {each: each.relative_to(folder).as_posix() for each in files}
+        for each in files:
+            if not is_for_every_system(each.name):
+                raise PackError(
+                    say(
+                        "The pack was not made: not every computer takes a file called {name}. "
+                        "Give it another name.",
+                        name=each.name,
+                    )
+                )
         manifest = {
             ABOUT: VERSION,
             "title": story.title,
@@ -145,22 +156,37 @@ def _put_pictures(story: Story, beside: Path, folder: Path) -> None:
             (folder / name).write_bytes(plain)
 
 
-def _put_recordings(recordings: Path, folder: Path) -> None:
-    """The voices, without who, where and when a phone wrote into them."""
+def _put_recordings(story: Story, recordings: Path, folder: Path) -> None:
+    """The voices of the story's lines, without who, where and when a phone wrote into them.
+
+    What was recorded for other words stays behind, and which words each says goes along.
+    """
+    import soundfile  # type: ignore[import-untyped]
+
     from tapscore.exports.audio.plain_sound import copy_plain_sound
+    from tapscore.exports.audio.voice.decode import RecordingUnusable, whole_recording
 
     folder.mkdir()
-    for each in sorted(recordings.iterdir()):
-        if each.is_file() and each.suffix.lower() in SOUNDS:
-            try:
-                copy_plain_sound(each, folder / each.name)
-            except ValueError as error:
-                raise PackError(
-                    say(
-                        "The pack was not made: {why}. Leave recordings out, or record it anew.",
-                        why=error,
-                    )
-                ) from error
+    words: dict[str, str] = {}
+    for line in lines_to_record(story, recordings):
+        if line.file is None:
+            continue
+        try:
+            if line.file.suffix.lower() in RECORDED_SUFFIXES:
+                to = folder / line.file.name
+                copy_plain_sound(line.file, to)
+            else:
+                to = folder / f"{line.file.name}.wav"
+                soundfile.write(to, *whole_recording(line.file), subtype="PCM_16")
+        except (ValueError, RecordingUnusable) as error:
+            raise PackError(
+                say(
+                    "The pack was not made: {why}. Leave recordings out, or record it anew.",
+                    why=error,
+                )
+            ) from error
+        words[to.name] = " ".join(line.words.split())
+    (folder / WORDS_FILE).write_text(words_note(words), encoding="utf-8")
 
 
 def look_into(path: Path) -> PackContents:
@@ -277,24 +303,24 @@ def _checked(pack: zipfile.ZipFile) -> Iterator[Packed]:
                     why=why,
                 )
             )
-        seen.add(info.filename.casefold())
+        seen.add(_as_discs_see_it(info.filename))
         yield Packed(info.filename, info.file_size)
 
 
 def _harm(info: zipfile.ZipInfo, seen: set[str]) -> str:
     """What is wrong with an entry; empty for nothing."""
     name, parts = info.filename, info.filename.split("/")
-    if not name.isprintable() or "\\" in name or ":" in name or len(name) > 200:
-        return say("has a name no file should have")
     if name.startswith("/") or any(
         part in ("", ".", "..") or part != part.strip() for part in parts
     ):
         return say("leads out of the pack")
+    if len(name) > 200 or not all(map(is_for_every_system, parts)):
+        return say("has a name no file should have")
     if any(part.startswith(".") for part in parts) or len(parts) > 3:
         return say("is hidden, or lies too deep")
     if stat.S_IFMT(info.external_attr >> 16) not in (0, stat.S_IFREG):
         return say("is a link, not a file")
-    if name.casefold() in seen:
+    if _as_discs_see_it(name) in seen:
         return say("is there twice")
     if PurePosixPath(name).suffix.lower() not in KINDS:
         return say("is no story, picture, paper or sound")
@@ -305,6 +331,11 @@ def _harm(info: zipfile.ZipInfo, seen: set[str]) -> str:
     if info.file_size > SHARE_PACKED * max(info.compress_size, 100):
         return say("would grow beyond all measure")
     return ""
+
+
+def _as_discs_see_it(name: str) -> str:
+    """Alike for names that are one file on some disc (Unicode's canonical caseless match)."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFD", name).casefold())
 
 
 def _unpacked(pack: zipfile.ZipFile, file: Packed, to: Path) -> str:

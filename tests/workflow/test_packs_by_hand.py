@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import soundfile  # type: ignore[import-untyped]
 
+from tapscore.exports.audio.voice.recordings import WORDS_FILE
 from tapscore.storyfile.read import read_text
 from tapscore.workflow import swap_pack
 from tapscore.workflow.next_year import _where, copy_text, next_year, notes_in, traces_in
@@ -21,7 +22,7 @@ from tapscore.workflow.swap_pack import (
     look_into,
     open_pack,
 )
-from tests.workflow.test_swap_pack import packed
+from tests.workflow.test_swap_pack import lines_said, packed
 
 
 @pytest.mark.parametrize(
@@ -158,6 +159,11 @@ def _info(name: str, size: int = 10, packed_size: int = 10, kind: int = 0) -> zi
         (_info("a.pdf", kind=stat.S_IFREG | 0o644), ""),
         (_info("a.pdf", kind=stat.S_IFDIR), "is a link, not a file"),
         (_info("Seen.pdf"), "is there twice"),
+        (_info("con.tents.pdf"), "has a name no file should have"),
+        (_info("papers/LPT1 .pdf"), "has a name no file should have"),
+        (_info("papers./a.pdf"), "has a name no file should have"),
+        (_info("a?.pdf"), "has a name no file should have"),
+        (_info("contents.pdf"), ""),
         (_info("a.exe"), "is no story, picture, paper or sound"),
         (_info("pdf"), "is no story, picture, paper or sound"),
         # 200 times what it takes packed, where that is 100 bytes or more
@@ -208,19 +214,22 @@ def test_a_pack_without_a_story_opens_as_its_folder(tmp_path: Path) -> None:
 
 
 def test_recordings_that_are_taken_along(tmp_path: Path) -> None:
-    """Sounds, whatever the case of their endings; nothing in folders, nothing else."""
+    """Sounds of lines, whatever the case of their endings; nothing in folders, nothing else."""
     own, to = tmp_path / "own", tmp_path / "to"
     own.mkdir()
-    for name in ("02.WAV", "01.wav"):
+    for name in ("02.WAV", "01.wav", "07.wav"):
         soundfile.write(own / name, np.full(80, 0.25), 8000, format="WAV")
     (own / "words.txt").write_text("private")
     (own / "older.wav").mkdir()
-    _put_recordings(own, to)
-    assert sorted(each.name for each in to.iterdir()) == ["01.wav", "02.WAV"]
+    story = read_text(lines_said("Row", "Home", "Rest")).story
+    assert story is not None
+    _put_recordings(story, own, to)
+    assert sorted(each.name for each in to.iterdir()) == ["01.wav", "02.WAV", WORDS_FILE]
+    assert (to / WORDS_FILE).read_text(encoding="utf-8") == "01.wav\tRow\n02.WAV\tHome\n"
     assert soundfile.read(to / "01.wav")[0].tolist() == [0.25] * 80
     (own / "03.mp3").write_bytes(b"none")
     with pytest.raises(PackError, match=r"The pack was not made: .*Leave recordings out"):
-        _put_recordings(own, tmp_path / "again")
+        _put_recordings(story, own, tmp_path / "again")
 
 
 def test_what_may_be_in_a_pack() -> None:

@@ -20,9 +20,11 @@ from attrs import evolve
 from mutagen.id3 import TIT2
 from PIL import Image
 
+from tapscore.exports.audio.voice.recordings import WORDS_FILE
 from tapscore.storyfile.read import read_text
 from tapscore.workflow import swap_pack
 from tapscore.workflow.next_year import copy_text
+from tapscore.workflow.recording_lines import lines_to_record
 from tapscore.workflow.swap_pack import (
     MANIFEST,
     PackError,
@@ -49,6 +51,14 @@ story:
         lane: "| X . x X . x |"
         prop in: bell
 """
+
+
+def lines_said(*words: str) -> str:
+    """A story with a line for each."""
+    lines = "\n".join(f'      - {{words: {each}, lane: "| X . . . . . |"}}' for each in words)
+    return (
+        f"tapscore: 2\ntitle: The Mill\nmetre: 6/8\nstory:\n  - section: One\n    lines:\n{lines}\n"
+    )
 
 
 def packed(folder: Path, held: dict[str, bytes], **manifest: object) -> Path:
@@ -116,9 +126,7 @@ def test_who_and_where_a_voice_was_recorded_is_not_in_a_pack(tmp_path: Path) -> 
             tagged["title"] = said
         tagged.save()
         assert said.encode() in (voices / name).read_bytes()
-    read = read_text(STORY.replace("cover.png", "none.png"))
-    assert read.story is not None
-    text = copy_text(for_others(read, read.story), [])
+    text = lines_said("Row", "Home", "Rest", "Wake", "Sleep")
     make_pack(tmp_path / "mill.zip", text, beside=tmp_path, recordings=voices)
     with zipfile.ZipFile(tmp_path / "mill.zip") as pack:
         for name in ("01.wav", "02.flac", "03.ogg", "04.mp3"):
@@ -133,6 +141,36 @@ def test_who_and_where_a_voice_was_recorded_is_not_in_a_pack(tmp_path: Path) -> 
     with pytest.raises(PackError, match=r"05\.wav can't be read as sound"):
         make_pack(tmp_path / "again.zip", text, beside=tmp_path, recordings=voices)
     assert not (tmp_path / "again.zip").exists()
+
+
+def test_voices_stay_with_their_words_and_those_of_no_line_stay_behind(tmp_path: Path) -> None:
+    """A line was put in first and one said otherwise since they were recorded; one is a film."""
+    voices = tmp_path / "mill recordings"
+    voices.mkdir()
+    tone = np.sin(np.arange(16_000) / 9)
+    for name in ("01.wav", "02.wav", "04.mp4", "09.wav"):
+        with (voices / name).open("wb") as file:
+            soundfile.write(file, tone, 16_000, format="WAV")
+    (voices / WORDS_FILE).write_text("01.wav\tRow\n02.wav\tNo more\n", encoding="utf-8")
+    text = lines_said("Wake", "Home", "Row", "Rest")
+    path = tmp_path / "mill.zip"
+    make_pack(path, text, beside=tmp_path, recordings=voices)
+    story_file = open_pack(look_into(path), tmp_path / "theirs")
+    theirs = story_file.with_name(f"{story_file.stem} recordings")
+    kept = {each.name for each in theirs.iterdir()}
+    assert kept == {"01.wav", "04.mp4.wav", WORDS_FILE}
+    story = read_text(text).story
+    assert story is not None
+    found = [line.file and line.file.name for line in lines_to_record(story, theirs)]
+    assert found == [None, None, "01.wav", "04.mp4.wav"]
+
+
+def test_a_picture_that_another_computer_could_not_take_is_named(tmp_path: Path) -> None:
+    Image.new("RGB", (40, 30)).save(tmp_path / "where?.png")
+    text = lines_said("Row").replace("metre:", 'picture: "where?.png"\nmetre:')
+    with pytest.raises(PackError, match=r"called where\?\.png\. Give it another name"):
+        make_pack(tmp_path / "mill.zip", text, beside=tmp_path)
+    assert not (tmp_path / "mill.zip").exists()
 
 
 def test_where_and_when_a_picture_was_taken_is_not_in_a_pack(tmp_path: Path) -> None:
@@ -179,6 +217,7 @@ def test_links_and_doubles(tmp_path: Path) -> None:
         pack.writestr(link, "/etc/passwd")
     refused(path, "is a link")
     refused(packed(tmp_path, {"mill.yaml": b"x", "MILL.yaml": b"y"}), "twice")
+    refused(packed(tmp_path, {"\u00e9.txt": b"x", "e\u0301.txt": b"y"}), "twice")
 
 
 def test_archives_in_the_archive_whatever_they_are_called(tmp_path: Path) -> None:
