@@ -7,6 +7,7 @@ import re
 import shutil
 from collections.abc import Callable
 from functools import partial
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -80,13 +81,13 @@ def keep_take(folder: Path, line: LineToRecord, sound: "Sound", rate_hz: int) ->
     Raises OSError, with the earlier recording still in its place, if it cannot.
     """
 
-    def write(path: Path) -> None:
-        import soundfile  # type: ignore[import-untyped]
+    import soundfile  # type: ignore[import-untyped]
 
-        try:
-            soundfile.write(path, sound, rate_hz, subtype="PCM_16", format="WAV")
-        except soundfile.SoundFileError as error:
-            raise OSError(str(error)) from error
+    made = BytesIO()  # libsndfile doesn't say why a disc took nothing
+    soundfile.write(made, sound, rate_hz, subtype="PCM_16", format="WAV")
+
+    def write(path: Path) -> None:
+        path.write_bytes(made.getvalue())
 
     return _put(folder, line, ".wav", write)
 

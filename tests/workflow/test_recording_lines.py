@@ -1,5 +1,6 @@
 """Recordings of lines: kept whole, with their words, and never lost."""
 
+import errno
 import os
 import subprocess
 from pathlib import Path
@@ -157,6 +158,21 @@ def test_where_nothing_can_be_written_all_stays_as_it_was(
             keep_take(folder, line(told, folder, 1), tone(2.0), RATE_HZ)
     assert soundfile.info(folder / "01.wav").duration == 2.0
     assert files(folder) == ["01.wav", "words recorded.txt"]
+
+
+def test_why_a_disc_takes_nothing_is_told(folder: Path) -> None:
+    """A bound on files stands for a full disc; libsndfile alone says no more than an error."""
+    resource = pytest.importorskip("resource")
+    told = story("Up the steps")
+    most = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, most[1]))
+    try:
+        with pytest.raises(OSError, match="too large") as caught:
+            keep_take(folder, line(told, folder, 1), tone(1.0), RATE_HZ)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, most)
+    assert caught.value.errno == errno.EFBIG
+    assert not folder.exists()
 
 
 def test_a_name_that_no_file_may_have_is_written_otherwise(folder: Path) -> None:
