@@ -17,6 +17,7 @@ from tapscore.wording.catalogue import say
 from tapscore.words import guess
 from tapscore.words.fit import Fit, fit_line
 from tapscore.words.line import SungSyllable, Weight, read_line
+from tapscore.words.returning import contrasted
 from tapscore.words.stanza import fit_stanza
 
 _NO_GLOSSARY: Mapping[str, str] = {}
@@ -186,8 +187,14 @@ def lane_of(fit: Fit, syllables: tuple[SungSyllable, ...]) -> Lane:
     written = [syllable.start for syllable in syllables]
     first = [place not in written[:at] for at, place in enumerate(written)]
     placed = list(zip(syllables, fit.onsets_beats, first, strict=True))
+    heavy = [syllable.weight >= Weight.LIGHT for syllable in syllables]
+    for at in contrasted(syllables):
+        heavy[at] = True
     accents = _none_hidden(
-        [said and _accented(syllable, onset, metre) for syllable, onset, said in placed],
+        [
+            said and weighs and _is_strong(onset, metre)
+            for weighs, (_syllable, onset, said) in zip(heavy, placed, strict=True)
+        ],
         [said and onset % metre.beats == 0 for _syllable, onset, said in placed],
     )
     for (_syllable, onset, said), accent in zip(placed, accents, strict=True):
@@ -235,10 +242,9 @@ def _step(cells: Mapping[int, Cell], at: int, parts: int) -> Step:
     return step[:1] if all(cell == _REST for cell in step[1:]) else step
 
 
-def _accented(syllable: SungSyllable, onset: Fraction, metre: Metre) -> bool:
+def _is_strong(onset: Fraction, metre: Metre) -> bool:
     strength = beat_strength(metre, onset)
-    strong = strength == 1 or (strength == Fraction(1, 2) and metre.beats % 2 == 0)
-    return strong and syllable.weight >= Weight.LIGHT
+    return strength == 1 or (strength == Fraction(1, 2) and metre.beats % 2 == 0)
 
 
 def _none_hidden(accents: Sequence[bool], on_downbeats: Sequence[bool]) -> list[bool]:

@@ -80,7 +80,6 @@ def keep_take(folder: Path, line: LineToRecord, sound: "Sound", rate_hz: int) ->
 
     Raises OSError, with the earlier recording still in its place, if it cannot.
     """
-
     import soundfile  # type: ignore[import-untyped]
 
     made = BytesIO()  # libsndfile doesn't say why a disc took nothing

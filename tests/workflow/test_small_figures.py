@@ -3,7 +3,6 @@
 import os
 from fractions import Fraction
 from pathlib import Path
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,7 +11,7 @@ from attrs import evolve
 from tapscore.model.metre import Metre
 from tapscore.model.strokes import Stroke
 from tapscore.rehearsal.detector import Detector, learned_detector
-from tapscore.workflow.fitting import _accented, _none_hidden
+from tapscore.workflow.fitting import _is_strong, _none_hidden
 from tapscore.workflow.keeping.versions import versions_folder
 from tapscore.workflow.known_story import KnownStory
 from tapscore.workflow.listening_back import changed_since
@@ -103,16 +102,8 @@ def test_what_taps_sound_like_comes_back_as_it_was_kept(tmp_path: Path) -> None:
     ],
 )
 def test_which_beats_are_accented(metre: Metre, strong: list[int]) -> None:
-    for weight, accents in ((3, strong), (0, [])):
-        syllable = SimpleNamespace(weight=weight)
-        found = [
-            beat
-            for beat in range(metre.beats)
-            if _accented(syllable, Fraction(beat), metre)  # type: ignore[arg-type]
-        ]
-        assert found == accents
-        off = Fraction(1, metre.steps_per_beat)
-        assert not _accented(syllable, off, metre)  # type: ignore[arg-type]
+    assert [beat for beat in range(metre.beats) if _is_strong(Fraction(beat), metre)] == strong
+    assert not _is_strong(Fraction(1, metre.steps_per_beat), metre)
 
 
 @pytest.mark.parametrize(

@@ -297,3 +297,8 @@ def test_a_printed_hyphen_is_not_said(words: str) -> None:
     assert all(lane.syllables == len(split_words(words)) for lane in found)
     assert hyphenated(words) == words
     assert len(read_line("1 + 1 = 2")) == 6
+
+
+def test_what_is_set_against_something_is_accented() -> None:
+    lane = rhythms("my shell, your shell, whose shell is this?", Metre(4, 4))[0]
+    assert lane_text(lane) == "| X x . . X x . . | X . x x X . . . |"
