@@ -120,6 +120,13 @@ def take_away(folder: Path, line: LineToRecord) -> Path:
 
 
 def _put(folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], None]) -> Path:
+    with one_at_a_time(folder):
+        return _put_alone(folder, line, suffix, write)
+
+
+def _put_alone(
+    folder: Path, line: LineToRecord, suffix: str, write: Callable[[Path], None]
+) -> Path:
     take_apart(folder, RECORDINGS).mkdir(exist_ok=True)
     if line.file is not None:
         line = evolve(line, file=folder / line.file.name)

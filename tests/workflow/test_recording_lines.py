@@ -278,6 +278,26 @@ def test_two_brought_in_at_the_same_moment_are_both_noted(
     assert not busy.exists()
 
 
+def test_two_takes_of_a_line_at_the_same_moment_are_both_kept(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = story("Up the steps")
+    not_recorded = line(told, folder, 1)
+    busy = folder.with_name(f".{folder.name}.tapscore-busy")
+    busy.touch()
+
+    def meanwhile(_: float) -> None:
+        folder.mkdir()
+        (folder / "01.wav").write_bytes(b"what another program recorded")
+        busy.unlink()
+
+    monkeypatch.setattr("tapscore.disc.ours.time.sleep", meanwhile)
+    keep_take(folder, not_recorded, tone(1.0), RATE_HZ)
+    assert files(folder) == ["01 (2).wav", "01.wav", "words recorded.txt"]
+    assert (folder / "01.wav").read_bytes() == b"what another program recorded"
+    assert not busy.exists()
+
+
 def test_what_a_killed_program_left_is_waited_for_only_so_long(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -114,4 +114,5 @@ class LineRecordings:
         self.lines = lines_to_record(self._story, self.folder)
 
     def _now(self, line: LineToRecord) -> LineToRecord:
+        self.look()  # another program may have recorded it since
         return next((each for each in self.lines if each.name == line.name), line)

@@ -467,3 +467,18 @@ def test_a_take_replaces_what_was_brought_in_while_it_was_said(tmp_path: Path) -
     assert [path.stem for path in folder.glob("*.wav")] == [brought.stem]
     assert recordings.lines[0].file == brought.with_suffix(".wav")
     assert recordings.unkept is None
+
+
+def test_a_line_that_another_program_recorded_meanwhile_has_one_recording_still(
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "recordings"
+    one, other = (LineRecordings(story_of(), folder) for _ in range(2))
+    line = one.lines[0]
+    one.take(line, np.full(RATE_HZ, 0.2, np.float32), RATE_HZ)
+    other.take(line, np.full(2 * RATE_HZ, 0.3, np.float32), RATE_HZ)
+    kept = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*.wav"))
+    assert kept == ["01.wav", "earlier/01 (1).wav"]
+    assert soundfile.info(folder / "01.wav").duration == 2.0, "the later one counts"
+    one.look()
+    assert one.lines[0].file == folder / "01.wav"
