@@ -103,6 +103,27 @@ def test_how_long_a_program_is_waited_for(tmp_path: Path, monkeypatch: pytest.Mo
     assert waits == [0.05, 0.1, 0.2, 0.4, 0.8]
 
 
+def test_a_program_that_lets_go_is_asked_no_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, waits, replace = tmp_path / "cards.pdf", list[float](), Path.replace
+    path.write_bytes(b"old")
+
+    def held_a_while(self: Path, target: Path) -> Path:
+        if len(waits) < 2:
+            raise PermissionError(errno.EACCES, "Access is denied", str(target))
+        return replace(self, target)
+
+    monkeypatch.setattr(whole, "_HELD_OPEN", True)
+    monkeypatch.setattr("time.sleep", waits.append)
+    monkeypatch.setattr(Path, "replace", held_a_while)
+    write_whole_bytes(path, b"new")
+    assert waits == [0.05, 0.1]
+    assert [(each.name, each.read_bytes()) for each in tmp_path.iterdir()] == [
+        ("cards.pdf", b"new")
+    ]
+
+
 @pytest.mark.parametrize(
     "name", ["story.yaml", "x" * 90 + ".tapscore", "木" * 30, ".hidden", "a.b.c"]
 )

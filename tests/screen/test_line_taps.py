@@ -66,3 +66,22 @@ def test_rubs_are_as_long_as_they_last_in_tenths_of_a_second() -> None:
     assert story is not None
     lengths = [alike.tap.length_sec for alike in taps_of_line(story, ("story", 0, "lines", 0))]
     assert lengths == [0.5, 0.1], "the second 0.125 s"
+
+
+def test_a_refrain_s_line_is_as_it_is_heard_first() -> None:
+    text = (
+        STORY.split("story:", maxsplit=1)[0]
+        + """refrains:
+  home:
+    - {words: one two, lane: "| x x . . |"}
+story:
+  - section: S
+    lines:
+      - {refrain: home, loudness: very quiet}
+      - {refrain: home, loudness: loud}
+"""
+    )
+    story = read_text(text).story
+    assert story is not None
+    (taps,) = taps_of_line(story, ("refrains", "home", 0))
+    assert (taps.count, taps.tap.level) == (2, Fraction(0))

@@ -8,7 +8,7 @@ import pytest
 
 from tapscore.exports.midi import ROLE_NOTES, bar_starts, click_guide, lyric, role_note, velocity
 from tapscore.exports.midi_clock import TickClock, tempo_events
-from tapscore.model.lane import Lane
+from tapscore.model.lane import Cell, Lane, Mark, TapDetail
 from tapscore.model.loudness import Loudness
 from tapscore.model.manner import PartialManner
 from tapscore.model.story import Entrance, Line, Offer, RefrainUse, Story, Wait
@@ -17,7 +17,7 @@ from tapscore.model.tempo import Tempo
 from tapscore.model.words import split_words
 from tapscore.rhythm.perform import perform
 from tests.exports.midi.midi_reading import absolute, notes, read, seconds_at, texts
-from tests.exports.midi.midi_stories import ROLES, guide_performance, lane, metre, story
+from tests.exports.midi.midi_stories import ROLES, cell, guide_performance, lane, metre, story
 from tests.hill import HEAD, line, lines_of
 
 
@@ -235,3 +235,15 @@ def test_a_return_is_marked_once_however_many_lines_it_has() -> None:
     track = read(click_guide(told, guide_performance(told))).tracks[0]
     marks = [text for _, text in texts(track, "marker") if text.startswith("refrain")]
     assert marks == ["refrain: home (1)", "refrain: home (2)"]
+
+
+def test_of_two_taps_of_one_adult_on_one_tick_the_first_counts() -> None:
+    """A quaver of 600 parts is 240 ticks long: its first two taps fall on one."""
+    first = Cell(Mark.SYLLABLE_TAPPED, detail=TapDetail(loudness=Loudness.LOUD))
+    second = Cell(Mark.TAP_ALONE, detail=TapDetail(loudness=Loudness.VERY_QUIET))
+    fine = (first, second, *[cell(".")] * 598)
+    told = story(Line("Row", Lane((), ((fine, *[(cell("."),)] * 7),))))
+    performance = perform(told)
+    assert [tap.loudness for tap in performance.taps] == [Loudness.LOUD, Loudness.VERY_QUIET]
+    part = read(click_guide(told, performance)).tracks[2]
+    assert [loud for *_, loud in notes(part)] == [velocity(Fraction(int(Loudness.LOUD)))]
