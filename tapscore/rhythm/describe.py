@@ -196,6 +196,28 @@ def _described(
     )
 
 
+def usual_manner(placed: Placed) -> Manner:
+    """A line's manner as most of its taps have it, which its description begins with.
+
+    Raises ValueError for what is no line.
+    """
+    found, manner, line = describe(placed), placed.manner, placed.line
+    assert line is not None
+    taps = written_taps(line, manner)
+    loudness = found.line_loudness or manner.loudness
+    return evolve(
+        manner,
+        loudness=next(
+            (t.loudness for t in taps if swell_words(t.loudness) == found.loudness.usual), loudness
+        ),
+        stroke=next(
+            (t.stroke for t in taps if t.stroke.shown == found.stroke.usual), manner.stroke
+        ),
+        spot=next((t.spot for t in taps if (t.spot or "") == found.spot.usual), manner.spot),
+        by=next((t.by for t in taps if joined(t.by) == found.by.usual), manner.by),
+    )
+
+
 def tempo_word(tempo: Tempo, usual: Tempo) -> str:
     """How a tempo changes, or differs from the story's; empty if it does neither."""
     if tempo.change_word or tempo.start == usual.start:

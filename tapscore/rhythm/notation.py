@@ -14,7 +14,7 @@ from tapscore.model.metre import Metre
 from tapscore.model.story import Line, Offer, Story, Wait
 from tapscore.model.words import Syllable
 from tapscore.rhythm.bars import Bar, BarWriter, Lengths, Mark, NoteOrRest
-from tapscore.rhythm.describe import describe
+from tapscore.rhythm.describe import describe, usual_manner
 from tapscore.rhythm.perform import line_events
 from tapscore.rhythm.role_view import speaking, tapping, warned_words
 from tapscore.rhythm.theory import measure_of, music21
@@ -181,7 +181,7 @@ class _StoryWriter(BarWriter):
             *self._how(placed),
             *_single_taps(placed),
         ]
-        swell = describe(placed).line_loudness or placed.manner.loudness
+        swell = usual_manner(placed).loudness
         letters = " to ".join(LETTERS[level] for level in swell)
         if len(swell) == 1 and letters != self._loudness:
             yield Mark("loudness", at, letters)
@@ -194,7 +194,7 @@ class _StoryWriter(BarWriter):
 
     def _how(self, placed: Placed) -> Iterator[str]:
         """With what, where and by whom a line is tapped and said, if not as the one before."""
-        manner, usual = placed.manner, placed.usual
+        manner, usual = usual_manner(placed), placed.usual
         if describe(placed).stroke.usual:
             before = self._tapped or usual
             if manner.stroke is not before.stroke:

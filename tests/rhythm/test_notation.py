@@ -281,3 +281,16 @@ def test_one_tap_alone_in_a_swell_has_one_loudness() -> None:
     marks = [mark for bar in story_bars(story) for mark in bar.marks]
     assert [mark.text for mark in marks if mark.kind == "loudness"][1:2] == ["f"]
     assert not [mark for mark in marks if "f to ff" in mark.text]
+
+
+def test_a_line_whose_taps_all_have_their_own_way_is_told_by_theirs() -> None:
+    """Its own manner, which no tap keeps to, stood in the score: papers and screen said theirs."""
+    own = "x(f, flat hand, helper) . x(f, flat hand, helper)"
+    text = TEXT.replace('"| x . x |"\n        loudness: loud', f'"| {own} |"\n        loudness: pp')
+    story = read_text(text).story
+    assert story is not None
+    marks = [mark for bar in story_bars(story) for mark in bar.marks]
+    assert "flat hand; helper taps" in [mark.text for mark in marks if mark.kind == "words"]
+    loud = [mark.text for mark in marks if mark.kind == "loudness"]
+    assert "f" in loud
+    assert "pp" not in loud
