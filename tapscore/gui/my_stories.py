@@ -68,6 +68,8 @@ class MyStories(QWidget):
         self.sought = QLineEdit()
         self.list = QListWidget()
         self.said = QLabel()
+        self._news = ""
+        """What was done last: it stays while the list comes in anew."""
         self.open = QPushButton(say("&Open it"))
         self.copy = QPushButton(say("Copy for &next year ..."))
         self.away = QPushButton(say("&Put it away ..."))
@@ -80,7 +82,7 @@ class MyStories(QWidget):
         self.pack.clicked.connect(self._pack)
         self.unpack.clicked.connect(lambda: self.swapping.open(self.place))
         self.folder.clicked.connect(self._choose)
-        self.sought.textChanged.connect(self._fill)
+        self.sought.textChanged.connect(self._seek)
         self.list.itemActivated.connect(self._open)
         self.list.currentItemChanged.connect(lambda *_: self._allow())
         self.open.clicked.connect(self._open)
@@ -127,6 +129,7 @@ class MyStories(QWidget):
         """List the folder anew."""
         self.where.setText(say("Stories in {place}", place=self.place))
         self.said.setText(say("Looking ..."))
+        self._news = ""
         if self._stories is not None and self._stories.folder != self.place:
             self._stories = None
             self.list.clear()
@@ -145,6 +148,10 @@ class MyStories(QWidget):
     def _show(self, found: StoryList) -> None:
         self._patience.stop()
         self._stories = found
+        self._fill()
+
+    def _seek(self) -> None:
+        self._news = ""
         self._fill()
 
     def _fill(self) -> None:
@@ -167,7 +174,7 @@ class MyStories(QWidget):
                     self.list.setCurrentItem(item)
         if self.list.currentRow() < 0:
             self.list.setCurrentRow(0)
-        self.said.setText(self._sentence(len(told)))
+        self.said.setText(self._news or self._sentence(len(told)))
         self._allow()
 
     @property
@@ -175,7 +182,7 @@ class MyStories(QWidget):
         return [self.list.item(row).data(_STORY) for row in range(self.list.count())]
 
     def _put(self, item: QListWidgetItem, story: KnownStory) -> None:
-        item.setText(_words(story))
+        item.setText(_words(story, self.place))
         item.setData(_STORY, story)
         item.setToolTip(str(story.path))
 
@@ -210,6 +217,7 @@ class MyStories(QWidget):
 
     @Slot(object)
     def _say(self, sentence: str) -> None:
+        self._news = sentence
         self.said.setText(sentence)
 
     def _pack(self) -> None:
@@ -254,9 +262,11 @@ def _archived(path: Path) -> Path:
     return archive(path, open_story(path).story)
 
 
-def _words(story: KnownStory) -> str:
+def _words(story: KnownStory, folder: Path) -> str:
     """A story in the list: its title, what is known, and what is out of date."""
-    name = f"{story.title} ({story.path.name})" if story.twin else story.title
+    inside = story.path.is_relative_to(folder)
+    file = story.path.relative_to(folder) if inside else story.path
+    name = f"{story.title} ({file})" if story.twin else story.title
     saved = say("saved {when}", when=long_date(story.changed))
     about = (story.metre, story.length_words, story.term, story.class_name, saved)
     return "\n".join((name, " · ".join(each for each in about if each), *story.out_of_date))

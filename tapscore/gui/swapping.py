@@ -101,7 +101,7 @@ class Swapping(QObject):
             return
         try:
             contents = patiently(partial(look_into, path))
-            names = [each.name for each in contents.files]
+            names = sorted((each.name for each in contents.files), key=lambda name: "/" in name)
             more = (
                 [say("... and {count} more", count=len(names) - SHOWN)]
                 if len(names) > SHOWN

@@ -255,6 +255,13 @@ def test_a_pack_is_made_and_opened_after_it_was_shown(
     with qtbot.waitSignal(stories.looking.answered, timeout=20_000):
         stories.unpack.click()
     assert (stories.place / "the-rainy-walk" / "the-rainy-walk.yaml").is_file()
+    assert answers.more[-1].splitlines()[0] == "the-rainy-walk.yaml", "the story before its papers"
+    assert stories.said.text() == "Opened: the-rainy-walk.yaml in the-rainy-walk."
+    twins = [stories.list.item(row).text() for row in range(stories.list.count())]
+    assert any("(the-rainy-walk/the-rainy-walk.yaml)" in each for each in twins)
+    stories.sought.setText("no such words")
+    assert stories.said.text().startswith("No story has")
+    stories.sought.setText("umbrella cow")
     pack.write_bytes(b"no")
     answers.files.append(pack)
     stories.unpack.click()
