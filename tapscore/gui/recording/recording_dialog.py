@@ -158,7 +158,7 @@ class RecordingDialog(CalmDialog):
         elif chosen and names[0] != NO_MICROPHONES:  # a sound server goes on with another one
             if self._busy:
                 self.recorder.went_away()
-            elif not self.status.text().startswith(WENT_AWAY):
+            elif not (self.status.text().startswith(WENT_AWAY) and self._of_take_is_chosen):
                 self.say(
                     say("“{gone}” went away: “{now}” is chosen now.", gone=chosen, now=names[0])
                 )
@@ -186,6 +186,11 @@ class RecordingDialog(CalmDialog):
         """The line chosen."""
         row = self.lines.currentRow()
         return self.recordings.lines[row] if 0 <= row < len(self.recordings.lines) else None
+
+    @property
+    def _of_take_is_chosen(self) -> bool:
+        names = {each.name for each in (self._of_take, self.line) if each is not None}
+        return self._of_take is not None and len(names) == 1
 
     @property
     def _busy(self) -> bool:

@@ -189,6 +189,9 @@ def test_a_take_ends_with_its_microphone_even_if_the_system_goes_on_with_another
     assert opened.states()[0] == "recorded"
     opened.microphone.plug("Desk microphone")
     assert "went away while you spoke" in opened.status, "still to be read"
+    opened.press(Qt.Key.Key_Down)
+    opened.microphone.plug("Headset")
+    assert opened.status == "“Desk microphone” went away: “Headset” is chosen now."
 
 
 def test_it_is_told_when_another_microphone_is_chosen_by_itself(opened: Opened) -> None:
