@@ -14,7 +14,8 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.next_year import copy_text
 from tapscore.workflow.open_story import open_story
-from tapscore.workflow.swap_pack import PackError, for_others, look_into, make_pack, open_pack
+from tapscore.workflow.pack_opened import look_into, open_pack
+from tapscore.workflow.swap_pack import PackError, for_others, make_pack
 
 
 def run_pack(file: Path, out: Path, keep: str, *, recordings: bool) -> int:

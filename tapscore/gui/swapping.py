@@ -16,7 +16,8 @@ from tapscore.wording.catalogue import say
 from tapscore.workflow.belongings import belongings
 from tapscore.workflow.names import slug
 from tapscore.workflow.open_story import open_story
-from tapscore.workflow.swap_pack import PackError, for_others, look_into, make_pack, open_pack
+from tapscore.workflow.pack_opened import look_into, open_pack
+from tapscore.workflow.swap_pack import PackError, for_others, make_pack
 
 PACKS = kinds(say("Swap packs"), "*.zip")
 OPEN, LEAVE = say("Open it here"), say("Leave it closed")

@@ -10,18 +10,10 @@ import soundfile  # type: ignore[import-untyped]
 
 from tapscore.exports.audio.voice.recordings import WORDS_FILE
 from tapscore.storyfile.read import read_text
-from tapscore.workflow import swap_pack
+from tapscore.workflow import pack_opened
 from tapscore.workflow.next_year import _where, copy_text, next_year, notes_in, traces_in
-from tapscore.workflow.swap_pack import (
-    KINDS,
-    PAPERS,
-    PackError,
-    _harm,
-    _put_recordings,
-    for_others,
-    look_into,
-    open_pack,
-)
+from tapscore.workflow.pack_opened import KINDS, _harm, look_into, open_pack
+from tapscore.workflow.swap_pack import PAPERS, PackError, _put_recordings, for_others
 from tests.workflow.test_swap_pack import lines_said, packed
 
 
@@ -183,22 +175,22 @@ def test_harm_at_its_edges(info: zipfile.ZipInfo, why: str) -> None:
 
 def test_as_much_as_is_let_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = packed(tmp_path, {"a.yaml": b"abc", "b/c.txt": b"de"}, title=" The \n Mill ")
-    monkeypatch.setattr(swap_pack, "MOST_BYTES", 5)
-    monkeypatch.setattr(swap_pack, "MOST_FILES", 2)
+    monkeypatch.setattr(pack_opened, "MOST_BYTES", 5)
+    monkeypatch.setattr(pack_opened, "MOST_FILES", 2)
     contents = look_into(path)
     assert contents.title == "The Mill"
     assert [(each.name, each.size) for each in contents.files] == [("a.yaml", 3), ("b/c.txt", 2)]
     assert open_pack(contents, tmp_path / "x" / "y") == tmp_path / "x" / "y" / "the-mill" / "a.yaml"
     assert (tmp_path / "x" / "y" / "the-mill" / "b" / "c.txt").read_bytes() == b"de"
-    monkeypatch.setattr(swap_pack, "MOST_BYTES", 4)
+    monkeypatch.setattr(pack_opened, "MOST_BYTES", 4)
     with pytest.raises(PackError, match="fill the disc"):
         look_into(path)
     monkeypatch.undo()
     with zipfile.ZipFile(path) as pack:
         size = pack.getinfo("pack.json").file_size
-    monkeypatch.setattr(swap_pack, "MOST_MANIFEST_BYTES", size)
+    monkeypatch.setattr(pack_opened, "MOST_MANIFEST_BYTES", size)
     look_into(path)
-    monkeypatch.setattr(swap_pack, "MOST_MANIFEST_BYTES", size - 1)
+    monkeypatch.setattr(pack_opened, "MOST_MANIFEST_BYTES", size - 1)
     with pytest.raises(PackError, match="too long"):
         look_into(path)
 

@@ -22,17 +22,11 @@ from PIL import Image
 
 from tapscore.exports.audio.voice.recordings import WORDS_FILE
 from tapscore.storyfile.read import read_text
-from tapscore.workflow import swap_pack
+from tapscore.workflow import pack_opened
 from tapscore.workflow.next_year import copy_text
+from tapscore.workflow.pack_opened import look_into, open_pack
 from tapscore.workflow.recording_lines import lines_to_record
-from tapscore.workflow.swap_pack import (
-    MANIFEST,
-    PackError,
-    for_others,
-    look_into,
-    make_pack,
-    open_pack,
-)
+from tapscore.workflow.swap_pack import MANIFEST, PackError, for_others, make_pack
 from tests.exports.test_photo_data import SECRETS, photo
 
 STORY = """# AB's notes
@@ -229,9 +223,9 @@ def test_archives_in_the_archive_whatever_they_are_called(tmp_path: Path) -> Non
 
 def test_bombs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     refused(packed(tmp_path, {"mill.yaml": b"\0" * 5_000_000}), "beyond all measure")
-    monkeypatch.setattr(swap_pack, "MOST_BYTES", 100)
+    monkeypatch.setattr(pack_opened, "MOST_BYTES", 100)
     refused(packed(tmp_path, {"a.yaml": b"ab" * 30, "b.yaml": b"cd" * 30}), "fill the disc")
-    monkeypatch.setattr(swap_pack, "MOST_FILES", 1)
+    monkeypatch.setattr(pack_opened, "MOST_FILES", 1)
     refused(packed(tmp_path, {"a.yaml": b"a", "b.yaml": b"b"}), "more than 1 files")
     monkeypatch.undo()
     # A size that lies: the entry holds more than its header says.
