@@ -43,7 +43,7 @@ _TIME = re.compile(r"(\d{1,2})[:.](\d{2})(am|pm)?\Z", re.IGNORECASE)
 _HOUR = re.compile(r"(\d{1,2})(am|pm)\Z", re.IGNORECASE)
 _BELOW_ZERO = re.compile(r"[-\u2212](?=[£$€]?\d)")
 _DECADE = re.compile(r"(\d{1,3}0)['’]?s\Z")
-_FRACTION = re.compile(r"(?:(\d+) ?)?(?<!\d)(\d{1,2})[/\u2044](\d{1,2})\Z")
+_FRACTION = re.compile(r"(?:(\d+) *)?(?<!\d)(\d{1,2})[/\u2044](\d{1,2})\Z")
 _RANGE = re.compile(r"([£$€]?\d[\d,.:]*)\u2013([£$€]?\d[\d,.:]*)\Z")
 _PARTS = {2: "half", 3: "third", 4: "quarter", 5: "fifth", 6: "sixth", 8: "eighth", 10: "tenth"}
 _ROMAN = re.compile(r"(?=X*[IV])(X{0,3})(IX|IV|V?I{0,3})\Z")
@@ -88,7 +88,10 @@ def spoken_words(token: str, before: str = "", after: str = "") -> tuple[str, ..
     clock = _TIME.match(token)
     if clock and before.lower() == "at" and int(clock[1]) < 13 and int(clock[2]) < 60:
         return tuple(_time(int(clock[1]), clock[2], clock[3]).split())
-    return tuple(_spoken(token).replace("-", " ").replace(",", " ").split())
+    said = _spoken(token)
+    if before.isdecimal() and _FRACTION.match(_parted(token)):  # 1 1/2
+        said = _spoken(f"{before} {token}").removeprefix(_number(before))
+    return tuple(said.replace("-", " ").replace(",", " ").split())
 
 
 def _said_letters(token: str, before: str, after: str) -> tuple[str, ...]:

@@ -139,6 +139,8 @@ def test_what_is_no_roman_number(kisses: str) -> None:
         ("Henry, VIII", "Henry, eight"),
         ("Part II: Mr. Fox", "Part two: mister Fox"),
         ("5°C&up", "five degrees C and up"),
+        ("1 1/2 cups, 2 ½ pots", "one and a half cups, two and a half pots"),
+        ("3 2/3 of 1/3", "three and two thirds of a third"),
         ("it is -5", "it is minus five"),
         ("ten -4", "ten minus four"),
         ("ten-4", "ten-four"),

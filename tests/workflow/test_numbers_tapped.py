@@ -31,6 +31,7 @@ WRITTEN = (
     "£2–£3 for a bun",
     "25p please",
     "1/2 a cake",
+    "1 1/2 cakes and 2 ½ cups",
     "1½ cakes",
     "¾ of it",
     "No. 3 bus",
