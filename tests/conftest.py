@@ -17,6 +17,8 @@ settings.load_profile("ci" if os.environ.get("CI") else "tapscore")
 # Whatever the computer speaks: the system's own words for errors, commas in numbers.
 os.environ["LC_ALL"] = "C.UTF-8"
 os.environ.pop("LANGUAGE", None)
+# Whatever printers the computer has.
+os.environ["CUPS_SERVER"] = "/no/such/socket"
 
 
 MAY_BE_SKIPPED = {
