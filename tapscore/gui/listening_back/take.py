@@ -105,6 +105,11 @@ class RehearsalTake(QObject):
         if self._file is not None:
             self._finish("")
 
+    def went_away(self) -> None:
+        """End it: its microphone went, and what comes now is another's."""
+        if self._file is not None:
+            self._finish(WENT_AWAY)
+
     def forget(self) -> None:
         """Take the file away."""
         self._timer.stop()

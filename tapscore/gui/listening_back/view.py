@@ -1,10 +1,7 @@
 """What stands in the window for listening back, and where."""
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -21,7 +18,8 @@ from tapscore.gui.enter import CalmDialog
 from tapscore.gui.flow import FlowColumn
 from tapscore.gui.listening_back.strip import RehearsalStrip
 from tapscore.gui.recording.level_meter import LevelMeter
-from tapscore.gui.recording.recording_dialog import NO_MICROPHONES
+from tapscore.gui.recording.microphone_choice import MicrophoneChoice
+from tapscore.gui.recording.sound_in import SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
 from tapscore.gui.wrapped_items import wrap_items
 from tapscore.wording.catalogue import say
@@ -34,15 +32,14 @@ _LEAST_LINES = 4
 class ListeningView(CalmDialog):
     """Fields and buttons alone; what they do is the window's."""
 
-    def __init__(self, parent: QWidget, microphones: Sequence[str]) -> None:
+    def __init__(self, parent: QWidget, sound_in: SoundIn) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(say("Listen back"))
         self.bring = QPushButton(say("Bring in a recording ..."))
         self.record = QPushButton(BEGIN)
-        self.microphone = QComboBox()
-        self.microphone.setAccessibleName(say("Microphone"))
-        self.microphone.addItems(list(microphones) or [NO_MICROPHONES])
+        self.microphone = MicrophoneChoice(sound_in)
+        self.microphone.setMinimumContentsLength(24)
         self.meter = LevelMeter()
         self.begin, self.end = _time(say("From"), "0:00"), _time(say("To"), say("the end"))
         self.again = QPushButton(say("Look at this part"))

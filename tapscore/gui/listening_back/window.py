@@ -50,7 +50,7 @@ class ListeningBack(ListeningView):
     """A recording, the strip, a list of sentences, and what helps with each."""
 
     def __init__(self, window: StoryWindow, sound_in: SoundIn, sound_out: SoundOut) -> None:
-        super().__init__(window, sound_in.names())
+        super().__init__(window, sound_in)
         self._window = window
         self._document = window.document
         self._asking = window.files.asking
@@ -72,6 +72,8 @@ class ListeningBack(ListeningView):
         self.working.progressed.connect(self._progressed)
         self.working.answered.connect(self._answered)
         self.take.ended.connect(self._taken)
+        self.microphone.went.connect(self._microphone_went)
+        self.microphone.currentTextChanged.connect(self._show_what_can_be_done)
         self.sound.said.connect(self.say)
         self.sound.changed.connect(self._allow_stop)
         self._document.changed.connect(self._story_changed)
@@ -155,6 +157,13 @@ class ListeningBack(ListeningView):
         self.record.setText(BEGIN if problem else END)
         self.say(problem or f"{RECORDING} {NO_PUPILS.partition(':')[0]}.")
         self._show_what_can_be_done()
+
+    @Slot(str)
+    def _microphone_went(self, news: str) -> None:
+        if self.take.running:
+            self.take.went_away()
+        else:
+            self.say(news)
 
     def _forget_what_is_gone(self) -> None:
         """A recording made here goes when another one begins."""

@@ -3,10 +3,9 @@
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -24,6 +23,7 @@ from tapscore.gui.recording.hearing import Hearing
 from tapscore.gui.recording.level_meter import LevelMeter
 from tapscore.gui.recording.line_recordings import LineRecordings
 from tapscore.gui.recording.lines_table import LinesTable
+from tapscore.gui.recording.microphone_choice import MicrophoneChoice
 from tapscore.gui.recording.recorder import WENT_AWAY, Recorder, RecorderState
 from tapscore.gui.recording.sound_in import Samples, SoundIn
 from tapscore.gui.scrolled import open_roomy, scrolled
@@ -44,7 +44,6 @@ WAKING = say("One moment: the microphone wakes up.")
 VOICES = kinds(say("Voices"), "*.onnx")
 SPEAK = say("Speak now. Space ends it.")
 FIRST = say("Space begins, Space ends. Up and Down go to another line.")
-NO_MICROPHONES = say("none found")
 CLOSE, BACK = say("Close all the same"), say("Back")
 
 
@@ -65,7 +64,6 @@ class RecordingDialog(CalmDialog):
         self.setWindowTitle(say("Record the lines"))
         open_roomy(self, 1060, 620)
         self._asking = asking
-        self._in = sound_in
         self.recordings = LineRecordings(story, folder)
         self.hearing = Hearing(story, sound_out, self)
         self.hearing.said.connect(self.say)
@@ -90,7 +88,7 @@ class RecordingDialog(CalmDialog):
             lambda voice, task: recordings.read_out(voice, task.cancelled), self
         )
         self.reading.answered.connect(self._was_read_out)
-        self.microphone = QComboBox()
+        self.microphone = MicrophoneChoice(sound_in)
         self.count = QLabel()
         self._build()
         self.recorder.levelled.connect(self.meter.show_level)
@@ -129,13 +127,8 @@ class RecordingDialog(CalmDialog):
         row = QHBoxLayout()
         label = QLabel(say("&Microphone"))
         label.setBuddy(self.microphone)
-        self.microphone.setAccessibleName(say("Microphone"))
-        self.microphone.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.microphone.setMinimumContentsLength(10)
-        self._list_microphones()
-        self._in.watch(self._list_microphones)
+        self.microphone.went.connect(self._microphone_went)
+        self.microphone.came.connect(lambda: self.say(FIRST))
         row.addWidget(label)
         row.addWidget(self.microphone, 1)
         right.addSpacing(12)
@@ -146,22 +139,12 @@ class RecordingDialog(CalmDialog):
         right.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
         across.addWidget(scrolled(right, say("The line")), 1)
 
-    def _list_microphones(self) -> None:
-        names = self._in.names() or [NO_MICROPHONES]
-        chosen = self.microphone.currentText()
-        self.microphone.clear()
-        self.microphone.addItems(names)
-        if chosen in names:
-            self.microphone.setCurrentText(chosen)
-        elif chosen == NO_MICROPHONES:
-            self.say(FIRST)
-        elif chosen and names[0] != NO_MICROPHONES:  # a sound server goes on with another one
-            if self._busy:
-                self.recorder.went_away()
-            elif not (self.status.text().startswith(WENT_AWAY) and self._of_take_is_chosen):
-                self.say(
-                    say("“{gone}” went away: “{now}” is chosen now.", gone=chosen, now=names[0])
-                )
+    @Slot(str)
+    def _microphone_went(self, news: str) -> None:
+        if self._busy:
+            self.recorder.went_away()
+        elif not (self.status.text().startswith(WENT_AWAY) and self._of_take_is_chosen):
+            self.say(news)
 
     def _buttons(self) -> QGridLayout:
         self.record.clicked.connect(self.record_or_stop)

@@ -347,6 +347,33 @@ def test_recording_here_is_forgotten_when_the_window_closes(
     assert not path.parent.exists()
 
 
+def test_a_recording_ends_with_its_microphone_even_if_the_system_goes_on_with_another(
+    opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[Path] = []
+    monkeypatch.setattr(opened.window, "listen_to", lambda path, *_: asked.append(path))
+    opened.microphone.plug("Headset", "Built in")
+    opened.window.microphone.setCurrentText("Headset")
+    opened.window.record.click()
+    opened.microphone.hear(np.full(5 * RATE_HZ, 0.2, np.float32))
+    opened.window.take.read()
+    opened.microphone.plug("Built in")
+    assert not opened.window.take.running
+    assert len(asked) == 1
+    assert opened.status.startswith("The microphone went away. What was recorded before is there.")
+    opened.microphone.plug("Desk microphone")
+    assert opened.status == "“Built in” went away: “Desk microphone” is chosen now."
+
+
+def test_microphones_come_and_go(opened: Opened) -> None:
+    opened.microphone.plug()
+    assert opened.window.microphone.currentText() == "none found"
+    assert not opened.window.record.isEnabled()
+    opened.microphone.plug("Headset")
+    assert opened.window.microphone.currentText() == "Headset"
+    assert opened.window.record.isEnabled()
+
+
 def test_a_microphone_that_goes_away_keeps_what_was_heard() -> None:
     sec = [10.0]
     microphone = FakeMicrophone("Headset")
