@@ -248,11 +248,12 @@ class _InBars:
             yield ((lead, slot),)
 
     def _evenly(self, run: Sequence[int]) -> Iterator[tuple[Held, ...]]:
-        """A count held to even steps of one beat, two, or a bar."""
+        """A count held to even steps of one beat or two, or of one bar or two."""
         per_beat, first = self._grid.per_beat, self._grid.first
         size = self._grid.last - first
         begins = range(-first % per_beat, size, per_beat) if run[0] else (-first,)
-        for gap, begin in itertools.product({per_beat, 2 * per_beat, self._bar}, begins):
+        gaps = {per_beat, 2 * per_beat, self._bar, 2 * self._bar}
+        for gap, begin in itertools.product(gaps, begins):
             if begin + gap * (len(run) - 1) < size:
                 yield tuple(zip(run, itertools.count(begin, gap), strict=False))
 

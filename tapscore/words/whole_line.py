@@ -14,7 +14,7 @@ from tapscore.model.metre import Metre
 from tapscore.words.clauses import MOVING, POINTED
 from tapscore.words.line import SungSyllable, Weight
 from tapscore.words.phrasing import STRONG, phrasing_of
-from tapscore.words.returning import counted, unlike_again
+from tapscore.words.returning import contrasted, counted, unlike_again
 
 _LAST_BAR_EMPTY = 2.5
 """A whole bar without a syllable at the end; no feature sees it."""
@@ -150,16 +150,18 @@ def begins_inside(syllables: tuple[SungSyllable, ...]) -> Mapping[tuple[int, ...
 def leaning_down(syllables: tuple[SungSyllable, ...]) -> Mapping[int, float]:
     """Small words that lean on the next one, and what each costs on a downbeat.
 
-    Articles; *my*, *your* and the like unless two are set against each other; inside a line
-    *it's* and the like, pronouns inside a phrase, and what follows a word that points.
+    Articles; *my*, *your* and the like unless there are two of them; inside a line *it's* and the
+    like, pronouns inside a phrase, and what follows a word that points.  What is set against
+    something leans on nothing.
     """
     line = phrasing_of(syllables)
     owned = [at for at, name in enumerate(line.classes) if name == "owner1"]
-    contrasted = len({syllables[at].text.casefold() for at in owned}) > 1
-    found = dict.fromkeys([] if contrasted else owned, _LEANING_DOWN)
+    several = len({syllables[at].text.casefold() for at in owned}) > 1
+    found = dict.fromkeys([] if several else owned, _LEANING_DOWN)
+    apart = contrasted(syllables)
     for at, name in enumerate(line.classes[:-1]):
         cost = _LEANING_DOWN if name == "article1" else _inside(syllables, at) if at else 0.0
-        if cost:
+        if cost and at not in apart:
             found[at] = cost
     return found
 

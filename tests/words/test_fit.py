@@ -396,6 +396,7 @@ def test_no_article_or_owner_on_a_downbeat(words: str, leaning: str) -> None:
     ("words", "leaning"),
     [
         ("my turn your turn", {}),
+        ("he has a hat she has a hat", {2: 4.0, 6: 4.0}),
         ("my hat my shoe the end", {0: 4.0, 2: 4.0, 4: 4.0}),
         ("can we go in", {1: 1.0}),
         ("we can see you", {}),

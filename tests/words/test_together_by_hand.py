@@ -104,7 +104,12 @@ def test_small_words_set_against_each_other(words: str, small: tuple[int, ...]) 
 
 
 @pytest.mark.parametrize(
-    ("words", "signature"), [("my turn your turn", TWO), ("who's got a bell I've got a bell", SIX)]
+    ("words", "signature"),
+    [
+        ("my turn your turn", TWO),
+        ("who's got a bell I've got a bell", SIX),
+        ("He has a hat, she has a hat", TWO),
+    ],
 )
 def test_what_is_new_stands_on_a_beat(words: str, signature: Metre) -> None:
     """What was just said has no accent, what is set against it has one (Halliday 1967)."""
